@@ -1,0 +1,43 @@
+package model
+
+import "math"
+
+// Log is what was read in one session, in SI units: the readings in the order
+// they were taken, and the parts that were put on the top of the coil.
+type Log struct {
+	Readings []Reading
+	Parts    []Part
+}
+
+// Part is one physical thing put on top of the coil. The same part in several
+// readings has one error, which those readings share.
+type Part struct {
+	Name        string  // as the maker calls it, "4.7 pF" or "spike"
+	Capacitance float64 // F, nominal; meaningless unless Known
+	Uncertainty float64 // F, standard uncertainty of the nominal value; 0 means exact
+	Known       bool    // false: no value anywhere, so the fit has to find it
+}
+
+// State is the condition of the coil for one reading or prediction.
+type State struct {
+	Parts    []int   // indexes into Log.Parts of all that is on the top
+	Core     string  // name of the core inserted, "" for air
+	From, To float64 // stretch of the winding the core covers, 0 = grounded end, 1 = top
+	Hand     float64 // m, distance of a hand or grounded body from the top; +Inf when nobody is near
+}
+
+// Reading is one resonance frequency read in a known state.
+type Reading struct {
+	State
+	Line        int     // line of the log it stands on: the label it is reported by
+	Frequency   float64 // Hz
+	Uncertainty float64 // Hz, standard uncertainty
+	FromDigits  bool    // Uncertainty follows from the digits written, not from a stated ±
+	Amplitude   float64 // pickup amplitude, one arbitrary unit for all readings; NaN when not recorded
+	Quality     float64 // quality factor; NaN when not recorded
+	Use         bool    // false: shown with its residual, but left out of the fit
+	Note        string
+}
+
+// Bare returns the state with nothing added, air inside and nobody near.
+func Bare() State { return State{Hand: math.Inf(1)} }
