@@ -1,0 +1,220 @@
+package quantity
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Undetermined stands in place of a value that must not be printed.
+const Undetermined = "undetermined"
+
+// Text is a value ready to print, in pieces so that the columns of a table
+// can be aligned.
+type Text struct {
+	Value       string // "770.3", or Undetermined
+	Uncertainty string // "1.2"; empty when there is none to show
+	Unit        string // "µH"; empty for plain numbers
+}
+
+// String joins the pieces: "770.3 ± 1.2 µH".
+func (t Text) String() string {
+	s := t.Value
+	if t.Uncertainty != "" {
+		s += " ± " + t.Uncertainty
+	}
+	if t.Unit != "" {
+		s += " " + t.Unit
+	}
+	return s
+}
+
+// Format writes the SI value with its standard uncertainty, both in the SI
+// unit base ("Hz", "F", "H", "m", "s²", "F·m²", "" …; "%" and "ppm" for
+// fractions), with the prefix that reads best: see [UnitFor] and
+// [Unit.Format].
+func Format(value, uncertainty float64, base string) Text {
+	return UnitFor(value, uncertainty, base).Format(value, uncertainty)
+}
+
+// Format writes the SI value in units of u, rounded to the second significant
+// digit of the standard uncertainty (JCGM 100:2008, 7.2.6). An uncertainty of
+// zero means that the value is exact: it is written with all its digits, at
+// most 12, and no ±. A value that is not finite, or whose uncertainty is
+// negative or not finite, is Undetermined.
+func (u Unit) Format(value, uncertainty float64) Text {
+	if !determined(value, uncertainty) {
+		return Text{Value: Undetermined}
+	}
+	v, s := u.FromSI(value), u.FromSI(uncertainty)
+	if s == 0 {
+		return Text{Value: exact(v), Unit: u.Symbol}
+	}
+	scale, suffix := 0, ""
+	if u.Symbol == "" || math.Max(math.Abs(v), s) < 1e-3 {
+		scale, suffix = exponent(v, s)
+	}
+	v, s = shift(v, -scale), shift(s, -scale)
+	places := 1 - exponentOf(s, 2)
+	if spare := 14 - exponentOf(v, 15); v != 0 && places > spare {
+		// digits beyond the fifteenth are not in the double
+		return Text{round(v, spare) + suffix, strconv.FormatFloat(s, 'e', 1, 64), u.Symbol}
+	}
+	return Text{round(v, places) + suffix, round(s, places) + suffix, u.Symbol}
+}
+
+// FormatValue writes an SI value that has no uncertainty of its own with the
+// given number of significant digits, and the prefix that reads best.
+func FormatValue(value float64, digits int, base string) Text {
+	if math.IsNaN(value) || math.IsInf(value, 0) {
+		return Text{Value: Undetermined}
+	}
+	if value == 0 {
+		return Text{Value: "0", Unit: UnitFor(0, 0, base).Symbol}
+	}
+	// an uncertainty whose second digit is the last digit wanted
+	last := math.Pow10(exponentOf(value, digits) - digits + 1)
+	u := UnitFor(value, 10*last, base)
+	t := u.Format(value, 10*last)
+	t.Uncertainty = ""
+	return t
+}
+
+func determined(value, uncertainty float64) bool {
+	return !math.IsNaN(value) && !math.IsInf(value, 0) &&
+		uncertainty >= 0 && !math.IsInf(uncertainty, 0)
+}
+
+// UnitFor returns base with the SI prefix in which value ± uncertainty reads
+// best: the largest in which the larger of the two, as it will be printed, is
+// at least 1. Deciding on the printed digits keeps 999.96 kHz ± 1.2 kHz from
+// becoming "1000.0": it is 1.0000 MHz.
+func UnitFor(value, uncertainty float64, base string) Unit {
+	list := prefixed(base)
+	if !determined(value, uncertainty) || value == 0 && uncertainty == 0 {
+		return unprefixed(list, base)
+	}
+	for i := len(list) - 1; i > 0; i-- {
+		if printed(list[i], value, uncertainty) >= 1 {
+			return list[i]
+		}
+	}
+	return list[0]
+}
+
+// printed returns the larger of value and uncertainty as they would be read
+// off the print in units of u.
+func printed(u Unit, value, uncertainty float64) float64 {
+	v, s := math.Abs(u.FromSI(value)), u.FromSI(uncertainty)
+	if s == 0 {
+		v, _ = strconv.ParseFloat(exact(v), 64)
+		return v
+	}
+	places := 1 - exponentOf(s, 2)
+	v, _ = strconv.ParseFloat(round(v, places), 64)
+	s, _ = strconv.ParseFloat(round(s, places), 64)
+	return math.Max(v, s)
+}
+
+// prefixed returns base with each prefix that is usual for it, the smallest
+// first. The prefix applies to the first factor of a product: 1 ns² is
+// 1e-18 s², 1 pF·m² is 1e-12 F·m².
+func prefixed(base string) []Unit {
+	for d := Pure; d <= Time; d++ {
+		if d.base() == base && base != "" {
+			return usual(d)
+		}
+	}
+	switch base {
+	case "":
+		return []Unit{{}}
+	case "%", "ppm":
+		return []Unit{unitOf(base, Fraction)}
+	}
+	power := 1
+	first, _, _ := strings.Cut(base, "·")
+	if strings.HasSuffix(first, "²") {
+		power = 2
+	}
+	var list []Unit
+	for _, p := range []string{"f", "p", "n", "µ", "m", "", "k", "M", "G"} {
+		exp, _ := prefixExp(p)
+		list = append(list, Unit{Symbol: p + base, Dimension: derived, exp: power * exp})
+	}
+	return list
+}
+
+// derived marks units that are written but never read.
+const derived Dimension = -1
+
+// usual returns the units of d that are good to print.
+func usual(d Dimension) []Unit {
+	var list []Unit
+	for _, s := range d.symbols() {
+		if s != "in" && s != "cm" {
+			list = append(list, unitOf(s, d))
+		}
+	}
+	return list
+}
+
+func unprefixed(list []Unit, base string) Unit {
+	for _, u := range list {
+		if u.Symbol == base {
+			return u
+		}
+	}
+	return list[0]
+}
+
+// exponentOf returns the decimal exponent of x after rounding to the given
+// number of significant digits: 9.96 has 1 when two digits are kept.
+func exponentOf(x float64, digits int) int {
+	if x == 0 {
+		return 0
+	}
+	s := strconv.FormatFloat(x, 'e', digits-1, 64)
+	e, _ := strconv.Atoi(s[strings.IndexByte(s, 'e')+1:])
+	return e
+}
+
+// exponent returns the power of ten to set apart from a plain number, and how
+// it is written, when its digits alone would be hard to read.
+func exponent(v, s float64) (scale int, suffix string) {
+	e := exponentOf(math.Max(math.Abs(v), s), 2)
+	if -4 < e && e < 6 {
+		return 0, ""
+	}
+	return e, "e" + strconv.Itoa(e)
+}
+
+// round writes x with the given number of decimal places; negative places
+// round to tens, hundreds …
+func round(x float64, places int) string {
+	if places >= 0 {
+		return positiveZero(strconv.FormatFloat(x, 'f', places, 64))
+	}
+	s := positiveZero(strconv.FormatFloat(shift(x, places), 'f', 0, 64))
+	if s == "0" {
+		return s
+	}
+	return s + strings.Repeat("0", -places)
+}
+
+// positiveZero drops the sign of a number that rounds to zero.
+func positiveZero(s string) string {
+	if strings.HasPrefix(s, "-") && !strings.ContainsAny(s, "123456789") {
+		return s[1:]
+	}
+	return s
+}
+
+// exact writes x with at most 12 significant digits and no trailing zeros.
+func exact(x float64) string {
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 11, 64), 64)
+	e := exponentOf(rounded, 12)
+	if -5 < e && e < 12 {
+		return positiveZero(strconv.FormatFloat(rounded, 'f', -1, 64))
+	}
+	return strconv.FormatFloat(shift(rounded, -e), 'g', 12, 64) + "e" + strconv.Itoa(e)
+}

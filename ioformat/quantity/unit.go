@@ -1,0 +1,280 @@
+package quantity
+
+import (
+	"math"
+	"strings"
+)
+
+// Dimension is what a quantity measures.
+type Dimension int
+
+// The dimensions that bench logs, coil sheets and command lines speak of.
+const (
+	Pure        Dimension = iota // a plain number: turns, gain, quality factor
+	Fraction                     // share of a whole: %, ppm
+	Frequency                    // Hz
+	Capacitance                  // F
+	Inductance                   // H
+	Length                       // m
+	Resistance                   // Ω
+	Voltage                      // V
+	Time                         // s
+)
+
+// String returns the name of d with its article, as messages need it.
+func (d Dimension) String() string {
+	switch d {
+	case Fraction:
+		return "a percentage"
+	case Frequency:
+		return "a frequency"
+	case Capacitance:
+		return "a capacitance"
+	case Inductance:
+		return "an inductance"
+	case Length:
+		return "a length"
+	case Resistance:
+		return "a resistance"
+	case Voltage:
+		return "a voltage"
+	case Time:
+		return "a time"
+	}
+	return "a number"
+}
+
+// symbols returns the units of d that are understood, the smallest first.
+func (d Dimension) symbols() []string {
+	switch d {
+	case Fraction:
+		return []string{"ppm", "%"}
+	case Frequency:
+		return []string{"Hz", "kHz", "MHz", "GHz"}
+	case Capacitance:
+		return []string{"fF", "pF", "nF", "µF", "F"}
+	case Inductance:
+		return []string{"nH", "µH", "mH", "H"}
+	case Length:
+		return []string{"µm", "mm", "cm", "in", "m"}
+	case Resistance:
+		return []string{"mΩ", "Ω", "kΩ", "MΩ"}
+	case Voltage:
+		return []string{"µV", "mV", "V", "kV"}
+	case Time:
+		return []string{"ps", "ns", "µs", "ms", "s"}
+	}
+	return nil
+}
+
+// base returns the SI unit of d.
+func (d Dimension) base() string {
+	switch d {
+	case Frequency:
+		return "Hz"
+	case Capacitance:
+		return "F"
+	case Inductance:
+		return "H"
+	case Length:
+		return "m"
+	case Resistance:
+		return "Ω"
+	case Voltage:
+		return "V"
+	case Time:
+		return "s"
+	}
+	return ""
+}
+
+// Unit is a symbol and its size in SI: 10^exp of the SI unit, or one inch. The
+// zero Unit is that of a plain number, and stands for "no unit given".
+type Unit struct {
+	Symbol    string
+	Dimension Dimension
+	exp       int
+}
+
+// metresPerInch is exact (international yard and pound agreement, 1959).
+const metresPerInch = 0.0254
+
+func (u Unit) inch() bool { return u.Symbol == "in" }
+
+// ToSI returns x units in SI.
+func (u Unit) ToSI(x float64) float64 {
+	if u.inch() {
+		return x * metresPerInch
+	}
+	return shift(x, u.exp)
+}
+
+// FromSI returns the SI value x in units.
+func (u Unit) FromSI(x float64) float64 {
+	if u.inch() {
+		return x / metresPerInch
+	}
+	return shift(x, -u.exp)
+}
+
+// shift returns x · 10^n with one rounding: the power itself is exact for the
+// |n| ≤ 22 that prefixes reach.
+func shift(x float64, n int) float64 {
+	if n < 0 {
+		return x / math.Pow10(-n)
+	}
+	return x * math.Pow10(n)
+}
+
+// prefixExp returns the power of ten of an SI prefix.
+func prefixExp(prefix string) (exp int, ok bool) {
+	switch prefix {
+	case "f":
+		return -15, true
+	case "p":
+		return -12, true
+	case "n":
+		return -9, true
+	case "µ":
+		return -6, true
+	case "m":
+		return -3, true
+	case "c":
+		return -2, true
+	case "":
+		return 0, true
+	case "k":
+		return 3, true
+	case "M":
+		return 6, true
+	case "G":
+		return 9, true
+	}
+	return 0, false
+}
+
+// known returns the unit of d that is written exactly as symbol.
+func known(symbol string, d Dimension) (Unit, bool) {
+	for _, s := range d.symbols() {
+		if s == symbol {
+			return unitOf(s, d), true
+		}
+	}
+	return Unit{}, false
+}
+
+// unitOf returns the unit of a symbol out of d.symbols().
+func unitOf(symbol string, d Dimension) Unit {
+	u := Unit{Symbol: symbol, Dimension: d}
+	switch symbol {
+	case "%":
+		u.exp = -2
+	case "ppm":
+		u.exp = -6
+	case "in":
+	default:
+		u.exp, _ = prefixExp(strings.TrimSuffix(symbol, d.base()))
+	}
+	return u
+}
+
+// ParseUnit reads the symbol of a unit of dimension d. A wrong case is
+// forgiven where it leaves no doubt (khz, PF), never between m and M. A prefix
+// alone (k, p, µ) stands for the unit of d with that prefix. The error is an
+// [*Error].
+func ParseUnit(text string, d Dimension) (Unit, error) {
+	s := normalSymbol(text)
+	if u, ok := known(s, d); ok {
+		return u, nil
+	}
+	candidates := foldedCandidates(s, d)
+	if len(candidates) == 1 && !milliOrMega(s, candidates[0]) {
+		return unitOf(candidates[0], d), nil
+	}
+	return Unit{}, unitError(text, s, d, candidates)
+}
+
+// normalSymbol maps the several spellings of a unit onto one.
+func normalSymbol(text string) string {
+	s := Trim(text)
+	s = strings.NewReplacer("\u03bc", "µ", "\u2126", "Ω", "\u2033", "in", `"`, "in").Replace(s)
+	if len(s) > 1 && (s[0] == 'u' || s[0] == 'U') {
+		s = "µ" + s[1:]
+	}
+	if lower := strings.ToLower(s); strings.HasSuffix(lower, "ohm") || strings.HasSuffix(lower, "ohms") {
+		s = s[:strings.LastIndex(lower, "ohm")] + "Ω"
+	}
+	switch strings.ToLower(s) {
+	case "inch", "inches":
+		return "in"
+	case "u":
+		return "µ"
+	}
+	return s
+}
+
+// foldedCandidates returns the units of d that s may mean when case is
+// ignored. A symbol whose prefix is in the right case (MHZ) is alone.
+func foldedCandidates(s string, d Dimension) []string {
+	var found []string
+	for _, symbol := range d.symbols() {
+		prefix := strings.TrimSuffix(symbol, d.base())
+		base := symbol[len(prefix):]
+		if base != "" && strings.HasPrefix(s, prefix) && strings.EqualFold(s[len(prefix):], base) && prefix != "" {
+			return []string{symbol}
+		}
+		bare := base != "" && prefix != "" && d != Length && strings.EqualFold(s, prefix)
+		if strings.EqualFold(s, symbol) || bare {
+			found = append(found, symbol)
+		}
+	}
+	return found
+}
+
+// milliOrMega says whether taking s for symbol would turn m into M or M into m.
+func milliOrMega(s, symbol string) bool {
+	return s[0] != symbol[0] && (s[0] == 'm' || s[0] == 'M')
+}
+
+func unitError(text, s string, d Dimension, candidates []string) *Error {
+	e := &Error{Read: text, Expected: expectedUnit(d)}
+	meant := ambiguous(s, d)
+	switch {
+	case meant != "":
+		e.Do = Quote(Trim(text)) + " could mean " + meant + ": write the one that is meant"
+	case len(candidates) > 0:
+		e.Do = Quote(Trim(text)) + " could mean " + strings.Join(candidates, " or ") + ": write the one that is meant"
+	default:
+		for other := Fraction; other <= Time; other++ {
+			if u, ok := known(s, other); ok && other != d {
+				e.Do = u.Symbol + " is the unit of " + other.String()
+			}
+		}
+	}
+	return e
+}
+
+// ambiguous lists what people mean by symbols that are easily mistaken.
+func ambiguous(s string, d Dimension) string {
+	lower := strings.ToLower(s)
+	switch {
+	case d == Frequency && (lower == "mhz" || lower == "m"):
+		return "millihertz (mHz) or megahertz (MHz)"
+	case d == Capacitance && (lower == "mf" || lower == "m" || lower == "mfd"):
+		// common practice: old parts carry MF, mF or MFD for microfarad
+		return "millifarad (mF), or microfarad (µF) as old parts are marked"
+	case d == Inductance && (lower == "mh" || lower == "m"):
+		return "millihenry (mH) or megahenry (MH)"
+	}
+	return ""
+}
+
+func expectedUnit(d Dimension) string {
+	list := d.symbols()
+	if len(list) == 0 {
+		return "a plain number without a unit"
+	}
+	n := len(list) - 1
+	return "a unit of " + strings.TrimPrefix(strings.TrimPrefix(d.String(), "a "), "an ") +
+		" (" + strings.Join(list[:n], ", ") + " or " + list[n] + ")"
+}
