@@ -1,0 +1,223 @@
+package fit
+
+import (
+	"math"
+	"sync"
+)
+
+// chunks is the number of stretches into which many rows are cut. It is fixed,
+// not the number of workers, so that sums and triangles come out the same
+// however many workers share them.
+const chunks = 32
+
+// assembler walks over all rows of a problem at a given x, weights them and
+// folds them into a triangle.
+type assembler struct {
+	p      *Problem
+	loss   Loss
+	data   float64   // weight of a data row, 1/Scale
+	even   float64   // > 0: the same weight for all data rows, not the loss's
+	column []float64 // exact powers of two that bring the columns near one
+	row    float64   // the same for all rows together
+	ld     int
+	n      int // workers
+	work   []buffer
+	parts  []part // of more than one block
+}
+
+// buffer is the room of one worker.
+type buffer struct{ jac, block []float64 }
+
+// part is the share of a stretch of rows in the sums and in the triangle.
+type part struct {
+	t   triangle
+	sum sums
+}
+
+// sums are Σr² over data and priors, by stated uncertainties, and the
+// objective.
+type sums struct{ data, prior, objective float64 }
+
+func (s *sums) add(o sums) {
+	s.data += o.data
+	s.prior += o.prior
+	s.objective += o.objective
+}
+
+// blockRoom is the number of float64 that a buffer for n rows takes.
+func blockRoom(n, p int) int { return n * (2*p + 1) }
+
+func newBuffer(n, p int, store []float64) buffer {
+	return buffer{jac: store[:n*p], block: store[n*p:][:n*(p+1)]}
+}
+
+// small reports whether all rows fit in one block.
+func (a *assembler) small() bool { return a.p.Data.N+a.p.Prior.N <= a.ld }
+
+// at evaluates all rows at x. It returns the sums, and the triangle in t
+// unless the objective is not below limit: then the step is refused anyway.
+func (a *assembler) at(x []float64, t triangle, limit float64) sums {
+	t.clear()
+	var s sums
+	if a.small() {
+		b := &a.work[0]
+		n := a.p.Data.N
+		s = a.load(b, x, a.p.Data, 0, n, 0, false)
+		s.add(a.load(b, x, a.p.Prior, 0, a.p.Prior.N, n, true))
+		if s.objective < limit {
+			t.fold(b.block, a.ld, n+a.p.Prior.N)
+		}
+		return s
+	}
+	a.stretches(x)
+	for i := range a.parts {
+		s.add(a.parts[i].sum)
+		t.merge(a.parts[i].t, a.work[0].block)
+	}
+	s.add(a.run(&a.work[0], x, a.p.Prior, 0, a.p.Prior.N, t, true))
+	return s
+}
+
+// stretches fills all parts, shared among the workers.
+func (a *assembler) stretches(x []float64) {
+	do := func(b *buffer, i int) {
+		t := a.parts[i].t
+		t.clear()
+		from, to := stretch(a.p.Data.N, i, len(a.parts))
+		a.parts[i].sum = a.run(b, x, a.p.Data, from, to, t, false)
+	}
+	if a.n == 1 {
+		for i := range a.parts {
+			do(&a.work[0], i)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	for w := range a.n {
+		wg.Go(func() {
+			for i := w; i < len(a.parts); i += a.n {
+				do(&a.work[w], i)
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// stretch returns the rows of stretch i of k.
+func stretch(n, i, k int) (from, to int) { return n/k*i + min(i, n%k), n/k*(i+1) + min(i+1, n%k) }
+
+// run folds rows from … to−1 into t, block by block.
+func (a *assembler) run(b *buffer, x []float64, rows Rows, from, to int, t triangle, prior bool) sums {
+	var s sums
+	for i := from; i < to; i += a.ld {
+		m := min(a.ld, to-i)
+		s.add(a.load(b, x, rows, i, m, 0, prior))
+		t.fold(b.block, a.ld, m)
+	}
+	return s
+}
+
+// load evaluates m rows into the block, column after column from row at on,
+// weighted and scaled.
+func (a *assembler) load(b *buffer, x []float64, rows Rows, first, m, at int, prior bool) sums {
+	if m == 0 {
+		return sums{}
+	}
+	p := a.p.Params
+	jac := b.jac[:m*p]
+	last := b.block[p*a.ld+at:][:m]
+	rows.Evaluate(x, first, last, jac)
+	weight := a.row
+	if !prior {
+		weight *= a.data
+	}
+	for j := range p {
+		col := b.block[j*a.ld+at:][:m]
+		f := a.column[j] * weight
+		k := j
+		for i := range col {
+			col[i] = jac[k] * f
+			k += p
+		}
+	}
+	var s sums
+	if prior {
+		s.prior = a.squares(last, weight)
+		s.objective = s.prior
+		return s
+	}
+	if a.loss.k > 0 {
+		return a.weigh(b, at, m)
+	}
+	s.objective = a.squares(last, weight)
+	s.data = s.objective / (a.data * a.data)
+	return s
+}
+
+// squares scales the residuals r in place and returns their sum of squares.
+func (a *assembler) squares(r []float64, weight float64) float64 {
+	sum := 0.0
+	for i, v := range r {
+		v *= weight
+		r[i] = v
+		sum += v * v
+	}
+	return sum
+}
+
+// weigh applies the loss to the m data rows of the block from row at on, whose
+// Jacobian is scaled and whose residuals are not yet.
+func (a *assembler) weigh(b *buffer, at, m int) sums {
+	var s sums
+	p := a.p.Params
+	r := b.block[p*a.ld+at:][:m]
+	for i, v := range r {
+		rho, w := a.loss.of(v * a.data)
+		s.data += (v * a.row) * (v * a.row)
+		s.objective += rho * a.row * a.row
+		if a.even > 0 {
+			w = a.even
+		}
+		w = math.Sqrt(w)
+		r[i] = v * a.data * a.row * w
+		for j := range p {
+			b.block[j*a.ld+at+i] *= w
+		}
+	}
+	return s
+}
+
+// probe sets the scales from the largest residual and the largest element of
+// each column at x, both of which lie so far from one that squaring them may
+// overflow or vanish.
+func (a *assembler) probe(x []float64) {
+	p := a.p.Params
+	largest := make([]float64, p+1)
+	b := &a.work[0]
+	for _, rows := range []Rows{a.p.Data, a.p.Prior} {
+		for i := 0; i < rows.N; i += a.ld {
+			m := min(a.ld, rows.N-i)
+			rows.Evaluate(x, i, b.block[:m], b.jac[:m*p])
+			for k := range m {
+				largest[p] = math.Max(largest[p], math.Abs(b.block[k]))
+				for j := range p {
+					largest[j] = math.Max(largest[j], math.Abs(b.jac[k*p+j]))
+				}
+			}
+		}
+	}
+	a.row = powerOfTwo(largest[p])
+	for j := range p {
+		a.column[j] = powerOfTwo(largest[j] * a.row)
+	}
+}
+
+// powerOfTwo returns the power of two that brings v to about one, or 1 when
+// there is nothing to bring.
+func powerOfTwo(v float64) float64 {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return 1
+	}
+	_, e := math.Frexp(v)
+	return math.Ldexp(1, max(-1000, min(1000, -e)))
+}

@@ -1,0 +1,125 @@
+package fit
+
+import "math"
+
+// hold marks the parameters that stand at a bound with the descent direction
+// pointing out of the box, or exactly along it.
+func (v *solver) hold() {
+	if !v.bounded {
+		return
+	}
+	for j, x := range v.x {
+		lower, upper := v.p.bounds(j)
+		v.held[j] = false
+		if x > lower && x < upper {
+			continue
+		}
+		g := dot(v.here.column(j), v.here.q())
+		v.held[j] = lower == upper || (x <= lower && g >= 0) || (x >= upper && g <= 0)
+	}
+}
+
+func (p *Problem) bounds(j int) (lower, upper float64) {
+	lower, upper = math.Inf(-1), math.Inf(1)
+	if p.Lower != nil {
+		lower = p.Lower[j]
+	}
+	if p.Upper != nil {
+		upper = p.Upper[j]
+	}
+	return lower, upper
+}
+
+// propose writes the trial and returns the scaled length of the step, the
+// predicted reduction of the objective, and the size of the step as Solve
+// measures convergence.
+//
+// A step that would leave the box is bent: the parameter that meets its bound
+// first goes there and no further, and the rest is solved for again. The model
+// is never worse for it than at the point where the step left the box.
+func (v *solver) propose() (length, predicted, size float64) {
+	copy(v.fixed, v.held)
+	clear(v.move)
+	left := v.radius
+	v.step.load(v.here, v.inverse, v.fixed, v.move)
+	v.lambda = v.step.solve(left, v.lambda)
+	for v.bounded {
+		j := v.firstHit()
+		if j < 0 {
+			break
+		}
+		z := v.move[j] * v.d[j]
+		left = math.Sqrt(math.Max(0, left*left-z*z))
+		v.step.load(v.here, v.inverse, v.fixed, v.move)
+		v.lambda = v.step.solve(left, v.lambda)
+	}
+	for k, j := range v.step.free {
+		v.move[j] = v.step.z[k] * v.inverse[j]
+	}
+	for j, m := range v.move {
+		z := m * v.d[j]
+		length += z * z
+		x := v.x[j] + m*v.a.column[j]
+		if v.bounded {
+			lower, upper := v.p.bounds(j)
+			if v.fixed[j] && m != 0 {
+				x = upper
+				if m < 0 {
+					x = lower
+				}
+			}
+			x = math.Min(math.Max(x, lower), upper)
+		}
+		v.trial[j] = x
+		if x == v.x[j] {
+			continue
+		}
+		unit := math.Abs(v.x[j] / v.a.column[j])
+		if v.norms[j] > 0 {
+			unit += v.floor / v.norms[j]
+		}
+		size = math.Max(size, math.Abs(m)/unit)
+	}
+	return math.Sqrt(length), v.predict(), size
+}
+
+// firstHit finds the free parameter whose bound is the first that the step
+// meets, fixes it there, and returns its index, or −1.
+func (v *solver) firstHit() int {
+	first, nearest := -1, 1.0
+	var at float64
+	for k, j := range v.step.free {
+		m := v.step.z[k] * v.inverse[j]
+		lower, upper := v.p.bounds(j)
+		room := (upper - v.x[j]) / v.a.column[j]
+		if m < 0 {
+			room = (lower - v.x[j]) / v.a.column[j]
+		}
+		if m == 0 || math.Abs(m) <= math.Abs(room) {
+			continue
+		}
+		if share := room / m; share < nearest {
+			first, nearest, at = j, share, room
+		}
+	}
+	if first >= 0 {
+		v.fixed[first] = true
+		v.move[first] = at
+	}
+	return first
+}
+
+// predict returns the reduction ‖q‖² − ‖R·move + q‖² that the linear model
+// promises.
+func (v *solver) predict() float64 {
+	w := v.step.e[:v.p.Params]
+	clear(w)
+	for j, m := range v.move {
+		axpy(m, v.here.column(j), w)
+	}
+	sum := 0.0
+	for i, q := range v.here.q() {
+		sum -= w[i] * (2*q + w[i])
+	}
+	return sum
+}

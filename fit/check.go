@@ -1,0 +1,43 @@
+package fit
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// check returns an error if the problem, the start or the settings are
+// malformed.
+func check(p Problem, start []float64, s Settings) error {
+	if p.Params < 1 {
+		return errors.New("fit: a problem needs at least one parameter")
+	}
+	if len(start) != p.Params {
+		return fmt.Errorf("fit: the start has %d elements, the problem %d parameters", len(start), p.Params)
+	}
+	for _, rows := range []Rows{p.Data, p.Prior} {
+		if rows.N < 0 || (rows.N > 0 && rows.Evaluate == nil) {
+			return fmt.Errorf("fit: %d rows without a function to evaluate them", rows.N)
+		}
+	}
+	if s.MaxIterations < 0 || s.BlockRows < 0 || s.Workers < 0 || !(s.FirstRadius >= 0) {
+		return errors.New("fit: settings must not be negative")
+	}
+	for _, b := range [][]float64{p.Lower, p.Upper} {
+		if b != nil && len(b) != p.Params {
+			return fmt.Errorf("fit: %d bounds for %d parameters", len(b), p.Params)
+		}
+	}
+	for j, x := range start {
+		lower, upper := p.bounds(j)
+		switch {
+		case math.IsNaN(x) || math.IsInf(x, 0):
+			return fmt.Errorf("fit: start of parameter %d is not finite", j)
+		case !(lower <= upper):
+			return fmt.Errorf("fit: bounds %g and %g of parameter %d leave no room", lower, upper, j)
+		case !(x >= lower && x <= upper):
+			return fmt.Errorf("fit: start %g of parameter %d is outside its bounds %g and %g", x, j, lower, upper)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,48 @@
+package fit
+
+import "math"
+
+// lostRank is the singular value, as a share of the largest norm that the
+// columns ever had, below which a direction has lost its hold on the residuals.
+const lostRank = 1e-10
+
+// lost returns the number of directions of the step just solved for that have
+// lost their hold.
+func (s *stepper) lost() int {
+	if !s.weak {
+		return 0
+	}
+	k := 0
+	for k < s.n && s.svd.sigma[s.n-1-k] <= lostRank {
+		k++
+	}
+	return k
+}
+
+// ranAway reports whether more directions have lost their hold than at some
+// earlier x, so much that moving the parameters along one of them by their own
+// size would change nothing that can be seen beside the residuals that are
+// left. A minimum is not found there but lost sight of.
+func (v *solver) ranAway() bool {
+	s := &v.step
+	lost := s.lost()
+	if lost <= v.fewestLost || v.sum.objective == 0 {
+		return false
+	}
+	w := make([]float64, v.p.Params)
+	for k := s.n - lost; k < s.n; k++ {
+		z := s.svd.right(k)
+		most := 0.0
+		for i, j := range s.free {
+			most = math.Max(most, math.Abs(z[i]*v.inverse[j]*v.a.column[j]/v.x[j]))
+		}
+		clear(w)
+		for i, j := range s.free {
+			axpy(z[i]*v.inverse[j]/most, v.here.column(j), w)
+		}
+		if norm(w) <= 1e-6*math.Sqrt(v.sum.objective) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,283 @@
+package fit
+
+import "math"
+
+// Solve minimises the sum over all rows from start.
+//
+// Converged means that every free parameter is settled to 1e-8 of itself or,
+// near zero, to 1e-8 of the change that moves the residuals by one standard
+// uncertainty (or by their root mean square at the start, if that is less):
+// the last Gauss–Newton step, and the steps that its rate of shrinking lets
+// expect, add up to less. Directions that no row fixes stay where the shortest
+// steps left them; they do not stand in the way of convergence but are named
+// by Covariance.
+//
+// An error means that the problem is malformed. All else is told by the
+// Status of the result.
+func Solve(p Problem, start []float64, s Settings) (Result, error) {
+	if err := check(p, start, s); err != nil {
+		return Result{}, err
+	}
+	v := newSolver(&p, start, s.withDefaults(), 1)
+	v.run()
+	return v.result(), nil
+}
+
+const (
+	settled    = 1e-8  // what Converged promises
+	negligible = 4e-16 // a relative step that changes nothing
+	noise      = 1e-12 // relative change of the objective that is rounding
+)
+
+// solver is the state of one fit. Inside, parameter j is counted in units of
+// a.column[j], an exact power of two that is nearly always one.
+type solver struct {
+	p    *Problem
+	set  Settings
+	a    assembler
+	step stepper
+
+	x, trial    []float64
+	here, there triangle  // at x and at trial
+	sum         sums      // at x
+	d, inverse  []float64 // largest column norms so far, and 1/d
+	norms       []float64 // column norms at x
+	move        []float64 // the step
+	held, fixed []bool
+	bounded     bool
+
+	radius, lambda float64
+	floor          float64 // residual that counts as small, see Solve
+	fewestLost     int     // directions without hold, at the x that had fewest
+
+	status                  Status
+	iterations, evaluations int
+}
+
+func newSolver(p *Problem, start []float64, set Settings, scale float64) *solver {
+	n := p.Params
+	rows := p.Data.N + p.Prior.N
+	ld := max(min(rows, set.BlockRows), 1)
+	v := &solver{p: p, set: set, fewestLost: n}
+	v.a = assembler{p: p, loss: set.Loss, data: 1 / scale, row: 1, ld: ld, n: 1}
+	if rows > set.BlockRows {
+		v.a.ld = max(set.BlockRows, n)
+		v.a.parts = make([]part, min(chunks, (p.Data.N+ld-1)/ld))
+		v.a.n = max(1, min(set.Workers, len(v.a.parts)))
+	}
+	room := 2*n*(n+1) + stepperRoom(n) + 7*n + v.a.n*blockRoom(v.a.ld, n) + len(v.a.parts)*n*(n+1)
+	store := make([]float64, room)
+	cut := func(k int) []float64 {
+		c := store[:k:k]
+		store = store[k:]
+		return c
+	}
+	v.here, v.there = triangle{n, cut(n * (n + 1))}, triangle{n, cut(n * (n + 1))}
+	v.step = newStepper(n, cut(stepperRoom(n)), make([]int, n))
+	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
+	v.norms, v.move, v.a.column = cut(n), cut(n), cut(n)
+	v.a.work = make([]buffer, v.a.n)
+	for i := range v.a.work {
+		v.a.work[i] = newBuffer(v.a.ld, n, cut(blockRoom(v.a.ld, n)))
+	}
+	for i := range v.a.parts {
+		v.a.parts[i].t = triangle{n, cut(n * (n + 1))}
+	}
+	flags := make([]bool, 2*n)
+	v.held, v.fixed = flags[:n], flags[n:]
+	v.bounded = p.Lower != nil || p.Upper != nil
+	copy(v.x, start)
+	for j := range v.a.column {
+		v.a.column[j] = 1
+	}
+	return v
+}
+
+// run iterates until a status is reached.
+func (v *solver) run() {
+	if !v.begin() {
+		v.status = StartNotFinite
+		return
+	}
+	last := math.Inf(1) // size of the undamped step before
+	refused := 0
+	for v.iterations < v.set.MaxIterations {
+		v.hold()
+		length, predicted, size := v.propose()
+		v.fewestLost = min(v.fewestLost, v.step.lost())
+		if size <= negligible {
+			v.finish(size, last)
+			return
+		}
+		v.iterations++
+		undamped := v.lambda == 0
+		polishing := undamped && predicted <= noise*v.sum.objective
+		limit := v.sum.objective
+		if polishing {
+			limit *= 1 + 1e-9
+		}
+		got := v.evaluate(v.trial, v.there, limit)
+		ok := got.objective < limit && v.there.finite()
+		if polishing {
+			if !ok || size > 0.9*last {
+				v.finish(size, last)
+				return
+			}
+			v.accept(got)
+			last = size
+			continue
+		}
+		ratio := -1.0
+		if ok {
+			ratio = (v.sum.objective - got.objective) / predicted
+		}
+		if ratio < 1e-4 && undamped && size <= settled {
+			v.finish(size, last)
+			return
+		}
+		v.adjust(ratio, length, predicted)
+		if ratio < 1e-4 {
+			if refused++; refused > 100 || v.radius <= negligible*v.scaledNorm() {
+				v.fail()
+				return
+			}
+			continue
+		}
+		refused = 0
+		v.accept(got)
+		last = math.Inf(1)
+		if undamped {
+			last = size
+		}
+	}
+	v.status = IterationLimit
+}
+
+// begin evaluates the start and sets the first radius. It reports whether the
+// start is finite.
+func (v *solver) begin() bool {
+	v.sum = v.evaluate(v.x, v.here, math.Inf(1))
+	if !v.comfortable() {
+		v.a.probe(v.x)
+		v.evaluations++
+		v.sum = v.evaluate(v.x, v.here, math.Inf(1))
+	}
+	if !(v.sum.objective < math.Inf(1)) || !v.here.finite() {
+		return false
+	}
+	rows := float64(max(1, v.p.Data.N+v.p.Prior.N))
+	v.floor = math.Min(v.a.row, math.Sqrt(v.sum.objective/rows))
+	v.scale()
+	v.radius = v.set.FirstRadius * v.scaledNorm()
+	if v.radius == 0 {
+		v.radius = v.set.FirstRadius * math.Sqrt(v.sum.objective)
+	}
+	return true
+}
+
+// comfortable reports whether the squares at the start are so far from
+// overflow and underflow that no scaling is needed.
+func (v *solver) comfortable() bool {
+	in := func(s float64) bool { return s > 1e-160 && s < 1e160 }
+	if !in(v.sum.objective) {
+		return false
+	}
+	for j := range v.p.Params {
+		c := v.here.column(j)
+		if !in(dot(c, c)) {
+			return false
+		}
+	}
+	return true
+}
+
+func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
+	v.evaluations++
+	return v.a.at(x, t, limit)
+}
+
+// scale takes the column norms at x and keeps the running maximum.
+func (v *solver) scale() {
+	for j := range v.d {
+		v.norms[j] = norm(v.here.column(j))
+		if v.norms[j] > v.d[j] {
+			v.d[j] = v.norms[j]
+			v.inverse[j] = 1 / v.d[j]
+		} else if v.d[j] == 0 {
+			v.inverse[j] = 1
+		}
+	}
+}
+
+func (v *solver) scaledNorm() float64 {
+	sum := 0.0
+	for j, x := range v.x {
+		z := v.d[j] * x / v.a.column[j]
+		sum += z * z
+	}
+	return math.Sqrt(sum)
+}
+
+// accept makes the trial the present x.
+func (v *solver) accept(got sums) {
+	v.x, v.trial = v.trial, v.x
+	v.here, v.there = v.there, v.here
+	v.sum = got
+	v.scale()
+}
+
+// adjust sets the radius and the next guess of λ from the ratio of the actual
+// to the predicted reduction. A bad step is shortened to the minimum of the
+// parabola through what is known along it.
+func (v *solver) adjust(ratio, length, predicted float64) {
+	if v.iterations == 1 {
+		v.radius = math.Min(v.radius, length)
+	}
+	switch {
+	case ratio < 0.25:
+		shrink := 0.1
+		if ratio > -10 { // NaN and −Inf keep 0.1
+			slope := v.slope()
+			shrink = math.Max(0.1, math.Min(0.5, 0.5*slope/(slope-ratio*predicted)))
+		}
+		v.radius = shrink * math.Min(v.radius, 10*length)
+		v.lambda /= shrink
+	case ratio > 0.75 || v.lambda == 0:
+		v.radius = 2 * length
+		v.lambda /= 2
+	}
+}
+
+// slope returns −d‖r‖²/dt along the step, −2 qᵀR·move.
+func (v *solver) slope() float64 {
+	sum := 0.0
+	for j, m := range v.move {
+		sum -= 2 * m * dot(v.here.column(j), v.here.q())
+	}
+	return sum
+}
+
+// finish tells a converged fit from one that stopped short. size is that of
+// the last undamped step, last that of the one before.
+func (v *solver) finish(size, last float64) {
+	rate := math.Min(size/last, 0.99)
+	if size <= negligible {
+		rate = 0
+	}
+	switch remaining := size * math.Max(1, rate/(1-rate)); {
+	case v.ranAway():
+		v.status = Runaway
+	case remaining <= settled:
+		v.status = Converged
+	default:
+		v.status = RoundingLimited
+	}
+}
+
+// fail names why no step is left.
+func (v *solver) fail() {
+	v.status = Stalled
+	if v.ranAway() {
+		v.status = Runaway
+	}
+}
