@@ -1,0 +1,33 @@
+package fit
+
+import (
+	"math"
+	"testing"
+)
+
+// Spearman's ρ by his formula for untied ranks, ρ = 1 − 6 Σd²/(n(n²−1)).
+func TestTrendAgainstSpearmansFormula(t *testing.T) {
+	values := []float64{3.1, 2.7, 9.4, 4.4, 8.0, 7.2, 11, 6.9}
+	ranks := []float64{2, 1, 7, 3, 6, 5, 8, 4}
+	sum := 0.0
+	for i, r := range ranks {
+		d := r - float64(i+1)
+		sum += d * d
+	}
+	want := 1 - 6*sum/(8*63)
+	rho, p := Trend(values)
+	if math.Abs(rho-want) > 1e-12 {
+		t.Errorf("ρ = %v, want %v", rho, want)
+	}
+	// ρ = 0.6905, n = 8: t = 2.3385 with 6 degrees of freedom; the two-sided 5 %
+	// point is 2.447 and the 10 % point 1.943 (tables of Student's t).
+	if !(p > 0.05 && p < 0.10) {
+		t.Errorf("ρ = %v: p = %v, want between 0.05 and 0.10", rho, p)
+	}
+	if rho, p := Trend([]float64{1, 1, 1, 1, 1, 1, 1}); rho != 0 || p != 1 {
+		t.Errorf("equal values: ρ = %v, p = %v", rho, p)
+	}
+	if rho, _ := Trend([]float64{1, 2, 2, 3, 4, 5, 6}); !(rho > 0.98 && rho < 1) {
+		t.Errorf("rising with a tie: ρ = %v", rho)
+	}
+}
