@@ -21,6 +21,7 @@ type Part struct {
 // State is the condition of the coil for one reading or prediction.
 type State struct {
 	Parts    []int   // indexes into Log.Parts of all that is on the top
+	Exact    float64 // F on the top beside the parts, without any uncertainty
 	Core     string  // name of the core inserted, "" for air
 	From, To float64 // stretch of the winding the core covers, 0 = grounded end, 1 = top
 	Hand     float64 // m, distance of a hand or grounded body from the top; +Inf when nobody is near

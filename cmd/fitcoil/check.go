@@ -1,0 +1,27 @@
+package main
+
+import "fitcoil/ioformat/report"
+
+func checkVerb() *verb {
+	return &verb{
+		name: "check", args: "LOG", brief: "whether a log can be read, and how it is understood", least: 1, most: 1,
+		about: `
+Reads a log and prints each reading as it was understood, with its uncertainty
+and where that comes from, without fitting. All faults are reported at once.`,
+		example: []string{"fitcoil check lighthouse.csv"},
+		flags: func(c *call) {
+			logFlags(c)
+			outputFlags(c)
+		},
+		do: func(c *call) error {
+			s, src, err := c.readLog(c.args[0])
+			if err != nil {
+				return err
+			}
+			if c.opt.json {
+				return report.CheckJSON(c.out, s.Log, src)
+			}
+			return report.CheckText(c.out, s.Log, src)
+		},
+	}
+}

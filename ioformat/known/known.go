@@ -1,0 +1,112 @@
+package known
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// Value is one known value: of a quantity the fit reports, or of a part named
+// in the log.
+type Value struct {
+	Quantity model.Known // when Part is ""
+	Part     string      // name of the part
+	// Capacitance and Uncertainty of the part [F], the latter standard.
+	Capacitance, Uncertainty float64
+}
+
+// tolerance is what a tolerance is divided by to get a standard uncertainty: a
+// bound taken as a 95 % interval of a normal distribution.
+const tolerance = 1.96
+
+type kind struct {
+	name      string
+	dimension quantity.Dimension
+	label     string // what the word behind the colon names: "", "core" or "part"
+}
+
+// kinds lists what may be known, under the names of the JSON output.
+func kinds() []kind {
+	return []kind{
+		{model.Inductance, quantity.Inductance, ""},
+		{model.EffectiveInductance, quantity.Inductance, ""},
+		{model.EffectiveCapacitance, quantity.Capacitance, ""},
+		{model.WindingCapacitance, quantity.Capacitance, ""},
+		{model.TopCapacitance, quantity.Capacitance, ""},
+		{model.BareFrequency, quantity.Frequency, ""},
+		{model.Impedance, quantity.Resistance, ""},
+		{model.HandOffset, quantity.Length, ""},
+		{model.HandExponent, quantity.Pure, ""},
+		{model.CoreGain, quantity.Pure, "core"},
+		{model.CoreCapacitance, quantity.Capacitance, "core"},
+		{model.InductanceWithCore, quantity.Inductance, "core"},
+		{model.FrequencyRatio, quantity.Pure, "core"},
+	}
+}
+
+// short maps the letters of the trade to names.
+func short(name string) string {
+	switch name {
+	case "L":
+		return model.Inductance
+	case "C":
+		return model.EffectiveCapacitance
+	case "f":
+		return model.BareFrequency
+	case "gain":
+		return model.CoreGain
+	}
+	return name
+}
+
+// Parse reads one known value, "NAME=VALUE±UNCERTAINTY" with the units in the
+// values; a name may carry the core it speaks of behind a colon. Any other name
+// is that of a part.
+func Parse(text string) (Value, error) {
+	name, rest, ok := strings.Cut(text, "=")
+	if !ok {
+		return Value{}, &quantity.Error{Read: text, Expected: "NAME=VALUE±UNCERTAINTY, as inductance=770uH±2%"}
+	}
+	name, label, _ := strings.Cut(quantity.Trim(name), ":")
+	for _, k := range kinds() {
+		if k.name != short(name) {
+			continue
+		}
+		if (k.label == "") != (label == "") {
+			want := k.name
+			if k.label != "" {
+				want += ":NAME, with the name of the " + k.label
+			}
+			return Value{}, &quantity.Error{Read: text, Expected: want}
+		}
+		q, err := uncertain(rest, k.dimension)
+		if err != nil {
+			return Value{}, err
+		}
+		known := model.Known{Name: k.name, Core: label, Value: q.Value, Uncertainty: q.PlusMinus}
+		return Value{Quantity: known}, nil
+	}
+	q, err := uncertain(rest, quantity.Capacitance)
+	if err != nil {
+		return Value{}, fmt.Errorf("%q is taken as the name of a part: %w", name, err)
+	}
+	return Value{Part: name, Capacitance: q.Value, Uncertainty: q.PlusMinus / tolerance}, nil
+}
+
+// uncertain reads a positive value with its ±.
+func uncertain(text string, d quantity.Dimension) (quantity.Uncertain, error) {
+	q, err := quantity.Form{Dimension: d}.ParseUncertain(text)
+	if err != nil {
+		return q, err
+	}
+	if !q.Stated || q.PlusMinus <= 0 {
+		return q, &quantity.Error{Read: text, Expected: "a value with its uncertainty, as 770uH±2%",
+			Do: "say how well the value is known, if only roughly"}
+	}
+	if q.Value <= 0 {
+		return q, &quantity.Error{Read: text, Expected: "a value above zero"}
+	}
+	return q, nil
+}

@@ -1,0 +1,102 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// CheckText writes the readings of a log as they were understood.
+func CheckText(w io.Writer, log model.Log, src Source) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s, no fault\n", src.Log, count(len(log.Readings), "reading"))
+	section(&b, "Readings", "± is one standard uncertainty")
+	t := newTable("  ", right, right, left, left, left, left)
+	t.row("line", "frequency", "±", "", "± from", "state")
+	for i := range log.Readings {
+		r := &log.Readings[i]
+		f := quantity.Format(r.Frequency, r.Uncertainty, "Hz")
+		from := "the log"
+		if r.FromDigits {
+			from = "digits"
+		}
+		state := StateText(r.State, log.Parts)
+		if !r.Use {
+			state += " (not used)"
+		}
+		t.row(fmt.Sprint(r.Line), f.Value, f.Uncertainty, f.Unit, from, state)
+	}
+	b.WriteString(t.String())
+	if len(log.Parts) > 0 {
+		section(&b, "Parts", "± is one standard uncertainty: a tolerance is a bound taken as 95 %")
+		t := newTable("  ", left, right, left, left)
+		for _, p := range log.Parts {
+			if !p.Known {
+				t.row(p.Name, "to be found", "", "")
+				continue
+			}
+			c := quantity.Format(p.Capacitance, p.Uncertainty, "F")
+			t.row(p.Name, c.Value, c.Uncertainty, c.Unit)
+		}
+		b.WriteString(t.String())
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+type jsonCheck struct {
+	Schema   int                `json:"schema"`
+	Log      string             `json:"log"`
+	SHA256   string             `json:"log_sha256,omitempty"`
+	Readings []jsonCheckReading `json:"readings"`
+	Parts    []jsonPart         `json:"parts"`
+}
+
+type jsonCheckReading struct {
+	Line        int         `json:"line"`
+	Frequency   float64     `json:"frequency"`
+	Uncertainty float64     `json:"standard_uncertainty"`
+	Unit        string      `json:"unit"`
+	FromDigits  bool        `json:"uncertainty_from_digits"`
+	Parts       []string    `json:"added"`
+	Core        string      `json:"core,omitempty"`
+	Covered     *[2]float64 `json:"covered,omitempty"`
+	Hand        *float64    `json:"hand,omitempty"`
+	Used        bool        `json:"used"`
+}
+
+type jsonPart struct {
+	Name        string   `json:"name"`
+	Capacitance *float64 `json:"capacitance,omitempty"`
+	Uncertainty *float64 `json:"standard_uncertainty,omitempty"`
+	Unit        string   `json:"unit"`
+	Known       bool     `json:"known"`
+}
+
+// CheckJSON writes the same as one JSON object, SI throughout.
+func CheckJSON(w io.Writer, log model.Log, src Source) error {
+	out := jsonCheck{Schema: Schema, Log: src.Log, SHA256: src.SHA256,
+		Readings: []jsonCheckReading{}, Parts: []jsonPart{}}
+	for _, r := range log.Readings {
+		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",
+			FromDigits: r.FromDigits, Parts: []string{}, Core: r.Core, Hand: number(r.Hand), Used: r.Use}
+		for _, p := range r.Parts {
+			j.Parts = append(j.Parts, log.Parts[p].Name)
+		}
+		if r.Core != "" {
+			j.Covered = &[2]float64{r.From, r.To}
+		}
+		out.Readings = append(out.Readings, j)
+	}
+	for _, p := range log.Parts {
+		j := jsonPart{Name: p.Name, Unit: "F", Known: p.Known}
+		if p.Known {
+			j.Capacitance, j.Uncertainty = number(p.Capacitance), number(p.Uncertainty)
+		}
+		out.Parts = append(out.Parts, j)
+	}
+	return writeJSON(w, out)
+}

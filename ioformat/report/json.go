@@ -1,0 +1,181 @@
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"fitcoil/fit"
+	"fitcoil/model"
+)
+
+// Schema is the number of the JSON layout. It grows when a field changes its
+// meaning or goes; new fields leave it as it is.
+const Schema = 1
+
+// Source names where a result comes from.
+type Source struct {
+	Log    string // file name, "-" for standard input
+	SHA256 string // of the log's bytes, in hexadecimal
+}
+
+type jsonFit struct {
+	Schema       int                `json:"schema"`
+	Log          string             `json:"log"`
+	SHA256       string             `json:"log_sha256,omitempty"`
+	Resonator    string             `json:"resonator"`
+	Parameters   []jsonEstimate     `json:"parameters"`
+	Derived      []jsonEstimate     `json:"derived"`
+	Quality      jsonQuality        `json:"quality"`
+	Readings     []jsonReading      `json:"readings"`
+	Undetermined []jsonUndetermined `json:"undetermined"`
+	Warnings     []string           `json:"warnings"`
+}
+
+type jsonEstimate struct {
+	Name        string      `json:"name"`
+	Core        string      `json:"core,omitempty"`
+	Part        string      `json:"part,omitempty"`
+	Hand        *float64    `json:"hand,omitempty"`
+	Value       *float64    `json:"value,omitempty"`
+	Unit        string      `json:"unit"`
+	Uncertainty *float64    `json:"standard_uncertainty,omitempty"`
+	Stated      *float64    `json:"stated_uncertainty,omitempty"`
+	Interval    *[2]float64 `json:"interval_95,omitempty"`
+	Determined  bool        `json:"determined"`
+	HeldByPrior bool        `json:"held_by_prior"`
+	AtBound     string      `json:"at_bound,omitempty"`
+	Budget      *jsonBudget `json:"variance_shares,omitempty"`
+}
+
+type jsonBudget struct {
+	Readings  float64 `json:"readings"`
+	Tolerance float64 `json:"tolerance"`
+	Known     float64 `json:"known"`
+	Assumed   float64 `json:"assumed"`
+}
+
+type jsonQuality struct {
+	Readings         int      `json:"readings"`
+	DegreesOfFreedom int      `json:"degrees_of_freedom"`
+	ChiSquare        *float64 `json:"chi_square"`
+	PValue           *float64 `json:"p_value"`
+	Scale            *float64 `json:"scale_factor"`
+	Converged        bool     `json:"converged"`
+	Outcome          string   `json:"outcome"`
+	AICc             *float64 `json:"aicc"`
+}
+
+type jsonReading struct {
+	Line         int      `json:"line"`
+	Frequency    float64  `json:"frequency"`
+	Uncertainty  float64  `json:"standard_uncertainty"`
+	Used         bool     `json:"used"`
+	Fitted       *float64 `json:"fitted"`
+	Residual     *float64 `json:"residual"`
+	Standardised *float64 `json:"standardised_residual"`
+	Leverage     *float64 `json:"leverage"`
+	Cook         *float64 `json:"cooks_distance"`
+	Flag         string   `json:"flag"`
+	Unit         string   `json:"unit"`
+}
+
+type jsonUndetermined struct {
+	What       string   `json:"what"`
+	Remedy     string   `json:"remedy"`
+	Quantities []string `json:"quantities"`
+	Core       string   `json:"core,omitempty"`
+	Part       string   `json:"part,omitempty"`
+}
+
+// FitJSON writes r as one JSON object, SI throughout.
+func FitJSON(w io.Writer, r *model.Result, src Source) error {
+	out := jsonFit{
+		Schema: Schema, Log: src.Log, SHA256: src.SHA256, Resonator: r.Resonator,
+		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
+		Quality: jsonQuality{
+			Readings: r.Quality.Readings, DegreesOfFreedom: r.Quality.DegreesOfFreedom,
+			ChiSquare: number(r.Quality.ChiSquare), PValue: number(r.Quality.PValue),
+			Scale: number(r.Quality.Scale), Converged: r.Quality.Converged,
+			Outcome: r.Quality.Status.String(), AICc: number(r.Quality.AICc),
+		},
+		Readings:     readings(r.Readings),
+		Undetermined: []jsonUndetermined{}, Warnings: []string{},
+	}
+	for _, u := range r.Undetermined {
+		what, remedy := Sentences(u)
+		out.Undetermined = append(out.Undetermined, jsonUndetermined{what, remedy, u.Names, u.Core, u.Part})
+	}
+	for _, f := range r.Findings {
+		out.Warnings = append(out.Warnings, Sentence(f))
+	}
+	return writeJSON(w, out)
+}
+
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}
+
+func estimates(list []model.Estimate) []jsonEstimate {
+	out := make([]jsonEstimate, len(list))
+	for i := range list {
+		out[i] = estimate(&list[i])
+	}
+	return out
+}
+
+func estimate(e *model.Estimate) jsonEstimate {
+	j := jsonEstimate{
+		Name: e.Name, Core: e.Core, Part: e.Part, Unit: e.Unit,
+		Determined: e.Determined, HeldByPrior: e.Determined && e.HeldByPrior(),
+	}
+	if e.Hand > 0 {
+		j.Hand = &e.Hand
+	}
+	if !e.Determined {
+		return j
+	}
+	j.Value, j.Uncertainty, j.Stated = number(e.Value), number(e.Uncertainty), number(e.Stated)
+	if number(e.Interval[0]) != nil && number(e.Interval[1]) != nil {
+		j.Interval = &e.Interval
+	}
+	if e.Bound != fit.Free {
+		j.AtBound = e.Bound.String()
+	}
+	j.Budget = &jsonBudget{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed}
+	return j
+}
+
+func readings(list []model.ReadingResult) []jsonReading {
+	out := make([]jsonReading, len(list))
+	for i, o := range list {
+		out[i] = jsonReading{
+			Line: o.Line, Frequency: o.Frequency, Uncertainty: o.Uncertainty, Used: o.Use, Unit: "Hz",
+			Fitted: number(o.Fitted), Residual: number(o.Residual), Standardised: number(o.Standardised),
+			Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(&list[i]),
+		}
+	}
+	return out
+}
+
+// flag is the word for what is special about a reading.
+func flag(o *model.ReadingResult) string {
+	switch {
+	case !o.Use:
+		return "not used"
+	case o.Flagged:
+		return "suspect"
+	}
+	return ""
+}
+
+// number returns v, or nothing where it isn't a number.
+func number(v float64) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	return &v
+}

@@ -1,0 +1,88 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// Sentences says what the readings leave open, and what would close it.
+func Sentences(u model.Undetermined) (what, remedy string) {
+	return gap(u), advice(u)
+}
+
+func gap(u model.Undetermined) string {
+	switch u.What {
+	case model.GapSplit:
+		return "inductance and capacitance apart: readings of frequency with nothing known added fix only their product (lc_product)"
+	case model.GapSpread:
+		return "inductance and capacitance apart: the added capacitances differ too little, for their uncertainty, to tell one from the other"
+	case model.GapCoreAlways:
+		if u.Core == "" {
+			return "inductance in air: a core is in every reading, so only the inductance with the core is known"
+		}
+		return fmt.Sprintf("what core %q does: it is in every reading", u.Core)
+	case model.GapCore:
+		return fmt.Sprintf("the effect of core %q: its readings can't tell it from the rest of the coil", u.Core)
+	case model.GapHandLaw:
+		return "how the hand's capacitance falls with distance: too few distances, or distances too much alike"
+	case model.GapPart:
+		return fmt.Sprintf("the capacitance of %q: its readings can't tell it from the rest of the coil", u.Part)
+	}
+	return "the readings don't fix " + strings.Join(u.Names, ", ")
+}
+
+func advice(u model.Undetermined) string {
+	switch u.Advice {
+	case model.AddKnownCapacitor:
+		return "take a reading with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
+	case model.AddLargerCapacitor:
+		return "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
+	case model.ReadWithoutCore:
+		return "take a reading with the core out"
+	case model.ReadCoreWithCapacitor:
+		return "take readings with the core in, with and without a known capacitor on the top"
+	case model.ReadMoreDistances:
+		return "take readings with the hand at two or more distances, the largest at least twice the smallest"
+	case model.ReadPartWithKnown:
+		return "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise"
+	}
+	return "take more readings, in states that differ more"
+}
+
+// Sentence puts a finding into words.
+func Sentence(f model.Finding) string {
+	switch f.Kind {
+	case model.ScatterExceeds:
+		return fmt.Sprintf("the readings scatter %.2g times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", f.Value, probability(f.Other))
+	case model.NothingToTest:
+		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
+	case model.ReadingSuspect:
+		return fmt.Sprintf("line %d is %.1f standard deviations off: read it again before believing it or dropping it", f.Line, math.Abs(f.Value))
+	case model.ReadingDecisive:
+		return fmt.Sprintf("line %d alone moves the result by more than its uncertainty (Cook's distance %.2g): worth a second reading", f.Line, f.Value)
+	case model.PartOffTolerance:
+		return fmt.Sprintf("part %q: the log says %s, %.1f standard uncertainties off its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
+	case model.KnownContradicts:
+		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", f.Name, math.Abs(f.Other))
+	case model.AtBound:
+		return fmt.Sprintf("%s stands at the limit of the possible: read its interval, not a ±", f.Name)
+	case model.ShapeAssumed:
+		return "how the capacitance is shared between winding and top rests on a broad belief, not on the readings; readings with small and large known capacitors would tell"
+	case model.RunOrderTrend:
+		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, chance of that: %s): did something warm up or move?", f.Value, probability(f.Other))
+	case model.ModelUncertainty:
+		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
+	}
+	return ""
+}
+
+func probability(p float64) string {
+	if p < 1e-4 {
+		return "below 0.01 %"
+	}
+	return fmt.Sprintf("%.2g %%", 100*p)
+}

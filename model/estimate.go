@@ -1,0 +1,152 @@
+package model
+
+import (
+	"math"
+
+	"fitcoil/fit"
+)
+
+// vague is the relative standard uncertainty above which a positive quantity is
+// called undetermined: its 95 % interval then spans a factor of seven, and the
+// linear law of propagation means nothing.
+const vague = 0.5
+
+// estimate works out quantity q at the solution.
+func (r *Result) estimate(q quantity) Estimate {
+	grad := make([]float64, r.problem.n)
+	e := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
+	e.Value = q.value(r.problem.forward, r.fit.X, grad)
+	if !finite(e.Value) || !finite(grad...) {
+		return e.forget()
+	}
+	r.uncertainty(&e, grad)
+	if r.restsOnSplit(q.name) && !r.splitDetermined() {
+		e.Determined = false
+	}
+	if e.Determined && q.positive && e.Stated > vague*math.Abs(e.Value) {
+		e.Determined = false
+	}
+	if !e.Determined {
+		return e.forget()
+	}
+	k := r.coverageFactor(e.Budget)
+	e.Interval = interval(e.Value, e.Uncertainty, k, q.positive)
+	if b := r.boundOf(q.name); b != fit.Free {
+		e.Bound = b
+		e.Interval = [2]float64{0, r.beyondBound(k) * math.Exp(r.fit.X[atC])}
+		e.Uncertainty, e.Stated = math.NaN(), math.NaN()
+	}
+	return e
+}
+
+// boundOf tells whether the share of top capacitance has put a quantity to its
+// limit, nil.
+func (r *Result) boundOf(name string) fit.Bound {
+	share := r.problem.share
+	switch {
+	case share < 0:
+	case name == TopCapacitance && r.fit.AtBound[share] == fit.AtLower,
+		name == WindingCapacitance && r.fit.AtBound[share] == fit.AtUpper:
+		return fit.AtLower
+	}
+	return fit.Free
+}
+
+// beyondBound returns how far from its bound the share may be, with 95 %: where
+// χ² along it, least at s < 0 beyond the bound, has grown by k² over its value
+// at the bound: ((s' − s)² − s²)/u² = k².
+func (r *Result) beyondBound(k float64) float64 {
+	p := r.problem
+	unit := make([]float64, p.n)
+	unit[p.share] = 1
+	variance, _ := r.cov.Variance(unit)
+	beyond := -math.Abs(r.cov.Between(unit, r.slope()))
+	return beyond + math.Sqrt(beyond*beyond+k*k*variance)
+}
+
+// slope returns ½ ∂χ²/∂x at the solution: zero but for unknowns at a bound.
+func (r *Result) slope() []float64 {
+	p := r.problem
+	g := make([]float64, p.n)
+	residual, row := make([]float64, 1), make([]float64, p.n)
+	for _, part := range []struct {
+		fit.Rows
+		weight float64
+	}{{p.Data, 1 / (r.fit.Scale * r.fit.Scale)}, {p.Prior, 1}} {
+		for i := range part.N {
+			part.Evaluate(r.fit.X, i, residual, row)
+			for j := range g {
+				g[j] += part.weight * residual[0] * row[j]
+			}
+		}
+	}
+	return g
+}
+
+// uncertainty fills in the standard uncertainty of a quantity with the gradient
+// grad, and where it comes from.
+func (r *Result) uncertainty(e *Estimate, grad []float64) {
+	variance, determined := r.cov.Variance(grad)
+	stated, _ := r.stated.Variance(grad)
+	e.Determined = determined
+	e.Uncertainty, e.Stated = math.Sqrt(variance), math.Sqrt(stated)
+	e.Budget = r.budget(grad, variance)
+}
+
+// budget splits the variance gᵀCg of a quantity: with C the covariance, a
+// prior row j of the Jacobian contributes (jᵀCg)², and the readings the rest.
+func (r *Result) budget(grad []float64, variance float64) (b Budget) {
+	if !(variance > 0) {
+		return b
+	}
+	n := r.problem.n
+	for i, o := range r.problem.origins {
+		s := r.cov.Between(r.priorRows[i*n:(i+1)*n], grad)
+		switch s *= s / variance; o {
+		case fromTolerance:
+			b.Tolerance += s
+		case fromKnown:
+			b.Known += s
+		default:
+			b.Assumed += s
+		}
+	}
+	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed)
+	return b
+}
+
+// coverageFactor returns the 95 % factor of Student's t. The stated
+// uncertainties have no end of degrees of freedom; what the scatter of the
+// readings added to them has those of the scatter. The two combine by the
+// Welch-Satterthwaite formula (JCGM 100:2008, G.4.1).
+func (r *Result) coverageFactor(b Budget) float64 {
+	return fit.CoverageFactor(0.95, r.fit.Degrees(1-b.Readings))
+}
+
+// interval returns value ± k·u; for a positive quantity the same in its
+// logarithm.
+func interval(value, u, k float64, positive bool) [2]float64 {
+	if positive {
+		factor := math.Exp(k * u / value)
+		return [2]float64{value / factor, value * factor}
+	}
+	return [2]float64{value - k*u, value + k*u}
+}
+
+// forget leaves nothing of an undetermined estimate but its name.
+func (e Estimate) forget() Estimate {
+	nan := math.NaN()
+	e.Value, e.Uncertainty, e.Stated = nan, nan, nan
+	e.Interval = [2]float64{nan, nan}
+	e.Determined, e.Budget = false, Budget{}
+	return e
+}
+
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,129 @@
+package model
+
+import (
+	"math"
+
+	"fitcoil/fit"
+)
+
+// Finding is something the user should know before believing the numbers.
+type Finding struct {
+	Kind  FindingKind
+	Line  int     // of the log, where it concerns one reading
+	Name  string  // quantity, part or core, where it concerns one
+	Value float64 // see the kind
+	Other float64
+}
+
+// FindingKind says what a Finding is about, and what its Value and Other hold.
+type FindingKind int
+
+// Findings.
+const (
+	ScatterExceeds   FindingKind = iota // Value: factor on the stated uncertainties, Other: p-value
+	NothingToTest                       // no degrees of freedom are left to test the model
+	ReadingSuspect                      // Line; Value: studentised residual
+	ReadingDecisive                     // Line; Value: Cook's distance
+	PartOffTolerance                    // Name: part; Value: pulled value in F, Other: pull in standard uncertainties
+	KnownContradicts                    // Name: quantity; Value: known value, Other: pull in standard uncertainties
+	AtBound                             // Name: quantity at the limit of the possible
+	ShapeAssumed                        // how the capacitance is shared rests on a broad belief
+	RunOrderTrend                       // Value: rank correlation of residuals with run order, Other: p-value
+	ModelUncertainty                    // Value: relative standard uncertainty given to readings with a partly covered winding
+)
+
+func (r *Result) findings() (out []Finding) {
+	q := r.Quality
+	switch {
+	case q.DegreesOfFreedom == 0:
+		out = append(out, Finding{Kind: NothingToTest})
+	case q.Scale > 1 && q.PValue < 0.05:
+		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue})
+	}
+	for i := range r.Readings {
+		switch o := &r.Readings[i]; {
+		case o.Flagged:
+			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Standardised})
+		case o.Cook > 1 && q.DegreesOfFreedom > 1:
+			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Value: o.Cook})
+		}
+	}
+	out = append(out, r.pulls()...)
+	for i := range r.Parameters {
+		if e := &r.Parameters[i]; e.Bound != fit.Free {
+			out = append(out, Finding{Kind: AtBound, Name: e.Name})
+		}
+	}
+	if r.problem.share >= 0 && r.splitDetermined() && r.shareAssumed() {
+		out = append(out, Finding{Kind: ShapeAssumed})
+	}
+	if rho, p := fit.Trend(r.usedResiduals()); p < 0.01 {
+		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
+	}
+	for _, i := range r.problem.rows {
+		if u := r.session.Log.Readings[i].modelUncertainty(); u > 0 {
+			out = append(out, Finding{Kind: ModelUncertainty, Value: u})
+			break
+		}
+	}
+	return out
+}
+
+// shareAssumed tells whether the split between winding and top capacitance
+// rests on a belief more than on the readings.
+func (r *Result) shareAssumed() bool {
+	grad := make([]float64, r.problem.n)
+	grad[r.problem.share] = 1
+	variance, _ := r.cov.Variance(grad)
+	return r.budget(grad, variance).Assumed > 0.5
+}
+
+// usedResiduals returns the standardised residuals of the fitted readings, in
+// run order.
+func (r *Result) usedResiduals() (s []float64) {
+	for _, o := range r.Readings {
+		if o.Use && finite(o.Standardised) {
+			s = append(s, o.Standardised)
+		}
+	}
+	return s
+}
+
+// pulls tells which parts and known values disagree with the readings: by how
+// many standard deviations of their own the fit had to move them. 2 for a part
+// (its tolerance), 3 for a known value.
+func (r *Result) pulls() (out []Finding) {
+	p := r.problem
+	rows := fit.Diagnose(p.Problem, r.fit)[len(p.rows):]
+	tolerance := 0
+	for i, o := range p.origins {
+		pull := rows[i].Studentised
+		switch o {
+		case fromTolerance:
+			part := p.tolerated(tolerance)
+			tolerance++
+			if math.Abs(pull) > 2.6 && r.fit.X[p.partAt[part]]*r.fit.X[p.partAt[part]] > 4 {
+				out = append(out, Finding{Kind: PartOffTolerance, Name: p.parts[part].Name, Value: p.part(r.fit.X, part), Other: pull})
+			}
+		case fromKnown:
+			k := p.knowns[i-(len(p.origins)-len(p.knowns))]
+			if math.Abs(pull) > 3 {
+				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull})
+			}
+		}
+	}
+	return out
+}
+
+// tolerated returns the index of the n-th part with a tolerance.
+func (p *problem) tolerated(n int) int {
+	for i, k := range p.partAt {
+		if k >= 0 && p.parts[i].Known {
+			if n == 0 {
+				return i
+			}
+			n--
+		}
+	}
+	panic("model: no such part")
+}

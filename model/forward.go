@@ -1,0 +1,141 @@
+package model
+
+import "math"
+
+// Resonator finds the lowest resonance of a winding, and its sensitivities.
+type Resonator interface {
+	Resonate(w Winding, r *Resonance)
+}
+
+// forward turns unknowns and a state into a frequency. It keeps working memory
+// from call to call: one per goroutine.
+type forward struct {
+	unknowns
+	parts     []Part
+	resonator Resonator
+	winding   Winding
+	resonance Resonance
+}
+
+// at brings the resonance of state s at x into f.resonance. It is void (NaN)
+// when s needs an unknown that x doesn't hold.
+func (f *forward) at(x []float64, s *State) {
+	c := math.Exp(x[atC])
+	share := 1.0
+	if f.share >= 0 {
+		share = x[f.share]
+	}
+	w := &f.winding
+	w.Inductance = math.Exp(x[atL])
+	w.Capacitance = (1 - share) * c
+	w.Top = share*c + s.Exact
+	for _, p := range s.Parts {
+		w.Top += f.part(x, p)
+	}
+	w.Top += f.handCapacitance(x, s.Hand)
+	w.Cores = w.Cores[:0]
+	if s.Core != "" {
+		gain, extra := math.NaN(), math.NaN()
+		if k := f.core(s.Core); k >= 0 {
+			gain, extra = math.Exp(x[k]), x[k+1]*c*(s.To-s.From)
+		}
+		if f.share < 0 { // all capacitance is at the top, the core's too
+			w.Top += extra
+			extra = 0
+		}
+		w.Cores = append(w.Cores, Stretch{s.From, s.To, gain, extra})
+	}
+	f.resonator.Resonate(*w, &f.resonance)
+}
+
+// frequency returns the resonance frequency of s [Hz] and, when grad isn't
+// nil, writes ∂ln f/∂x to it.
+func (f *forward) frequency(x []float64, s *State, grad []float64) float64 {
+	f.at(x, s)
+	if grad != nil {
+		f.gradient(x, s, grad)
+	}
+	return f.resonance.Omega / (2 * math.Pi)
+}
+
+func (f *forward) gradient(x []float64, s *State, grad []float64) {
+	clear(grad)
+	r := &f.resonance
+	c := math.Exp(x[atC])
+	grad[atL] = -0.5
+	share := 1.0
+	if f.share >= 0 {
+		share = x[f.share]
+		grad[f.share] = c * (r.PerTop - r.PerWinding)
+	}
+	grad[atC] = c * (share*r.PerTop + (1-share)*r.PerWinding)
+	if k := f.core(s.Core); s.Core != "" && k >= 0 {
+		perExtra := r.Cores[0].PerCapacitance
+		if f.share < 0 {
+			perExtra = r.PerTop
+		}
+		grad[k] = r.Cores[0].PerGain
+		grad[k+1] = c * (s.To - s.From) * perExtra
+		grad[atC] += x[k+1] * grad[k+1]
+	}
+	for _, p := range s.Parts {
+		if k := f.partAt[p]; k >= 0 {
+			grad[k] += r.PerTop * f.part(x, p) * f.relative(p)
+		}
+	}
+	if hand := f.handCapacitance(x, s.Hand); hand > 0 {
+		k := f.hand
+		d0, p := math.Exp(x[k+1]), x[k+2]
+		near, scale := s.Hand+d0, f.handScale+d0
+		grad[k] = r.PerTop * hand
+		grad[k+1] = r.PerTop * hand * p * d0 * (1/scale - 1/near)
+		grad[k+2] = r.PerTop * hand * math.Log(scale/near)
+	}
+}
+
+// part returns the capacitance of part p [F]; NaN for an unknown part that x
+// doesn't hold.
+func (f *forward) part(x []float64, p int) float64 {
+	part, k := f.parts[p], f.partAt[p]
+	switch {
+	case k < 0 && part.Known:
+		return part.Capacitance
+	case k < 0:
+		return math.NaN()
+	case part.Known:
+		return part.Capacitance * math.Exp(x[k]*f.relative(p))
+	}
+	return math.Exp(x[k])
+}
+
+// relative returns ∂ln C/∂x of part p: its relative standard uncertainty, or 1
+// for a part without a value.
+func (f *forward) relative(p int) float64 {
+	if part := f.parts[p]; part.Known {
+		return part.Uncertainty / part.Capacitance
+	}
+	return 1
+}
+
+// handCapacitance returns K/(d+d0)^p, the capacitance of a hand or grounded
+// body at distance d [F]: nil at +Inf, NaN when x holds no hand.
+func (f *forward) handCapacitance(x []float64, d float64) float64 {
+	if math.IsInf(d, 1) {
+		return 0
+	}
+	if f.hand < 0 {
+		return math.NaN()
+	}
+	k := f.hand
+	d0 := math.Exp(x[k+1])
+	return math.Exp(x[k]) * math.Pow((f.handScale+d0)/(d+d0), x[k+2])
+}
+
+// added returns the sum of the parts on the top, as x has them [F].
+func (f *forward) added(x []float64, s *State) float64 {
+	c := s.Exact
+	for _, i := range s.Parts {
+		c += f.part(x, i)
+	}
+	return c
+}

@@ -1,0 +1,73 @@
+package model
+
+import (
+	"fmt"
+	"math"
+)
+
+// Known is the value of a quantity known from elsewhere: a meter, a drawing, an
+// earlier session. It enters the fit as one more row.
+type Known struct {
+	Name        string // one of the names above, as EffectiveInductance
+	Core, Part  string // which core or part, where the name needs one
+	Hand        float64
+	Value       float64 // SI
+	Uncertainty float64 // SI, standard
+}
+
+// UnknownQuantityError tells that a known value names a quantity that the log
+// has nothing to do with.
+type UnknownQuantityError struct {
+	Known Known
+	Names []string // what could have been named
+}
+
+func (e *UnknownQuantityError) Error() string {
+	return fmt.Sprintf("known value for %s, which no reading depends on", e.Known.Name)
+}
+
+// matchKnowns finds the quantity that each known value speaks of.
+func (p *problem) matchKnowns(known []Known) error {
+	parameters, derived := quantities(p.forward)
+	all := append(parameters, derived...)
+	for _, k := range known {
+		found := false
+		for _, q := range all {
+			if q.name == k.Name && q.core == k.Core && q.part == k.Part && q.hand == k.Hand {
+				p.knowns = append(p.knowns, knownRow{k, q})
+				found = true
+			}
+		}
+		if !found {
+			e := &UnknownQuantityError{Known: k}
+			for _, q := range all {
+				e.Names = append(e.Names, q.name)
+			}
+			return e
+		}
+	}
+	return nil
+}
+
+// knownRows writes the residuals of known values first …: in the logarithm
+// where the quantity is positive, so that ±2 % means the same on both sides.
+func (p *problem) knownRows(x []float64, first int, r, jac []float64) {
+	n := p.n
+	grad := make([]float64, n)
+	for i := range r {
+		k := p.knowns[first+i]
+		v := k.q.value(p.forward, x, grad)
+		scale := 1 / k.Uncertainty
+		if k.q.positive {
+			r[i] = math.Log(v/k.Value) * k.Value / k.Uncertainty
+			scale *= k.Value / v
+		} else {
+			r[i] = (v - k.Value) / k.Uncertainty
+		}
+		if jac != nil {
+			for j := range grad {
+				jac[i*n+j] = grad[j] * scale
+			}
+		}
+	}
+}

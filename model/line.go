@@ -1,0 +1,179 @@
+package model
+
+import "math"
+
+// Line is the winding as a chain of uniform lines: base grounded, a lumped
+// capacitance at the free end. One piece of line gives
+//
+//	cot θ = θ·Ct/Cw,  θ = ω √(L·Cw)
+//
+// with the limits θ = π/2 (no top load) and ω = 1/√(L·Ct) (all capacitance at
+// the top: the lumped circuit is this same chain). A core makes a piece of its
+// own. Pieces have no mutual inductance.
+//
+// A Line keeps its working memory from call to call: use one per goroutine.
+type Line struct {
+	pieces []piece
+}
+
+// piece is a stretch of uniform line.
+type piece struct {
+	length float64 // fraction of the winding
+	l, c   float64 // fractions of the coil's whole inductance and capacitance
+	core   int     // index of the core that fills it, or −1
+
+	meanVV   float64 // mean of V² along the piece, in the last sweep
+	magnetic float64 // magnetic energy in the last sweep
+}
+
+// Resonate finds the lowest resonance of w and writes it to r. Every quantity
+// is NaN where there is none: no capacitance at all, a negative or infinite
+// element.
+//
+// In Ω = ω√(L·C), with the whole L and C, all elements are fractions of one.
+// From the base (V = 0, I = 1) each piece carries (V, I) upwards as
+//
+//	V' = V cos φ + I Ω l sinc φ,  I' = I cos φ − V Ω c sinc φ,  φ = Ω √(l c),
+//
+// forms that stay sound when l or c is nil. The shape found at any Ω is a
+// trial shape for Rayleigh's quotient, Ω² ← Ω² W_M/W_E, whose error is the
+// square of the shape's: the iteration converges quadratically and from above,
+// so that it can't fall onto a higher mode once begun near the lowest.
+func (line *Line) Resonate(w Winding, r *Resonance) {
+	if cap(r.Cores) < len(w.Cores) {
+		r.Cores = make([]CoreShare, len(w.Cores))
+	}
+	r.Cores = r.Cores[:len(w.Cores)]
+	l, c := line.cut(w)
+	if !line.sound(l, c, w.Top) {
+		r.void()
+		return
+	}
+	top := w.Top / c
+	omega := line.directCurrent(top)
+	var v, electric, magnetic float64
+	for range 60 {
+		v, electric, magnetic = line.sweep(omega, top)
+		next := omega * math.Sqrt(magnetic/electric)
+		step := math.Abs(next - omega)
+		omega = next
+		if !(step > 1e-9*omega) { // the error left is about this step squared
+			break
+		}
+	}
+	v, electric, magnetic = line.sweep(omega, top)
+	r.Omega = omega / math.Sqrt(l*c)
+	r.Capacitance = c * electric / (v * v)
+	r.BaseCurrent = math.Sqrt(c/l) / v
+	r.PerTop = -0.5 * v * v / electric / c
+	r.PerWinding = 0
+	clear(r.Cores)
+	for _, p := range line.pieces {
+		perFarad := -0.5 * p.meanVV / electric / c
+		r.PerWinding += p.length * perFarad
+		if p.core >= 0 {
+			r.Cores[p.core] = CoreShare{PerGain: -0.5 * p.magnetic / magnetic, PerCapacitance: perFarad}
+		}
+	}
+}
+
+// cut divides w into pieces and returns the whole inductance and capacitance.
+func (line *Line) cut(w Winding) (l, c float64) {
+	line.pieces = line.pieces[:0]
+	add := func(from, to, gain, extra float64, core int) {
+		if to > from {
+			n := to - from
+			line.pieces = append(line.pieces, piece{
+				length: n, l: n * gain * w.Inductance, c: n*w.Capacitance + extra, core: core,
+			})
+		}
+	}
+	at := 0.0
+	for i, s := range w.Cores {
+		add(at, s.From, 1, 0, -1)
+		add(s.From, s.To, s.Gain, s.Capacitance, i)
+		at = math.Max(at, s.To)
+	}
+	add(at, 1, 1, 0, -1)
+	c = w.Top
+	for _, p := range line.pieces {
+		l += p.l
+		c += p.c
+	}
+	for i := range line.pieces {
+		line.pieces[i].l /= l
+		line.pieces[i].c /= c
+	}
+	return l, c
+}
+
+// sound tells whether the pieces make a resonator.
+func (line *Line) sound(l, c, top float64) bool {
+	if !(l > 0 && c > 0 && top >= 0) || math.IsInf(l, 0) || math.IsInf(c, 0) {
+		return false
+	}
+	for _, p := range line.pieces {
+		if !(p.l >= 0 && p.c >= 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// directCurrent returns Rayleigh's quotient Ω of the shape that a direct
+// current gives: V rises with the inductance passed. For a bare uniform line it
+// is √3, a tenth above π/2.
+func (line *Line) directCurrent(top float64) float64 {
+	v, electric := 0.0, 0.0
+	for _, p := range line.pieces {
+		w := v + p.l
+		electric += p.c * (v*v + v*w + w*w) / 3
+		v = w
+	}
+	return 1 / math.Sqrt(electric+top*v*v)
+}
+
+// sweep carries the mode from the base to the top at Ω = omega and returns the
+// top voltage and twice the mean energies, all in units of a base current of 1.
+func (line *Line) sweep(omega, top float64) (v, electric, magnetic float64) {
+	i := 1.0
+	for k := range line.pieces {
+		p := &line.pieces[k]
+		phi := omega * math.Sqrt(p.l*p.c)
+		sin, cos := math.Sincos(phi)
+		a, b, d := meanSquares(phi, sin, cos)
+		sinc := 1.0
+		if phi != 0 {
+			sinc = sin / phi
+		}
+		zi, yv := i*omega*p.l, v*omega*p.c
+		p.meanVV = v*v*a + 2*v*zi*d + zi*zi*b
+		p.magnetic = p.l * (i*i*a - 2*i*yv*d + yv*yv*b)
+		electric += p.c * p.meanVV
+		magnetic += p.magnetic
+		v, i = v*cos+zi*sinc, i*cos-yv*sinc
+	}
+	return v, electric + top*v*v, magnetic
+}
+
+// meanSquares returns the means over x in [0, 1] of cos² φx, (sin φx/φ)² and
+// cos φx · sin φx/φ.
+func meanSquares(phi, sin, cos float64) (a, b, d float64) {
+	if phi < 0.1 { // b's closed form cancels; the series' next term is below 1e-17
+		q := phi * phi
+		b = 1./3 - q*(1./15-q*(2./315-q*(1./2835-q*2/155925)))
+		return 1 - q*b, b, 0.5 * (1 - q*(1./3-q*(2./45-q*(1./315-q*2/14175))))
+	}
+	a = 0.5 * (1 + sin*cos/phi)
+	return a, (1 - a) / (phi * phi), 0.5 * sin * sin / (phi * phi)
+}
+
+// void marks r as having no resonance.
+func (r *Resonance) void() {
+	nan := math.NaN()
+	cores := r.Cores
+	*r = Resonance{Omega: nan, Capacitance: nan, BaseCurrent: nan, PerWinding: nan, PerTop: nan, Cores: cores}
+	for i := range cores {
+		cores[i] = CoreShare{PerGain: nan, PerCapacitance: nan}
+	}
+}

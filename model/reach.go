@@ -1,0 +1,126 @@
+package model
+
+import (
+	"math"
+	"slices"
+)
+
+// Lever is what may be changed to reach a frequency.
+type Lever int
+
+// Levers.
+const (
+	ByAdded   Lever = iota // capacitance on the top
+	ByCovered              // how much of the winding the core covers, from the grounded end
+	ByHand                 // distance of a hand
+)
+
+// Reach is the answer to which setting gives a frequency.
+type Reach struct {
+	Target    float64 // Hz
+	By        Lever
+	Reachable bool
+	Setting   Estimate     // in F, as a fraction, or in m; undetermined unless Reachable
+	At        Prediction   // at the setting, or at the closest one possible
+	Closest   float64      // the closest setting possible, unless Reachable
+	Standard  []Prediction // with the preferred capacitors on both sides, for ByAdded
+	Values    []Part       // those capacitors
+}
+
+// Reach finds the setting of by that brings the frequency of state s to target
+// [Hz]. tolerance is the relative standard uncertainty of a preferred capacitor
+// bought for it.
+func (r *Result) Reach(target float64, s State, by Lever, tolerance float64) Reach {
+	out := Reach{Target: target, By: by}
+	lo, hi := r.settings(by)
+	at := func(v float64) State {
+		c := s
+		c.Parts = slices.Clone(s.Parts)
+		switch by {
+		case ByAdded:
+			c.Exact = s.Exact + v
+		case ByCovered:
+			c.From, c.To = 0, v
+		case ByHand:
+			c.Hand = v
+		}
+		return c
+	}
+	frequency := func(v float64) float64 {
+		state := at(v)
+		return r.problem.frequency(r.fit.X, &state, nil)
+	}
+	out.Setting = Estimate{Name: "setting", Unit: [...]string{"F", "1", "m"}[by]}.forget()
+	flo, fhi := frequency(lo), frequency(hi)
+	if !finite(flo, fhi) {
+		out.At = r.Predict(at(hi), nil)
+		return out
+	}
+	if (flo-target)*(fhi-target) > 0 {
+		out.Closest = lo
+		if math.Abs(fhi-target) < math.Abs(flo-target) {
+			out.Closest = hi
+		}
+		out.At = r.Predict(at(out.Closest), nil)
+		return out
+	}
+	rising := fhi > flo
+	for range 200 {
+		mid := (lo + hi) / 2
+		if (frequency(mid) < target) == rising {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	setting := (lo + hi) / 2
+	out.At = r.Predict(at(setting), nil)
+	if !out.At.Frequency.Determined {
+		return out
+	}
+	out.Reachable = true
+	out.Setting = r.setting(out.Setting, setting, out.At.Frequency, frequency)
+	if by == ByAdded && setting > 0 {
+		r.standard(&out, s, setting, tolerance)
+	}
+	return out
+}
+
+// settings returns the range that a lever can be set to.
+func (r *Result) settings(by Lever) (lo, hi float64) {
+	switch by {
+	case ByAdded:
+		return 0, 1000 * math.Exp(r.fit.X[atC])
+	case ByCovered:
+		return 0, 1
+	}
+	return 1e-3, 100
+}
+
+// setting carries the uncertainty of the frequency over to the setting, through
+// the slope of one against the other.
+func (r *Result) setting(e Estimate, v float64, f Estimate, frequency func(float64) float64) Estimate {
+	h := 1e-4 * v
+	slope := (frequency(v+h) - frequency(v-h)) / (2 * h)
+	e.Value, e.Determined = v, true
+	e.Uncertainty = f.Uncertainty / math.Abs(slope)
+	e.Stated = f.Stated / math.Abs(slope)
+	e.Budget = f.Budget
+	e.Interval = interval(v, e.Uncertainty, r.coverageFactor(f.Budget), false)
+	if !(e.Stated <= vague*v) {
+		return e.forget()
+	}
+	return e
+}
+
+// standard predicts what the preferred capacitors on both sides of the wanted
+// one would give.
+func (r *Result) standard(out *Reach, s State, wanted, tolerance float64) {
+	below, above := Preferred(wanted)
+	for i, c := range []float64{below, above} {
+		out.Values = append(out.Values, Part{Capacitance: c, Uncertainty: tolerance * c, Known: true})
+		state := s
+		state.Parts = append(slices.Clone(s.Parts), len(r.Parts())+i)
+		out.Standard = append(out.Standard, r.Predict(state, out.Values))
+	}
+}

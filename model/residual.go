@@ -1,0 +1,56 @@
+package model
+
+import (
+	"math"
+
+	"fitcoil/fit"
+)
+
+// residuals compares every reading with the fitted model; those left out of
+// the fit too.
+func (r *Result) residuals() []ReadingResult {
+	p := r.problem
+	log := r.session.Log
+	out := make([]ReadingResult, len(log.Readings))
+	grad := make([]float64, p.n)
+	for i, reading := range log.Readings {
+		f := p.frequency(r.fit.X, &reading.State, grad)
+		out[i] = ReadingResult{
+			Reading: reading, Fitted: f, Residual: reading.Frequency - f,
+			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
+		}
+		if variance, determined := r.cov.Variance(grad); !reading.Use && determined && finite(f) {
+			u := math.Hypot(reading.uncertainty()*r.scatter.Scale, f*math.Sqrt(variance))
+			out[i].Standardised = out[i].Residual / u
+		}
+	}
+	for k, d := range fit.Diagnose(p.Problem, r.fit)[:len(p.rows)] {
+		o := &out[p.rows[k]]
+		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
+		o.Flagged = r.suspect(d.Studentised)
+	}
+	return out
+}
+
+// suspect tells whether a studentised residual is larger than chance allows in
+// as many readings: by the test on the deleted residual at 1 % over all of them
+// (Bonferroni; Cook & Weisberg, Residuals and Influence in Regression, 1982,
+// § 2.2.2).
+func (r *Result) suspect(studentised float64) bool {
+	n, nu := float64(len(r.problem.rows)), r.scatter.Redundancy
+	if !finite(studentised) {
+		return false
+	}
+	if r.scatter.Scale <= 1 { // the stated uncertainties hold: a normal deviate
+		return math.Abs(studentised) > fit.CoverageFactor(1-0.01/n, math.Inf(1))
+	}
+	left := nu - studentised*studentised
+	if nu <= 1 {
+		return false
+	}
+	if left <= 0 {
+		return true
+	}
+	deleted := math.Abs(studentised) * math.Sqrt((nu-1)/left)
+	return deleted > fit.CoverageFactor(1-0.01/n, nu-1)
+}

@@ -1,0 +1,133 @@
+package model
+
+import "fitcoil/fit"
+
+// Result is what the readings of a session say.
+type Result struct {
+	Resonator    string // "line" or "lumped"
+	Parameters   []Estimate
+	Derived      []Estimate
+	Quality      Quality
+	Readings     []ReadingResult
+	Undetermined []Undetermined
+	Findings     []Finding
+
+	problem *problem
+	session Session
+	fit     fit.Result
+	scatter fit.Scatter
+	cov     fit.Covariance
+	stated  fit.Covariance
+
+	priorRows []float64 // Jacobian of the prior rows at the solution
+}
+
+// Estimate is one quantity with what is known of it. Only the name, the unit
+// and the labels mean anything unless Determined.
+type Estimate struct {
+	Name string
+	Core string  // the core it belongs to, if any
+	Part string  // the part it belongs to, if any
+	Hand float64 // m, the distance of the hand it belongs to, 0 if none
+
+	Value       float64
+	Unit        string  // SI
+	Uncertainty float64 // standard uncertainty, scatter included; NaN at a bound
+	Stated      float64 // the same from the stated uncertainties alone
+	Interval    [2]float64
+	Determined  bool
+	Bound       fit.Bound // at which limit of the possible it stands
+	Budget      Budget
+}
+
+// Budget tells where the variance of an estimate comes from, as fractions of
+// the whole.
+type Budget struct {
+	Readings  float64 // frequencies as read
+	Tolerance float64 // of the parts put on the top
+	Known     float64 // values known from elsewhere
+	Assumed   float64 // broad beliefs on coils of this kind
+}
+
+// HeldByPrior tells whether more than half of what is known of the estimate
+// doesn't come from the readings: for a part its own tolerance counts, for any
+// other quantity the tolerances are part of the measurement.
+func (e *Estimate) HeldByPrior() bool {
+	held := e.Budget.Known + e.Budget.Assumed
+	if e.Name == PartCapacitance {
+		held += e.Budget.Tolerance
+	}
+	return held > 0.5
+}
+
+// Quality tells how well the model describes the readings.
+type Quality struct {
+	Readings         int     // used
+	Unknowns         int     // parameters of the fit
+	DegreesOfFreedom int     // rows, priors included, less parameters
+	ChiSquare        float64 // at the stated uncertainties
+	PValue           float64 // NaN without degrees of freedom
+	Scale            float64 // factor on the readings' uncertainties that their scatter asks for, ≥ 1
+	Redundancy       float64 // degrees of freedom of that factor
+	Status           fit.Status
+	Converged        bool
+	AICc             float64 // NaN with too few readings
+}
+
+// ReadingResult is one reading beside the fitted model.
+type ReadingResult struct {
+	Reading
+	Fitted       float64 // Hz; NaN where the fit can't say
+	Residual     float64 // Hz, read − fitted
+	Standardised float64 // residual over its own standard deviation (internally studentised)
+	Leverage     float64
+	Cook         float64
+	Flagged      bool
+	Without      *Without // what leaving a flagged reading out would do
+}
+
+// Without is the effect of leaving one reading out.
+type Without struct {
+	Inductance  float64 // H
+	Capacitance float64 // F, effective
+}
+
+// Undetermined is a quantity, or several, that the readings leave open.
+type Undetermined struct {
+	What   Gap
+	Core   string
+	Part   string
+	Names  []string // the quantities concerned
+	Advice Advice
+}
+
+// Gap names what the readings leave open.
+type Gap int
+
+// What readings can leave open.
+const (
+	GapSplit      Gap = iota // only the product of inductance and capacitance is fixed
+	GapSpread                // the added capacitances differ too little
+	GapCoreAlways            // the core is in every reading
+	GapCore                  // the core's gain
+	GapHandLaw               // the hand's strength and offset, from too few distances
+	GapPart                  // a part without a value
+	GapOther
+)
+
+// Advice names the remedy.
+type Advice int
+
+// Remedies.
+const (
+	AddKnownCapacitor Advice = iota
+	AddLargerCapacitor
+	ReadWithoutCore
+	ReadCoreWithCapacitor
+	ReadMoreDistances
+	ReadPartWithKnown
+	MoreReadings
+)
+
+// Parts returns the parts that states refer to by index.
+func (r *Result) Parts() []Part { return r.session.Log.Parts }

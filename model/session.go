@@ -1,0 +1,135 @@
+package model
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"fitcoil/fit"
+)
+
+// Session is all that goes into one fit.
+type Session struct {
+	Log    Log
+	Known  []Known
+	Lumped bool // force the lumped circuit: all capacitance at the top
+	Robust bool // Huber's loss, so that a single misread value pulls less
+}
+
+// ErrNoReadings means that no reading is left to fit.
+var ErrNoReadings = errors.New("no reading is marked for use")
+
+// NotConvergedError means that the fit found no minimum it could vouch for.
+type NotConvergedError struct{ Status fit.Status }
+
+func (e *NotConvergedError) Error() string {
+	return fmt.Sprintf("the fit did not converge: %v", e.Status)
+}
+
+// Fit finds the coil that explains the readings of s best.
+//
+// It fails with ErrNoReadings, UnknownQuantityError or NotConvergedError. That
+// some quantities stay undetermined is no failure: see Result.Undetermined.
+func Fit(s Session) (*Result, error) {
+	p, err := newProblem(s)
+	if err != nil {
+		return nil, err
+	}
+	if len(p.rows) == 0 {
+		return nil, ErrNoReadings
+	}
+	settings := fit.Settings{}
+	if s.Robust {
+		settings.Loss = fit.Huber(0)
+	}
+	r := &Result{Resonator: "line", problem: p, session: s}
+	if s.Lumped {
+		r.Resonator = "lumped"
+	}
+	r.fit, r.scatter, err = fit.SolveScaled(p.Problem, p.start(s.Log), settings)
+	if err != nil {
+		return nil, err
+	}
+	if !r.fit.Status.Converged() {
+		return nil, &NotConvergedError{r.fit.Status}
+	}
+	r.covariances(settings)
+	r.summarise()
+	return r, nil
+}
+
+// covariances works out the covariance of the unknowns with the readings'
+// uncertainties enlarged as their scatter asks, and with the stated ones. An
+// unknown at its bound counts as free there: its standing at the bound is no
+// knowledge that should make other quantities look better known.
+func (r *Result) covariances(settings fit.Settings) {
+	free := make([]fit.Bound, r.problem.n)
+	scaled := r.fit
+	scaled.AtBound = free
+	r.cov = scaled.Covariance()
+	r.stated = r.cov
+	if r.fit.Scale != 1 {
+		stated, err := fit.Solve(r.problem.Problem, r.fit.X, settings)
+		if err == nil {
+			stated.AtBound = free
+			r.stated = stated.Covariance()
+		}
+	}
+	n := len(r.problem.origins)
+	r.priorRows = make([]float64, n*r.problem.n)
+	r.problem.Prior.Evaluate(r.fit.X, 0, make([]float64, n), r.priorRows)
+}
+
+// summarise fills in all that a Result tells, from the solution.
+func (r *Result) summarise() {
+	parameters, derived := quantities(r.problem.forward)
+	for _, q := range parameters {
+		r.Parameters = append(r.Parameters, r.estimate(q))
+	}
+	for _, q := range derived {
+		r.Derived = append(r.Derived, r.estimate(q))
+	}
+	r.Quality = r.quality()
+	r.Readings = r.residuals()
+	r.Undetermined = r.gaps()
+	r.Findings = r.findings()
+}
+
+func (r *Result) quality() Quality {
+	return Quality{
+		Readings:         len(r.problem.rows),
+		Unknowns:         r.problem.n,
+		DegreesOfFreedom: r.fit.DegreesOfFreedom(),
+		ChiSquare:        r.scatter.ChiSquare,
+		PValue:           r.scatter.PValue,
+		Scale:            r.scatter.Scale,
+		Redundancy:       r.scatter.Redundancy,
+		Status:           r.fit.Status,
+		Converged:        r.fit.Status.Converged(),
+		AICc:             fit.AICc(r.problem.Problem, r.fit),
+	}
+}
+
+// Find returns the estimate of that name and labels, or nil.
+func (r *Result) Find(name, core, part string, hand float64) *Estimate {
+	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			if e := &list[i]; e.Name == name && e.Core == core && e.Part == part && e.Hand == hand {
+				return e
+			}
+		}
+	}
+	return nil
+}
+
+// relative returns the standard uncertainty of x[i], a logarithm; +Inf when
+// nothing fixes it.
+func (r *Result) relative(i int) float64 {
+	grad := make([]float64, r.problem.n)
+	grad[i] = 1
+	variance, determined := r.cov.Variance(grad)
+	if !determined {
+		return math.Inf(1)
+	}
+	return math.Sqrt(variance)
+}

@@ -1,0 +1,166 @@
+package model
+
+import "math"
+
+// start returns a point to begin the fit from. It takes the lumped picture,
+// 1/ω² = L·(C + added), which is off by per cents but never far off: straight
+// lines through the readings give every unknown in turn.
+func (p *problem) start(log Log) []float64 {
+	x := make([]float64, p.n)
+	x[atC] = math.Log(8e-12)
+	if p.share >= 0 {
+		x[p.share] = shareMean
+	}
+	for _, c := range p.cores {
+		x[c.at] = math.Log(2)
+	}
+	if p.hand >= 0 {
+		x[p.hand], x[p.hand+1], x[p.hand+2] = math.Log(3e-13), math.Log(offsetMean), exponentMean
+	}
+	for i, k := range p.partAt {
+		if k >= 0 && !p.parts[i].Known {
+			x[k] = math.Log(3e-12)
+		}
+	}
+	p.startCoil(log, x)
+	p.startCores(log, x)
+	p.startParts(log, x)
+	p.startHand(log, x)
+	for i := range x {
+		x[i] = math.Min(math.Max(x[i], p.Lower[i]), p.Upper[i])
+	}
+	return x
+}
+
+// plain tells whether a state has only parts of known value on the top.
+func (p *problem) plain(s *State) bool {
+	for _, i := range s.Parts {
+		if !p.parts[i].Known {
+			return false
+		}
+	}
+	return math.IsInf(s.Hand, 1)
+}
+
+// lc returns the product of inductance and capacitance that a reading shows.
+func lc(r *Reading) float64 { return math.Pow(2*math.Pi*r.Frequency, -2) }
+
+// startCoil finds L and C from the plain readings of the commonest core: the
+// line 1/ω² against added capacitance.
+func (p *problem) startCoil(log Log, x []float64) {
+	use := make([]*Reading, 0, len(p.rows))
+	count := map[string]int{}
+	for _, i := range p.rows {
+		if r := &log.Readings[i]; p.plain(&r.State) {
+			use = append(use, r)
+			count[r.Core]++
+		}
+	}
+	if len(use) == 0 {
+		for _, i := range p.rows {
+			use = append(use, &log.Readings[i])
+			count[log.Readings[i].Core]++
+		}
+	}
+	core, most := "", count[""]
+	if most < 2 {
+		for _, c := range p.cores {
+			if count[c.name] > most {
+				core, most = c.name, count[c.name]
+			}
+		}
+	}
+	var n, sc, sy, scc, scy float64
+	for _, r := range use {
+		if r.Core != core {
+			continue
+		}
+		c, y := p.added(x, &r.State), lc(r)
+		w := 1 / (y * y)
+		n += w
+		sc += w * c
+		sy += w * y
+		scc += w * c * c
+		scy += w * c * y
+	}
+	slope := (n*scy - sc*sy) / (n*scc - sc*sc)
+	own := (sy - slope*sc) / n / slope
+	if !(slope > 0 && own > 0) || math.IsInf(slope, 0) || own > 1e-7 {
+		own = math.Exp(x[atC])
+		slope = sy / (sc + n*own)
+	}
+	x[atC] = math.Log(own)
+	x[atL] = math.Log(slope)
+	if k := p.core(core); k >= 0 {
+		x[atL] -= x[k]
+	}
+}
+
+// mean averages the positive values that what gives for the used readings.
+func (p *problem) mean(log Log, what func(r *Reading) (v float64, ok bool)) (v float64, ok bool) {
+	var sum, n float64
+	for _, i := range p.rows {
+		if v, ok := what(&log.Readings[i]); ok && v > 0 && !math.IsInf(v, 1) {
+			sum += v
+			n++
+		}
+	}
+	return sum / n, n > 0
+}
+
+func (p *problem) startCores(log Log, x []float64) {
+	l, c := math.Exp(x[atL]), math.Exp(x[atC])
+	for _, core := range p.cores {
+		rise, ok := p.mean(log, func(r *Reading) (float64, bool) {
+			ratio := lc(r) / (l * (c + p.added(x, &r.State)))
+			return 1 + (ratio-1)/(r.To-r.From), r.Core == core.name && p.plain(&r.State)
+		})
+		if ok {
+			x[core.at] = math.Log(math.Max(rise, 1.02))
+		}
+	}
+}
+
+// surplus returns the capacitance that a reading shows beyond the coil's own.
+func (p *problem) surplus(x []float64, r *Reading) float64 {
+	l := math.Exp(x[atL])
+	if k := p.core(r.Core); k >= 0 && r.Core != "" {
+		l *= 1 + (math.Exp(x[k])-1)*(r.To-r.From)
+	}
+	return lc(r)/l - math.Exp(x[atC])
+}
+
+func (p *problem) startParts(log Log, x []float64) {
+	for i, k := range p.partAt {
+		if k < 0 || p.parts[i].Known {
+			continue
+		}
+		c, ok := p.mean(log, func(r *Reading) (float64, bool) {
+			rest, mine := 0.0, false
+			for _, j := range r.Parts {
+				if j == i {
+					mine = true
+				} else {
+					rest += p.part(x, j)
+				}
+			}
+			return p.surplus(x, r) - rest, mine && math.IsInf(r.Hand, 1)
+		})
+		if ok {
+			x[k] = math.Log(c)
+		}
+	}
+}
+
+func (p *problem) startHand(log Log, x []float64) {
+	if p.hand < 0 {
+		return
+	}
+	c, ok := p.mean(log, func(r *Reading) (float64, bool) {
+		near := p.surplus(x, r) - p.added(x, &r.State)
+		return near * math.Pow((r.Hand+offsetMean)/(p.handScale+offsetMean), exponentMean), !math.IsInf(r.Hand, 1)
+	})
+	if ok {
+		x[p.hand] = math.Log(c)
+	}
+}

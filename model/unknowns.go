@@ -1,0 +1,101 @@
+package model
+
+import "math"
+
+// unknowns says where each thing to be found stands in the vector x of a fit.
+// Whatever must be positive is there as its logarithm:
+//
+//	x[0] = ln(L/H)    inductance of the whole winding in air
+//	x[1] = ln(C/F)    winding and top capacitance together
+//	x[share]          top capacitance over C, in [0, 1]; absent when all is at the top
+//	x[core]           ln g; x[core+1] = capacitance added by full coverage, over C
+//	x[hand]           ln of the hand's capacitance at handScale;
+//	                  then ln(d0/m) and the exponent
+//	x[part]           ln of the part's capacitance over its nominal value,
+//	                  in units of its relative uncertainty; for a part without
+//	                  a value, ln of its capacitance in F
+type unknowns struct {
+	n         int
+	share     int // −1: absent
+	cores     []coreUnknown
+	hand      int     // −1: nobody near in any reading
+	handScale float64 // m, geometric mean of the distances read
+	distances []float64
+	partAt    []int // by index in Log.Parts; −1: exact, or in no reading
+}
+
+// coreUnknown is one core and the deepest coverage read with it.
+type coreUnknown struct {
+	name     string
+	at       int
+	from, to float64
+}
+
+const (
+	atL = 0
+	atC = 1
+)
+
+// newUnknowns lists what the used readings of log depend on.
+func newUnknowns(log Log, lumped bool) unknowns {
+	u := unknowns{n: 2, share: -1, hand: -1, partAt: make([]int, len(log.Parts))}
+	if !lumped {
+		u.share = u.take(1)
+	}
+	for i := range u.partAt {
+		u.partAt[i] = -1
+	}
+	var sum float64
+	seen := map[float64]bool{}
+	for _, r := range log.Readings {
+		if !r.Use {
+			continue
+		}
+		if r.Core != "" {
+			u.addCore(r.State)
+		}
+		for _, p := range r.Parts {
+			if part := log.Parts[p]; u.partAt[p] < 0 && (!part.Known || part.Uncertainty > 0) {
+				u.partAt[p] = u.take(1)
+			}
+		}
+		if !math.IsInf(r.Hand, 1) && !seen[r.Hand] {
+			seen[r.Hand] = true
+			u.distances = append(u.distances, r.Hand)
+			sum += math.Log(r.Hand)
+		}
+	}
+	if n := len(u.distances); n > 0 {
+		u.hand = u.take(3)
+		u.handScale = math.Exp(sum / float64(n))
+	}
+	return u
+}
+
+func (u *unknowns) take(n int) int {
+	u.n += n
+	return u.n - n
+}
+
+// addCore makes room for the core of s, or notes a deeper insertion of it.
+func (u *unknowns) addCore(s State) {
+	for i := range u.cores {
+		if c := &u.cores[i]; c.name == s.Core {
+			if s.To-s.From > c.to-c.from {
+				c.from, c.to = s.From, s.To
+			}
+			return
+		}
+	}
+	u.cores = append(u.cores, coreUnknown{s.Core, u.take(2), s.From, s.To})
+}
+
+// core returns the index in x of ln g of the named core, or −1.
+func (u *unknowns) core(name string) int {
+	for _, c := range u.cores {
+		if c.name == name {
+			return c.at
+		}
+	}
+	return -1
+}
