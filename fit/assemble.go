@@ -34,14 +34,20 @@ type part struct {
 	sum sums
 }
 
-// sums are Σr² over data and priors, by stated uncertainties, and the
-// objective.
-type sums struct{ data, prior, objective float64 }
+// sums are taken over all rows.
+type sums struct {
+	data, prior float64 // Σr², by stated uncertainties
+	objective   float64
+	pull        float64 // Σψ(r/Scale)² over the data, ψ = ρ'/2
+	inner       float64 // number of data rows within the corner of the loss
+}
 
 func (s *sums) add(o sums) {
 	s.data += o.data
 	s.prior += o.prior
 	s.objective += o.objective
+	s.pull += o.pull
+	s.inner += o.inner
 }
 
 // blockRoom is the number of float64 that a buffer for n rows takes.
@@ -151,6 +157,8 @@ func (a *assembler) load(b *buffer, x []float64, rows Rows, first, m, at int, pr
 	}
 	s.objective = a.squares(last, weight)
 	s.data = s.objective / (a.data * a.data)
+	s.pull = s.objective
+	s.inner = float64(m)
 	return s
 }
 
@@ -172,14 +180,19 @@ func (a *assembler) weigh(b *buffer, at, m int) sums {
 	p := a.p.Params
 	r := b.block[p*a.ld+at:][:m]
 	for i, v := range r {
-		rho, w := a.loss.of(v * a.data)
+		z := v * a.data
+		rho, w := a.loss.of(z)
 		s.data += (v * a.row) * (v * a.row)
 		s.objective += rho * a.row * a.row
+		s.pull += (w * z * a.row) * (w * z * a.row)
+		if w == 1 {
+			s.inner++
+		}
 		if a.even > 0 {
 			w = a.even
 		}
 		w = math.Sqrt(w)
-		r[i] = v * a.data * a.row * w
+		r[i] = z * a.row * w
 		for j := range p {
 			b.block[j*a.ld+at+i] *= w
 		}

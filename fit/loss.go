@@ -1,6 +1,10 @@
 package fit
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
 
 // Loss is the function ρ of a data row's residual that is summed; the zero
 // value is ρ = r².
@@ -26,4 +30,39 @@ func (l Loss) of(r float64) (rho, weight float64) {
 		return l.k * (2*a - l.k), l.k / a
 	}
 	return r * r, 1
+}
+
+// outside reports whether r lies beyond the corner.
+func (l Loss) outside(r float64) bool { return l.k > 0 && math.Abs(r) > l.k }
+
+// normalPull returns E ψ(z)² for a standard normal z, ψ = ρ'/2.
+func (l Loss) normalPull() float64 {
+	if l.k == 0 {
+		return 1
+	}
+	outside := 2 * distuv.UnitNormal.CDF(-l.k)
+	return 1 - outside - 2*l.k*distuv.UnitNormal.Prob(l.k) + l.k*l.k*outside
+}
+
+// settleWeights replaces the triangle of a robust fit, whose rows count by how
+// far off they happen to be, by one in which all data rows count by their
+// common efficiency
+//
+//	a = m²/(s² K²),  m = mean ψ',  s² = Σψ²/(N − k),  K = 1 + (k/N)(1 − m)/m
+//
+// so that (JᵀJ)⁻¹ is the asymptotic covariance of the M-estimate (P. J. Huber,
+// Robust Statistics, 1981, §7.6), for k parameters that the data determine. s²
+// is not allowed below its expectation for normal residuals, since stated
+// uncertainties are not made smaller.
+func (v *solver) settleWeights() {
+	if v.a.loss.k == 0 || v.status == StartNotFinite || v.p.Data.N == 0 {
+		return
+	}
+	n := float64(v.p.Data.N)
+	k := math.Max(0, math.Min(float64(v.p.Params-v.p.Prior.N), n-1))
+	m := math.Max(v.sum.inner, 0.5) / n
+	s2 := math.Max(v.sum.pull/(v.a.row*v.a.row)/(n-k), v.a.loss.normalPull())
+	c := 1 + k/n*(1-m)/m
+	v.a.even = m * m / (s2 * c * c)
+	v.evaluate(v.x, v.here, math.Inf(1))
 }

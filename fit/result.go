@@ -27,6 +27,25 @@ type Result struct {
 	// ScaleDegrees is the degrees of freedom with which the uncertainties of a
 	// result are known: +Inf when they are the stated ones (see Scatter).
 	ScaleDegrees float64
+
+	loss       Loss
+	pull       float64 // Σψ(r/Scale)² over the data
+	inner      float64 // share of the data rows within the corner of the loss
+	efficiency float64 // weight of the data rows in R, 1 for squares
+}
+
+// pullOf returns what a row with residual r, by stated uncertainty, puts into
+// Jᵀr, as a multiple of its weighted derivatives.
+func (r Result) pullOf(residual float64, prior bool) float64 {
+	if prior {
+		return residual
+	}
+	z := residual / r.Scale
+	if r.loss.k == 0 {
+		return z
+	}
+	_, w := r.loss.of(z)
+	return w * z * math.Sqrt(r.efficiency) / r.inner
 }
 
 // Bound says where a parameter stands with respect to its bounds.
@@ -58,13 +77,21 @@ func (v *solver) result() Result {
 		DataRows: v.p.Data.N, PriorRows: v.p.Prior.N, Params: p,
 		AtBound: make([]Bound, p), R: make([]float64, p*p),
 		Scale: 1 / v.a.data, ScaleDegrees: math.Inf(1),
+		loss: v.a.loss, efficiency: 1, inner: v.sum.inner / float64(max(1, v.p.Data.N)),
+	}
+	if v.a.even > 0 {
+		r.efficiency = v.a.even
 	}
 	unit := 1 / v.a.row
 	r.DataSquares = v.sum.data * unit * unit
 	r.PriorSquares = v.sum.prior * unit * unit
 	r.Objective = v.sum.objective * unit * unit
+	r.pull = v.sum.pull * unit * unit
 	for j := range p {
 		for i, e := range v.here.column(j) {
+			if v.status == StartNotFinite {
+				break // no row says anything
+			}
 			r.R[i*p+j] = e * unit / v.a.column[j]
 		}
 		lower, upper := v.p.bounds(j)

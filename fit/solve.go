@@ -18,9 +18,16 @@ func Solve(p Problem, start []float64, s Settings) (Result, error) {
 	if err := check(p, start, s); err != nil {
 		return Result{}, err
 	}
-	v := newSolver(&p, start, s.withDefaults(), 1)
+	return solveAt(p, start, s, 1), nil
+}
+
+// solveAt solves a checked problem with the uncertainties of the data
+// multiplied by scale.
+func solveAt(p Problem, start []float64, s Settings, scale float64) Result {
+	v := newSolver(&p, start, s.withDefaults(), scale)
 	v.run()
-	return v.result(), nil
+	v.settleWeights()
+	return v.result()
 }
 
 const (

@@ -11,8 +11,6 @@ type triangle struct {
 	a []float64
 }
 
-func newTriangle(p int, store []float64) triangle { return triangle{p, store[:p*(p+1)]} }
-
 // column returns the rows 0 … j of column j (all of q for j = p).
 func (t triangle) column(j int) []float64 {
 	return t.a[j*t.p:][:min(j+1, t.p)]

@@ -1,0 +1,201 @@
+package fit
+
+import "math"
+
+// undeterminedRank is the singular value of the column-scaled triangle, as a
+// share of the largest, below which a direction is not fixed by any row.
+const undeterminedRank = 1e-10
+
+// Covariance is the covariance (JᵀJ)⁻¹ of the parameters, kept as the singular
+// values of the triangle with columns scaled to length one, so that directions
+// that the rows do not fix are set apart and never inverted. Parameters at a
+// bound are held: they have neither variance nor covariance.
+type Covariance struct {
+	p, rank int
+	rows    []float64 // what the covariance was made of, p elements each
+	held    []bool
+	inverse []float64 // 1/norm of each column
+	free    []int     // parameters that are not held and have a column
+	blank   []int     // parameters that are not held and occur in no row
+	s       singular  // of the free columns
+}
+
+// Covariance returns the covariance of the parameters at the solution, by the
+// stated uncertainties times Scale.
+func (r Result) Covariance() Covariance {
+	held := make([]bool, r.Params)
+	for j, b := range r.AtBound {
+		held[j] = b != Free
+	}
+	return newCovariance(r.R, r.Params, held)
+}
+
+// newCovariance decomposes the rows of m, each of p elements.
+func newCovariance(rows []float64, p int, held []bool) Covariance {
+	c := Covariance{p: p, rows: rows, held: held, inverse: make([]float64, p)}
+	m := len(rows) / p
+	var a []float64
+	for j := range p {
+		if held != nil && held[j] {
+			continue
+		}
+		largest := 0.0
+		for i := range m {
+			largest = math.Max(largest, math.Abs(rows[i*p+j]))
+		}
+		if largest == 0 {
+			c.blank = append(c.blank, j)
+			continue
+		}
+		col := make([]float64, m)
+		for i := range m {
+			col[i] = rows[i*p+j] / largest
+		}
+		n := norm(col)
+		for i := range col {
+			col[i] /= n
+		}
+		c.inverse[j] = 1 / n / largest
+		c.free = append(c.free, j)
+		a = append(a, col...)
+	}
+	c.s = newSingular(a, m, len(c.free))
+	c.rank = c.s.rank(undeterminedRank)
+	return c
+}
+
+// Rank returns the number of directions that the rows fix.
+func (c Covariance) Rank() int { return c.rank }
+
+// project writes to y, of Rank elements, the components of g along the
+// directions that the rows fix, in standard uncertainties, so that the
+// covariance of gᵀx and hᵀx is the scalar product of their projections. It
+// reports whether g lies within those directions.
+func (c Covariance) project(g, y []float64) (determined bool) {
+	_, determined = c.split(g, y)
+	return determined
+}
+
+// split is project that also returns the share of g outside, as a part of its
+// length in scaled parameters.
+func (c Covariance) split(g, y []float64) (share float64, determined bool) {
+	// The largest element is taken out so that no square overflows.
+	largest := 0.0
+	for _, j := range c.free {
+		largest = math.Max(largest, math.Abs(g[j]*c.inverse[j]))
+	}
+	for _, j := range c.blank {
+		if g[j] != 0 {
+			share = 1
+		}
+	}
+	if largest == 0 {
+		clear(y)
+		return share, share == 0
+	}
+	inside, outside := 0.0, 0.0
+	for k := range c.free {
+		v := c.s.right(k)
+		sum := 0.0
+		for i, j := range c.free {
+			sum += v[i] * (g[j] * c.inverse[j] / largest)
+		}
+		if k < c.rank {
+			y[k] = sum / c.s.sigma[k] * largest
+			inside += sum * sum
+		} else {
+			outside += sum * sum
+		}
+	}
+	if outside == 0 || share > 0 {
+		return share, share == 0
+	}
+	share = math.Sqrt(outside / (inside + outside))
+	// Rounding mixes the two spaces the more, the smaller the gap between.
+	return share, share <= 1e-8+1e-12*c.s.sigma[0]/c.s.sigma[c.rank-1]
+}
+
+// Variance returns the variance of gᵀx, and whether the rows determine it:
+// if not, the number is the part of the variance that they do determine.
+func (c Covariance) Variance(gradient []float64) (variance float64, determined bool) {
+	y := make([]float64, c.rank)
+	determined = c.project(gradient, y)
+	return dot(y, y), determined
+}
+
+// Between returns the covariance of gᵀx and hᵀx within the directions that the
+// rows determine.
+func (c Covariance) Between(g, h []float64) float64 {
+	y, z := make([]float64, c.rank), make([]float64, c.rank)
+	c.project(g, y)
+	c.project(h, z)
+	return dot(y, z)
+}
+
+// Undetermined returns directions in x, of length one, along which no row
+// changes. Together they span all such directions, and each names as few
+// parameters as possible. Parameters that occur in no row come first.
+func (c Covariance) Undetermined() [][]float64 {
+	n := len(c.free)
+	var null [][]float64
+	for k := c.rank; k < n; k++ {
+		null = append(null, append([]float64(nil), c.s.right(k)...))
+	}
+	sparse(null)
+	var directions [][]float64
+	for _, j := range c.blank {
+		d := make([]float64, c.p)
+		d[j] = 1
+		directions = append(directions, d)
+	}
+	for _, v := range null {
+		d := make([]float64, c.p)
+		largest := 0.0
+		for i, j := range c.free {
+			d[j] = v[i] * c.inverse[j]
+			largest = math.Max(largest, math.Abs(d[j]))
+		}
+		for j := range d {
+			d[j] /= largest
+		}
+		length := norm(d)
+		for j := range d {
+			d[j] /= length
+		}
+		directions = append(directions, d)
+	}
+	return directions
+}
+
+// sparse replaces a basis by one of the same span in which every vector has a
+// pivot element that all others lack (Gauss–Jordan elimination with complete
+// pivoting), and sets to zero what is rounding.
+func sparse(basis [][]float64) {
+	for k, v := range basis {
+		pivot := 0
+		for _, w := range basis[k:] {
+			for i := range w {
+				if math.Abs(w[i]) > math.Abs(v[pivot]) {
+					pivot = i
+					swap(v, w)
+				}
+			}
+		}
+		f := 1 / v[pivot]
+		for i := range v {
+			v[i] *= f
+		}
+		for l, w := range basis {
+			if l != k {
+				axpy(-w[pivot], v, w)
+			}
+		}
+	}
+	for _, v := range basis {
+		for i := range v {
+			if math.Abs(v[i]) < 1e-9 {
+				v[i] = 0
+			}
+		}
+	}
+}

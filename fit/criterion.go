@@ -1,0 +1,37 @@
+package fit
+
+import "math"
+
+// DegreesOfFreedom returns the number of rows less that of the parameters they
+// determine, or 0. Parameters at a bound are not free, and directions that no
+// row fixes use up nothing.
+func (r Result) DegreesOfFreedom() int {
+	return max(0, r.DataRows+r.PriorRows-r.Covariance().Rank())
+}
+
+// Degrees returns the degrees of freedom of the uncertainty of a quantity of
+// whose variance the share priorShare stems from priors, which have infinitely
+// many (Welch–Satterthwaite, JCGM 100:2008, G.4.1).
+func (r Result) Degrees(priorShare float64) float64 {
+	share := 1 - priorShare
+	return r.ScaleDegrees / (share * share)
+}
+
+// AICc returns the corrected Akaike criterion
+//
+//	Σr² + 2k + 2k(k+1)/(n − k − 1)
+//
+// (C. M. Hurvich and C.-L. Tsai, Biometrika 76, 1989, 297–307) of a solution
+// by stated uncertainties: Σr² over data and priors stands for −2 ln L, of
+// which the constant Σ ln 2πu² is dropped, so that only fits to the same
+// readings with the same uncertainties compare; n is the number of data rows
+// and k the number of parameters that they pay for, the sum of their
+// leverages (all parameters if there are no priors). It is +Inf for n ≤ k + 1.
+func AICc(p Problem, r Result) float64 {
+	n := float64(r.DataRows)
+	k := n - r.redundancy(p)
+	if n-k-1 <= 1e-9 {
+		return math.Inf(1)
+	}
+	return r.DataSquares + r.PriorSquares + 2*k + 2*k*(k+1)/(n-k-1)
+}

@@ -1,0 +1,180 @@
+package fit
+
+import "math"
+
+// Interval is a coverage interval of a quantity, with how each end was found.
+type Interval struct {
+	Lo, Hi       float64
+	LoEnd, HiEnd End
+	// Better is not nil when the search met a lower minimum than the result it
+	// started from; the interval is then void.
+	Better []float64
+}
+
+// End says what ends an interval.
+type End int
+
+const (
+	// Crossed: the sum of squares has risen to the limit.
+	Crossed End = iota
+	// Bounded: the bounds of the parameters let the quantity go no further,
+	// and the sum of squares is still below the limit.
+	Bounded
+	// Open: the quantity goes on without end, or the sum of squares flattens
+	// out below the limit; the end is infinite.
+	Open
+	// NotFound: the solver did not converge on the way; the end is NaN.
+	NotFound
+)
+
+func (e End) String() string {
+	switch e {
+	case Crossed:
+		return "where the sum of squares has risen to the limit"
+	case Bounded:
+		return "where bounds stop the parameters"
+	case Open:
+		return "open"
+	}
+	return "not found"
+}
+
+// Quantity is a smooth function of the parameters, which writes its gradient
+// to grad when that is not nil.
+type Quantity func(x, grad []float64) float64
+
+const (
+	pullStiffness = 10   // 1/pull row's uncertainty, in those of the quantity
+	profileTries  = 60   // solutions a side
+	profileFar    = 1e4  // in k standard uncertainties, beyond which an end is open
+	profileClose  = 1e-7 // of k
+)
+
+// Profile returns the profile-likelihood interval of a quantity Q: all values q
+// for which the least objective among the x with Q(x) = q exceeds that of the
+// result by no more than k², with k the CoverageFactor of the level and of the
+// result's ScaleDegrees (D. M. Bates and D. G. Watts, Nonlinear Regression
+// Analysis, 1988, ch. 6). It needs no linearity, keeps to the bounds, and is
+// as asymmetric as the readings make it.
+//
+// Points of the profile are found by a further row (Q(x) − τ)/w: whatever τ
+// and w are, the solution with it is the best x for the value of Q it reaches,
+// and the lag τ − Q gives the slope dζ/dQ = (τ − Q)/(w² ζ) of the root ζ of the
+// rise, so that Newton's method leads to ζ = k.
+func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) Interval {
+	g := make([]float64, p.Params)
+	q := quantity(r.X, g)
+	variance, determined := newCovariance(r.R, p.Params, nil).Variance(g)
+	k := CoverageFactor(level, r.ScaleDegrees)
+	in := Interval{Lo: q, Hi: q, LoEnd: Bounded, HiEnd: Bounded}
+	if !determined || math.IsInf(k, 1) {
+		return Interval{Lo: math.Inf(-1), Hi: math.Inf(1), LoEnd: Open, HiEnd: Open}
+	}
+	if variance == 0 {
+		return in
+	}
+	v := profiler{p: p, r: r, set: s, quantity: quantity, q: q, k: k, sigma: math.Sqrt(variance)}
+	in.Lo, in.LoEnd = v.search(-1)
+	if v.better == nil {
+		in.Hi, in.HiEnd = v.search(1)
+	}
+	in.Better = v.better
+	return in
+}
+
+type profiler struct {
+	p           Problem
+	r           Result
+	set         Settings
+	quantity    Quantity
+	q, k, sigma float64
+	better      []float64
+}
+
+// search follows the profile to one side, in distances from the best value.
+func (v *profiler) search(side float64) (float64, End) {
+	w := v.sigma / pullStiffness
+	x := v.r.X
+	inside, outside := 0.0, math.Inf(1) // targets with ζ < k and ζ ≥ k
+	target := v.k * v.sigma * (1 + 1/(pullStiffness*pullStiffness))
+	before := -1.0
+	for range profileTries {
+		got, ok := v.pulled(x, v.q+side*target, w)
+		if !ok {
+			outside = target // as if too far: come closer
+			target = (inside + target) / 2
+			if target-inside < 1e-6*target {
+				break
+			}
+			continue
+		}
+		rise := got.Objective - v.r.Objective
+		if rise < -1e-6 {
+			v.better = got.X
+			return math.NaN(), NotFound
+		}
+		zeta := math.Sqrt(math.Max(0, rise))
+		at := side * (v.quantity(got.X, nil) - v.q)
+		if math.Abs(zeta-v.k) <= profileClose*v.k {
+			return v.q + side*at, Crossed
+		}
+		if zeta < v.k {
+			inside, x = target, got.X
+			if math.Abs(at-before) <= 1e-9*math.Max(at, v.sigma*1e-3) && math.IsInf(outside, 1) {
+				return v.q + side*at, Bounded
+			}
+			before = at
+		} else {
+			outside = target
+		}
+		slope := (target - at) / (w * w * zeta)
+		next := at + (v.k-zeta)/slope + w*w*v.k*slope
+		if far := profileFar * v.k * v.sigma; math.IsInf(outside, 1) && inside >= far {
+			return side * math.Inf(1), Open
+		}
+		next = math.Min(next, 10*target)
+		if !(next > inside && next < outside) {
+			next = 3 * target
+			if !math.IsInf(outside, 1) {
+				next = (inside + outside) / 2
+			}
+		}
+		target = next
+	}
+	return math.NaN(), NotFound
+}
+
+// pulled solves with the further row (Q(x) − target)/w and returns the
+// objective without it.
+func (v *profiler) pulled(start []float64, target, w float64) (Result, bool) {
+	p := v.p
+	last := p.Prior.N
+	p.Prior = Rows{N: last + 1, Evaluate: func(x []float64, first int, r, jac []float64) {
+		m := min(len(r), last-first)
+		var head []float64
+		if jac != nil {
+			head = jac[:m*p.Params]
+		}
+		if m > 0 {
+			v.p.Prior.Evaluate(x, first, r[:m], head)
+		}
+		if m == len(r) {
+			return
+		}
+		var tail []float64
+		if jac != nil {
+			tail = jac[m*p.Params:]
+			clear(tail)
+		}
+		r[m] = (v.quantity(x, tail) - target) / w
+		for j := range tail {
+			tail[j] /= w
+		}
+	}}
+	set := v.set
+	set.Loss = v.r.loss
+	got := solveAt(p, start, set, v.r.Scale)
+	pull := (v.quantity(got.X, nil) - target) / w
+	got.Objective -= pull * pull
+	return got, got.Status == Converged || got.Status == RoundingLimited
+}

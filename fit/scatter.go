@@ -1,0 +1,143 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Scatter compares the scatter of the residuals with the stated uncertainties.
+type Scatter struct {
+	// ChiSquare is Σr² of all rows, data and priors, at the solution for the
+	// stated uncertainties; DegreesOfFreedom is rows − parameters determined.
+	ChiSquare        float64
+	DegreesOfFreedom int
+	// PValue is the probability of a larger ChiSquare if model and stated
+	// uncertainties are right; NaN without degrees of freedom.
+	PValue float64
+	// ReducedChiSquare is ChiSquare/DegreesOfFreedom; NaN without any.
+	ReducedChiSquare float64
+	// Birge is the ratio of the data's scatter to its stated uncertainties,
+	// √(Σr²/Redundancy) over the data rows alone, when they are weighted by
+	// Scale; NaN if Redundancy is too small to tell.
+	Birge float64
+	// Redundancy is the number of data rows less the sum of their leverages:
+	// the part of their scatter that the parameters and priors leave free.
+	Redundancy float64
+	// Scale is the factor S applied to the stated uncertainties of the data.
+	Scale float64
+}
+
+const (
+	// leastRedundancy is the least that is taken as evidence on the scatter:
+	// less than one residual's worth says next to nothing.
+	leastRedundancy = 1
+	scaleSettled    = 1e-9
+	scaleRounds     = 100
+)
+
+// SolveScaled solves with the uncertainties of the data, never those of the
+// priors, multiplied by a factor S that their scatter asks for:
+//
+//	S² = Σ r² / (N − Σ h)   over the N data rows
+//
+// with r the residuals by stated uncertainties and h the leverages in the
+// joint problem of data and priors. It is the variance component of the data
+// (W. Förstner, Allgemeine Vermessungs-Nachrichten 86, 1979, 446–453); data
+// and priors are solved again with each S until it settles. Without priors it
+// is the Birge ratio (R. T. Birge, Phys. Rev. 40, 1932, 207–227).
+//
+// Under Stated, S is never below one, as the Particle Data Group scales
+// (Review of Particle Physics, Introduction), and stays one when the data are
+// redundant by less than one row. What S > 1 adds is known only as well as the
+// scatter is; by Welch and Satterthwaite (JCGM 100:2008, G.4.1)
+//
+//	ScaleDegrees = ν S⁴/(S² − 1)²,   ν = N − Σh
+//
+// Under Relative, S is whatever the scatter gives, and ScaleDegrees = ν.
+//
+// With a robust loss, r² is replaced by ψ(r/S)²·S² divided by its expectation
+// for normal residuals (Proposal 2 of Huber 1964).
+func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error) {
+	r, err := Solve(p, start, s)
+	if err != nil {
+		return r, Scatter{}, err
+	}
+	sc := r.scatter()
+	for range scaleRounds {
+		sc.Redundancy = r.redundancy(p)
+		birge := math.Sqrt(r.pull / s.Loss.normalPull() / sc.Redundancy)
+		scale, degrees := chooseScale(birge, r.Scale, sc.Redundancy, s.Uncertainty)
+		sc.Birge, sc.Scale = birge*r.Scale, r.Scale
+		if sc.Redundancy < leastRedundancy {
+			sc.Birge = math.NaN()
+		}
+		r.ScaleDegrees = degrees
+		if math.Abs(scale-r.Scale) <= scaleSettled*scale || !r.Status.Converged() {
+			return r, sc, nil
+		}
+		next := solveAt(p, r.X, s, scale)
+		next.Iterations += r.Iterations
+		next.Evaluations += r.Evaluations
+		r = next
+	}
+	r.Status = IterationLimit
+	return r, sc, nil
+}
+
+// chooseScale returns the next S and its degrees of freedom, given the ratio of
+// scatter to uncertainty under the present S.
+func chooseScale(birge, present, redundancy float64, u Uncertainty) (scale, degrees float64) {
+	scale = birge * present
+	if u == Relative {
+		if redundancy < 1e-9 || scale == 0 {
+			return present, 0
+		}
+		return scale, redundancy
+	}
+	if redundancy < leastRedundancy || !(scale > 1) {
+		return 1, math.Inf(1)
+	}
+	excess := 1 - 1/(scale*scale)
+	return scale, redundancy / (excess * excess)
+}
+
+func (r Result) scatter() Scatter {
+	sc := Scatter{ChiSquare: r.DataSquares + r.PriorSquares, DegreesOfFreedom: r.DegreesOfFreedom(),
+		PValue: math.NaN(), ReducedChiSquare: math.NaN(), Scale: 1}
+	if n := float64(sc.DegreesOfFreedom); n > 0 {
+		sc.PValue = distuv.ChiSquared{K: n}.Survival(sc.ChiSquare)
+		sc.ReducedChiSquare = sc.ChiSquare / n
+	}
+	return sc
+}
+
+// redundancy returns N − Σh over the data rows. All leverages add up to the
+// number of directions determined, so that only the priors' need be found.
+func (r Result) redundancy(p Problem) float64 {
+	c := r.Covariance()
+	sum := float64(c.rank)
+	y := make([]float64, c.rank)
+	rows(p.Prior, r.X, p.Params, func(_ int, _ float64, jac []float64) bool {
+		c.project(jac, y)
+		sum -= dot(y, y)
+		return true
+	})
+	return math.Max(0, float64(r.DataRows)-sum)
+}
+
+// CoverageFactor returns the k for which an interval of ± k standard
+// uncertainties covers with probability level, by Student's distribution of
+// the given degrees of freedom, which need not be whole; the normal one for
+// +Inf; +Inf for none.
+func CoverageFactor(level, degrees float64) float64 {
+	switch {
+	case !(level > 0 && level < 1):
+		panic("fit: a level must lie between 0 and 1")
+	case !(degrees > 0):
+		return math.Inf(1)
+	case degrees > 1e7:
+		return distuv.UnitNormal.Quantile((1 + level) / 2)
+	}
+	return distuv.StudentsT{Sigma: 1, Nu: degrees}.Quantile((1 + level) / 2)
+}
