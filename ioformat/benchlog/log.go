@@ -1,9 +1,11 @@
 package benchlog
 
 import (
-	"errors"
+	"crypto/sha256"
+	"encoding/hex"
 	"io"
 
+	"fitcoil/ioformat/cells"
 	"fitcoil/model"
 )
 
@@ -33,13 +35,24 @@ type Log struct {
 	Notices []string // what the maker should know on how the log was read
 	SHA256  string   // of the bytes read, in hexadecimal digits
 
-	said said
+	said  said
+	bench *bench
 }
 
 // said keeps the rows as they were written.
 type said struct {
 	text []byte
 	ends []int
+}
+
+func (s *said) add(row []string, delimiter rune) {
+	for i, cell := range row {
+		if i > 0 {
+			s.text = append(s.text, string(delimiter)...)
+		}
+		s.text = append(s.text, cell...)
+	}
+	s.ends = append(s.ends, len(s.text))
 }
 
 // Said returns the row of reading i as it was written, cells joined by the
@@ -53,9 +66,41 @@ func (l *Log) Said(i int) string {
 }
 
 // Read reads a bench log; name is what messages call it. The error is a
-// cells.Faults when the log is at fault, else what r failed with. It keeps
-// within the memory of the result, about that of a few rows more. Readings in
-// the same state share one slice of Parts: don't write to it.
+// [cells.Faults] when the log is at fault, else what r failed with.
+//
+// It goes through r once and keeps no more of it than the result holds.
+// Readings in the same state share one slice of Parts: don't write to it.
 func Read(r io.Reader, name string, opt Options) (*Log, error) {
-	return nil, errors.New("not read yet")
+	hash := sha256.New()
+	rd, err := read(io.TeeReader(r, hash), name, opt)
+	if err != nil {
+		return nil, err
+	}
+	l := rd.log
+	if len(l.Readings) == 0 {
+		rd.table.Faults.Add(cells.Fault{File: name, Problem: "there is no reading below the header", Expected: "one row for each reading"})
+		return nil, rd.table.Err()
+	}
+	l.Parts = l.bench.parts.finish()
+	l.SHA256 = hex.EncodeToString(hash.Sum(nil))
+	rd.tell()
+	l.Notices = l.bench.notices.list
+	return l, nil
+}
+
+// read reads a log that may have no reading yet.
+func read(r io.Reader, name string, opt Options) (*reader, error) {
+	t, err := cells.NewTable(r, name)
+	if err != nil {
+		return nil, err
+	}
+	l := &Log{bench: newBench(opt, name)}
+	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l}
+	if rd.columns.at[frequency] < 0 {
+		return nil, rd.noFrequency()
+	}
+	for t.Next() {
+		rd.row()
+	}
+	return rd, t.Err()
 }

@@ -278,3 +278,18 @@ func expectedUnit(d Dimension) string {
 	return "a unit of " + strings.TrimPrefix(strings.TrimPrefix(d.String(), "a "), "an ") +
 		" (" + strings.Join(list[:n], ", ") + " or " + list[n] + ")"
 }
+
+// LooksLikeUnit says whether text is meant as a unit of some dimension, be it
+// in a doubtful case. A prefix alone is none.
+func LooksLikeUnit(text string) bool {
+	s := normalSymbol(text)
+	if len([]rune(s)) < 2 && s != "%" && s != "m" && s != "V" && s != "F" && s != "H" && s != "Ω" && s != "s" {
+		return false
+	}
+	for d := Fraction; d <= Time; d++ {
+		if len(foldedCandidates(s, d)) > 0 || ambiguous(s, d) != "" {
+			return true
+		}
+	}
+	return false
+}

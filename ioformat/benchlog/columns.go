@@ -1,0 +1,246 @@
+package benchlog
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/suggest"
+)
+
+// column is what a column of a log holds.
+type column int
+
+const (
+	frequency column = iota
+	frequencyPM
+	added
+	addedPM
+	core
+	covered
+	hand
+	amplitude
+	quality
+	use
+	note
+	numColumns
+)
+
+// example returns a header that is understood for c.
+func (c column) example() string {
+	return [...]string{"frequency [MHz]", "frequency ± [kHz]", "added [pF]", "added ± [%]", "core", "covered [%]",
+		"hand [cm]", "amplitude [V]", "quality factor", "use", "note"}[c]
+}
+
+// name returns the name of c without its unit.
+func (c column) name() string {
+	name, _, _ := strings.Cut(c.example(), " [")
+	return name
+}
+
+// dimension returns what c measures; ok is false for columns of text.
+func (c column) dimension() (d quantity.Dimension, ok bool) {
+	switch c {
+	case frequency, frequencyPM:
+		return quantity.Frequency, true
+	case added, addedPM:
+		return quantity.Capacitance, true
+	case covered:
+		return quantity.Fraction, true
+	case hand:
+		return quantity.Length, true
+	}
+	return quantity.Pure, false
+}
+
+// columnNamed returns the column that the trade calls by name.
+func columnNamed(name string) (column, bool) {
+	switch name {
+	case "frequency", "f", "freq", "f0", "fres", "resonance", "resonance frequency", "resonant frequency":
+		return frequency, true
+	case "frequency uncertainty":
+		return frequencyPM, true
+	case "added", "added capacitance", "added capacitor", "capacitor":
+		return added, true
+	case "tolerance":
+		return addedPM, true
+	case "core":
+		return core, true
+	case "covered", "coverage":
+		return covered, true
+	case "hand", "hand distance":
+		return hand, true
+	case "amplitude", "amp":
+		return amplitude, true
+	case "quality factor", "quality", "q", "q factor":
+		return quality, true
+	case "use", "used":
+		return use, true
+	case "note", "notes", "comment", "comments", "remark", "remarks":
+		return note, true
+	}
+	return 0, false
+}
+
+// columns tells where the columns of a table stand and how their cells read.
+type columns struct {
+	at   [numColumns]int // -1: not there
+	form [numColumns]quantity.Form
+	// unitless marks columns whose missing unit has been reported.
+	unitless [numColumns]bool
+	unknown  []string
+}
+
+// findColumns reads the header of t. Faults are reported to t.
+func findColumns(t *cells.Table) *columns {
+	c := &columns{}
+	for i := range c.at {
+		c.at[i] = -1
+	}
+	for i, header := range t.Header {
+		name, unit, _ := cells.SplitUnit(header)
+		col, known := c.identify(name, i)
+		switch {
+		case known && c.at[col] >= 0:
+			t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: "each column once",
+				Do: fmt.Sprintf("column %s holds the %s already", cells.Letter(c.at[col]+1), col.name())})
+		case known:
+			c.at[col] = i
+			c.setForm(t, col, unit)
+		case header != "":
+			c.reject(t, i, header, name)
+		}
+	}
+	return c
+}
+
+// identify finds the column that name, split off the header of column i,
+// stands for. A lone ± belongs to the column on its left.
+func (c *columns) identify(name string, i int) (column, bool) {
+	if !strings.Contains(name, "±") {
+		return columnNamed(name)
+	}
+	base := strings.TrimSpace(strings.ReplaceAll(name, "±", ""))
+	col, known := columnNamed(base)
+	if base == "" && i > 0 {
+		switch i - 1 {
+		case c.at[frequency]:
+			col, known = frequency, true
+		case c.at[added]:
+			col, known = added, true
+		}
+	}
+	switch {
+	case known && col == frequency:
+		return frequencyPM, true
+	case known && col == added:
+		return addedPM, true
+	}
+	return 0, false
+}
+
+// setForm notes how the cells of col read: in the unit of the header, or of
+// the row of units below it.
+func (c *columns) setForm(t *cells.Table, col column, unit string) {
+	i := c.at[col]
+	line, where := t.HeaderLine(), unit
+	if below := t.Unit(i); below != "" {
+		if unit != "" && !strings.EqualFold(unit, below) {
+			t.ReportAt(line, i, fmt.Errorf("the header says %s, the row of units %s", quantity.Quote(unit), quantity.Quote(below)))
+		}
+		unit, where = below, below
+	}
+	d, measured := col.dimension()
+	relative := col == frequencyPM || col == addedPM
+	c.form[col] = quantity.Form{Dimension: d, Relative: relative}
+	if col == amplitude && strings.HasPrefix(strings.ToLower(unit), "db") {
+		t.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
+	}
+	if !measured || unit == "" {
+		return
+	}
+	if relative {
+		if u, err := quantity.ParseUnit(unit, quantity.Fraction); err == nil {
+			c.form[col] = quantity.Form{Dimension: quantity.Fraction, Unit: u}
+			return
+		}
+	}
+	u, err := quantity.ParseUnit(unit, d)
+	if err != nil {
+		t.ReportAt(line, i, err)
+		c.unitless[col] = true // its cells mean nothing now
+		return
+	}
+	c.form[col].Unit = u
+}
+
+// reject deals with a header that names no known column: an unknown column is
+// ignored, unless it looks like a slip of the pen.
+func (c *columns) reject(t *cells.Table, i int, header, name string) {
+	var names []string
+	for col := range numColumns {
+		names = append(names, col.name())
+	}
+	if near, ok := suggest.Nearest(name, names); ok {
+		for col := range numColumns {
+			if col.name() == near {
+				t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: "the name of a column",
+					Do: fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.example()))})
+				return
+			}
+		}
+	}
+	c.unknown = append(c.unknown, header)
+}
+
+// has says whether the table has a usable column col.
+func (c *columns) has(col column) bool { return c.at[col] >= 0 && !c.unitless[col] }
+
+// text returns the cell of col in the current row, "" when there is no such
+// column.
+func (c *columns) text(t *cells.Table, col column) string {
+	if !c.has(col) {
+		return ""
+	}
+	return t.Cell(c.at[col])
+}
+
+// quantity reads the cell of col in the current row. A unit that stands
+// neither in the header nor in the cell is reported once, at the header.
+func (c *columns) quantity(t *cells.Table, col column) (quantity.Quantity, bool) {
+	if c.lacksUnit(t, col, c.text(t, col)) {
+		return quantity.Quantity{}, false
+	}
+	return t.Quantity(c.at[col], c.form[col])
+}
+
+// lacksUnit says whether text, a number in column col, has no unit anywhere,
+// and reports it the first time.
+func (c *columns) lacksUnit(t *cells.Table, col column, text string) bool {
+	if c.unitless[col] {
+		return true
+	}
+	if c.form[col].Unit != (quantity.Unit{}) || !strings.ContainsAny(text, "0123456789") ||
+		strings.Trim(text, "0123456789.,+-eE ") != "" {
+		return false
+	}
+	if _, measured := col.dimension(); !measured {
+		return false
+	}
+	c.unitless[col] = true
+	i := c.at[col]
+	t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: t.Header[i], Expected: "a unit in the header or in each cell",
+		Do: "write " + quantity.Quote(col.example()) + alternatives(col)})
+	return true
+}
+
+func alternatives(col column) string {
+	switch col {
+	case frequencyPM:
+		return ` or "frequency ± [%]"`
+	case addedPM:
+		return ` or "added ± [pF]"`
+	}
+	return ", or whichever unit holds"
+}

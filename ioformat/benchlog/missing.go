@@ -1,0 +1,117 @@
+package benchlog
+
+import (
+	"errors"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+)
+
+// noFrequency explains a table without a column of frequencies: a capture of
+// the oscilloscope, a log without a header, or a header that can't be
+// understood.
+func (rd *reader) noFrequency() error {
+	t := rd.table
+	sample := rd.sample(20)
+	switch {
+	case looksLikeCapture(t.Header, sample):
+		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.HeaderLine(),
+			Problem: "this looks like a capture of the oscilloscope (time and voltage), not like a bench log",
+			Do:      "find its frequency with: fitcoil capture " + rd.bench.notices.file})
+	case numeric(t.Header):
+		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
+			Expected: "a header above the readings",
+			Do:       `put a row on top that names the columns and their units, such as "frequency [MHz],added [pF],note"`})
+	case !rd.slip():
+		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
+			Expected: "a column of frequencies, such as frequency [MHz]", Do: "name it so"})
+	}
+	return t.Err()
+}
+
+// slip says whether a misspelt header was reported already that may be the
+// missing one.
+func (rd *reader) slip() bool {
+	var faults cells.Faults
+	if !errors.As(rd.table.Err(), &faults) {
+		return false
+	}
+	for _, f := range faults.List {
+		if strings.Contains(f.Do, frequency.example()) {
+			return true
+		}
+	}
+	return false
+}
+
+// sample returns the first rows as numbers, NaN where a cell is none.
+func (rd *reader) sample(most int) [][]float64 {
+	var rows [][]float64
+	for len(rows) < most && rd.table.Next() {
+		var row []float64
+		for _, cell := range rd.table.Row() {
+			row = append(row, plainNumber(cell))
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// plainNumber returns the number that is all of text, else NaN.
+func plainNumber(text string) float64 {
+	for _, mark := range []quantity.Mark{quantity.Point, quantity.Comma} {
+		if q, err := (quantity.Form{Mark: mark}).Parse(text); err == nil {
+			return q.Value
+		}
+	}
+	return math.NaN()
+}
+
+// numeric says whether most cells of a row are numbers.
+func numeric(row []string) bool {
+	n := 0
+	for _, cell := range row {
+		if cell != "" && '0' <= cell[0] && cell[0] <= '9' {
+			n++
+		}
+	}
+	return 2*n > len(row)
+}
+
+// looksLikeCapture recognises what oscilloscopes save: a column named after
+// time or a channel, a preamble of settings, or a first column that counts up
+// evenly.
+func looksLikeCapture(header []string, sample [][]float64) bool {
+	for _, h := range header {
+		name, unit, _ := cells.SplitUnit(h)
+		if unit == "s" || unit == "ms" || unit == "us" || unit == "µs" || unit == "ns" {
+			return true
+		}
+		switch strings.ReplaceAll(name, " ", "") {
+		case "time", "t", "second", "seconds", "x-axis", "ch1", "ch2", "ch3", "ch4", "channel1", "channel2", "channela", "channelb",
+			"volt", "volts", "voltage", "source", "recordlength", "sampleinterval", "samplerate", "sampleperiod", "increment", "waveform":
+			return true
+		}
+	}
+	return evenly(sample)
+}
+
+// evenly says whether the first of several columns of numbers counts up in
+// equal steps.
+func evenly(sample [][]float64) bool {
+	if len(sample) < 5 {
+		return false
+	}
+	step := sample[1][0] - sample[0][0]
+	for i, row := range sample {
+		if len(row) < 2 || math.IsNaN(row[1]) {
+			return false
+		}
+		if i > 0 && !(step > 0 && math.Abs(row[0]-sample[i-1][0]-step) < 0.01*step) {
+			return false
+		}
+	}
+	return true
+}

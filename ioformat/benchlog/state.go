@@ -1,0 +1,142 @@
+package benchlog
+
+import (
+	"errors"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// bench is what rows have in common: the parts and cores that have a name.
+type bench struct {
+	parts   *parts
+	cores   *names
+	notices *notices
+}
+
+func newBench(opt Options, file string) *bench {
+	n := &notices{file: file}
+	return &bench{parts: newParts(opt, n), cores: newNames(), notices: n}
+}
+
+// state reads the state of the coil from the current row of t. ok is false
+// when a fault was reported.
+func (b *bench) state(t *cells.Table, c *columns) (s model.State, ok bool) {
+	s = model.Bare()
+	ok = b.addedTo(&s, t, c)
+	report := func(col column, err error) {
+		if err != nil {
+			t.Report(c.at[col], err)
+			ok = false
+		}
+	}
+	name, err := b.cores.read(c.text(t, core), t.Line())
+	report(core, err)
+	s.Core = name
+	ok = b.cover(&s, t, c) && ok
+	if text := c.text(t, hand); !nobody(text) {
+		q, read := c.quantity(t, hand)
+		ok = ok && read
+		if read {
+			report(hand, checkHand(q))
+			s.Hand = q.Value
+		}
+	}
+	return s, ok
+}
+
+// addedTo reads the parts on the top.
+func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
+	if !c.has(added) {
+		return c.at[added] < 0
+	}
+	cell := addedCell{text: c.text(t, added), form: c.form[added], line: t.Line(), mark: t.Number}
+	if nothing(cell.text) {
+		return true
+	}
+	if c.text(t, addedPM) != "" {
+		q, ok := c.quantity(t, addedPM)
+		if !ok {
+			return false
+		}
+		cell.tolerance = &q
+	}
+	if c.lacksUnit(t, added, cell.text) {
+		return false
+	}
+	indexes, err := b.parts.read(cell)
+	if err != nil {
+		col := added
+		if errors.As(err, new(toleranceError)) && c.at[addedPM] >= 0 {
+			col = addedPM
+		}
+		t.Report(c.at[col], err)
+		return false
+	}
+	s.Parts = indexes
+	return true
+}
+
+// cover reads which stretch of the winding the core of s covers.
+func (b *bench) cover(s *model.State, t *cells.Table, c *columns) bool {
+	text := c.text(t, covered)
+	if text == "" || text == "-" {
+		if s.Core != "" {
+			s.To = 1
+		}
+		return true
+	}
+	if c.lacksUnit(t, covered, strings.ReplaceAll(text, "..", "")) {
+		return false
+	}
+	f := c.form[covered]
+	var err error
+	for _, end := range strings.Split(text, "..") {
+		if err == nil {
+			f.Mark, err = t.Number(end)
+		}
+	}
+	if err == nil {
+		err = b.setCover(s, text, f, t.Line())
+	}
+	if err != nil {
+		t.Report(c.at[covered], err)
+		return false
+	}
+	return true
+}
+
+// setCover reads text as the stretch that the core of s covers.
+func (b *bench) setCover(s *model.State, text string, f quantity.Form, line int) error {
+	from, to, err := f.ParseStretch(text)
+	if err != nil {
+		return err
+	}
+	switch {
+	case s.Core == "" && to > 0:
+		return &quantity.Error{Read: text, Expected: "nothing, since no core is named", Do: "name the core, or clear this cell"}
+	case s.Core == "":
+	case to == 0:
+		b.notices.once("cover 0 "+s.Core, line, "the core "+quantity.Quote(s.Core)+" covers 0 %: read as no core")
+		s.Core = ""
+	default:
+		s.From, s.To = from, to
+		if to < 0.01 {
+			b.notices.once("cover small", line, "the core covers "+quantity.Quote(text)+", less than 1 %: was a percentage meant?")
+		}
+	}
+	return nil
+}
+
+// nobody says whether a cell of the column hand means that nobody is near.
+func nobody(text string) bool { return nothing(text) && text != "0" }
+
+func checkHand(q quantity.Quantity) error {
+	if q.Value > 0 {
+		return nil
+	}
+	return &quantity.Error{Read: q.Text, Expected: "a distance above 0",
+		Do: "nobody touches the coil for a reading; leave the cell empty when nobody is near"}
+}

@@ -1,0 +1,210 @@
+package benchlog
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/suggest"
+)
+
+// tell notes what the maker should know of a log that could be read.
+func (rd *reader) tell() {
+	rd.tellDialect()
+	rd.tellSlips()
+	rd.tellLikeness()
+	rd.tellCopies()
+}
+
+// tellDialect says how the file was read when that isn't the usual way.
+func (rd *reader) tellDialect() {
+	t, n := rd.table, rd.bench.notices
+	var how []string
+	if t.Delimiter != ',' {
+		mark := ""
+		switch t.Mark {
+		case quantity.Comma:
+			mark = ", the decimal mark is the comma"
+		case quantity.Point:
+			mark = ", the decimal mark is the point"
+		}
+		how = append(how, "cells are separated by "+t.DelimiterName()+mark)
+	}
+	if e := t.EncodingName(); e != "" {
+		how = append(how, "the characters are read as "+e)
+	}
+	if len(how) > 0 {
+		n.add(0, strings.Join(how, "; "))
+	}
+	n.tellUnknown(t.HeaderLine(), rd.columns.unknown)
+}
+
+// tellUnknown lists the columns that are ignored.
+func (n *notices) tellUnknown(line int, headers []string) {
+	if len(headers) == 0 {
+		return
+	}
+	quoted := make([]string, len(headers))
+	for i, h := range headers {
+		quoted[i] = quantity.Quote(h)
+	}
+	n.add(line, "not used: "+plural(len(headers), "column")+" "+strings.Join(quoted, ", "))
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return what
+	}
+	return what + "s"
+}
+
+// suspects are values of one kind, one of which may have been written in a
+// wrong unit. at returns NaN for an index without a value.
+type suspects struct {
+	what, unit string
+	n          int
+	at         func(i int) (line int, value float64)
+}
+
+// tellSlips looks for values about 10³ or 10⁶ times off the others of their
+// kind.
+func (rd *reader) tellSlips() {
+	readings, list := rd.log.Readings, rd.bench.parts.list
+	rd.tellSlip(suspects{"frequency", "Hz", len(readings), func(i int) (int, float64) {
+		return readings[i].Line, readings[i].Frequency
+	}})
+	rd.tellSlip(suspects{"relative uncertainty", "ppm", len(readings), func(i int) (int, float64) {
+		if readings[i].FromDigits {
+			return 0, math.NaN()
+		}
+		return readings[i].Line, readings[i].Uncertainty / readings[i].Frequency
+	}})
+	rd.tellSlip(suspects{"distance of the hand", "m", len(readings), func(i int) (int, float64) {
+		if math.IsInf(readings[i].Hand, 0) {
+			return 0, math.NaN()
+		}
+		return readings[i].Line, readings[i].Hand
+	}})
+	rd.tellSlip(suspects{"added capacitance", "F", len(list), func(i int) (int, float64) {
+		if !list[i].Known || list[i].fixed {
+			return 0, math.NaN()
+		}
+		return list[i].line, list[i].Capacitance
+	}})
+}
+
+func (rd *reader) tellSlip(s suspects) {
+	middle := s.median()
+	const most = 3
+	told, last := 0, 0
+	for i := range s.n {
+		line, value := s.at(i)
+		off := math.Log10(value / middle)
+		if a := math.Abs(off); !(a > 2.5 && a < 3.5 || a > 5.5 && a < 6.5) {
+			continue
+		}
+		last = line
+		if told++; told > most {
+			continue
+		}
+		factor, direction := "1000", "above"
+		if math.Abs(off) > 4.5 {
+			factor = "a million"
+		}
+		if off < 0 {
+			direction = "below"
+		}
+		rd.bench.notices.add(line, fmt.Sprintf("the %s of %v lies about %s times %s the others: is the unit right?",
+			s.what, quantity.FormatValue(value, 4, s.unit), factor, direction))
+	}
+	if told > most {
+		rd.bench.notices.add(last, fmt.Sprintf("here ends a list of %d more such values", told-most))
+	}
+}
+
+// median returns the middle of up to a thousand of the values, evenly chosen;
+// NaN when there are fewer than three: of two that differ, nobody knows which
+// is wrong.
+func (s suspects) median() float64 {
+	step := s.n/1000 + 1
+	var values []float64
+	for i := 0; i < s.n; i += step {
+		if _, v := s.at(i); !math.IsNaN(v) {
+			values = append(values, v)
+		}
+	}
+	if len(values) < 3 {
+		return math.NaN()
+	}
+	slices.Sort(values)
+	return values[len(values)/2]
+}
+
+// tellLikeness points at names that differ by one slip of the pen, one of which
+// occurs once: perhaps one thing was meant.
+func (rd *reader) tellLikeness() {
+	n := rd.bench.cores
+	for _, key := range n.order {
+		if len(n.lines[key]) == 1 {
+			rd.tellLike("core", key, n.first[key], n.lines[key][0], n.order, n.first)
+		}
+	}
+	var keys []string
+	first, uses := map[string]string{}, map[int]int{}
+	for _, r := range rd.log.Readings {
+		for _, p := range r.Parts {
+			uses[p]++
+		}
+	}
+	list := rd.bench.parts.list
+	for _, p := range list {
+		if !strings.Contains(p.key, "#") {
+			keys = append(keys, p.key)
+			first[p.key] = p.Name
+		}
+	}
+	for i, p := range list {
+		if !strings.Contains(p.key, "#") && uses[i] == 1 {
+			rd.tellLike("part", p.key, p.Name, p.line, keys, first)
+		}
+	}
+}
+
+func (rd *reader) tellLike(what, key, name string, line int, keys []string, first map[string]string) {
+	if len(key) < 4 { // c1 and c2 are two
+		return
+	}
+	if near, ok := suggest.Nearest(key, keys); ok {
+		rd.bench.notices.add(line, fmt.Sprintf("the %s %s occurs only here and is taken as another one than %s: a slip of the pen?",
+			what, quantity.Quote(name), quantity.Quote(first[near])))
+	}
+}
+
+// tellCopies counts rows that repeat an earlier one in every cell: repeated
+// readings are welcome, a block pasted twice is not.
+func (rd *reader) tellCopies() {
+	const most = 10000 // rows: what nobody writes by hand is a counter's, which does repeat itself
+	if len(rd.log.Readings) > most {
+		return
+	}
+	seen := map[string]int{}
+	copies, line, of := 0, 0, 0
+	for i, r := range rd.log.Readings {
+		text := rd.log.Said(i)
+		if before, ok := seen[text]; ok {
+			if copies++; copies == 1 {
+				line, of = r.Line, before
+			}
+			continue
+		}
+		seen[text] = r.Line
+	}
+	switch {
+	case copies == 1:
+		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell; it counts as a reading of its own", of))
+	case copies > 1:
+		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell, and so it is with %d more rows; each counts as a reading of its own", of, copies-1))
+	}
+}

@@ -1,0 +1,151 @@
+package benchlog
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/suggest"
+	"fitcoil/model"
+)
+
+// States reads states of the coil that a log was taken of: those to predict.
+// Parts that the log doesn't name join the list of parts.
+type States struct{ bench *bench }
+
+// States returns a reader of states. It leaves l as it is, so that several may
+// be in use.
+func (l *Log) States() *States {
+	n := &notices{file: l.bench.notices.file}
+	return &States{&bench{parts: l.bench.parts.inherit(n), cores: l.bench.cores.close(), notices: n}}
+}
+
+// Parts returns the parts of the log, followed by those that only states name.
+func (s *States) Parts() []model.Part { return s.bench.parts.finish() }
+
+// Notices returns what the maker should know of the states read so far.
+func (s *States) Notices() []string { return s.bench.notices.list }
+
+// WordError is a word of a state that can't be understood.
+type WordError struct {
+	Word string
+	Err  error
+}
+
+func (e *WordError) Error() string { return quantity.Quote(e.Word) + ": " + e.Err.Error() }
+
+// Unwrap returns what was wrong with the word.
+func (e *WordError) Unwrap() error { return e.Err }
+
+// Parse reads one state from words such as added=3.3pF, core=rod, covered=60%,
+// hand=20cm; what isn't named is as in the bare coil. Values carry their
+// units; cores are those of the log, and a named part needs a value or a
+// reading in the log. The error is a [*WordError].
+func (s *States) Parse(words []string) (model.State, error) {
+	state := model.Bare()
+	cover := ""
+	done := map[string]bool{}
+	for _, word := range words {
+		name, value, err := cutWord(word)
+		if err == nil && done[name] {
+			err = fmt.Errorf("%s is given twice", name)
+		}
+		if err == nil {
+			done[name] = true
+			switch name {
+			case "added":
+				state.Parts, err = s.added(value)
+			case "core":
+				state.Core, err = s.bench.cores.read(value, 0)
+			case "covered":
+				cover = word
+			case "hand":
+				state.Hand, err = s.hand(value)
+			}
+		}
+		if err != nil {
+			return model.State{}, &WordError{word, err}
+		}
+	}
+	if state.Core != "" {
+		state.To = 1
+	}
+	if cover != "" {
+		_, value, _ := strings.Cut(cover, "=")
+		err := s.bench.setCover(&state, quantity.Trim(value), quantity.Form{Dimension: quantity.Fraction}, 0)
+		if err != nil {
+			return model.State{}, &WordError{cover, err}
+		}
+		if state.Core == "" {
+			state.From, state.To = 0, 0
+		}
+	}
+	return state, nil
+}
+
+// cutWord splits name=value.
+func cutWord(word string) (name, value string, err error) {
+	name, value, ok := strings.Cut(word, "=")
+	names := []string{"added", "core", "covered", "hand"}
+	name = strings.ToLower(quantity.Trim(name))
+	if !ok {
+		return "", "", &quantity.Error{Read: word, Expected: "name=value, such as added=3.3pF"}
+	}
+	if !slices.Contains(names, name) {
+		do := ""
+		if near, ok := suggest.Nearest(name, names); ok {
+			do = "did you mean " + near + "?"
+		}
+		return "", "", &quantity.Error{Read: name, Expected: "added, core, covered or hand", Do: do}
+	}
+	return name, quantity.Trim(value), nil
+}
+
+// added reads the sum of parts behind added=.
+func (s *States) added(value string) ([]int, error) {
+	return s.bench.parts.read(addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance},
+		mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }})
+}
+
+func (s *States) hand(value string) (float64, error) {
+	if nobody(value) {
+		return model.Bare().Hand, nil
+	}
+	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
+	if err != nil {
+		return 0, err
+	}
+	return q.Value, checkHand(q)
+}
+
+// Read reads a table of states, one a row, with the columns of a log but the
+// frequency. The error is a [cells.Faults] when the table is at fault.
+func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
+	t, err := cells.NewTable(r, name)
+	if err != nil {
+		return nil, err
+	}
+	c := findColumns(t)
+	if c.at[added] < 0 && c.at[core] < 0 && c.at[hand] < 0 && len(t.Faults.List) == 0 {
+		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
+			Expected: "at least one of the columns added [pF], core, covered [%], hand [cm]"})
+	}
+	b := &bench{parts: s.bench.parts, cores: s.bench.cores, notices: &notices{file: name}}
+	b.parts.seen = map[string][]int{} // of another unit, perhaps
+	var states []model.State
+	for t.Next() {
+		if state, ok := b.state(t, c); ok {
+			states = append(states, state)
+		}
+	}
+	b.parts.seen = map[string][]int{}
+	if len(states) == 0 && len(t.Faults.List) == 0 {
+		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
+	}
+	b.notices.tellUnknown(t.HeaderLine(), c.unknown)
+	s.bench.notices.list = append(s.bench.notices.list, b.notices.list...)
+	return states, t.Err()
+}

@@ -1,0 +1,60 @@
+package cells
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+)
+
+// Append returns content, from which t was read to its end, with one more row:
+// in its delimiter, encoding and ends of line. It fails when a cell holds a
+// character that the encoding lacks.
+func (t *Table) Append(content []byte, row []string) ([]byte, error) {
+	var line bytes.Buffer
+	if !t.text.tidy.ended {
+		line.WriteByte('\n')
+	}
+	w := csv.NewWriter(&line)
+	w.Comma = t.Delimiter
+	if err := w.Write(row); err != nil {
+		return nil, err
+	}
+	w.Flush()
+	if err := w.Error(); err != nil {
+		return nil, err
+	}
+	text := bytes.ReplaceAll(line.Bytes(), []byte("\n"), []byte(t.lineEnd()))
+	encoded, err := t.encoder().Bytes(text)
+	if err != nil {
+		return nil, fmt.Errorf("the file is in %s, which cannot write all characters of the new row; save it as UTF-8 first", t.text.Encoding())
+	}
+	whole := bytes.TrimRight(content, "\x1a") // the row would stand behind the end of the file
+	return append(bytes.Clone(whole), encoded...), nil
+}
+
+// lineEnd returns what most lines end with.
+func (t *Table) lineEnd() string {
+	switch y := t.text.tidy; {
+	case y.crlf > y.lf && y.crlf >= y.cr:
+		return "\r\n"
+	case y.cr > y.lf:
+		return "\r"
+	}
+	return "\n"
+}
+
+func (t *Table) encoder() *encoding.Encoder {
+	switch t.text.Encoding() {
+	case UTF16LE:
+		return unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM).NewEncoder()
+	case UTF16BE:
+		return unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM).NewEncoder()
+	case Windows1252:
+		return charmap.Windows1252.NewEncoder()
+	}
+	return encoding.Nop.NewEncoder()
+}
