@@ -91,6 +91,7 @@ func (r *Result) uncertainty(e *Estimate, grad []float64) {
 	e.Determined = determined
 	e.Uncertainty, e.Stated = math.Sqrt(variance), math.Sqrt(stated)
 	e.Budget = r.budget(grad, variance)
+	e.sensitivity = r.sensitivity(grad)
 }
 
 // budget splits the variance gᵀCg of a quantity: with C the covariance, a
@@ -113,6 +114,21 @@ func (r *Result) budget(grad []float64, variance float64) (b Budget) {
 	}
 	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed)
 	return b
+}
+
+// sensitivity returns by how much a quantity shifts when a part is one standard
+// uncertainty above its nominal value: the (signed) root of the part's
+// contribution to the variance.
+func (r *Result) sensitivity(grad []float64) map[Part]float64 {
+	s := map[Part]float64{}
+	n, k := r.problem.n, 0
+	for i, o := range r.problem.origins {
+		if o == fromTolerance {
+			s[r.problem.parts[r.problem.tolerated(k)]] = r.cov.Between(r.priorRows[i*n:(i+1)*n], grad)
+			k++
+		}
+	}
+	return s
 }
 
 // coverageFactor returns the 95 % factor of Student's t. The stated
@@ -138,7 +154,7 @@ func (e Estimate) forget() Estimate {
 	nan := math.NaN()
 	e.Value, e.Uncertainty, e.Stated = nan, nan, nan
 	e.Interval = [2]float64{nan, nan}
-	e.Determined, e.Budget = false, Budget{}
+	e.Determined, e.Budget, e.sensitivity = false, Budget{}, nil
 	return e
 }
 

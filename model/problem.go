@@ -54,9 +54,10 @@ type knownRow struct {
 	q quantity
 }
 
-// newProblem assembles the fit of the used readings of s.
-func newProblem(s Session) (*problem, error) {
-	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped), parts: s.Log.Parts, resonator: &Line{}}
+// newProblem assembles the fit of the used readings of s, with room for the
+// unknowns of further states.
+func newProblem(s Session, further ...State) (*problem, error) {
+	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped, further), parts: s.Log.Parts, resonator: &Line{}}
 	p := &problem{forward: f}
 	for i, r := range s.Log.Readings {
 		if r.Use {

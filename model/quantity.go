@@ -22,10 +22,13 @@ const (
 	LCProduct            = "lc_product"            // 1/ω² of the bare coil, s²
 	BareFrequency        = "bare_frequency"        // Hz
 	Impedance            = "characteristic_impedance"
-	FrequencyRatio       = "frequency_ratio"      // with the core over bare
-	InductanceWithCore   = "inductance_with_core" // whole winding, core all along it, H
-	HandCapacitance      = "hand_capacitance"     // at one distance, F
-	HandFrequencyDrop    = "hand_frequency_drop"  // of the bare coil, at one distance, Hz
+	FrequencyRatio       = "frequency_ratio"       // with the core over bare
+	InductanceWithCore   = "inductance_with_core"  // whole winding, core all along it, H
+	RatioGain            = "gain_claimed_by_ratio" // 1/ratio²: what the core's gain would be if nothing else changed
+	CoreFrequencyDrop    = "core_frequency_drop"   // Hz
+	ImpedanceRatio       = "impedance_ratio"       // characteristic impedance with the core over bare
+	HandCapacitance      = "hand_capacitance"      // at one distance, F
+	HandFrequencyDrop    = "hand_frequency_drop"   // of the bare coil, at one distance, Hz
 )
 
 // quantity is one number that the unknowns give. value returns it in SI and
@@ -172,19 +175,11 @@ func derivedQuantities(f *forward) []quantity {
 			})},
 	}
 	for _, c := range f.cores {
-		in := Bare()
-		in.Core, in.From, in.To = c.name, c.from, c.to
-		q = append(q,
-			quantity{name: InductanceWithCore, core: c.name, unit: "H", positive: true, value: exponential(
-				func(f *forward, x, grad []float64) float64 {
-					clear(grad)
-					grad[atL], grad[c.at] = 1, 1
-					return x[atL] + x[c.at]
-				})},
-			quantity{name: FrequencyRatio, core: c.name, unit: "1", positive: true,
-				value: exponential(logRatio(in, bare))})
+		q = append(q, coreEffects(c)...)
 	}
-	for _, d := range f.distances {
+	distances := slices.Clone(f.distances)
+	slices.Sort(distances)
+	for _, d := range distances {
 		near := Bare()
 		near.Hand = d
 		q = append(q, handEffects(near)...)
@@ -192,10 +187,59 @@ func derivedQuantities(f *forward) []quantity {
 	return q
 }
 
+// coreEffects are what core c does to the bare coil at its deepest insertion
+// read.
+func coreEffects(c coreUnknown) []quantity {
+	bare, in := Bare(), Bare()
+	in.Core, in.From, in.To = c.name, c.from, c.to
+	ratio := logRatio(in, bare)
+	return []quantity{
+		{name: InductanceWithCore, core: c.name, unit: "H", positive: true, value: exponential(
+			func(f *forward, x, grad []float64) float64 {
+				clear(grad)
+				grad[atL], grad[c.at] = 1, 1
+				return x[atL] + x[c.at]
+			})},
+		{name: FrequencyRatio, core: c.name, unit: "1", positive: true, value: exponential(ratio)},
+		{name: RatioGain, core: c.name, unit: "1", positive: true, value: exponential(
+			func(f *forward, x, grad []float64) float64 {
+				v := ratio(f, x, grad)
+				for i := range grad {
+					grad[i] *= -2
+				}
+				return -2 * v
+			})},
+		{name: CoreFrequencyDrop, core: c.name, unit: "Hz", value: drop(in)},
+		{name: ImpedanceRatio, core: c.name, unit: "1", positive: true, value: exponential(
+			func(f *forward, x, grad []float64) float64 {
+				of := func(x []float64, s *State) float64 {
+					f.at(x, s)
+					return -math.Log(f.resonance.Omega * f.resonance.Capacitance)
+				}
+				value := func(x []float64) float64 { return of(x, &in) - of(x, &bare) }
+				f.slopes(x, grad, value)
+				return value(x)
+			})},
+	}
+}
+
+// drop is by how much state s lowers the frequency of the bare coil.
+func drop(s State) func(*forward, []float64, []float64) float64 {
+	bare := Bare()
+	return func(f *forward, x, grad []float64) float64 {
+		from := f.frequency(x, &bare, grad)
+		other := make([]float64, len(grad))
+		to := f.frequency(x, &s, other)
+		for i := range grad {
+			grad[i] = from*grad[i] - to*other[i]
+		}
+		return from - to
+	}
+}
+
 // handEffects are what a hand at the distance of state near does to the bare
 // coil.
 func handEffects(near State) []quantity {
-	bare := Bare()
 	return []quantity{
 		{name: HandCapacitance, hand: near.Hand, unit: "F", positive: true, value: exponential(
 			func(f *forward, x, grad []float64) float64 {
@@ -207,16 +251,7 @@ func handEffects(near State) []quantity {
 				grad[k+2] = math.Log((f.handScale + d0) / (near.Hand + d0))
 				return math.Log(f.handCapacitance(x, near.Hand))
 			})},
-		{name: HandFrequencyDrop, hand: near.Hand, unit: "Hz",
-			value: func(f *forward, x, grad []float64) float64 {
-				away := f.frequency(x, &bare, grad)
-				with := make([]float64, len(grad))
-				here := f.frequency(x, &near, with)
-				for i := range grad {
-					grad[i] = away*grad[i] - here*with[i]
-				}
-				return away - here
-			}},
+		{name: HandFrequencyDrop, hand: near.Hand, unit: "Hz", value: drop(near)},
 	}
 }
 

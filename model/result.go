@@ -38,6 +38,8 @@ type Estimate struct {
 	Determined  bool
 	Bound       fit.Bound // at which limit of the possible it stands
 	Budget      Budget
+
+	sensitivity map[Part]float64 // shift per standard uncertainty of each part
 }
 
 // Budget tells where the variance of an estimate comes from, as fractions of

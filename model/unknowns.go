@@ -1,6 +1,11 @@
 package model
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // unknowns says where each thing to be found stands in the vector x of a fit.
 // Whatever must be positive is there as its logarithm:
@@ -36,8 +41,9 @@ const (
 	atC = 1
 )
 
-// newUnknowns lists what the used readings of log depend on.
-func newUnknowns(log Log, lumped bool) unknowns {
+// newUnknowns lists what the used readings of log depend on, and after that
+// what the further states do.
+func newUnknowns(log Log, lumped bool, further []State) unknowns {
 	u := unknowns{n: 2, share: -1, hand: -1, partAt: make([]int, len(log.Parts))}
 	if !lumped {
 		u.share = u.take(1)
@@ -45,31 +51,48 @@ func newUnknowns(log Log, lumped bool) unknowns {
 	for i := range u.partAt {
 		u.partAt[i] = -1
 	}
-	var sum float64
-	seen := map[float64]bool{}
-	for _, r := range log.Readings {
-		if !r.Use {
-			continue
-		}
-		if r.Core != "" {
-			u.addCore(r.State)
-		}
-		for _, p := range r.Parts {
-			if part := log.Parts[p]; u.partAt[p] < 0 && (!part.Known || part.Uncertainty > 0) {
-				u.partAt[p] = u.take(1)
-			}
-		}
-		if !math.IsInf(r.Hand, 1) && !seen[r.Hand] {
-			seen[r.Hand] = true
-			u.distances = append(u.distances, r.Hand)
-			sum += math.Log(r.Hand)
+	for i := range log.Readings {
+		if r := &log.Readings[i]; r.Use {
+			u.include(log.Parts, &r.State)
 		}
 	}
-	if n := len(u.distances); n > 0 {
-		u.hand = u.take(3)
-		u.handScale = math.Exp(sum / float64(n))
+	u.scaleHand()
+	for i := range further {
+		u.include(log.Parts, &further[i])
+	}
+	if u.handScale == 0 {
+		u.scaleHand()
 	}
 	return u
+}
+
+// include makes room for what s depends on.
+func (u *unknowns) include(parts []Part, s *State) {
+	if s.Core != "" {
+		u.addCore(s)
+	}
+	for _, p := range s.Parts {
+		if part := parts[p]; u.partAt[p] < 0 && (!part.Known || part.Uncertainty > 0) {
+			u.partAt[p] = u.take(1)
+		}
+	}
+	if math.IsInf(s.Hand, 1) {
+		return
+	}
+	if u.hand < 0 {
+		u.hand = u.take(3)
+	}
+	if u.handScale == 0 && !slices.Contains(u.distances, s.Hand) {
+		u.distances = append(u.distances, s.Hand)
+	}
+}
+
+// scaleHand fixes the distance at which the hand's capacitance is an unknown:
+// in the middle of those there are.
+func (u *unknowns) scaleHand() {
+	if len(u.distances) > 0 {
+		u.handScale = stat.GeometricMean(u.distances, nil)
+	}
 }
 
 func (u *unknowns) take(n int) int {
@@ -78,7 +101,7 @@ func (u *unknowns) take(n int) int {
 }
 
 // addCore makes room for the core of s, or notes a deeper insertion of it.
-func (u *unknowns) addCore(s State) {
+func (u *unknowns) addCore(s *State) {
 	for i := range u.cores {
 		if c := &u.cores[i]; c.name == s.Core {
 			if s.To-s.From > c.to-c.from {

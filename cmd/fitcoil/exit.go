@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 
+	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/outfile"
 	"fitcoil/model"
@@ -43,6 +44,15 @@ func (e *unreadableError) Error() string {
 
 func (e *unreadableError) Unwrap() error { return e.err }
 
+// readFault tells a log at fault from one that can't be read.
+func readFault(err error) error {
+	var faults *cells.Faults
+	if errors.As(err, &faults) {
+		return err
+	}
+	return &unreadableError{err}
+}
+
 // internalError is a fault of the program.
 type internalError struct{ fault any }
 
@@ -57,11 +67,12 @@ func classify(err error) int {
 		unreadable *unreadableError
 		unknown    *model.UnknownQuantityError
 		unsettled  *model.NotConvergedError
-		faults     cells.Faults
+		faults     *cells.Faults
+		word       *benchlog.WordError
 		outside    *outfile.Error
 	)
 	switch {
-	case errors.As(err, &usage), errors.As(err, &unknown):
+	case errors.As(err, &usage), errors.As(err, &unknown), errors.As(err, &word):
 		return exitUsage
 	case errors.As(err, &faults):
 		return exitBadData

@@ -1,0 +1,5 @@
+package main
+
+import "fitcoil/model"
+
+func (c *call) draw(r *model.Result) error { return nil }

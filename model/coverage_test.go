@@ -1,0 +1,81 @@
+package model
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// covers simulates n sessions and returns, by quantity, the fraction of 95 %
+// intervals that hold the truth.
+func covers(t *testing.T, n int, make func(rng *rand.Rand) Session, truths map[string]float64, labels map[string][2]string) map[string]float64 {
+	t.Helper()
+	hit := map[string]float64{}
+	failed := 0
+	for i := range n {
+		r, err := Fit(make(rand.New(rand.NewPCG(77, uint64(i)))))
+		if err != nil {
+			failed++
+			continue
+		}
+		for name, want := range truths {
+			e := r.Find(name, labels[name][0], labels[name][1], 0)
+			if e.Determined && e.Interval[0] <= want && want <= e.Interval[1] {
+				hit[name]++
+			}
+		}
+	}
+	if failed > 0 {
+		t.Errorf("%d of %d sessions failed", failed, n)
+	}
+	for name := range truths {
+		hit[name] /= float64(n)
+	}
+	return hit
+}
+
+func checkCoverage(t *testing.T, got map[string]float64) {
+	t.Helper()
+	for name, c := range got {
+		t.Logf("%s: %.1f %%", name, 100*c)
+		if c < 0.93 || c > 0.97 {
+			t.Errorf("%s: 95 %% intervals cover %.1f %%", name, 100*c)
+		}
+	}
+}
+
+// Simulated sessions of exact capacitors: the 95 % intervals of inductance and
+// capacitance hold the truth in 95 % of them.
+func TestCoverageOfInductanceAndCapacitance(t *testing.T) {
+	c := lighthouse()
+	l, capacitance, _ := c.bare()
+	steps := []step{added(), added(), added(2.2), added(2.2), added(4.7), added(4.7), added(10), added(10), added(22), added(22)}
+	checkCoverage(t, covers(t, 2000, func(rng *rand.Rand) Session {
+		return Session{Log: c.session(rng, 3e-4, 0, steps...)}
+	}, map[string]float64{Inductance: c.l, WindingCapacitance: c.cw, EffectiveInductance: l, EffectiveCapacitance: capacitance}, nil))
+}
+
+// Sessions in which each part is off its nominal value by its tolerance, in all
+// readings alike: the intervals still hold. With the parts taken as exact they
+// don't: that is what the shared error of a part is for.
+func TestCoverageWithTolerances(t *testing.T) {
+	c := lighthouse()
+	_, capacitance, _ := c.bare()
+	truths := map[string]float64{Inductance: c.l, EffectiveCapacitance: capacitance, CoreGain: c.gain, PartCapacitance: c.spike}
+	labels := map[string][2]string{CoreGain: {"rod", ""}, PartCapacitance: {"", "spike"}}
+	simulate := func(rng *rand.Rand) Session {
+		return Session{Log: c.session(rng, 3e-4, 0.025, fullSession()...)}
+	}
+	checkCoverage(t, covers(t, 1000, simulate, truths, labels))
+	ignored := covers(t, 1000, func(rng *rand.Rand) Session {
+		s := simulate(rng)
+		for i := range s.Log.Parts {
+			s.Log.Parts[i].Uncertainty = 0
+		}
+		return s
+	}, truths, labels)
+	for _, name := range []string{Inductance, EffectiveCapacitance} {
+		if ignored[name] > 0.85 {
+			t.Errorf("%s: with the parts' errors ignored, intervals still cover %.1f %%", name, 100*ignored[name])
+		}
+	}
+}

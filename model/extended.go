@@ -1,0 +1,119 @@
+package model
+
+import (
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+)
+
+// extended is a fit with room for what candidate readings bring with them: the
+// errors of parts not in the log, and cores or a hand never read, at guesses.
+type extended struct {
+	*problem
+	result *Result
+	x      []float64
+	fit    fit.Result
+	cov    fit.Covariance
+}
+
+// extend makes room in the fit for the states of candidates. The readings are
+// the same, so what they tell stays as it is.
+func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error) {
+	s := r.session
+	s.Log.Parts = append(slices.Clone(s.Log.Parts), extra...)
+	states := make([]State, len(candidates))
+	for i := range candidates {
+		states[i] = candidates[i].State
+	}
+	p, err := newProblem(s, states...)
+	if err != nil {
+		return nil, err
+	}
+	start := p.start(s.Log)
+	copy(start, r.fit.X)
+	e := &extended{problem: p, result: r}
+	e.fit, _, err = fit.SolveScaled(p.Problem, start, fit.Settings{})
+	if err != nil {
+		return nil, err
+	}
+	e.x = e.fit.X
+	e.fit.AtBound = make([]fit.Bound, p.n)
+	e.cov = e.fit.Covariance()
+	return e, nil
+}
+
+// wish finds the quantity asked for.
+func (e *extended) wish(w Wish) (quantity, bool) {
+	if w.Name == "frequency" {
+		return quantity{name: w.Name, unit: "Hz", positive: true, value: exponential(
+			func(f *forward, x, grad []float64) float64 {
+				return math.Log(f.frequency(x, &w.State, grad))
+			})}, true
+	}
+	parameters, derived := quantities(e.forward)
+	for _, q := range append(parameters, derived...) {
+		if q.name == w.Name && q.part == w.Part && q.core == w.Core && q.hand == w.State.nearness() {
+			return q, true
+		}
+	}
+	return quantity{}, false
+}
+
+// nearness returns the distance of the hand, or 0 when nobody is near.
+func (s *State) nearness() float64 {
+	if math.IsInf(s.Hand, 1) {
+		return 0
+	}
+	return s.Hand
+}
+
+// row returns the gradient of the standardised residual that a reading of s
+// would have.
+func (e *extended) row(s *State) []float64 {
+	row := make([]float64, e.n)
+	f := e.frequency(e.x, s, row)
+	u := math.Hypot(e.result.typicalUncertainty(), s.modelUncertainty())
+	for i := range row {
+		row[i] /= -u
+	}
+	if !finite(f) || !finite(row...) {
+		clear(row)
+	}
+	return row
+}
+
+// expect returns the estimate of q at the present solution once the further
+// rows are read: its value as now, its uncertainty as it would be.
+func (e *extended) expect(q quantity, value float64, grad []float64, further [][]float64) Estimate {
+	out := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
+	variance, determined := e.cov.With(further...).Variance(grad)
+	u := math.Sqrt(variance)
+	if !determined || u > vague*math.Abs(value) {
+		return out.forget()
+	}
+	out.Value, out.Uncertainty, out.Stated, out.Determined = value, u, u, true
+	k := fit.CoverageFactor(0.95, e.fit.ScaleDegrees)
+	out.Interval = interval(value, u, k, q.positive)
+	return out
+}
+
+// wasRead tells whether a used reading has the state s.
+func (e *extended) wasRead(s *State) bool {
+	for _, i := range e.rows {
+		if same(&e.result.session.Log.Readings[i].State, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// partRead tells whether a used reading has part p.
+func (e *extended) partRead(p int) bool {
+	for _, i := range e.rows {
+		if slices.Contains(e.result.session.Log.Readings[i].Parts, p) {
+			return true
+		}
+	}
+	return false
+}

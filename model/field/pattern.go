@@ -1,0 +1,115 @@
+package field
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
+
+// pattern is a core in a winding for any susceptibility χ at once: the
+// spectrum n of its demagnetisation and, in the same basis, how the winding's
+// slices drive it. With them the inductance that the core adds is, in units of
+// the whole winding's in air,
+//
+//	ΔL = Bᵀ diag(1/(κ + n)) B,  κ = 1/χ.
+type pattern struct {
+	n    []float64
+	b    *mat.Dense // len(n) × slices of the winding
+	sums []float64  // of b's rows: the drive of a current that is the same in all turns
+}
+
+func newPattern(m *magnet, diameter, length float64, slices int) (*pattern, error) {
+	z := make([]float64, slices+1)
+	for i := range z {
+		z[i] = length * float64(i) / float64(slices)
+	}
+	// With T = R Rᵀ, (κT + P)⁻¹ = R⁻ᵀ (κ + R⁻¹ P R⁻ᵀ)⁻¹ R⁻¹.
+	var chol mat.Cholesky
+	if !chol.Factorize(m.t) {
+		return nil, errors.New("a core without volume")
+	}
+	var r mat.TriDense
+	chol.LTo(&r)
+	var half, whole, drive mat.Dense
+	if err := half.Solve(&r, m.p); err != nil {
+		return nil, err
+	}
+	if err := whole.Solve(&r, half.T()); err != nil {
+		return nil, err
+	}
+	if err := drive.Solve(&r, m.field(diameter/2, z)); err != nil {
+		return nil, err
+	}
+	k := m.p.SymmetricDim()
+	sym := mat.NewSymDense(k, nil)
+	for i := range k {
+		for j := i; j < k; j++ {
+			sym.SetSym(i, j, (whole.At(i, j)+whole.At(j, i))/2)
+		}
+	}
+	var eigen mat.EigenSym
+	if !eigen.Factorize(sym, true) {
+		return nil, errors.New("the core's demagnetisation has no spectrum")
+	}
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	p := &pattern{n: eigen.Values(nil), b: mat.NewDense(k, slices, nil), sums: make([]float64, k)}
+	p.b.Mul(vectors.T(), &drive)
+	p.b.Scale(math.Sqrt(Mu0/sheetSelf(diameter, length)), p.b)
+	for i := range k {
+		p.sums[i] = floats.Sum(p.b.RawRowView(i))
+	}
+	return p, nil
+}
+
+// gain returns the inductance gain of a uniform current, and its derivative to κ.
+func (p *pattern) gain(kappa float64) (g, slope float64) {
+	g = 1
+	for i, s := range p.sums {
+		d := 1 / (kappa + p.n[i])
+		g += s * s * d
+		slope -= s * s * d * d
+	}
+	return g, slope
+}
+
+// kappa returns the 1/χ that gives the gain g, +Inf for 1. Any gain has one:
+// between the greatest that a material gives, κ = 0, and infinity it is a
+// negative κ above −min n; a gain below one needs one that is below −max n.
+func (p *pattern) kappa(g float64) float64 {
+	if g == 1 {
+		return math.Inf(1)
+	}
+	total, mean := 0.0, 0.0
+	for i, s := range p.sums {
+		total += s * s
+		mean += s * s * p.n[i]
+	}
+	mean /= total
+	// Weighted harmonic means lie between the least and the arithmetic one.
+	even := total / (g - 1)
+	lo, hi := math.Max(even-mean, -p.n[0]), even-p.n[0]
+	if most := p.n[len(p.n)-1]; g < 1 {
+		lo, hi = even-most, math.Min(even-mean, -most)
+	}
+	kappa := (lo + hi) / 2
+	for range 100 { // Newton's steps in 1/(g−1), which is close to straight
+		now, slope := p.gain(kappa)
+		if now > g {
+			lo = kappa
+		} else {
+			hi = kappa
+		}
+		next := kappa + (1/(g-1)-1/(now-1))*(now-1)*(now-1)/-slope
+		if !(next > lo && next < hi) {
+			next = (lo + hi) / 2
+		}
+		if math.Abs(next-kappa) <= 1e-15*math.Abs(kappa) {
+			return next
+		}
+		kappa = next
+	}
+	return kappa
+}

@@ -1,0 +1,138 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+func mustFit(t *testing.T, s Session) *Result {
+	t.Helper()
+	r, err := Fit(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Without any added capacitor only the product of inductance and capacitance is
+// known, and nothing that rests on either alone may have a number.
+func TestFrequenciesAloneFixOnlyTheProduct(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	r := mustFit(t, Session{Log: session(rng, []float64{0, 0, 0}, 1e-4, 0)})
+	for _, name := range []string{Inductance, WindingCapacitance, TopCapacitance, EffectiveInductance, EffectiveCapacitance, Impedance} {
+		e := r.Find(name, "", "", 0)
+		if e.Determined || !math.IsNaN(e.Value) || !math.IsNaN(e.Uncertainty) {
+			t.Errorf("%s = %v ± %v, want undetermined", name, e.Value, e.Uncertainty)
+		}
+	}
+	product := r.Find(LCProduct, "", "", 0)
+	if f := r.Readings[0].Frequency; !product.Determined || math.Abs(product.Value*math.Pow(2*math.Pi*f, 2)-1) > 1e-3 {
+		t.Errorf("product %v", product)
+	}
+	if u := product.Uncertainty / product.Value; math.Abs(u/(2e-4/math.Sqrt(3))-1) > 0.6 {
+		t.Errorf("relative uncertainty of the product %v, want about twice that of the mean frequency", u)
+	}
+	if len(r.Undetermined) != 1 || r.Undetermined[0].What != GapSplit || r.Undetermined[0].Advice != AddKnownCapacitor {
+		t.Errorf("gaps %+v", r.Undetermined)
+	}
+}
+
+func TestAddedCapacitancesTooMuchAlike(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 1))
+	for _, tolerance := range []float64{0, 0.025} {
+		r := mustFit(t, Session{Log: session(rng, []float64{4.70, 4.71, 4.72}, 1e-3, tolerance)})
+		if e := r.Find(Inductance, "", "", 0); e.Determined {
+			t.Errorf("tolerance %v: inductance %v ± %v from parts within 0.02 pF", tolerance, e.Value, e.Uncertainty)
+		}
+		if len(r.Undetermined) == 0 || r.Undetermined[0].What != GapSpread {
+			t.Errorf("tolerance %v: gaps %+v", tolerance, r.Undetermined)
+		}
+	}
+}
+
+func TestOneCapacitorInEveryReading(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 2))
+	r := mustFit(t, Session{Log: session(rng, []float64{4.7, 4.7, 4.7, 4.7}, 1e-3, 0)})
+	if e := r.Find(Inductance, "", "", 0); e.Determined {
+		t.Errorf("inductance %v ± %v from one state", e.Value, e.Uncertainty)
+	}
+	if len(r.Undetermined) == 0 || r.Undetermined[0].What != GapSplit {
+		t.Errorf("gaps %+v", r.Undetermined)
+	}
+}
+
+// A core that is named in no used reading has no number, and costs the others
+// nothing.
+func TestCoreWithoutReadingsCostsNothing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 1))
+	log := session(rng, []float64{0, 2.2, 4.7, 10, 15}, 1e-4, 0.02)
+	with := log
+	left := log.Readings[0]
+	left.Core, left.To, left.Use = "rod", 1, false
+	with.Readings = append(append([]Reading(nil), log.Readings...), left)
+	a, b := mustFit(t, Session{Log: log}), mustFit(t, Session{Log: with})
+	if e := b.Find(CoreGain, "rod", "", 0); e != nil {
+		t.Errorf("a core in no used reading has %+v", e)
+	}
+	if x, y := a.Find(Inductance, "", "", 0), b.Find(Inductance, "", "", 0); x.Value != y.Value || x.Uncertainty != y.Uncertainty {
+		t.Errorf("inductance %v ± %v without, %v ± %v with the unused reading", x.Value, x.Uncertainty, y.Value, y.Uncertainty)
+	}
+	if o := b.Readings[5]; !math.IsNaN(o.Fitted) || !math.IsNaN(o.Standardised) {
+		t.Errorf("fitted value %v for a core that nothing is known of", o.Fitted)
+	}
+}
+
+// The unit of capacitance plays no part: a coil a million times larger in C and
+// smaller in L fits alike.
+func TestFaradsAndPicofaradsConvergeAlike(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 1))
+	log := session(rng, []float64{0, 2.2, 4.7, 10, 22}, 1e-4, 0.01)
+	scaled := log
+	scaled.Parts = append([]Part(nil), log.Parts...)
+	for i := range scaled.Parts {
+		scaled.Parts[i].Capacitance *= 1e4
+		scaled.Parts[i].Uncertainty *= 1e4
+	}
+	a, b := mustFit(t, Session{Log: log}), mustFit(t, Session{Log: scaled})
+	for name, factor := range map[string]float64{Inductance: 1e-4, WindingCapacitance: 1e4, EffectiveCapacitance: 1e4, BareFrequency: 1} {
+		x, y := a.Find(name, "", "", 0), b.Find(name, "", "", 0)
+		if math.Abs(y.Value/x.Value/factor-1) > 1e-7 || math.Abs(y.Uncertainty/x.Uncertainty/factor-1) > 1e-5 {
+			t.Errorf("%s: %v ± %v and %v ± %v, want a factor %v", name, x.Value, x.Uncertainty, y.Value, y.Uncertainty, factor)
+		}
+	}
+}
+
+// Readings of a coil with no top load at all push that load to nil: it is named
+// with its limit, without an ordinary ±.
+func TestTopLoadAtItsBound(t *testing.T) {
+	old := coil
+	defer func() { coil = old }()
+	coil.ct = 0
+	bounds, covered := 0, 0
+	for seed := range uint64(40) {
+		rng := rand.New(rand.NewPCG(5, seed))
+		r := mustFit(t, Session{Log: session(rng, []float64{0, 0, 2.2, 4.7, 10, 22}, 3e-4, 0)})
+		e := r.Find(TopCapacitance, "", "", 0)
+		if e.Interval[0] <= 0 && e.Interval[1] > 0 {
+			covered++
+		}
+		if e.Bound == 0 {
+			continue
+		}
+		bounds++
+		if e.Value != 0 || !math.IsNaN(e.Uncertainty) || !(e.Interval[0] == 0 && e.Interval[1] > 0 && e.Interval[1] < 1e-12) {
+			t.Errorf("seed %d: %+v", seed, e)
+		}
+		found := false
+		for _, f := range r.Findings {
+			found = found || f.Kind == AtBound && f.Name == TopCapacitance
+		}
+		if !found {
+			t.Errorf("seed %d: the bound isn't named: %+v", seed, r.Findings)
+		}
+	}
+	if bounds < 10 || covered < 36 {
+		t.Errorf("of 40 sessions %d stood at the bound (about half expected), %d intervals held the truth", bounds, covered)
+	}
+}

@@ -1,0 +1,177 @@
+package model
+
+import (
+	"math"
+	"slices"
+)
+
+// Wish is the quantity that further readings should make better known.
+type Wish struct {
+	Name  string // of a quantity, or "frequency" of State
+	Core  string
+	Part  string
+	State State // for Name "frequency"
+}
+
+// Candidate is a state that could be read next.
+type Candidate struct {
+	State State
+}
+
+// Suggestion tells what reading a candidate would do.
+type Suggestion struct {
+	State  State
+	Before Estimate // of the wish, without the reading
+	After  Estimate // with it: its value as now, its uncertainty as expected
+	// Gain is the drop of the relative standard uncertainty, Before − After;
+	// +Inf when the reading makes the wish determined.
+	Gain   float64
+	Reason Reason
+}
+
+// Reason says why a reading helps.
+type Reason int
+
+// Reasons.
+const (
+	ReasonSplits  Reason = iota // it tells inductance from capacitance
+	ReasonLever                 // it lies far from the readings there are
+	ReasonRepeat                // it averages the scatter of a state already read
+	ReasonPart                  // it tells more of a part's own value
+	ReasonDirect                // it is the state that was asked for
+	ReasonNothing               // it tells nothing new on the wish
+	ReasonMissing               // it is the only one with a core, part or hand that the wish needs
+)
+
+// Planned is the answer to which readings to take.
+type Planned struct {
+	Wish    Wish
+	Ranked  []Suggestion // every candidate alone, best first
+	Greedy  []Suggestion // one after the other; each Before is the After of the one before it
+	Better  []Suggestion // the best exchange of them, if it is better
+	Unmet   bool         // no candidate makes an undetermined wish determined
+	Unknown bool         // the wish names nothing that this log knows
+}
+
+// Next ranks candidate readings by what each would do for wish, and plans
+// howMany of them. The parts of candidates may go beyond those of the log:
+// extra lists the further ones.
+//
+// A candidate counts with the typical uncertainty of the readings used, and
+// with that of the model for its state.
+func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany int) Planned {
+	out := Planned{Wish: wish}
+	e, err := r.extend(extra, candidates)
+	if err != nil {
+		out.Unknown = true
+		return out
+	}
+	q, ok := e.wish(wish)
+	if !ok {
+		out.Unknown = true
+		return out
+	}
+	grad := make([]float64, e.n)
+	value := q.value(e.forward, e.x, grad)
+	if !finite(value) || !finite(grad...) {
+		out.Unknown = true
+		return out
+	}
+	rows := make([][]float64, len(candidates))
+	for i := range candidates {
+		rows[i] = e.row(&candidates[i].State)
+	}
+	before := e.expect(q, value, grad, nil)
+	suggest := func(rows [][]float64, s *State, before Estimate) Suggestion {
+		after := e.expect(q, value, grad, rows)
+		return Suggestion{State: *s, Before: before, After: after, Gain: gain(before, after), Reason: e.reason(s, wish, before, after)}
+	}
+	for _, g := range e.cov.RankRows(grad, rows) {
+		c := &candidates[g.Candidate]
+		out.Ranked = append(out.Ranked, suggest([][]float64{rows[g.Candidate]}, &c.State, before))
+	}
+	slices.SortStableFunc(out.Ranked, byGain)
+	out.Unmet = !before.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
+	if howMany < 2 || len(candidates) == 0 {
+		return out
+	}
+	plan := e.cov.PlanRows(grad, rows, howMany)
+	follow := func(order []int) (list []Suggestion) {
+		var taken [][]float64
+		now := before
+		for _, k := range order {
+			taken = append(taken, rows[k])
+			s := suggest(taken, &candidates[k].State, now)
+			list = append(list, s)
+			now = s.After
+		}
+		return list
+	}
+	var greedy, exchanged []int
+	for _, g := range plan.Greedy {
+		greedy = append(greedy, g.Candidate)
+	}
+	for _, g := range plan.Exchanged {
+		exchanged = append(exchanged, g.Candidate)
+	}
+	out.Greedy = follow(greedy)
+	if better := follow(exchanged); better[len(better)-1].After.Stated < 0.999*out.Greedy[len(greedy)-1].After.Stated {
+		out.Better = better
+	}
+	return out
+}
+
+// byGain orders suggestions, the largest gain first.
+func byGain(a, b Suggestion) int {
+	switch {
+	case a.Gain > b.Gain:
+		return -1
+	case a.Gain < b.Gain:
+		return 1
+	case a.After.Determined && b.After.Determined && a.After.Stated < b.After.Stated:
+		return -1
+	case a.After.Determined && b.After.Determined && a.After.Stated > b.After.Stated:
+		return 1
+	}
+	return 0
+}
+
+func gain(before, after Estimate) float64 {
+	switch {
+	case before.Determined:
+		return (before.Uncertainty - after.Uncertainty) / math.Abs(before.Value)
+	case after.Determined:
+		return math.Inf(1)
+	}
+	return 0
+}
+
+// reason says why reading s helps with the wish, or doesn't.
+func (e *extended) reason(s *State, wish Wish, before, after Estimate) Reason {
+	switch g := gain(before, after); {
+	case math.IsInf(g, 1) && s.Core == "" && len(s.Parts) > 0:
+		return ReasonSplits
+	case math.IsInf(g, 1):
+		return ReasonMissing
+	case !(g > 1e-3*before.Uncertainty/math.Abs(before.Value)):
+		return ReasonNothing
+	case wish.Name == "frequency" && same(s, &wish.State):
+		return ReasonDirect
+	case e.wasRead(s):
+		return ReasonRepeat
+	case len(s.Parts) == 1 && e.partRead(s.Parts[0]) && math.IsInf(s.Hand, 1):
+		return ReasonPart
+	}
+	return ReasonLever
+}
+
+// same tells whether two states are one.
+func same(a, b *State) bool {
+	if len(a.Parts) != len(b.Parts) || a.Core != b.Core || a.From != b.From || a.To != b.To || a.Hand != b.Hand {
+		return false
+	}
+	x, y := slices.Clone(a.Parts), slices.Clone(b.Parts)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
+}

@@ -1,0 +1,211 @@
+package ringing
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+const (
+	rowsPerCycle = 32      // averaging stops here; it costs 1/600 of the amplitude
+	mostRows     = 1 << 16 // fitted sample by sample; more are turned back first
+	enoughDecay  = 10      // time constants after which nothing is left to learn
+)
+
+// ring is one stretch with its tones.
+type ring struct {
+	stretch
+	skipped float64 // cycles after the onset that don't follow the decay
+	fit     *projection
+	colour  colour
+	cov     [][]float64 // see projection.covariance
+	misfit  bool        // the beginning doesn't follow, wherever it is put
+	masked  int         // clipped samples left out
+	rms     float64     // of the residuals of the samples in V
+	long    *ring       // the same carried on to the end of a long stretch, or nil
+}
+
+// ringAt analyses the tone near c in a stretch.
+func (a *analysis) ringAt(st stretch, c candidate) (*ring, error) {
+	r, err := a.decay(st, c)
+	if err != nil {
+		return nil, err
+	}
+	whole := *r
+	cycle := 2 * math.Pi / (r.fit.tones[0].omega * a.signal.Interval)
+	from := float64(r.from)
+	// The first cycles often hold the blow that set the coil ringing. Leave
+	// out as few as makes the beginning like the rest.
+	for step := cycle / 4; !r.even(); step *= 1.5 {
+		from += step
+		next := stretch{int(math.Ceil(from)), st.to}
+		if float64(next.len()) < fewestCycles*cycle {
+			whole.misfit = true
+			return &whole, nil
+		}
+		if n, err := a.decay(next, c); err == nil {
+			r = n
+		}
+		if r.from < next.from || r.cycles() < fewestCycles {
+			whole.misfit = true
+			return &whole, nil
+		}
+	}
+	r.skipped = float64(r.from-whole.from) / cycle
+	return r, nil
+}
+
+// decay fits the tones of a stretch, from its first sample to where they have
+// died away.
+func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
+	omega := c.omega / a.signal.Interval
+	spread := 1.5 * omega / c.cycles
+	r := &ring{stretch: st}
+	block := max(1, int(2*math.Pi/c.omega/rowsPerCycle))
+	if a.scan.clip.any() {
+		block = 1
+	}
+	r.to = min(r.to, r.from+mostRows*block)
+	var start []tone
+	const rounds = 6 // at most; each shortens the stretch or moves the clipped samples
+	for round := 1; ; round++ {
+		s := average(a.signal.Samples[r.from:r.to], a.signal.Interval, 0, block, a.clipped(r))
+		if used := s.used(); used < fewestSamples || used < s.rows()*2/5 {
+			if block == 1 && s.skip != nil {
+				return nil, &Refusal{Reason: TooMuchClipped, Got: 1 - float64(used)/float64(s.rows())}
+			}
+			return nil, &Refusal{Reason: TooFewSamples, Got: float64(used), Need: fewestSamples}
+		}
+		if start == nil {
+			start = []tone{s.startTone(omega, spread)}
+		}
+		r.masked = s.rows() - s.used()
+		r.fit = s.solve(start)
+		if r.fit == nil {
+			return nil, &Refusal{Reason: NotConverged}
+		}
+		r.rms = a.rms(r)
+		start = append(start[:0], r.fit.tones...)
+		if round == rounds || !a.shorten(r) && !a.reclip(r, s) {
+			break
+		}
+	}
+	r.addTones()
+	r.rms = a.rms(r)
+	return r, r.settle()
+}
+
+// settle works out the noise's colour and the covariance.
+func (r *ring) settle() error {
+	r.colour = colourOf(r.fit.series, r.fit.residual, 4*len(r.fit.tones)+1)
+	r.cov = r.fit.covariance(r.colour)
+	if r.cov == nil {
+		return &Refusal{Reason: NotConverged}
+	}
+	return nil
+}
+
+// shorten cuts the stretch where the decay has left nothing, or less than a
+// step of a converter that no noise dithers: below it the converter shows a
+// flat line, not a smaller sine. It reports whether a new fit is needed.
+func (a *analysis) shorten(r *ring) bool {
+	t := r.fit.tones[0]
+	if t.alpha <= 0 {
+		return false
+	}
+	const dithered = 0.55 // of a step: rms residual, step/√12 included, above which the converter's steps average out
+	const smallest = 1.5  // steps: amplitude below which they don't
+	end := enoughDecay / t.alpha
+	if step := a.scan.step; step > 0 && r.rms < dithered*step {
+		amplitude := math.Hypot(r.fit.coef[0], r.fit.coef[1])
+		end = math.Min(end, math.Max(math.Log(amplitude/(smallest*step))/t.alpha, fewestCycles*2*math.Pi/t.omega))
+	}
+	to := r.from + int(math.Ceil(end/a.signal.Interval))
+	if to >= r.to-(r.len()/20) {
+		return false
+	}
+	r.to = max(to, r.from+fewestSamples)
+	return true
+}
+
+// clipped returns the test for samples to be left out: those seen at the rails
+// before the first fit; after it those that the model puts there, since noise
+// must not have a say in which samples count.
+func (a *analysis) clipped(r *ring) func(i int) bool {
+	clip := a.scan.clip
+	if !clip.any() {
+		return nil
+	}
+	y := a.signal.Samples[r.from:r.to]
+	if r.fit == nil {
+		return func(i int) bool { return clip.beyond(y[i], 0) }
+	}
+	model := make([]float64, len(y))
+	r.fit.add(model, 0, 1)
+	margin := a.scan.step + 3*r.rms
+	return func(i int) bool { return clip.beyond(model[i], margin) || clip.beyond(y[i], 0) }
+}
+
+// reclip reports whether the fit has moved the clipped samples.
+func (a *analysis) reclip(r *ring, s *series) bool {
+	drop := a.clipped(r)
+	if drop == nil {
+		return false
+	}
+	moved := 0
+	for i, skip := range s.skip {
+		if drop(i) != skip {
+			moved++
+		}
+	}
+	return moved > len(s.skip)/1000
+}
+
+// even reports whether the residuals of the first cycle are no larger than
+// the others'.
+func (r *ring) even() bool {
+	const odds = 1e-5
+	const trifling = 1e-5 // of the amplitude
+	p, s := r.fit, r.fit.series
+	first := int(math.Round(2 * math.Pi / (p.tones[0].omega * s.spacing())))
+	if first < 1 || 2*first > len(s.re) {
+		return true
+	}
+	here, there := meanSquare(s, p.residual, 0, first), meanSquare(s, p.residual, first, len(s.re))
+	amplitude := math.Hypot(p.coef[0], p.coef[1])
+	if !(here > there) || math.Sqrt(here) < trifling*amplitude {
+		return true
+	}
+	// Neighbouring residuals of coloured noise tell less.
+	independent := math.Max(1, float64(first)*r.colour.independence())
+	return distuv.F{D1: independent, D2: float64(len(s.re)-first) * r.colour.independence()}.Survival(here/there) > odds
+}
+
+// meanSquare is taken over the rows from … to that are not left out.
+func meanSquare(s *series, residual []float64, from, to int) float64 {
+	var sum float64
+	n := 0
+	for m := from; m < to; m++ {
+		if s.skip != nil && s.skip[m] {
+			continue
+		}
+		sum += residual[m] * residual[m]
+		n++
+	}
+	return sum / float64(max(n, 1))
+}
+
+// cycles returns how many cycles of the strongest tone stand out of the noise
+// that one cycle lets through.
+func (r *ring) cycles() float64 {
+	p, s := r.fit, r.fit.series
+	t := p.tones[0]
+	seconds := float64(len(s.re)) * s.spacing()
+	if t.alpha > 0 {
+		perCycle := math.Max(1, 2*math.Pi/(t.omega*s.spacing()))
+		noise := math.Sqrt(2 * r.colour.density(t.omega*s.spacing()) / perCycle)
+		amplitude := math.Hypot(p.coef[0], p.coef[1])
+		seconds = math.Min(seconds, math.Max(0, math.Log(amplitude/noise)/t.alpha))
+	}
+	return seconds * t.omega / (2 * math.Pi)
+}

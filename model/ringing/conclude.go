@@ -1,0 +1,197 @@
+package ringing
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// result puts together what the rings of a capture say.
+func (a *analysis) result(rings []*ring, found int) *Result {
+	r := &Result{Clipping: a.scan.clip}
+	loudest := rings[0]
+	for _, g := range rings {
+		if v, _ := g.amplitude(0); v > first(loudest.amplitude(0)) {
+			loudest = g
+		}
+	}
+	e := loudest.estimator()
+	for k := range loudest.fit.tones {
+		r.Tones = append(r.Tones, e.tone(k))
+	}
+	if long := loudest.long; long != nil {
+		r.Tones[0] = long.estimator().tone(0)
+		r.Tones[0].Amplitude = e.amplitude(0)
+	}
+	a.relate(r.Tones)
+	for _, g := range rings {
+		r.Bursts = append(r.Bursts, a.burst(g))
+	}
+	scale := r.combine()
+	r.Kind = Steady
+	if falls := r.Damping.Value * float64(loudest.whole().len()) * a.signal.Interval; r.Damping.Determined && falls > leastFall {
+		r.Kind = Decay
+	} else {
+		r.forgetDecay()
+	}
+	r.Amplitude, r.Offset = r.Tones[0].Amplitude, e.offset()
+	r.Noise = a.noise(loudest)
+	r.SamplesPerCycle = 1 / (r.Frequency.Value * a.signal.Interval)
+	r.widen(math.Hypot(a.set.Timebase, a.signal.IntervalUncertainty/a.signal.Interval))
+	r.Notes = a.notes(r, rings, loudest, found, scale)
+	return r
+}
+
+// leastFall is αt over the capture below which a fall of the amplitude is
+// taken for the source's drift and not for a decay: one percent.
+const leastFall = 0.01
+
+func first(v, _ float64) float64 { return v }
+
+// whole returns the ring that reaches to the end of the stretch.
+func (r *ring) whole() *ring {
+	if r.long != nil {
+		return r.long
+	}
+	return r
+}
+
+func (a *analysis) burst(g *ring) Burst {
+	w := g.whole()
+	t := w.estimator().tone(0)
+	return Burst{
+		Start:   a.signal.Start + float64(g.from)*a.signal.Interval,
+		End:     a.signal.Start + float64(w.to)*a.signal.Interval,
+		Cycles:  w.cycles(),
+		Skipped: g.skipped,
+		Tone:    t,
+		Misfit:  g.misfit,
+	}
+}
+
+// combine takes the weighted means over the bursts, and returns the Birge
+// ratio of the frequencies.
+func (r *Result) combine() (scale float64) {
+	if len(r.Bursts) == 1 {
+		t := r.Bursts[0].Tone
+		r.Resonance, r.Frequency, r.Damping = t.Natural, t.Frequency, t.Damping
+		r.Quality, r.QualityAtLeast = t.Quality, t.QualityAtLeast
+		return 1
+	}
+	var natural, damped, damping, loss []Estimate
+	for _, b := range r.Bursts {
+		natural = append(natural, b.Tone.Natural)
+		damped = append(damped, b.Tone.Frequency)
+		damping = append(damping, b.Tone.Damping)
+		loss = append(loss, b.Tone.Quality.inverse())
+		r.QualityAtLeast = math.Max(r.QualityAtLeast, b.Tone.QualityAtLeast)
+	}
+	r.Resonance, scale = mean(natural)
+	r.Frequency, _ = mean(damped)
+	r.Damping, _ = mean(damping)
+	l, _ := mean(loss) // 1/Q is proportional to the damping, its error nearly normal
+	r.Quality = l.inverse()
+	return scale
+}
+
+// inverse returns 1/e.
+func (e Estimate) inverse() Estimate {
+	if !e.Determined || !(e.Value > 0) {
+		return undetermined(e.Unit)
+	}
+	out := Estimate{Value: 1 / e.Value, Unit: e.Unit, Uncertainty: e.Uncertainty / (e.Value * e.Value), Determined: true}
+	out.Interval = [2]float64{1 / e.Interval[1], math.Inf(1)}
+	if e.Interval[0] > 0 {
+		out.Interval[1] = 1 / e.Interval[0]
+	}
+	return out
+}
+
+// mean returns the mean of those of the estimates that are determined, each
+// weighted by its variance, its uncertainty scaled by the Birge ratio
+// √(χ²/(n−1)) where that is above 1 (Birge, Phys. Rev. 40 (1932) 207). The
+// interval is Student's: what the scatter adds has n−1 degrees of freedom
+// (Welch-Satterthwaite, JCGM 100:2008, G.4.1).
+func mean(list []Estimate) (m Estimate, scale float64) {
+	var weight, sum float64
+	n := 0
+	for _, e := range list {
+		if e.Determined && e.Uncertainty > 0 {
+			w := 1 / (e.Uncertainty * e.Uncertainty)
+			weight += w
+			sum += w * e.Value
+			n++
+		}
+	}
+	if n == 0 {
+		return undetermined(list[0].Unit), 1
+	}
+	m = Estimate{Value: sum / weight, Unit: list[0].Unit, Determined: true}
+	var chi float64
+	for _, e := range list {
+		if e.Determined && e.Uncertainty > 0 {
+			d := (e.Value - m.Value) / e.Uncertainty
+			chi += d * d
+		}
+	}
+	scale, degrees := 1.0, math.Inf(1)
+	if n > 1 && chi > float64(n-1) {
+		scale = math.Sqrt(chi / float64(n-1))
+		excess := 1 - 1/(scale*scale)
+		degrees = float64(n-1) / (excess * excess)
+	}
+	m.Uncertainty = scale / math.Sqrt(weight)
+	k := coverageFactor(degrees)
+	m.Interval = [2]float64{m.Value - k*m.Uncertainty, m.Value + k*m.Uncertainty}
+	return m, scale
+}
+
+// coverageFactor is that of a two-sided 95 % interval.
+func coverageFactor(degrees float64) float64 {
+	if degrees > 1e6 {
+		return distuv.UnitNormal.Quantile(0.975)
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: degrees}.Quantile(0.975)
+}
+
+// forgetDecay leaves of a steady tone's decay what it says: that the quality
+// factor is above some value.
+func (r *Result) forgetDecay() {
+	r.Resonance = r.Frequency
+	r.Quality, r.Damping = undetermined("1"), undetermined("1/s")
+}
+
+// widen adds the uncertainty of the time axis to all that is a frequency. The
+// quality factor, a ratio of times, has none of it.
+func (r *Result) widen(relative float64) {
+	for _, e := range []*Estimate{&r.Resonance, &r.Frequency, &r.Damping} {
+		e.widen(relative)
+	}
+	for i := range r.Tones {
+		r.Tones[i].widen(relative)
+	}
+	for i := range r.Bursts {
+		r.Bursts[i].Tone.widen(relative)
+	}
+}
+
+func (t *Tone) widen(relative float64) {
+	for _, e := range []*Estimate{&t.Frequency, &t.Natural, &t.Damping} {
+		e.widen(relative)
+	}
+}
+
+func (a *analysis) noise(g *ring) Noise {
+	t := g.fit.tones[0]
+	w := g.whole()
+	spacing := w.fit.series.spacing()
+	theta := (t.omega - w.fit.series.shift) * spacing
+	amplitude, _ := g.amplitude(0)
+	return Noise{
+		RMS:              g.rms,
+		Step:             a.scan.step,
+		AtTone:           w.colour.density(theta) / w.colour.variance,
+		DegreesOfFreedom: w.colour.degrees,
+		SignalToNoise:    amplitude * amplitude / (2 * g.rms * g.rms),
+	}
+}

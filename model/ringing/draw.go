@@ -1,0 +1,152 @@
+package ringing
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/dsp/window"
+)
+
+// Drawing holds the curves of a capture, thinned for drawing so that no peak
+// is lost.
+type Drawing struct {
+	Whole    View // the whole capture
+	Detail   View // the beginning of the loudest burst
+	Spectrum Spectrum
+}
+
+// View is a stretch of the trace with the fit and what it leaves.
+type View struct {
+	Trace, Fit, Residual Band
+}
+
+// Band is a curve drawn in columns: the least and the greatest value in each.
+// Where there is nothing to draw both are NaN.
+type Band struct {
+	Time     []float64 // s, of the middle of each column
+	Min, Max []float64 // V
+}
+
+// Spectrum is that of the loudest burst and of its residuals, by a Hann
+// window, in amplitudes of a sine.
+type Spectrum struct {
+	Frequency []float64 // Hz
+	Trace     []float64 // V
+	Residual  []float64 // V
+}
+
+const (
+	defaultColumns = 1000
+	detailCycles   = 12
+)
+
+func (a *analysis) draw(rings []*ring) Drawing {
+	columns := a.set.Columns
+	if columns <= 0 {
+		columns = defaultColumns
+	}
+	loudest := rings[0]
+	for _, g := range rings {
+		if first(g.amplitude(0)) > first(loudest.amplitude(0)) {
+			loudest = g
+		}
+	}
+	cycle := 2 * math.Pi / (loudest.fit.tones[0].omega * a.signal.Interval)
+	detail := stretch{max(0, loudest.from-int(cycle)), min(len(a.signal.Samples), loudest.from+int(detailCycles*cycle)+1)}
+	return Drawing{
+		Whole:    a.view(stretch{0, len(a.signal.Samples)}, rings, columns),
+		Detail:   a.view(detail, rings, columns),
+		Spectrum: loudest.spectrum(columns),
+	}
+}
+
+// view draws a stretch in at most so many columns.
+func (a *analysis) view(s stretch, rings []*ring, columns int) View {
+	columns = min(columns, s.len())
+	v := View{newBand(columns), newBand(columns), newBand(columns)}
+	for c := range columns {
+		from, to := s.from+c*s.len()/columns, s.from+(c+1)*s.len()/columns
+		at := a.signal.Start + float64(from+to-1)/2*a.signal.Interval
+		v.Trace.Time[c], v.Fit.Time[c], v.Residual.Time[c] = at, at, at
+		for _, y := range a.signal.Samples[from:to] {
+			v.Trace.put(c, y)
+		}
+	}
+	for _, g := range rings {
+		w := g.whole()
+		v.drawRing(w, a.signal.Samples, stretch{max(s.from, w.from), min(s.to, w.to)}, s)
+	}
+	return v
+}
+
+// drawRing draws the fit and the residuals of a ring over part, within the
+// view of s.
+func (v View) drawRing(r *ring, y []float64, part, s stretch) {
+	const block = 4096
+	columns := len(v.Fit.Time)
+	buf := make([]float64, block)
+	for from := part.from; from < part.to; from += block {
+		model := buf[:min(block, part.to-from)]
+		clear(model)
+		r.fit.add(model, from-r.from, 1)
+		for i, m := range model {
+			// The column c with c·len/columns ≤ n, as view cuts them.
+			n := from + i - s.from
+			c := ((n+1)*columns - 1) / s.len()
+			v.Fit.put(c, m)
+			v.Residual.put(c, y[from+i]-m)
+		}
+	}
+}
+
+func newBand(columns int) Band {
+	b := Band{make([]float64, columns), make([]float64, columns), make([]float64, columns)}
+	for i := range b.Min {
+		b.Min[i], b.Max[i] = math.NaN(), math.NaN()
+	}
+	return b
+}
+
+func (b Band) put(c int, y float64) {
+	if !(b.Min[c] <= y) {
+		b.Min[c] = y
+	}
+	if !(b.Max[c] >= y) {
+		b.Max[c] = y
+	}
+}
+
+// spectrum returns the amplitude spectra of a ring's rows, the greatest value
+// in each column. The averaging in blocks is undone.
+func (r *ring) spectrum(columns int) Spectrum {
+	s := r.fit.series
+	trace := amplitudes(s.observed(), s)
+	residual := amplitudes(append([]float64(nil), r.fit.residual...), s)
+	columns = min(columns, len(trace)-1)
+	out := Spectrum{make([]float64, columns), make([]float64, columns), make([]float64, columns)}
+	per := 0.5 / s.spacing() / float64(len(trace)-1)
+	for c := range columns {
+		from, to := 1+c*(len(trace)-1)/columns, 1+(c+1)*(len(trace)-1)/columns
+		best := from
+		for k := from; k < to; k++ {
+			if trace[k] > trace[best] {
+				best = k
+			}
+			out.Residual[c] = math.Max(out.Residual[c], residual[k])
+		}
+		out.Frequency[c], out.Trace[c] = float64(best)*per, trace[best]
+	}
+	return out
+}
+
+func amplitudes(y []float64, s *series) []float64 {
+	detrend(y)
+	window.Hann(y)
+	spec := transform(y)
+	out := make([]float64, len(spec.power))
+	for k, p := range spec.power {
+		g, _ := s.gain(complex(0, float64(k)*spec.binWidth/s.spacing()))
+		// A sine of amplitude A gives A·n/4 under the window's mean of ½.
+		out[k] = 4 / float64(len(y)) * math.Sqrt(p) / real(g)
+	}
+	return out
+}

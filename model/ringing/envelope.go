@@ -1,0 +1,145 @@
+package ringing
+
+import (
+	"math"
+	"math/cmplx"
+	"slices"
+)
+
+// envelope is the amplitude of the tone in windows of width samples that
+// start every hop samples; four hops make a window.
+type envelope struct {
+	amplitude  []float64
+	hop, width int
+	scatter    float64 // V, standard deviation of an amplitude
+}
+
+const (
+	hopsPerWindow   = 4
+	fewestInWindow  = 8
+	envelopeWindows = 1 << 14 // at most about so many windows
+)
+
+// follow demodulates y at the candidate's frequency. A window is one cycle, or
+// more when a cycle has few samples or the capture very many cycles.
+func follow(y []float64, c candidate) envelope {
+	cycle := 2 * math.Pi / c.omega
+	width := cycle * math.Ceil(fewestInWindow/cycle)
+	if most := float64(len(y)) / envelopeWindows; width < most {
+		width = cycle * math.Ceil(most/cycle)
+	}
+	hop := max(1, int(math.Round(width/hopsPerWindow)))
+	e := envelope{hop: hop, width: hop * hopsPerWindow}
+
+	type sum struct {
+		z, turn complex128
+		y       float64
+	}
+	sums := make([]sum, len(y)/hop)
+	step := cmplx.Rect(1, -c.omega)
+	for j := range sums {
+		turn := cmplx.Rect(1, math.Remainder(-c.omega*float64(j*hop), 2*math.Pi))
+		s := &sums[j]
+		for _, v := range y[j*hop : (j+1)*hop] {
+			s.z += complex(v*real(turn), v*imag(turn))
+			s.turn += turn
+			s.y += v
+			turn *= step
+		}
+	}
+	for j := 0; j+hopsPerWindow <= len(sums); j++ {
+		var w sum
+		for _, s := range sums[j : j+hopsPerWindow] {
+			w.z += s.z
+			w.turn += s.turn
+			w.y += s.y
+		}
+		n := float64(e.width)
+		e.amplitude = append(e.amplitude, 2/n*cmplx.Abs(w.z-w.turn*complex(w.y/n, 0)))
+	}
+	e.scatter = math.Sqrt(2 * c.noise / float64(e.width))
+	return e
+}
+
+// stretch is a range of samples, from up to but without to.
+type stretch struct{ from, to int }
+
+func (s stretch) len() int { return s.to - s.from }
+
+// bursts cuts the capture where the tone sets in. An onset is a rise, within
+// one window, to at least twice what was there and to most of what follows:
+// the swell of two beating tones is slower. Without an onset the capture is
+// one stretch, from its loudest moment if it swells up first.
+func (e envelope) bursts(n int) []stretch {
+	a := e.amplitude
+	onsets := e.onsets()
+	if len(onsets) == 0 {
+		from := 0
+		if len(a) > 0 {
+			top := slices.Max(a)
+			if a[0] < 0.6*top && top-a[0] > 6*e.scatter {
+				from = slices.Index(a, top) * e.hop
+			}
+		}
+		return []stretch{{from, n}}
+	}
+	var list []stretch
+	if a[0] > 0.3*slices.Max(a) { // the capture begins within a burst
+		list = append(list, stretch{0, (onsets[0] - hopsPerWindow) * e.hop})
+	}
+	for i, j := range onsets {
+		end := n
+		if i+1 < len(onsets) {
+			end = (onsets[i+1] - hopsPerWindow) * e.hop
+		}
+		list = append(list, stretch{j * e.hop, end})
+	}
+	for i, s := range list {
+		list[i].to = min(s.to, s.from+e.lasts(s)*e.hop)
+	}
+	return slices.DeleteFunc(list, func(s stretch) bool { return s.len() < fewestSamples })
+}
+
+// lasts returns a number of hops from the beginning of s after which a decay
+// has surely died away: many times the time in which it falls to half.
+func (e envelope) lasts(s stretch) int {
+	const halves = 24 // enoughDecay is 14.4 of them
+	from, to := s.from/e.hop, min(s.to/e.hop, len(e.amplitude))
+	half := 0
+	for j := from; j < to; j++ {
+		if 2*e.amplitude[j] > e.amplitude[from] {
+			half = j - from
+		}
+	}
+	return halves * (half + hopsPerWindow)
+}
+
+// onsets returns the windows that begin with a burst.
+func (e envelope) onsets() []int {
+	const reach = hopsPerWindow + 1 // from a window just before to one just after
+	const settle = 3 * hopsPerWindow
+	a := e.amplitude
+	if len(a) == 0 {
+		return nil
+	}
+	loud := 0.15 * slices.Max(a)
+	var list []int
+	for j := 0; j+reach < len(a); j++ {
+		after := a[j+reach]
+		if after < loud || after < 2*a[j] || after-a[j] < 6*e.scatter {
+			continue
+		}
+		ahead := a[j+reach : min(j+reach+settle, len(a))]
+		if after < 0.7*slices.Max(ahead) {
+			continue
+		}
+		// The first window that holds nothing before the onset is as loud as
+		// any that follow.
+		ahead = a[j:min(j+reach+hopsPerWindow, len(a))]
+		enough := 0.95 * slices.Max(ahead)
+		j += slices.IndexFunc(ahead, func(v float64) bool { return v >= enough })
+		list = append(list, j)
+		j += hopsPerWindow
+	}
+	return list
+}

@@ -1,0 +1,127 @@
+package ringing
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Estimate is one quantity with what is known of it. Only Unit means anything
+// unless Determined.
+type Estimate struct {
+	Value       float64
+	Unit        string     // SI
+	Uncertainty float64    // standard uncertainty
+	Interval    [2]float64 // 95 %
+	Determined  bool
+}
+
+// vague is the relative standard uncertainty above which a positive quantity
+// is called undetermined: its 95 % interval then reaches down to zero.
+const vague = 0.5
+
+// estimator turns the fit of a ring into estimates.
+type estimator struct {
+	ring     *ring
+	factor   float64 // of the 95 % interval
+	oneSided float64 // of the 95 % bound
+}
+
+func (r *ring) estimator() estimator {
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, r.colour.degrees)}
+	return estimator{ring: r, factor: t.Quantile(0.975), oneSided: t.Quantile(0.95)}
+}
+
+// gradient is that of a quantity by the entries of a ring's covariance.
+type gradient map[int]float64
+
+// with returns value with the uncertainty that its gradient gives it.
+func (e estimator) with(value float64, unit string, grad gradient) Estimate {
+	g := make([]float64, len(e.ring.cov))
+	for i, v := range grad {
+		g[i] = v
+	}
+	u := math.Sqrt(quadratic(e.ring.cov, g))
+	return Estimate{Value: value, Unit: unit, Uncertainty: u,
+		Interval: [2]float64{value - e.factor*u, value + e.factor*u}, Determined: true}
+}
+
+// tone works out the estimates of tone k.
+func (e estimator) tone(k int) Tone {
+	p := e.ring.fit
+	t := p.tones[k]
+	w, a := 2*k, 2*k+1
+	natural := math.Hypot(t.omega, t.alpha) // ω₀² = ω² + α²
+	out := Tone{
+		Frequency: e.with(t.omega/(2*math.Pi), "Hz", gradient{w: 1 / (2 * math.Pi)}),
+		Natural: e.with(natural/(2*math.Pi), "Hz",
+			gradient{w: t.omega / natural / (2 * math.Pi), a: t.alpha / natural / (2 * math.Pi)}),
+		Damping:   e.with(t.alpha, "1/s", gradient{a: 1}),
+		Amplitude: e.amplitude(k),
+	}
+	out.Quality, out.QualityAtLeast = e.quality(k, out.Damping)
+	if u := out.Damping.Uncertainty; !(out.Damping.Value > 0 && u < vague*out.Damping.Value) {
+		out.Damping = undetermined("1/s")
+		// The correction from damped to undamped is of second order in the
+		// damping: without a damping there is none.
+		out.Natural = out.Frequency
+	}
+	return out
+}
+
+// quality returns Q = ω₀/(2α) with the interval that follows from that of α,
+// which is nearly symmetric where Q's is not, and the value that Q exceeds
+// with 95 % confidence.
+func (e estimator) quality(k int, damping Estimate) (q Estimate, atLeast float64) {
+	t := e.ring.fit.tones[k]
+	natural := math.Hypot(t.omega, t.alpha)
+	of := func(alpha float64) float64 { return math.Hypot(t.omega, alpha) / (2 * alpha) }
+	if most := t.alpha + e.oneSided*damping.Uncertainty; most > 0 {
+		atLeast = of(most)
+	}
+	lo, hi := damping.Interval[0], damping.Interval[1]
+	if !(t.alpha > 0 && damping.Uncertainty < vague*t.alpha) {
+		return undetermined("1"), atLeast
+	}
+	// ∂Q/∂ω = ω/(2αω₀), ∂Q/∂α = −ω²/(2α²ω₀)
+	q = e.with(of(t.alpha), "1", gradient{
+		2 * k:   t.omega / (2 * t.alpha * natural),
+		2*k + 1: -t.omega * t.omega / (2 * t.alpha * t.alpha * natural),
+	})
+	q.Interval = [2]float64{of(hi), math.Inf(1)}
+	if lo > 0 {
+		q.Interval[1] = of(lo)
+	}
+	return q, atLeast
+}
+
+func (e estimator) amplitude(k int) Estimate {
+	value, u := e.ring.amplitude(k)
+	return Estimate{Value: value, Unit: "V", Uncertainty: u,
+		Interval: [2]float64{value - e.factor*u, value + e.factor*u}, Determined: true}
+}
+
+// widen adds a relative standard uncertainty that all times share.
+func (e *Estimate) widen(relative float64) {
+	if !e.Determined || relative == 0 {
+		return
+	}
+	u := math.Hypot(e.Uncertainty, relative*e.Value)
+	grow := 1.0
+	if e.Uncertainty > 0 {
+		grow = u / e.Uncertainty
+	}
+	e.Interval[0] = e.Value - (e.Value-e.Interval[0])*grow
+	e.Interval[1] = e.Value + (e.Interval[1]-e.Value)*grow
+	e.Uncertainty = u
+}
+
+func (e estimator) offset() Estimate {
+	last := len(e.ring.cov) - 1
+	return e.with(e.ring.fit.coef[len(e.ring.fit.coef)-1], "V", gradient{last: 1})
+}
+
+func undetermined(unit string) Estimate {
+	nan := math.NaN()
+	return Estimate{Value: nan, Unit: unit, Uncertainty: nan, Interval: [2]float64{nan, nan}}
+}

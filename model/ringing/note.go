@@ -1,0 +1,59 @@
+package ringing
+
+import "fmt"
+
+// Note is a caution that travels with a result.
+type Note struct {
+	Kind   NoteKind
+	Values [2]float64
+}
+
+// NoteKind tells notes apart.
+type NoteKind int
+
+// The notes; in parentheses, what their values mean.
+const (
+	Beating        NoteKind = iota // (beat frequency in Hz, amplitude ratio)
+	MayBeAliased                   // (samples per cycle, the lowest frequency in Hz that would look the same)
+	FoldedHarmonic                 // (order, Hz where it is seen)
+	Clipped                        // (samples left out)
+	FirstSkipped                   // (cycles)
+	Misfit                         //
+	Coloured                       // (density at the tone over the mean)
+	FewSteps                       // (amplitude in steps of the converter)
+	Growing                        // (amplitude ratio end to beginning)
+	BurstsDiffer                   // (Birge ratio)
+	BurstsUnused                   // (number left out, number found)
+	FewDigits                      // (relative standard uncertainty of the interval)
+)
+
+func (n Note) String() string {
+	a, b := short(n.Values[0]), short(n.Values[1])
+	switch n.Kind {
+	case Beating:
+		return fmt.Sprintf("two near tones beat at %s Hz (the weaker has %s of the amplitude): two coupled circuits, or two modes; the stronger one is reported", a, b)
+	case MayBeAliased:
+		return fmt.Sprintf("only %s samples per cycle: a tone of %s Hz would look the same; capture again with a faster time base: a true tone stays where it is", a, b)
+	case FoldedHarmonic:
+		return fmt.Sprintf("harmonic %s is seen folded at %s Hz: the capture is sampled too slowly for what the scope lets through", a, b)
+	case Clipped:
+		return fmt.Sprintf("%s clipped samples were left out; choose more volts per division", a)
+	case FirstSkipped:
+		return fmt.Sprintf("the first %s cycles don't follow the decay and were left out", a)
+	case Misfit:
+		return "the trace doesn't follow a decaying sine from the beginning on: look at the residuals"
+	case Coloured:
+		return fmt.Sprintf("the residuals are %s times as dense at the tone as on average; the uncertainties allow for it", a)
+	case FewSteps:
+		return fmt.Sprintf("the amplitude is only %s steps of the converter; choose fewer volts per division", a)
+	case Growing:
+		return fmt.Sprintf("the amplitude grows to %s of what it was: not a free decay, so no quality factor", a)
+	case BurstsDiffer:
+		return fmt.Sprintf("the bursts differ by %s times what their uncertainties allow; the uncertainty of the mean is scaled by it", a)
+	case BurstsUnused:
+		return fmt.Sprintf("%s of %s bursts were left out: too short, or no tone in them", a, b)
+	case FewDigits:
+		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
+	}
+	return ""
+}

@@ -1,0 +1,56 @@
+package ringing
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// Reason says why a capture gives no frequency.
+type Reason int
+
+// Reasons for a refusal.
+const (
+	TooFewSamples Reason = iota
+	BadInterval
+	NotFinite
+	Flat
+	NoTone
+	TooFewCycles
+	TooMuchClipped
+	NotConverged
+	EmptyBand
+)
+
+// Refusal is the error of a capture that does not determine a frequency.
+type Refusal struct {
+	Reason    Reason
+	Got, Need float64 // what there was and what there should be, in the unit of the reason
+	Index     int     // of the sample concerned, from 0
+}
+
+func (r *Refusal) Error() string {
+	switch r.Reason {
+	case TooFewSamples:
+		return fmt.Sprintf("%s samples, at least %s are needed; capture a longer stretch", short(r.Got), short(r.Need))
+	case BadInterval:
+		return fmt.Sprintf("the sample interval is %s s, expected a time above 0; give the interval of the capture", short(r.Got))
+	case NotFinite:
+		return fmt.Sprintf("sample %d is %s, expected a voltage; the scope marks overflow or a missing point this way: lower its sensitivity and capture again", r.Index+1, short(r.Got))
+	case Flat:
+		return "all samples are equal: there is no signal; check the probe and the trigger"
+	case NoTone:
+		return fmt.Sprintf("no tone stands out of the noise (the best candidate is %s times its own uncertainty, %s are asked for); bring the probe closer or average on the scope", short(r.Got), short(r.Need))
+	case TooFewCycles:
+		return fmt.Sprintf("only %s cycles can be seen, at least %s are needed; choose a slower time base, or let the coil ring longer", short(r.Got), short(r.Need))
+	case TooMuchClipped:
+		return fmt.Sprintf("%s %% of the samples are flat at the top or the bottom: a clipped or a square signal; choose more volts per division and capture again", short(100*r.Got))
+	case NotConverged:
+		return "no decaying or steady sine fits the capture; look at the trace: is it one signal?"
+	case EmptyBand:
+		return fmt.Sprintf("the band looked at holds no frequency that the capture can show (up to %s Hz); widen the band", short(r.Need))
+	}
+	return "the capture gives no frequency"
+}
+
+// short writes three significant digits: a refusal needs no more.
+func short(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

@@ -1,0 +1,98 @@
+package ringing
+
+import "math"
+
+// relate names what each further tone is to the first.
+func (a *analysis) relate(tones []Tone) {
+	main := tones[0].Frequency
+	rate := 1 / a.signal.Interval
+	for i := range tones[1:] {
+		t := &tones[i+1]
+		f := t.Frequency
+		t.Relation = Other
+		if math.Abs(f.Value-main.Value) < 0.25*main.Value {
+			t.Relation = Near
+			continue
+		}
+		const most = 9
+		for n := 2; n <= most; n++ {
+			true_ := float64(n) * main.Value
+			seen := math.Abs(true_ - rate*math.Round(true_/rate))
+			// A short-lived harmonic may be pulled by what else is in the
+			// residuals, hence a part in a thousand.
+			near := math.Hypot(3*f.Uncertainty, 3*float64(n)*main.Uncertainty) + 1e-3*f.Value
+			if math.Abs(f.Value-seen) < near {
+				t.Relation, t.Harmonic = Harmonic, n
+				if true_ > rate/2 {
+					t.Relation = Folded
+				}
+				break
+			}
+		}
+	}
+}
+
+// Limits beyond which a note is made.
+const (
+	fewPerCycle   = 4.0  // samples
+	strongBeat    = 0.03 // amplitude ratio
+	noticeable    = 2.0  // density of the noise at the tone
+	fewSteps      = 8.0  // amplitude in steps of the converter
+	birgeToTell   = 1.5
+	intervalTells = 0.5 // share of the frequency's uncertainty
+)
+
+func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, scale float64) (list []Note) {
+	note := func(kind NoteKind, values ...float64) {
+		n := Note{Kind: kind}
+		copy(n.Values[:], values)
+		list = append(list, n)
+	}
+	for _, t := range r.Tones[1:] {
+		switch ratio := t.Amplitude.Value / r.Amplitude.Value; {
+		case t.Relation == Near && ratio > strongBeat:
+			note(Beating, math.Abs(t.Frequency.Value-r.Tones[0].Frequency.Value), ratio)
+		case t.Relation == Folded:
+			note(FoldedHarmonic, float64(t.Harmonic), t.Frequency.Value)
+		}
+	}
+	if r.SamplesPerCycle < fewPerCycle {
+		note(MayBeAliased, r.SamplesPerCycle, 1/a.signal.Interval-r.Frequency.Value)
+	}
+	masked, skipped, misfit := 0, 0.0, false
+	for _, g := range rings {
+		masked += g.masked
+		skipped = math.Max(skipped, g.skipped)
+		misfit = misfit || g.misfit
+	}
+	if masked > 0 {
+		note(Clipped, float64(masked))
+	}
+	if skipped > 0 {
+		note(FirstSkipped, skipped)
+	}
+	if misfit {
+		note(Misfit)
+	}
+	if r.Noise.AtTone > noticeable {
+		note(Coloured, r.Noise.AtTone)
+	}
+	if steps := r.Amplitude.Value / a.scan.step; a.scan.step > 0 && steps < fewSteps {
+		note(FewSteps, steps)
+	}
+	t, w := loudest.whole().fit.tones[0], loudest.whole()
+	if growth := math.Exp(-t.alpha * float64(w.len()) * a.signal.Interval); growth > 1+10*leastFall &&
+		-t.alpha > 3*math.Sqrt(w.cov[1][1]) {
+		note(Growing, growth)
+	}
+	if scale > birgeToTell {
+		note(BurstsDiffer, scale)
+	}
+	if n := found - len(rings); n > 0 {
+		note(BurstsUnused, float64(n), float64(found))
+	}
+	if rel := a.signal.IntervalUncertainty / a.signal.Interval; rel*r.Frequency.Value > intervalTells*r.Frequency.Uncertainty {
+		note(FewDigits, rel)
+	}
+	return list
+}

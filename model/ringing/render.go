@@ -1,0 +1,56 @@
+package ringing
+
+import (
+	"cmp"
+	"math"
+	"math/cmplx"
+	"slices"
+)
+
+// add adds sign times the model to y, the samples from index first of the
+// stretch on, in V.
+func (p *projection) add(y []float64, first int, sign float64) {
+	offset := sign * p.coef[len(p.coef)-1]
+	for i := range y {
+		y[i] += offset
+	}
+	const anew = 256 // against rounding of the running product
+	t := p.series.sampling
+	for k, tn := range p.tones {
+		amp := complex(sign*p.coef[2*k], sign*p.coef[2*k+1])
+		step := cmplx.Exp(complex(-tn.alpha*t, tn.omega*t))
+		for from := 0; from < len(y); from += anew {
+			at := float64(first+from) * t
+			z := amp * cmplx.Rect(math.Exp(-tn.alpha*at), math.Remainder(tn.omega*at, 2*math.Pi))
+			for i := from; i < min(from+anew, len(y)); i++ {
+				y[i] += real(z)
+				z *= step
+			}
+		}
+	}
+}
+
+// strongestFirst returns the same fit with its tones in order of energy.
+func (p *projection) strongestFirst() *projection {
+	length := float64(len(p.series.re)) * p.series.spacing()
+	energy := func(k int) float64 {
+		a, b, alpha := p.coef[2*k], p.coef[2*k+1], p.tones[k].alpha
+		lasts := length
+		if x := 2 * alpha * length; math.Abs(x) > 1e-9 {
+			lasts = -math.Expm1(-x) / (2 * alpha)
+		}
+		return (a*a + b*b) * lasts
+	}
+	order := make([]int, len(p.tones))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(energy(j), energy(i)) })
+	tones := make([]tone, len(order))
+	for i, k := range order {
+		tones[i] = p.tones[k]
+	}
+	sorted := project(p.series, tones)
+	sorted.at(make([]float64, 2*len(tones)))
+	return sorted
+}

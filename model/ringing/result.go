@@ -1,0 +1,104 @@
+package ringing
+
+// Kind says what was found.
+type Kind int
+
+// The kinds of signal.
+const (
+	Steady Kind = iota // a tone whose decay, if any, can't be told from none
+	Decay              // one decaying burst or several
+)
+
+func (k Kind) String() string {
+	if k == Decay {
+		return "decaying"
+	}
+	return "steady"
+}
+
+// Result is what a capture says.
+type Result struct {
+	Kind Kind
+	// Resonance is the frequency at which the coil would ring without losses:
+	// the undamped frequency of a decay, the frequency of a steady tone. It is
+	// the one for a bench log.
+	Resonance Estimate
+	// Frequency is that of the zero crossings, the damped frequency.
+	Frequency Estimate
+	Quality   Estimate
+	// QualityAtLeast is exceeded by the quality factor with 95 % confidence;
+	// it is also known where Quality is not.
+	QualityAtLeast float64
+	Damping        Estimate // 1/s, of the envelope exp(−αt)
+	Amplitude      Estimate // at the beginning of the loudest burst
+	Offset         Estimate
+
+	Tones  []Tone  // of the loudest burst, the strongest first
+	Bursts []Burst // in order of time
+
+	Noise    Noise
+	Clipping Clipping
+	Notes    []Note
+
+	SamplesPerCycle float64
+	Drawing         Drawing
+}
+
+// Tone is one component of a burst.
+type Tone struct {
+	Relation       Relation
+	Harmonic       int // for a harmonic: 2, 3, …
+	Frequency      Estimate
+	Natural        Estimate // undamped frequency
+	Damping        Estimate
+	Quality        Estimate
+	QualityAtLeast float64
+	Amplitude      Estimate // at the first sample of the burst
+}
+
+// Relation is how a tone stands to the strongest one.
+type Relation int
+
+// Relations of tones.
+const (
+	Strongest Relation = iota
+	Harmonic           // a multiple
+	Folded             // a multiple above half the sample rate, seen where it folds to
+	Near               // so near that the two beat
+	Other
+)
+
+func (r Relation) String() string {
+	switch r {
+	case Strongest:
+		return "strongest"
+	case Harmonic:
+		return "harmonic"
+	case Folded:
+		return "folded harmonic"
+	case Near:
+		return "beating"
+	}
+	return "other tone"
+}
+
+// Burst is one stretch that was fitted.
+type Burst struct {
+	Start, End float64 // s, in the time of the capture
+	Cycles     float64 // that stand out of the noise
+	Skipped    float64 // cycles left out between the onset and Start
+	Tone       Tone    // the strongest
+	Misfit     bool    // the residuals at the beginning are larger than elsewhere
+}
+
+// Noise is what the fit leaves in the loudest burst.
+type Noise struct {
+	RMS  float64 // V, of the residuals of single samples
+	Step float64 // V, of the converter, 0 when none can be seen
+	// AtTone is the density of the noise at the tone over its mean density:
+	// 1 for white noise. The uncertainties are made with it.
+	AtTone float64
+	// DegreesOfFreedom are those of the uncertainties.
+	DegreesOfFreedom float64
+	SignalToNoise    float64 // power ratio at the beginning of the burst
+}
