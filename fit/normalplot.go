@@ -8,7 +8,16 @@ import "gonum.org/v1/gonum/mathext"
 type NormalPosition struct{ Expected, Low, High float64 }
 
 // NormalPlot returns the positions of a normal quantile–quantile plot for n
-// sorted values, the smallest first.
+// sorted values, the smallest first: see [NormalOrder].
+func NormalPlot(n int) []NormalPosition {
+	out := make([]NormalPosition, n)
+	for i := range out {
+		out[i] = NormalOrder(i+1, n)
+	}
+	return out
+}
+
+// NormalOrder returns the position of the k-th smallest of n values, k from 1.
 //
 // The k-th smallest of n uniform numbers follows the Beta distribution with
 // parameters k and n + 1 − k; its median and its 2.5 % and 97.5 % quantiles are
@@ -17,18 +26,15 @@ type NormalPosition struct{ Expected, Low, High float64 }
 // Methods, 1.3.3.21). The limits hold for each value by itself, not for all at
 // once, and for independent values: residuals of a fit are nearly so when there
 // are many more of them than parameters.
-func NormalPlot(n int) []NormalPosition {
-	out := make([]NormalPosition, n)
-	for i := range (n + 1) / 2 { // the upper half mirrors the lower, where no digits are lost near one
-		a, b := float64(i+1), float64(n-i)
-		at := func(p float64) float64 {
-			return mathext.NormalQuantile(mathext.InvRegIncBeta(a, b, p))
-		}
-		q := NormalPosition{at(0.5), at(0.025), at(0.975)}
-		out[n-1-i] = NormalPosition{-q.Expected, -q.High, -q.Low}
-		out[i] = q
+func NormalOrder(k, n int) NormalPosition {
+	if 2*k > n+1 { // mirrored from the lower half, where no digits are lost near one
+		q := NormalOrder(n+1-k, n)
+		return NormalPosition{-q.Expected, -q.High, -q.Low}
 	}
-	return out
+	at := func(p float64) float64 {
+		return mathext.NormalQuantile(mathext.InvRegIncBeta(float64(k), float64(n+1-k), p))
+	}
+	return NormalPosition{at(0.5), at(0.025), at(0.975)}
 }
 
 // enoughToPlot is the number of values from which a quantile–quantile plot says
