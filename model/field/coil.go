@@ -5,48 +5,61 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
 
 // Coil is a drawing: a single-layer winding whose lower end is grounded, with
-// what hangs on its upper end and stands in it, all on one vertical axis.
-// Lengths are in m; a length of 0 means that the thing isn't there or isn't
-// known.
+// what hangs on its upper end and stands in it, all on one vertical axis. A
+// length of 0 means that the thing isn't there or isn't known.
 type Coil struct {
 	Turns    float64
-	Diameter float64 // of the winding, from wire centre to wire centre
-	Length   float64 // turns × pitch
-	Wire     float64 // bare diameter
-	Ball     float64 // diameter
-	BallGap  float64 // from the winding's upper end to the ball
-	Height   float64 // of the grounded end above a grounded plane
+	Diameter float64 // m, of the winding, from wire centre to wire centre
+	Length   float64 // m, turns × pitch
+	Wire     float64 // m, bare diameter
+	Ball     float64 // m, diameter
+	BallGap  float64 // m, from the winding's upper end up to the ball
+	Height   float64 // m, of the grounded end above a grounded plane
 	Beads    Beads
-	Hand     float64 // diameter of the grounded sphere that stands for a hand; 0: 0.1 m
+	Hand     float64 // m, diameter of the grounded sphere that stands for a hand; 0: 0.1
 	Slices   int     // 0: 40
 }
 
-// circuit is a coil as coupled slices.
-type circuit struct {
-	turns  float64
-	length float64
-	l, c   *mat.SymDense // H between slices, F between their upper ends
-}
-
-func (c Coil) check() error {
+// Check returns what makes c impossible, nil if nothing does.
+func (c Coil) Check() error {
+	b := c.Beads
 	switch {
 	case !(c.Turns > 0 && c.Diameter > 0 && c.Length > 0):
-		return errors.New("a coil needs turns, diameter and length above zero")
-	case c.Wire*c.Turns > 1.0001*c.Length:
-		return fmt.Errorf("%g turns of %g m wire don't fit on %g m", c.Turns, c.Wire, c.Length)
-	case c.Beads.Count > 0 && !(c.Beads.Diameter < c.Diameter):
-		return fmt.Errorf("beads of %g m don't fit into a winding of %g m", c.Beads.Diameter, c.Diameter)
+		return errors.New("turns, winding diameter and winding length must be above zero")
+	case c.Wire < 0 || c.Ball < 0 || c.BallGap < 0 || c.Height < 0 || c.Hand < 0 || c.Slices < 0:
+		return errors.New("no length may be negative")
+	case c.Wire*c.Turns > 1.001*c.Length:
+		return fmt.Errorf("%g turns of wire %g mm thick need %.4g mm, the winding is %g mm long", c.Turns, 1e3*c.Wire, 1e3*c.Turns*c.Wire, 1e3*c.Length)
+	case b.Count == 0:
+		return nil
+	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
+		return errors.New("beads need a diameter and a length above zero")
+	case b.Diameter >= c.Diameter-c.Wire:
+		return fmt.Errorf("beads %g mm thick don't fit into a winding %g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
+	case !(b.Permeability > 1):
+		return fmt.Errorf("bead permeability %g: expected above 1", b.Permeability)
+	case b.permittivity() < 1:
+		return fmt.Errorf("bead permittivity %g: expected above 1", b.Permittivity)
 	}
 	return nil
 }
 
-// inductance returns the matrix of the winding in air.
+// ends returns the ends of n slices [m].
+func (c Coil) ends(n int) []float64 {
+	z := make([]float64, n+1)
+	for i := range z {
+		z[i] = c.Length * float64(i) / float64(n)
+	}
+	return z
+}
+
+// inductance returns the inductances between n slices in air [H]. The
+// correction for round wire acts between near turns: it is each slice's own.
 func (c Coil) inductance(n int) *mat.SymDense {
 	l := SliceInductance(c.Turns, c.Diameter, c.Length, n)
 	wire := RoundWire(c.Turns, c.Diameter, c.Length, c.Wire) / float64(n)
@@ -56,103 +69,82 @@ func (c Coil) inductance(n int) *mat.SymDense {
 	return l
 }
 
-// addCore adds what the core adds to l.
-func (c Coil) addCore(l *mat.SymDense, r resolution) error {
-	if c.Beads.Count == 0 {
-		return nil
-	}
-	m := newMagnet(c.Beads, r)
-	n := l.SymmetricDim()
-	z := make([]float64, n+1)
-	for i := range z {
-		z[i] = c.Length * float64(i) / float64(n)
-	}
-	added, err := m.added(c.Diameter/2, z)
-	if err != nil {
-		return err
-	}
-	added.ScaleSym(c.Turns*c.Turns/(c.Length*c.Length), added)
-	l.AddSym(l, added)
-	return nil
-}
-
-// capacitance returns the matrix between the slices' upper ends, with a hand at
-// the given distance above the top (+Inf: nobody near).
-func (c Coil) capacitance(n int, hand float64, r resolution) (*mat.SymDense, error) {
-	m := moments{plane: -c.Height, ground: c.Height > 0}
-	r.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
-	edges := r.grade(c.Length / c.Diameter)
-	for i := range edges {
-		edges[i] *= c.Diameter / c.Length
-	}
-	for _, rib := range line(c.Diameter/2, 0, c.Diameter/2, c.Length, edges) {
-		at := (rib.z0 + rib.z1) / 2 / c.Length * float64(n)
+// electrodes returns the conductors, with a hand at the given distance above
+// the top, +Inf when nobody is near: conductor k is the upper end of slice k.
+// Between two ends the potential is linear.
+func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
+	e := electrodes{n: n, plane: -c.Height, ground: c.Height > 0}
+	fine := r
+	fine.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
+	for _, band := range line(c.Diameter/2, 0, c.Diameter/2, c.Length, fine.grade(c.Length/c.Diameter)) {
+		at := (band.z0 + band.z1) / 2 / c.Length * float64(n)
 		k := min(int(at), n-1)
-		up := at - float64(k)
-		s := []share{{k, up}}
+		shares := []share{{k, at - float64(k)}}
 		if k > 0 {
-			s = append(s, share{k - 1, 1 - up})
+			shares = append(shares, share{k - 1, 1 - shares[0].weight})
 		}
-		m.add([]ribbon{rib}, s...)
+		e.add([]ribbon{band}, shares...)
 	}
 	top := c.Length
 	if c.Ball > 0 {
-		m.add(sphere(c.Ball/2, c.Length+c.BallGap+c.Ball/2, r.grade(1)), share{n - 1, 1})
+		e.add(sphere(c.Ball/2, c.Length+c.BallGap+c.Ball/2, r.grade(1)), share{n - 1, 1})
 		top += c.BallGap + c.Ball
 	}
 	if !math.IsInf(hand, 1) {
-		d := c.Hand
-		if d == 0 {
-			d = 0.1
-		}
-		m.add(sphere(d/2, top+hand+d/2, r.grade(1)))
+		e.add(sphere(c.hand()/2, top+hand+c.hand()/2, r.grade(1)))
 	}
-	b := c.Beads
-	for i := range b.Count {
-		z := b.Start + float64(i)*(b.Length+b.Spacing)
-		m.add(b.surface(z, r), share{n + i, 1})
-	}
-	all, err := m.maxwell(n + b.Count)
-	if err != nil || b.Count == 0 {
-		return all, err
-	}
-	return float(all, n)
+	return e
 }
 
-// float eliminates the conductors from n on, which carry no charge.
-func float(c *mat.SymDense, n int) (*mat.SymDense, error) {
-	k := c.SymmetricDim()
-	var chol mat.Cholesky
-	if !chol.Factorize(c.SliceSym(n, k)) {
-		return nil, errors.New("two beads touch or overlap")
+// hand returns the diameter of the sphere that stands for a hand [m].
+func (c Coil) hand() float64 {
+	if c.Hand == 0 {
+		return 0.1
 	}
-	var x, y mat.Dense
-	dense := mat.DenseCopyOf(c)
-	cross := dense.Slice(n, k, 0, n)
-	if err := chol.SolveTo(&x, cross); err != nil {
-		return nil, err
-	}
-	y.Mul(cross.T(), &x)
-	s := mat.NewSymDense(n, nil)
-	for i := range n {
-		for j := i; j < n; j++ {
-			s.SetSym(i, j, c.At(i, j)-(y.At(i, j)+y.At(j, i))/2)
-		}
-	}
-	return s, nil
+	return c.Hand
 }
 
-// resonate finds the lowest mode with an added capacitance at the top.
-func resonate(l, c *mat.SymDense, added float64, m *Mode) {
-	n := l.SymmetricDim()
+// circuit is a coil as coupled slices.
+type circuit struct {
+	l, c *mat.SymDense // H of the slices, F of their upper ends
+}
+
+// circuit returns c with or without its core.
+func (c Coil) circuit(n int, core bool, hand float64, r resolution) (circuit, error) {
+	solved, err := c.electrodes(n, hand, r).solve()
+	if err != nil {
+		return circuit{}, err
+	}
+	k := circuit{c.inductance(n), solved.maxwell()}
+	if !core || c.Beads.Count == 0 {
+		return k, nil
+	}
+	b := newBody(c.Beads, r)
+	l, err := b.inductance(c.Diameter/2, c.ends(n))
+	if err != nil {
+		return circuit{}, err
+	}
+	l.ScaleSym(c.Turns*c.Turns/(c.Length*c.Length), l)
+	k.l.AddSym(k.l, l)
+	if c.Beads.permittivity() > 1 {
+		added, err := solved.core(b)
+		if err != nil {
+			return circuit{}, err
+		}
+		k.c.AddSym(k.c, added)
+	}
+	return k, nil
+}
+
+// resonate finds the lowest mode with an added capacitance [F] at the top.
+func (k circuit) resonate(added float64, m *Mode) {
+	n := k.l.SymmetricDim()
 	m.reset(n)
 	m.settle(func(q, v []float64) {
-		blas64.Symv(1, c.RawSymmetric(), vector(v), 0, vector(q))
+		blas64.Symv(1, k.c.RawSymmetric(), vector(v), 0, vector(q))
 		q[n-1] += added * v[n-1]
 	}, func(phi, i []float64) {
-		blas64.Symv(1, l.RawSymmetric(), vector(i), 0, vector(phi))
+		blas64.Symv(1, k.l.RawSymmetric(), vector(i), 0, vector(phi))
 	})
-	m.PerTop = -0.5 / m.Capacitance
+	m.finish()
 }
-
-var _ = blas.Upper

@@ -16,19 +16,17 @@ import (
 //	ΔL = Bᵀ diag(1/(κ + n)) B,  κ = 1/χ.
 type pattern struct {
 	n    []float64
-	b    *mat.Dense // len(n) × slices of the winding
-	sums []float64  // of b's rows: the drive of a current that is the same in all turns
+	b    *mat.Dense    // len(n) × slices of the winding
+	sums []float64     // of b's rows: the drive of a current that is the same in all turns
+	c    *mat.SymDense // F, what the core adds to the capacitances; nil: nothing
 }
 
-func newPattern(m *magnet, diameter, length float64, slices int) (*pattern, error) {
-	z := make([]float64, slices+1)
-	for i := range z {
-		z[i] = length * float64(i) / float64(slices)
-	}
+// newPattern makes the pattern of a body in a winding whose slices end at z.
+func newPattern(m *body, diameter float64, z []float64) (*pattern, error) {
 	// With T = R Rᵀ, (κT + P)⁻¹ = R⁻ᵀ (κ + R⁻¹ P R⁻ᵀ)⁻¹ R⁻¹.
 	var chol mat.Cholesky
 	if !chol.Factorize(m.t) {
-		return nil, errors.New("a core without volume")
+		return nil, errors.New("the core has no volume")
 	}
 	var r mat.TriDense
 	chol.LTo(&r)
@@ -39,14 +37,14 @@ func newPattern(m *magnet, diameter, length float64, slices int) (*pattern, erro
 	if err := whole.Solve(&r, half.T()); err != nil {
 		return nil, err
 	}
-	if err := drive.Solve(&r, m.field(diameter/2, z)); err != nil {
+	if err := drive.Solve(&r, m.drive(diameter/2, z)); err != nil {
 		return nil, err
 	}
-	k := m.p.SymmetricDim()
+	k, slices := drive.Dims()
 	sym := mat.NewSymDense(k, nil)
 	for i := range k {
 		for j := i; j < k; j++ {
-			sym.SetSym(i, j, (whole.At(i, j)+whole.At(j, i))/2)
+			sym.SetSym(i, j, whole.At(i, j))
 		}
 	}
 	var eigen mat.EigenSym
@@ -57,14 +55,15 @@ func newPattern(m *magnet, diameter, length float64, slices int) (*pattern, erro
 	eigen.VectorsTo(&vectors)
 	p := &pattern{n: eigen.Values(nil), b: mat.NewDense(k, slices, nil), sums: make([]float64, k)}
 	p.b.Mul(vectors.T(), &drive)
-	p.b.Scale(math.Sqrt(Mu0/sheetSelf(diameter, length)), p.b)
+	p.b.Scale(math.Sqrt(Mu0/sheetSelf(diameter, z[slices]-z[0])), p.b)
 	for i := range k {
 		p.sums[i] = floats.Sum(p.b.RawRowView(i))
 	}
 	return p, nil
 }
 
-// gain returns the inductance gain of a uniform current, and its derivative to κ.
+// gain returns the inductance gain for a current that is the same in all
+// turns, and its derivative to κ.
 func (p *pattern) gain(kappa float64) (g, slope float64) {
 	g = 1
 	for i, s := range p.sums {
@@ -87,12 +86,12 @@ func (p *pattern) kappa(g float64) float64 {
 		total += s * s
 		mean += s * s * p.n[i]
 	}
-	mean /= total
-	// Weighted harmonic means lie between the least and the arithmetic one.
+	// The gain is a weighted sum of 1/(κ+n): it lies between those of the mean n
+	// and of an extreme n, which gives the bounds.
 	even := total / (g - 1)
-	lo, hi := math.Max(even-mean, -p.n[0]), even-p.n[0]
+	lo, hi := math.Max(even-mean/total, -p.n[0]), even-p.n[0]
 	if most := p.n[len(p.n)-1]; g < 1 {
-		lo, hi = even-most, math.Min(even-mean, -most)
+		lo, hi = even-most, math.Min(even-mean/total, -most)
 	}
 	kappa := (lo + hi) / 2
 	for range 100 { // Newton's steps in 1/(g−1), which is close to straight

@@ -6,30 +6,13 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-// ribbon is a narrow band of a charged conductor's surface of revolution: its
-// meridian is a straight line or an arc about a centre on the axis.
+// ribbon is a narrow band of a surface of revolution: its meridian is a
+// straight line, or an arc about a centre on the axis. Its charge density is
+// constant.
 type ribbon struct {
 	rho0, z0, rho1, z1 float64 // ends of the line
 	radius, centre     float64 // of the arc; radius 0 for a line
 	from, to           float64 // polar angles of the arc's ends, from the upper pole
-}
-
-// at returns the meridian's point at t ∈ [−1, 1] and the weight ρ, by which
-// constant charge density is spread over t.
-func (r *ribbon) at(t float64) (rho, z float64) {
-	s := (1 + t) / 2
-	if r.radius > 0 {
-		sin, cos := math.Sincos(r.from + s*(r.to-r.from))
-		return r.radius * sin, r.centre + r.radius*cos
-	}
-	return r.rho0 + s*(r.rho1-r.rho0), r.z0 + s*(r.z1-r.z0)
-}
-
-func (r *ribbon) length() float64 {
-	if r.radius > 0 {
-		return r.radius * math.Abs(r.to-r.from)
-	}
-	return math.Hypot(r.rho1-r.rho0, r.z1-r.z0)
 }
 
 // line cuts a straight meridian at the fractions edges into ribbons.
@@ -45,7 +28,7 @@ func line(rho0, z0, rho1, z1 float64, edges []float64) []ribbon {
 	return rs
 }
 
-// sphere cuts a sphere into ribbons between the polar angles π·edges.
+// sphere cuts a sphere at the fractions edges of its meridian into ribbons.
 func sphere(radius, centre float64, edges []float64) []ribbon {
 	rs := make([]ribbon, len(edges)-1)
 	for i := range rs {
@@ -54,21 +37,56 @@ func sphere(radius, centre float64, edges []float64) []ribbon {
 	return rs
 }
 
-// potential returns the potential [V] at (ρ, z) of a charge of one coulomb on r.
-func (r *ribbon) potential(rho, z float64) float64 {
-	return r.mean(rho, z, -1, 1, 12) / r.weight(-1, 1) / (4 * math.Pi * Eps0)
+// at returns the meridian's point at t ∈ [−1, 1].
+func (r *ribbon) at(t float64) (rho, z float64) {
+	s := (1 + t) / 2
+	if r.radius > 0 {
+		sin, cos := math.Sincos(r.from + s*(r.to-r.from))
+		return r.radius * sin, r.centre + r.radius*cos
+	}
+	return r.rho0 + s*(r.rho1-r.rho0), r.z0 + s*(r.z1-r.z0)
 }
 
-// mean integrates ring(ρ,z)·weight over [t0, t1], in halves where (ρ, z) is near.
-func (r *ribbon) mean(rho, z, t0, t1 float64, depth int) float64 {
+func (r *ribbon) length() float64 {
+	if r.radius > 0 {
+		return r.radius * (r.to - r.from)
+	}
+	return math.Hypot(r.rho1-r.rho0, r.z1-r.z0)
+}
+
+// mean returns the mean over r of f(ρ, z), by Gauss's rule of three points.
+func (r *ribbon) mean(f func(rho, z float64) float64) float64 {
+	sum, weight := 0.0, 0.0
+	for i, x := range gauss3 {
+		rho, z := r.at(x)
+		sum += weights3[i] * rho * f(rho, z)
+		weight += weights3[i] * rho
+	}
+	return sum / weight
+}
+
+// potential returns the mean of 1/4πR [1/m] between (ρ, z) and r: ε0 times the
+// potential of one coulomb on r.
+func (r *ribbon) potential(rho, z float64) float64 {
+	weight := 0.0
+	for i, x := range gauss3 {
+		sr, _ := r.at(x)
+		weight += weights3[i] * sr
+	}
+	return r.integral(rho, z, -1, 1, 12) / weight / (4 * math.Pi)
+}
+
+// integral integrates ρ × the mean of 1/R over [t0, t1], in halves where
+// (ρ, z) is near.
+func (r *ribbon) integral(rho, z, t0, t1 float64, depth int) float64 {
 	mid, half := (t0+t1)/2, (t1-t0)/2
 	sr, sz := r.at(mid)
 	distance, size := math.Hypot(sr-rho, sz-z), r.length()*half
 	switch {
-	case distance < 1e-9*size && depth > 0:
-		return r.self(rho, z, mid, t0) + r.self(rho, z, mid, t1)
-	case distance < 2*size && depth > 0:
-		return r.mean(rho, z, t0, mid, depth-1) + r.mean(rho, z, mid, t1, depth-1)
+	case depth > 0 && distance < 1e-9*size:
+		return r.singular(rho, z, mid, t0) + r.singular(rho, z, mid, t1)
+	case depth > 0 && distance < 2*size:
+		return r.integral(rho, z, t0, mid, depth-1) + r.integral(rho, z, mid, t1, depth-1)
 	}
 	sum := 0.0
 	for i, x := range gauss3 {
@@ -78,9 +96,9 @@ func (r *ribbon) mean(rho, z, t0, t1 float64, depth int) float64 {
 	return sum * half
 }
 
-// self integrates from the singular point t0 to t1 with t − t0 ∝ s³, which takes
-// the edge off the logarithm.
-func (r *ribbon) self(rho, z, t0, t1 float64) float64 {
+// singular integrates from t0, where (ρ, z) lies, to t1 with t − t0 ∝ s³, which
+// takes the edge off the logarithm.
+func (r *ribbon) singular(rho, z, t0, t1 float64) float64 {
 	sum := 0.0
 	for i, x := range gauss6 {
 		s := (1 + x) / 2
@@ -90,17 +108,8 @@ func (r *ribbon) self(rho, z, t0, t1 float64) float64 {
 	return sum * math.Abs(t1-t0)
 }
 
-func (r *ribbon) weight(t0, t1 float64) float64 {
-	sum := 0.0
-	for i, x := range gauss3 {
-		sr, _ := r.at((t0+t1)/2 + (t1-t0)/2*x)
-		sum += weights3[i] * sr
-	}
-	return sum * (t1 - t0) / 2
-}
-
-// ringMean is the mean of 1/r over a ring of radius a, seen from radius rho and
-// height z.
+// ringMean is the mean of 1/R over a ring of radius a, seen from radius rho and
+// height z (Smythe, Static and Dynamic Electricity, 3rd ed., 5.02).
 func ringMean(a, rho, z float64) float64 {
 	w2 := (a+rho)*(a+rho) + z*z
 	return 2 / math.Pi * mathext.CompleteK(4*a*rho/w2) / math.Sqrt(w2)
