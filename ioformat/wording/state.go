@@ -1,0 +1,72 @@
+package wording
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// State describes a state: "4.7 pF, core rod 60 %", or "bare".
+func State(s model.State, parts []model.Part) string {
+	var words []string
+	if top := Top(s, parts); top != "" {
+		words = append(words, top)
+	}
+	return join(append(words, surroundings(s.Condition())...))
+}
+
+// Condition describes a state regardless of what is on the top: "core rod,
+// hand at 10 cm", or "bare".
+func Condition(c model.Condition) string { return join(surroundings(c)) }
+
+// Top lists what is on the top of the coil; "" for nothing.
+func Top(s model.State, parts []model.Part) string {
+	var words []string
+	for _, p := range s.Parts {
+		words = append(words, parts[p].Name)
+	}
+	if s.Exact > 0 {
+		words = append(words, quantity.Format(s.Exact, 0, "F").String())
+	}
+	return strings.Join(words, " + ")
+}
+
+// Core describes a core and the stretch it covers; "" for air.
+func Core(c model.Condition) string {
+	switch {
+	case c.Core == "":
+		return ""
+	case c.From > 0:
+		return fmt.Sprintf("core %s %.3g..%.3g %%", c.Core, 100*c.From, 100*c.To)
+	case c.To < 1:
+		return fmt.Sprintf("core %s %.3g %%", c.Core, 100*c.To)
+	}
+	return "core " + c.Core
+}
+
+// Hand tells where a hand is; "" for nobody near.
+func Hand(c model.Condition) string {
+	if math.IsInf(c.Hand, 1) {
+		return ""
+	}
+	return fmt.Sprintf("hand at %.3g cm", 100*c.Hand) // as makers measure it
+}
+
+func surroundings(c model.Condition) (words []string) {
+	for _, w := range []string{Core(c), Hand(c)} {
+		if w != "" {
+			words = append(words, w)
+		}
+	}
+	return words
+}
+
+func join(words []string) string {
+	if len(words) == 0 {
+		return "bare"
+	}
+	return strings.Join(words, ", ")
+}
