@@ -3,6 +3,8 @@ package model
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/fit"
 )
 
@@ -13,9 +15,15 @@ const vague = 0.5
 
 // estimate works out quantity q at the solution.
 func (r *Result) estimate(q quantity) Estimate {
-	grad := make([]float64, r.problem.n)
+	return r.estimateAt(r.problem.forward, r.fit.X, q)
+}
+
+// estimateAt is estimate with a forward model that may hold more unknowns than
+// the fit: see with.
+func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
+	grad := make([]float64, f.n)
 	e := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
-	e.Value = q.value(r.problem.forward, r.fit.X, grad)
+	e.Value = q.value(f, x, grad)
 	if !finite(e.Value) || !finite(grad...) {
 		return e.forget()
 	}
@@ -84,13 +92,19 @@ func (r *Result) slope() []float64 {
 }
 
 // uncertainty fills in the standard uncertainty of a quantity with the gradient
-// grad, and where it comes from.
+// grad, and where it comes from. Elements of grad beyond the unknowns of the fit
+// belong to parts that no reading shares.
 func (r *Result) uncertainty(e *Estimate, grad []float64) {
+	grad, own := grad[:r.problem.n], floats.Dot(grad[r.problem.n:], grad[r.problem.n:])
 	variance, determined := r.cov.Variance(grad)
 	stated, _ := r.stated.Variance(grad)
 	e.Determined = determined
-	e.Uncertainty, e.Stated = math.Sqrt(variance), math.Sqrt(stated)
-	e.Budget = r.budget(grad, variance)
+	e.Uncertainty, e.Stated = math.Sqrt(variance+own), math.Sqrt(stated+own)
+	e.Budget = r.budget(grad, variance+own)
+	if variance+own > 0 {
+		e.Budget.Tolerance += own / (variance + own)
+		e.Budget.Readings = math.Max(0, e.Budget.Readings-own/(variance+own))
+	}
 	e.sensitivity = r.sensitivity(grad)
 }
 

@@ -4,7 +4,7 @@ import "math"
 
 // outside tells in what respects s reaches beyond the readings used: a core or
 // a hand in a combination never read, or a setting beyond the range read.
-func (r *Result) outside(f *forward, s *State) (out []Outside) {
+func (r *Result) outside(f *forward, x []float64, s *State) (out []Outside) {
 	added := span{}
 	covered := span{}
 	hand := span{}
@@ -23,10 +23,10 @@ func (r *Result) outside(f *forward, s *State) (out []Outside) {
 			together = true
 		}
 		if o.Core == s.Core {
-			added.add(f.added(r.fit.X, o))
+			added.add(f.added(x, o))
 		}
 	}
-	if a := f.added(r.fit.X, s); !added.holds(a) {
+	if a := f.added(x, s); !added.holds(a) {
 		out = append(out, Outside{AddedElement, added.lo, added.hi, a})
 	}
 	if c := s.To - s.From; s.Core != "" && !covered.holds(c) {

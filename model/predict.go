@@ -53,11 +53,11 @@ type Effect struct {
 // Predict works out state s. Its parts may go beyond those of the log: extra
 // lists the further ones, which indexes from len(Parts()) on refer to.
 func (r *Result) Predict(s State, extra []Part) Prediction {
-	f := r.problem.with(extra)
+	f, x := r.with(extra)
 	p := Prediction{State: s, Missing: r.missing(f, &s), Nearest: -1}
 	p.Frequency = Estimate{Name: "frequency", Unit: "Hz"}
 	grad := make([]float64, f.n)
-	hz := f.frequency(r.fit.X, &s, grad)
+	hz := f.frequency(x, &s, grad)
 	if len(p.Missing) > 0 || !finite(hz) || !finite(grad...) {
 		p.Frequency = p.Frequency.forget()
 		return p
@@ -68,7 +68,7 @@ func (r *Result) Predict(s State, extra []Part) Prediction {
 		grad[i] *= hz
 	}
 	r.uncertainty(e, grad)
-	own := hz * math.Hypot(f.ownUncertainty(&s), s.modelUncertainty())
+	own := hz * s.modelUncertainty()
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
 	if !e.Determined || e.Stated > vague*hz {
 		p.Missing = append(p.Missing, Missing{Kind: AddedElement})
@@ -78,34 +78,40 @@ func (r *Result) Predict(s State, extra []Part) Prediction {
 	k := r.coverageFactor(e.Budget)
 	e.Interval = interval(hz, e.Uncertainty, k, true)
 	p.NewReading = interval(hz, math.Hypot(e.Uncertainty, hz*r.typicalUncertainty()), k, true)
-	p.Outside = r.outside(f, &s)
+	p.Outside = r.outside(f, x, &s)
 	p.Nearest = r.nearest(&s, hz)
-	p.Effects = r.effects(f, s)
+	p.Effects = r.effects(f, x, s)
 	return p
 }
 
-// with returns f with further parts of known value.
-func (f *forward) with(extra []Part) *forward {
-	g := *f
-	g.parts = append(slices.Clone(f.parts), extra...)
-	g.partAt = slices.Clone(f.partAt)
-	for range extra {
-		g.partAt = append(g.partAt, -1)
+// PredictAll predicts each state; parts lists those that the states refer to,
+// the log's own first.
+func (r *Result) PredictAll(states []State, parts []Part) []Prediction {
+	out := make([]Prediction, len(states))
+	for i, s := range states {
+		out[i] = r.Predict(s, parts[len(r.Parts()):])
 	}
-	return &g
+	return out
 }
 
-// ownUncertainty returns the relative standard uncertainty that parts which no
-// reading shares bring to the frequency of s, just worked out.
-func (f *forward) ownUncertainty(s *State) float64 {
-	var sum float64
-	for _, p := range s.Parts {
-		if f.partAt[p] < 0 {
-			u := f.resonance.PerTop * f.parts[p].Uncertainty
-			sum += u * u
+// with returns the forward model and the unknowns with room for the errors of
+// parts that no reading shares: those of extra, and those of the log that are in
+// no reading used. Each is one more unknown, nil with standard uncertainty one.
+func (r *Result) with(extra []Part) (*forward, []float64) {
+	f := *r.problem.forward
+	f.parts = append(slices.Clone(f.parts), extra...)
+	f.partAt = slices.Clone(f.partAt)
+	for range extra {
+		f.partAt = append(f.partAt, -1)
+	}
+	for i, p := range f.parts {
+		if f.partAt[i] < 0 && p.Known && p.Uncertainty > 0 {
+			f.partAt[i] = f.take(1)
 		}
 	}
-	return math.Sqrt(sum)
+	x := make([]float64, f.n)
+	copy(x, r.fit.X)
+	return &f, x
 }
 
 // typicalUncertainty returns the relative standard uncertainty of one more
@@ -138,38 +144,37 @@ func (r *Result) missing(f *forward, s *State) (m []Missing) {
 
 // effects works out what s does beside changing the frequency. Ratios compare
 // with the bare coil, whose uncertainty is shared.
-func (r *Result) effects(f *forward, s State) []Effect {
+func (r *Result) effects(f *forward, x []float64, s State) []Effect {
 	bare := Bare()
 	const kilovolt = 1e3
-	list := []struct {
+	var out []Effect
+	for _, item := range []struct {
 		name, unit string
-		log        func() float64 // of the resonance just worked out
+		log        func(m *Resonance) float64
 		absolute   bool
 	}{
-		{Impedance, "Ω", func() float64 { return -math.Log(f.resonance.Omega * f.resonance.Capacitance) }, true},
-		{"energy_per_kilovolt", "J", func() float64 { return math.Log(f.resonance.Capacitance * kilovolt * kilovolt / 2) }, true},
-		{"base_current_per_kilovolt", "A", func() float64 { return math.Log(f.resonance.BaseCurrent * kilovolt) }, true},
-		{"top_voltage_at_equal_energy", "1", func() float64 { return -0.5 * math.Log(f.resonance.Capacitance) }, false},
-	}
-	var out []Effect
-	for _, item := range list {
+		{Impedance, "Ω", func(m *Resonance) float64 { return -math.Log(m.Omega * m.Capacitance) }, true},
+		{"energy_at_1_kV", "J", func(m *Resonance) float64 { return math.Log(m.Capacitance * kilovolt * kilovolt / 2) }, true},
+		{"base_current_at_1_kV", "A", func(m *Resonance) float64 { return math.Log(m.BaseCurrent * kilovolt) }, true},
+		{"top_voltage_at_equal_energy", "1", func(m *Resonance) float64 { return -0.5 * math.Log(m.Capacitance) }, false},
+	} {
 		at := func(x []float64, s *State) float64 {
 			f.at(x, s)
-			return item.log()
+			return item.log(&f.resonance)
 		}
 		e := Effect{Estimate: Estimate{Name: item.name, Unit: item.unit}.forget()}
 		if item.absolute {
-			e.Estimate = r.numeric(f, item.name, item.unit, func(x []float64) float64 { return at(x, &s) })
+			e.Estimate = r.numeric(f, x, item.name, item.unit, func(x []float64) float64 { return at(x, &s) })
 		}
-		e.Ratio = r.numeric(f, item.name, "1", func(x []float64) float64 { return at(x, &s) - at(x, &bare) })
+		e.Ratio = r.numeric(f, x, item.name, "1", func(x []float64) float64 { return at(x, &s) - at(x, &bare) })
 		out = append(out, e)
 	}
 	return out
 }
 
 // numeric estimates exp(log(x)).
-func (r *Result) numeric(f *forward, name, unit string, log func(x []float64) float64) Estimate {
-	return r.estimate(quantity{name: name, unit: unit, positive: true,
+func (r *Result) numeric(f *forward, x []float64, name, unit string, log func(x []float64) float64) Estimate {
+	return r.estimateAt(f, x, quantity{name: name, unit: unit, positive: true,
 		value: exponential(func(_ *forward, x, grad []float64) float64 {
 			f.slopes(x, grad, log)
 			return log(x)

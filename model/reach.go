@@ -29,9 +29,11 @@ type Reach struct {
 
 // Reach finds the setting of by that brings the frequency of state s to target
 // [Hz]. tolerance is the relative standard uncertainty of a preferred capacitor
-// bought for it.
-func (r *Result) Reach(target float64, s State, by Lever, tolerance float64) Reach {
+// bought for it. extra lists the parts of s beyond those of the log, as for
+// Predict.
+func (r *Result) Reach(target float64, s State, extra []Part, by Lever, tolerance float64) Reach {
 	out := Reach{Target: target, By: by}
+	f, x := r.with(extra)
 	lo, hi := r.settings(by)
 	at := func(v float64) State {
 		c := s
@@ -48,12 +50,12 @@ func (r *Result) Reach(target float64, s State, by Lever, tolerance float64) Rea
 	}
 	frequency := func(v float64) float64 {
 		state := at(v)
-		return r.problem.frequency(r.fit.X, &state, nil)
+		return f.frequency(x, &state, nil)
 	}
 	out.Setting = Estimate{Name: "setting", Unit: [...]string{"F", "1", "m"}[by]}.forget()
 	flo, fhi := frequency(lo), frequency(hi)
 	if !finite(flo, fhi) {
-		out.At = r.Predict(at(hi), nil)
+		out.At = r.Predict(at(hi), extra)
 		return out
 	}
 	if (flo-target)*(fhi-target) > 0 {
@@ -61,7 +63,7 @@ func (r *Result) Reach(target float64, s State, by Lever, tolerance float64) Rea
 		if math.Abs(fhi-target) < math.Abs(flo-target) {
 			out.Closest = hi
 		}
-		out.At = r.Predict(at(out.Closest), nil)
+		out.At = r.Predict(at(out.Closest), extra)
 		return out
 	}
 	rising := fhi > flo
@@ -74,14 +76,14 @@ func (r *Result) Reach(target float64, s State, by Lever, tolerance float64) Rea
 		}
 	}
 	setting := (lo + hi) / 2
-	out.At = r.Predict(at(setting), nil)
+	out.At = r.Predict(at(setting), extra)
 	if !out.At.Frequency.Determined {
 		return out
 	}
 	out.Reachable = true
 	out.Setting = r.setting(out.Setting, setting, out.At.Frequency, frequency)
 	if by == ByAdded && setting > 0 {
-		r.standard(&out, s, setting, tolerance)
+		r.standard(&out, s, extra, setting, tolerance)
 	}
 	return out
 }
@@ -115,12 +117,13 @@ func (r *Result) setting(e Estimate, v float64, f Estimate, frequency func(float
 
 // standard predicts what the preferred capacitors on both sides of the wanted
 // one would give.
-func (r *Result) standard(out *Reach, s State, wanted, tolerance float64) {
+func (r *Result) standard(out *Reach, s State, extra []Part, wanted, tolerance float64) {
 	below, above := Preferred(wanted)
-	for i, c := range []float64{below, above} {
-		out.Values = append(out.Values, Part{Capacitance: c, Uncertainty: tolerance * c, Known: true})
+	for _, c := range []float64{below, above} {
+		part := Part{Capacitance: c, Uncertainty: tolerance * c, Known: true}
+		out.Values = append(out.Values, part)
 		state := s
-		state.Parts = append(slices.Clone(s.Parts), len(r.Parts())+i)
-		out.Standard = append(out.Standard, r.Predict(state, out.Values))
+		state.Parts = append(slices.Clone(s.Parts), len(r.Parts())+len(extra))
+		out.Standard = append(out.Standard, r.Predict(state, append(slices.Clone(extra), part)))
 	}
 }

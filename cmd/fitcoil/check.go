@@ -14,14 +14,14 @@ and where that comes from, without fitting. All faults are reported at once.`,
 			outputFlags(c)
 		},
 		do: func(c *call) error {
-			s, src, err := c.readLog(c.args[0])
+			in, err := c.readLog(c.args[0])
 			if err != nil {
 				return err
 			}
 			if c.opt.json {
-				return report.CheckJSON(c.out, s.Log, src)
+				return report.CheckJSON(c.out, in.Log, in.src)
 			}
-			return report.CheckText(c.out, s.Log, src)
+			return report.CheckText(c.out, in.Log, in.src)
 		},
 	}
 }

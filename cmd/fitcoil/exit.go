@@ -85,4 +85,3 @@ func classify(err error) int {
 	}
 	return exitInternal
 }
-

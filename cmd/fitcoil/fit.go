@@ -24,11 +24,11 @@ and 95 % interval, and what the readings can't tell.`,
 			outputFlags(c)
 		},
 		do: func(c *call) error {
-			s, src, err := c.readLog(c.args[0])
+			in, err := c.readLog(c.args[0])
 			if err != nil {
 				return err
 			}
-			r, err := model.Fit(s)
+			r, err := model.Fit(in.Session)
 			if err != nil {
 				return err
 			}
@@ -38,9 +38,9 @@ and 95 % interval, and what the readings can't tell.`,
 				}
 			}
 			if c.opt.json {
-				return report.FitJSON(c.out, r, src)
+				return report.FitJSON(c.out, r, in.src)
 			}
-			return report.FitText(c.out, r, src)
+			return report.FitText(c.out, r, in.src)
 		},
 	}
 }

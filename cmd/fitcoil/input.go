@@ -83,33 +83,51 @@ func (c *call) open(name string) (io.ReadCloser, error) {
 	return f, nil
 }
 
-// readLog reads the log named by an argument, tells its notices, and returns
-// the session that the flags ask for.
-func (c *call) readLog(name string) (model.Session, report.Source, error) {
+// input is a log that was read, and the session that the flags ask for.
+type input struct {
+	model.Session
+	log *benchlog.Log
+	src report.Source
+}
+
+// readLog reads the log named by an argument and tells its notices.
+func (c *call) readLog(name string) (input, error) {
 	opt, known, err := c.logOptions()
 	if err != nil {
-		return model.Session{}, report.Source{}, err
+		return input{}, err
 	}
 	f, err := c.open(name)
 	if err != nil {
-		return model.Session{}, report.Source{}, err
+		return input{}, err
 	}
 	defer f.Close()
-	shown := name
-	if name == "-" {
-		shown = "standard input"
-	}
-	log, err := benchlog.Read(f, shown, opt)
+	log, err := benchlog.Read(f, shown(name), opt)
 	if err != nil {
-		return model.Session{}, report.Source{}, readFault(err)
+		return input{}, readFault(err)
 	}
+	c.note(log.Notices)
+	return input{
+		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
+		log:     log,
+		src:     report.Source{Log: name, SHA256: log.SHA256},
+	}, nil
+}
+
+// note tells notices, unless they are not wanted.
+func (c *call) note(notices []string) {
 	if !c.opt.quiet {
-		for _, n := range log.Notices {
+		for _, n := range notices {
 			fmt.Fprintf(c.err, "fitcoil: note: %s\n", n)
 		}
 	}
-	s := model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust}
-	return s, report.Source{Log: name, SHA256: log.SHA256}, nil
+}
+
+// shown is what messages call an input.
+func shown(name string) string {
+	if name == "-" {
+		return "standard input"
+	}
+	return name
 }
 
 // logOptions turns flags into what the reader and the fit are told.

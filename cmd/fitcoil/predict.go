@@ -1,0 +1,138 @@
+package main
+
+import (
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+func predictVerb() *verb {
+	var states, reach, by string
+	return &verb{
+		name: "predict", args: "LOG [STATE...]", brief: "the frequency of a state not read yet", least: 1, most: -1,
+		about: `
+A state is written as added=3.3pF core=rod covered=60% hand=20cm; what isn't
+named is as in the bare coil, and the word bare stands for that. Separate
+several states by a / of its own. With --reach, fitcoil finds the setting of
+--by (added, covered or hand) that brings the state to the frequency.`,
+		example: []string{
+			"fitcoil predict lighthouse.csv added=3.3pF",
+			"fitcoil predict lighthouse.csv core=rod / core=rod hand=20cm",
+			"fitcoil predict lighthouse.csv --states planned.csv --json",
+			"fitcoil predict lighthouse.csv --reach 1.5MHz --by added",
+		},
+		flags: func(c *call) {
+			c.flags.Var(once(&states), "states", "CSV `file` of states, with the columns of a log but the frequency; - for standard input")
+			c.flags.Var(once(&reach), "reach", "`frequency` to reach, as 1.5MHz")
+			c.flags.Var(once(&by), "by", "what to change to reach it: added, covered or hand")
+			logFlags(c)
+			plotFlags(c)
+			outputFlags(c)
+		},
+		do: func(c *call) error {
+			in, err := c.readLog(c.args[0])
+			if err != nil {
+				return err
+			}
+			s := in.log.States()
+			list, err := c.states(s, c.args[1:], states)
+			if err != nil {
+				return err
+			}
+			r, err := model.Fit(in.Session)
+			if err != nil {
+				return err
+			}
+			if c.flags.Changed("reach") || c.flags.Changed("by") {
+				return c.reach(r, in, s, list, reach, by)
+			}
+			p := report.Predictions{Parts: s.Parts(), List: r.PredictAll(list, s.Parts())}
+			if c.opt.plots != "" {
+				if err := c.drawPredictions(r, p); err != nil {
+					return err
+				}
+			}
+			if c.opt.json {
+				return report.PredictJSON(c.out, p, in.src)
+			}
+			return report.PredictText(c.out, r, p, in.src)
+		},
+	}
+}
+
+// states reads the states of the command line and of the file named.
+func (c *call) states(s *benchlog.States, words []string, file string) (list []model.State, err error) {
+	var one []string
+	flush := func() error {
+		state, err := s.Parse(one)
+		list, one = append(list, state), nil
+		return err
+	}
+	for i, w := range words {
+		switch w {
+		case "/":
+			if err := flush(); err != nil {
+				return nil, err
+			}
+			continue
+		case "bare":
+		default:
+			one = append(one, strings.Fields(w)...)
+		}
+		if i == len(words)-1 {
+			if err := flush(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if file != "" {
+		f, err := c.open(file)
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		more, err := s.Read(f, shown(file))
+		if err != nil {
+			return nil, readFault(err)
+		}
+		list = append(list, more...)
+	}
+	c.note(s.Notices())
+	if len(list) == 0 {
+		list = append(list, model.Bare())
+	}
+	return list, nil
+}
+
+// reach answers which setting gives the frequency wanted.
+func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []model.State, target, by string) error {
+	if target == "" || by == "" {
+		return usagef("--reach and --by go together, as --reach 1.5MHz --by added")
+	}
+	if len(list) != 1 {
+		return usagef("--reach takes one state to start from, not %d", len(list))
+	}
+	f, err := quantity.Form{Dimension: quantity.Frequency}.Parse(target)
+	if err != nil || f.Value <= 0 {
+		return usagef("--reach: read %q, expected a frequency above zero, as 1.5MHz", target)
+	}
+	lever, ok := map[string]model.Lever{"added": model.ByAdded, "covered": model.ByCovered, "hand": model.ByHand}[by]
+	if !ok {
+		return usagef("--by: read %q, expected added, covered or hand", by)
+	}
+	if lever == model.ByCovered && list[0].Core == "" {
+		return usagef("--by covered needs the core to slide in, as core=rod")
+	}
+	opt, _, err := c.logOptions()
+	if err != nil {
+		return err
+	}
+	answer := r.Reach(f.Value, list[0], s.Parts()[len(r.Parts()):], lever, opt.StandardUncertainty())
+	if c.opt.json {
+		return report.ReachJSON(c.out, answer, s.Parts(), in.src)
+	}
+	return report.ReachText(c.out, r, answer, s.Parts(), in.src)
+}

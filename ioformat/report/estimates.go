@@ -1,0 +1,172 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/fit"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// group is a part of the coil's story: a table and a few sentences.
+type group struct {
+	title string
+	list  []model.Estimate
+	words []string
+}
+
+// groups sorts the estimates of r by what they belong to.
+func groups(r *model.Result) []group {
+	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
+	coil := group{title: "The coil"}
+	parts := group{title: "Parts on the top"}
+	hand := group{title: "A hand near"}
+	var cores []group
+	at := map[string]int{}
+	for _, e := range all {
+		switch {
+		case e.Core != "":
+			if _, ok := at[e.Core]; !ok {
+				at[e.Core] = len(cores)
+				cores = append(cores, group{title: "Core " + e.Core})
+			}
+			g := &cores[at[e.Core]]
+			g.list = append(g.list, e)
+		case e.Part != "":
+			parts.list = append(parts.list, e)
+		case e.Hand > 0, e.Name == model.HandStrength, e.Name == model.HandOffset, e.Name == model.HandExponent:
+			hand.list = append(hand.list, e)
+		default:
+			coil.list = append(coil.list, e)
+		}
+	}
+	for i := range cores {
+		cores[i].words = coreWords(r, cores[i].list[0].Core)
+	}
+	hand.words = handWords(hand.list)
+	out := []group{coil}
+	for _, g := range append(cores, hand, parts) {
+		if len(g.list) > 0 {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// coreWords tells why the gain isn't what the frequencies alone suggest.
+func coreWords(r *model.Result, core string) []string {
+	gain, claimed := r.Find(model.CoreGain, core, "", 0), r.Find(model.RatioGain, core, "", 0)
+	if !gain.Determined || !claimed.Determined {
+		return nil
+	}
+	s := fmt.Sprintf("The frequencies alone, in and out, would claim a gain of %s",
+		quantity.Format(claimed.Value, claimed.Uncertainty, ""))
+	c := r.Find(model.CoreCapacitance, core, "", 0)
+	switch {
+	case !c.Determined:
+		return []string{s + "."}
+	case c.HeldByPrior():
+		return []string{s + ": whether the core adds capacitance,",
+			"no reading tells; a known capacitor on the top, core in and out, would."}
+	}
+	return []string{s + ",", fmt.Sprintf("which counts the core's capacitance of %s and where it sits as inductance.",
+		quantity.Format(c.Value, c.Uncertainty, "F"))}
+}
+
+// handWords tells the effect of a hand in the maker's words.
+func handWords(list []model.Estimate) (words []string) {
+	for _, e := range list {
+		if e.Name == model.HandFrequencyDrop && e.Determined {
+			words = append(words, fmt.Sprintf("A hand at %s lowers the bare frequency by %s.",
+				Distance(e.Hand), quantity.Format(e.Value, e.Uncertainty, "Hz")))
+		}
+	}
+	return words
+}
+
+// estimateTable lists estimates with their uncertainty, 95 % interval, and what
+// they rest on.
+func estimateTable(list []model.Estimate) string {
+	t := newTable("  ", left, right, left, left, left, left)
+	t.row("", "value", "±", "", "95 % interval", "rests on")
+	for i := range list {
+		e := &list[i]
+		if !e.Determined {
+			t.row(label(e), quantity.Undetermined, "", "", "", "")
+			continue
+		}
+		t.row(append([]string{label(e)}, cells(e)...)...)
+	}
+	return t.String()
+}
+
+// cells returns value, uncertainty, unit, interval and source of a determined
+// estimate.
+func cells(e *model.Estimate) []string {
+	width := e.Uncertainty
+	if e.Bound != fit.Free { // no ±: the interval says it all
+		width = (e.Interval[1] - e.Interval[0]) / 4
+	}
+	u := quantity.UnitFor(e.Value, width, baseUnit(e.Unit))
+	i := u.FormatInterval(e.Interval[0], e.Interval[1])
+	span := i.Low + " to " + i.High
+	if e.Bound != fit.Free {
+		return []string{"at its limit", "", u.Symbol, span, restsOn(e)}
+	}
+	v := u.Format(e.Value, width)
+	return []string{v.Value, v.Uncertainty, v.Unit, span, restsOn(e)}
+}
+
+// restsOn names the sources of an estimate's variance.
+func restsOn(e *model.Estimate) string {
+	var parts []string
+	for _, s := range []struct {
+		share float64
+		what  string
+	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "assumption"}} {
+		if s.share >= 0.01 {
+			parts = append(parts, fmt.Sprintf("%s %.0f %%", s.what, 100*s.share))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// baseUnit maps the model's units to those that take a prefix.
+func baseUnit(unit string) string {
+	if unit == "1" {
+		return ""
+	}
+	return unit
+}
+
+// label is the name of an estimate for people.
+func label(e *model.Estimate) string {
+	name := strings.ReplaceAll(e.Name, "_", " ")
+	switch e.Name {
+	case model.LCProduct:
+		name = "L × C, effective"
+	case model.EffectiveInductance:
+		name = "effective inductance, bare"
+	case model.EffectiveCapacitance:
+		name = "effective capacitance, bare"
+	case model.Inductance:
+		name = "inductance, in air"
+	}
+	switch {
+	case e.Part != "":
+		return e.Part
+	case e.Hand > 0:
+		return strings.TrimPrefix(name, "hand ") + " at " + Distance(e.Hand)
+	}
+	return strings.TrimPrefix(name, "core ")
+}
+
+// Distance writes the distance of a hand as the trade does, in centimetres.
+func Distance(m float64) string {
+	if math.IsInf(m, 1) {
+		return "nobody near"
+	}
+	return fmt.Sprintf("%.3g cm", 100*m)
+}

@@ -1,0 +1,97 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// ReachText writes which setting gives a frequency, for people to read.
+func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, src Source) error {
+	var b strings.Builder
+	target := quantity.FormatValue(a.Target, 5, "Hz")
+	fmt.Fprintf(&b, "%s: to reach %s by %s\n\n", src.Log, target, leverName(a.By))
+	switch {
+	case a.Reachable && a.Setting.Determined:
+		fmt.Fprintf(&b, "  %s: %s, 95 %% interval %s\n", leverQuantity(a.By),
+			quantity.Format(a.Setting.Value, a.Setting.Uncertainty, settingUnit(a.By)),
+			quantity.FormatInterval(a.Setting.Interval[0], a.Setting.Interval[1], settingUnit(a.By)))
+	case a.Reachable:
+		fmt.Fprintf(&b, "  %s: not determined: the frequency hardly depends on it there\n", leverQuantity(a.By))
+	case a.At.Frequency.Determined:
+		fmt.Fprintf(&b, "  no setting reaches it: the closest is %s, which gives %s\n", settingText(a.By, a.Closest),
+			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz"))
+	}
+	b.WriteString(remarks(r, &a.At, parts))
+	for i := range a.Standard {
+		f := &a.Standard[i].Frequency
+		if f.Determined {
+			fmt.Fprintf(&b, "  standard value %s gives %s\n", quantity.FormatValue(a.Values[i].Capacitance, 2, "F"),
+				quantity.Format(f.Value, f.Uncertainty, "Hz"))
+		}
+	}
+	b.WriteString("\n" + highVoltage)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func leverName(by model.Lever) string {
+	return [...]string{"added capacitance", "how much the core covers", "the distance of a hand"}[by]
+}
+
+func leverQuantity(by model.Lever) string {
+	return [...]string{"capacitance to add", "covered, from the grounded end", "distance of the hand"}[by]
+}
+
+func settingUnit(by model.Lever) string { return [...]string{"F", "%", "m"}[by] }
+
+func settingText(by model.Lever, v float64) string {
+	switch by {
+	case model.ByCovered:
+		return fmt.Sprintf("%.3g %% covered", 100*v)
+	case model.ByHand:
+		return "a hand at " + Distance(v)
+	}
+	if v == 0 {
+		return "nothing added"
+	}
+	return quantity.FormatValue(v, 3, "F").String() + " added"
+}
+
+type jsonReach struct {
+	Schema    int            `json:"schema"`
+	Log       string         `json:"log"`
+	SHA256    string         `json:"log_sha256,omitempty"`
+	Target    float64        `json:"target"`
+	Unit      string         `json:"unit"`
+	By        string         `json:"by"`
+	Reachable bool           `json:"reachable"`
+	Setting   jsonEstimate   `json:"setting"`
+	Closest   *float64       `json:"closest_setting,omitempty"`
+	At        jsonPrediction `json:"at"`
+	Standard  []jsonStandard `json:"standard_values"`
+}
+
+type jsonStandard struct {
+	Capacitance float64       `json:"capacitance"`
+	Unit        string        `json:"unit"`
+	Frequency   jsonFrequency `json:"frequency"`
+}
+
+// ReachJSON writes the same as one JSON object, SI throughout.
+func ReachJSON(w io.Writer, a model.Reach, parts []model.Part, src Source) error {
+	out := jsonReach{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
+		By: [...]string{"added", "covered", "hand"}[a.By], Reachable: a.Reachable,
+		Setting: estimate(&a.Setting), At: prediction(&a.At, parts), Standard: []jsonStandard{}}
+	if !a.Reachable && a.At.Frequency.Determined {
+		out.Closest = &a.Closest
+	}
+	for i := range a.Standard {
+		f := jsonFrequency{estimate(&a.Standard[i].Frequency), &a.Standard[i].NewReading}
+		out.Standard = append(out.Standard, jsonStandard{a.Values[i].Capacitance, "F", f})
+	}
+	return writeJSON(w, out)
+}
