@@ -117,3 +117,12 @@ func (e *extended) partRead(p int) bool {
 	}
 	return false
 }
+
+// most returns the largest capacitance on the top in any used reading [F].
+func (e *extended) most() float64 {
+	most := 0.0
+	for _, i := range e.rows {
+		most = math.Max(most, e.added(e.x, &e.result.session.Log.Readings[i].State))
+	}
+	return most
+}

@@ -1,8 +1,11 @@
 package model
 
 import (
+	"cmp"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats/scalar"
 )
 
 // Wish is the quantity that further readings should make better known.
@@ -34,13 +37,14 @@ type Reason int
 
 // Reasons.
 const (
-	ReasonSplits  Reason = iota // it tells inductance from capacitance
-	ReasonLever                 // it lies far from the readings there are
-	ReasonRepeat                // it averages the scatter of a state already read
-	ReasonPart                  // it tells more of a part's own value
-	ReasonDirect                // it is the state that was asked for
-	ReasonNothing               // it tells nothing new on the wish
-	ReasonMissing               // it is the only one with a core, part or hand that the wish needs
+	ReasonSplits      Reason = iota // it tells inductance from capacitance
+	ReasonRange                     // it has more on the top than any reading
+	ReasonNewPart                   // its part is in no reading yet, so its error is independent
+	ReasonCombination               // it is a combination not read yet
+	ReasonRepeat                    // it averages the scatter of a state already read
+	ReasonDirect                    // it is the state that was asked for
+	ReasonNothing                   // it tells nothing new on the wish
+	ReasonMissing                   // it brings in what the wish needs and no reading has
 )
 
 // Planned is the answer to which readings to take.
@@ -121,19 +125,28 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	return out
 }
 
-// byGain orders suggestions, the largest gain first.
+// byGain orders suggestions, the largest gain first; among those of equal worth,
+// to two digits of the uncertainty expected, the simplest to set up.
 func byGain(a, b Suggestion) int {
-	switch {
-	case a.Gain > b.Gain:
-		return -1
-	case a.Gain < b.Gain:
-		return 1
-	case a.After.Determined && b.After.Determined && a.After.Stated < b.After.Stated:
-		return -1
-	case a.After.Determined && b.After.Determined && a.After.Stated > b.After.Stated:
-		return 1
+	worth := func(s Suggestion) float64 {
+		if !s.After.Determined {
+			return math.Inf(1)
+		}
+		return scalar.RoundEven(math.Log(s.After.Stated/math.Abs(s.After.Value)), 2)
 	}
-	return 0
+	return cmp.Or(cmp.Compare(worth(a), worth(b)), cmp.Compare(effort(&a.State), effort(&b.State)))
+}
+
+// effort counts what has to be set up for a state.
+func effort(s *State) int {
+	n := len(s.Parts)
+	if s.Core != "" {
+		n++
+	}
+	if !math.IsInf(s.Hand, 1) {
+		n++
+	}
+	return n
 }
 
 func gain(before, after Estimate) float64 {
@@ -159,10 +172,12 @@ func (e *extended) reason(s *State, wish Wish, before, after Estimate) Reason {
 		return ReasonDirect
 	case e.wasRead(s):
 		return ReasonRepeat
-	case len(s.Parts) == 1 && e.partRead(s.Parts[0]) && math.IsInf(s.Hand, 1):
-		return ReasonPart
+	case e.added(e.x, s) > e.most():
+		return ReasonRange
+	case slices.ContainsFunc(s.Parts, func(p int) bool { return !e.partRead(p) }):
+		return ReasonNewPart
 	}
-	return ReasonLever
+	return ReasonCombination
 }
 
 // same tells whether two states are one.

@@ -33,7 +33,7 @@ type call struct {
 }
 
 func verbs() []*verb {
-	return []*verb{fitVerb(), predictVerb(), checkVerb(), versionVerb()}
+	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), versionVerb()}
 }
 
 // run parses the arguments of v and does it.

@@ -1,0 +1,39 @@
+package main
+
+import (
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+func compareVerb() *verb {
+	return &verb{
+		name: "compare", args: "LOG_A LOG_B", brief: "what moved between two sessions of one coil", least: 2, most: 2,
+		about: `
+Fits both logs and tells which quantities moved, by how many standard
+deviations, and which did not. Parts of the same name and value are taken as
+the same physical parts, so that their errors cancel as they should.`,
+		example: []string{"fitcoil compare before.csv after.csv"},
+		flags: func(c *call) {
+			logFlags(c)
+			outputFlags(c)
+		},
+		do: func(c *call) error {
+			var in [2]input
+			var r [2]*model.Result
+			for i, name := range c.args {
+				var err error
+				if in[i], err = c.readLog(name); err != nil {
+					return err
+				}
+				if r[i], err = model.Fit(in[i].Session); err != nil {
+					return err
+				}
+			}
+			changes := model.Compare(r[0], r[1])
+			if c.opt.json {
+				return report.CompareJSON(c.out, changes, in[0].src, in[1].src)
+			}
+			return report.CompareText(c.out, changes, in[0].src, in[1].src)
+		},
+	}
+}

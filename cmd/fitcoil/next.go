@@ -1,0 +1,70 @@
+package main
+
+import (
+	"strings"
+
+	"fitcoil/ioformat/known"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+func nextVerb() *verb {
+	var want, have string
+	var howMany, most int
+	return &verb{
+		name: "next", args: "LOG --for WISH", brief: "which reading to take next", least: 1, most: 1,
+		about: `
+Ranks readings that could be taken: each sum of up to two parts of the log or
+of --have, with each core and hand distance of the log. The wish is L, C, gain,
+hand, a name of the JSON output (as core_gain:rod), or frequency@STATE, as
+frequency@added=3.3pF,core=rod.`,
+		example: []string{
+			"fitcoil next lighthouse.csv --for L",
+			"fitcoil next lighthouse.csv --for L --have 1pF,22pF,47pF --how-many 3",
+			"fitcoil next lighthouse.csv --for frequency@core=rod,added=3.3pF",
+		},
+		flags: func(c *call) {
+			c.flags.Var(once(&want), "for", "`wish`: L, C, gain, hand, frequency@STATE or a quantity's name")
+			c.flags.Var(once(&have), "have", "`parts` at hand beside those of the log, as 1pF,2.2pF±1%")
+			c.flags.IntVar(&howMany, "how-many", 1, "plan this many readings")
+			c.flags.IntVar(&most, "list", 10, "list this many candidates")
+			logFlags(c)
+			outputFlags(c)
+		},
+		do: func(c *call) error {
+			if want == "" {
+				return usagef("next needs --for: L, C, gain, hand or frequency@STATE, as --for L")
+			}
+			if howMany < 1 || howMany > 20 {
+				return usagef("--how-many: read %d, expected 1 to 20", howMany)
+			}
+			in, err := c.readLog(c.args[0])
+			if err != nil {
+				return err
+			}
+			s := in.log.States()
+			for _, part := range strings.FieldsFunc(have, func(r rune) bool { return r == ',' }) {
+				if _, err := s.Parse([]string{"added=" + part}); err != nil {
+					return err
+				}
+			}
+			r, err := model.Fit(in.Session)
+			if err != nil {
+				return err
+			}
+			wish, err := known.ParseWish(want, r, s)
+			if err != nil {
+				return usagef("--for: %v", err)
+			}
+			extra := s.Parts()[len(r.Parts()):]
+			plan := r.Next(wish, r.Candidates(extra), extra, howMany)
+			if plan.Unknown {
+				return usagef("--for: no reading of this log has to do with %s", want)
+			}
+			if c.opt.json {
+				return report.NextJSON(c.out, plan, s.Parts(), in.src)
+			}
+			return report.NextText(c.out, plan, s.Parts(), most, in.src)
+		},
+	}
+}

@@ -1,0 +1,47 @@
+package known
+
+import (
+	"slices"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/suggest"
+	"fitcoil/model"
+)
+
+// ParseWish reads what further readings should make better known: L, C, gain
+// (of the only core, or gain:NAME), hand (its effect at the nearest distance
+// read), frequency@STATE with the words of a state separated by commas, or the
+// name of a quantity that r reports, with its core or part behind a colon.
+func ParseWish(text string, r *model.Result, s *benchlog.States) (model.Wish, error) {
+	name, state, at := strings.Cut(quantity.Trim(text), "@")
+	if name == "frequency" {
+		wish := model.Wish{Name: name, State: model.Bare()}
+		if !at || state == "bare" {
+			return wish, nil
+		}
+		var err error
+		wish.State, err = s.Parse(strings.FieldsFunc(state, func(c rune) bool { return c == ',' || c == ' ' }))
+		return wish, err
+	}
+	name, label, labelled := strings.Cut(name, ":")
+	name = short(name)
+	var names []string
+	for _, e := range slices.Concat(r.Parameters, r.Derived) {
+		names = append(names, e.Name)
+		if name == "hand" && e.Name == model.HandFrequencyDrop || e.Name == name && (!labelled || label == e.Core || label == e.Part) {
+			wish := model.Wish{Name: e.Name, Core: e.Core, Part: e.Part, State: model.Bare()}
+			if e.Hand > 0 {
+				wish.State.Hand = e.Hand
+			}
+			return wish, nil
+		}
+	}
+	do := ""
+	if near, ok := suggest.Nearest(name, names); ok {
+		do = "did you mean " + near + "?"
+	}
+	return model.Wish{}, &quantity.Error{Read: text,
+		Expected: "L, C, gain, hand, frequency@STATE or the name of a quantity that fitcoil fit --json reports for this log", Do: do}
+}

@@ -1,0 +1,48 @@
+package model
+
+import (
+	"math"
+	"slices"
+)
+
+// Candidates lists states that could be read: nothing, each part and each pair
+// of parts of known value (those of the log, then extra), with no core and with
+// each core as read, nobody near and a hand at each distance read or at twice the
+// largest.
+func (r *Result) Candidates(extra []Part) []Candidate {
+	parts := append(slices.Clone(r.Parts()), extra...)
+	tops := [][]int{nil}
+	for i := range parts {
+		tops = append(tops, []int{i})
+	}
+	for i := range parts {
+		for j := i + 1; j < len(parts); j++ {
+			if parts[i].Known && parts[j].Known {
+				tops = append(tops, []int{i, j})
+			}
+		}
+	}
+	conditions := []Condition{{Hand: math.Inf(1)}}
+	add := func(c Condition) {
+		if !slices.Contains(conditions, c) {
+			conditions = append(conditions, c)
+		}
+	}
+	for i := range r.session.Log.Readings {
+		s := &r.session.Log.Readings[i].State
+		add(Condition{s.Core, s.From, s.To, math.Inf(1)})
+		add(Condition{Hand: s.Hand})
+	}
+	if d := r.problem.distances; len(d) > 0 {
+		add(Condition{Hand: 2 * slices.Max(d)})
+	}
+	var out []Candidate
+	for _, c := range conditions {
+		for _, top := range tops {
+			s := c.state(0)
+			s.Parts = top
+			out = append(out, Candidate{s})
+		}
+	}
+	return out
+}
