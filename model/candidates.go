@@ -3,13 +3,15 @@ package model
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
-// Candidates lists states that could be read: nothing, each part and each pair
+// Candidates lists states that could be read for a wish: nothing, each part and each pair
 // of parts of known value (those of the log, then extra), with no core and with
 // each core as read, nobody near and a hand at each distance read or at twice the
-// largest.
-func (r *Result) Candidates(extra []Part) []Candidate {
+// largest. Hands are left out where the wish has nothing to do with them: they
+// would only bring their own unknowns.
+func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 	parts := append(slices.Clone(r.Parts()), extra...)
 	tops := [][]int{nil}
 	for i := range parts {
@@ -22,6 +24,7 @@ func (r *Result) Candidates(extra []Part) []Candidate {
 			}
 		}
 	}
+	hands := strings.HasPrefix(wish.Name, "hand") || !math.IsInf(wish.State.Hand, 1)
 	conditions := []Condition{{Hand: math.Inf(1)}}
 	add := func(c Condition) {
 		if !slices.Contains(conditions, c) {
@@ -31,9 +34,11 @@ func (r *Result) Candidates(extra []Part) []Candidate {
 	for i := range r.session.Log.Readings {
 		s := &r.session.Log.Readings[i].State
 		add(Condition{s.Core, s.From, s.To, math.Inf(1)})
-		add(Condition{Hand: s.Hand})
+		if hands {
+			add(Condition{Hand: s.Hand})
+		}
 	}
-	if d := r.problem.distances; len(d) > 0 {
+	if d := r.problem.distances; hands && len(d) > 0 {
 		add(Condition{Hand: 2 * slices.Max(d)})
 	}
 	var out []Candidate

@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/floats/scalar"
 )
 
 // Wish is the quantity that further readings should make better known.
@@ -94,7 +92,7 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 		c := &candidates[g.Candidate]
 		out.Ranked = append(out.Ranked, suggest([][]float64{rows[g.Candidate]}, &c.State, before))
 	}
-	slices.SortStableFunc(out.Ranked, byGain)
+	rank(out.Ranked)
 	out.Unmet = !before.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
 	if howMany < 2 || len(candidates) == 0 {
 		return out
@@ -125,16 +123,34 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	return out
 }
 
-// byGain orders suggestions, the largest gain first; among those of equal worth,
-// to two digits of the uncertainty expected, the simplest to set up.
-func byGain(a, b Suggestion) int {
-	worth := func(s Suggestion) float64 {
-		if !s.After.Determined {
-			return math.Inf(1)
+// alike is how much larger an expected uncertainty may be and still count as
+// equal: nobody sets up a second capacitor for that.
+const alike = 0.02
+
+// rank orders suggestions, the smallest expected uncertainty first; among those
+// of equal worth the simplest to set up.
+func rank(list []Suggestion) {
+	slices.SortStableFunc(list, func(a, b Suggestion) int {
+		return cmp.Compare(a.worth(), b.worth())
+	})
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && list[n].worth() <= (1+alike)*list[0].worth() {
+			n++
 		}
-		return scalar.RoundEven(math.Log(s.After.Stated/math.Abs(s.After.Value)), 2)
+		slices.SortStableFunc(list[:n], func(a, b Suggestion) int {
+			return cmp.Compare(effort(&a.State), effort(&b.State))
+		})
+		list = list[n:]
 	}
-	return cmp.Or(cmp.Compare(worth(a), worth(b)), cmp.Compare(effort(&a.State), effort(&b.State)))
+}
+
+// worth is the expected relative uncertainty, +Inf while undetermined.
+func (s *Suggestion) worth() float64 {
+	if !s.After.Determined {
+		return math.Inf(1)
+	}
+	return s.After.Uncertainty / math.Abs(s.After.Value)
 }
 
 // effort counts what has to be set up for a state.

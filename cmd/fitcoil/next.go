@@ -57,7 +57,7 @@ frequency@added=3.3pF,core=rod.`,
 				return usagef("--for: %v", err)
 			}
 			extra := s.Parts()[len(r.Parts()):]
-			plan := r.Next(wish, r.Candidates(extra), extra, howMany)
+			plan := r.Next(wish, r.Candidates(wish, extra), extra, howMany)
 			if plan.Unknown {
 				return usagef("--for: no reading of this log has to do with %s", want)
 			}
