@@ -147,7 +147,7 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 	line, where := t.HeaderLine(), unit
 	if below := t.Unit(i); below != "" {
 		if unit != "" && !strings.EqualFold(unit, below) {
-			t.ReportAt(line, i, fmt.Errorf("the header says %s, the row of units %s", quantity.Quote(unit), quantity.Quote(below)))
+			t.ReportAt(line, i, &quantity.Error{Read: below + " in the row of units", Expected: unit + " as in the header", Do: "keep the one that holds"})
 		}
 		unit, where = below, below
 	}
@@ -156,6 +156,7 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 	c.form[col] = quantity.Form{Dimension: d, Relative: relative}
 	if col == amplitude && strings.HasPrefix(strings.ToLower(unit), "db") {
 		t.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
+		c.unitless[col] = true
 	}
 	if !measured || unit == "" {
 		return
@@ -231,7 +232,7 @@ func (c *columns) lacksUnit(t *cells.Table, col column, text string) bool {
 	c.unitless[col] = true
 	i := c.at[col]
 	t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: t.Header[i], Expected: "a unit in the header or in each cell",
-		Do: "write " + quantity.Quote(col.example()) + alternatives(col)})
+		Do: fmt.Sprintf("line %d has a number without a unit: write %s", t.Line(), quantity.Quote(col.example())) + alternatives(col)})
 	return true
 }
 
@@ -241,6 +242,8 @@ func alternatives(col column) string {
 		return ` or "frequency ± [%]"`
 	case addedPM:
 		return ` or "added ± [pF]"`
+	case covered:
+		return ""
 	}
-	return ", or whichever unit holds"
+	return ", or whichever unit it is"
 }

@@ -84,7 +84,7 @@ func Read(r io.Reader, name string, opt Options) (*Log, error) {
 	l.Parts = l.bench.parts.finish()
 	l.SHA256 = hex.EncodeToString(hash.Sum(nil))
 	rd.tell()
-	l.Notices = l.bench.notices.list
+	l.Notices = l.bench.notices.lines()
 	return l, nil
 }
 
@@ -102,5 +102,6 @@ func read(r io.Reader, name string, opt Options) (*reader, error) {
 	for t.Next() {
 		rd.row()
 	}
+	rd.reportSplit()
 	return rd, t.Err()
 }

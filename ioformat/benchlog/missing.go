@@ -19,16 +19,27 @@ func (rd *reader) noFrequency() error {
 	case looksLikeCapture(t.Header, sample):
 		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.HeaderLine(),
 			Problem: "this looks like a capture of the oscilloscope (time and voltage), not like a bench log",
-			Do:      "find its frequency with: fitcoil capture " + rd.bench.notices.file})
+			Do:      "find its frequency with: fitcoil capture " + fileWord(rd.bench.notices.file)})
+	case t.SepLine && len(t.Header) == 1 && strings.ContainsAny(t.Header[0], ",;\t"):
+		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: t.Header[0], Expected: "cells separated by the " + t.DelimiterName() + ", as the first line says",
+			Do: "correct that line or delete it"})
 	case numeric(t.Header):
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
 			Expected: "a header above the readings",
-			Do:       `put a row on top that names the columns and their units, such as "frequency [MHz],added [pF],note"`})
+			Do:       `put a row on top, without #, that names the columns and their units, such as "frequency [MHz],added [pF],note"`})
 	case !rd.slip():
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
 			Expected: "a column of frequencies, such as frequency [MHz]", Do: "name it so"})
 	}
 	return t.Err()
+}
+
+// fileWord is how a file is named on the command line.
+func fileWord(name string) string {
+	if strings.ContainsRune(name, ' ') {
+		return "FILE"
+	}
+	return name
 }
 
 // slip says whether a misspelt header was reported already that may be the
@@ -71,13 +82,17 @@ func plainNumber(text string) float64 {
 
 // numeric says whether most cells of a row are numbers.
 func numeric(row []string) bool {
-	n := 0
+	n, filled := 0, 0
 	for _, cell := range row {
-		if cell != "" && '0' <= cell[0] && cell[0] <= '9' {
+		if cell == "" {
+			continue
+		}
+		filled++
+		if '0' <= cell[0] && cell[0] <= '9' {
 			n++
 		}
 	}
-	return 2*n > len(row)
+	return 2*n > filled
 }
 
 // looksLikeCapture recognises what oscilloscopes save: a column named after

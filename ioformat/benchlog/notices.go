@@ -1,21 +1,25 @@
 package benchlog
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // notices collects what the maker should know on how the file was read.
 type notices struct {
 	file string
-	list []string
+	list []notice
 	said map[string]bool
+}
+
+type notice struct {
+	line int // 0: the whole file
+	text string
 }
 
 // add notes text on a line of the file, 0 for the whole file.
 func (n *notices) add(line int, text string) {
-	where := n.file
-	if line > 0 {
-		where = fmt.Sprintf("%s:%d", n.file, line)
-	}
-	n.list = append(n.list, where+": "+text)
+	n.list = append(n.list, notice{line, text})
 }
 
 // once notes text the first time that key comes up.
@@ -27,4 +31,19 @@ func (n *notices) once(key string, line int, text string) {
 		n.said[key] = true
 		n.add(line, text)
 	}
+}
+
+// lines returns the notices with the file and line that they concern, in the
+// order of lines.
+func (n *notices) lines() []string {
+	slices.SortStableFunc(n.list, func(a, b notice) int { return a.line - b.line })
+	var lines []string
+	for _, x := range n.list {
+		where := n.file
+		if x.line > 0 {
+			where = fmt.Sprintf("%s:%d", n.file, x.line)
+		}
+		lines = append(lines, where+": "+x.text)
+	}
+	return lines
 }

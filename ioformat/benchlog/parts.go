@@ -1,6 +1,7 @@
 package benchlog
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -139,7 +140,7 @@ func (p *parts) read(c addedCell) ([]int, error) {
 
 // tokens splits a cell at its + signs and reads the terms.
 func (c addedCell) tokens() ([]token, error) {
-	text := strings.ReplaceAll(strings.ReplaceAll(c.text, "+/-", "±"), "+-", "±")
+	text := strings.ReplaceAll(c.text, "+/-", "±")
 	var tokens []token
 	for _, term := range splitSum(text) {
 		if term == "" {
@@ -176,7 +177,7 @@ func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 // token reads one term: what begins like a number must be a value.
 func (c addedCell) token(term string) (token, error) {
 	first, _ := firstRune(term)
-	if !unicode.IsLetter(first) {
+	if !unicode.IsLetter(first) && !quantity.IsMarker(term) {
 		f := c.form
 		mark, err := c.mark(term)
 		if err != nil {
@@ -184,12 +185,32 @@ func (c addedCell) token(term string) (token, error) {
 		}
 		f.Mark = mark
 		q, err := f.ParseUncertain(term)
-		if err == nil && q.Value < 0 {
+		switch {
+		case err != nil:
+			err = wrongJoint(term, err)
+		case q.Value < 0:
 			err = &quantity.Error{Read: term, Expected: "a capacitance above 0", Do: "what is put on the top adds capacitance"}
+		case q.Stated && q.PlusMinus >= q.Value:
+			err = &quantity.Error{Read: term, Expected: "a tolerance below 100 %", Do: "check its unit"}
 		}
 		return token{value: q}, err
 	}
 	return token{name: strings.Join(strings.Fields(term), " ")}, checkName(term)
+}
+
+// wrongJoint adds to err, met in term, that parts are joined by +, where that
+// may have been missed.
+func wrongJoint(term string, err error) error {
+	number := strings.TrimLeft(term, "0123456789.")
+	rest := quantity.Trim(number)
+	var q *quantity.Error
+	if !errors.As(err, &q) || rest == "" {
+		return err
+	}
+	if first, _ := firstRune(rest); strings.ContainsRune("&;/|", first) || rest != number && unicode.IsDigit(first) || q.Do == "nothing but the unit may follow the number" {
+		return &quantity.Error{Read: q.Read, Expected: q.Expected, Do: "parts are joined by +; a name begins with a letter"}
+	}
+	return err
 }
 
 func firstRune(s string) (rune, bool) {
@@ -210,14 +231,14 @@ func checkName(name string) error {
 	if quantity.LooksLikeUnit(name) {
 		return refuse("the number is missing")
 	}
-	for _, r := range name {
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_/'&()#", r) {
-			return refuse(fmt.Sprintf("a name holds letters, digits and spaces, no %s; the value of a named part stands in the coil sheet", quantity.Quote(string(r))))
-		}
-	}
 	for _, word := range strings.Fields(name) {
 		if _, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(word); err == nil {
 			return refuse("write the value alone, " + word + ", or a name without a value")
+		}
+	}
+	for _, r := range name {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_/'&()#", r) {
+			return refuse(fmt.Sprintf("a name holds letters, digits and spaces, no %s; the value of a named part stands in the coil sheet", quantity.Quote(string(r))))
 		}
 	}
 	return nil

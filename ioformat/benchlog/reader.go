@@ -1,7 +1,6 @@
 package benchlog
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -19,16 +18,21 @@ type reader struct {
 	// volts tells how the cells of the column amplitude are written: 0 not
 	// known yet, 1 as plain numbers, 2 with a unit of voltage.
 	volts int
+	// split counts the rows in which a decimal comma may have made two cells
+	// of a frequency; splitLine is the first.
+	split, splitLine, rows int
 }
 
 // row reads the current row. What is wrong is reported to the table.
 func (rd *reader) row() {
 	t, c := rd.table, rd.columns
 	if rd.headerAgain() {
-		t.ReportAt(t.Line(), -1, fmt.Errorf("this row is the header again; if two logs were joined, keep one header; if they were two sessions, keep two files"))
+		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.Line(), Problem: "this row is the header again",
+			Do: "if two logs of one session were joined, delete it; two sessions belong in two files"})
 		return
 	}
 	r := model.Reading{Line: t.Line(), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
+	rd.countSplit()
 	ok := rd.frequency(&r)
 	s, read := rd.bench.state(t, c)
 	r.State = s
@@ -40,6 +44,35 @@ func (rd *reader) row() {
 		rd.log.Readings = append(rd.log.Readings, r)
 		rd.log.said.add(t.Row(), t.Delimiter)
 	}
+}
+
+// countSplit counts rows such as 1,523 under MHz.
+func (rd *reader) countSplit() {
+	t, i := rd.table, rd.columns.at[frequency]
+	rd.rows++
+	unit := rd.columns.form[frequency].Unit.Symbol
+	if t.Delimiter != ',' || unit != "MHz" && unit != "GHz" || i+1 >= len(t.Row()) {
+		return
+	}
+	if f := t.Cell(i); len(f) <= 2 && allDigits(f) && allDigits(t.Cell(i+1)) {
+		if rd.split++; rd.split == 1 {
+			rd.splitLine = t.Line()
+		}
+	}
+}
+
+func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
+
+// reportSplit refuses a log in which every frequency looks like the front half
+// of a number with a decimal comma: nothing else in it would tell.
+func (rd *reader) reportSplit() {
+	if rd.split == 0 || rd.split < rd.rows {
+		return
+	}
+	t, i := rd.table, rd.columns.at[frequency]
+	unit := rd.columns.form[frequency].Unit.Symbol
+	t.ReportAt(rd.splitLine, i, &quantity.Error{Read: "whole " + unit + " in all rows", Expected: "frequencies with a decimal point",
+		Do: "if the comma is the decimal mark, use ; between cells; if the frequencies are whole, write them as in 1.0"})
 }
 
 // headerAgain says whether the current row repeats the header.
@@ -55,6 +88,7 @@ func (rd *reader) headerAgain() bool {
 // frequency reads the frequency and its standard uncertainty.
 func (rd *reader) frequency(r *model.Reading) bool {
 	t, c := rd.table, rd.columns
+	c.lacksUnit(t, frequencyPM, c.text(t, frequencyPM))
 	if c.unitless[frequency] {
 		return false
 	}
@@ -63,7 +97,7 @@ func (rd *reader) frequency(r *model.Reading) bool {
 		return false
 	}
 	text := c.text(t, frequency)
-	if text == "" || text == "-" {
+	if text == "" || text == "-" || quantity.IsMarker(text) {
 		return report(frequency, text, "a frequency in each row", "write what was read, or delete the row")
 	}
 	f, ok := c.quantity(t, frequency)

@@ -37,6 +37,10 @@ func (b *bench) state(t *cells.Table, c *columns) (s model.State, ok bool) {
 	s.Core = name
 	ok = b.cover(&s, t, c) && ok
 	if text := c.text(t, hand); !nobody(text) {
+		if quantity.IsMarker(text) {
+			report(hand, &quantity.Error{Read: text, Expected: "a distance", Do: "leave the cell empty when nobody is near"})
+			return s, false
+		}
 		q, read := c.quantity(t, hand)
 		ok = ok && read
 		if read {

@@ -30,7 +30,7 @@ func (rd *reader) tellDialect() {
 		case quantity.Point:
 			mark = ", the decimal mark is the point"
 		}
-		how = append(how, "cells are separated by "+t.DelimiterName()+mark)
+		how = append(how, "cells are separated by the "+t.DelimiterName()+mark)
 	}
 	if e := t.EncodingName(); e != "" {
 		how = append(how, "the characters are read as "+e)
@@ -75,7 +75,7 @@ func (rd *reader) tellSlips() {
 	rd.tellSlip(suspects{"frequency", "Hz", len(readings), func(i int) (int, float64) {
 		return readings[i].Line, readings[i].Frequency
 	}})
-	rd.tellSlip(suspects{"relative uncertainty", "ppm", len(readings), func(i int) (int, float64) {
+	rd.tellSlip(suspects{"relative uncertainty", "%", len(readings), func(i int) (int, float64) {
 		if readings[i].FromDigits {
 			return 0, math.NaN()
 		}
@@ -201,10 +201,7 @@ func (rd *reader) tellCopies() {
 		}
 		seen[text] = r.Line
 	}
-	switch {
-	case copies == 1:
-		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell; it counts as a reading of its own", of))
-	case copies > 1:
-		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell, and so it is with %d more rows; each counts as a reading of its own", of, copies-1))
+	if copies > 0 {
+		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell (such rows in all: %d); each counts as a reading of its own", of, copies))
 	}
 }

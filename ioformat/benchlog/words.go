@@ -14,20 +14,23 @@ import (
 
 // States reads states of the coil that a log was taken of: those to predict.
 // Parts that the log doesn't name join the list of parts.
-type States struct{ bench *bench }
+type States struct {
+	bench   *bench
+	notices []string
+}
 
 // States returns a reader of states. It leaves l as it is, so that several may
 // be in use.
 func (l *Log) States() *States {
 	n := &notices{file: l.bench.notices.file}
-	return &States{&bench{parts: l.bench.parts.inherit(n), cores: l.bench.cores.close(), notices: n}}
+	return &States{bench: &bench{parts: l.bench.parts.inherit(n), cores: l.bench.cores.close(), notices: n}}
 }
 
 // Parts returns the parts of the log, followed by those that only states name.
 func (s *States) Parts() []model.Part { return s.bench.parts.finish() }
 
 // Notices returns what the maker should know of the states read so far.
-func (s *States) Notices() []string { return s.bench.notices.list }
+func (s *States) Notices() []string { return append(s.bench.notices.lines(), s.notices...) }
 
 // WordError is a word of a state that can't be understood.
 type WordError struct {
@@ -146,6 +149,6 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
 	}
 	b.notices.tellUnknown(t.HeaderLine(), c.unknown)
-	s.bench.notices.list = append(s.bench.notices.list, b.notices.list...)
+	s.notices = append(s.notices, b.notices.lines()...)
 	return states, t.Err()
 }

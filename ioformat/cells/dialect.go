@@ -15,10 +15,13 @@ type Dialect struct {
 
 // DelimiterName returns the delimiter as it is called in messages.
 func (d Dialect) DelimiterName() string {
-	if d.Delimiter == '\t' {
+	switch d.Delimiter {
+	case ';':
+		return "semicolon"
+	case '\t':
 		return "tab"
 	}
-	return string(d.Delimiter)
+	return "comma"
 }
 
 // sepLine returns the delimiter that a line such as sep=; declares.

@@ -1,6 +1,7 @@
 package cells
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -87,13 +88,15 @@ func (f *Faults) Add(fault Fault) {
 	f.List = append(f.List, fault)
 }
 
-// Err returns f as an error of type Faults, in the order of lines; nil when
+// Err returns f as an error of type Faults, in the order of their places; nil when
 // there is no fault.
 func (f *Faults) Err() error {
 	if len(f.List) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(f.List, func(a, b Fault) int { return a.Line - b.Line })
+	slices.SortStableFunc(f.List, func(a, b Fault) int {
+		return cmp.Or(a.Line-b.Line, a.Column-b.Column)
+	})
 	return *f
 }
 

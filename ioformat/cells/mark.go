@@ -15,7 +15,10 @@ func (t *Table) Number(text string) (mark quantity.Mark, err error) {
 		return quantity.Point, nil
 	}
 	comma, point := strings.IndexByte(text, ',') >= 0, strings.IndexByte(text, '.') >= 0
-	if comma == point { // neither, or one that the grammar refuses
+	if comma && point {
+		return t.Mark, &quantity.Error{Read: text, Expected: "a number with one decimal mark", Do: "write the digits without marks between them"}
+	}
+	if !comma && !point {
 		return t.Mark, nil
 	}
 	seen := quantity.Point
@@ -28,7 +31,7 @@ func (t *Table) Number(text string) (mark quantity.Mark, err error) {
 	if t.Mark != seen {
 		return t.Mark, &quantity.Error{Read: text,
 			Expected: fmt.Sprintf("the same decimal mark as in line %d (%s)", t.markLine, quantity.Quote(t.markText)),
-			Do:       "use one mark in the whole file, and do not group digits"}
+			Do:       "use one mark in the whole file"}
 	}
 	return t.Mark, nil
 }

@@ -53,7 +53,7 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 	t.csv.TrimLeadingSpace = t.Delimiter != '\t' // else it would eat empty cells
 	if !t.read() {
 		if t.err == nil && len(t.Faults.List) == 0 {
-			t.Faults.Add(Fault{File: name, Problem: "the file is empty", Expected: "a header row and rows of readings below it"})
+			t.Faults.Add(Fault{File: name, Problem: t.nothing(), Expected: "a header, and below it one row for each reading"})
 		}
 		return nil, t.Err()
 	}
@@ -65,6 +65,14 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 		}
 	}
 	return t, nil
+}
+
+// nothing describes a file without a row.
+func (t *Table) nothing() string {
+	if t.text.tidy.begun && t.text.tidy.line > 1 {
+		return "the file holds no rows, only comments or empty lines"
+	}
+	return "the file is empty"
 }
 
 // fail turns what stopped the reading into an error.
@@ -109,7 +117,7 @@ func nameAll(delimiters []rune) string {
 	for _, d := range delimiters {
 		names = append(names, Dialect{Delimiter: d}.DelimiterName())
 	}
-	return strings.Join(names, " or by ")
+	return strings.Join(names, " or ")
 }
 
 // Next goes to the next row. It is false at the end of the file; then [Table.Err]
@@ -214,16 +222,12 @@ func (t *Table) fits() bool {
 	for named > 0 && t.Header[named-1] == "" {
 		named--
 	}
-	filled := len(t.row)
-	for filled > len(t.Header) && t.row[filled-1] == "" {
-		filled--
-	}
 	switch {
 	case conflictMarker(t.row[0]):
 		f.Problem = "this is the mark of a merge conflict"
 		f.Do = "decide which of the two versions holds, and delete the marks"
-	case filled > len(t.Header):
-		f.Problem = fmt.Sprintf("the row has %s", count(filled, "cell"))
+	case len(t.row) > len(t.Header): // be it empty cells: a decimal comma may have made them
+		f.Problem = fmt.Sprintf("the row has %s", count(len(t.row), "cell"))
 		f.Expected = fmt.Sprintf("%d as in the header", len(t.Header))
 		f.Do = "put a cell that holds the delimiter in quotes"
 		if t.Delimiter == ',' {
@@ -271,7 +275,9 @@ func (t *Table) intact() bool {
 	ok := true
 	for i, cell := range t.row {
 		if end, swallowed := t.swallows(cell); swallowed {
-			t.Report(i, fmt.Errorf("the quotation mark that opens this cell closes only on line %d, behind what looks like another row", end))
+			t.Faults.Add(Fault{File: t.name, Line: t.line, Column: i + 1, Header: t.header(i),
+				Problem: fmt.Sprintf("the quotation mark that opens this cell closes only on line %d, behind what looks like another row", end),
+				Do:      "close it where the cell ends, or take it away"})
 			ok = false
 		}
 		if t.text.tidy.damaged && strings.ContainsRune(cell, '\ufffd') {

@@ -68,11 +68,14 @@ func (f Form) unit(s, rest string) (Unit, error) {
 	}
 	u, err := ParseUnit(symbol, d)
 	if err != nil {
-		e := err.(*Error)
-		return Unit{}, &Error{Read: s, Expected: f.expected(), Do: e.Do}
+		do := err.(*Error).Do
+		if do == "" {
+			do = "nothing but the unit may follow the number"
+		}
+		return Unit{}, f.refuse(s, do)
 	}
 	if f.Unit != (Unit{}) && u != f.Unit {
-		return Unit{}, f.refuse(s, "the column is in "+f.Unit.Symbol+", this cell in "+u.Symbol+": write them in one unit")
+		return Unit{}, f.refuse(s, "its unit is given as "+f.Unit.Symbol+", here it is "+u.Symbol+": write one unit")
 	}
 	return u, nil
 }
@@ -105,12 +108,12 @@ func (f Form) expected() string {
 	case f.Dimension == Pure:
 	case f.Unit != Unit{}:
 		s = "a number in " + f.Unit.Symbol
+	case f.Dimension == Fraction:
+		return "a percentage such as 60%"
+	case f.Relative:
+		s += " with its unit (" + strings.Join(f.Dimension.symbols(), ", ") + ") or a percentage"
 	default:
-		list := f.Dimension.symbols()
-		s += " with its unit (" + strings.Join(list, ", ") + ")"
-	}
-	if f.Relative && f.Unit.Dimension != Fraction {
-		s += " or %"
+		s += " with its unit (" + strings.Join(f.Dimension.symbols(), ", ") + ")"
 	}
 	return s
 }
@@ -129,6 +132,12 @@ func (f Form) noNumber(s string) string {
 		return "it says that there is no value: leave it out"
 	case first == '–' || first == '—':
 		return "a minus is written - (this is a dash)"
+	case strings.ContainsRune("~≈<>=≤≥", first):
+		return "write the number alone; how well it is known belongs into the ±"
+	case strings.ContainsRune("OoIl|", first) && strings.ContainsAny(s, "0123456789"):
+		return letterForDigit
+	case len(s) > 4 && strings.Contains("jan feb mar apr may jun jul aug sep oct nov dec ", strings.ToLower(s[:3])+" "):
+		return looksLikeDate
 	case unicode.IsDigit(first):
 		return "write the digits 0 to 9"
 	}
@@ -144,10 +153,14 @@ func (f Form) trap(s, rest string) string {
 	switch {
 	case rest == "":
 		return ""
+	case first == ',' && digitNext && strings.ContainsRune(rest, '.'):
+		return "write the digits without a comma between them"
 	case first == ',' && digitNext && f.Mark != Comma:
-		return "if the comma is a decimal mark, use ; between cells; digits are not grouped"
+		return "if the comma is a decimal mark, use ; between cells"
 	case first == '.' && digitNext && f.Mark == Comma:
 		return "the decimal mark of this file is the comma; digits are not grouped"
+	case first == '.' && digitNext && strings.Contains(number, "."):
+		return "there are two decimal marks, as in a date"
 	case (first == '.' || first == ',') && strings.ContainsAny(number, ".,"):
 		return "there are two decimal marks"
 	case (unicode.IsSpace(first) || strings.ContainsRune("'’_˙", first)) && digitNext:
@@ -158,10 +171,14 @@ func (f Form) trap(s, rest string) string {
 		return "write the number in decimal digits"
 	case (first == 'd' || first == 'D') && (digitNext || next != "" && strings.ContainsAny(next[:1], "+-")):
 		return "write the exponent with e: " + number + "e" + next
+	case first == '±' || strings.HasPrefix(rest, "+/-"):
+		return "how well it is known belongs into the column of its ±"
 	case (first == '-' || first == '/' || first == ':') && digitNext:
-		return "that looks like a date, a time or a range"
-	case first == 'O' || first == 'o' || first == 'l' || first == 'I':
-		return "a letter stands where a digit belongs"
+		return looksLikeDate
+	case strings.ContainsRune("OoIl", first):
+		return letterForDigit
+	case (first == 'e' || first == 'E') && strings.Trim(next, "+-") == "":
+		return "the digits of the exponent are missing"
 	case digitNext && f.Dimension != Pure:
 		if u, err := ParseUnit(string(first), f.Dimension); err == nil {
 			return "write " + number + "." + next + " " + u.Symbol // 4p7: the marking of IEC 60062
@@ -169,6 +186,11 @@ func (f Form) trap(s, rest string) string {
 	}
 	return ""
 }
+
+const (
+	looksLikeDate  = "that looks like a date, a time or a range; a spreadsheet makes dates of numbers unless the column is set to text"
+	letterForDigit = "a letter stands where a digit belongs"
+)
 
 func separator(r rune) string {
 	switch {
@@ -186,6 +208,9 @@ func separator(r rune) string {
 // spreadsheets write in place of a number.
 func IsMarker(text string) bool {
 	s := strings.ToLower(strings.TrimLeft(Trim(text), "+-"))
+	if len(text) > 1 && strings.Trim(text, "-") == "" {
+		return true
+	}
 	switch s {
 	case "nan", "inf", "infinity", "#n/a", "n/a", "na", "#value!", "#div/0!", "#num!", "#ref!", "#name?",
 		"null", "none", "nil", "ol", "o.l", "o.l.", "ovl", "ovld", "ovrflw", "over", "overflow", "overload", "over range", "undef":

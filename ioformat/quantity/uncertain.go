@@ -120,5 +120,8 @@ func stretchError(s string, f Form, err error) *Error {
 	if strings.ContainsAny(strings.TrimLeft(s, "-–"), "-–") {
 		do = "a stretch is written 20..60"
 	}
+	if strings.Contains(s, "…") {
+		do = "write two single points (a word processor has made one character of them)"
+	}
 	return &Error{Read: s, Expected: f.expected() + " or a stretch such as 20..60", Do: do}
 }

@@ -1,0 +1,89 @@
+package coilsheet
+
+import (
+	"math"
+
+	"fitcoil/ioformat/quantity"
+)
+
+// entry is a quantity that a sheet knows by name.
+type entry struct {
+	name      string
+	dimension quantity.Dimension
+	field     func(*Sheet) *Value
+	least     float64 // SI; the value lies above it
+	orEqual   bool    // or on it
+	whole     bool    // a count of things
+}
+
+// entries lists the quantities of a drawing.
+func entries() []entry {
+	const l, pure = quantity.Length, quantity.Pure
+	return []entry{
+		{name: "turns", dimension: pure, field: func(s *Sheet) *Value { return &s.Turns }},
+		{name: "winding diameter", dimension: l, field: func(s *Sheet) *Value { return &s.WindingDiameter }},
+		{name: "winding length", dimension: l, field: func(s *Sheet) *Value { return &s.WindingLength }},
+		{name: wire, dimension: l, field: func(s *Sheet) *Value { return &s.WireDiameter }},
+		{name: "ball diameter", dimension: l, field: func(s *Sheet) *Value { return &s.BallDiameter }},
+		{name: "ball gap", dimension: l, field: func(s *Sheet) *Value { return &s.BallGap }, orEqual: true},
+		{name: "height above ground", dimension: l, field: func(s *Sheet) *Value { return &s.Height }, orEqual: true},
+		{name: "hand diameter", dimension: l, field: func(s *Sheet) *Value { return &s.HandDiameter }},
+		{name: "bead diameter", dimension: l, field: func(s *Sheet) *Value { return &s.BeadDiameter }},
+		{name: "bead length", dimension: l, field: func(s *Sheet) *Value { return &s.BeadLength }},
+		{name: "bead spacing", dimension: l, field: func(s *Sheet) *Value { return &s.BeadSpacing }, orEqual: true},
+		{name: "bead count", dimension: pure, field: func(s *Sheet) *Value { return &s.BeadCount }, whole: true},
+		{name: permeability, dimension: pure, field: func(s *Sheet) *Value { return &s.BeadPermeability }, least: 1},
+		{name: "bead start", dimension: l, field: func(s *Sheet) *Value { return &s.BeadStart }, least: math.Inf(-1)},
+	}
+}
+
+const (
+	wire         = "wire diameter"
+	permeability = "bead permeability"
+)
+
+// find returns the entry that name means.
+func find(name string) (entry, bool) {
+	switch name {
+	case "wire":
+		name = wire
+	case "permeability":
+		name = permeability
+	case "beads":
+		name = "bead count"
+	case "height":
+		name = "height above ground"
+	}
+	for _, e := range entries() {
+		if e.name == name {
+			return e, true
+		}
+	}
+	return entry{}, false
+}
+
+// check refuses values that no coil has.
+func (e entry) check(q quantity.Quantity) error {
+	switch {
+	case q.Value < e.least || q.Value == e.least && !e.orEqual:
+		expected := "a value above " + quantity.FormatValue(e.least, 2, "").Value
+		if e.orEqual {
+			expected = "a value of 0 or more"
+		}
+		return &quantity.Error{Read: q.Text, Expected: expected, Do: "leave the row out when it is not known"}
+	case e.whole && q.Value != math.Round(q.Value):
+		return &quantity.Error{Read: q.Text, Expected: "a whole number", Do: "count them"}
+	}
+	return nil
+}
+
+// unstated returns the standard uncertainty of a value without a ±.
+func (e entry) unstated(q quantity.Quantity) float64 {
+	switch {
+	case e.name == permeability:
+		return 0.2 * q.Value // common practice: ferrite grades keep ±20 % or so
+	case e.whole || e.name == "turns":
+		return 0
+	}
+	return q.DigitUncertainty()
+}

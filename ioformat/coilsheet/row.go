@@ -1,0 +1,275 @@
+package coilsheet
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/known"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/suggest"
+	"fitcoil/model"
+	"fitcoil/model/field"
+)
+
+// row reads the current row. What is wrong is reported to the table.
+func (rd *reader) row() {
+	t := rd.table
+	label := strings.Join(strings.Fields(strings.ReplaceAll(t.Cell(rd.quantity), "_", " ")), " ")
+	name := strings.ToLower(label)
+	e, isEntry := find(name)
+	key := strings.ReplaceAll(name, " ", "")
+	if isEntry {
+		key = e.name
+	}
+	if line, twice := rd.lines[key]; twice {
+		t.Report(rd.quantity, &quantity.Error{Read: label, Expected: "each quantity once", Do: fmt.Sprintf("it stands on line %d already", line)})
+		return
+	}
+	rd.lines[key] = t.Line()
+	meter, byMeter := strings.CutSuffix(name, " by meter")
+	switch {
+	case name == "":
+		t.Report(rd.quantity, &quantity.Error{Expected: "the name of a quantity", Do: "name it, or delete the row"})
+	case name == "core":
+		rd.sheet.Core = strings.Join(strings.Fields(t.Cell(rd.value)), " ")
+		if rd.sheet.Core == "" {
+			t.Report(rd.value, &quantity.Error{Expected: "the name that the log has for the core"})
+		}
+	case byMeter:
+		rd.known(strings.ReplaceAll(label[:len(meter)], " ", "_"))
+	case strings.HasPrefix(name, "part "):
+		rd.part(label[len("part "):])
+	case isEntry:
+		rd.entry(e)
+	default:
+		t.Report(rd.quantity, unknownQuantity(label))
+	}
+}
+
+// unknownQuantity says what could have been named.
+func unknownQuantity(label string) error {
+	err := &quantity.Error{Read: label, Expected: "a quantity of the coil sheet"}
+	var names []string
+	for _, e := range entries() {
+		names = append(names, e.name)
+	}
+	all := append(names, "core", "inductance by meter")
+	if near, ok := suggest.Nearest(label, all); ok {
+		err.Do = "did you mean " + quantity.Quote(near) + "?"
+	} else {
+		err.Do = "there are " + strings.Join(names, ", ") + ", core, \"part\" and its name, \"inductance by meter\" and the like"
+	}
+	return err
+}
+
+// cell returns the text of column i, "" when there is none.
+func (rd *reader) cell(i int) string {
+	if i < 0 {
+		return ""
+	}
+	return rd.table.Cell(i)
+}
+
+// read reads the value and its ± in dimension d. pm is the ± in SI. ok is
+// false when a fault was reported.
+func (rd *reader) read(d quantity.Dimension) (q quantity.Quantity, pm float64, stated, ok bool) {
+	t := rd.table
+	f := quantity.Form{Dimension: d}
+	if unit := rd.cell(rd.unit); unit != "" && unit != "-" && unit != "1" {
+		u, err := quantity.ParseUnit(unit, d)
+		if strings.EqualFold(unit, "AWG") {
+			err = &quantity.Error{Read: unit, Expected: "a unit of length", Do: "a gauge is that of the wire diameter"}
+		}
+		if err != nil {
+			t.Report(rd.unit, err)
+			return q, 0, false, false
+		}
+		f.Unit = u
+	}
+	if q, ok = t.Quantity(rd.value, f); !ok {
+		return q, 0, false, false
+	}
+	pm, stated, ok = rd.spread(q)
+	return q, pm, stated, ok
+}
+
+// spread reads the ± of q: in the unit of q, in % of it, or in a unit of its
+// own.
+func (rd *reader) spread(q quantity.Quantity) (pm float64, stated, ok bool) {
+	text := rd.cell(rd.plusMinus)
+	if text == "" || text == "-" {
+		return 0, false, true
+	}
+	t := rd.table
+	f := quantity.Form{Dimension: q.Unit.Dimension, Relative: true}
+	if plain := strings.TrimLeft(text, "±+/- "); plain != "" && strings.Trim(plain, "0123456789.,eE-") == "" {
+		f.Unit = q.Unit
+	}
+	mark, err := t.Number(text)
+	var spread quantity.Quantity
+	if err == nil {
+		f.Mark = mark
+		spread, err = f.Parse(text)
+	}
+	if err == nil && spread.Value < 0 {
+		err = &quantity.Error{Read: text, Expected: "a ± of 0 or more", Do: "write it without a sign"}
+	}
+	if err != nil {
+		t.Report(rd.plusMinus, err)
+		return 0, true, false
+	}
+	pm = spread.Value
+	if spread.Unit.Dimension == quantity.Fraction && q.Unit.Dimension != quantity.Fraction {
+		pm *= math.Abs(q.Value)
+	}
+	return pm, true, true
+}
+
+// entry reads a quantity of the drawing.
+func (rd *reader) entry(e entry) {
+	t := rd.table
+	if e.name == wire && strings.EqualFold(rd.cell(rd.unit), "AWG") {
+		rd.gauge()
+		return
+	}
+	q, pm, stated, ok := rd.read(e.dimension)
+	if !ok {
+		return
+	}
+	if err := e.check(q); err != nil {
+		t.Report(rd.value, err)
+		return
+	}
+	v := Value{Known: true, Value: q.Value, Uncertainty: pm, Line: t.Line(), Text: written(q)}
+	switch {
+	case !stated:
+		v.Uncertainty = e.unstated(q)
+		if e.name == permeability {
+			rd.notice(t.Line(), "the permeability has no ±: 20 % is taken, as ferrite grades have it")
+		}
+	case pm == 0 && !e.whole && e.name != "turns":
+		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a standard uncertainty above 0",
+			Do: "leave the cell empty to have it taken from the digits of the value"})
+		return
+	}
+	*e.field(rd.sheet) = v
+}
+
+// written returns q as it was written, with its unit.
+func written(q quantity.Quantity) string {
+	if q.Unit.Symbol == "" || strings.HasSuffix(q.Text, q.Unit.Symbol) {
+		return q.Text
+	}
+	return q.Text + " " + q.Unit.Symbol
+}
+
+// gauge reads a wire diameter in AWG.
+func (rd *reader) gauge() {
+	t := rd.table
+	text := t.Cell(rd.value)
+	n, ok := gaugeNumber(text)
+	if !ok {
+		t.Report(rd.value, &quantity.Error{Read: text, Expected: "a whole gauge from 0000 to 50", Do: "for a diameter, write mm in the column of units"})
+		return
+	}
+	d := field.AWG(n)
+	// common practice: makers of winding wire keep the diameter within 1 %
+	v := Value{Known: true, Value: d, Uncertainty: 0.01 * d / math.Sqrt(3), Line: t.Line(), Text: text + " AWG"}
+	mm, _ := quantity.ParseUnit("mm", quantity.Length)
+	pm, stated, ok := rd.spread(quantity.Quantity{Value: d, Unit: mm})
+	switch {
+	case !ok:
+		return
+	case stated && (pm == 0 || !strings.ContainsAny(rd.cell(rd.plusMinus), "%mµui")):
+		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a ± in % or with a unit of length"})
+		return
+	case stated:
+		v.Uncertainty = pm
+	}
+	rd.sheet.WireDiameter = v
+}
+
+// gaugeNumber reads 0000, 000, 00 (−3, −2, −1 in the formula) and 0 to 50.
+func gaugeNumber(text string) (n float64, ok bool) {
+	if strings.Trim(text, "0") == "" && 0 < len(text) && len(text) <= 4 {
+		return float64(1 - len(text)), true
+	}
+	whole, err := strconv.ParseUint(text, 10, 8)
+	return float64(whole), err == nil && whole <= 50
+}
+
+// known reads a value by meter.
+func (rd *reader) known(name string) {
+	t := rd.table
+	if !mayBeKnown(name) {
+		t.Report(rd.quantity, unknownMeter(t.Cell(rd.quantity), name))
+		return
+	}
+	unit := rd.cell(rd.unit)
+	value, pm := t.Cell(rd.value), rd.cell(rd.plusMinus)
+	if pm == "" || pm == "-" {
+		t.Report(rd.plusMinus, &quantity.Error{Read: pm, Expected: "a standard uncertainty", Do: "say how well the meter reads, if only roughly, such as 2 %"})
+		return
+	}
+	for _, text := range []string{value, pm} {
+		mark, err := t.Number(text)
+		if err != nil {
+			t.Report(rd.value, err)
+			return
+		}
+		if mark == quantity.Comma {
+			value, pm = strings.Replace(value, ",", ".", 1), strings.Replace(pm, ",", ".", 1)
+		}
+	}
+	if unit != "-" && unit != "1" {
+		value += unit
+		if strings.Trim(pm, "0123456789.eE+-") == "" {
+			pm += unit
+		}
+	}
+	v, err := known.Parse(name + "=" + value + "±" + pm)
+	switch {
+	case err != nil:
+		t.Report(rd.value, err)
+	default:
+		rd.sheet.Meter = append(rd.sheet.Meter, Meter{v.Quantity, t.Line()})
+	}
+}
+
+// mayBeKnown says whether name is that of a quantity which package known
+// takes; of any other name it makes a part.
+func mayBeKnown(name string) bool {
+	v, err := known.Parse(name + "=1pF±1pF")
+	return err == nil && v.Part == "" || err != nil
+}
+
+// unknownMeter says what a meter could have read.
+func unknownMeter(label, name string) error {
+	names := []string{model.Inductance, model.EffectiveInductance, model.EffectiveCapacitance, model.WindingCapacitance,
+		model.TopCapacitance, model.BareFrequency, model.Impedance}
+	e := &quantity.Error{Read: label, Expected: "a quantity that a fit reports, such as inductance by meter",
+		Do: "the value of a part is given as \"part\" and its name"}
+	if near, ok := suggest.Nearest(name, names); ok {
+		e.Do = "did you mean \"" + strings.ReplaceAll(near, "_", " ") + " by meter\"?"
+	}
+	return e
+}
+
+// part reads the value of a named part.
+func (rd *reader) part(name string) {
+	t := rd.table
+	q, pm, stated, ok := rd.read(quantity.Capacitance)
+	switch {
+	case !ok:
+	case !stated:
+		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "the tolerance of the part",
+			Do: "write it in % or in the unit of the value; 0 stands for exact"})
+	case q.Value <= 0:
+		t.Report(rd.value, &quantity.Error{Read: q.Text, Expected: "a capacitance above 0", Do: "leave the row out when it is not known"})
+	default:
+		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: pm / 1.96}
+	}
+}

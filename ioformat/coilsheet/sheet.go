@@ -1,0 +1,137 @@
+package coilsheet
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+	"fitcoil/model/field"
+)
+
+// Value is one line of a sheet; the zero Value says that there is none.
+type Value struct {
+	Known       bool
+	Value       float64 // SI
+	Uncertainty float64 // SI, standard; 0: exact
+	Line        int     // of the sheet; 0 when changed by a word
+	Text        string  // as it was written, with its unit
+}
+
+// Meter is a reading by a meter of a quantity that a fit reports.
+type Meter struct {
+	model.Known
+	Line int
+}
+
+// Sheet is what is known of a coil.
+type Sheet struct {
+	Turns            Value
+	WindingDiameter  Value // m, from wire centre to wire centre
+	WindingLength    Value // m
+	WireDiameter     Value // m, bare
+	BallDiameter     Value // m
+	BallGap          Value // m, from the upper end of the winding to the ball
+	Height           Value // m, of the grounded end above the ground
+	HandDiameter     Value // m, of the sphere that stands for a hand
+	BeadDiameter     Value // m
+	BeadLength       Value // m
+	BeadSpacing      Value // m, gap between two beads
+	BeadCount        Value
+	BeadPermeability Value  // relative permeability
+	BeadStart        Value  // m, lowest face of the beads above the grounded end
+	Core             string // name that the log has for the beads
+	Meter            []Meter
+	Parts            map[string]benchlog.PartValue // by name or nominal value
+	Notices          []string                      // what the maker should know on how the sheet was read
+}
+
+// Coil returns the drawing. What the sheet doesn't say is zero.
+func (s *Sheet) Coil() field.Coil {
+	return field.Coil{
+		Turns: s.Turns.Value, Diameter: s.WindingDiameter.Value, Length: s.WindingLength.Value, Wire: s.WireDiameter.Value,
+		Ball: s.BallDiameter.Value, BallGap: s.BallGap.Value, Height: s.Height.Value, Hand: s.HandDiameter.Value,
+		Beads: field.Beads{Diameter: s.BeadDiameter.Value, Length: s.BeadLength.Value, Spacing: s.BeadSpacing.Value,
+			Count: int(s.BeadCount.Value), Permeability: s.BeadPermeability.Value, Start: s.BeadStart.Value},
+	}
+}
+
+// Read reads a coil sheet; name is what messages call it. The error is a
+// [cells.Faults] when the sheet is at fault, else what r failed with.
+func Read(r io.Reader, name string) (*Sheet, error) {
+	t, err := cells.NewTable(r, name)
+	if err != nil {
+		return nil, err
+	}
+	rd := &reader{table: t, file: name, sheet: &Sheet{Parts: map[string]benchlog.PartValue{}}, lines: map[string]int{}}
+	if !rd.header() {
+		return nil, t.Err()
+	}
+	for t.Next() {
+		rd.row()
+	}
+	if len(rd.lines) == 0 && len(t.Faults.List) == 0 {
+		t.Faults.Add(cells.Fault{File: name, Problem: "there is no quantity below the header", Expected: "one row for each quantity"})
+	}
+	if err := t.Err(); err != nil {
+		return nil, err
+	}
+	return rd.sheet, nil
+}
+
+// reader turns the rows of a table into values.
+type reader struct {
+	table *cells.Table
+	file  string
+	sheet *Sheet
+	lines map[string]int // where a quantity stands, by name
+	// columns; -1: not there
+	quantity, value, plusMinus, unit int
+}
+
+// header finds the columns.
+func (rd *reader) header() bool {
+	t := rd.table
+	rd.quantity, rd.value, rd.plusMinus, rd.unit = -1, -1, -1, -1
+	var unknown []string
+	for i, h := range t.Header {
+		name, _, _ := cells.SplitUnit(h)
+		var at *int
+		switch name {
+		case "quantity":
+			at = &rd.quantity
+		case "value":
+			at = &rd.value
+		case "±", "uncertainty":
+			at = &rd.plusMinus
+		case "unit", "units":
+			at = &rd.unit
+		case "", "note", "notes", "comment", "comments", "remark", "remarks":
+			continue
+		default:
+			unknown = append(unknown, quantity.Quote(h))
+			continue
+		}
+		if *at >= 0 {
+			t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: h, Expected: "each column once"})
+			return false
+		}
+		*at = i
+	}
+	if rd.quantity < 0 || rd.value < 0 {
+		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
+			Expected: "the header of a coil sheet: quantity,value,±,unit", Do: "put that header on top; a bench log is no coil sheet"})
+		return false
+	}
+	if len(unknown) > 0 {
+		rd.notice(t.HeaderLine(), "not used: "+strings.Join(unknown, ", "))
+	}
+	return true
+}
+
+func (rd *reader) notice(line int, text string) {
+	rd.sheet.Notices = append(rd.sheet.Notices, fmt.Sprintf("%s:%d: %s", rd.file, line, text))
+}
