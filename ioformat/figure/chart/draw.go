@@ -1,0 +1,216 @@
+package chart
+
+import (
+	"image/color"
+	"math"
+)
+
+// draw puts everything in its place.
+func (p *pen) draw(l *layout) {
+	p.fill([]XY{{0, 0}, {width, 0}, {width, l.height}, {0, l.height}}, p.palette.background)
+	for i := range l.panels {
+		p.panel(&l.panels[i])
+	}
+	for _, k := range l.keys {
+		p.key(k)
+	}
+	for _, t := range l.texts {
+		p.text(t)
+	}
+}
+
+func (p *pen) panel(q *placedPanel) {
+	f := q.frame
+	if !q.drawn() {
+		p.line([]XY{{f.left, f.top}, {f.right, f.top}, {f.right, f.bottom}, {f.left, f.bottom}, {f.left, f.top}}, p.palette.grid, frameWidth, nil)
+		return
+	}
+	p.grid(q)
+	for _, a := range q.Areas {
+		p.area(q, a)
+	}
+	for _, b := range q.Bands {
+		p.band(q, b)
+	}
+	for _, r := range q.Rules {
+		p.rule(q, r)
+	}
+	for _, l := range q.Lines {
+		p.curve(q, l)
+	}
+	p.axes(q)
+	p.marks(q)
+	for _, t := range q.Texts {
+		p.text(label{q.x(t.X), q.y(t.Y) + 0.35*smallSize, centre, t.Text, smallSize, false, Ink})
+	}
+	p.labels(q)
+}
+
+// grid draws faint lines at the labelled ticks.
+func (p *pen) grid(q *placedPanel) {
+	f := q.frame
+	for _, t := range q.X.shown() {
+		if t.Label != "" || q.X.Unshown {
+			p.line([]XY{{q.x(t.At), f.top}, {q.x(t.At), f.bottom}}, p.palette.grid, gridWidth, nil)
+		}
+	}
+	for _, t := range q.Y.shown() {
+		if t.Label != "" {
+			p.line([]XY{{f.left, q.y(t.At)}, {f.right, q.y(t.At)}}, p.palette.grid, gridWidth, nil)
+		}
+	}
+}
+
+func (p *pen) axes(q *placedPanel) {
+	f := q.frame
+	if len(q.X.Ticks)+len(q.Y.Ticks) == 0 {
+		return
+	}
+	p.line([]XY{{f.left, f.top}, {f.left, f.bottom}, {f.right, f.bottom}}, p.palette.ink, frameWidth, nil)
+	for _, t := range q.X.shown() {
+		x := q.x(t.At)
+		p.line([]XY{{x, f.bottom}, {x, f.bottom + tickLength}}, p.palette.ink, frameWidth, nil)
+	}
+	for _, t := range q.Y.shown() {
+		y := q.y(t.At)
+		p.line([]XY{{f.left, y}, {f.left - tickLength, y}}, p.palette.ink, frameWidth, nil)
+	}
+}
+
+func (p *pen) rule(q *placedPanel, r Rule) {
+	f := q.frame
+	var dashes []float64
+	if r.Dashed {
+		dashes = guideDashes()
+	}
+	ends := []XY{{f.left, q.y(r.At)}, {f.right, q.y(r.At)}}
+	if r.Upright {
+		ends = []XY{{q.x(r.At), f.top}, {q.x(r.At), f.bottom}}
+	}
+	p.line(ends, p.palette.faint, thinWidth, dashes)
+}
+
+// onPage maps the points of a panel.
+func (q *placedPanel) onPage(points []XY) []XY {
+	out := make([]XY, len(points))
+	for i, v := range points {
+		out[i] = XY{q.x(v.X), q.y(v.Y)}
+	}
+	return out
+}
+
+func (p *pen) area(q *placedPanel, a Area) {
+	c := p.palette.colour(a.Style)
+	clip := p.within(q.frame)
+	points := clip.ClipPolygonXY(p.points(q.onPage(a.Outline)))
+	if len(points) == 0 {
+		return
+	}
+	if !a.Open {
+		clip.FillPolygon(tone(c), points)
+		c = p.palette.faint
+	}
+	p.stroke(append(points, points[0]), c, thinWidth, nil)
+}
+
+func (p *pen) band(q *placedPanel, b Band) {
+	var outline []XY
+	for _, v := range b.Points {
+		outline = append(outline, XY{v.X, v.High})
+	}
+	for i := len(b.Points) - 1; i >= 0; i-- {
+		outline = append(outline, XY{b.Points[i].X, b.Points[i].Low})
+	}
+	clip := p.within(q.frame)
+	clip.FillPolygon(tone(p.bandColour(b.Style)), clip.ClipPolygonXY(p.points(q.onPage(outline))))
+}
+
+func (p *pen) bandColour(s Style) color.NRGBA {
+	c := p.palette.colour(s)
+	c.A = uint8(math.Round(255 * bandOpacity))
+	return c
+}
+
+func (p *pen) curve(q *placedPanel, l Line) {
+	clip := p.within(q.frame)
+	for _, piece := range clip.ClipLinesXY(p.points(q.onPage(l.Points))) {
+		p.stroke(piece, p.palette.colour(l.Style), l.width(), l.dashes())
+	}
+}
+
+func (l *Line) width() float64 {
+	if l.Thin {
+		return thinWidth
+	}
+	return lineWidth
+}
+
+func (l *Line) dashes() []float64 {
+	if l.Dashed {
+		return guideDashes()
+	}
+	return l.Style.dashes()
+}
+
+// marks draws error bars, then marks, then rings. Of marks that no eye could
+// tell apart one is drawn: a million readings make no file of a million marks.
+func (p *pen) marks(q *placedPanel) {
+	type cell struct {
+		x, y, low, high int
+		style           Style
+		hollow, small   bool
+	}
+	seen := map[cell]bool{}
+	fine := func(v float64) int { return int(math.Round(4 * v)) }
+	var list []Point
+	for _, d := range q.Points {
+		c := cell{x: fine(q.x(d.X)), y: fine(q.y(d.Y)), style: d.Style, hollow: d.Hollow, small: d.Small}
+		if d.barred() {
+			c.low, c.high = fine(q.y(d.Low)), fine(q.y(d.High))
+		}
+		if !seen[c] {
+			seen[c] = true
+			list = append(list, d)
+		}
+	}
+	for _, d := range list {
+		if d.barred() {
+			p.bar(q.x(d.X), q.y(d.Low), q.y(d.High), d.Style)
+		}
+	}
+	for _, d := range list {
+		p.mark(q.x(d.X), q.y(d.Y), d.Style, d.Hollow, d.Small)
+	}
+	for _, d := range q.Points {
+		if d.Ring {
+			p.ring(q.x(d.X), q.y(d.Y))
+		}
+	}
+}
+
+// barred tells whether a point has an error bar.
+func (d *Point) barred() bool { return d.Low != 0 || d.High != 0 }
+
+// key draws the sample beside a key's text.
+func (p *pen) key(k placedKey) {
+	if k.leader != nil {
+		p.line(k.leader, p.palette.faint, gridWidth, nil)
+	}
+	left, right := k.x-sampleWidth/2+1, k.x+sampleWidth/2-1
+	if k.Band {
+		p.canvas.FillPolygon(tone(p.bandColour(k.Style)), p.points([]XY{{left, k.y - 4}, {right, k.y - 4}, {right, k.y + 4}, {left, k.y + 4}}))
+	}
+	if k.Line {
+		l := Line{Style: k.Style, Dashed: k.Dashed}
+		p.line([]XY{{left, k.y}, {right, k.y}}, p.palette.colour(k.Style), l.width(), l.dashes())
+	}
+	if k.Bar {
+		p.bar(k.x, k.y-5, k.y+5, k.Style)
+	}
+	if k.Mark {
+		p.mark(k.x, k.y, k.Style, k.Hollow, false)
+	}
+	if k.Ring {
+		p.ring(k.x, k.y)
+	}
+}

@@ -1,0 +1,132 @@
+package chart
+
+// Figure is one figure, complete but for its looks.
+type Figure struct {
+	Name   string   // what is shown, fit for a file name: lower case, hyphens, no extension
+	Title  string   // one line
+	Alt    string   // what a reader who can't see it needs to know
+	Keys   []Key    // what the marks stand for
+	Panels []Panel  // from top to bottom, with a common left and right edge
+	Notes  []string // below the panels, one paragraph each
+	Table  Table    // the numbers drawn
+}
+
+// Panel is one pair of axes with what is drawn between them. Marks are drawn in
+// the order of the fields. All coordinates are in the units of the axes.
+type Panel struct {
+	Title  string  // one line above the panel; empty for none
+	Height float64 // points; 0 for the usual
+	Equal  bool    // one scale on both axes; Height then follows from the ranges
+	X, Y   Axis
+	Areas  []Area
+	Bands  []Band
+	Rules  []Rule
+	Lines  []Line
+	Points []Point
+	Texts  []Text
+	Empty  string // why nothing is drawn, when nothing is
+}
+
+// Axis is a linear axis. Ticks outside Min … Max are not drawn.
+type Axis struct {
+	Label    string // quantity and unit: "added capacitance [pF]"
+	Min, Max float64
+	Ticks    []Tick
+	Unshown  bool // no tick labels: a panel below has them
+}
+
+// Tick is a mark on an axis; one without a label is a minor one.
+type Tick struct {
+	At    float64
+	Label string
+}
+
+// XY is a point.
+type XY struct{ X, Y float64 }
+
+// Style is a number for a way to draw: colour, shape and dashes go with it.
+// Series count from 0.
+type Style int
+
+// Styles that aren't those of a series.
+const (
+	Ink   Style = -1 - iota // as the text
+	Faint                   // for guides and what stands back
+	Mist                    // a tone just off the background, for areas
+)
+
+// Point is one mark, with an error bar where Low or High is set.
+type Point struct {
+	XY
+	Low, High float64 // ends of the error bar; both zero for none
+	Style     Style
+	Hollow    bool
+	Ring      bool   // a ring around it, to call attention
+	Label     string // beside it; keep to a few
+	Small     bool   // a dot, for many
+}
+
+// Line runs through its points in straight pieces.
+type Line struct {
+	Points []XY
+	Style  Style
+	Thin   bool
+	Dashed bool // dashed whatever the style
+}
+
+// Band is an area between two curves over x.
+type Band struct {
+	Points []BandPoint
+	Style  Style
+}
+
+// BandPoint is a vertical cut through a band.
+type BandPoint struct{ X, Low, High float64 }
+
+// Rule is a guide line across the whole panel: horizontal at At, or upright.
+type Rule struct {
+	At      float64
+	Upright bool
+	Dashed  bool
+}
+
+// Area is a closed outline, filled or not.
+type Area struct {
+	Outline []XY
+	Style   Style
+	Open    bool // outline only
+}
+
+// Text stands at a point of the panel, centred on it sideways.
+type Text struct {
+	XY
+	Text string
+}
+
+// Key explains one kind of mark.
+type Key struct {
+	Text   string
+	Style  Style
+	Mark   bool // a mark of the series
+	Hollow bool // … not filled
+	Ring   bool // … with a ring
+	Line   bool // a line
+	Dashed bool
+	Band   bool // a band
+	Bar    bool // an error bar
+	// Aside puts the key to the right of the first panel, near the end of its
+	// line at At, instead of above the panels.
+	Aside bool
+	At    float64
+}
+
+// Table holds the numbers of a figure as text.
+type Table struct {
+	Columns []string
+	Rows    [][]string
+}
+
+// drawn tells whether a panel has anything that stands for data.
+func (p *Panel) drawn() bool {
+	return len(p.Areas)+len(p.Bands)+len(p.Lines)+len(p.Points) > 0
+}

@@ -1,0 +1,116 @@
+package figure
+
+import (
+	"fmt"
+	"strconv"
+
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model"
+)
+
+// Predictions shows predicted frequencies, with the 95 % interval of one new
+// reading, over the readings and the fitted curves. Parts lists what states
+// refer to, the log's own first.
+func Predictions(r *model.Result, list []model.Prediction, parts []model.Part) Figure {
+	v := look(r)
+	f := Figure{Name: "predictions", Title: "Predicted frequency over the readings"}
+	var reach span
+	reach.add(0)
+	read, _ := split(v.readings, func(r *reading) bool { return finite(r.added) })
+	for _, r := range read {
+		reach.add(r.added)
+	}
+	var marks []chart.Point
+	for i, p := range list {
+		added := v.top(p.State, parts)
+		if !p.Frequency.Determined || !finite(added) {
+			continue
+		}
+		reach.add(added)
+		m := chart.Point{XY: chart.XY{X: added, Y: p.Frequency.Value}, Style: v.style(p.State.Condition()),
+			Low: p.NewReading[0], High: p.NewReading[1], Ring: true}
+		if len(list) <= mostPredictions {
+			m.Label = strconv.Itoa(i + 1)
+		}
+		marks = append(marks, m)
+	}
+	f.Notes, f.Table = predictionNotes(list, parts), predictionTable(list, parts)
+	f.Alt = fmt.Sprintf("Predicted frequencies of %s, over %s and the fitted curves. %s", plural(len(marks), "state"),
+		plural(len(read), "reading"), joined(f.Notes))
+	if len(marks) == 0 {
+		f.Panels = []chart.Panel{{Empty: "The readings don't fix any of the frequencies asked for."}}
+		return f
+	}
+	d := v.curves(reach.high, len(v.conditions))
+	for i := range read {
+		m := read[i].point(read[i].added, read[i].Frequency)
+		m.Ring, m.Label = false, "" // here a ring marks a prediction
+		d.point(m)
+	}
+	for _, m := range marks {
+		d.point(m)
+	}
+	hollow, _ := flags(read)
+	f.Panels = []chart.Panel{d.panel()}
+	f.Keys = append(d.keys(), stateKeys(hollow, false)...)
+	f.Keys = append(f.Keys, chart.Key{Text: "fit, with its 95 % band", Style: chart.Ink, Line: true, Band: true},
+		chart.Key{Text: "predicted, with 95 % interval of one new reading", Style: chart.Ink, Ring: true, Bar: true, Mark: true})
+	f.Notes = append(f.Notes, d.notes()...)
+	return f
+}
+
+// mostPredictions is the number up to which predictions are named in a figure.
+const mostPredictions = 12
+
+// top returns the capacitance on the top in a state that may have parts beyond
+// those of the log.
+func (v *view) top(s model.State, parts []model.Part) float64 {
+	own := s
+	own.Parts = nil
+	beyond := 0.0
+	for _, p := range s.Parts {
+		if p < len(v.result.Parts()) {
+			own.Parts = append(own.Parts, p)
+		} else {
+			beyond += parts[p].Capacitance
+		}
+	}
+	return v.result.Added(own) + beyond
+}
+
+// predictionNotes lists the predictions by the numbers beside their marks.
+func predictionNotes(list []model.Prediction, parts []model.Part) (notes []string) {
+	if len(list) > mostPredictions {
+		return []string{fmt.Sprintf("%s: too many to name them here.", plural(len(list), "prediction"))}
+	}
+	for i, p := range list {
+		what := "undetermined: the readings don't fix it"
+		if p.Frequency.Determined {
+			what = quantity.Format(p.Frequency.Value, p.Frequency.Uncertainty, "Hz").String()
+		}
+		if len(p.Outside) > 0 {
+			what += ", beyond what was read"
+		}
+		notes = append(notes, fmt.Sprintf("%d: %s: %s.", i+1, wording.State(p.State, parts), what))
+	}
+	return notes
+}
+
+func predictionTable(list []model.Prediction, parts []model.Part) chart.Table {
+	t := chart.Table{Columns: []string{"", "state", "frequency", "95 % for one new reading", "remark"}}
+	for i, p := range list {
+		row := []string{strconv.Itoa(i + 1), wording.State(p.State, parts), quantity.Undetermined, "-", ""}
+		if e := p.Frequency; e.Determined {
+			u := quantity.UnitFor(e.Value, e.Uncertainty, "Hz")
+			row[2] = u.Format(e.Value, e.Uncertainty).String()
+			row[3] = u.Format(p.NewReading[0], e.Uncertainty).Value + " to " + u.Format(p.NewReading[1], e.Uncertainty).String()
+		}
+		if len(p.Outside) > 0 {
+			row[4] = "beyond what was read"
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

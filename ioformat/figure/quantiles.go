@@ -1,0 +1,58 @@
+package figure
+
+import (
+	"fmt"
+	"sort"
+
+	"fitcoil/fit"
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/model"
+)
+
+// Quantiles compares the standardised residuals with what normal scatter would
+// give: a long tail or an outlier leaves the band.
+func Quantiles(r *model.Result) Figure {
+	v := look(r)
+	shown, _ := split(v.readings, func(r *reading) bool { return r.Use && standardised(r) })
+	sort.SliceStable(shown, func(i, j int) bool { return shown[i].Standardised < shown[j].Standardised })
+	f := Figure{Name: "residuals-normal-quantiles", Title: "Residuals against normal scatter"}
+	f.Table = chart.Table{Columns: []string{"line", "standardised residual", "expected", "95 % from", "to"}}
+	n := len(shown)
+	if !fit.EnoughForNormalPlot(n) {
+		f.Alt = fmt.Sprintf("Too few readings to judge how they scatter: %s with a residual.", plural(n, "reading"))
+		f.Panels = []chart.Panel{{Empty: f.Alt + " A quantile plot says something from eight on."}}
+		return f
+	}
+	p := chart.Panel{Height: 240}
+	var x, y span
+	outside := 0
+	for i, r := range shown {
+		if n > manyQuantiles && i%(n/manyQuantiles) != 0 && i != n-1 {
+			continue
+		}
+		q := fit.NormalOrder(i+1, n)
+		p.Points = append(p.Points, r.point(q.Expected, r.Standardised))
+		b := chart.BandPoint{X: q.Expected, Low: q.Low, High: q.High}
+		if len(p.Bands) == 0 {
+			p.Bands = []chart.Band{{Style: chart.Ink}}
+		}
+		p.Bands[0].Points = append(p.Bands[0].Points, b)
+		x.add(q.Expected)
+		y.add(q.Low, q.High, r.Standardised)
+		if r.Standardised < q.Low || r.Standardised > q.High {
+			outside++
+		}
+		f.Table.Rows = append(f.Table.Rows, []string{fmt.Sprint(r.Line), fixed(r.Standardised, 2), fixed(q.Expected, 2), fixed(q.Low, 2), fixed(q.High, 2)})
+	}
+	p.X = chart.Over("expected of normal scatter", x.low, x.high, 8)
+	p.Y = chart.Over("standardised residual", y.low, y.high, 8)
+	p.Lines = []chart.Line{{Points: []chart.XY{{X: x.low, Y: x.low}, {X: x.high, Y: x.high}}, Style: chart.Faint, Thin: true}}
+	f.Panels = []chart.Panel{p}
+	f.Keys = append(v.keys(shown), chart.Key{Text: "95 % band", Style: chart.Ink, Band: true})
+	f.Notes = []string{"Each residual of normal scatter lies in the band with 95 % probability, so that one in twenty outside is no surprise. Residuals of one fit aren't quite independent of each other: take the band as a guide."}
+	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: %d of the values shown lie outside the 95 %% band of normal scatter.", plural(n, "standardised residual"), outside)
+	return f
+}
+
+// manyQuantiles is the number of points from which a quantile plot is thinned.
+const manyQuantiles = 1000

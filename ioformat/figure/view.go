@@ -1,0 +1,190 @@
+package figure
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model"
+)
+
+// view is a result as the figures look at it.
+type view struct {
+	result     *model.Result
+	readings   []reading
+	conditions []model.Condition // in the order of the readings
+}
+
+// reading is one reading with where it stands in a figure.
+type reading struct {
+	*model.ReadingResult
+	order     int         // in the log, from 1
+	added     float64     // F, NaN where the fit can't say
+	condition chart.Style // index in view.conditions: its colour and shape in all figures
+}
+
+func look(r *model.Result) *view {
+	v := &view{result: r}
+	for i := range r.Readings {
+		o := &r.Readings[i]
+		v.readings = append(v.readings, reading{o, i + 1, r.Added(o.State), v.style(o.State.Condition())})
+	}
+	return v
+}
+
+// style returns the style of a condition, which is new if need be.
+func (v *view) style(c model.Condition) chart.Style {
+	i := slices.Index(v.conditions, c)
+	if i < 0 {
+		i = len(v.conditions)
+		v.conditions = append(v.conditions, c)
+	}
+	return chart.Style(i)
+}
+
+// point marks a reading at a place.
+func (r *reading) point(x, y float64) chart.Point {
+	p := chart.Point{XY: chart.XY{X: x, Y: y}, Style: r.condition, Hollow: !r.Use, Ring: r.Flagged}
+	if r.Flagged {
+		p.Label = "line " + strconv.Itoa(r.Line)
+	}
+	return p
+}
+
+// remark is what a table says in the end of the row of a reading.
+func (r *reading) remark() string {
+	switch {
+	case r.Flagged:
+		return "suspect"
+	case !r.Use:
+		return "left out of the fit"
+	}
+	return ""
+}
+
+// keys explains the marks of the readings given.
+func (v *view) keys(shown []reading) (keys []chart.Key) {
+	var hollow, ring bool
+	used := make([]bool, len(v.conditions))
+	for _, r := range shown {
+		used[r.condition] = true
+		hollow = hollow || !r.Use
+		ring = ring || r.Flagged
+	}
+	for i, c := range v.conditions {
+		if used[i] {
+			keys = append(keys, chart.Key{Text: wording.Condition(c), Style: chart.Style(i), Mark: true})
+		}
+	}
+	return append(keys, stateKeys(hollow, ring)...)
+}
+
+// stateKeys explains hollow and ringed marks, where they occur.
+func stateKeys(hollow, ring bool) (keys []chart.Key) {
+	if hollow {
+		keys = append(keys, chart.Key{Text: "left out of the fit", Style: chart.Faint, Mark: true, Hollow: true})
+	}
+	if ring {
+		keys = append(keys, chart.Key{Text: "suspect", Ring: true})
+	}
+	return keys
+}
+
+// unit returns the unit in which values up to most read well.
+func unit(most float64, base string) quantity.Unit {
+	return quantity.UnitFor(most, 0, base)
+}
+
+// axis labels a quantity with its unit: "frequency [MHz]".
+func axisLabel(what string, u quantity.Unit) string {
+	if u.Symbol == "" {
+		return what
+	}
+	return what + " [" + u.Symbol + "]"
+}
+
+// span is the range of what was put into it.
+type span struct {
+	low, high float64
+	any       bool
+}
+
+func (s *span) add(values ...float64) {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			continue
+		}
+		if !s.any {
+			s.low, s.high, s.any = v, v, true
+		}
+		s.low, s.high = math.Min(s.low, v), math.Max(s.high, v)
+	}
+}
+
+// largest returns the largest magnitude.
+func (s *span) largest() float64 { return math.Max(math.Abs(s.low), math.Abs(s.high)) }
+
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// fixed writes v with a number of decimals, for tables and sentences.
+func fixed(v float64, decimals int) string {
+	if !finite(v) {
+		return "-"
+	}
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
+	}
+	return s
+}
+
+// plural counts things: "1 reading", "3 readings".
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// lines names the log's lines of readings: "line 4", "lines 4, 7 and 9".
+func lines(list []reading) string {
+	const most = 8
+	var n []string
+	for i, r := range list {
+		if i == most && len(list) > most+1 {
+			n = append(n, strconv.Itoa(len(list)-most)+" more")
+			break
+		}
+		n = append(n, strconv.Itoa(r.Line))
+	}
+	if len(n) == 1 {
+		return "line " + n[0]
+	}
+	return "lines " + strings.Join(n[:len(n)-1], ", ") + " and " + n[len(n)-1]
+}
+
+// split parts readings into those with and those without a property.
+func split(list []reading, has func(*reading) bool) (with, without []reading) {
+	for i := range list {
+		if has(&list[i]) {
+			with = append(with, list[i])
+		} else {
+			without = append(without, list[i])
+		}
+	}
+	return with, without
+}
+
+// joined makes one text of sentences.
+func joined(list []string) string { return strings.Join(list, " ") }
