@@ -89,12 +89,19 @@ func (r *Result) usedResiduals() (s []float64) {
 	return s
 }
 
-// pulls tells which parts and known values disagree with the readings: by how
-// many standard deviations of their own the fit had to move them. 2 for a part
-// (its tolerance), 3 for a known value.
+// pulls tells which parts and known values disagree with the readings, by how
+// many standard deviations of its own the fit had to move each. Of the parts
+// only the worst is named, with those nearly as bad: a part far off drags the
+// others along.
 func (r *Result) pulls() (out []Finding) {
 	p := r.problem
 	rows := fit.Diagnose(p.Problem, r.fit)[len(p.rows):]
+	worst := partOff
+	for i, o := range p.origins {
+		if o == fromTolerance {
+			worst = math.Max(worst, math.Abs(rows[i].Studentised)/2)
+		}
+	}
 	tolerance := 0
 	for i, o := range p.origins {
 		pull := rows[i].Studentised
@@ -102,18 +109,25 @@ func (r *Result) pulls() (out []Finding) {
 		case fromTolerance:
 			part := p.tolerated(tolerance)
 			tolerance++
-			if math.Abs(pull) > 2.6 && r.fit.X[p.partAt[part]]*r.fit.X[p.partAt[part]] > 4 {
+			if math.Abs(pull) > worst {
 				out = append(out, Finding{Kind: PartOffTolerance, Name: p.parts[part].Name, Value: p.part(r.fit.X, part), Other: pull})
 			}
 		case fromKnown:
 			k := p.knowns[i-(len(p.origins)-len(p.knowns))]
-			if math.Abs(pull) > 3 {
+			if math.Abs(pull) > knownOff {
 				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull})
 			}
 		}
 	}
 	return out
 }
+
+// How many standard deviations a part (1 %, twice-sided) and a known value are
+// moved before they are called off.
+const (
+	partOff  = 2.6
+	knownOff = 3.0
+)
 
 // tolerated returns the index of the n-th part with a tolerance.
 func (p *problem) tolerated(n int) int {

@@ -2,6 +2,7 @@ package model
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 )
@@ -53,4 +54,29 @@ func (r *Result) suspect(studentised float64) bool {
 	}
 	deleted := math.Abs(studentised) * math.Sqrt((nu-1)/left)
 	return deleted > fit.CoverageFactor(1-0.01/n, nu-1)
+}
+
+// mostLeftOut is the number of suspect readings whose effect is worked out.
+const mostLeftOut = 5
+
+// leaveOut fits again without each suspect reading, to tell what hangs on it.
+func (r *Result) leaveOut() {
+	done := 0
+	for i := range r.Readings {
+		if !r.Readings[i].Flagged || done == mostLeftOut {
+			continue
+		}
+		done++
+		s := r.session
+		s.Log.Readings = slices.Clone(s.Log.Readings)
+		s.Log.Readings[i].Use = false
+		other, err := fitOnly(s)
+		if err != nil {
+			continue
+		}
+		r.Readings[i].Without = &Without{
+			Inductance:  *other.Find(Inductance, "", "", 0),
+			Capacitance: *other.Find(EffectiveCapacitance, "", "", 0),
+		}
+	}
 }

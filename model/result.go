@@ -88,10 +88,10 @@ type ReadingResult struct {
 	Without      *Without // what leaving a flagged reading out would do
 }
 
-// Without is the effect of leaving one reading out.
+// Without is what the coil would be with one reading left out.
 type Without struct {
-	Inductance  float64 // H
-	Capacitance float64 // F, effective
+	Inductance  Estimate
+	Capacitance Estimate // effective
 }
 
 // Undetermined is a quantity, or several, that the readings leave open.

@@ -31,6 +31,15 @@ func (e *NotConvergedError) Error() string {
 // It fails with ErrNoReadings, UnknownQuantityError or NotConvergedError. That
 // some quantities stay undetermined is no failure: see Result.Undetermined.
 func Fit(s Session) (*Result, error) {
+	r, err := fitOnly(s)
+	if err == nil {
+		r.leaveOut()
+	}
+	return r, err
+}
+
+// fitOnly is Fit without a word on what hangs on single readings.
+func fitOnly(s Session) (*Result, error) {
 	p, err := newProblem(s)
 	if err != nil {
 		return nil, err
@@ -40,7 +49,7 @@ func Fit(s Session) (*Result, error) {
 	}
 	settings := fit.Settings{}
 	if s.Robust {
-		settings.Loss = fit.Huber(0)
+		settings.Loss = fit.Huber(huber)
 	}
 	r := &Result{Resonator: "line", problem: p, session: s}
 	if s.Lumped {
@@ -57,6 +66,11 @@ func Fit(s Session) (*Result, error) {
 	r.summarise()
 	return r, nil
 }
+
+// huber is the corner of the robust loss, in standard uncertainties: for normal
+// errors it keeps 95 % of the efficiency of least squares (Huber, Robust
+// Statistics, 1981, § 4.5, with the usual 1.345 from memory).
+const huber = 1.345
 
 // covariances works out the covariance of the unknowns with the readings'
 // uncertainties enlarged as their scatter asks, and with the stated ones. An

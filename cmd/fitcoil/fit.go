@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 )
@@ -33,7 +34,7 @@ and 95 % interval, and what the readings can't tell.`,
 				return err
 			}
 			if c.opt.plots != "" {
-				if err := c.draw(r); err != nil {
+				if err := c.draw(figure.Set(r), c.args...); err != nil {
 					return err
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
@@ -51,7 +52,7 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 			}
 			p := report.Predictions{Parts: s.Parts(), List: r.PredictAll(list, s.Parts())}
 			if c.opt.plots != "" {
-				if err := c.drawPredictions(r, p); err != nil {
+				if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}, in.src.Log, states); err != nil {
 					return err
 				}
 			}

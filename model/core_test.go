@@ -1,0 +1,110 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+func near(t *testing.T, e *Estimate, want, sigmas float64) {
+	t.Helper()
+	if e == nil || !e.Determined {
+		t.Fatalf("undetermined, want %v: %+v", want, e)
+	}
+	if math.Abs(e.Value-want) > sigmas*e.Uncertainty {
+		t.Errorf("%s %s: %v ± %v, want %v", e.Name, e.Core, e.Value, e.Uncertainty, want)
+	}
+}
+
+// A drop to 0.71 of the frequency with nothing else changed means roughly twice
+// the inductance (common practice, no source). The rule holds where the core
+// adds no capacitance, here known not to.
+func TestRuleOfThumbTwiceTheInductance(t *testing.T) {
+	log := plainLog([2]float64{2e6, 0}, [2]float64{1.6e6, 3e-12}, [2]float64{0.71 * 2e6, 0})
+	log.Readings[2].Core, log.Readings[2].To = "rod", 1
+	r := mustFit(t, Session{Log: log, Known: []Known{{Name: CoreCapacitance, Core: "rod", Value: 0, Uncertainty: 1e-18}}})
+	gain := r.Find(CoreGain, "rod", "", 0)
+	if want := 1 / (0.71 * 0.71); math.Abs(gain.Value/want-1) > 1e-4 || math.Abs(gain.Value-2) > 0.02 {
+		t.Errorf("gain %v ± %v, want about two", gain.Value, gain.Uncertainty)
+	}
+}
+
+// With two added capacitors, core in and out, the gain of inductance and the
+// core's capacitance come out apart; the frequency ratio alone is biased.
+func TestCoreGainAndCapacitanceApart(t *testing.T) {
+	c := lighthouse()
+	c.gain, c.core = 1.6, 0.3e-12
+	rng := rand.New(rand.NewPCG(8, 1))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0.01,
+		added(), added(4.7), added(10), added().rod(1), added(4.7).rod(1), added(10).rod(1))})
+	gain := r.Find(CoreGain, "rod", "", 0)
+	near(t, gain, 1.6, 3)
+	near(t, r.Find(CoreCapacitance, "rod", "", 0), 0.3e-12, 3)
+	if gain.HeldByPrior() || gain.Uncertainty > 0.005 {
+		t.Errorf("gain ± %v, %+v", gain.Uncertainty, gain.Budget)
+	}
+	claimed := r.Find(RatioGain, "rod", "", 0)
+	if claimed.Value-1.6 < 5*claimed.Uncertainty {
+		t.Errorf("the ratio claims %v ± %v: no bias to show", claimed.Value, claimed.Uncertainty)
+	}
+}
+
+// Several insertions of one core share its gain: with a partial insertion left
+// out or in, the gain is the same within uncertainty.
+func TestInsertionsShareOneGain(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(8, 2))
+	steps := []step{added(), added(4.7), added(10), added().rod(1), added(10).rod(1)}
+	for _, covered := range []float64{0.2, 0.4, 0.6, 0.8} {
+		steps = append(steps, added().rod(covered))
+	}
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, steps...)})
+	if len(r.problem.cores) != 1 {
+		t.Fatalf("cores %+v", r.problem.cores)
+	}
+	near(t, r.Find(CoreGain, "rod", "", 0), c.gain, 3)
+	for _, o := range r.Readings {
+		if math.Abs(o.Standardised) > 3.5 {
+			t.Errorf("line %d: standardised residual %v", o.Line, o.Standardised)
+		}
+	}
+}
+
+// From readings with the core all along in every row, the inductance with the
+// core is known and that in air is not.
+func TestCoreInEveryReading(t *testing.T) {
+	c := lighthouse()
+	c.core = 0
+	rng := rand.New(rand.NewPCG(8, 3))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, added().rod(1), added(4.7).rod(1), added(10).rod(1), added(22).rod(1))})
+	near(t, r.Find(InductanceWithCore, "rod", "", 0), c.l*c.gain, 3)
+	for _, e := range []*Estimate{r.Find(Inductance, "", "", 0), r.Find(CoreGain, "rod", "", 0), r.Find(BareFrequency, "", "", 0)} {
+		if e.Determined {
+			t.Errorf("%s = %v ± %v without a reading in air", e.Name, e.Value, e.Uncertainty)
+		}
+	}
+	kinds := map[Gap]Advice{}
+	for _, g := range r.Undetermined {
+		kinds[g.What] = g.Advice
+	}
+	if a, ok := kinds[GapCoreAlways]; !ok || a != ReadWithoutCore {
+		t.Errorf("gaps %+v", r.Undetermined)
+	}
+}
+
+// Only cores and no capacitor: the ratio is known, and the gain only as far as
+// the belief on a core's capacitance goes, which is said.
+func TestOnlyCores(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(8, 4))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, added(), added().rod(1), added().rod(1), added())})
+	near(t, r.Find(FrequencyRatio, "rod", "", 0), c.frequency(State{Core: "rod", To: 1, Hand: math.Inf(1)}, nil)/c.frequency(Bare(), nil), 3)
+	gain := r.Find(CoreGain, "rod", "", 0)
+	near(t, gain, c.gain, 2)
+	if !gain.HeldByPrior() {
+		t.Errorf("gain %v ± %v rests on %+v", gain.Value, gain.Uncertainty, gain.Budget)
+	}
+	if e := r.Find(Inductance, "", "", 0); e.Determined {
+		t.Errorf("inductance %v ± %v from no capacitor", e.Value, e.Uncertainty)
+	}
+}

@@ -1,0 +1,146 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// The same row twenty times: what it fixes is known twenty times over, the rest
+// stays open.
+func TestSameRowTwentyTimes(t *testing.T) {
+	log := plainLog([2]float64{2.5e6, 0})
+	log.Readings[0].Uncertainty = 1e3
+	for range 19 {
+		log.Readings = append(log.Readings, log.Readings[0])
+	}
+	r := mustFit(t, Session{Log: log})
+	near(t, r.Find(BareFrequency, "", "", 0), 2.5e6, 0.1)
+	if e := r.Find(BareFrequency, "", "", 0); math.Abs(e.Uncertainty/(1e3/math.Sqrt(20))-1) > 1e-6 {
+		t.Errorf("± %v, want the stated uncertainty over √20", e.Uncertainty)
+	}
+	if e := r.Find(Inductance, "", "", 0); e.Determined {
+		t.Errorf("inductance %v ± %v", e.Value, e.Uncertainty)
+	}
+}
+
+// Frequencies of two digits give what two digits can: wide intervals that hold
+// the truth, or a refusal.
+func TestTwoDigitFrequencies(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(10, 1))
+	log := c.session(rng, 0, 0, added(), added(2.2), added(4.7), added(10), added(22), added(47))
+	for i := range log.Readings {
+		o := &log.Readings[i]
+		o.Frequency = math.Round(o.Frequency/1e5) * 1e5
+		o.Uncertainty, o.FromDigits = 0.5e5/math.Sqrt(3), true
+	}
+	r := mustFit(t, Session{Log: log})
+	e := r.Find(Inductance, "", "", 0)
+	if !e.Determined || e.Interval[0] > c.l || e.Interval[1] < c.l || e.Uncertainty < 0.01*e.Value {
+		t.Errorf("inductance %v ± %v, %v", e.Value, e.Uncertainty, e.Interval)
+	}
+}
+
+// No bare row: its frequency is inferred, and holds the truth.
+func TestNoBareRow(t *testing.T) {
+	c := lighthouse()
+	_, _, bare := c.bare()
+	rng := rand.New(rand.NewPCG(10, 2))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, added(2.2), added(4.7), added(10), added(22), added(33))})
+	near(t, r.Find(BareFrequency, "", "", 0), bare, 3)
+	near(t, r.Find(Inductance, "", "", 0), c.l, 3)
+}
+
+// A known inductance splits the product as a capacitor would.
+func TestKnownInductanceSplitsTheProduct(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(10, 3))
+	_, capacitance, _ := c.bare()
+	s := Session{Log: c.session(rng, 1e-4, 0, added(), added(), added()),
+		Known: []Known{{Name: Inductance, Value: c.l, Uncertainty: 0.01 * c.l}}}
+	r := mustFit(t, s)
+	e := r.Find(Inductance, "", "", 0)
+	near(t, e, c.l, 0.1)
+	if !e.HeldByPrior() || math.Abs(e.Uncertainty/(0.01*c.l)-1) > 1e-3 {
+		t.Errorf("± %v, %+v", e.Uncertainty, e.Budget)
+	}
+	near(t, r.Find(EffectiveCapacitance, "", "", 0), capacitance, 2)
+}
+
+// A known value that the readings contradict is reported as such.
+func TestKnownValueContradicted(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(10, 4))
+	log := c.session(rng, 1e-4, 0, added(), added(), added(2.2), added(4.7), added(10), added(22))
+	for _, off := range []float64{1.0, 1.1} {
+		r := mustFit(t, Session{Log: log, Known: []Known{{Name: Inductance, Value: off * c.l, Uncertainty: 0.01 * c.l}}})
+		found := false
+		for _, f := range r.Findings {
+			if f.Kind == KnownContradicts {
+				found = true
+				if f.Name != Inductance || math.Abs(math.Abs(f.Other)-10) > 1 {
+					t.Errorf("finding %+v, want a pull of about ten", f)
+				}
+			}
+		}
+		if found != (off > 1) {
+			t.Errorf("known value off by a factor %v: findings %+v", off, r.Findings)
+		}
+	}
+}
+
+// A part far off its tolerance is named, with what the log says it is.
+func TestPartOffItsTolerance(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(10, 5))
+	log := c.session(rng, 1e-4, 0, added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 10), added(2.2, 22))
+	for i := range log.Parts {
+		log.Parts[i].Uncertainty = 0.01 * log.Parts[i].Capacitance
+	}
+	wrong := &log.Parts[1]
+	wrong.Capacitance /= 1.10 // the part is ten per cent more than it says
+	wrong.Uncertainty /= 1.10
+	r := mustFit(t, Session{Log: log})
+	found := false
+	for _, f := range r.Findings {
+		if f.Kind == PartOffTolerance {
+			found = true
+			if f.Name != wrong.Name || math.Abs(f.Value/4.7e-12-1) > 0.03 {
+				t.Errorf("finding %+v", f)
+			}
+		}
+	}
+	if !found {
+		t.Errorf("findings %+v", r.Findings)
+	}
+}
+
+// One misread value is flagged, its effect is told, and Huber's loss lets it
+// pull less.
+func TestMisreadValue(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(10, 6))
+	log := c.session(rng, 2e-4, 0, added(), added(), added(2.2), added(2.2), added(4.7), added(4.7), added(10), added(10), added(22), added(22))
+	log.Readings[5].Frequency *= 1.01
+	r := mustFit(t, Session{Log: log})
+	suspect := -1
+	for i, o := range r.Readings {
+		if o.Flagged {
+			suspect = i
+		}
+	}
+	if suspect != 5 {
+		t.Fatalf("suspect %d, want 5: %+v", suspect, r.Readings)
+	}
+	without := r.Readings[5].Without
+	if without == nil || math.Abs(without.Inductance.Value/c.l-1) > 0.005 {
+		t.Errorf("without it: %+v, want %v", without, c.l)
+	}
+	robust := mustFit(t, Session{Log: log, Robust: true})
+	a, b := r.Find(Inductance, "", "", 0), robust.Find(Inductance, "", "", 0)
+	if math.Abs(b.Value-c.l) > 0.5*math.Abs(a.Value-c.l) {
+		t.Errorf("inductance %v plain, %v robust, true %v", a.Value, b.Value, c.l)
+	}
+	near(t, b, c.l, 3)
+}
