@@ -181,9 +181,9 @@ func (a *assembler) weigh(b *buffer, at, m int) sums {
 	r := b.block[p*a.ld+at:][:m]
 	for i, v := range r {
 		z := v * a.data
-		rho, w := a.loss.of(z)
+		rho, w := a.loss.of(z, a.row)
 		s.data += (v * a.row) * (v * a.row)
-		s.objective += rho * a.row * a.row
+		s.objective += rho
 		s.pull += (w * z * a.row) * (w * z * a.row)
 		if w == 1 {
 			s.inner++

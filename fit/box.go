@@ -43,11 +43,13 @@ func (v *solver) propose() (length, predicted, size float64) {
 	left := v.radius
 	v.step.load(v.here, v.inverse, v.fixed, v.move)
 	v.lambda = v.step.solve(left, v.lambda)
+	v.bent = false
 	for v.bounded {
 		j := v.firstHit()
 		if j < 0 {
 			break
 		}
+		v.bent = true
 		z := v.move[j] * v.d[j]
 		left = math.Sqrt(math.Max(0, left*left-z*z))
 		v.step.load(v.here, v.inverse, v.fixed, v.move)

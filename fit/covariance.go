@@ -16,7 +16,7 @@ type Covariance struct {
 	held    []bool
 	inverse []float64 // 1/norm of each column
 	free    []int     // parameters that are not held and have a column
-	blank   []int     // parameters that are not held and occur in no row
+	blank   []int     // parameters that are not held and occur in no row, or not in finite numbers
 	s       singular  // of the free columns
 }
 
@@ -43,7 +43,7 @@ func newCovariance(rows []float64, p int, held []bool) Covariance {
 		for i := range m {
 			largest = math.Max(largest, math.Abs(rows[i*p+j]))
 		}
-		if largest == 0 {
+		if !(largest > 0 && largest <= math.MaxFloat64) {
 			c.blank = append(c.blank, j)
 			continue
 		}

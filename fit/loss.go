@@ -24,12 +24,13 @@ func Huber(k float64) Loss {
 }
 
 // of returns ρ(r) and the weight w = ρ'(r)/2r that makes w·r² have the same
-// slope as ρ.
-func (l Loss) of(r float64) (rho, weight float64) {
+// slope as ρ. To keep extreme residuals from overflow, ρ is multiplied by the
+// square of unit.
+func (l Loss) of(r, unit float64) (rho, weight float64) {
 	if a := math.Abs(r); l.k > 0 && a > l.k {
-		return l.k * (2*a - l.k), l.k / a
+		return l.k * unit * (2*a*unit - l.k*unit), l.k / a
 	}
-	return r * r, 1
+	return (r * unit) * (r * unit), 1
 }
 
 // outside reports whether r lies beyond the corner.

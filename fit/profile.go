@@ -6,8 +6,8 @@ import "math"
 type Interval struct {
 	Lo, Hi       float64
 	LoEnd, HiEnd End
-	// Better is not nil when the search met a lower minimum than the result it
-	// started from; the interval is then void.
+	// Better is not nil when the search happened on a lower minimum than the
+	// result it started from; the interval is then void.
 	Better []float64
 }
 

@@ -44,7 +44,7 @@ func (r Result) pullOf(residual float64, prior bool) float64 {
 	if r.loss.k == 0 {
 		return z
 	}
-	_, w := r.loss.of(z)
+	_, w := r.loss.of(z, 1)
 	return w * z * math.Sqrt(r.efficiency) / r.inner
 }
 

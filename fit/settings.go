@@ -7,7 +7,8 @@ type Settings struct {
 	MaxIterations int
 	// FirstRadius is the length of the longest first step, as a multiple of
 	// the length of the start, both measured in scaled parameters (each
-	// multiplied by the norm of its column of the Jacobian); 0 means 1.
+	// multiplied by the norm of its column of the Jacobian), or of a hundredth
+	// of the norm of the residuals if that is more; 0 means 1.
 	FirstRadius float64
 	// BlockRows is the number of rows evaluated and folded into the triangle
 	// at a time; 0 means 256. Memory is BlockRows · (2p + 1) numbers a worker.

@@ -32,6 +32,7 @@ func solveAt(p Problem, start []float64, s Settings, scale float64) Result {
 
 const (
 	settled    = 1e-8  // what Converged promises
+	polished   = 1e-11 // steps still to come that are not worth taking
 	negligible = 4e-16 // a relative step that changes nothing
 	noise      = 1e-12 // relative change of the objective that is rounding
 )
@@ -52,6 +53,7 @@ type solver struct {
 	move        []float64 // the step
 	held, fixed []bool
 	bounded     bool
+	bent        bool // whether a bound was met by the step
 
 	radius, lambda float64
 	floor          float64 // residual that counts as small, see Solve
@@ -106,45 +108,42 @@ func (v *solver) run() {
 		v.status = StartNotFinite
 		return
 	}
-	last := math.Inf(1) // size of the undamped step before
+	last := math.Inf(1) // size of the Gauss–Newton step before
 	refused := 0
 	for v.iterations < v.set.MaxIterations {
 		v.hold()
 		length, predicted, size := v.propose()
 		v.fewestLost = min(v.fewestLost, v.step.lost())
-		if size <= negligible {
+		whole := v.lambda == 0 && !v.bent
+		if whole && size <= negligible {
 			v.finish(size, last)
 			return
 		}
 		v.iterations++
-		undamped := v.lambda == 0
-		polishing := undamped && predicted <= noise*v.sum.objective
+		// Where the objective cannot show a difference, the steps must.
+		blind := v.lambda == 0 && predicted <= noise*v.sum.objective
 		limit := v.sum.objective
-		if polishing {
+		if blind {
 			limit *= 1 + 1e-9
 		}
 		got := v.evaluate(v.trial, v.there, limit)
-		ok := got.objective < limit && v.there.finite()
-		if polishing {
-			if !ok || size > 0.9*last {
-				v.finish(size, last)
-				return
-			}
-			v.accept(got)
-			last = size
-			continue
-		}
 		ratio := -1.0
-		if ok {
+		switch ok := got.objective < limit && v.there.finite(); {
+		case ok && blind && (v.bent || size <= 0.9*last):
+			ratio = 1
+		case ok && !blind:
 			ratio = (v.sum.objective - got.objective) / predicted
 		}
-		if ratio < 1e-4 && undamped && size <= settled {
+		good := ratio >= 1e-4
+		if !good && whole && (blind || size <= settled) {
 			v.finish(size, last)
 			return
 		}
-		v.adjust(ratio, length, predicted)
-		if ratio < 1e-4 {
-			if refused++; refused > 100 || v.radius <= negligible*v.scaledNorm() {
+		if !blind {
+			v.adjust(ratio, length, predicted)
+		}
+		if !good {
+			if refused++; blind || refused > 100 || v.radius <= negligible*v.scaledNorm() {
 				v.fail()
 				return
 			}
@@ -152,8 +151,12 @@ func (v *solver) run() {
 		}
 		refused = 0
 		v.accept(got)
+		if whole && blind && v.remaining(size, last) <= polished {
+			v.finish(size, last)
+			return
+		}
 		last = math.Inf(1)
-		if undamped {
+		if whole {
 			last = size
 		}
 	}
@@ -175,10 +178,9 @@ func (v *solver) begin() bool {
 	rows := float64(max(1, v.p.Data.N+v.p.Prior.N))
 	v.floor = math.Min(v.a.row, math.Sqrt(v.sum.objective/rows))
 	v.scale()
-	v.radius = v.set.FirstRadius * v.scaledNorm()
-	if v.radius == 0 {
-		v.radius = v.set.FirstRadius * math.Sqrt(v.sum.objective)
-	}
+	// A start so near zero that it says nothing about the size of the
+	// parameters leaves the size of the residuals to go by.
+	v.radius = v.set.FirstRadius * math.Max(v.scaledNorm(), 0.01*math.Sqrt(v.sum.objective))
 	return true
 }
 
@@ -264,17 +266,24 @@ func (v *solver) slope() float64 {
 	return sum
 }
 
-// finish tells a converged fit from one that stopped short. size is that of
-// the last undamped step, last that of the one before.
-func (v *solver) finish(size, last float64) {
-	rate := math.Min(size/last, 0.99)
-	if size <= negligible {
-		rate = 0
+// remaining returns what the undamped steps to come will add up to, if they go
+// on shrinking as the last did, from the size before; if that is not known, as
+// much as the last.
+func (v *solver) remaining(last, before float64) float64 {
+	if last <= negligible || math.IsInf(before, 1) {
+		return last
 	}
-	switch remaining := size * math.Max(1, rate/(1-rate)); {
+	rate := math.Min(last/before, 0.99)
+	return last * rate / (1 - rate)
+}
+
+// finish tells a converged fit from one that stopped short. size is that of
+// the last undamped step, before that of the one before it.
+func (v *solver) finish(size, before float64) {
+	switch {
 	case v.ranAway():
 		v.status = Runaway
-	case remaining <= settled:
+	case math.Max(size, v.remaining(size, before)) <= settled:
 		v.status = Converged
 	default:
 		v.status = RoundingLimited

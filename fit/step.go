@@ -109,10 +109,10 @@ func (s *stepper) retriangle(t triangle, inverse, moved []float64) {
 // rows k … p−1 of the columns after it and of c.
 func householder(v, rest []float64, p, k int, c []float64) {
 	tail := dot(v[1:], v[1:])
-	if tail == 0 {
+	alpha := v[0]
+	if tail == 0 || alpha*alpha+tail < vanishing {
 		return
 	}
-	alpha := v[0]
 	beta := -math.Copysign(math.Sqrt(alpha*alpha+tail), alpha)
 	v[0] = alpha - beta
 	g := 1 / (beta * v[0])

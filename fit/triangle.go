@@ -18,6 +18,10 @@ func (t triangle) column(j int) []float64 {
 
 func (t triangle) q() []float64 { return t.a[t.p*t.p:] }
 
+// vanishing is the square of a column norm that is taken for zero: columns are
+// scaled to about one at the start, and 1/vanishing must be finite.
+const vanishing = 1e-305
+
 // fold replaces t by the triangle of t stacked on the m rows of the block a,
 // of which column j stands at a[j·ld:], the residual last. The block is used
 // up. Each column is met by one Householder reflection that touches one row of
@@ -28,10 +32,10 @@ func (t triangle) fold(a []float64, ld, m int) {
 	for k := 0; k < p; k++ {
 		v := a[k*ld:][:m]
 		s := dot(v, v)
-		if s == 0 {
+		alpha := t.a[k*p+k]
+		if s == 0 || alpha*alpha+s < vanishing {
 			continue
 		}
-		alpha := t.a[k*p+k]
 		beta := math.Sqrt(alpha*alpha + s)
 		if alpha > 0 {
 			beta = -beta
@@ -40,7 +44,17 @@ func (t triangle) fold(a []float64, ld, m int) {
 		u0 := alpha - beta
 		t.a[k*p+k] = beta
 		g := 1 / (beta * u0)
-		for j := k + 1; j <= p; j++ {
+		j := k + 1
+		for ; j < p; j += 2 {
+			c, d := a[j*ld:][:m], a[(j+1)*ld:][:m]
+			top, next := &t.a[j*p+k], &t.a[(j+1)*p+k]
+			x, y := dot2(v, c, d)
+			x, y = g*(u0**top+x), g*(u0**next+y)
+			*top += x * u0
+			*next += y * u0
+			axpy2(x, y, v, c, d)
+		}
+		if j == p {
 			c := a[j*ld:][:m]
 			f := g * (u0*t.a[j*p+k] + dot(v, c))
 			t.a[j*p+k] += f * u0
@@ -69,17 +83,44 @@ func (t triangle) finite() bool {
 func dot(x, y []float64) float64 {
 	y = y[:len(x)]
 	var a, b, c, d float64
-	i := 0
-	for ; i+4 <= len(x); i += 4 {
-		a += x[i] * y[i]
-		b += x[i+1] * y[i+1]
-		c += x[i+2] * y[i+2]
-		d += x[i+3] * y[i+3]
+	for len(x) >= 4 && len(y) >= 4 {
+		a += x[0] * y[0]
+		b += x[1] * y[1]
+		c += x[2] * y[2]
+		d += x[3] * y[3]
+		x, y = x[4:], y[4:]
 	}
-	for ; i < len(x); i++ {
-		a += x[i] * y[i]
+	for i, v := range x {
+		a += v * y[i]
 	}
 	return (a + c) + (b + d)
+}
+
+// dot2 returns xᵀy and xᵀz.
+func dot2(x, y, z []float64) (xy, xz float64) {
+	y, z = y[:len(x)], z[:len(x)]
+	var a, b, c, d float64
+	for len(x) >= 2 && len(y) >= 2 && len(z) >= 2 {
+		a += x[0] * y[0]
+		b += x[1] * y[1]
+		c += x[0] * z[0]
+		d += x[1] * z[1]
+		x, y, z = x[2:], y[2:], z[2:]
+	}
+	if len(x) > 0 {
+		a += x[0] * y[0]
+		c += x[0] * z[0]
+	}
+	return a + b, c + d
+}
+
+// axpy2 adds f·x to y and g·x to z.
+func axpy2(f, g float64, x, y, z []float64) {
+	y, z = y[:len(x)], z[:len(x)]
+	for i, v := range x {
+		y[i] += f * v
+		z[i] += g * v
+	}
 }
 
 func axpy(f float64, x, y []float64) {

@@ -1,0 +1,73 @@
+package fit_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"testing"
+
+	"fitcoil/fit"
+)
+
+// decay is y = a·exp(−bx) + c·exp(−dx), a problem of four parameters, with
+// invented readings at n places.
+func decay(n int, noise float64) fit.Problem {
+	rng := rand.New(rand.NewPCG(1, 1))
+	x, y := make([]float64, n), make([]float64, n)
+	for i := range x {
+		x[i] = 5 * float64(i) / float64(n-1)
+		y[i] = 2*math.Exp(-0.4*x[i]) + 3*math.Exp(-2.5*x[i]) + noise*rng.NormFloat64()
+	}
+	w := 1 / noise
+	return fit.Problem{Params: 4, Data: fit.Rows{N: n, Evaluate: func(b []float64, first int, r, jac []float64) {
+		for i := range r {
+			x := x[first+i]
+			e, f := math.Exp(-b[1]*x), math.Exp(-b[3]*x)
+			r[i] = (y[first+i] - b[0]*e - b[2]*f) * w
+			if jac != nil {
+				j := jac[4*i:][:4]
+				j[0], j[1], j[2], j[3] = -e*w, b[0]*x*e*w, -f*w, b[2]*x*f*w
+			}
+		}
+	}}}
+}
+
+var decayStart = []float64{1.5, 0.3, 2, 2}
+
+func TestDecayJacobian(t *testing.T) { checkJacobian(t, "decay", decay(20, 0.01).Data, decayStart) }
+
+func BenchmarkSolve20Rows4Parameters(b *testing.B) {
+	p := decay(20, 0.01)
+	b.ReportAllocs()
+	var r fit.Result
+	for b.Loop() {
+		r, _ = fit.Solve(p, decayStart, fit.Settings{})
+	}
+	if !r.Status.Converged() {
+		b.Fatal(r.Status)
+	}
+	b.ReportMetric(float64(r.Evaluations), "evaluations/op")
+}
+
+func BenchmarkSolveMillionRows(b *testing.B) {
+	p := decay(1_000_000, 0.01)
+	b.ReportAllocs()
+	for b.Loop() {
+		r, _ := fit.Solve(p, decayStart, fit.Settings{Workers: runtime.GOMAXPROCS(0)})
+		if !r.Status.Converged() {
+			b.Fatal(r.Status)
+		}
+	}
+}
+
+func BenchmarkMonteCarlo10000Fits(b *testing.B) {
+	p := decay(20, 0.01)
+	r, _ := fit.Solve(p, decayStart, fit.Settings{})
+	m := fit.Resampling{Trials: 10_000, Seed: 1, Workers: runtime.GOMAXPROCS(0)}
+	for b.Loop() {
+		s := fit.MonteCarlo(p, r, fit.Settings{}, m, 4, func(x, out []float64) { copy(out, x) })
+		if s.Failed > 0 {
+			b.Fatal(s.Failed)
+		}
+	}
+}

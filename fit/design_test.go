@@ -1,0 +1,143 @@
+package fit_test
+
+import (
+	"math"
+	"testing"
+
+	"fitcoil/fit"
+)
+
+// at is the row of a reading of x0 + x1·t with unit uncertainty.
+func at(t float64) []float64 { return []float64{-1, -t} }
+
+func places(n int, lo, hi float64) [][]float64 {
+	c := make([][]float64, n)
+	for i := range c {
+		c[i] = at(lo + (hi-lo)*float64(i)/float64(n-1))
+	}
+	return c
+}
+
+// With one reading at 0, the slope of a line is undetermined; any second place
+// fixes it, the far end of the range best: u² = (u₀² + u²)/t² (by hand; G.
+// Elfving, Ann. Math. Statist. 23, 1952, 255–262).
+func TestSecondReadingOfSlope(t *testing.T) {
+	r := solve(t, line([]float64{0}, []float64{1}, []float64{1}), []float64{0, 0}, fit.Settings{})
+	c := r.Covariance()
+	candidates := places(11, 0, 5)
+	gains := c.RankRows(unit(2, 1), candidates)
+	if gains[0].Candidate != 10 {
+		t.Errorf("best is %v", candidates[gains[0].Candidate])
+	}
+	for k, g := range gains[:10] {
+		at := -candidates[g.Candidate][1]
+		if g.Candidate != 10-k || !g.Determined {
+			t.Errorf("place %d is %+v", k, g)
+		}
+		near(t, "variance", g.Variance, 2/(at*at), 1e-9)
+	}
+	if last := gains[10]; last.Candidate != 0 || last.Determined {
+		t.Errorf("another reading at 0 is said to be %+v", last)
+	}
+}
+
+// The best readings between −1 and 1 for the line's value at 2 are 3/4 at 1 and
+// 1/4 at −1 (P. G. Hoel and A. Levine, Ann. Math. Statist. 35, 1964,
+// 1553–1560), for its slope 1/2 each (Elfving 1952).
+func TestDesignOfLine(t *testing.T) {
+	none := solve(t, line(nil, nil, nil), []float64{0, 0}, fit.Settings{}).Covariance()
+	candidates := places(21, -1, 1)
+	for _, c := range []struct {
+		gradient []float64
+		k, high  int
+	}{{[]float64{1, 2}, 8, 6}, {unit(2, 1), 8, 4}} {
+		plan := none.PlanRows(c.gradient, candidates, c.k)
+		count := map[int]int{}
+		for _, g := range plan.Exchanged {
+			count[g.Candidate]++
+		}
+		if count[20] != c.high || count[0] != c.k-c.high {
+			t.Errorf("%v: readings at %v", c.gradient, count)
+		}
+	}
+}
+
+// What is promised for a candidate is what a fit with that row then has.
+func TestGainIsKept(t *testing.T) {
+	p := decay(20, 0.01)
+	r := solve(t, p, decayStart, fit.Settings{})
+	c := r.Covariance()
+	g := unit(4, 1)
+	var candidates [][]float64
+	for i := range 20 {
+		jac := make([]float64, 4)
+		p.Data.Evaluate(r.X, i, make([]float64, 1), jac)
+		candidates = append(candidates, jac)
+	}
+	before, _ := c.Variance(g)
+	for _, gain := range c.RankRows(g, candidates) {
+		// The same row once more, as a prior that is met exactly.
+		row := candidates[gain.Candidate]
+		q := p
+		q.Prior = fit.Rows{N: 1, Evaluate: func(x []float64, _ int, res, jac []float64) {
+			if len(res) == 0 {
+				return
+			}
+			res[0] = 0
+			for j := range x {
+				res[0] += row[j] * (x[j] - r.X[j])
+			}
+			copy(jac, row)
+		}}
+		v, _ := solve(t, q, r.X, fit.Settings{}).Covariance().Variance(g)
+		near(t, "variance", gain.Variance/v, 1, 1e-9)
+		if gain.Variance > before {
+			t.Errorf("variance rises from %g to %g", before, gain.Variance)
+		}
+	}
+}
+
+// Two readings that together fix what neither does alone.
+func TestPlanOfTwoToDetermine(t *testing.T) {
+	// x0 is read with x1 and x2 added; only x0 + x1 + x2 is known.
+	c := solve(t, linear([]float64{1, 1, 1}, []float64{0}, 3), make([]float64, 3), fit.Settings{}).Covariance()
+	candidates := [][]float64{{1, 1, 1}, {0, 1, 0}, {0, 0, 0.5}}
+	plan := c.PlanRows(unit(3, 0), candidates, 2)
+	for _, s := range [][]fit.Gain{plan.Greedy, plan.Exchanged} {
+		if s[0].Determined || !s[1].Determined {
+			t.Errorf("%+v", s)
+		}
+		near(t, "variance", s[1].Variance, 1+1+4, 1e-9)
+	}
+}
+
+// The exchange finds the best of all pairs and triples, greedy choice need not.
+func TestExchangeAgainstAllSets(t *testing.T) {
+	c := solve(t, line([]float64{0, 0.3}, []float64{1, 1}, []float64{1, 1}), []float64{0, 0}, fit.Settings{}).Covariance()
+	candidates := places(9, -2, 3)
+	g := []float64{1, -1.2}
+	for k := 2; k <= 3; k++ {
+		best := math.Inf(1)
+		for code := range int(math.Pow(9, float64(k))) {
+			var set [][]float64
+			for i, x := 0, code; i < k; i, x = i+1, x/9 {
+				set = append(set, candidates[x%9])
+			}
+			v, _ := c.With(set...).Variance(g)
+			best = math.Min(best, v)
+		}
+		plan := c.PlanRows(g, candidates, k)
+		near(t, "exchanged", plan.Exchanged[k-1].Variance, best, 1e-9)
+		if plan.Greedy[k-1].Variance < best-1e-9 {
+			t.Errorf("greedy %g is below the best %g", plan.Greedy[k-1].Variance, best)
+		}
+		t.Logf("%d rows: greedy %.4f, exchanged %.4f", k, plan.Greedy[k-1].Variance, best)
+	}
+}
+
+func TestPlanOfNothing(t *testing.T) {
+	c := solve(t, line(lineT, lineY, constant(6, 1)), []float64{0, 0}, fit.Settings{}).Covariance()
+	if plan := c.PlanRows(unit(2, 0), nil, 3); plan.Greedy != nil || plan.Exchanged != nil {
+		t.Errorf("%+v", plan)
+	}
+}
