@@ -16,13 +16,13 @@ type Coil struct {
 	Turns    float64
 	Diameter float64 // m, of the winding, from wire centre to wire centre
 	Length   float64 // m, turns × pitch
-	Wire     float64 // m, bare diameter
+	Wire     float64 // m, bare diameter; 0: 0.85 of the pitch, as enamelled wire wound close
 	Ball     float64 // m, diameter
 	BallGap  float64 // m, from the winding's upper end up to the ball
 	Height   float64 // m, of the grounded end above a grounded plane
 	Beads    Beads
 	Hand     float64 // m, diameter of the grounded sphere that stands for a hand; 0: 0.1
-	Slices   int     // 0: 40
+	Slices   int     // 0: 80
 }
 
 // Check returns what makes c impossible, nil if nothing does.
@@ -31,8 +31,10 @@ func (c Coil) Check() error {
 	switch {
 	case !(c.Turns > 0 && c.Diameter > 0 && c.Length > 0):
 		return errors.New("turns, winding diameter and winding length must be above zero")
-	case c.Wire < 0 || c.Ball < 0 || c.BallGap < 0 || c.Height < 0 || c.Hand < 0 || c.Slices < 0:
+	case c.Wire < 0 || c.Ball < 0 || c.BallGap < 0 || c.Height < 0 || c.Hand < 0:
 		return errors.New("no length may be negative")
+	case c.Slices < 0 || c.Slices == 1:
+		return errors.New("a coil needs two slices or more")
 	case c.Wire*c.Turns > 1.001*c.Length:
 		return fmt.Errorf("%g turns of wire %g mm thick need %.4g mm, the winding is %g mm long", c.Turns, 1e3*c.Wire, 1e3*c.Turns*c.Wire, 1e3*c.Length)
 	case b.Count == 0:
@@ -49,6 +51,14 @@ func (c Coil) Check() error {
 	return nil
 }
 
+// wire returns the bare diameter of the wire [m].
+func (c Coil) wire() float64 {
+	if c.Wire == 0 {
+		return 0.85 * c.Length / c.Turns
+	}
+	return c.Wire
+}
+
 // ends returns the ends of n slices [m].
 func (c Coil) ends(n int) []float64 {
 	z := make([]float64, n+1)
@@ -62,7 +72,7 @@ func (c Coil) ends(n int) []float64 {
 // correction for round wire acts between near turns: it is each slice's own.
 func (c Coil) inductance(n int) *mat.SymDense {
 	l := SliceInductance(c.Turns, c.Diameter, c.Length, n)
-	wire := RoundWire(c.Turns, c.Diameter, c.Length, c.Wire) / float64(n)
+	wire := RoundWire(c.Turns, c.Diameter, c.Length, c.wire()) / float64(n)
 	for i := range n {
 		l.SetSym(i, i, l.At(i, i)-wire)
 	}
@@ -74,8 +84,9 @@ func (c Coil) inductance(n int) *mat.SymDense {
 // Between two ends the potential is linear.
 func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
 	e := electrodes{n: n, plane: -c.Height, ground: c.Height > 0}
-	fine := r
+	fine := r // no coarser than the slices
 	fine.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
+	fine.edge = math.Min(r.edge, fine.most/4)
 	for _, band := range line(c.Diameter/2, 0, c.Diameter/2, c.Length, fine.grade(c.Length/c.Diameter)) {
 		at := (band.z0 + band.z1) / 2 / c.Length * float64(n)
 		k := min(int(at), n-1)
@@ -87,11 +98,11 @@ func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
 	}
 	top := c.Length
 	if c.Ball > 0 {
-		e.add(sphere(c.Ball/2, c.Length+c.BallGap+c.Ball/2, r.grade(1)), share{n - 1, 1})
+		e.add(sphere(c.Ball/2, c.Length+c.BallGap+c.Ball/2, spherical().grade(1)), share{n - 1, 1})
 		top += c.BallGap + c.Ball
 	}
 	if !math.IsInf(hand, 1) {
-		e.add(sphere(c.hand()/2, top+hand+c.hand()/2, r.grade(1)))
+		e.add(sphere(c.hand()/2, top+hand+c.hand()/2, spherical().grade(1)))
 	}
 	return e
 }
@@ -119,7 +130,7 @@ func (c Coil) circuit(n int, core bool, hand float64, r resolution) (circuit, er
 	if !core || c.Beads.Count == 0 {
 		return k, nil
 	}
-	b := newBody(c.Beads, r)
+	b := newBody(c.Beads, c.Beads.resolution(r))
 	l, err := b.inductance(c.Diameter/2, c.ends(n))
 	if err != nil {
 		return circuit{}, err

@@ -4,15 +4,28 @@ import "math"
 
 // resolution is how finely a surface is cut, in diameters: the panels at an
 // edge, the largest, how much each may be longer than the one before, and the
-// rings of a face.
+// rings of a face. band is the largest relative error of gains that was seen
+// with it (docs/field.md).
 type resolution struct {
 	edge, most, growth float64
 	rings              int
+	band               float64
 }
 
-// normal is the default accuracy: its errors are a third of a per cent at most
-// (docs/field.md).
-var normal = resolution{edge: 0.03, most: 0.25, growth: 1.7, rings: 5}
+// normal is for what is shown, rough for patterns, whose size a fit finds, and
+// bulk for long rows of beads.
+func normal() resolution {
+	return resolution{edge: 0.03, most: 0.25, growth: 1.7, rings: 5, band: 0.003}
+}
+func rough() resolution {
+	return resolution{edge: 0.1, most: 0.25, growth: 2, rings: 2, band: 0.015}
+}
+func bulk() resolution {
+	return resolution{edge: 0.25, most: 0.5, growth: 2, rings: 1, band: 0.05}
+}
+
+// spherical is the resolution of a sphere's meridian, in fractions of it.
+func spherical() resolution { return resolution{edge: 0.015, most: 0.1, growth: 1.5} }
 
 // grade returns the edges of panels over [0, length] that grow from both ends
 // towards the middle; charge crowds at edges. length is in diameters, as r is;

@@ -12,18 +12,19 @@ import (
 // Shape is what a Ladder has to know of a coil.
 type Shape struct {
 	Diameter, Length float64 // m, of the winding
+	Height           float64 // m, of the grounded end above a grounded plane; 0: there is none
 	Slices           int     // 0: 40
 
 	// Core is what cores are made of, in any number of beads; Count, Start and
 	// Permeability are not used, since a Stretch tells them. Without a Length
 	// it is taken for a solid rod that adds no capacitance, without a Diameter
-	// for one of 0.7 winding diameters.
+	// for one of 0.75 winding diameters.
 	Core Beads
 }
 
 // Ladder is a winding cut into slices whose inductances and capacitances are
-// coupled as those of a current sheet and a thin cylinder in free space are,
-// in any electrical state: a resonator for fits, which knows the shapes of all
+// coupled as those of a current sheet and a thin cylinder are, in any
+// electrical state: a resonator for fits, which knows the shapes of all
 // matrices and leaves their scales free.
 //
 // Several goroutines may use the same Ladder.
@@ -65,7 +66,7 @@ func NewLadder(s Shape) (*Ladder, error) {
 		s.Slices = 40
 	}
 	if s.Core.Diameter == 0 {
-		s.Core.Diameter = 0.7 * s.Diameter
+		s.Core.Diameter = 0.75 * s.Diameter
 	}
 	if !(s.Diameter > 0 && s.Length > 0 && s.Slices > 0) {
 		return nil, fmt.Errorf("winding of %g m diameter and %g m length: expected lengths above zero", s.Diameter, s.Length)
@@ -73,15 +74,15 @@ func NewLadder(s Shape) (*Ladder, error) {
 	if !(s.Core.Diameter > 0 && s.Core.Diameter < s.Diameter && s.Core.Length >= 0 && s.Core.Spacing >= 0) {
 		return nil, fmt.Errorf("core of %g m diameter in a winding of %g m: expected one that fits", s.Core.Diameter, s.Diameter)
 	}
-	coil := Coil{Turns: 1, Diameter: s.Diameter, Length: s.Length}
+	coil := Coil{Turns: 1, Diameter: s.Diameter, Length: s.Length, Height: s.Height}
 	l := &Ladder{shape: s, z: coil.ends(s.Slices), cores: map[span]*pattern{}}
 
-	inductance := coil.inductance(s.Slices)
+	inductance := SliceInductance(1, s.Diameter, s.Length, s.Slices)
 	inductance.ScaleSym(1/SheetInductance(1, s.Diameter, s.Length), inductance)
 	l.l = inductance.RawSymmetric()
 
 	var err error
-	if l.wound, err = coil.electrodes(s.Slices, math.Inf(1), normal).solve(); err != nil {
+	if l.wound, err = coil.electrodes(s.Slices, math.Inf(1), normal()).solve(); err != nil {
 		return nil, err
 	}
 	c := l.wound.maxwell()
@@ -198,7 +199,7 @@ func (l *Ladder) pattern(c Stretch) *pattern {
 
 // newPattern makes the pattern of a core.
 func (l *Ladder) newPattern(at span) (*pattern, error) {
-	if !(at.from >= 0 && at.to <= 1 && at.from < at.to) {
+	if !(at.from >= 0 && at.to <= 1+1e-9 && at.from < at.to) {
 		return nil, fmt.Errorf("core over %g … %g of the winding: expected a stretch between 0 and 1", at.from, at.to)
 	}
 	bottom, top := at.from*l.shape.Length, at.to*l.shape.Length
@@ -221,7 +222,7 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 		b.Length, b.Spacing = b.Length*scale, b.Spacing*scale
 		b.Start = bottom + b.Spacing/2
 	}
-	m := newBody(b, rough)
+	m := newBody(b, b.resolution(rough()))
 	p, err := newPattern(m, l.shape.Diameter, l.z)
 	if err != nil || solid {
 		return p, err
@@ -229,7 +230,3 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 	p.c, err = l.wound.core(m)
 	return p, err
 }
-
-// rough is the resolution of patterns: gains err by a per cent, which a fitted gain
-// takes up.
-var rough = resolution{edge: 0.1, most: 0.25, growth: 2, rings: 2}

@@ -56,11 +56,12 @@ func (r *ribbon) length() float64 {
 
 // mean returns the mean over r of f(ρ, z), by Gauss's rule of three points.
 func (r *ribbon) mean(f func(rho, z float64) float64) float64 {
+	nodes, weights := gauss3()
 	sum, weight := 0.0, 0.0
-	for i, x := range gauss3 {
+	for i, x := range nodes {
 		rho, z := r.at(x)
-		sum += weights3[i] * rho * f(rho, z)
-		weight += weights3[i] * rho
+		sum += weights[i] * rho * f(rho, z)
+		weight += weights[i] * rho
 	}
 	return sum / weight
 }
@@ -68,10 +69,11 @@ func (r *ribbon) mean(f func(rho, z float64) float64) float64 {
 // potential returns the mean of 1/4πR [1/m] between (ρ, z) and r: ε0 times the
 // potential of one coulomb on r.
 func (r *ribbon) potential(rho, z float64) float64 {
+	nodes, weights := gauss3()
 	weight := 0.0
-	for i, x := range gauss3 {
+	for i, x := range nodes {
 		sr, _ := r.at(x)
-		weight += weights3[i] * sr
+		weight += weights[i] * sr
 	}
 	return r.integral(rho, z, -1, 1, 12) / weight / (4 * math.Pi)
 }
@@ -88,10 +90,11 @@ func (r *ribbon) integral(rho, z, t0, t1 float64, depth int) float64 {
 	case depth > 0 && distance < 2*size:
 		return r.integral(rho, z, t0, mid, depth-1) + r.integral(rho, z, mid, t1, depth-1)
 	}
+	nodes, weights := gauss3()
 	sum := 0.0
-	for i, x := range gauss3 {
+	for i, x := range nodes {
 		sr, sz := r.at(mid + half*x)
-		sum += weights3[i] * sr * ringMean(sr, rho, sz-z)
+		sum += weights[i] * sr * ringMean(sr, rho, sz-z)
 	}
 	return sum * half
 }
@@ -99,11 +102,12 @@ func (r *ribbon) integral(rho, z, t0, t1 float64, depth int) float64 {
 // singular integrates from t0, where (ρ, z) lies, to t1 with t − t0 ∝ s³, which
 // takes the edge off the logarithm.
 func (r *ribbon) singular(rho, z, t0, t1 float64) float64 {
+	nodes, weights := gauss6()
 	sum := 0.0
-	for i, x := range gauss6 {
+	for i, x := range nodes {
 		s := (1 + x) / 2
 		sr, sz := r.at(t0 + (t1-t0)*s*s*s)
-		sum += weights6[i] / 2 * 3 * s * s * sr * ringMean(sr, rho, sz-z)
+		sum += weights[i] / 2 * 3 * s * s * sr * ringMean(sr, rho, sz-z)
 	}
 	return sum * math.Abs(t1-t0)
 }

@@ -5,16 +5,12 @@ import "math"
 // RoundWire returns what the inductance of a winding of round wire falls short
 // of its current sheet's [H]: μ0 (D/2) N (A + B), negative when the wire is
 // thin. diameter is the winding's from wire centre to wire centre, wire the
-// bare wire's, length = turns × pitch, all in m. It is 0 when wire is 0, that
-// is unknown.
+// bare wire's, length = turns × pitch, all in m.
 //
 // Source: Rosa, Bull. Bur. Stand. 2 (1906) 161; Rosa and Grover, Bull. Bur.
 // Stand. 8 (1912) 1 (S169). A takes the current to be uniform in the wire,
 // which holds at low frequency only.
 func RoundWire(turns, diameter, length, wire float64) float64 {
-	if wire == 0 {
-		return 0
-	}
 	return Mu0 * diameter / 2 * turns * (rosaA(wire*turns/length) + rosaB(turns))
 }
 

@@ -1,0 +1,42 @@
+package field
+
+import (
+	"math"
+	"testing"
+)
+
+// On the axis of a disc with unit charge density the potential is (√(a²+z²) −
+// |z|)/2 and the field ½(1 − z/√(a²+z²)) (Smythe, Static and Dynamic
+// Electricity).
+func TestDiscOnAxis(t *testing.T) {
+	const a = 0.7
+	for _, z := range []float64{-2, -0.1, 0.3, 5} {
+		r := math.Hypot(a, z)
+		if got := discPotential(a, 0, z); math.Abs(got-r/2) > 1e-15*r {
+			t.Errorf("potential at %g: %g, want %g", z, got, r/2)
+		}
+		if got, want := discAxial(a, 0, z), z/(2*r); math.Abs(got-want) > 1e-15 {
+			t.Errorf("field at %g: %g, want %g", z, got, want)
+		}
+	}
+}
+
+// The fields are the potential's derivatives, and the potential is a solution
+// of Laplace's equation.
+func TestDiscField(t *testing.T) {
+	const a, h = 0.7, 1e-4
+	for _, p := range [][2]float64{{0.2, 0.3}, {0.5, -0.1}, {0.69, 0.05}, {0.3, 4}} {
+		rho, z := p[0], p[1]
+		u := func(dr, dz float64) float64 { return discPotential(a, rho+dr*h, z+dz*h) }
+		if got, want := (u(0, 1)-u(0, -1))/(2*h), discAxial(a, rho, z); math.Abs(got-want) > 1e-6 {
+			t.Errorf("%v: ∂U/∂z = %g, field %g", p, got, want)
+		}
+		if got, want := -(u(1, 0)-u(-1, 0))/(2*h), discRadial(a, rho, z); math.Abs(got-want) > 1e-6 {
+			t.Errorf("%v: −∂U/∂ρ = %g, field %g", p, got, want)
+		}
+		laplace := (u(1, 0)+u(-1, 0)+u(0, 1)+u(0, -1)-4*u(0, 0))/(h*h) + (u(1, 0)-u(-1, 0))/(2*h*rho)
+		if math.Abs(laplace) > 1e-4 {
+			t.Errorf("%v: ∇²U = %g", p, laplace)
+		}
+	}
+}

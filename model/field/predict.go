@@ -1,0 +1,180 @@
+package field
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
+
+// Value is a number that a drawing gives, with the relative standard
+// uncertainty of the model behind it. What is uncertain in the drawing itself
+// isn't in it.
+type Value struct {
+	Value    float64
+	Relative float64
+}
+
+// Prediction is what a drawing says of a coil. The capacitances are those of a
+// Ladder of the same winding: what a fit of readings with it would find.
+type Prediction struct {
+	Inductance         Value // H, whole winding in air
+	WindingCapacitance Value // F, State.Capacitance
+	TopCapacitance     Value // F, State.Top, with the ball alone
+	Frequency          Value // Hz, bare, in air
+	Bare               Profile
+
+	Core  *CorePrediction // nil when none is drawn
+	Hands []HandPrediction
+}
+
+// Profile is a mode along the winding: at Height [m above the grounded end]
+// the voltage in units of the top's, and the current in units of the base's.
+type Profile struct{ Height, Voltage, Current []float64 }
+
+// CorePrediction is what the core does that is drawn, where it is drawn.
+type CorePrediction struct {
+	Gain        Value // of the inductance, for a current that is the same in all turns
+	Full        Value // the same of as many beads as the winding holds: Stretch.Gain
+	Frequency   Value // Hz
+	Capacitance Value // F, what it adds to the effective capacitance at the top
+	Mode        Profile
+}
+
+// HandPrediction is what a hand does at one distance above the top [m].
+type HandPrediction struct {
+	Distance    float64
+	Frequency   Value // Hz, of the coil without a core
+	Capacitance Value // F, on top of State.Top
+}
+
+// Predict computes what c is, and what a hand does at the given distances [m]
+// above the top. It fails when c is impossible: see Check.
+func (c Coil) Predict(hands ...float64) (*Prediction, error) {
+	if err := c.Check(); err != nil {
+		return nil, err
+	}
+	n := c.Slices
+	if n == 0 {
+		n = 80
+	}
+	air, err := c.circuit(n, false, math.Inf(1), normal())
+	if err != nil {
+		return nil, err
+	}
+	eq, err := c.equivalent(air)
+	if err != nil {
+		return nil, err
+	}
+	var m Mode
+	air.resonate(0, &m)
+	u := c.inductanceUncertainty(eq.state.Inductance)
+	p := &Prediction{
+		Inductance:         Value{eq.state.Inductance, u},
+		WindingCapacitance: Value{eq.state.Capacitance, windingUncertainty},
+		TopCapacitance:     Value{eq.state.Top, topUncertainty},
+		Frequency:          Value{m.Omega / (2 * math.Pi), eq.frequencyUncertainty(u)},
+		Bare:               c.profile(&m),
+	}
+	if c.Beads.Count > 0 {
+		if p.Core, err = c.predictCore(n, air, p.Frequency.Relative); err != nil {
+			return nil, err
+		}
+	}
+	for _, d := range hands {
+		h, err := c.predictHand(n, d, eq, p.Frequency)
+		if err != nil {
+			return nil, err
+		}
+		p.Hands = append(p.Hands, h)
+	}
+	return p, nil
+}
+
+// predictCore computes what the core does to a circuit in air, whose resonance
+// has the relative uncertainty given.
+func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction, error) {
+	k, err := c.circuit(n, true, math.Inf(1), normal())
+	if err != nil {
+		return nil, err
+	}
+	var m Mode
+	k.resonate(0, &m)
+	v := mat.NewVecDense(n, m.Voltage)
+	added := mat.Inner(v, k.c, v) - mat.Inner(v, air.c, v)
+	l := mat.Sum(air.l)
+	gain := mat.Sum(k.l) / l
+	u, err := c.gainUncertainty(gain, l)
+	if err != nil {
+		return nil, err
+	}
+	full, err := c.full().gain(l)
+	if err != nil {
+		return nil, err
+	}
+	return &CorePrediction{
+		Gain:        Value{gain, u},
+		Full:        Value{full, u},
+		Frequency:   Value{m.Omega / (2 * math.Pi), math.Hypot(relative, u/2)},
+		Capacitance: Value{added, dressUncertainty},
+		Mode:        c.profile(&m),
+	}, nil
+}
+
+// full returns c with as many beads as its winding holds, in half a gap from
+// either end.
+func (c Coil) full() Coil {
+	b := &c.Beads
+	if b.Count == 1 {
+		b.Length, b.Spacing, b.Start = c.Length, 0, 0
+		return c
+	}
+	b.Count = max(1, int(math.Round(c.Length/b.pitch())))
+	scale := c.Length / (float64(b.Count) * b.pitch())
+	b.Length, b.Spacing = scale*b.Length, scale*b.Spacing
+	b.Start = b.Spacing / 2
+	return c
+}
+
+// gain returns the inductance gain of the core drawn; air is the inductance
+// without [H].
+func (c Coil) gain(air float64) (float64, error) {
+	b := newBody(c.Beads, c.Beads.resolution(normal()))
+	l, err := b.inductance(c.Diameter/2, c.ends(1))
+	if err != nil {
+		return 0, err
+	}
+	return 1 + l.At(0, 0)*c.Turns*c.Turns/(c.Length*c.Length)/air, nil
+}
+
+// predictHand computes what a hand at distance d does.
+func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPrediction, error) {
+	k, err := c.circuit(n, false, d, normal())
+	if err != nil {
+		return HandPrediction{}, err
+	}
+	var m Mode
+	k.resonate(0, &m)
+	extra := eq.topFor(m.Omega) - eq.state.Top
+	f := m.Omega / (2 * math.Pi)
+	shift := math.Abs(f-bare.Value) / f * handUncertainty
+	return HandPrediction{
+		Distance:    d,
+		Frequency:   Value{f, math.Hypot(bare.Relative, shift)},
+		Capacitance: Value{extra, handUncertainty},
+	}, nil
+}
+
+// profile copies a mode, with the slices' currents brought to their ends.
+func (c Coil) profile(m *Mode) Profile {
+	n := len(m.Current)
+	p := Profile{Height: c.ends(n), Voltage: make([]float64, n+1), Current: make([]float64, n+1)}
+	copy(p.Voltage[1:], m.Voltage)
+	p.Current[0] = 1.5*m.Current[0] - 0.5*m.Current[1]
+	for k := 1; k < n; k++ {
+		p.Current[k] = (m.Current[k-1] + m.Current[k]) / 2
+	}
+	p.Current[n] = 1.5*m.Current[n-1] - 0.5*m.Current[n-2]
+	floats.Scale(1/p.Current[0], p.Current)
+	return p
+}

@@ -1,0 +1,48 @@
+package field
+
+import "math"
+
+// Relative standard uncertainties of the models, argued in docs/field.md.
+const (
+	sheetUncertainty   = 0.001 // coil former not round, pitch not even, leads
+	windingUncertainty = 0.05  // thin cylinder in air for turns on a former
+	topUncertainty     = 0.10  // ball on a stalk, leads
+	coreUncertainty    = 0.01  // of the gain: even magnetisation over a section
+	dressUncertainty   = 0.3   // of what the core adds to the capacitance
+	handUncertainty    = 0.5   // of a hand's capacitance: a grounded sphere for a person
+	facesApart         = 5e-5  // m, by which the gaps between beads may differ: glue, chips, tilt
+)
+
+// inductanceUncertainty returns that of the inductance l [H]. With frequency
+// the current leaves the inside of the wire: up to the internal inductance
+// μ0/8π per metre of wire is lost, and half of it is taken as the standard
+// uncertainty. Wire of unknown thickness costs ±0.2 in Rosa's A.
+func (c Coil) inductanceUncertainty(l float64) float64 {
+	internal := Mu0 / 8 * c.Turns * c.Diameter / l
+	thickness := 0.0
+	if c.Wire == 0 {
+		thickness = 0.2 * Mu0 * c.Diameter / 2 * c.Turns / l
+	}
+	return math.Hypot(math.Hypot(sheetUncertainty, internal/2), thickness)
+}
+
+// frequencyUncertainty returns that of the bare resonance from those of
+// inductance, winding and top, each by its share of the energy.
+func (eq *equivalent) frequencyUncertainty(inductance float64) float64 {
+	eq.omega(0)
+	winding := eq.mode.PerWinding * eq.state.Capacitance * windingUncertainty
+	top := eq.mode.PerTop * eq.state.Top * topUncertainty
+	return math.Hypot(inductance/2, math.Hypot(winding, top))
+}
+
+// gainUncertainty returns that of the gain of the core drawn; air is the
+// inductance without [H]. Gaps are never as drawn.
+func (c Coil) gainUncertainty(gain, air float64) (float64, error) {
+	model := math.Hypot(coreUncertainty, c.Beads.resolution(normal()).band)
+	if c.Beads.Count == 1 {
+		return model, nil
+	}
+	c.Beads.Spacing += facesApart
+	wider, err := c.gain(air)
+	return math.Hypot(model, math.Abs(math.Log(wider/gain))), err
+}
