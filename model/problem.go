@@ -20,6 +20,11 @@ const (
 	offsetMean, offsetSigma = 0.05, 1
 	// A grounded body lowers the frequency about as the inverse square.
 	exponentMean, exponentSigma = 2, 0.5
+	// Where nothing tells inductance from capacitance, a solver needs some
+	// ground under its feet: winding and top together are about 8 pF, within a
+	// factor of seven. It is used only then, and far too weak to make anything
+	// determined.
+	anchorMean, anchorSigma = 8e-12, 2
 )
 
 // partlyCovered is the relative standard uncertainty of a frequency that the
@@ -71,7 +76,7 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
 		p.readings(s.Log, x, first, r, jac)
 	}}
-	p.Prior = p.priors()
+	p.Prior = p.priors(false)
 	p.Lower, p.Upper = f.bounds()
 	return p, nil
 }
@@ -111,7 +116,8 @@ func (s *State) modelUncertainty() float64 {
 }
 
 // priors returns the prior rows: beliefs and tolerances, then known values.
-func (p *problem) priors() fit.Rows {
+func (p *problem) priors(anchored bool) fit.Rows {
+	p.origins = nil
 	var g []fit.Gaussian
 	add := func(o origin, at int, mean, sigma float64) {
 		g = append(g, fit.Gaussian{Param: at, Mean: mean, Sigma: sigma})
@@ -131,6 +137,9 @@ func (p *problem) priors() fit.Rows {
 		if k >= 0 && p.parts[i].Known {
 			add(fromTolerance, k, 0, 1)
 		}
+	}
+	if anchored {
+		add(fromAssumption, atC, math.Log(anchorMean), anchorSigma)
 	}
 	for range p.knowns {
 		p.origins = append(p.origins, fromKnown)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 )
@@ -55,9 +56,15 @@ func fitOnly(s Session) (*Result, error) {
 	if s.Lumped {
 		r.Resonator = "lumped"
 	}
-	r.fit, r.scatter, err = fit.SolveScaled(p.Problem, p.start(s.Log), settings)
+	r.fit, r.scatter, err = p.solve(p.start(s.Log), true, settings)
 	if err != nil {
 		return nil, err
+	}
+	if !r.fit.Status.Converged() {
+		p.Prior = p.priors(true)
+		if r.fit, r.scatter, err = p.solve(p.start(s.Log), true, settings); err != nil {
+			return nil, err
+		}
 	}
 	if !r.fit.Status.Converged() {
 		return nil, &NotConvergedError{r.fit.Status}
@@ -83,7 +90,7 @@ func (r *Result) covariances(settings fit.Settings) {
 	r.cov = scaled.Covariance()
 	r.stated = r.cov
 	if r.fit.Scale != 1 {
-		stated, err := fit.Solve(r.problem.Problem, r.fit.X, settings)
+		stated, _, err := r.problem.solve(slices.Clone(r.fit.X), false, settings)
 		if err == nil {
 			stated.AtBound = free
 			r.stated = stated.Covariance()
