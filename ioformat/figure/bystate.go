@@ -17,7 +17,7 @@ func ByState(r *model.Result) Figure {
 	f := Figure{Name: "residuals-by-state", Title: "Residuals by core, hand and part"}
 	f.Table = v.table(v.capacitance(), "standardised residual", func(r *reading) string { return fixed(r.Standardised, 2) })
 	f.Alt = residualAlt("sorted by core, hand and part", shown, noResiduals)
-	f.Notes = residualNotes(shown, exact)
+	f.Notes = append(residualNotes(shown, exact), v.thinned()...)
 	if len(shown) == 0 {
 		f.Panels = []chart.Panel{{Empty: noResiduals}}
 		return f

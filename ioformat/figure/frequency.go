@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
@@ -36,7 +37,7 @@ func Frequency(r *model.Result) Figure {
 	f.Panels = []chart.Panel{d.panel()}
 	f.Keys = append(d.keys(), stateKeys(flags(placed))...)
 	f.Keys = append(f.Keys, chart.Key{Text: "fit, with its 95 % band", Style: chart.Ink, Line: true, Band: true})
-	f.Notes = d.notes()
+	f.Notes = append(d.notes(), v.thinned()...)
 	if len(unplaceable) > 0 {
 		f.Notes = append(f.Notes, unplaced(unplaceable))
 	}
@@ -149,8 +150,8 @@ func (d *diagram) panel() chart.Panel {
 
 // lines is the fitted curve, thin where its condition was not read.
 func (k *curve) lines(ux, uy quantity.Unit) (list []chart.Line) {
-	for i := range k.mean[1:] {
-		from, to := k.mean[i], k.mean[i+1]
+	for i := 1; i < len(k.mean); i++ {
+		from, to := k.mean[i-1], k.mean[i]
 		thin := !k.read.any || to.X <= k.read.low || from.X >= k.read.high
 		if n := len(list); n == 0 || list[n-1].Thin != thin {
 			list = append(list, chart.Line{Style: k.style, Thin: thin, Points: []chart.XY{{X: ux.FromSI(from.X), Y: uy.FromSI(from.Y)}}})
@@ -176,11 +177,13 @@ func (d *diagram) keys() (keys []chart.Key) {
 	return keys
 }
 
-// notes names the conditions that have no curve.
+// notes explains thin curves, and names the conditions that have none.
 func (d *diagram) notes() (notes []string) {
-	notes = append(notes, "Thin: beyond the capacitances read in that condition.")
 	var without []string
 	for _, k := range d.curves {
+		if slices.ContainsFunc(k.lines(d.units()), func(l chart.Line) bool { return l.Thin }) && len(notes) == 0 {
+			notes = append(notes, "Thin: beyond the capacitances read in that condition.")
+		}
 		if len(k.mean) == 0 {
 			without = append(without, wording.Condition(k.condition))
 		}

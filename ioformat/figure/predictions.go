@@ -57,7 +57,7 @@ func Predictions(r *model.Result, list []model.Prediction, parts []model.Part) F
 	f.Keys = append(d.keys(), stateKeys(hollow, false)...)
 	f.Keys = append(f.Keys, chart.Key{Text: "fit, with its 95 % band", Style: chart.Ink, Line: true, Band: true},
 		chart.Key{Text: "predicted, with 95 % interval of one new reading", Style: chart.Ink, Ring: true, Bar: true, Mark: true})
-	f.Notes = append(f.Notes, d.notes()...)
+	f.Notes = append(append(f.Notes, d.notes()...), v.thinned()...)
 	return f
 }
 
@@ -77,7 +77,7 @@ func (v *view) top(s model.State, parts []model.Part) float64 {
 			beyond += parts[p].Capacitance
 		}
 	}
-	return v.result.Added(own) + beyond
+	return v.added(own) + beyond
 }
 
 // predictionNotes lists the predictions by the numbers beside their marks.
@@ -104,8 +104,8 @@ func predictionTable(list []model.Prediction, parts []model.Part) chart.Table {
 		row := []string{strconv.Itoa(i + 1), wording.State(p.State, parts), quantity.Undetermined, "-", ""}
 		if e := p.Frequency; e.Determined {
 			u := quantity.UnitFor(e.Value, e.Uncertainty, "Hz")
-			row[2] = u.Format(e.Value, e.Uncertainty).String()
-			row[3] = u.Format(p.NewReading[0], e.Uncertainty).Value + " to " + u.Format(p.NewReading[1], e.Uncertainty).String()
+			i := u.FormatInterval(p.NewReading[0], p.NewReading[1])
+			row[2], row[3] = u.Format(e.Value, e.Uncertainty).String(), i.Low+" to "+i.High+" "+i.Unit
 		}
 		if len(p.Outside) > 0 {
 			row[4] = "beyond what was read"

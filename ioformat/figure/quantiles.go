@@ -50,7 +50,8 @@ func Quantiles(r *model.Result) Figure {
 	f.Panels = []chart.Panel{p}
 	f.Keys = append(v.keys(shown), chart.Key{Text: "95 % band", Style: chart.Ink, Band: true})
 	f.Notes = []string{"Each residual of normal scatter lies in the band with 95 % probability, so that one in twenty outside is no surprise. Residuals of one fit aren't quite independent of each other: take the band as a guide."}
-	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: %d of the values shown lie outside the 95 %% band of normal scatter.", plural(n, "standardised residual"), outside)
+	f.Notes = append(f.Notes, v.thinned()...)
+	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: of the %d shown, %d lie outside the 95 %% band of normal scatter.", plural(n, "standardised residual"), len(p.Points), outside)
 	return f
 }
 

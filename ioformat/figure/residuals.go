@@ -25,7 +25,7 @@ func Residuals(r *model.Result) Figure {
 	f := v.scatter(shown, func(r *reading) float64 { return u.FromSI(r.added) })
 	f.Name, f.Title = "residuals-added-capacitance", "Residuals against added capacitance"
 	f.Panels[0].X = chart.Over(axisLabel("added capacitance", u), u.FromSI(reach.low), u.FromSI(reach.high), 8)
-	f.Notes = append(f.Notes, residualNotes(shown, exact)...)
+	f.Notes = append(residualNotes(shown, exact), v.thinned()...)
 	if len(unknown) > 0 {
 		f.Notes = append(f.Notes, unplaced(unknown))
 	}

@@ -16,17 +16,22 @@ func RunOrder(r *model.Result) Figure {
 	f.Panels[0].Height = 130
 	f.Panels = append(f.Panels, v.residualPanel())
 	for i := range f.Panels {
-		f.Panels[i].X = chart.Counts("reading, in the order of the log", len(v.readings), 10)
+		f.Panels[i].X = chart.Counts("reading, in the order of the log", len(r.Readings), 10)
 	}
 	if len(shown) > 0 {
 		f.Panels[0].X.Label, f.Panels[0].X.Unshown = "", true
 	}
-	f.Keys = append(f.Keys, chart.Key{Text: "± one standard uncertainty", Style: chart.Ink, Bar: true, Mark: true})
-	f.Notes = append(f.Notes, residualNotes(shown, exact)...)
+	if len(v.readings) <= mostBars {
+		f.Keys = append(f.Keys, chart.Key{Text: "± one standard uncertainty", Style: chart.Ink, Bar: true, Mark: true})
+	}
+	f.Notes = append(residualNotes(shown, exact), v.thinned()...)
 	f.Alt = residualAlt("in the order in which the readings were taken", shown, f.Panels[0].Empty)
 	f.Table = v.table(v.capacitance(), "standardised residual", func(r *reading) string { return fixed(r.Standardised, 2) })
 	return f
 }
+
+// mostBars is the number of readings up to which error bars keep apart.
+const mostBars = 200
 
 // residualPanel shows residuals in hertz with the uncertainty of the reading.
 func (v *view) residualPanel() chart.Panel {
@@ -41,8 +46,10 @@ func (v *view) residualPanel() chart.Panel {
 	for i := range fitted {
 		r := &fitted[i]
 		d := r.point(float64(r.order), u.FromSI(r.Residual))
-		low, high := v.bar(r)
-		d.Low, d.High, d.Label = u.FromSI(low), u.FromSI(high), ""
+		d.Label = ""
+		if low, high := v.bar(r); len(v.readings) <= mostBars {
+			d.Low, d.High = u.FromSI(low), u.FromSI(high)
+		}
 		p.Points = append(p.Points, d)
 	}
 	if len(fitted) == 0 {

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -17,7 +18,12 @@ type view struct {
 	result     *model.Result
 	readings   []reading
 	conditions []model.Condition // in the order of the readings
+	left       int               // readings that are too many to be shown
 }
+
+// mostShown is the number of readings from which on only some are shown: more
+// marks than that no reader can tell apart.
+const mostShown = 4000
 
 // reading is one reading with where it stands in a figure.
 type reading struct {
@@ -29,11 +35,39 @@ type reading struct {
 
 func look(r *model.Result) *view {
 	v := &view{result: r}
+	step := 1 + (len(r.Readings)-1)/mostShown
 	for i := range r.Readings {
 		o := &r.Readings[i]
-		v.readings = append(v.readings, reading{o, i + 1, r.Added(o.State), v.style(o.State.Condition())})
+		if i%step != 0 && !o.Flagged {
+			v.left++
+			continue
+		}
+		v.readings = append(v.readings, reading{o, i + 1, v.added(o.State), v.style(o.State.Condition())})
 	}
 	return v
+}
+
+// thinned says so when not all readings are shown.
+func (v *view) thinned() []string {
+	if v.left == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("Shown are %d of %d readings, taken at equal steps, and all that are suspect.", len(v.readings), len(v.readings)+v.left)}
+}
+
+// added returns the capacitance on the top in state s [F]; NaN with a part
+// whose capacitance the readings leave open.
+func (v *view) added(s model.State) float64 {
+	for _, p := range s.Parts {
+		part := v.result.Parts()[p]
+		if part.Known {
+			continue
+		}
+		if e := v.result.Find(model.PartCapacitance, "", part.Name, 0); e == nil || !e.Determined {
+			return math.NaN()
+		}
+	}
+	return v.result.Added(s)
 }
 
 // style returns the style of a condition, which is new if need be.

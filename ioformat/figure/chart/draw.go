@@ -106,11 +106,16 @@ func (p *pen) area(q *placedPanel, a Area) {
 	if len(points) == 0 {
 		return
 	}
-	if !a.Open {
-		clip.FillPolygon(tone(c), points)
-		c = p.palette.faint
+	clip.FillPolygon(tone(c), points)
+	p.stroke(append(points, points[0]), p.rim(a.Style), frameWidth, nil)
+}
+
+// rim is the colour of an area's outline: its own where that stands out.
+func (p *pen) rim(s Style) color.NRGBA {
+	if s == Mist {
+		return p.palette.faint
 	}
-	p.stroke(append(points, points[0]), c, thinWidth, nil)
+	return p.palette.colour(s)
 }
 
 func (p *pen) band(q *placedPanel, b Band) {
@@ -152,34 +157,50 @@ func (l *Line) dashes() []float64 {
 	return l.Style.dashes()
 }
 
-// marks draws error bars, then marks, then rings. Of marks that no eye could
-// tell apart one is drawn: a million readings make no file of a million marks.
-func (p *pen) marks(q *placedPanel) {
+// crowd is the number of marks from which on they are drawn more coarsely.
+const crowd = 500
+
+// distinct leaves of marks that no eye could tell apart only one: a million
+// readings make no file of a million marks.
+func (q *placedPanel) distinct() (list []Point) {
 	type cell struct {
 		x, y, low, high int
 		style           Style
 		hollow, small   bool
 	}
+	perPoint := 4.0
+	if len(q.Points) > crowd {
+		perPoint = 0.5
+	}
+	at := func(v float64) int { return int(math.Round(perPoint * v)) }
 	seen := map[cell]bool{}
-	fine := func(v float64) int { return int(math.Round(4 * v)) }
-	var list []Point
 	for _, d := range q.Points {
-		c := cell{x: fine(q.x(d.X)), y: fine(q.y(d.Y)), style: d.Style, hollow: d.Hollow, small: d.Small}
+		c := cell{x: at(q.x(d.X)), y: at(q.y(d.Y)), style: d.Style, hollow: d.Hollow, small: d.Small}
 		if d.barred() {
-			c.low, c.high = fine(q.y(d.Low)), fine(q.y(d.High))
+			c.low, c.high = at(q.y(d.Low)), at(q.y(d.High))
 		}
 		if !seen[c] {
 			seen[c] = true
 			list = append(list, d)
 		}
 	}
+	return list
+}
+
+// marks draws error bars, then marks, then rings.
+func (p *pen) marks(q *placedPanel) {
+	list := q.distinct()
 	for _, d := range list {
 		if d.barred() {
 			p.bar(q.x(d.X), q.y(d.Low), q.y(d.High), d.Style)
 		}
 	}
 	for _, d := range list {
-		p.mark(q.x(d.X), q.y(d.Y), d.Style, d.Hollow, d.Small)
+		if d.Small {
+			p.dot(q.x(d.X), q.y(d.Y), d.Style)
+			continue
+		}
+		p.mark(q.x(d.X), q.y(d.Y), d.Style, d.Hollow, len(list) <= crowd)
 	}
 	for _, d := range q.Points {
 		if d.Ring {
@@ -197,8 +218,13 @@ func (p *pen) key(k placedKey) {
 		p.line(k.leader, p.palette.faint, gridWidth, nil)
 	}
 	left, right := k.x-sampleWidth/2+1, k.x+sampleWidth/2-1
+	sample := []XY{{left, k.y - 4}, {right, k.y - 4}, {right, k.y + 4}, {left, k.y + 4}, {left, k.y - 4}}
 	if k.Band {
-		p.canvas.FillPolygon(tone(p.bandColour(k.Style)), p.points([]XY{{left, k.y - 4}, {right, k.y - 4}, {right, k.y + 4}, {left, k.y + 4}}))
+		p.fill(sample, p.bandColour(k.Style))
+	}
+	if k.Area {
+		p.fill(sample, p.palette.colour(k.Style))
+		p.line(sample, p.rim(k.Style), frameWidth, nil)
 	}
 	if k.Line {
 		l := Line{Style: k.Style, Dashed: k.Dashed}
@@ -208,7 +234,7 @@ func (p *pen) key(k placedKey) {
 		p.bar(k.x, k.y-5, k.y+5, k.Style)
 	}
 	if k.Mark {
-		p.mark(k.x, k.y, k.Style, k.Hollow, false)
+		p.mark(k.x, k.y, k.Style, k.Hollow, true)
 	}
 	if k.Ring {
 		p.ring(k.x, k.y)

@@ -90,11 +90,10 @@ type Rule struct {
 	Dashed  bool
 }
 
-// Area is a closed outline, filled or not.
+// Area is a closed outline, filled.
 type Area struct {
 	Outline []XY
 	Style   Style
-	Open    bool // outline only
 }
 
 // Text stands at a point of the panel, centred on it sideways.
@@ -113,6 +112,7 @@ type Key struct {
 	Line   bool // a line
 	Dashed bool
 	Band   bool // a band
+	Area   bool // a filled area
 	Bar    bool // an error bar
 	// Aside puts the key to the right of the first panel, near the end of its
 	// line at At, instead of above the panels.

@@ -44,7 +44,7 @@ func (l *layout) topKeys(fonts fonts, keys []Key, y float64) float64 {
 // sample is the width of a key's sample.
 func (k *Key) sample() float64 {
 	switch {
-	case k.Line || k.Band:
+	case k.Line || k.Band || k.Area:
 		return sampleWidth
 	case k.Ring:
 		return 2 * ringRadius

@@ -102,25 +102,29 @@ func moved(path vg.Path, to vg.Point) vg.Path {
 	return out
 }
 
-// mark draws the mark of a style at a place on the page.
-func (p *pen) mark(x, y float64, s Style, hollow, small bool) {
-	c := p.palette.colour(s)
-	at := p.point(x, y)
-	if small {
-		p.canvas.SetColor(tone(c))
-		p.canvas.Fill(moved(circle(dotRadius), at))
+// dot draws a small mark at a place on the page.
+func (p *pen) dot(x, y float64, s Style) {
+	p.canvas.SetColor(tone(p.palette.colour(s)))
+	p.canvas.Fill(moved(circle(dotRadius), p.point(x, y)))
+}
+
+// mark draws the mark of a style at a place on the page. The rim, in the colour
+// of the background, keeps marks apart that overlap.
+func (p *pen) mark(x, y float64, s Style, hollow, rim bool) {
+	c := tone(p.palette.colour(s))
+	background := tone(p.palette.background)
+	path := moved(s.shape().outline(markRadius), p.point(x, y))
+	fill, edge, width := c, background, 0.6
+	if hollow {
+		fill, edge, width = background, c, 1.2
+	}
+	p.canvas.SetColor(fill)
+	p.canvas.Fill(path)
+	if !hollow && !rim {
 		return
 	}
-	path := moved(s.shape().outline(markRadius), at)
 	p.canvas.SetLineDash(nil, 0)
-	// the rim keeps marks apart that overlap
-	fill, rim, width := c, p.palette.background, 0.6
-	if hollow {
-		fill, rim, width = p.palette.background, c, 1.2
-	}
-	p.canvas.SetColor(tone(fill))
-	p.canvas.Fill(path)
-	p.canvas.SetColor(tone(rim))
+	p.canvas.SetColor(edge)
 	p.canvas.SetLineWidth(vg.Points(width))
 	p.canvas.Stroke(path)
 }

@@ -3,28 +3,47 @@ package chart
 import "math"
 
 // labels writes the labels of points, each at the first place around its point
-// that is free of marks and other labels.
+// that is free of marks, lines and other labels. A label that would cover
+// another one is left out; the figure's table has them all.
 func (p *pen) labels(q *placedPanel) {
-	var taken []box
+	var marks, labels []box
 	for _, d := range q.Points {
-		taken = append(taken, around(q.x(d.X), q.y(d.Y), markRadius))
+		r := markRadius
+		if d.Ring {
+			r = ringRadius
+		}
+		marks = append(marks, around(q.x(d.X), q.y(d.Y), r))
 	}
+	marks = append(marks, q.along()...)
 	for _, t := range q.Texts {
 		w := p.fonts.textWidth(t.Text, smallSize, false)
 		x, y := q.x(t.X), q.y(t.Y)
-		taken = append(taken, box{x - w/2, y - smallSize/2, x + w/2, y + smallSize/2})
+		labels = append(labels, box{x - w/2, y - smallSize/2, x + w/2, y + smallSize/2})
 	}
-	taken = append(taken, q.along()...)
 	for _, d := range q.Points {
 		if d.Label == "" {
 			continue
 		}
 		x, y := q.x(d.X), q.y(d.Y)
 		w := p.fonts.textWidth(p.fonts.clean(d.Label), smallSize, false)
-		b := place(x, y, w, taken, q.frame)
-		taken = append(taken, b)
+		b, near, free := place(x, y, w, marks, labels, q.frame)
+		if !free {
+			continue
+		}
+		labels = append(labels, b)
+		if !near {
+			p.leader(x, y, b)
+		}
 		p.text(label{b.left, b.bottom - 0.25*smallSize, left, d.Label, smallSize, false, Ink})
 	}
+}
+
+// leader joins a mark with a label that is not next to it.
+func (p *pen) leader(x, y float64, b box) {
+	to := XY{math.Min(math.Max(x, b.left), b.right), math.Min(math.Max(y, b.top), b.bottom)}
+	far := math.Hypot(to.X-x, to.Y-y)
+	from := XY{x + ringRadius*(to.X-x)/far, y + ringRadius*(to.Y-y)/far}
+	p.line([]XY{from, to}, p.palette.faint, gridWidth, nil)
 }
 
 // along covers the lines of a panel with small boxes, near enough to each other
@@ -48,35 +67,32 @@ func (q *placedPanel) along() (list []box) {
 func around(x, y, r float64) box { return box{x - r, y - r, x + r, y + r} }
 
 // place returns where a text of width w goes beside the point x, y: the place
-// within the frame that covers least, the nearer and more usual one if equal.
-func place(x, y, w float64, taken []box, frame box) box {
+// within the frame, and clear of labels, that covers fewest marks; the nearer
+// and more usual one if equal.
+func place(x, y, w float64, marks, labels []box, frame box) (b box, near, free bool) {
 	const h = lineRatio * smallSize
-	away := ringRadius + 2
-	var best box
-	least := -1
-	for _, far := range []float64{1, 2, 3} {
-		d := away * far
+	least := math.MaxInt
+	for _, far := range []float64{1, 2, 3, 4.5} {
+		d := (ringRadius + 2) * far
 		for _, at := range []XY{
 			{x + d, y - h/2}, {x - d - w, y - h/2}, {x - w/2, y - d - h}, {x - w/2, y + d},
 			{x + 0.7*d, y - 0.7*d - h}, {x + 0.7*d, y + 0.7*d}, {x - 0.7*d - w, y - 0.7*d - h}, {x - 0.7*d - w, y + 0.7*d},
 		} {
-			b := box{at.X, at.Y, at.X + w, at.Y + h}
-			if !frame.holds(b) {
-				continue
-			}
-			covered := 0
-			for _, t := range taken {
-				if b.overlaps(t) {
-					covered++
-				}
-			}
-			if least < 0 || covered < least {
-				best, least = b, covered
+			c := box{at.X, at.Y, at.X + w, at.Y + h}
+			if n := covered(c, marks); frame.holds(c) && covered(c, labels) == 0 && n < least {
+				b, near, free, least = c, far == 1, true, n
 			}
 		}
 	}
-	if least < 0 { // a name as wide as the panel
-		return box{frame.left, y, frame.left + w, y + h}
+	return b, near, free
+}
+
+// covered counts the boxes of a list that b overlaps.
+func covered(b box, list []box) (n int) {
+	for _, o := range list {
+		if b.overlaps(o) {
+			n++
+		}
 	}
-	return best
+	return n
 }

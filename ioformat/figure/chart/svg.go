@@ -84,7 +84,7 @@ func follow(body string) string {
 	light := Light.palette()
 	var pairs []string
 	for i, c := range light.colours() {
-		pairs = append(pairs, hex(c), fmt.Sprintf("var(--chart%d)", i))
+		pairs = append(pairs, ":"+hex(c), fmt.Sprintf(":var(--chart%d)", i))
 	}
 	return strings.NewReplacer(pairs...).Replace(body)
 }

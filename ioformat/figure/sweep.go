@@ -1,0 +1,115 @@
+package figure
+
+import (
+	"fmt"
+
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
+)
+
+// Sweep is what a change of one quantity does to others. All in SI.
+type Sweep struct {
+	Name     string    // of the quantity changed, "bead spacing"
+	Unit     string    // of the same, "m"
+	At       []float64 // its values, rising
+	Now      float64   // its present value; NaN for none
+	Outcomes []Outcome
+}
+
+// Outcome is one quantity over a sweep.
+type Outcome struct {
+	Name      string // "core gain"
+	Unit      string // "Hz", "" for a plain number
+	Value     []float64
+	Low, High []float64 // of its band; NaN where there is none
+	Band      string    // what the band is: "95 % interval"
+}
+
+// Swept shows each outcome of a sweep in a panel of its own. Values that are
+// not finite are left out.
+func Swept(s Sweep) Figure {
+	var x span
+	x.add(s.At...)
+	ux := unit(x.largest(), s.Unit)
+	f := Figure{Name: "sweep", Title: "What a change of " + s.Name + " does"}
+	f.Table.Columns = []string{axisLabel(s.Name, ux)}
+	for _, v := range s.At {
+		f.Table.Rows = append(f.Table.Rows, []string{quantity.Format(ux.FromSI(v), 0, "").String()})
+	}
+	bands := map[string]bool{}
+	for i, o := range s.Outcomes {
+		p := o.panel(s, ux, chart.Style(i), &f.Table)
+		p.X = chart.Over(axisLabel(s.Name, ux), ux.FromSI(x.low), ux.FromSI(x.high), 8)
+		if finite(s.Now) && s.Now >= x.low && s.Now <= x.high && p.Empty == "" {
+			p.Rules = append(p.Rules, chart.Rule{At: ux.FromSI(s.Now), Upright: true, Dashed: true})
+		}
+		if i < len(s.Outcomes)-1 && p.Empty == "" {
+			p.X.Label, p.X.Unshown = "", true
+		}
+		if len(p.Bands) > 0 && o.Band != "" && !bands[o.Band] {
+			bands[o.Band] = true
+			f.Keys = append(f.Keys, chart.Key{Text: o.Band, Style: chart.Ink, Band: true, Line: true})
+		}
+		f.Panels = append(f.Panels, p)
+	}
+	if finite(s.Now) {
+		f.Notes = []string{fmt.Sprintf("Dashed: the present %s, %s.", s.Name, quantity.Format(s.Now, 0, s.Unit))}
+	}
+	f.Alt = s.alt()
+	return f
+}
+
+// panel draws one outcome, and writes its column of the table.
+func (o *Outcome) panel(s Sweep, ux quantity.Unit, style chart.Style, t *chart.Table) chart.Panel {
+	var y span
+	y.add(o.Value...)
+	u := unit(y.largest(), o.Unit)
+	y.add(o.Low...)
+	y.add(o.High...)
+	t.Columns = append(t.Columns, axisLabel(o.Name, u))
+	p := chart.Panel{Height: 150}
+	line, band := chart.Line{Style: style}, chart.Band{Style: style}
+	for i, v := range o.Value {
+		cell := "-"
+		if finite(v) {
+			cell = quantity.FormatValue(u.FromSI(v), 5, "").String()
+			line.Points = append(line.Points, chart.XY{X: ux.FromSI(s.At[i]), Y: u.FromSI(v)})
+		}
+		t.Rows[i] = append(t.Rows[i], cell)
+		if i < len(o.Low) && i < len(o.High) && finite(o.Low[i], o.High[i]) {
+			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(s.At[i]), Low: u.FromSI(o.Low[i]), High: u.FromSI(o.High[i])})
+		}
+	}
+	if len(line.Points) == 0 {
+		p.Empty = "The " + o.Name + " can't be worked out for any of these values."
+		return p
+	}
+	p.Lines = []chart.Line{line}
+	if len(band.Points) > 0 {
+		p.Bands = []chart.Band{band}
+	}
+	p.Y = chart.Over(axisLabel(o.Name, u), u.FromSI(y.low), u.FromSI(y.high), 5)
+	return p
+}
+
+func (s *Sweep) alt() string {
+	var x span
+	x.add(s.At...)
+	text := fmt.Sprintf("A change of %s from %s to %s.", s.Name, quantity.Format(x.low, 0, s.Unit), quantity.Format(x.high, 0, s.Unit))
+	for _, o := range s.Outcomes {
+		var first, last float64
+		any := false
+		for _, v := range o.Value {
+			if finite(v) {
+				if !any {
+					first, any = v, true
+				}
+				last = v
+			}
+		}
+		if any {
+			text += fmt.Sprintf(" The %s goes from %s to %s.", o.Name, quantity.FormatValue(first, 3, o.Unit), quantity.FormatValue(last, 3, o.Unit))
+		}
+	}
+	return text
+}
