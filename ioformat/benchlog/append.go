@@ -35,7 +35,7 @@ const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%
 // frequency takes a frequency rounded to the digits that imply at least that
 // uncertainty. What it returns has been read back and says what row says.
 func Append(content []byte, name string, row Row) ([]byte, error) {
-	if len(bytes.TrimSpace(content)) == 0 {
+	if len(bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\ufeff")))) == 0 {
 		content = []byte(newHeader)
 	}
 	if !(row.Frequency > 0 && row.Uncertainty > 0) || math.IsInf(row.Frequency+row.Uncertainty, 0) {
@@ -117,13 +117,10 @@ func (w *writer) unit(col column, usual string) (u quantity.Unit, suffix string)
 // numbers writes what was measured.
 func (w *writer) numbers(row Row) {
 	u, suffix := w.unit(frequency, "MHz")
-	uncertainty := row.Uncertainty
 	if w.columns.at[frequencyPM] < 0 {
-		uncertainty = impliedBelow(row.Uncertainty, u)
-		text := u.Format(row.Frequency, uncertainty).Value
-		w.set(frequency, w.number(text)+suffix)
+		w.set(frequency, w.number(implying(u.FromSI(row.Frequency), u.FromSI(row.Uncertainty)))+suffix)
 	} else {
-		text := u.Format(row.Frequency, uncertainty/10) // a digit more than shown to people
+		text := u.Format(row.Frequency, row.Uncertainty/10) // a digit more than is shown to people
 		w.set(frequency, w.number(text.Value)+suffix)
 		w.spread(row)
 	}
@@ -151,12 +148,15 @@ func rounded(x float64) float64 {
 	return y
 }
 
-// impliedBelow returns an uncertainty for which u.Format keeps just those
-// digits whose own uncertainty, half a last digit over √3, is no less than
-// uncertainty.
-func impliedBelow(uncertainty float64, u quantity.Unit) float64 {
-	last := math.Pow10(int(math.Ceil(math.Log10(u.FromSI(uncertainty) * 2 * math.Sqrt(3)))))
-	return u.ToSI(10 * last) // Format rounds to the second digit of this
+// implying writes x with those digits whose own uncertainty, half a last digit
+// over √3, is no less than uncertainty. A last digit above the units needs an
+// exponent: 1.2e4, since 12000 would claim more.
+func implying(x, uncertainty float64) string {
+	last := int(math.Ceil(math.Log10(uncertainty * 2 * math.Sqrt(3))))
+	if last <= 0 {
+		return strconv.FormatFloat(x, 'f', -last, 64)
+	}
+	return strconv.FormatFloat(x, 'e', max(0, int(math.Floor(math.Log10(x)))-last), 64)
 }
 
 // words writes the state, the use and the note.

@@ -179,20 +179,51 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 // reject deals with a header that names no known column: an unknown column is
 // ignored, unless it looks like a slip of the pen.
 func (c *columns) reject(t *cells.Table, i int, header, name string) {
+	report := func(expected, do string) {
+		t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: expected, Do: do})
+	}
+	if strings.Count(header, "[") != strings.Count(header, "]") || strings.Count(header, "(") != strings.Count(header, ")") {
+		report("a name, and behind it the unit in brackets", "open and close the brackets, as in "+quantity.Quote(frequency.example()))
+		return
+	}
+	near, ok := suggest.Nearest(name, columnNames())
+	if !ok {
+		near, ok = unitWithoutBrackets(name)
+	}
+	if base, _, spread := strings.Cut(name, "±"); !ok && spread {
+		for _, col := range []column{frequencyPM, addedPM} {
+			if strings.HasPrefix(base, strings.TrimSuffix(col.name(), "±")) {
+				near, ok = col.name(), true
+			}
+		}
+	}
+	for col := range numColumns {
+		if ok && col.name() == near {
+			report("the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.example())))
+			return
+		}
+	}
+	c.unknown = append(c.unknown, header)
+}
+
+func columnNames() []string {
 	var names []string
 	for col := range numColumns {
 		names = append(names, col.name())
 	}
-	if near, ok := suggest.Nearest(name, names); ok {
-		for col := range numColumns {
-			if col.name() == near {
-				t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: "the name of a column",
-					Do: fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.example()))})
-				return
-			}
+	return names
+}
+
+// unitWithoutBrackets recognises headers such as "frequency MHz".
+func unitWithoutBrackets(name string) (column string, ok bool) {
+	for _, column := range columnNames() {
+		rest, found := strings.CutPrefix(name, column)
+		unit := strings.Trim(rest, " .,:;-_'{}<>|\\")
+		if found && unit != "" && quantity.LooksLikeUnit(unit) {
+			return column, true
 		}
 	}
-	c.unknown = append(c.unknown, header)
+	return "", false
 }
 
 // has says whether the table has a usable column col.

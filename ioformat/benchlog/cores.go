@@ -1,7 +1,6 @@
 package benchlog
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -11,27 +10,30 @@ import (
 
 // names keeps the cores, as they were written first.
 type names struct {
-	byText map[string]string // every spelling seen, to the first one
-	first  map[string]string // by key
-	lines  map[string][]int  // by key: the first two lines it stands on
-	order  []string          // keys
-	closed bool              // no further core may be named
+	byText map[string]*name // by every spelling seen
+	byKey  map[string]*name
+	order  []*name
+	closed bool // no further core may be named
 }
 
-func newNames() *names {
-	return &names{byText: map[string]string{}, first: map[string]string{}, lines: map[string][]int{}}
+// name is one core.
+type name struct {
+	text string
+	key  string
+	line int // where it was named first
+	uses int // rows that name it
 }
+
+func newNames() *names { return &names{byText: map[string]*name{}, byKey: map[string]*name{}} }
 
 // read returns the name of the core that text means, "" for air.
 func (n *names) read(text string, line int) (string, error) {
 	if nothing(text) {
 		return "", nil
 	}
-	if name, ok := n.byText[text]; ok {
-		if key := nameKey(name); len(n.lines[key]) == 1 {
-			n.lines[key] = append(n.lines[key], line)
-		}
-		return name, nil
+	if c, ok := n.byText[text]; ok {
+		c.uses++
+		return c.text, nil
 	}
 	key := nameKey(text)
 	if key == "air" {
@@ -43,32 +45,38 @@ func (n *names) read(text string, line int) (string, error) {
 	if strings.ContainsAny(text, "\n\x00") {
 		return "", &quantity.Error{Read: text, Expected: "a name in one line"}
 	}
-	if _, ok := n.first[key]; !ok {
+	c, ok := n.byKey[key]
+	if !ok {
 		if n.closed {
 			return "", unknownName(text, "core", n.all())
 		}
-		n.first[key] = strings.Join(strings.Fields(text), " ")
-		n.order = append(n.order, key)
+		c = &name{text: strings.Join(strings.Fields(text), " "), key: key, line: line}
+		n.byKey[key] = c
+		n.order = append(n.order, c)
 	}
-	if len(n.lines[key]) < 2 {
-		n.lines[key] = append(n.lines[key], line)
-	}
-	n.byText[strings.Clone(text)] = n.first[key]
-	return n.first[key], nil
+	c.uses++
+	n.byText[strings.Clone(text)] = c
+	return c.text, nil
 }
 
 // all returns the names of the cores, in the order of first mention.
 func (n *names) all() []string {
 	var all []string
-	for _, key := range n.order {
-		all = append(all, n.first[key])
+	for _, c := range n.order {
+		all = append(all, c.text)
 	}
 	return all
 }
 
 // close returns a copy of n that takes no further core in.
 func (n *names) close() *names {
-	return &names{byText: maps.Clone(n.byText), first: n.first, lines: maps.Clone(n.lines), order: slices.Clone(n.order), closed: true}
+	c := newNames()
+	c.closed = true
+	for _, old := range n.order {
+		copied := *old
+		c.byKey[old.key], c.order = &copied, append(c.order, &copied)
+	}
+	return c
 }
 
 // unknownName is the error for a name that no reading shows.

@@ -39,31 +39,9 @@ type Log struct {
 	bench *bench
 }
 
-// said keeps the rows as they were written.
-type said struct {
-	text []byte
-	ends []int
-}
-
-func (s *said) add(row []string, delimiter rune) {
-	for i, cell := range row {
-		if i > 0 {
-			s.text = append(s.text, string(delimiter)...)
-		}
-		s.text = append(s.text, cell...)
-	}
-	s.ends = append(s.ends, len(s.text))
-}
-
 // Said returns the row of reading i as it was written, cells joined by the
 // log's own delimiter.
-func (l *Log) Said(i int) string {
-	begin := 0
-	if i > 0 {
-		begin = l.said.ends[i-1]
-	}
-	return string(l.said.text[begin:l.said.ends[i]])
-}
+func (l *Log) Said(i int) string { return l.said.row(i) }
 
 // Read reads a bench log; name is what messages call it. The error is a
 // [cells.Faults] when the log is at fault, else what r failed with.
@@ -102,6 +80,7 @@ func read(r io.Reader, name string, opt Options) (*reader, error) {
 	for t.Next() {
 		rd.row()
 	}
+	rd.join()
 	rd.reportSplit()
 	return rd, t.Err()
 }

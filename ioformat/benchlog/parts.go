@@ -37,16 +37,17 @@ type parts struct {
 	at   map[string]int
 	// known are values from elsewhere, by key.
 	known     map[string]PartValue
-	tolerance float64          // relative bound where none is stated
-	seen      map[string][]int // cells read before
-	notices   *notices
+	tolerance float64 // relative bound where none is stated
+	// seen are cells of a table read before, with the tolerance beside them.
+	seen    map[[2]string][]int
+	notices *notices
 	// inherited parts are those of a log that is complete: their tolerance
 	// stands. A further part then needs a value. -1 while the log is read.
 	inherited int
 }
 
 func newParts(opt Options, n *notices) *parts {
-	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[string][]int{}, tolerance: opt.Tolerance, notices: n, inherited: -1}
+	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{}, tolerance: opt.Tolerance, notices: n, inherited: -1}
 	if p.tolerance == 0 {
 		p.tolerance = DefaultTolerance
 	}
@@ -88,6 +89,7 @@ type addedCell struct {
 	form      quantity.Form
 	tolerance *quantity.Quantity // nil when none is stated
 	line      int
+	hasValue  bool // one of its terms is a value without a ± of its own
 	// mark returns the decimal mark for a number, as cells.Table.Number does.
 	mark func(text string) (quantity.Mark, error)
 }
@@ -103,22 +105,19 @@ type token struct {
 	value quantity.Uncertain
 }
 
+// needsTolerance says whether the tolerance beside the cell is meant for t.
+func (t token) needsTolerance() bool { return t.name == "" && !t.value.Stated }
+
 // read finds the parts that c names, entering those not seen before.
 func (p *parts) read(c addedCell) ([]int, error) {
 	if nothing(c.text) {
 		return nil, nil
 	}
-	memo := c.text
-	if c.tolerance != nil {
-		memo += "\x00" + c.tolerance.Text
-	}
-	if indexes, ok := p.seen[memo]; ok {
-		return indexes, nil
-	}
 	tokens, err := c.tokens()
 	if err != nil {
 		return nil, err
 	}
+	c.hasValue = slices.ContainsFunc(tokens, token.needsTolerance)
 	if err := c.checkTolerance(tokens); err != nil {
 		return nil, toleranceError{err}
 	}
@@ -134,7 +133,6 @@ func (p *parts) read(c addedCell) ([]int, error) {
 			indexes = append(indexes, i)
 		}
 	}
-	p.seen[strings.Clone(memo)] = indexes
 	return indexes, nil
 }
 
@@ -255,7 +253,7 @@ func (c addedCell) checkTolerance(tokens []token) error {
 	}
 	valued := 0
 	for _, token := range tokens {
-		if token.name == "" && !token.value.Stated {
+		if token.needsTolerance() {
 			valued++
 		}
 	}
@@ -318,7 +316,7 @@ func (p *parts) enterName(c addedCell, name string, already []int) (int, error) 
 			return 0, unknownName(name, "part", p.names())
 		}
 	}
-	if c.tolerance != nil && c.tolerance.Value > 0 {
+	if c.tolerance != nil && !c.hasValue {
 		why := "it has no value"
 		if p.list[i].fixed {
 			why = "its uncertainty comes with its value"
@@ -408,7 +406,7 @@ func (p *parts) names() []string {
 func (p *parts) inherit(n *notices) *parts {
 	c := *p
 	c.list, c.at = slices.Clone(p.list), maps.Clone(p.at)
-	c.seen, c.notices = map[string][]int{}, n // cells seen were in units of the log
+	c.seen, c.notices = map[[2]string][]int{}, n // cells seen were in units of the log
 	c.inherited = len(p.list)
 	return &c
 }

@@ -2,6 +2,7 @@ package benchlog
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -21,6 +22,32 @@ type reader struct {
 	// split counts the rows in which a decimal comma may have made two cells
 	// of a frequency; splitLine is the first.
 	split, splitLine, rows int
+	// blocks of readings, joined at the end: a growing slice of a million
+	// would be copied many times over.
+	blocks [][]model.Reading
+}
+
+func (rd *reader) keep(r model.Reading) {
+	last := len(rd.blocks) - 1
+	if last < 0 || len(rd.blocks[last]) == block {
+		size := block
+		if last < 0 {
+			size = 32 // most logs are written by hand
+		}
+		rd.blocks = append(rd.blocks, make([]model.Reading, 0, size))
+		last++
+	}
+	rd.blocks[last] = append(rd.blocks[last], r)
+}
+
+// join makes one slice of the blocks.
+func (rd *reader) join() {
+	if len(rd.blocks) == 1 {
+		rd.log.Readings = rd.blocks[0]
+		return
+	}
+	rd.log.Readings = slices.Concat(rd.blocks...)
+	rd.blocks = nil
 }
 
 // row reads the current row. What is wrong is reported to the table.
@@ -41,7 +68,7 @@ func (rd *reader) row() {
 	ok = rd.use(&r) && ok
 	r.Note = strings.Clone(c.text(t, note))
 	if ok && read {
-		rd.log.Readings = append(rd.log.Readings, r)
+		rd.keep(r)
 		rd.log.said.add(t.Row(), t.Delimiter)
 	}
 }

@@ -56,18 +56,23 @@ func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
 	if !c.has(added) {
 		return c.at[added] < 0
 	}
-	cell := addedCell{text: c.text(t, added), form: c.form[added], line: t.Line(), mark: t.Number}
-	if nothing(cell.text) {
+	text, tolerance := c.text(t, added), c.text(t, addedPM)
+	if nothing(text) {
 		return true
 	}
-	if c.text(t, addedPM) != "" {
+	if indexes, ok := b.parts.seen[[2]string{text, tolerance}]; ok {
+		s.Parts = indexes
+		return true
+	}
+	cell := addedCell{text: text, form: c.form[added], line: t.Line(), mark: t.Number}
+	if tolerance != "" && tolerance != "-" {
 		q, ok := c.quantity(t, addedPM)
 		if !ok {
 			return false
 		}
 		cell.tolerance = &q
 	}
-	if c.lacksUnit(t, added, cell.text) {
+	if c.lacksUnit(t, added, text) {
 		return false
 	}
 	indexes, err := b.parts.read(cell)
@@ -79,6 +84,7 @@ func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
 		t.Report(c.at[col], err)
 		return false
 	}
+	b.parts.seen[[2]string{strings.Clone(text), strings.Clone(tolerance)}] = indexes
 	s.Parts = indexes
 	return true
 }
@@ -96,13 +102,13 @@ func (b *bench) cover(s *model.State, t *cells.Table, c *columns) bool {
 		return false
 	}
 	f := c.form[covered]
-	var err error
-	for _, end := range strings.Split(text, "..") {
-		if err == nil {
-			f.Mark, err = t.Number(end)
-		}
+	begin, end, _ := strings.Cut(text, "..")
+	mark, err := t.Number(begin)
+	if err == nil && end != "" {
+		mark, err = t.Number(end)
 	}
 	if err == nil {
+		f.Mark = mark
 		err = b.setCover(s, text, f, t.Line())
 	}
 	if err != nil {

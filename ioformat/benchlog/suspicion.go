@@ -145,40 +145,38 @@ func (s suspects) median() float64 {
 // tellLikeness points at names that differ by one slip of the pen, one of which
 // occurs once: perhaps one thing was meant.
 func (rd *reader) tellLikeness() {
-	n := rd.bench.cores
-	for _, key := range n.order {
-		if len(n.lines[key]) == 1 {
-			rd.tellLike("core", key, n.first[key], n.lines[key][0], n.order, n.first)
-		}
-	}
-	var keys []string
-	first, uses := map[string]string{}, map[int]int{}
+	rd.tellLike("core", rd.bench.cores.order)
+	uses := map[int]int{}
 	for _, r := range rd.log.Readings {
 		for _, p := range r.Parts {
 			uses[p]++
 		}
 	}
-	list := rd.bench.parts.list
-	for _, p := range list {
-		if !strings.Contains(p.key, "#") {
-			keys = append(keys, p.key)
-			first[p.key] = p.Name
+	var named []*name
+	for i, p := range rd.bench.parts.list {
+		if p.key == nameKey(p.Name) {
+			named = append(named, &name{text: p.Name, key: p.key, line: p.line, uses: uses[i]})
 		}
 	}
-	for i, p := range list {
-		if !strings.Contains(p.key, "#") && uses[i] == 1 {
-			rd.tellLike("part", p.key, p.Name, p.line, keys, first)
-		}
-	}
+	rd.tellLike("part", named)
 }
 
-func (rd *reader) tellLike(what, key, name string, line int, keys []string, first map[string]string) {
-	if len(key) < 4 { // c1 and c2 are two
-		return
+func (rd *reader) tellLike(what string, all []*name) {
+	var keys []string
+	for _, n := range all {
+		keys = append(keys, n.key)
 	}
-	if near, ok := suggest.Nearest(key, keys); ok {
-		rd.bench.notices.add(line, fmt.Sprintf("the %s %s occurs only here and is taken as another one than %s: a slip of the pen?",
-			what, quantity.Quote(name), quantity.Quote(first[near])))
+	for _, n := range all {
+		if n.uses > 1 || len(n.key) < 4 { // c1 and c2 are two
+			continue
+		}
+		near, ok := suggest.Nearest(n.key, keys)
+		for _, other := range all {
+			if ok && other.key == near {
+				rd.bench.notices.add(n.line, fmt.Sprintf("the %s %s occurs only here and is taken as another one than %s: a slip of the pen?",
+					what, quantity.Quote(n.text), quantity.Quote(other.text)))
+			}
+		}
 	}
 }
 

@@ -137,14 +137,13 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 			Expected: "at least one of the columns added [pF], core, covered [%], hand [cm]"})
 	}
 	b := &bench{parts: s.bench.parts, cores: s.bench.cores, notices: &notices{file: name}}
-	b.parts.seen = map[string][]int{} // of another unit, perhaps
+	b.parts.seen = map[[2]string][]int{} // the table may have another unit
 	var states []model.State
 	for t.Next() {
 		if state, ok := b.state(t, c); ok {
 			states = append(states, state)
 		}
 	}
-	b.parts.seen = map[string][]int{}
 	if len(states) == 0 && len(t.Faults.List) == 0 {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
 	}

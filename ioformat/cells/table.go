@@ -59,6 +59,7 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 	}
 	t.Header = append([]string(nil), t.row...)
 	t.headerLine = t.line
+	t.intact()
 	if t.read() {
 		if t.pending = !unitRow(t.row); !t.pending {
 			t.Units = append([]string(nil), t.row...)
@@ -159,18 +160,11 @@ func (t *Table) Row() []string { return t.row }
 func (t *Table) read() bool {
 	for t.err == nil {
 		record, err := t.csv.Read()
-		var parse *csv.ParseError
-		switch {
-		case err == io.EOF:
-			return false
-		case errors.As(err, &parse):
-			t.quoteFault(parse, record)
-			continue
-		case err != nil:
-			if err = t.fail(err); !errors.As(err, new(Faults)) {
-				t.err = err
+		if err != nil {
+			if !t.survives(err, record) {
+				return false
 			}
-			return false
+			continue
 		}
 		t.line, _ = t.csv.FieldPos(0)
 		t.line += t.skipped
@@ -183,6 +177,23 @@ func (t *Table) read() bool {
 		if !blank && !strings.HasPrefix(t.row[0], "#") {
 			return true
 		}
+	}
+	return false
+}
+
+// survives says whether reading can go on behind err, met with the cells of
+// record read.
+func (t *Table) survives(err error, record []string) bool {
+	var parse *csv.ParseError
+	switch {
+	case err == io.EOF:
+		return false
+	case errors.As(err, &parse):
+		t.quoteFault(parse, record)
+		return true
+	}
+	if err = t.fail(err); !errors.As(err, new(Faults)) {
+		t.err = err
 	}
 	return false
 }

@@ -131,7 +131,7 @@ func (rd *reader) spread(q quantity.Quantity) (pm float64, stated, ok bool) {
 // entry reads a quantity of the drawing.
 func (rd *reader) entry(e entry) {
 	t := rd.table
-	if e.name == wire && strings.EqualFold(rd.cell(rd.unit), "AWG") {
+	if text := strings.ToUpper(t.Cell(rd.value) + rd.cell(rd.unit)); e.name == wire && strings.Contains(text, "AWG") {
 		rd.gauge()
 		return
 	}
@@ -166,10 +166,11 @@ func written(q quantity.Quantity) string {
 	return q.Text + " " + q.Unit.Symbol
 }
 
-// gauge reads a wire diameter in AWG.
+// gauge reads a wire diameter in AWG: the letters stand in front of the number,
+// behind it, or in the column of units.
 func (rd *reader) gauge() {
 	t := rd.table
-	text := t.Cell(rd.value)
+	text := quantity.Trim(strings.Replace(strings.ToUpper(t.Cell(rd.value)), "AWG", "", 1))
 	n, ok := gaugeNumber(text)
 	if !ok {
 		t.Report(rd.value, &quantity.Error{Read: text, Expected: "a whole gauge from 0000 to 50", Do: "for a diameter, write mm in the column of units"})
@@ -242,8 +243,8 @@ func (rd *reader) known(name string) {
 // mayBeKnown says whether name is that of a quantity which package known
 // takes; of any other name it makes a part.
 func mayBeKnown(name string) bool {
-	v, err := known.Parse(name + "=1pF±1pF")
-	return err == nil && v.Part == "" || err != nil
+	v, _ := known.Parse(name + "=1pF±1pF") // wherever the unit doesn't suit, an error and no part
+	return v.Part == ""
 }
 
 // unknownMeter says what a meter could have read.

@@ -30,8 +30,8 @@ func (t Text) String() string {
 }
 
 // Format writes the SI value with its standard uncertainty, both in the SI
-// unit base ("Hz", "F", "H", "m", "s²", "F·m²", "" …; "%" and "ppm" for
-// fractions), with the prefix that reads best: see [UnitFor] and
+// unit base ("Hz", "F", "H", "m", "s²", "F·m²" …; "" or "1" for plain numbers,
+// "%" and "ppm" for fractions), with the prefix that reads best: see [UnitFor] and
 // [Unit.Format].
 func Format(value, uncertainty float64, base string) Text {
 	return UnitFor(value, uncertainty, base).Format(value, uncertainty)
@@ -126,7 +126,7 @@ func prefixed(base string) []Unit {
 		}
 	}
 	switch base {
-	case "":
+	case "", "1":
 		return []Unit{{}}
 	case "%", "ppm":
 		return []Unit{unitOf(base, Fraction)}

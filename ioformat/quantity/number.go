@@ -30,13 +30,16 @@ type number struct {
 const overload = 9.9e37
 
 // Trim removes white space and characters of no width (byte order marks,
-// zero-width spaces, direction marks) from both ends of text.
+// zero-width spaces, direction marks) from both ends of text. Control
+// characters other than tabs and ends of line stay: they show damage.
 func Trim(text string) string {
 	// Most cells are ASCII with nothing to trim.
 	if n := len(text); n == 0 || plain(text[0]) && plain(text[n-1]) {
 		return text
 	}
-	return strings.TrimFunc(text, func(r rune) bool { return unicode.IsSpace(r) || invisible(r) })
+	return strings.TrimFunc(text, func(r rune) bool {
+		return unicode.IsSpace(r) && (r > '\u009f' || strings.ContainsRune(" \t\r\n", r)) || invisible(r)
+	})
 }
 
 func plain(c byte) bool { return c > ' ' && c < utf8.RuneSelf }
@@ -128,6 +131,9 @@ func (n number) scaled(shift int) float64 {
 	}
 	return v
 }
+
+// large says whether n may reach overload: few numbers need the closer look.
+func (n number) large() bool { return n.exp > 0 || len(n.digits) > 30 }
 
 // zero says whether every digit of n is 0.
 func (n number) zero() bool { return !strings.ContainsAny(n.digits, "123456789") }

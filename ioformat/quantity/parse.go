@@ -59,12 +59,12 @@ func (f Form) unit(s, rest string) (Unit, error) {
 	if symbol == "" {
 		return Unit{}, f.refuse(s, "the unit is missing")
 	}
-	if f.Dimension == Pure {
-		return Unit{}, f.refuse(s, "nothing may follow the number")
-	}
 	d := f.Dimension
 	if _, isFraction := known(symbol, Fraction); f.Relative && isFraction {
 		d = Fraction
+	}
+	if d == Pure {
+		return Unit{}, f.refuse(s, "nothing may follow the number")
 	}
 	u, err := ParseUnit(symbol, d)
 	if err != nil {
@@ -82,15 +82,14 @@ func (f Form) unit(s, rest string) (Unit, error) {
 
 // quantity converts n to SI and refuses what a double cannot hold.
 func (f Form) quantity(s string, n number, u Unit) (Quantity, error) {
-	raw := n.scaled(0)
 	q := Quantity{Text: s, Unit: u}
 	if u.inch() {
-		q.Value, q.LastDigit = u.ToSI(raw), u.ToSI(n.lastDigit(0))
+		q.Value, q.LastDigit = u.ToSI(n.scaled(0)), u.ToSI(n.lastDigit(0))
 	} else {
 		q.Value, q.LastDigit = n.scaled(u.exp), n.lastDigit(u.exp)
 	}
 	switch size := math.Abs(q.Value); {
-	case math.Abs(raw) >= overload:
+	case n.large() && math.Abs(n.scaled(0)) >= overload:
 		return Quantity{}, f.refuse(s, "so large a number is what an instrument writes when it has no reading (9.9E+37): leave it out")
 	case size < minNormal && !n.zero() || q.LastDigit == 0:
 		return Quantity{}, f.refuse(s, "the number is too small to be true")
@@ -175,7 +174,7 @@ func (f Form) trap(s, rest string) string {
 		return "how well it is known belongs into the column of its ±"
 	case (first == '-' || first == '/' || first == ':') && digitNext:
 		return looksLikeDate
-	case strings.ContainsRune("OoIl", first):
+	case strings.ContainsRune("OoIl", first) && (next == "" || digitNext || next[0] == '.' || next[0] == ','):
 		return letterForDigit
 	case (first == 'e' || first == 'E') && strings.Trim(next, "+-") == "":
 		return "the digits of the exponent are missing"

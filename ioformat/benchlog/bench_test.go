@@ -1,0 +1,44 @@
+package benchlog
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"testing"
+)
+
+// counterLog is what a frequency counter left running for a million readings
+// would write.
+func counterLog(rows int) []byte {
+	random := rand.New(rand.NewPCG(3, 4))
+	states := []string{",,,", "4.7,,,", "4.7+10,,,", "4.7,rod,60,", ",rod,,20"}
+	var b bytes.Buffer
+	b.WriteString("frequency [kHz],frequency ± [Hz],added [pF],core,covered [%],hand [cm]\n")
+	for i := range rows {
+		fmt.Fprintf(&b, "%.3f,%d,%s\n", 1500+random.NormFloat64(), 20+random.IntN(9), states[i*len(states)/rows])
+	}
+	return b.Bytes()
+}
+
+func BenchmarkReadMillion(b *testing.B) {
+	content := counterLog(1_000_000)
+	b.SetBytes(int64(len(content)))
+	b.ReportAllocs()
+	for b.Loop() {
+		l, err := Read(bytes.NewReader(content), "log.csv", Options{})
+		if err != nil || len(l.Readings) != 1_000_000 {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkReadTwenty(b *testing.B) {
+	content := counterLog(20)
+	b.SetBytes(int64(len(content)))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Read(bytes.NewReader(content), "log.csv", Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

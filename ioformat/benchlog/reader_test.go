@@ -1,0 +1,190 @@
+package benchlog
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"fitcoil/ioformat/cells"
+)
+
+func one(t *testing.T, header, row string) *Log {
+	t.Helper()
+	return mustRead(t, []byte(header+"\n"+row+"\n"), Options{})
+}
+
+func TestFrequencyUncertainty(t *testing.T) {
+	half := func(last float64) float64 { return last / 2 / math.Sqrt(3) } // JCGM 100:2008, 4.3.7
+	for _, c := range []struct {
+		header, row string
+		u           float64
+		digits      bool
+	}{
+		{"f [MHz]", "1.523", half(1e3), true},
+		{"f [MHz]", "1.5230", half(1e2), true},
+		{"f [kHz]", "1523", half(1e3), true},
+		{"f [Hz]", "1.50e6", half(1e4), true},
+		{"f [MHz],f ± [kHz]", "1.523,0.5", 500, false},
+		{"f [MHz],f ± [MHz]", "1.523,0.0005", 500, false},
+		{"f [MHz],f ± [%]", "1.5,0.1", 1500, false},
+		{"f [MHz],f ± [ppm]", "1.5,100", 150, false},
+		{"f [MHz],f ±", "1.5,0.1 %", 1500, false},
+		{"f [MHz],f ±", "1.5,500 Hz", 500, false},
+		{"f [MHz],f ± [kHz]", "1.523,", half(1e3), true},
+		{"f [MHz],f ± [kHz]", "1.523,-", half(1e3), true},
+		{"f [MHz],frequency uncertainty [kHz]", "1.523,0.5", 500, false},
+	} {
+		r := one(t, c.header, c.row).Readings[0]
+		if math.Abs(r.Uncertainty-c.u) > 1e-12*c.u || r.FromDigits != c.digits {
+			t.Errorf("%s under %s: u = %v (from digits: %v), want %v", c.row, c.header, r.Uncertainty, r.FromDigits, c.u)
+		}
+	}
+}
+
+func TestStateColumns(t *testing.T) {
+	const header = "f [MHz],core,covered [%],hand [cm],use"
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		row            string
+		core           string
+		from, to, hand float64
+		use            bool
+	}{
+		{"1.5,,,,", "", 0, 0, inf, true},
+		{"1.5,rod,,,", "rod", 0, 1, inf, true},
+		{"1.5,rod,-,,", "rod", 0, 1, inf, true},
+		{"1.5,rod,60,,yes", "rod", 0, 0.6, inf, true},
+		{"1.5,rod,60 %,,1", "rod", 0, 0.6, inf, true},
+		{"1.5,rod,20..60,,TRUE", "rod", 0.2, 0.6, inf, true},
+		{"1.5,rod,0,,no", "", 0, 0, inf, false},
+		{"1.5,rod,100,,0", "rod", 0, 1, inf, false},
+		{"1.5,Air,0,,False", "", 0, 0, inf, false},
+		{"1.5,none,,none,n", "", 0, 0, inf, false},
+		{"1.5,NO,,-,No", "", 0, 0, inf, false},
+		{"1.5,,,12.5,y", "", 0, 0, 0.125, true},
+	} {
+		r := one(t, header, c.row).Readings[0]
+		if r.Core != c.core || r.From != c.from || r.To != c.to || r.Hand != c.hand || r.Use != c.use {
+			t.Errorf("%s: %+v", c.row, r)
+		}
+	}
+}
+
+func TestAmplitudeAndQuality(t *testing.T) {
+	l := mustRead(t, []byte("f [MHz],amplitude,Q\n1.5,2.1 V,80\n1.4,150 mV,\n1.3,,-\n"), Options{})
+	for i, want := range []float64{2.1, 0.15, math.NaN()} {
+		if got := l.Readings[i].Amplitude; got != want && !(math.IsNaN(got) && math.IsNaN(want)) {
+			t.Errorf("amplitude %d: %v, want %v", i, got, want)
+		}
+	}
+	if l.Readings[0].Quality != 80 || !math.IsNaN(l.Readings[1].Quality) || !math.IsNaN(l.Readings[2].Quality) {
+		t.Errorf("quality factors: %+v", l.Readings)
+	}
+}
+
+// TestFaultsAreCollected: all faults of a log at once, no more than 20 in
+// words, and no reading at all.
+func TestFaultsAreCollected(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("f [MHz],core\n")
+	for i := range 1000 {
+		fmt.Fprintf(&b, "1.%dx,\n", i)
+	}
+	l, err := Read(strings.NewReader(b.String()), "log.csv", Options{})
+	var faults cells.Faults
+	if !errors.As(err, &faults) || len(faults.List) != 20 || faults.More != 980 || l != nil {
+		t.Errorf("%v, %+v", l, faults)
+	}
+}
+
+// TestReadFails: that the file can't be read is another error than that it is
+// at fault.
+func TestReadFails(t *testing.T) {
+	broken := errors.New("disk on fire")
+	for _, r := range []io.Reader{
+		io.MultiReader(strings.NewReader("f [MHz]\n1.5\n"), failing{broken}),
+		failing{broken},
+	} {
+		_, err := Read(r, "log.csv", Options{})
+		var faults cells.Faults
+		if !errors.Is(err, broken) || errors.As(err, &faults) {
+			t.Errorf("%v", err)
+		}
+	}
+}
+
+type failing struct{ err error }
+
+func (f failing) Read([]byte) (int, error) { return 0, f.err }
+
+// TestLongLine: a line without end is refused before it fills the memory.
+func TestLongLine(t *testing.T) {
+	long := "f [MHz],note\n1.5," + strings.Repeat("x", 2<<20) + "\n"
+	if _, err := Read(strings.NewReader(long), "log.csv", Options{}); err == nil || !strings.Contains(err.Error(), "log.csv:2: this line is longer than") {
+		t.Errorf("%v", err)
+	}
+}
+
+// TestShippedLog reads the demonstration log, which nothing is wrong with.
+func TestShippedLog(t *testing.T) {
+	content, err := os.ReadFile("../../testdata/lighthouse.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := mustRead(t, content, Options{})
+	if len(l.Notices) > 0 || len(l.Readings) < 10 {
+		t.Errorf("%d readings; notices %q", len(l.Readings), l.Notices)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	for _, pattern := range []string{"../../testdata/formats/log", "../../testdata/broken/log"} {
+		entries, err := os.ReadDir(pattern)
+		if err != nil {
+			f.Fatal(err)
+		}
+		for _, e := range entries {
+			if strings.HasSuffix(e.Name(), ".csv") {
+				content, err := os.ReadFile(pattern + "/" + e.Name())
+				if err != nil {
+					f.Fatal(err)
+				}
+				f.Add(content)
+			}
+		}
+	}
+	f.Fuzz(func(t *testing.T, content []byte) {
+		l, err := Read(strings.NewReader(string(content)), "log.csv", Options{})
+		if err != nil {
+			var faults cells.Faults
+			if !errors.As(err, &faults) || len(faults.List) == 0 {
+				t.Errorf("not a list of faults: %v", err)
+			}
+			return
+		}
+		checkReadings(t, l)
+	})
+}
+
+// checkReadings holds what is true of every log that could be read.
+func checkReadings(t *testing.T, l *Log) {
+	t.Helper()
+	for i, r := range l.Readings {
+		checkState(t, r.State, l.Parts)
+		if !(r.Frequency > 0) || math.IsInf(r.Frequency, 0) || !(r.Uncertainty > 0) || math.IsInf(r.Uncertainty, 0) {
+			t.Errorf("reading %+v", r)
+		}
+		if r.Amplitude < 0 || r.Quality <= 0 || math.IsInf(r.Amplitude+r.Quality, 0) || r.Line < 2 || l.Said(i) == "" {
+			t.Errorf("reading %+v said %q", r, l.Said(i))
+		}
+	}
+	for _, p := range l.Parts {
+		if p.Name == "" || p.Known && !(p.Capacitance > 0 && p.Uncertainty >= 0 && p.Uncertainty < p.Capacitance) {
+			t.Errorf("part %+v", p)
+		}
+	}
+}

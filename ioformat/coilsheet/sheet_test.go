@@ -1,0 +1,255 @@
+package coilsheet
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/cells"
+	"fitcoil/model"
+)
+
+func mustRead(t *testing.T, content string) *Sheet {
+	t.Helper()
+	s, err := Read(strings.NewReader(content), "coil.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// values strips a sheet of lines and texts, which differ between forms of it.
+func values(s *Sheet) Sheet {
+	c := *s
+	for _, e := range entries() {
+		v := e.field(&c)
+		v.Line, v.Text = 0, ""
+	}
+	c.Meter = nil
+	for i := range s.Meter {
+		c.Meter = append(c.Meter, Meter{Known: s.Meter[i].Known})
+	}
+	if len(c.Meter) == 2 && c.Meter[0].Name == model.CoreGain { // in the other order
+		c.Meter[0], c.Meter[1] = c.Meter[1], c.Meter[0]
+	}
+	c.Notices = nil
+	return c
+}
+
+// TestFormats reads one sheet in several ways of writing it.
+func TestFormats(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/formats/sheet/*.csv")
+	if err != nil || len(files) < 5 {
+		t.Fatalf("found %d sheets (%v)", len(files), err)
+	}
+	content, err := os.ReadFile("../../testdata/formats/sheet/plain.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain := mustRead(t, string(content))
+	for _, file := range files {
+		content, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := values(mustRead(t, string(content))); !reflect.DeepEqual(got, values(plain)) {
+			t.Errorf("%s differs from plain.csv:\n%+v\n%+v", file, got, values(plain))
+		}
+	}
+	for _, c := range []struct {
+		name        string
+		got         Value
+		value, u    float64
+		line        int
+		writtenAsIn string
+	}{
+		{"turns", plain.Turns, 640, 0, 2, "640"},
+		{"winding diameter", plain.WindingDiameter, 28e-3, 0.1e-3, 3, "28.0 mm"},
+		{"winding length", plain.WindingLength, 0.24, 1e-3, 4, "240 mm"},
+		// ASTM B258, table of solid round wire: AWG 28 is 0.01264 in
+		{"wire", plain.WireDiameter, 0.01264 * 0.0254, 0.01 * 0.01264 * 0.0254 / math.Sqrt(3), 5, "28 AWG"},
+		{"height", plain.Height, 0.8, 0.016, 8, "0.80 m"},
+		{"beads", plain.BeadCount, 20, 0, 13, "20"},
+		{"permeability", plain.BeadPermeability, 850, 170, 14, "850"},
+		{"bead start", plain.BeadStart, 4e-3, 1e-3, 15, "4 mm"},
+	} {
+		near := func(a, b float64) bool { return math.Abs(a-b) <= 5e-4*math.Abs(b) }
+		if !c.got.Known || !near(c.got.Value, c.value) || !near(c.got.Uncertainty, c.u) || c.got.Line != c.line || c.got.Text != c.writtenAsIn {
+			t.Errorf("%s: %+v, want %v ± %v", c.name, c.got, c.value, c.u)
+		}
+	}
+	wantMeter := []Meter{
+		{model.Known{Name: model.Inductance, Value: 1.93e-3, Uncertainty: 0.02 * 1.93e-3}, 17},
+		{model.Known{Name: model.CoreGain, Core: "rod", Value: 1.6, Uncertainty: 0.1}, 18},
+	}
+	if !reflect.DeepEqual(plain.Meter, wantMeter) {
+		t.Errorf("by meter: %+v, want %+v", plain.Meter, wantMeter)
+	}
+	wantParts := map[string]benchlog.PartValue{
+		"lantern roof": {Capacitance: 2.1e-12, Uncertainty: 0.05 * 2.1e-12 / 1.96}, // a 95 % bound
+		"4.7 pF":       {Capacitance: 4.62e-12, Uncertainty: 0.02e-12 / 1.96},
+	}
+	for name, want := range wantParts {
+		got := plain.Parts[name]
+		if got.Capacitance != want.Capacitance || math.Abs(got.Uncertainty-want.Uncertainty) > 1e-12*want.Uncertainty {
+			t.Errorf("part %s: %+v, want %+v", name, got, want)
+		}
+	}
+	if plain.Core != "rod" || len(plain.Parts) != 2 || len(plain.Notices) != 0 {
+		t.Errorf("%+v", plain)
+	}
+	coil := plain.Coil()
+	if coil.Turns != 640 || coil.Diameter != 28e-3 || coil.Length != 0.24 || coil.Wire != plain.WireDiameter.Value || coil.Ball != 18e-3 ||
+		coil.BallGap != 2e-3 || coil.Height != 0.8 || coil.Hand != 0.1 || coil.Beads.Diameter != 16e-3 || coil.Beads.Length != 10e-3 ||
+		coil.Beads.Spacing != 1.5e-3 || coil.Beads.Count != 20 || coil.Beads.Permeability != 850 || coil.Beads.Start != 4e-3 {
+		t.Errorf("the drawing is %+v", coil)
+	}
+}
+
+// TestUnstated: where there is no ±, the digits tell, or common practice.
+func TestUnstated(t *testing.T) {
+	s := mustRead(t, "quantity,value,±,unit\nball diameter,18.0,,mm\nbead permeability,850,,\nturns,640,,\nbead count,20,-,\nwire,0,,AWG\n")
+	for _, c := range []struct {
+		name string
+		got  Value
+		u    float64
+	}{
+		{"digits", s.BallDiameter, 0.1e-3 / 2 / math.Sqrt(3)}, // JCGM 100:2008, 4.3.7
+		{"permeability", s.BeadPermeability, 170},
+		{"turns", s.Turns, 0},
+		{"count", s.BeadCount, 0},
+	} {
+		if !c.got.Known || math.Abs(c.got.Uncertainty-c.u) > 1e-12*c.u {
+			t.Errorf("%s: %+v, want u = %v", c.name, c.got, c.u)
+		}
+	}
+	if d := s.WireDiameter.Value; math.Abs(d-0.3249*0.0254) > 2e-4*d { // ASTM B258: AWG 0 is 0.3249 in
+		t.Errorf("AWG 0 is %v m", d)
+	}
+	if len(s.Notices) != 1 || !strings.Contains(s.Notices[0], "coil.csv:3: the permeability has no ±") {
+		t.Errorf("notices %q", s.Notices)
+	}
+	if s.WindingLength.Known {
+		t.Error("what the sheet doesn't say is known")
+	}
+}
+
+func TestUncertaintyForms(t *testing.T) {
+	for text, want := range map[string]float64{
+		"winding diameter,28.0,0.1,mm":   0.1e-3,
+		"winding diameter,28.0,1%,mm":    0.28e-3,
+		"winding diameter,28.0,1 %,mm":   0.28e-3,
+		"winding diameter,28.0,0.1mm,mm": 0.1e-3,
+		"winding diameter,28.0 mm,0.1,":  0.1e-3,
+		"winding diameter,2.8,1 mm,cm":   1e-3,
+	} {
+		s := mustRead(t, "quantity,value,±,unit\n"+text+"\n")
+		if got := s.WindingDiameter; math.Abs(got.Value-28e-3) > 1e-17 || math.Abs(got.Uncertainty-want) > 1e-12*want {
+			t.Errorf("%s: %+v", text, got)
+		}
+	}
+}
+
+func TestChanges(t *testing.T) {
+	s := mustRead(t, "quantity,value,±,unit\nball diameter,18.0,0.1,mm\nbead count,12,,\n")
+	for word, check := range map[string]func(*Sheet) bool{
+		"ball diameter=30mm":      func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 0 },
+		"Ball_Diameter=3cm±1mm":   func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 1e-3 },
+		"beads=20":                func(c *Sheet) bool { return c.BeadCount.Value == 20 },
+		"bead spacing=3mm":        func(c *Sheet) bool { return c.BeadSpacing.Value == 3e-3 && c.BallDiameter == s.BallDiameter },
+		"turns=630":               func(c *Sheet) bool { return c.Turns.Value == 630 },
+		"height above ground=0mm": func(c *Sheet) bool { return c.Height.Known && c.Height.Value == 0 },
+	} {
+		c, err := s.With(word)
+		if err != nil || !check(c) || !IsChange(word) {
+			t.Errorf("%s: %+v, %v", word, c, err)
+		}
+	}
+	if s.BallDiameter.Value != 18e-3 || s.BeadCount.Value != 12 || s.Turns.Known {
+		t.Errorf("a change reached the sheet itself: %+v", s)
+	}
+	for word, says := range map[string]string{
+		"bal diameter=30mm":  `did you mean "ball diameter"?`,
+		"ball diameter=30":   "unit is missing",
+		"ball diameter=-3mm": "above 0",
+		"beads=12.5":         "whole number",
+		"ball diameter":      "quantity=value",
+		"colour=red":         "a quantity of the coil sheet",
+	} {
+		if c, err := s.With(word); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s: %+v, %v\ndoesn't say %q", word, c, err, says)
+		}
+	}
+	for _, word := range []string{"added=3.3pF", "core=rod", "hand=20cm", "ball diameter", "covered=60%"} {
+		if IsChange(word) {
+			t.Errorf("%s is taken for a change of the drawing", word)
+		}
+	}
+}
+
+func TestSweep(t *testing.T) {
+	s := mustRead(t, "quantity,value,±,unit\nbead count,12,,\n")
+	for _, word := range []string{"bead spacing=1mm..8mm", "bead spacing=1..8mm", "bead_spacing=0.1 cm .. 8 mm"} {
+		w, err := ParseSweep(word)
+		if err != nil || w.Name != "bead spacing" || w.From != 1e-3 || w.To != 8e-3 || w.Unit.Symbol != "mm" {
+			t.Errorf("%s: %+v, %v", word, w, err)
+			continue
+		}
+		if at := w.At(s, 2e-3); at.BeadSpacing.Value != 2e-3 || at.BeadSpacing.Text != "2 mm" || at.BeadCount.Value != 12 || s.BeadSpacing.Known {
+			t.Errorf("%s at 2 mm: %+v", word, at)
+		}
+	}
+	if w, err := ParseSweep("beads=4..12"); err != nil || w.At(s, 6.6).BeadCount.Value != 7 {
+		t.Errorf("%+v, %v", w, err)
+	}
+	for _, word := range []string{"bead spacing=1mm", "bead spacing=8mm..1mm", "bead spacing=-1mm..8mm", "bead spacing=1..8", "lamp=1..2", "bead spacing", "beads=1.5..3"} {
+		if w, err := ParseSweep(word); err == nil {
+			t.Errorf("%s was read as %+v", word, w)
+		}
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	for _, pattern := range []string{"formats", "broken"} {
+		files, _ := filepath.Glob("../../testdata/" + pattern + "/sheet/*.csv")
+		for _, file := range files {
+			content, err := os.ReadFile(file)
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.Add(content)
+		}
+	}
+	f.Fuzz(func(t *testing.T, content []byte) {
+		s, err := Read(bytes.NewReader(content), "coil.csv")
+		if err != nil {
+			var faults cells.Faults
+			if !errors.As(err, &faults) || len(faults.List) == 0 {
+				t.Errorf("not a list of faults: %v", err)
+			}
+			return
+		}
+		for _, e := range entries() {
+			v := *e.field(s)
+			if v.Known && (math.IsNaN(v.Value) || math.IsInf(v.Value, 0) || !(v.Value >= e.least) || !(v.Uncertainty >= 0) || math.IsInf(v.Uncertainty, 0) || v.Line < 2) {
+				t.Errorf("%s is %+v", e.name, v)
+			}
+		}
+		for _, m := range s.Meter {
+			if !(m.Value > 0 && m.Uncertainty > 0) || m.Name == "" || math.IsInf(m.Value+m.Uncertainty, 0) {
+				t.Errorf("by meter: %+v", m)
+			}
+		}
+		for name, p := range s.Parts {
+			if name == "" || !(p.Capacitance > 0 && p.Uncertainty >= 0) || math.IsInf(p.Uncertainty, 0) {
+				t.Errorf("part %q: %+v", name, p)
+			}
+		}
+	})
+}

@@ -1,0 +1,33 @@
+package suggest
+
+import "testing"
+
+func TestNearest(t *testing.T) {
+	columns := []string{"frequency", "added", "core", "covered", "hand", "use", "note"}
+	for word, want := range map[string]string{
+		"frequncy": "frequency", "freqeuncy": "frequency", "Frequenzy": "frequency", "hnad": "hand", "han": "hand",
+		"aded": "added", "coverd": "covered", "uses": "use", "cores": "core",
+		"hand": "", // nothing to correct
+		"date": "", "temperature": "", "u": "", "": "", "hdn": "", "fq": "",
+	} {
+		if got, _ := Nearest(word, columns); got != want {
+			t.Errorf("%q: %q, want %q", word, got, want)
+		}
+	}
+}
+
+// TestDistance: kitten and sitting are three edits apart (the textbook example
+// of the edit distance); two letters swapped are one.
+func TestDistance(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want int
+	}{{"kitten", "sitting", 3}, {"ab", "ba", 1}, {"", "abc", 3}, {"abc", "abc", 0}, {"ca", "abc", 3}} {
+		if got := distance([]rune(c.a), []rune(c.b)); got != c.want {
+			t.Errorf("%s to %s: %d, want %d", c.a, c.b, got, c.want)
+		}
+		if got := distance([]rune(c.b), []rune(c.a)); got != c.want {
+			t.Errorf("%s to %s: %d, want %d", c.b, c.a, got, c.want)
+		}
+	}
+}
