@@ -35,15 +35,3 @@ func (b Beads) surface(z float64, r resolution) []ribbon {
 	s = append(s, line(a, z, a, z+b.Length, r.grade(b.Length/b.Diameter))...)
 	return append(s, line(a, z+b.Length, 0, z+b.Length, out)...)
 }
-
-// resolution returns r, or a coarser resolution for a row of so many beads that
-// it would take more than a tenth of a second.
-func (b Beads) resolution(r resolution) resolution {
-	const most = 600 // ribbons
-	for _, coarser := range []resolution{rough(), bulk()} {
-		if b.Count*len(b.surface(0, r)) > most && coarser.band > r.band {
-			r = coarser
-		}
-	}
-	return r
-}

@@ -24,7 +24,8 @@ type body struct {
 	ribbons []ribbon
 	one     int           // ribbons of one bead; one less flux
 	rings   int           // of a face
-	t, p    *mat.SymDense // 1/m, of the fluxes
+	modes   *mat.Dense    // fluxes of one bead × its modes, see smoothModes
+	t, p    *mat.SymDense // 1/m, of the modes of all beads
 }
 
 func newBody(b Beads, r resolution) *body {
@@ -33,21 +34,28 @@ func newBody(b Beads, r resolution) *body {
 		m.ribbons = append(m.ribbons, b.surface(b.Start+float64(i)*b.pitch(), r)...)
 	}
 	m.one = len(m.ribbons) / b.Count
-	n := m.one - 1
-	m.t = mat.NewSymDense(b.Count*n, nil)
-	m.p = mat.NewSymDense(b.Count*n, nil)
-	t := m.volume()
+	t, p := m.volume(), m.coupling(0)
+	m.modes = m.smoothModes(t, p)
+
+	_, k := m.modes.Dims()
+	m.t = mat.NewSymDense(b.Count*k, nil)
+	m.p = mat.NewSymDense(b.Count*k, nil)
+	own := m.project(t)
 	for d := range b.Count { // equal beads at equal distances couple equally
-		p := m.coupling(d)
+		if d > 0 {
+			p = m.coupling(d)
+		}
+		block := m.project(p)
 		for i := range b.Count - d {
-			for j := range n {
-				for k := range n {
-					if d == 0 && k >= j {
-						m.t.SetSym(i*n+j, i*n+k, t.At(j, k))
+			for x := range k {
+				for y := range k {
+					if d == 0 && y < x {
+						continue
 					}
-					if d > 0 || k >= j {
-						m.p.SetSym(i*n+j, (i+d)*n+k, p.At(j, k))
+					if d == 0 {
+						m.t.SetSym(i*k+x, i*k+y, own.At(x, y))
 					}
+					m.p.SetSym(i*k+x, (i+d)*k+y, block.At(x, y))
 				}
 			}
 		}
@@ -55,7 +63,15 @@ func newBody(b Beads, r resolution) *body {
 	return m
 }
 
-// coupling returns the part of P between a bead and the d-th above it.
+// project brings a block of fluxes to modes.
+func (m *body) project(block mat.Matrix) *mat.Dense {
+	var half, whole mat.Dense
+	half.Mul(block, m.modes)
+	whole.Mul(m.modes.T(), &half)
+	return &whole
+}
+
+// coupling returns the block of P between a bead's fluxes and the d-th's above.
 func (m *body) coupling(d int) *mat.Dense {
 	v := mat.NewDense(m.one, m.one, nil)
 	lower, upper := m.ribbons[:m.one], m.ribbons[d*m.one:(d+1)*m.one]
@@ -77,24 +93,33 @@ func (m *body) coupling(d int) *mat.Dense {
 	return p
 }
 
-// fluxes turns rows that belong to the charges of ribbons into rows that belong
-// to fluxes: the charge of ribbon k is g_k−1 − g_k, so that energy ∮qψ is
-// −Σ g_k (ψ_k − ψ_k+1).
-func (m *body) fluxes(psi *mat.Dense) *mat.Dense {
+// drive brings the potentials of outer fields, a row for each ribbon, to the
+// right-hand sides h of the modes. The charge of ribbon k is g_k−1 − g_k, so
+// that ∮qψ is −Σ g_k (ψ_k − ψ_k+1).
+func (m *body) drive(psi *mat.Dense) *mat.Dense {
 	_, columns := psi.Dims()
-	n := m.one - 1
-	h := mat.NewDense(n*m.beads.Count, columns, nil)
+	_, k := m.modes.Dims()
+	h := mat.NewDense(k*m.beads.Count, columns, nil)
 	for b := range m.beads.Count {
-		for k := range n {
-			for j := range columns {
-				h.Set(b*n+k, j, psi.At(b*m.one+k, j)-psi.At(b*m.one+k+1, j))
-			}
+		g := m.fluxes(psi.Slice(b*m.one, (b+1)*m.one, 0, columns))
+		h.Slice(b*k, (b+1)*k, 0, columns).(*mat.Dense).Mul(m.modes.T(), g)
+	}
+	return h
+}
+
+// fluxes does the same for the fluxes of one bead.
+func (m *body) fluxes(psi mat.Matrix) *mat.Dense {
+	_, columns := psi.Dims()
+	h := mat.NewDense(m.one-1, columns, nil)
+	for k := range m.one - 1 {
+		for j := range columns {
+			h.Set(k, j, psi.At(k, j)-psi.At(k+1, j))
 		}
 	}
 	return h
 }
 
-// volume returns the part of T that belongs to one bead.
+// volume returns the block of T of one bead's fluxes.
 func (m *body) volume() *mat.SymDense {
 	n := m.one - 1
 	t := mat.NewSymDense(n, nil)

@@ -84,9 +84,9 @@ func (c Coil) inductance(n int) *mat.SymDense {
 // Between two ends the potential is linear.
 func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
 	e := electrodes{n: n, plane: -c.Height, ground: c.Height > 0}
-	fine := r // no coarser than the slices
+	fine := r // the charge of a thin edge crowds more than that of a right angle
 	fine.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
-	fine.edge = math.Min(r.edge, fine.most/4)
+	fine.edge = math.Min(r.edge/4, fine.most/2)
 	for _, band := range line(c.Diameter/2, 0, c.Diameter/2, c.Length, fine.grade(c.Length/c.Diameter)) {
 		at := (band.z0 + band.z1) / 2 / c.Length * float64(n)
 		k := min(int(at), n-1)
@@ -130,7 +130,7 @@ func (c Coil) circuit(n int, core bool, hand float64, r resolution) (circuit, er
 	if !core || c.Beads.Count == 0 {
 		return k, nil
 	}
-	b := newBody(c.Beads, c.Beads.resolution(r))
+	b := newBody(c.Beads, r)
 	l, err := b.inductance(c.Diameter/2, c.ends(n))
 	if err != nil {
 		return circuit{}, err

@@ -7,12 +7,12 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// drive returns how the slices [z_i, z_i+1] of a winding of one turn per metre
+// solenoids returns how the slices [z_i, z_i+1] of a winding of one turn per metre
 // magnetise the core: one column h each [m].
 //
 // The field of a slice has a potential inside the bore, so that the flux of M
 // through the slice, by reciprocity μ0 ∫M·H dV, is −μ0 ∮ ψ q, that is μ0 hᵀg.
-func (m *body) drive(radius float64, z []float64) *mat.Dense {
+func (m *body) solenoids(radius float64, z []float64) *mat.Dense {
 	psi := mat.NewDense(len(m.ribbons), len(z)-1, nil)
 	for i := range m.ribbons {
 		below := m.ribbons[i].solenoid(radius, z[0])
@@ -22,7 +22,7 @@ func (m *body) drive(radius float64, z []float64) *mat.Dense {
 			below = above
 		}
 	}
-	return m.fluxes(psi)
+	return m.drive(psi)
 }
 
 // solenoid returns the mean over r of the potential of half a solenoid of one
@@ -37,7 +37,7 @@ func (r *ribbon) solenoid(radius, end float64) float64 {
 // inductance returns the matrix [H m²] that the core adds to a winding of one
 // turn per metre, between its slices [z_i, z_i+1].
 func (m *body) inductance(radius float64, z []float64) (*mat.SymDense, error) {
-	return m.response(m.p, 1/(m.beads.Permeability-1), m.drive(radius, z), Mu0)
+	return m.response(m.p, 1/(m.beads.Permeability-1), m.solenoids(radius, z), Mu0)
 }
 
 // response returns scale·hᵀ (κT + P)⁻¹ h.

@@ -34,7 +34,7 @@ func Cylinder(m, chi float64) (fluxmetric, magnetometric float64) {
 		_, at := b.ribbons[i].at(0)
 		z.Set(i, 0, -at) // the potential of a field of 1 A/m
 	}
-	h := b.fluxes(z)
+	h := b.drive(z)
 	a := mat.NewSymDense(b.p.SymmetricDim(), nil)
 	a.ScaleSym(1/chi, b.t)
 	a.AddSym(a, b.p)

@@ -91,15 +91,15 @@ func (c *charged) maxwell() *mat.SymDense {
 // out: the winding stands between.
 func (c *charged) core(m *body) (*mat.SymDense, error) {
 	k := len(m.ribbons)
-	b := mat.NewDense(len(c.ribbons), k, nil)
+	b := mat.NewDense(k, len(c.ribbons), nil)
 	for i := range m.ribbons {
 		rho, z := m.ribbons[i].at(0)
 		for j := range c.ribbons {
-			b.Set(j, i, c.potential(&c.ribbons[j], rho, z))
+			b.Set(i, j, c.potential(&c.ribbons[j], rho, z))
 		}
 	}
 	var half, h mat.Dense
-	if err := half.Solve(&c.l, m.fluxes(mat.DenseCopyOf(b.T())).T()); err != nil {
+	if err := half.Solve(&c.l, m.drive(b).T()); err != nil {
 		return nil, err
 	}
 	h.Mul(half.T(), c.half)

@@ -4,25 +4,17 @@ import "math"
 
 // resolution is how finely a surface is cut, in diameters: the panels at an
 // edge, the largest, how much each may be longer than the one before, and the
-// rings of a face. band is the largest relative error of gains that was seen
-// with it (docs/field.md).
+// rings of a face.
 type resolution struct {
 	edge, most, growth float64
 	rings              int
-	band               float64
 }
 
-// normal is for what is shown, rough for patterns, whose size a fit finds, and
-// bulk for long rows of beads.
-func normal() resolution {
-	return resolution{edge: 0.03, most: 0.25, growth: 1.7, rings: 5, band: 0.003}
-}
-func rough() resolution {
-	return resolution{edge: 0.1, most: 0.25, growth: 2, rings: 2, band: 0.015}
-}
-func bulk() resolution {
-	return resolution{edge: 0.25, most: 0.5, growth: 2, rings: 1, band: 0.05}
-}
+// normal is for what is shown: gains are a third of a per cent off at most
+// (docs/field.md). rough, with one or two per cent, is for patterns, whose
+// size a fit finds.
+func normal() resolution { return resolution{edge: 0.03, most: 0.25, growth: 1.7, rings: 5} }
+func rough() resolution  { return resolution{edge: 0.1, most: 0.25, growth: 2, rings: 2} }
 
 // spherical is the resolution of a sphere's meridian, in fractions of it.
 func spherical() resolution { return resolution{edge: 0.015, most: 0.1, growth: 1.5} }

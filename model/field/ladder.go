@@ -107,11 +107,15 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 		m.Cores = make([]CoreShare, len(s.Cores))
 	}
 	m.Cores = m.Cores[:len(s.Cores)]
+	if !(s.Inductance > 0 && s.Capacitance >= 0 && s.Top >= 0) {
+		m.void()
+		return
+	}
 	loads := m.loads[:len(s.Cores)]
 	clear(m.slices)
 	for i, core := range s.Cores {
 		p := l.pattern(core)
-		if p == nil || !(core.Gain > 0) {
+		if p == nil || !(core.Gain > 0) || math.IsInf(core.Gain, 1) {
 			m.void()
 			return
 		}
@@ -135,8 +139,11 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 			loads[k].flux(phi, i)
 		}
 	})
+	if m.Omega /= math.Sqrt(s.Inductance); !(m.Omega > 0) || math.IsInf(m.Omega, 1) {
+		m.void()
+		return
+	}
 	l.shares(s, m)
-	m.Omega /= math.Sqrt(s.Inductance)
 }
 
 // shares writes the sensitivities: at resonance the mean electric and magnetic
@@ -154,7 +161,7 @@ func (l *Ladder) shares(s State, m *Mode) {
 			below = v
 		}
 		m.Cores[i] = CoreShare{
-			PerGain:        -0.5 * core.Gain * m.loads[i].perGain(m.Current) / m.magnetic,
+			PerGain:        -0.5 * core.Gain * m.loads[i].energy(m.Current) / m.magnetic,
 			PerCapacitance: m.PerTop * energy,
 		}
 	}
@@ -171,7 +178,8 @@ func (c Stretch) share(k, n int) float64 {
 // even writes the charges at the slices' upper ends for the voltages v there,
 // of capacitances c spread evenly along the slices. Concentrated at the ends of
 // a slice they make ω low by θ²/24n², spread under a linear voltage high by as
-// much: the mean of both is of fourth order.
+// much. The mean of both leaves an error at a loaded end only, 1e-5 of ω with
+// 40 slices.
 func even(q, c, v []float64) {
 	clear(q)
 	below := 0.0
@@ -222,7 +230,7 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 		b.Length, b.Spacing = b.Length*scale, b.Spacing*scale
 		b.Start = bottom + b.Spacing/2
 	}
-	m := newBody(b, b.resolution(rough()))
+	m := newBody(b, rough())
 	p, err := newPattern(m, l.shape.Diameter, l.z)
 	if err != nil || solid {
 		return p, err

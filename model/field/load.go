@@ -10,33 +10,37 @@ import (
 // load is a pattern at one gain: what a core adds to a ladder's operators.
 type load struct {
 	*pattern
-	weight []float64 // 1/(κ+n)
-	square []float64 // derivative of −weight to κ, over that of −gain: to the gain
-	along  []float64 // working memory
+	weight  []float64 // of the rows of b
+	perGain []float64 // its derivative to the gain
+	along   []float64 // working memory
 }
 
 // set takes the material from full, the pattern of a core all along the
 // winding, which has the gain g.
 func (l *load) set(p, full *pattern, g float64) {
 	l.pattern = p
-	k := len(p.n)
-	if len(l.weight) != k {
-		l.weight, l.square, l.along = make([]float64, k), make([]float64, k), make([]float64, k)
+	if k := len(p.n); len(l.weight) != k {
+		l.weight, l.perGain, l.along = make([]float64, k), make([]float64, k), make([]float64, k)
 	}
-	kappa := full.kappa(g)
-	scale := 1.0 // of all κ+n, so that κ = ∞ has a finite limit
-	if math.Abs(kappa) > 1 {
-		scale = math.Abs(kappa)
+	kappa, factor := full.material(g)
+	if kappa == 0 || factor != 1 {
+		for i, n := range p.n {
+			l.weight[i] = factor / (kappa + n)
+			l.perGain[i] = l.weight[i] / (g - 1)
+		}
+		return
 	}
+	// With u = scale/(κ+n), which has a limit at κ = ∞.
+	scale := math.Max(1, math.Abs(kappa))
 	slope := 0.0
 	for i, s := range full.sums {
-		d := s * inverse(kappa, full.n[i], scale)
-		slope += d * d
+		u := s * inverse(kappa, full.n[i], scale)
+		slope += u * u
 	}
 	for i, n := range p.n {
-		d := inverse(kappa, n, scale)
-		l.weight[i] = d / scale
-		l.square[i] = d * d / slope
+		u := inverse(kappa, n, scale)
+		l.weight[i] = u / scale
+		l.perGain[i] = u * u / slope
 	}
 }
 
@@ -58,12 +62,12 @@ func (l *load) flux(phi, i []float64) {
 	blas64.Gemv(blas.Trans, 1, b, vector(l.along), 1, vector(phi))
 }
 
-// perGain returns the derivative of twice the magnetic energy to the gain.
-func (l *load) perGain(i []float64) float64 {
+// energy returns the derivative of twice the magnetic energy to the gain.
+func (l *load) energy(i []float64) float64 {
 	blas64.Gemv(blas.NoTrans, 1, l.b.RawMatrix(), vector(i), 0, vector(l.along))
 	sum := 0.0
 	for k, x := range l.along {
-		sum += x * x * l.square[k]
+		sum += x * x * l.perGain[k]
 	}
 	return sum
 }

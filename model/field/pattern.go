@@ -37,7 +37,7 @@ func newPattern(m *body, diameter float64, z []float64) (*pattern, error) {
 	if err := whole.Solve(&r, half.T()); err != nil {
 		return nil, err
 	}
-	if err := drive.Solve(&r, m.drive(diameter/2, z)); err != nil {
+	if err := drive.Solve(&r, m.solenoids(diameter/2, z)); err != nil {
 		return nil, err
 	}
 	k, slices := drive.Dims()
@@ -74,13 +74,26 @@ func (p *pattern) gain(kappa float64) (g, slope float64) {
 	return g, slope
 }
 
-// kappa returns the 1/χ that gives the gain g, +Inf for 1. Any gain has one:
-// between the greatest that a material gives, κ = 0, and infinity it is a
-// negative κ above −min n; a gain below one needs one that is below −max n.
-func (p *pattern) kappa(g float64) float64 {
+// material returns the κ = 1/χ that gives the gain g, +Inf for 1, and a factor
+// on what it adds. The factor is 1 between the greatest gain that a material
+// gives, κ = 0, and what a conductor gives that keeps almost all flux out,
+// χ = −1/1.1; beyond, what the extreme material adds is scaled.
+func (p *pattern) material(g float64) (kappa, factor float64) {
 	if g == 1 {
-		return math.Inf(1)
+		return math.Inf(1), 1
 	}
+	end := 0.0
+	if g < 1 {
+		end = -1.1
+	}
+	if most, _ := p.gain(end); (g-1)/(most-1) >= 1 {
+		return end, (g - 1) / (most - 1)
+	}
+	return p.kappa(g), 1
+}
+
+// kappa returns the κ that gives a gain g ≠ 1 that a material can give.
+func (p *pattern) kappa(g float64) float64 {
 	total, mean := 0.0, 0.0
 	for i, s := range p.sums {
 		total += s * s
@@ -89,9 +102,9 @@ func (p *pattern) kappa(g float64) float64 {
 	// The gain is a weighted sum of 1/(κ+n): it lies between those of the mean n
 	// and of an extreme n, which gives the bounds.
 	even := total / (g - 1)
-	lo, hi := math.Max(even-mean/total, -p.n[0]), even-p.n[0]
-	if most := p.n[len(p.n)-1]; g < 1 {
-		lo, hi = even-most, math.Min(even-mean/total, -most)
+	lo, hi := even-mean/total, even-p.n[0]
+	if g < 1 {
+		lo, hi = even-p.n[len(p.n)-1], even-mean/total
 	}
 	kappa := (lo + hi) / 2
 	for range 100 { // Newton's steps in 1/(g−1), which is close to straight

@@ -1,6 +1,7 @@
 package field
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -139,7 +140,7 @@ func (c Coil) full() Coil {
 // gain returns the inductance gain of the core drawn; air is the inductance
 // without [H].
 func (c Coil) gain(air float64) (float64, error) {
-	b := newBody(c.Beads, c.Beads.resolution(normal()))
+	b := newBody(c.Beads, normal())
 	l, err := b.inductance(c.Diameter/2, c.ends(1))
 	if err != nil {
 		return 0, err
@@ -149,6 +150,9 @@ func (c Coil) gain(air float64) (float64, error) {
 
 // predictHand computes what a hand at distance d does.
 func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPrediction, error) {
+	if !(d > 0) {
+		return HandPrediction{}, fmt.Errorf("hand %g mm from the top: expected a distance above zero", 1e3*d)
+	}
 	k, err := c.circuit(n, false, d, normal())
 	if err != nil {
 		return HandPrediction{}, err

@@ -6,7 +6,7 @@ import "math"
 const (
 	sheetUncertainty   = 0.001 // coil former not round, pitch not even, leads
 	windingUncertainty = 0.05  // thin cylinder in air for turns on a former
-	topUncertainty     = 0.10  // ball on a stalk, leads
+	topUncertainty     = 0.20  // ball and winding screen each other; stalk, leads
 	coreUncertainty    = 0.01  // of the gain: even magnetisation over a section
 	dressUncertainty   = 0.3   // of what the core adds to the capacitance
 	handUncertainty    = 0.5   // of a hand's capacitance: a grounded sphere for a person
@@ -38,11 +38,10 @@ func (eq *equivalent) frequencyUncertainty(inductance float64) float64 {
 // gainUncertainty returns that of the gain of the core drawn; air is the
 // inductance without [H]. Gaps are never as drawn.
 func (c Coil) gainUncertainty(gain, air float64) (float64, error) {
-	model := math.Hypot(coreUncertainty, c.Beads.resolution(normal()).band)
 	if c.Beads.Count == 1 {
-		return model, nil
+		return coreUncertainty, nil
 	}
 	c.Beads.Spacing += facesApart
 	wider, err := c.gain(air)
-	return math.Hypot(model, math.Abs(math.Log(wider/gain))), err
+	return math.Hypot(coreUncertainty, math.Abs(math.Log(wider/gain))), err
 }

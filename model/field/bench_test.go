@@ -1,0 +1,66 @@
+package field
+
+import "testing"
+
+// One state of a fit.
+func BenchmarkResonate(b *testing.B) {
+	l := newLadder(b, slim())
+	s := State{Inductance: 1e-3, Capacitance: 5e-12, Top: 1e-12, Cores: []Stretch{{From: 0, To: 0.6, Gain: 2}}}
+	var m Mode
+	for b.Loop() {
+		l.Resonate(s, &m)
+	}
+}
+
+// What a fit needs once: the ladder, and a pattern for each place of a core.
+func BenchmarkLadder(b *testing.B) {
+	for b.Loop() {
+		newLadder(b, slim())
+	}
+}
+
+func BenchmarkPattern(b *testing.B) {
+	l := newLadder(b, slim())
+	for b.Loop() {
+		if _, err := l.newPattern(span{from: 0, to: 0.6}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// A fit of 20 rows with 8 places of the core: 6 steps.
+func BenchmarkFit(b *testing.B) {
+	for b.Loop() {
+		l := newLadder(b, slim())
+		var m Mode
+		for range 6 {
+			for row := range 20 {
+				s := State{Inductance: 1e-3, Capacitance: 5e-12, Top: 1e-12}
+				if row >= 4 {
+					s.Cores = []Stretch{{From: 0, To: float64(1+row%8) / 8, Gain: 2}}
+				}
+				l.Resonate(s, &m)
+			}
+		}
+	}
+}
+
+// One coil, with three hands.
+func BenchmarkPredict(b *testing.B) {
+	c := lighthouse()
+	for b.Loop() {
+		if _, err := c.Predict(0.05, 0.1, 0.2); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkPredictManyBeads(b *testing.B) {
+	c := lighthouse()
+	c.Beads = Beads{Diameter: 0.012, Length: 0.0018, Spacing: 0.0002, Start: 0.0001, Count: 110, Permeability: 125}
+	for b.Loop() {
+		if _, err := c.Predict(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
