@@ -73,7 +73,7 @@ func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error
 			sc.Birge = math.NaN()
 		}
 		r.ScaleDegrees = degrees
-		if math.Abs(scale-r.Scale) <= scaleSettled*scale || !r.Status.Converged() {
+		if math.Abs(scale-r.Scale) <= math.Max(scaleSettled, s.Offset)*scale || !r.Status.Converged() {
 			return r, sc, nil
 		}
 		next := solveAt(p, r.X, s, scale)

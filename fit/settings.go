@@ -19,6 +19,12 @@ type Settings struct {
 	// Loss is what is summed over the data rows; the zero value is squares.
 	// Prior rows are always squared.
 	Loss Loss
+	// Offset is for fits whose uncertainties mean more than their digits: a fit
+	// also counts as converged if it stopped where the Gauss–Newton step left
+	// would change the fitted values by no more than this, in standard
+	// uncertainties (after the relative offset of D. M. Bates and D. G. Watts,
+	// Technometrics 23, 1981, 179–183). 0 means never.
+	Offset float64
 	// Uncertainty says what SolveScaled may do to the stated uncertainties.
 	Uncertainty Uncertainty
 }

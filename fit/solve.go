@@ -24,15 +24,14 @@ func Solve(p Problem, start []float64, s Settings) (Result, error) {
 // solveAt solves a checked problem with the uncertainties of the data
 // multiplied by scale.
 func solveAt(p Problem, start []float64, s Settings, scale float64) Result {
-	v := newSolver(&p, start, s.withDefaults(), scale)
-	v.run()
-	v.settleWeights()
-	return v.result()
+	var v solver
+	v.prepare(&p, s.withDefaults())
+	return v.solve(start, scale)
 }
 
 const (
 	settled    = 1e-8  // what Converged promises
-	polished   = 1e-11 // steps still to come that are not worth taking
+	polished   = 1e-10 // steps still to come that are not worth taking
 	negligible = 4e-16 // a relative step that changes nothing
 	noise      = 1e-12 // relative change of the objective that is rounding
 )
@@ -63,43 +62,54 @@ type solver struct {
 	iterations, evaluations int
 }
 
-func newSolver(p *Problem, start []float64, set Settings, scale float64) *solver {
+// prepare makes room for a problem of p's size.
+func (v *solver) prepare(p *Problem, set Settings) {
 	n := p.Params
 	rows := p.Data.N + p.Prior.N
-	ld := max(min(rows, set.BlockRows), 1)
-	v := &solver{p: p, set: set, fewestLost: n}
-	v.a = assembler{p: p, loss: set.Loss, data: 1 / scale, row: 1, ld: ld, n: 1}
+	v.p, v.set = p, set
+	v.bounded = p.Lower != nil || p.Upper != nil
+	v.a = assembler{params: n, rows: [2]Rows{p.Data, p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
+	a := &v.a
 	if rows > set.BlockRows {
-		v.a.ld = max(set.BlockRows, n)
-		v.a.parts = make([]part, min(chunks, (p.Data.N+ld-1)/ld))
-		v.a.n = max(1, min(set.Workers, len(v.a.parts)))
+		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
+		a.ld = max(set.BlockRows, n)
+		a.n = max(1, min(set.Workers, len(a.parts)))
 	}
-	room := 2*n*(n+1) + stepperRoom(n) + 7*n + v.a.n*blockRoom(v.a.ld, n) + len(v.a.parts)*n*(n+1)
-	store := make([]float64, room)
+	tri, block := n*(n+1), blockRoom(a.ld, n)
+	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+7*n+a.n*block)
 	cut := func(k int) []float64 {
 		c := store[:k:k]
 		store = store[k:]
 		return c
 	}
-	v.here, v.there = triangle{n, cut(n * (n + 1))}, triangle{n, cut(n * (n + 1))}
-	v.step = newStepper(n, cut(stepperRoom(n)), make([]int, n))
-	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
-	v.norms, v.move, v.a.column = cut(n), cut(n), cut(n)
-	v.a.work = make([]buffer, v.a.n)
-	for i := range v.a.work {
-		v.a.work[i] = newBuffer(v.a.ld, n, cut(blockRoom(v.a.ld, n)))
-	}
-	for i := range v.a.parts {
-		v.a.parts[i].t = triangle{n, cut(n * (n + 1))}
-	}
+	index := make([]int, n)
 	flags := make([]bool, 2*n)
 	v.held, v.fixed = flags[:n], flags[n:]
-	v.bounded = p.Lower != nil || p.Upper != nil
-	copy(v.x, start)
+	v.here, v.there = triangle{n, cut(tri)}, triangle{n, cut(tri)}
+	v.step = newStepper(n, cut(stepperRoom(n)), index)
+	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
+	v.norms, v.move, a.column = cut(n), cut(n), cut(n)
+	a.others = make([]buffer, a.n-1)
+	for i := range a.n {
+		*a.buffer(i) = newBuffer(a.ld, n, cut(block))
+	}
+	for i := range a.parts {
+		a.parts[i].t = triangle{n, cut(tri)}
+	}
+}
+
+// solve runs from start, once.
+func (v *solver) solve(start []float64, scale float64) Result {
+	v.a.data, v.a.row = 1/scale, 1
 	for j := range v.a.column {
 		v.a.column[j] = 1
 	}
-	return v
+	copy(v.x, start)
+	v.fewestLost = v.p.Params
+	v.run()
+	v.forgive()
+	v.settleWeights()
+	return v.result()
 }
 
 // run iterates until a status is reached.
@@ -116,7 +126,7 @@ func (v *solver) run() {
 		v.fewestLost = min(v.fewestLost, v.step.lost())
 		whole := v.lambda == 0 && !v.bent
 		if whole && size <= negligible {
-			v.finish(size, last)
+			v.finish(size)
 			return
 		}
 		v.iterations++
@@ -136,7 +146,7 @@ func (v *solver) run() {
 		}
 		good := ratio >= 1e-4
 		if !good && whole && (blind || size <= settled) {
-			v.finish(size, last)
+			v.finish(math.Max(size, v.remaining(size, last)))
 			return
 		}
 		if !blind {
@@ -151,8 +161,8 @@ func (v *solver) run() {
 		}
 		refused = 0
 		v.accept(got)
-		if whole && blind && v.remaining(size, last) <= polished {
-			v.finish(size, last)
+		if rest := v.remaining(size, last); whole && blind && rest <= polished {
+			v.finish(rest)
 			return
 		}
 		last = math.Inf(1)
@@ -277,13 +287,13 @@ func (v *solver) remaining(last, before float64) float64 {
 	return last * rate / (1 - rate)
 }
 
-// finish tells a converged fit from one that stopped short. size is that of
-// the last undamped step, before that of the one before it.
-func (v *solver) finish(size, before float64) {
+// finish tells a converged fit from one that stopped short, by what the steps
+// not taken would add up to.
+func (v *solver) finish(rest float64) {
 	switch {
 	case v.ranAway():
 		v.status = Runaway
-	case math.Max(size, v.remaining(size, before)) <= settled:
+	case rest <= settled:
 		v.status = Converged
 	default:
 		v.status = RoundingLimited

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 )
@@ -63,6 +64,9 @@ func TestCoverageWithTolerances(t *testing.T) {
 	truths := map[string]float64{Inductance: c.l, EffectiveCapacitance: capacitance, CoreGain: c.gain, PartCapacitance: c.spike}
 	labels := map[string][2]string{CoreGain: {"rod", ""}, PartCapacitance: {"", "spike"}}
 	simulate := func(rng *rand.Rand) Session {
+		// A core's capacitance is as the belief on it says: a belief that is
+		// always nearly right would make intervals too wide for the truth.
+		c.core = c.cw * math.Expm1(coreSigma*rng.NormFloat64())
 		return Session{Log: c.session(rng, 3e-4, 0.025, fullSession()...)}
 	}
 	checkCoverage(t, covers(t, 1000, simulate, truths, labels))
@@ -74,7 +78,7 @@ func TestCoverageWithTolerances(t *testing.T) {
 		return s
 	}, truths, labels)
 	for _, name := range []string{Inductance, EffectiveCapacitance} {
-		if ignored[name] > 0.85 {
+		if ignored[name] > 0.90 {
 			t.Errorf("%s: with the parts' errors ignored, intervals still cover %.1f %%", name, 100*ignored[name])
 		}
 	}

@@ -13,6 +13,17 @@ import (
 // linear law of propagation means nothing.
 const vague = 0.5
 
+// tooVague returns the relative standard uncertainty above which a positive
+// quantity is undetermined. Where inductance and capacitance are not known apart,
+// the solution stands anywhere along a long valley, and only what hardly changes
+// along it is known: what the linear law says of the rest is worth nothing.
+func (r *Result) tooVague() float64 {
+	if r.splitDetermined() {
+		return vague
+	}
+	return vague / 5
+}
+
 // estimate works out quantity q at the solution.
 func (r *Result) estimate(q quantity) Estimate {
 	return r.estimateAt(r.problem.forward, r.fit.X, q)
@@ -31,7 +42,7 @@ func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 	if r.restsOnSplit(q.name) && !r.splitDetermined() {
 		e.Determined = false
 	}
-	if e.Determined && q.positive && e.Stated > vague*math.Abs(e.Value) {
+	if q.positive && !(e.Stated <= r.tooVague()*math.Abs(e.Value)) {
 		e.Determined = false
 	}
 	if !e.Determined {

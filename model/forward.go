@@ -37,7 +37,8 @@ func (f *forward) at(x []float64, s *State) {
 	if s.Core != "" {
 		gain, extra := math.NaN(), math.NaN()
 		if k := f.core(s.Core); k >= 0 {
-			gain, extra = math.Exp(x[k]), x[k+1]*c*(s.To-s.From)
+			gain = math.Exp(x[k])
+			extra = f.spread(share) * c * math.Expm1(x[k+1]) * (s.To - s.From)
 		}
 		if f.share < 0 { // all capacitance is at the top, the core's too
 			w.Top += extra
@@ -75,8 +76,12 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 			perExtra = r.PerTop
 		}
 		grad[k] = r.Cores[0].PerGain
-		grad[k+1] = c * (s.To - s.From) * perExtra
-		grad[atC] += x[k+1] * grad[k+1]
+		full := f.spread(share) * c * (s.To - s.From) * perExtra
+		grad[k+1] = math.Exp(x[k+1]) * full
+		grad[atC] += math.Expm1(x[k+1]) * full
+		if f.share >= 0 {
+			grad[f.share] -= math.Expm1(x[k+1]) * c * (s.To - s.From) * perExtra
+		}
 	}
 	for _, p := range s.Parts {
 		if k := f.partAt[p]; k >= 0 {
@@ -91,6 +96,15 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 		grad[k+1] = r.PerTop * hand * p * d0 * (1/scale - 1/near)
 		grad[k+2] = r.PerTop * hand * math.Log(scale/near)
 	}
+}
+
+// spread returns the part of the coil's capacitance that a core adds to: that
+// along the winding, or all of it where all is at the top.
+func (f *forward) spread(share float64) float64 {
+	if f.share < 0 {
+		return 1
+	}
+	return 1 - share
 }
 
 // part returns the capacitance of part p [F]; NaN for an unknown part that x

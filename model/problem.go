@@ -13,8 +13,8 @@ const (
 	// A slim winding with a small ball holds most of its capacitance along
 	// itself; a squat one with a large top does not.
 	shareMean, shareSigma = 0.3, 0.3
-	// A core of insulating ferrite adds some capacitance, as a fraction of
-	// winding and top capacitance together.
+	// A core of insulating ferrite changes the winding's capacitance somewhat:
+	// the logarithm of the factor.
 	coreSigma = 0.1
 	// A hand is not a point: its offset is some centimetres, within a factor e.
 	offsetMean, offsetSigma = 0.05, 1
@@ -168,7 +168,7 @@ func (f *forward) bounds() (lower, upper []float64) {
 	}
 	for _, c := range f.cores {
 		set(c.at, math.Log(1e-2), math.Log(1e5))
-		set(c.at+1, -0.9, 10)
+		set(c.at+1, math.Log(1e-2), math.Log(1e2))
 	}
 	if f.hand >= 0 {
 		set(f.hand, math.Log(1e-19), math.Log(1e-6))

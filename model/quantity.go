@@ -94,14 +94,20 @@ func windingQuantities(f *forward) []quantity {
 
 func coreQuantities(f *forward) (q []quantity) {
 	for _, c := range f.cores {
+		k := c.at + 1
 		q = append(q,
 			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, value: entry(c.at)},
 			quantity{name: CoreCapacitance, core: c.name, unit: "F",
 				value: func(f *forward, x, grad []float64) float64 {
-					total := math.Exp(x[atC])
+					c, spread := math.Exp(x[atC]), 1.0
 					clear(grad)
-					grad[atC], grad[c.at+1] = total*x[c.at+1], total
-					return total * x[c.at+1]
+					if f.share >= 0 {
+						spread = 1 - x[f.share]
+						grad[f.share] = -c * math.Expm1(x[k])
+					}
+					grad[atC] = spread * c * math.Expm1(x[k])
+					grad[k] = spread * c * math.Exp(x[k])
+					return grad[atC]
 				}})
 	}
 	return q

@@ -48,7 +48,7 @@ func fitOnly(s Session) (*Result, error) {
 	if len(p.rows) == 0 {
 		return nil, ErrNoReadings
 	}
-	settings := fit.Settings{}
+	settings := fit.Settings{Offset: offset, FirstRadius: firstRadius}
 	if s.Robust {
 		settings.Loss = fit.Huber(huber)
 	}
@@ -73,6 +73,14 @@ func fitOnly(s Session) (*Result, error) {
 	r.summarise()
 	return r, nil
 }
+
+// offset is how far a fit may stop from its minimum, in standard uncertainties:
+// no digit printed hangs on it.
+const offset = 1e-3
+
+// firstRadius keeps the first step within about one unit of the logarithms that
+// the unknowns are, whose size is that of ln(1 pF) = −28.
+const firstRadius = 0.03
 
 // huber is the corner of the robust loss, in standard uncertainties: for normal
 // errors it keeps 95 % of the efficiency of least squares (Huber, Robust

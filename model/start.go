@@ -2,12 +2,15 @@ package model
 
 import "math"
 
+// ordinary is the capacitance [F] of a slim coil, for want of anything better.
+const ordinary = 8e-12
+
 // start returns a point to begin the fit from. It takes the lumped picture,
 // 1/ω² = L·(C + added), which is off by per cents but never far off: straight
 // lines through the readings give every unknown in turn.
 func (p *problem) start(log Log) []float64 {
 	x := make([]float64, p.n)
-	x[atC] = math.Log(8e-12)
+	x[atC] = math.Log(ordinary)
 	if p.share >= 0 {
 		x[p.share] = shareMean
 	}
@@ -44,6 +47,13 @@ func (p *problem) plain(s *State) bool {
 
 // lc returns the product of inductance and capacitance that a reading shows.
 func lc(r *Reading) float64 { return math.Pow(2*math.Pi*r.Frequency, -2) }
+
+// own returns the coil's capacitance as the lumped picture sees it, with the full
+// inductance [F].
+func (f *forward) own(x []float64) float64 {
+	omega, _ := f.plainLine(x)
+	return math.Exp(x[atC]) / (omega * omega)
+}
 
 // startCoil finds L and C from the plain readings of the commonest core: the
 // line 1/ω² against added capacitance.
@@ -86,10 +96,10 @@ func (p *problem) startCoil(log Log, x []float64) {
 	slope := (n*scy - sc*sy) / (n*scc - sc*sc)
 	own := (sy - slope*sc) / n / slope
 	if !(slope > 0 && own > 0) || math.IsInf(slope, 0) || own > 1e-7 {
-		own = math.Exp(x[atC])
+		own = ordinary
 		slope = sy / (sc + n*own)
 	}
-	x[atC] = math.Log(own)
+	x[atC] += math.Log(own / p.own(x))
 	x[atL] = math.Log(slope)
 	if k := p.core(core); k >= 0 {
 		x[atL] -= x[k]
@@ -109,7 +119,7 @@ func (p *problem) mean(log Log, what func(r *Reading) (v float64, ok bool)) (v f
 }
 
 func (p *problem) startCores(log Log, x []float64) {
-	l, c := math.Exp(x[atL]), math.Exp(x[atC])
+	l, c := math.Exp(x[atL]), p.own(x)
 	for _, core := range p.cores {
 		rise, ok := p.mean(log, func(r *Reading) (float64, bool) {
 			ratio := lc(r) / (l * (c + p.added(x, &r.State)))
@@ -127,7 +137,7 @@ func (p *problem) surplus(x []float64, r *Reading) float64 {
 	if k := p.core(r.Core); k >= 0 && r.Core != "" {
 		l *= 1 + (math.Exp(x[k])-1)*(r.To-r.From)
 	}
-	return lc(r)/l - math.Exp(x[atC])
+	return lc(r)/l - p.own(x)
 }
 
 func (p *problem) startParts(log Log, x []float64) {

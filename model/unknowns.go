@@ -13,7 +13,8 @@ import (
 //	x[0] = ln(L/H)    inductance of the whole winding in air
 //	x[1] = ln(C/F)    winding and top capacitance together
 //	x[share]          top capacitance over C, in [0, 1]; absent when all is at the top
-//	x[core]           ln g; x[core+1] = capacitance added by full coverage, over C
+//	x[core]           ln g; x[core+1] = ln of the factor on the capacitance
+//	                  along the stretch covered
 //	x[hand]           ln of the hand's capacitance at handScale;
 //	                  then ln(d0/m) and the exponent
 //	x[part]           ln of the part's capacitance over its nominal value,

@@ -1,0 +1,19 @@
+package fit
+
+import "math"
+
+// forgive calls a fit converged that stopped short of its digits, if the
+// readings can't tell the difference: if the whole Gauss–Newton step that is
+// left would change the fitted values by no more than Settings.Offset, counted
+// in standard uncertainties.
+func (v *solver) forgive() {
+	if v.set.Offset <= 0 || v.status != RoundingLimited && v.status != Stalled {
+		return
+	}
+	v.radius, v.lambda = math.Inf(1), 0
+	v.hold()
+	_, predicted, _ := v.propose() // ‖J s‖² of the step s
+	if math.Sqrt(math.Max(0, predicted)) <= v.set.Offset*v.a.row {
+		v.status = Converged
+	}
+}

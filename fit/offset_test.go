@@ -1,0 +1,45 @@
+package fit
+
+import (
+	"math"
+	"testing"
+)
+
+// A step function of the residual's digits: the fit stops short of its eight
+// digits, but within the offset allowed.
+func TestOffsetForgivesWhatReadingsCantTell(t *testing.T) {
+	rough := Problem{Params: 1, Data: Rows{N: 3, Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			k := float64(first + i + 1)
+			y := []float64{1.1, 1.9, 3.2}[first+i]
+			model := k * math.Exp(x[0])
+			r[i] = math.Round((y-model)*1e6) / 1e6
+			if jac != nil {
+				jac[i] = -model
+			}
+		}
+	}}}
+	strict, err := Solve(rough, []float64{0.3}, Settings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if strict.Status.Converged() {
+		t.Fatalf("residuals of six digits converged to eight: %v", strict.Status)
+	}
+	for _, c := range []struct {
+		offset float64
+		want   bool
+	}{{1e-3, true}, {1e-9, false}} {
+		r, err := Solve(rough, []float64{0.3}, Settings{Offset: c.offset})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Status.Converged() != c.want {
+			t.Errorf("offset %v: %v", c.offset, r.Status)
+		}
+		// Linear in e^x: Σky/Σk² = (1.1 + 3.8 + 9.6)/14.
+		if want := math.Log(14.5 / 14); c.want && math.Abs(r.X[0]-want) > 1e-3/math.Sqrt(14) {
+			t.Errorf("offset %v: x = %v, want %v", c.offset, r.X[0], want)
+		}
+	}
+}
