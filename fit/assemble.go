@@ -13,16 +13,18 @@ const chunks = 32
 // assembler walks over all rows of a problem at a given x, weights them and
 // folds them into a triangle.
 type assembler struct {
-	p      *Problem
+	params int
+	rows   [2]Rows // data and priors
 	loss   Loss
 	data   float64   // weight of a data row, 1/Scale
 	even   float64   // > 0: the same weight for all data rows, not the loss's
 	column []float64 // exact powers of two that bring the columns near one
 	row    float64   // the same for all rows together
 	ld     int
-	n      int // workers
-	work   []buffer
-	parts  []part // of more than one block
+	n      int      // workers
+	first  buffer   // of the first worker
+	others []buffer // of the others
+	parts  []part   // of more than one block
 }
 
 // buffer is the room of one worker.
@@ -57,8 +59,15 @@ func newBuffer(n, p int, store []float64) buffer {
 	return buffer{jac: store[:n*p], block: store[n*p:][:n*(p+1)]}
 }
 
+func (a *assembler) buffer(worker int) *buffer {
+	if worker == 0 {
+		return &a.first
+	}
+	return &a.others[worker-1]
+}
+
 // small reports whether all rows fit in one block.
-func (a *assembler) small() bool { return a.p.Data.N+a.p.Prior.N <= a.ld }
+func (a *assembler) small() bool { return a.rows[0].N+a.rows[1].N <= a.ld }
 
 // at evaluates all rows at x. It returns the sums, and the triangle in t
 // unless the objective is not below limit: then the step is refused anyway.
@@ -66,51 +75,52 @@ func (a *assembler) at(x []float64, t triangle, limit float64) sums {
 	t.clear()
 	var s sums
 	if a.small() {
-		b := &a.work[0]
-		n := a.p.Data.N
-		s = a.load(b, x, a.p.Data, 0, n, 0, false)
-		s.add(a.load(b, x, a.p.Prior, 0, a.p.Prior.N, n, true))
+		b := &a.first
+		n := a.rows[0].N
+		s = a.load(b, x, a.rows[0], 0, n, 0, false)
+		s.add(a.load(b, x, a.rows[1], 0, a.rows[1].N, n, true))
 		if s.objective < limit {
-			t.fold(b.block, a.ld, n+a.p.Prior.N)
+			t.fold(b.block, a.ld, n+a.rows[1].N)
 		}
 		return s
 	}
 	a.stretches(x)
 	for i := range a.parts {
 		s.add(a.parts[i].sum)
-		t.merge(a.parts[i].t, a.work[0].block)
+		t.merge(a.parts[i].t, a.first.block)
 	}
-	s.add(a.run(&a.work[0], x, a.p.Prior, 0, a.p.Prior.N, t, true))
+	s.add(a.run(&a.first, x, a.rows[1], 0, a.rows[1].N, t, true))
 	return s
 }
 
 // stretches fills all parts, shared among the workers.
 func (a *assembler) stretches(x []float64) {
-	do := func(b *buffer, i int) {
-		t := a.parts[i].t
-		t.clear()
-		from, to := stretch(a.p.Data.N, i, len(a.parts))
-		a.parts[i].sum = a.run(b, x, a.p.Data, from, to, t, false)
-	}
 	if a.n == 1 {
 		for i := range a.parts {
-			do(&a.work[0], i)
+			a.stretch(&a.first, x, i)
 		}
 		return
 	}
+	// Goroutines share a copy, so that a itself need not leave the stack.
+	shared := *a
 	var wg sync.WaitGroup
 	for w := range a.n {
 		wg.Go(func() {
-			for i := w; i < len(a.parts); i += a.n {
-				do(&a.work[w], i)
+			for i := w; i < len(shared.parts); i += shared.n {
+				shared.stretch(shared.buffer(w), x, i)
 			}
 		})
 	}
 	wg.Wait()
 }
 
-// stretch returns the rows of stretch i of k.
-func stretch(n, i, k int) (from, to int) { return n/k*i + min(i, n%k), n/k*(i+1) + min(i+1, n%k) }
+func (a *assembler) stretch(b *buffer, x []float64, i int) {
+	t := a.parts[i].t
+	t.clear()
+	n, k := a.rows[0].N, len(a.parts)
+	from, to := n/k*i+min(i, n%k), n/k*(i+1)+min(i+1, n%k)
+	a.parts[i].sum = a.run(b, x, a.rows[0], from, to, t, false)
+}
 
 // run folds rows from … to−1 into t, block by block.
 func (a *assembler) run(b *buffer, x []float64, rows Rows, from, to int, t triangle, prior bool) sums {
@@ -129,7 +139,7 @@ func (a *assembler) load(b *buffer, x []float64, rows Rows, first, m, at int, pr
 	if m == 0 {
 		return sums{}
 	}
-	p := a.p.Params
+	p := a.params
 	jac := b.jac[:m*p]
 	last := b.block[p*a.ld+at:][:m]
 	rows.Evaluate(x, first, last, jac)
@@ -177,7 +187,7 @@ func (a *assembler) squares(r []float64, weight float64) float64 {
 // Jacobian is scaled and whose residuals are not yet.
 func (a *assembler) weigh(b *buffer, at, m int) sums {
 	var s sums
-	p := a.p.Params
+	p := a.params
 	r := b.block[p*a.ld+at:][:m]
 	for i, v := range r {
 		z := v * a.data
@@ -204,10 +214,10 @@ func (a *assembler) weigh(b *buffer, at, m int) sums {
 // each column at x, both of which lie so far from one that squaring them may
 // overflow or vanish.
 func (a *assembler) probe(x []float64) {
-	p := a.p.Params
+	p := a.params
 	largest := make([]float64, p+1)
-	b := &a.work[0]
-	for _, rows := range []Rows{a.p.Data, a.p.Prior} {
+	b := &a.first
+	for _, rows := range []Rows{a.rows[0], a.rows[1]} {
 		for i := 0; i < rows.N; i += a.ld {
 			m := min(a.ld, rows.N-i)
 			rows.Evaluate(x, i, b.block[:m], b.jac[:m*p])

@@ -1,13 +1,16 @@
 package fit
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Gain is what one more row would do to the variance of a quantity.
 type Gain struct {
 	Candidate  int     // index among the candidates
 	Variance   float64 // of gᵀx once the row is there
 	Determined bool    // whether gᵀx is determined then
-	share      float64 // of g that is still undetermined
+	share      float64 // length of what is still open of g
 }
 
 func (a Gain) better(b Gain) bool {
@@ -49,35 +52,84 @@ func (c Covariance) RankRows(gradient []float64, candidates [][]float64) []Gain 
 	return gains
 }
 
-// gains returns what each candidate would do. For a determined quantity the
-// variance v falls by (gᵀΣa)²/(1 + aᵀΣa) for a row a within the directions
-// determined (Sherman–Morrison); a row with a share outside is used up on that.
+// gains returns what each candidate would do. In coordinates in which the
+// present information is I on the directions determined and 0 on the others,
+// let g be (y, g₀) and a row (z, a₀). A row with a₀ = 0 lowers the variance y·y
+// by (y·z)²/(1 + z·z) (Sherman–Morrison). A row with a₀ ≠ 0 is used up on
+// determining the direction a₀: with c = g₀·a₀/a₀·a₀, the limit of the same
+// formula for information ε → 0 on the open directions leaves
+//
+//	variance |y − c z|² + c²,  open share g₀ − c a₀
 func (c Covariance) gains(gradient []float64, candidates [][]float64) []Gain {
+	scale := c.blankScale(candidates)
+	y, open := c.coordinates(gradient, scale)
+	whole := norm(open)
 	gains := make([]Gain, len(candidates))
-	g, a := make([]float64, c.rank), make([]float64, c.rank)
-	determined := c.project(gradient, g)
-	variance := dot(g, g)
 	for i, row := range candidates {
-		inside := c.project(row, a)
-		switch {
-		case determined && inside:
-			drop := dot(g, a)
-			gains[i] = Gain{i, variance - drop*drop/(1+dot(a, a)), true, 0}
-		case determined:
-			gains[i] = Gain{i, variance, true, 0}
-		default:
-			gains[i] = c.With(row).gain(gradient)
-			gains[i].Candidate = i
+		z, null := c.coordinates(row, scale)
+		gain := Gain{Candidate: i, share: whole}
+		if n := dot(null, null); n > 0 {
+			f := dot(open, null) / n
+			gain.share = distance(open, null, f)
+			v := distance(y, z, f)
+			gain.Variance = v*v + f*f
+		} else {
+			drop := dot(y, z)
+			gain.Variance = dot(y, y) - drop*drop/(1+dot(z, z))
 		}
+		gain.Determined = gain.share <= openShare*whole
+		gains[i] = gain
 	}
 	return gains
 }
 
-// gain returns the present state of gᵀx.
-func (c Covariance) gain(gradient []float64) Gain {
-	y := make([]float64, c.rank)
-	share, determined := c.split(gradient, y)
-	return Gain{-1, dot(y, y), determined, share}
+// distance returns ‖x − f·y‖.
+func distance(x, y []float64, f float64) float64 {
+	sum := 0.0
+	for i, v := range x {
+		sum += (v - f*y[i]) * (v - f*y[i])
+	}
+	return math.Sqrt(sum)
+}
+
+// openShare is the part of an open share that is left by rounding.
+const openShare = 1e-8
+
+// blankScale returns for each parameter that occurs in no row so far the
+// largest element that a candidate has there, or 1.
+func (c Covariance) blankScale(candidates [][]float64) []float64 {
+	scale := make([]float64, len(c.blank))
+	for k, j := range c.blank {
+		for _, row := range candidates {
+			scale[k] = math.Max(scale[k], math.Abs(row[j]))
+		}
+		if scale[k] == 0 {
+			scale[k] = 1
+		}
+	}
+	return scale
+}
+
+// coordinates returns the components of g along the directions determined, in
+// standard uncertainties, and along the others; the latter are 0 if they are
+// rounding.
+func (c Covariance) coordinates(g, blankScale []float64) (fixed, open []float64) {
+	fixed = make([]float64, c.rank)
+	open = make([]float64, 0, len(c.free)-c.rank+len(c.blank))
+	if c.project(g, fixed) {
+		return fixed, open[:cap(open)]
+	}
+	for k, j := range c.blank {
+		open = append(open, g[j]/blankScale[k])
+	}
+	for k := c.rank; k < len(c.free); k++ {
+		v, sum := c.s.right(k), 0.0
+		for i, j := range c.free {
+			sum += v[i] * g[j] * c.inverse[j]
+		}
+		open = append(open, sum)
+	}
+	return fixed, open
 }
 
 // Plan is a sequence of rows to add.

@@ -84,17 +84,20 @@ func (r Result) parts(p Problem) []weighted {
 // prior rows: 0 for what the data alone determine, 1 for what is merely copied
 // from a prior.
 func PriorShare(p Problem, r Result, gradient []float64) float64 {
-	total, prior := 0.0, 0.0
-	for row, v := range Contributions(p, r, gradient) {
-		total += v
-		if row.Prior {
-			prior += v
-		}
-	}
+	c := r.Covariance()
+	g, y := make([]float64, c.rank), make([]float64, c.rank)
+	c.project(gradient, g)
+	prior, total := 0.0, dot(g, g)
+	rows(p.Prior, r.X, p.Params, func(_ int, _ float64, jac []float64) bool {
+		c.project(jac, y)
+		v := dot(g, y)
+		prior += v * v
+		return true
+	})
 	if total == 0 {
 		return 0
 	}
-	return prior / total
+	return math.Min(1, prior/total)
 }
 
 // Contributions yields what each row contributes to the variance of gᵀx; they

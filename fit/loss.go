@@ -8,6 +8,13 @@ import (
 
 // Loss is the function ρ of a data row's residual that is summed; the zero
 // value is ρ = r².
+//
+// The solver weights the data rows by w = ρ'(r)/2r and weights them anew at
+// each step (iteratively reweighted least squares: P. J. Huber, Robust
+// Statistics, 1981, §7.8), so that near the solution the steps shrink in
+// proportion, not quadratically. At the solution the rows enter Result.R with
+// one common weight, the efficiency a, for which (RᵀR)⁻¹ is the covariance of
+// the estimate.
 type Loss struct {
 	k float64 // Huber's corner; 0 for squares
 }

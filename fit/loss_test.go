@@ -124,3 +124,23 @@ func TestHuberScale(t *testing.T) {
 		t.Errorf("S of squares is %g", squares.Scale)
 	}
 }
+
+// On a line, the profile of a robust fit reaches about as far as k standard
+// uncertainties.
+func TestHuberProfile(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 8))
+	const n = 400
+	x, y := make([]float64, n), make([]float64, n)
+	for i := range x {
+		x[i] = float64(i) / n
+		y[i] = rng.NormFloat64()
+		if i%10 == 0 {
+			y[i] *= 10
+		}
+	}
+	p := line(x, y, constant(n, 1))
+	r := solve(t, p, []float64{0, 0}, fit.Settings{Loss: fit.Huber(1.345)})
+	v, _ := r.Covariance().Variance(unit(2, 1))
+	in := fit.Profile(p, r, fit.Settings{}, element(1), 0.95)
+	near(t, "half width over k·u", (in.Hi-in.Lo)/2/(1.959964*math.Sqrt(v)), 1, 0.03)
+}

@@ -55,7 +55,9 @@ const (
 // result by no more than k², with k the CoverageFactor of the level and of the
 // result's ScaleDegrees (D. M. Bates and D. G. Watts, Nonlinear Regression
 // Analysis, 1988, ch. 6). It needs no linearity, keeps to the bounds, and is
-// as asymmetric as the readings make it.
+// as asymmetric as the readings make it. With a robust loss the limit k² is
+// multiplied by the ratio in which the loss rises to the information it leaves,
+// mean ψ'/a (see Loss), as if no prior took part.
 //
 // Points of the profile are found by a further row (Q(x) − τ)/w: whatever τ
 // and w are, the solution with it is the best x for the value of Q it reaches,
@@ -73,6 +75,7 @@ func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) 
 	if variance == 0 {
 		return in
 	}
+	k *= math.Sqrt(r.inner / r.efficiency)
 	v := profiler{p: p, r: r, set: s, quantity: quantity, q: q, k: k, sigma: math.Sqrt(variance)}
 	in.Lo, in.LoEnd = v.search(-1)
 	if v.better == nil {

@@ -71,17 +71,22 @@ func (b Bound) String() string {
 // result reports where the solver stands.
 func (v *solver) result() Result {
 	p := v.p.Params
+	room := make([]float64, p+p*p)
 	r := Result{
-		X: append([]float64(nil), v.x...), Status: v.status,
+		X: room[:p:p], R: room[p:], Status: v.status,
 		Iterations: v.iterations, Evaluations: v.evaluations,
 		DataRows: v.p.Data.N, PriorRows: v.p.Prior.N, Params: p,
-		AtBound: make([]Bound, p), R: make([]float64, p*p),
-		Scale: 1 / v.a.data, ScaleDegrees: math.Inf(1),
-		loss: v.a.loss, efficiency: 1, inner: v.sum.inner / float64(max(1, v.p.Data.N)),
+		AtBound: make([]Bound, p),
+		Scale:   1 / v.a.data, ScaleDegrees: math.Inf(1),
+		loss: v.a.loss, efficiency: 1, inner: 1,
+	}
+	if n := v.p.Data.N; n > 0 && v.a.loss.k > 0 {
+		r.inner = math.Max(v.sum.inner, 0.5) / float64(n)
 	}
 	if v.a.even > 0 {
 		r.efficiency = v.a.even
 	}
+	copy(r.X, v.x)
 	unit := 1 / v.a.row
 	r.DataSquares = v.sum.data * unit * unit
 	r.PriorSquares = v.sum.prior * unit * unit

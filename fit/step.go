@@ -142,13 +142,13 @@ func (s *stepper) solve(delta, guess float64) float64 {
 		clear(s.z[:s.n])
 		return guess
 	}
-	length, slope := s.at(0)
+	length := s.at(0)
 	if length <= 1.1*delta {
 		return 0
 	}
 	low := 0.0
 	if !s.weak {
-		low = (length - delta) * length / slope
+		low = (length - delta) * length / s.slope(0)
 	}
 	high := s.gradient() / delta
 	lambda := math.Min(math.Max(guess, low), high)
@@ -156,7 +156,7 @@ func (s *stepper) solve(delta, guess float64) float64 {
 		lambda = math.Max(low, 1e-3*high)
 	}
 	for range 20 {
-		length, slope = s.at(lambda)
+		length = s.at(lambda)
 		excess := length - delta
 		if math.Abs(excess) <= 0.1*delta {
 			return lambda
@@ -166,7 +166,7 @@ func (s *stepper) solve(delta, guess float64) float64 {
 		} else {
 			high = math.Min(high, lambda)
 		}
-		lambda += excess / delta * (length * length / slope)
+		lambda += excess / delta * (length * length / s.slope(lambda))
 		if !(lambda > low && lambda < high) {
 			lambda = math.Max(math.Sqrt(low*high), 1e-3*high)
 		}
@@ -189,29 +189,57 @@ func (s *stepper) gradient() float64 {
 	return math.Sqrt(sum)
 }
 
-// at computes z(λ) and returns ‖z‖ and −‖z‖·d‖z‖/dλ = zᵀ(TᵀT + λI)⁻¹z.
-func (s *stepper) at(lambda float64) (length, slope float64) {
-	if s.weak {
-		return s.atSingular(lambda)
-	}
+// at computes z(λ) and returns ‖z‖.
+func (s *stepper) at(lambda float64) float64 {
 	n := s.n
-	t, z, w := s.t, s.z[:n], s.w[:n]
+	z := s.z[:n]
+	if s.weak {
+		s.atSingular(lambda)
+		return norm(z)
+	}
 	copy(z, s.c)
+	t := s.t
 	if lambda > 0 {
 		t = s.s
 		s.damp(math.Sqrt(lambda))
 	}
+	sum := 0.0
 	for k := n - 1; k >= 0; k-- {
 		col := t[k*n:][:k+1]
-		z[k] /= col[k]
-		axpy(-z[k], col[:k], z[:k])
+		v := z[k] / col[k]
+		for i, e := range col[:k] {
+			z[i] -= v * e
+		}
+		z[k] = -v
+		sum += v * v
 	}
-	for k := range z {
-		z[k] = -z[k]
+	return math.Sqrt(sum)
+}
+
+// slope returns −‖z‖·d‖z‖/dλ = zᵀ(TᵀT + λI)⁻¹z at the λ that at was called
+// with.
+func (s *stepper) slope(lambda float64) float64 {
+	n := s.n
+	sum := 0.0
+	if s.weak {
+		for k := range n {
+			y := dot(s.svd.right(k), s.z)
+			if d := s.svd.sigma[k]*s.svd.sigma[k] + lambda; d > 0 {
+				sum += y * y / d
+			}
+		}
+		return sum
+	}
+	t, w := s.t, s.w[:n]
+	if lambda > 0 {
+		t = s.s
+	}
+	for k := range w {
 		col := t[k*n:][:k+1]
-		w[k] = (z[k] - dot(col[:k], w[:k])) / col[k]
+		w[k] = (s.z[k] - dot(col[:k], w[:k])) / col[k]
+		sum += w[k] * w[k]
 	}
-	return norm(z), dot(w, w)
+	return sum
 }
 
 // damp rotates the rows of root·I into a copy of the triangle, and z, which
@@ -241,17 +269,13 @@ func (s *stepper) damp(root float64) {
 	}
 }
 
-func (s *stepper) atSingular(lambda float64) (length, slope float64) {
+func (s *stepper) atSingular(lambda float64) {
 	clear(s.z[:s.n])
 	for k := range s.n {
 		d := s.svd.sigma[k]*s.svd.sigma[k] + lambda
 		if d == 0 || (lambda == 0 && k >= s.rank) {
 			continue
 		}
-		y := -dot(s.svd.u(k), s.c) / d
-		axpy(y, s.svd.right(k), s.z)
-		length += y * y
-		slope += y * y / d
+		axpy(-dot(s.svd.u(k), s.c)/d, s.svd.right(k), s.z)
 	}
-	return math.Sqrt(length), slope
 }

@@ -46,13 +46,7 @@ func (t triangle) fold(a []float64, ld, m int) {
 		g := 1 / (beta * u0)
 		j := k + 1
 		for ; j < p; j += 2 {
-			c, d := a[j*ld:][:m], a[(j+1)*ld:][:m]
-			top, next := &t.a[j*p+k], &t.a[(j+1)*p+k]
-			x, y := dot2(v, c, d)
-			x, y = g*(u0**top+x), g*(u0**next+y)
-			*top += x * u0
-			*next += y * u0
-			axpy2(x, y, v, c, d)
+			reflect2(v, a[j*ld:][:m], a[(j+1)*ld:][:m], &t.a[j*p+k], &t.a[(j+1)*p+k], u0, g)
 		}
 		if j == p {
 			c := a[j*ld:][:m]
@@ -60,6 +54,31 @@ func (t triangle) fold(a []float64, ld, m int) {
 			t.a[j*p+k] += f * u0
 			axpy(f, v, c)
 		}
+	}
+}
+
+// reflect2 applies I + g·u uᵀ, u = (u0, v), to the columns (top, x) and
+// (next, y) at once.
+func reflect2(v, x, y []float64, top, next *float64, u0, g float64) {
+	x, y = x[:len(v)], y[:len(v)]
+	var a, b, c, d float64
+	n := len(v) &^ 1
+	for i := 1; i < n; i += 2 {
+		a += v[i-1] * x[i-1]
+		b += v[i] * x[i]
+		c += v[i-1] * y[i-1]
+		d += v[i] * y[i]
+	}
+	if n < len(v) {
+		a += v[n] * x[n]
+		c += v[n] * y[n]
+	}
+	e, f := g*(u0**top+(a+b)), g*(u0**next+(c+d))
+	*top += e * u0
+	*next += f * u0
+	for i, w := range v {
+		x[i] += e * w
+		y[i] += f * w
 	}
 }
 
@@ -94,33 +113,6 @@ func dot(x, y []float64) float64 {
 		a += v * y[i]
 	}
 	return (a + c) + (b + d)
-}
-
-// dot2 returns xᵀy and xᵀz.
-func dot2(x, y, z []float64) (xy, xz float64) {
-	y, z = y[:len(x)], z[:len(x)]
-	var a, b, c, d float64
-	for len(x) >= 2 && len(y) >= 2 && len(z) >= 2 {
-		a += x[0] * y[0]
-		b += x[1] * y[1]
-		c += x[0] * z[0]
-		d += x[1] * z[1]
-		x, y, z = x[2:], y[2:], z[2:]
-	}
-	if len(x) > 0 {
-		a += x[0] * y[0]
-		c += x[0] * z[0]
-	}
-	return a + b, c + d
-}
-
-// axpy2 adds f·x to y and g·x to z.
-func axpy2(f, g float64, x, y, z []float64) {
-	y, z = y[:len(x)], z[:len(x)]
-	for i, v := range x {
-		y[i] += f * v
-		z[i] += g * v
-	}
 }
 
 func axpy(f float64, x, y []float64) {
