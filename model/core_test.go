@@ -108,3 +108,28 @@ func TestOnlyCores(t *testing.T) {
 		t.Errorf("inductance %v ± %v from no capacitor", e.Value, e.Uncertainty)
 	}
 }
+
+// Amplitudes and quality factors with the core in and out, from pairs alike in
+// all else (invented figures).
+func TestContrasts(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(8, 5))
+	log := c.session(rng, 1e-4, 0.01, added(), added(4.7), added(), added().rod(1), added(4.7).rod(1), added(10).rod(1), added().rod(0.5))
+	for i, amplitude := range []float64{2.0, 1.0, 2.2, 1.05, 0.6, 0.4, 1.9} {
+		log.Readings[i].Amplitude = amplitude
+	}
+	log.Readings[0].Quality, log.Readings[3].Quality = 80, 60
+	got := mustFit(t, Session{Log: log}).Contrasts
+	if len(got) != 2 {
+		t.Fatalf("%+v", got)
+	}
+	// Pairs: 1.05 to the mean of 2.0 and 2.2, and 0.6 to 1.0.
+	a, b := math.Log(1.05/2.1), math.Log(0.6/1.0)
+	if want := math.Exp((a + b) / 2); got[0].Quality || got[0].Pairs != 2 || math.Abs(got[0].Ratio/want-1) > 1e-12 ||
+		math.Abs(got[0].Uncertainty/(want*math.Abs(a-b)/2)-1) > 1e-9 {
+		t.Errorf("amplitude: %+v, want ratio %v", got[0], want)
+	}
+	if q := got[1]; !q.Quality || q.Pairs != 1 || math.Abs(q.Ratio-0.75) > 1e-12 || !math.IsNaN(q.Uncertainty) {
+		t.Errorf("quality factor: %+v, want 0.75 from one pair", q)
+	}
+}

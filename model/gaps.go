@@ -1,6 +1,9 @@
 package model
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // splitDetermined tells whether the readings tell inductance from capacitance.
 func (r *Result) splitDetermined() bool {
@@ -50,7 +53,11 @@ func (r *Result) gaps() []Undetermined {
 				func(e *Estimate) bool { return e.Part == name })
 		}
 	}
-	add(Undetermined{What: GapHandLaw, Advice: ReadMoreDistances}, func(e *Estimate) bool { return handLaw(e.Name) || e.Hand > 0 })
+	law := Undetermined{What: GapHandLaw, Advice: ReadMoreDistances}
+	if d := r.problem.distances; len(d) > 2 && slices.Max(d) >= 2*slices.Min(d) {
+		law = Undetermined{What: GapHandCoarse, Advice: RepeatDistances}
+	}
+	add(law, func(e *Estimate) bool { return handLaw(e.Name) || e.Hand > 0 })
 	add(Undetermined{What: GapOther, Advice: MoreReadings}, func(*Estimate) bool { return true })
 	return gaps
 }

@@ -7,6 +7,7 @@ type Result struct {
 	Resonator    string // "line" or "lumped"
 	Parameters   []Estimate
 	Derived      []Estimate
+	Contrasts    []Contrast
 	Quality      Quality
 	Readings     []ReadingResult
 	Undetermined []Undetermined
@@ -113,6 +114,7 @@ const (
 	GapCoreAlways            // the core is in every reading
 	GapCore                  // the core's gain
 	GapHandLaw               // the hand's strength and offset, from too few distances
+	GapHandCoarse            // the same, from readings too coarse for it
 	GapPart                  // a part without a value
 	GapOther
 )
@@ -127,6 +129,7 @@ const (
 	ReadWithoutCore
 	ReadCoreWithCapacitor
 	ReadMoreDistances
+	RepeatDistances
 	ReadPartWithKnown
 	MoreReadings
 )

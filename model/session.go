@@ -118,6 +118,7 @@ func (r *Result) summarise() {
 	for _, q := range derived {
 		r.Derived = append(r.Derived, r.estimate(q))
 	}
+	r.Contrasts = contrasts(r.session.Log)
 	r.Quality = r.quality()
 	r.Readings = r.residuals()
 	r.Undetermined = r.gaps()

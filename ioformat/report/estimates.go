@@ -43,7 +43,8 @@ func groups(r *model.Result) []group {
 		}
 	}
 	for i := range cores {
-		cores[i].words = coreWords(r, cores[i].list[0].Core)
+		core := cores[i].list[0].Core
+		cores[i].words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
 	hand.words = handWords(hand.list)
 	out := []group{coil}
@@ -73,6 +74,25 @@ func coreWords(r *model.Result, core string) []string {
 	}
 	return []string{s + ",", fmt.Sprintf("which counts the core's capacitance of %s and where it sits as inductance.",
 		quantity.Format(c.Value, c.Uncertainty, "F"))}
+}
+
+// contrastWords tells what a core does to amplitude and quality factor.
+func contrastWords(r *model.Result, core string) (words []string) {
+	for _, c := range r.Contrasts {
+		if c.Core != core {
+			continue
+		}
+		what := "pickup amplitude"
+		if c.Quality {
+			what = "quality factor"
+		}
+		ratio := quantity.FormatValue(c.Ratio, 3, "").String()
+		if c.Pairs > 1 {
+			ratio = quantity.Format(c.Ratio, c.Uncertainty, "").String()
+		}
+		words = append(words, fmt.Sprintf("The %s with the core is %s times that without (%s).", what, ratio, count(c.Pairs, "pair")))
+	}
+	return words
 }
 
 // handWords tells the effect of a hand in the maker's words.

@@ -26,6 +26,7 @@ type jsonFit struct {
 	Resonator    string             `json:"resonator"`
 	Parameters   []jsonEstimate     `json:"parameters"`
 	Derived      []jsonEstimate     `json:"derived"`
+	Contrasts    []jsonContrast     `json:"contrasts"`
 	Quality      jsonQuality        `json:"quality"`
 	Readings     []jsonReading      `json:"readings"`
 	Undetermined []jsonUndetermined `json:"undetermined"`
@@ -55,6 +56,15 @@ type jsonBudget struct {
 	Assumed   float64 `json:"assumed"`
 }
 
+// jsonContrast is a ratio with a core over without, of what was logged.
+type jsonContrast struct {
+	Of          string   `json:"of"`
+	Core        string   `json:"core"`
+	Ratio       float64  `json:"ratio"`
+	Uncertainty *float64 `json:"standard_uncertainty,omitempty"`
+	Pairs       int      `json:"pairs"`
+}
+
 type jsonQuality struct {
 	Readings         int      `json:"readings"`
 	DegreesOfFreedom int      `json:"degrees_of_freedom"`
@@ -67,17 +77,18 @@ type jsonQuality struct {
 }
 
 type jsonReading struct {
-	Line         int      `json:"line"`
-	Frequency    float64  `json:"frequency"`
-	Uncertainty  float64  `json:"standard_uncertainty"`
-	Used         bool     `json:"used"`
-	Fitted       *float64 `json:"fitted"`
-	Residual     *float64 `json:"residual"`
-	Standardised *float64 `json:"standardised_residual"`
-	Leverage     *float64 `json:"leverage"`
-	Cook         *float64 `json:"cooks_distance"`
-	Flag         string   `json:"flag"`
-	Unit         string   `json:"unit"`
+	Line         int          `json:"line"`
+	Frequency    float64      `json:"frequency"`
+	Uncertainty  float64      `json:"standard_uncertainty"`
+	Used         bool         `json:"used"`
+	Fitted       *float64     `json:"fitted"`
+	Residual     *float64     `json:"residual"`
+	Standardised *float64     `json:"standardised_residual"`
+	Leverage     *float64     `json:"leverage"`
+	Cook         *float64     `json:"cooks_distance"`
+	Flag         string       `json:"flag"`
+	Without      *jsonWithout `json:"without,omitempty"`
+	Unit         string       `json:"unit"`
 }
 
 type jsonUndetermined struct {
@@ -86,6 +97,12 @@ type jsonUndetermined struct {
 	Quantities []string `json:"quantities"`
 	Core       string   `json:"core,omitempty"`
 	Part       string   `json:"part,omitempty"`
+}
+
+// jsonWithout is what the coil would be without a suspect reading.
+type jsonWithout struct {
+	Inductance  jsonEstimate `json:"inductance"`
+	Capacitance jsonEstimate `json:"effective_capacitance"`
 }
 
 // FitJSON writes r as one JSON object, SI throughout.
@@ -100,6 +117,7 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 			Outcome: r.Quality.Status.String(), AICc: number(r.Quality.AICc),
 		},
 		Readings:     readings(r.Readings),
+		Contrasts:    []jsonContrast{},
 		Undetermined: []jsonUndetermined{}, Warnings: []string{},
 	}
 	for _, u := range r.Undetermined {
@@ -108,6 +126,13 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 	}
 	for _, f := range r.Findings {
 		out.Warnings = append(out.Warnings, Sentence(f))
+	}
+	for _, c := range r.Contrasts {
+		of := "amplitude"
+		if c.Quality {
+			of = "quality_factor"
+		}
+		out.Contrasts = append(out.Contrasts, jsonContrast{of, c.Core, c.Ratio, number(c.Uncertainty), c.Pairs})
 	}
 	return writeJSON(w, out)
 }
@@ -156,6 +181,9 @@ func readings(list []model.ReadingResult) []jsonReading {
 			Line: o.Line, Frequency: o.Frequency, Uncertainty: o.Uncertainty, Used: o.Use, Unit: "Hz",
 			Fitted: number(o.Fitted), Residual: number(o.Residual), Standardised: number(o.Standardised),
 			Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(&list[i]),
+		}
+		if w := o.Without; w != nil {
+			out[i].Without = &jsonWithout{expected(&w.Inductance), expected(&w.Capacitance)}
 		}
 	}
 	return out

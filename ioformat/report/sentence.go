@@ -29,6 +29,8 @@ func gap(u model.Undetermined) string {
 		return fmt.Sprintf("the effect of core %q: its readings can't tell it from the rest of the coil", u.Core)
 	case model.GapHandLaw:
 		return "how the hand's capacitance falls with distance: too few distances, or distances too much alike"
+	case model.GapHandCoarse:
+		return "how the hand's capacitance falls with distance: its effect is known where it was read, but the readings are too coarse for the law"
 	case model.GapPart:
 		return fmt.Sprintf("the capacitance of %q: its readings can't tell it from the rest of the coil", u.Part)
 	}
@@ -47,6 +49,8 @@ func advice(u model.Undetermined) string {
 		return "take readings with the core in, with and without a known capacitor on the top"
 	case model.ReadMoreDistances:
 		return "take readings with the hand at two or more distances, the largest at least twice the smallest"
+	case model.RepeatDistances:
+		return "read the nearest and the farthest distance again, several times or with more digits"
 	case model.ReadPartWithKnown:
 		return "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise"
 	}

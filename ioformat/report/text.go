@@ -42,10 +42,31 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 		section(&b, "Worth knowing", "")
 		for _, f := range r.Findings {
 			bullet(&b, Sentence(f))
+			if f.Kind == model.ReadingSuspect {
+				b.WriteString(withoutText(r, f.Line))
+			}
 		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// withoutText tells what the coil would be without the reading on a line.
+func withoutText(r *model.Result, line int) string {
+	for i := range r.Readings {
+		o := &r.Readings[i]
+		if o.Line != line || o.Without == nil {
+			continue
+		}
+		w := o.Without
+		if !w.Inductance.Determined || !w.Capacitance.Determined {
+			return "    without this reading inductance and capacitance would be undetermined\n"
+		}
+		return fmt.Sprintf("    without this reading the inductance would be %s and the effective capacitance %s\n",
+			quantity.Format(w.Inductance.Value, w.Inductance.Uncertainty, "H"),
+			quantity.Format(w.Capacitance.Value, w.Capacitance.Uncertainty, "F"))
+	}
+	return ""
 }
 
 func section(b *strings.Builder, title, note string) {
