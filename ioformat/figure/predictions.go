@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
@@ -38,12 +39,12 @@ func Predictions(r *model.Result, list []model.Prediction, parts []model.Part) F
 	}
 	f.Notes, f.Table = predictionNotes(list, parts), predictionTable(list, parts)
 	f.Alt = fmt.Sprintf("Predicted frequencies of %s, over %s and the fitted curves. %s", plural(len(marks), "state"),
-		plural(len(read), "reading"), joined(f.Notes))
+		plural(len(read), "reading"), strings.Join(f.Notes, " "))
 	if len(marks) == 0 {
 		f.Panels = []chart.Panel{{Empty: "The readings don't fix any of the frequencies asked for."}}
 		return f
 	}
-	d := v.curves(reach.high, len(v.conditions))
+	d := v.curves(reach.high)
 	for i := range read {
 		m := read[i].point(read[i].added, read[i].Frequency)
 		m.Ring, m.Label = false, "" // here a ring marks a prediction

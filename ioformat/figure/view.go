@@ -5,10 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"fitcoil/ioformat/figure/chart"
-	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
@@ -128,86 +126,6 @@ func stateKeys(hollow, ring bool) (keys []chart.Key) {
 	return keys
 }
 
-// unit returns the unit in which values up to most read well.
-func unit(most float64, base string) quantity.Unit {
-	return quantity.UnitFor(most, 0, base)
-}
-
-// axis labels a quantity with its unit: "frequency [MHz]".
-func axisLabel(what string, u quantity.Unit) string {
-	if u.Symbol == "" {
-		return what
-	}
-	return what + " [" + u.Symbol + "]"
-}
-
-// span is the range of what was put into it.
-type span struct {
-	low, high float64
-	any       bool
-}
-
-func (s *span) add(values ...float64) {
-	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			continue
-		}
-		if !s.any {
-			s.low, s.high, s.any = v, v, true
-		}
-		s.low, s.high = math.Min(s.low, v), math.Max(s.high, v)
-	}
-}
-
-// largest returns the largest magnitude.
-func (s *span) largest() float64 { return math.Max(math.Abs(s.low), math.Abs(s.high)) }
-
-func finite(values ...float64) bool {
-	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
-}
-
-// fixed writes v with a number of decimals, for tables and sentences.
-func fixed(v float64, decimals int) string {
-	if !finite(v) {
-		return "-"
-	}
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return s
-}
-
-// plural counts things: "1 reading", "3 readings".
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
-}
-
-// lines names the log's lines of readings: "line 4", "lines 4, 7 and 9".
-func lines(list []reading) string {
-	const most = 8
-	var n []string
-	for i, r := range list {
-		if i == most && len(list) > most+1 {
-			n = append(n, strconv.Itoa(len(list)-most)+" more")
-			break
-		}
-		n = append(n, strconv.Itoa(r.Line))
-	}
-	if len(n) == 1 {
-		return "line " + n[0]
-	}
-	return "lines " + strings.Join(n[:len(n)-1], ", ") + " and " + n[len(n)-1]
-}
-
 // split parts readings into those with and those without a property.
 func split(list []reading, has func(*reading) bool) (with, without []reading) {
 	for i := range list {
@@ -219,6 +137,3 @@ func split(list []reading, has func(*reading) bool) (with, without []reading) {
 	}
 	return with, without
 }
-
-// joined makes one text of sentences.
-func joined(list []string) string { return strings.Join(list, " ") }
