@@ -33,7 +33,7 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	start := p.start(s.Log)
 	copy(start, r.fit.X)
 	e := &extended{problem: p, result: r}
-	e.fit, _, err = p.solve(start, true, fit.Settings{Offset: offset})
+	e.fit, _, err = p.solve(start, true, solverSettings(s))
 	if err != nil {
 		return nil, err
 	}

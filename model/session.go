@@ -48,10 +48,7 @@ func fitOnly(s Session) (*Result, error) {
 	if len(p.rows) == 0 {
 		return nil, ErrNoReadings
 	}
-	settings := fit.Settings{Offset: offset, FirstRadius: firstRadius}
-	if s.Robust {
-		settings.Loss = fit.Huber(huber)
-	}
+	settings := solverSettings(s)
 	r := &Result{Resonator: "line", problem: p, session: s}
 	if s.Lumped {
 		r.Resonator = "lumped"
@@ -72,6 +69,15 @@ func fitOnly(s Session) (*Result, error) {
 	r.covariances(settings)
 	r.summarise()
 	return r, nil
+}
+
+// solverSettings returns how s is to be solved.
+func solverSettings(s Session) fit.Settings {
+	settings := fit.Settings{Offset: offset, FirstRadius: firstRadius}
+	if s.Robust {
+		settings.Loss = fit.Huber(huber)
+	}
+	return settings
 }
 
 // offset is how far a fit may stop from its minimum, in standard uncertainties:

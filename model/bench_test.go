@@ -1,0 +1,50 @@
+package model
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// A session of some twenty readings with all that can be in it, from readings
+// to the whole result.
+func BenchmarkFit(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	steps := append(fullSession(), added().rod(0.5), added().near(0.4), added(10).near(0.2), added(2.2).rod(1), added(), added().rod(1))
+	log := lighthouse().session(rng, 3e-4, 0.02, steps...)
+	for b.Loop() {
+		if _, err := Fit(Session{Log: log}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// The same, from readings to the unknowns and their triangle.
+func BenchmarkSolve(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	log := lighthouse().session(rng, 3e-4, 0.02, fullSession()...)
+	s := Session{Log: log}
+	for b.Loop() {
+		p, err := newProblem(s)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, _, err := p.solve(p.start(log), true, solverSettings(s)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// One row of the Jacobian: a resonance and its sensitivities.
+func BenchmarkJacobianRow(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	log := lighthouse().session(rng, 3e-4, 0.02, fullSession()...)
+	p, err := newProblem(Session{Log: log})
+	if err != nil {
+		b.Fatal(err)
+	}
+	x := p.start(log)
+	r, jac := make([]float64, 1), make([]float64, p.n)
+	for b.Loop() {
+		p.Data.Evaluate(x, 3, r, jac)
+	}
+}

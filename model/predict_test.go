@@ -1,0 +1,153 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// Hold-out states, inside the range read and beyond it: in 95 % of simulated
+// sessions the interval for a new reading holds a new reading, and that for the
+// mean holds the true frequency.
+func TestCoverageOfPredictions(t *testing.T) {
+	c := lighthouse()
+	const noise, n = 3e-4, 1000
+	steps := []step{added(), added(), added(2.2), added(4.7), added(10), added(10), added(2.2, 4.7),
+		added().rod(1), added(4.7).rod(1), added(10).rod(1), added().near(0.1), added().near(0.2)}
+	steps = append(steps, steps...) // read twice: the scatter of few readings, never scaled down, makes intervals wide
+	held := []struct {
+		name string
+		step
+		outside bool
+	}{
+		{"part read, with the core", added(2.2).rod(1), false},
+		{"two parts together", added(2.2, 10), true},
+		{"hand with the core", added(4.7).rod(1).near(0.1), true},
+		{"all on the top", added(2.2, 4.7, 10), true},
+	}
+	mean, fresh := make([]int, len(held)), make([]int, len(held))
+	for i := range n {
+		rng := rand.New(rand.NewPCG(31, uint64(i)))
+		c.core = c.cw * math.Expm1(coreSigma*rng.NormFloat64())
+		all := append([]step(nil), steps...)
+		for _, h := range held {
+			all = append(all, h.step)
+		}
+		log := c.session(rng, noise, 0.02, all...)
+		late := log.Readings[len(steps):]
+		log.Readings = log.Readings[:len(steps)]
+		r := mustFit(t, Session{Log: log})
+		for k, o := range late {
+			p := r.Predict(o.State, nil)
+			if (len(p.Outside) > 0) != held[k].outside {
+				t.Fatalf("%s: outside %+v", held[k].name, p.Outside)
+			}
+			truth := o.Uncertainty / noise // the simulated frequency before noise
+			if p.Frequency.Interval[0] <= truth && truth <= p.Frequency.Interval[1] {
+				mean[k]++
+			}
+			if p.NewReading[0] <= o.Frequency && o.Frequency <= p.NewReading[1] {
+				fresh[k]++
+			}
+		}
+	}
+	for k, h := range held {
+		t.Logf("%s: mean %.1f %%, new reading %.1f %%", h.name, 100*float64(mean[k])/n, 100*float64(fresh[k])/n)
+		for _, hits := range []int{mean[k], fresh[k]} {
+			if f := float64(hits) / n; f < 0.93 || f > 0.97 {
+				t.Errorf("%s: 95 %% intervals cover %.1f %%", h.name, 100*f)
+			}
+		}
+	}
+}
+
+// A state that needs what no reading tells has no frequency.
+func TestPredictRefusesTheUnknown(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(32, 1))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0.01, added(), added(4.7), added(10))})
+	for _, s := range []State{
+		{Core: "rod", To: 1, Hand: math.Inf(1)},
+		{Hand: 0.1},
+		{Parts: []int{2}, Hand: math.Inf(1)},
+	} {
+		p := r.Predict(s, []Part{{Name: "roof"}})
+		if p.Frequency.Determined || !math.IsNaN(p.Frequency.Value) || len(p.Missing) == 0 || len(p.Effects) > 0 {
+			t.Errorf("%+v: %+v", s, p)
+		}
+	}
+	// Frequencies alone: the bare frequency is known, one with a capacitor isn't.
+	alone := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, added(), added())})
+	if p := alone.Predict(Bare(), nil); !p.Frequency.Determined {
+		t.Error("bare frequency undetermined from bare readings")
+	}
+	s := Bare()
+	s.Exact = 5e-12
+	if p := alone.Predict(s, nil); p.Frequency.Determined {
+		t.Errorf("frequency with 5 pF: %v ± %v from bare readings alone", p.Frequency.Value, p.Frequency.Uncertainty)
+	}
+}
+
+// A new part brings its own tolerance: u(f)/f = ½ · its share of the energy · 5 %/1.96,
+// which for a top load far above the coil's own capacitance tends to a half of
+// its relative uncertainty.
+func TestPredictionCarriesTheNewPartsTolerance(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(32, 2))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-6, 0, added(), added(4.7), added(10), added(47), added(100))})
+	s := Bare()
+	s.Parts = []int{len(r.Parts())}
+	p := r.Predict(s, []Part{{Capacitance: 1e-9, Uncertainty: 0.02e-9, Known: true}})
+	if u := p.Frequency.Uncertainty / p.Frequency.Value; math.Abs(u/0.01-1) > 0.01 {
+		t.Errorf("relative uncertainty %v, want half of 2 %%", u)
+	}
+}
+
+// Setting and prediction are each other's inverse; the standard values lie on
+// both sides; what can't be reached says the closest.
+func TestReach(t *testing.T) {
+	c := lighthouse()
+	rng := rand.New(rand.NewPCG(33, 1))
+	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0.01, fullSession()...)})
+	rod := Bare()
+	rod.Core, rod.To = "rod", 1
+	for _, k := range []struct {
+		by     Lever
+		state  State
+		target float64
+	}{{ByAdded, Bare(), 1.5e6}, {ByCovered, rod, 2.2e6}, {ByHand, Bare(), 2.45e6}, {ByAdded, rod, 1.2e6}} {
+		a := r.Reach(k.target, k.state, nil, k.by, 0.025)
+		if !a.Reachable || math.Abs(a.At.Frequency.Value/k.target-1) > 1e-9 {
+			t.Errorf("by %d: %+v", k.by, a)
+		}
+		if u := a.Setting.Uncertainty; !(u > 0) || !(a.Setting.Interval[0] < a.Setting.Value && a.Setting.Value < a.Setting.Interval[1]) {
+			t.Errorf("by %d: setting %+v", k.by, a.Setting)
+		}
+	}
+	a := r.Reach(1.5e6, Bare(), nil, ByAdded, 0.025)
+	if len(a.Standard) != 2 || !(a.Standard[0].Frequency.Value > 1.5e6 && a.Standard[1].Frequency.Value < 1.5e6) ||
+		a.Values[0].Capacitance > a.Setting.Value || a.Values[1].Capacitance < a.Setting.Value {
+		t.Errorf("standard values %+v", a.Values)
+	}
+	for _, k := range []struct {
+		by      Lever
+		state   State
+		target  float64
+		closest float64
+	}{{ByAdded, Bare(), 3e6, 0}, {ByCovered, rod, 1.5e6, 1}, {ByCovered, rod, 2.9e6, 0}} {
+		a := r.Reach(k.target, k.state, nil, k.by, 0)
+		if a.Reachable || a.Setting.Determined || a.Closest != k.closest || !a.At.Frequency.Determined {
+			t.Errorf("to %v by %d: %+v", k.target, k.by, a)
+		}
+	}
+}
+
+// The series of preferred numbers (IEC 60063:2015, E24).
+func TestPreferred(t *testing.T) {
+	for _, k := range [][3]float64{{4e-12, 3.9e-12, 4.3e-12}, {3.9e-12, 3.9e-12, 4.3e-12}, {9.5e-12, 9.1e-12, 10e-12}, {1e-12, 1e-12, 1.1e-12}, {0.97e-12, 0.91e-12, 1e-12}} {
+		below, above := Preferred(k[0])
+		if math.Abs(below/k[1]-1) > 1e-9 || math.Abs(above/k[2]-1) > 1e-9 {
+			t.Errorf("around %v: %v and %v, want %v and %v", k[0], below, above, k[1], k[2])
+		}
+	}
+}
