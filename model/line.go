@@ -50,18 +50,19 @@ func (line *Line) Resonate(w Winding, r *Resonance) {
 		return
 	}
 	top := w.Top / c
-	omega := line.directCurrent(top)
+	omega := line.guess(top)
 	var v, electric, magnetic float64
 	for range 60 {
 		v, electric, magnetic = line.sweep(omega, top)
 		next := omega * math.Sqrt(magnetic/electric)
 		step := math.Abs(next - omega)
 		omega = next
-		if !(step > 1e-9*omega) { // the error left is about this step squared
+		// The error left is about this step squared, and that of the energies
+		// about this step.
+		if !(step > 1e-9*omega) {
 			break
 		}
 	}
-	v, electric, magnetic = line.sweep(omega, top)
 	r.Omega = omega / math.Sqrt(l*c)
 	r.Capacitance = c * electric / (v * v)
 	r.BaseCurrent = math.Sqrt(c/l) / v
@@ -120,17 +121,19 @@ func (line *Line) sound(l, c, top float64) bool {
 	return true
 }
 
-// directCurrent returns Rayleigh's quotient Ω of the shape that a direct
-// current gives: V rises with the inductance passed. For a bare uniform line it
-// is √3, a tenth above π/2.
-func (line *Line) directCurrent(top float64) float64 {
+// guess returns an Ω near the resonance: Rayleigh's quotient of the shape that a
+// direct current gives, in which V rises with the inductance passed. A uniform
+// line then counts as a third of its capacitance, where it is 4/π² when bare
+// and tends to a third with load; the correction follows that to 0.1 % in Ω.
+func (line *Line) guess(top float64) float64 {
 	v, electric := 0.0, 0.0
 	for _, p := range line.pieces {
 		w := v + p.l
 		electric += p.c * (v*v + v*w + w*w) / 3
 		v = w
 	}
-	return 1 / math.Sqrt(electric+top*v*v)
+	const bare = 12/(math.Pi*math.Pi) - 1
+	return 1 / math.Sqrt(electric*(1+bare*(1-top)/(1+2*top))+top*v*v)
 }
 
 // sweep carries the mode from the base to the top at Ω = omega and returns the
