@@ -38,8 +38,8 @@ func Append(content []byte, name string, row Row) ([]byte, error) {
 	if len(bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\ufeff")))) == 0 {
 		content = []byte(newHeader)
 	}
-	if !(row.Frequency > 0 && row.Uncertainty > 0) || math.IsInf(row.Frequency+row.Uncertainty, 0) {
-		return nil, fmt.Errorf("a row needs a frequency and an uncertainty above 0")
+	if !(row.Uncertainty > 0 && row.Uncertainty < row.Frequency/10) || math.IsInf(row.Frequency, 0) {
+		return nil, fmt.Errorf("a row needs a frequency above 0 that is known to better than 10 %%")
 	}
 	rd, err := read(bytes.NewReader(content), name, Options{})
 	if err != nil {
@@ -156,6 +156,7 @@ func implying(x, uncertainty float64) string {
 	if last <= 0 {
 		return strconv.FormatFloat(x, 'f', -last, 64)
 	}
+	x = math.Round(x/math.Pow10(last)) * math.Pow10(last) // which may gain a digit
 	return strconv.FormatFloat(x, 'e', max(0, int(math.Floor(math.Log10(x)))-last), 64)
 }
 

@@ -109,6 +109,8 @@ func TestAppendRefuses(t *testing.T) {
 		{log, row("core=rod", "core=rod"), "given twice"},
 		{log, row("rod"), "name=value"},
 		{log, Row{Frequency: 0, Uncertainty: 1}, "above 0"},
+		{log, Row{Frequency: 1e6, Uncertainty: 0}, "better than 10 %"},
+		{log, Row{Frequency: 1e6, Uncertainty: 2e5}, "better than 10 %"},
 		{log, Row{Frequency: 1e6, Uncertainty: math.NaN()}, "above 0"},
 		{log, Row{Frequency: 1e6, Uncertainty: math.Inf(1)}, "above 0"},
 		{log, row("core=NaN"), "spoil the log"},

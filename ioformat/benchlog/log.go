@@ -9,10 +9,6 @@ import (
 	"fitcoil/model"
 )
 
-// DefaultTolerance is the relative tolerance of a part when neither the log
-// nor Options state one: that of ordinary ceramic capacitors (common practice).
-const DefaultTolerance = 0.05
-
 // Options is what the reader is told beside the log.
 type Options struct {
 	// Tolerance of parts for which the log states none, relative; 0 stands

@@ -1,7 +1,6 @@
 package benchlog
 
 import (
-	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -13,11 +12,6 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 )
-
-// boundToStandard turns a tolerance, taken as the bound that 95 % of the parts
-// keep, into a standard uncertainty: the quantile of the normal distribution
-// (JCGM 100:2008, 4.3.4).
-const boundToStandard = 1 / 1.96
 
 // part is what is known of one thing put on the top.
 type part struct {
@@ -36,8 +30,8 @@ type parts struct {
 	list []part
 	at   map[string]int
 	// known are values from elsewhere, by key.
-	known     map[string]PartValue
-	tolerance float64 // relative bound where none is stated
+	known    map[string]PartValue
+	unstated float64 // relative standard uncertainty of parts without a tolerance
 	// seen are cells of a table read before, with the tolerance beside them.
 	seen    map[[2]string][]int
 	notices *notices
@@ -47,13 +41,8 @@ type parts struct {
 }
 
 func newParts(opt Options, n *notices) *parts {
-	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{}, tolerance: opt.Tolerance, notices: n, inherited: -1}
-	if p.tolerance == 0 {
-		p.tolerance = DefaultTolerance
-	}
-	if opt.Exact {
-		p.tolerance = 0
-	}
+	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{},
+		unstated: opt.StandardUncertainty(), notices: n, inherited: -1}
 	for name, value := range opt.Parts {
 		key := nameKey(name)
 		if q, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(name); err == nil {
@@ -73,40 +62,6 @@ func valueKey(farad float64, n int) string {
 func nameKey(name string) string {
 	return strings.Join(strings.Fields(strings.ToLower(name)), "")
 }
-
-// nothing says whether text stands for "nothing there".
-func nothing(text string) bool {
-	switch strings.ToLower(text) {
-	case "", "-", "–", "—", "0", "none", "no", "nothing":
-		return true
-	}
-	return false
-}
-
-// addedCell is one cell of the column "added" with what belongs to it.
-type addedCell struct {
-	text      string
-	form      quantity.Form
-	tolerance *quantity.Quantity // nil when none is stated
-	line      int
-	hasValue  bool // one of its terms is a value without a ± of its own
-	// mark returns the decimal mark for a number, as cells.Table.Number does.
-	mark func(text string) (quantity.Mark, error)
-}
-
-// toleranceError is a fault of the tolerance beside an added cell.
-type toleranceError struct{ error }
-
-func (e toleranceError) Unwrap() error { return e.error }
-
-// token is one term of a sum of parts.
-type token struct {
-	name  string // of a part without a value in the cell
-	value quantity.Uncertain
-}
-
-// needsTolerance says whether the tolerance beside the cell is meant for t.
-func (t token) needsTolerance() bool { return t.name == "" && !t.value.Stated }
 
 // read finds the parts that c names, entering those not seen before.
 func (p *parts) read(c addedCell) ([]int, error) {
@@ -134,139 +89,6 @@ func (p *parts) read(c addedCell) ([]int, error) {
 		}
 	}
 	return indexes, nil
-}
-
-// tokens splits a cell at its + signs and reads the terms.
-func (c addedCell) tokens() ([]token, error) {
-	text := strings.ReplaceAll(c.text, "+/-", "±")
-	var tokens []token
-	for _, term := range splitSum(text) {
-		if term == "" {
-			return nil, &quantity.Error{Read: c.text, Expected: "values and names joined by +, such as 4.7+10", Do: "there is a + too many"}
-		}
-		if nothing(term) {
-			continue
-		}
-		t, err := c.token(term)
-		if err != nil {
-			return nil, err
-		}
-		tokens = append(tokens, t)
-	}
-	return tokens, nil
-}
-
-// splitSum splits at + where that isn't the sign of an exponent.
-func splitSum(s string) []string {
-	var terms []string
-	begin := 0
-	for i := 0; i < len(s); i++ {
-		exponent := i >= 2 && (s[i-1] == 'e' || s[i-1] == 'E') && isDigit(s[i-2]) && i+1 < len(s) && isDigit(s[i+1])
-		if s[i] == '+' && !exponent {
-			terms = append(terms, quantity.Trim(s[begin:i]))
-			begin = i + 1
-		}
-	}
-	return append(terms, quantity.Trim(s[begin:]))
-}
-
-func isDigit(c byte) bool { return '0' <= c && c <= '9' }
-
-// token reads one term: what begins like a number must be a value.
-func (c addedCell) token(term string) (token, error) {
-	first, _ := firstRune(term)
-	if !unicode.IsLetter(first) && !quantity.IsMarker(term) {
-		f := c.form
-		mark, err := c.mark(term)
-		if err != nil {
-			return token{}, err
-		}
-		f.Mark = mark
-		q, err := f.ParseUncertain(term)
-		switch {
-		case err != nil:
-			err = wrongJoint(term, err)
-		case q.Value < 0:
-			err = &quantity.Error{Read: term, Expected: "a capacitance above 0", Do: "what is put on the top adds capacitance"}
-		case q.Stated && q.PlusMinus >= q.Value:
-			err = &quantity.Error{Read: term, Expected: "a tolerance below 100 %", Do: "check its unit"}
-		}
-		return token{value: q}, err
-	}
-	return token{name: strings.Join(strings.Fields(term), " ")}, checkName(term)
-}
-
-// wrongJoint adds to err, met in term, that parts are joined by +, where that
-// may have been missed.
-func wrongJoint(term string, err error) error {
-	number := strings.TrimLeft(term, "0123456789.")
-	rest := quantity.Trim(number)
-	var q *quantity.Error
-	if !errors.As(err, &q) || rest == "" {
-		return err
-	}
-	if first, _ := firstRune(rest); strings.ContainsRune("&;/|", first) || rest != number && unicode.IsDigit(first) || q.Do == "nothing but the unit may follow the number" {
-		return &quantity.Error{Read: q.Read, Expected: q.Expected, Do: "parts are joined by +; a name begins with a letter"}
-	}
-	return err
-}
-
-func firstRune(s string) (rune, bool) {
-	for _, r := range s {
-		return r, true
-	}
-	return 0, false
-}
-
-// checkName refuses names that are more likely damaged or misplaced values.
-func checkName(name string) error {
-	refuse := func(do string) error {
-		return &quantity.Error{Read: name, Expected: "a capacitance or the name of a part", Do: do}
-	}
-	if quantity.IsMarker(name) {
-		return refuse("write - when nothing was added")
-	}
-	if quantity.LooksLikeUnit(name) {
-		return refuse("the number is missing")
-	}
-	for _, word := range strings.Fields(name) {
-		if _, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(word); err == nil {
-			return refuse("write the value alone, " + word + ", or a name without a value")
-		}
-	}
-	for _, r := range name {
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_/'&()#", r) {
-			return refuse(fmt.Sprintf("a name holds letters, digits and spaces, no %s; the value of a named part stands in the coil sheet", quantity.Quote(string(r))))
-		}
-	}
-	return nil
-}
-
-// checkTolerance refuses a tolerance that could not be shared out.
-func (c addedCell) checkTolerance(tokens []token) error {
-	if c.tolerance == nil {
-		return nil
-	}
-	t := c.tolerance
-	refuse := func(expected, do string) error {
-		return &quantity.Error{Read: t.Text, Expected: expected, Do: do}
-	}
-	valued := 0
-	for _, token := range tokens {
-		if token.needsTolerance() {
-			valued++
-		}
-	}
-	absolute := t.Unit.Dimension != quantity.Fraction
-	switch {
-	case t.Value < 0:
-		return refuse("a tolerance of 0 or more", "write it without a sign")
-	case !absolute && t.Value >= 1:
-		return refuse("a tolerance below 100 %", "check the unit")
-	case absolute && valued > 1:
-		return refuse("a tolerance in % for a sum", "a percentage holds for each of the parts; of an absolute ± nobody knows to which it belongs")
-	}
-	return nil
 }
 
 // enter returns the index of the part that t names; already are those that
@@ -411,24 +233,15 @@ func (p *parts) inherit(n *notices) *parts {
 	return &c
 }
 
-// percent is the sign to show behind a tolerance that was written without.
-func (c addedCell) percent() string {
-	if strings.HasSuffix(c.tolerance.Text, c.tolerance.Unit.Symbol) {
-		return ""
-	}
-	return " " + c.tolerance.Unit.Symbol
-}
-
 // finish returns the parts with their standard uncertainties.
 func (p *parts) finish() []model.Part {
 	out := make([]model.Part, 0, len(p.list))
 	for _, x := range p.list {
 		if x.Known && !x.fixed {
-			bound := p.tolerance * x.Capacitance
+			x.Uncertainty = p.unstated * x.Capacitance
 			if x.stated {
-				bound = x.tolerance
+				x.Uncertainty = x.tolerance * BoundToStandard
 			}
-			x.Uncertainty = bound * boundToStandard
 		}
 		out = append(out, x.Part)
 	}

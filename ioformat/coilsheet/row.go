@@ -271,6 +271,6 @@ func (rd *reader) part(name string) {
 	case q.Value <= 0:
 		t.Report(rd.value, &quantity.Error{Read: q.Text, Expected: "a capacitance above 0", Do: "leave the row out when it is not known"})
 	default:
-		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: pm / 1.96}
+		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: pm * benchlog.BoundToStandard}
 	}
 }

@@ -49,7 +49,7 @@ func invisible(r rune) bool { return unicode.Is(unicode.Cf, r) }
 // scan splits the longest number off the front of text. ok is false when text
 // does not begin with a number.
 func scan(text string, mark Mark) (n number, rest string, ok bool) {
-	if mark == 0 {
+	if mark != Comma {
 		mark = Point
 	}
 	i, minus := sign(text)

@@ -25,7 +25,7 @@ func (q Quantity) DigitUncertainty() float64 { return q.LastDigit / 2 / math.Sqr
 type Form struct {
 	Dimension Dimension
 	Unit      Unit // unit of a number written without one; zero: the text must name its unit
-	Mark      Mark // decimal mark; zero: Point
+	Mark      Mark // decimal mark; anything but Comma stands for Point
 	Relative  bool // a percentage is understood too, and read as Fraction
 }
 
