@@ -7,9 +7,6 @@ import (
 
 // Settings steers Analyse. The zero value works.
 type Settings struct {
-	// From and To are the band in Hz in which the tone is looked for; To = 0
-	// means up to half the sample rate.
-	From, To float64
 	// Timebase is the relative standard uncertainty of the scope's time base.
 	// It goes into every frequency.
 	Timebase float64
@@ -26,6 +23,7 @@ type analysis struct {
 	signal Signal
 	set    Settings
 	scan   scan
+	like   tone // of the ring fitted last: the next, of the same coil, lasts as long
 }
 
 // Analyse finds the tone in a signal. The error of a signal that doesn't
@@ -68,16 +66,7 @@ func (a *analysis) candidate() (best, slow candidate, err error) {
 	if share := float64(a.scan.clip.Samples) / float64(len(a.signal.Samples)); share > mostFlat {
 		return best, slow, &Refusal{Reason: TooMuchClipped, Got: share}
 	}
-	nyquist := 0.5 / a.signal.Interval
-	band := [2]float64{a.set.From, a.set.To}
-	if band[1] == 0 || band[1] > nyquist {
-		band[1] = nyquist
-	}
-	if !(band[0] >= 0 && band[0] < band[1]) {
-		return best, slow, &Refusal{Reason: EmptyBand, Need: nyquist}
-	}
-	turn := 2 * math.Pi * a.signal.Interval
-	best, slow = find(a.signal.Samples, [2]float64{band[0] * turn, band[1] * turn})
+	best, slow = find(a.signal.Samples)
 	const chance = 1e-3 // that noise gets past; the fit decides
 	if need := math.Log(float64(len(a.signal.Samples)) / chance); best.power < need {
 		if slow.power > need {
@@ -90,10 +79,10 @@ func (a *analysis) candidate() (best, slow candidate, err error) {
 	return best, slow, nil
 }
 
-// tooSlow turns a missing tone into too few cycles where there was a slower
-// and stronger peak.
+// tooSlow turns a missing tone or fit into too few cycles where there was a
+// slower and stronger peak.
 func tooSlow(err error, best, slow candidate) error {
-	if r, ok := err.(*Refusal); ok && r.Reason == NoTone && slow.power > best.power {
+	if r, ok := err.(*Refusal); ok && (r.Reason == NoTone || r.Reason == NoFit) && slow.power > best.power {
 		return &Refusal{Reason: TooFewCycles, Got: slow.cycles, Need: fewestCycles}
 	}
 	return err
@@ -132,6 +121,7 @@ func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
 func (a *analysis) bursts(c candidate) []stretch {
 	y := a.signal.Samples
 	e := follow(y, c)
+	e.clipped = a.scan.clip.any()
 	list := e.bursts(len(y))
 	cycle := int(2 * math.Pi / c.omega)
 	for i, st := range list {
@@ -162,12 +152,17 @@ func (a *analysis) ring(st stretch, c candidate) (*ring, error) {
 	const chance = 1e-4 // that the strongest of so many independent bins is noise
 	need := math.Sqrt(2 * math.Log(float64(r.fit.series.used())/chance))
 	if v, u := r.amplitude(0); !(v > need*u) {
+		// What noise of this size, if it were white, could not do either.
+		if v > 2*need*r.rms*math.Sqrt(2/float64(r.fit.series.used())) {
+			return nil, &Refusal{Reason: NoFit}
+		}
 		return nil, &Refusal{Reason: NoTone, Got: v / u, Need: need}
 	}
 	if n := r.cycles(); n < fewestCycles {
 		return nil, &Refusal{Reason: TooFewCycles, Got: n, Need: fewestCycles}
 	}
 	r.long = a.extend(r, st.to)
+	a.like = r.fit.tones[0]
 	return r, nil
 }
 

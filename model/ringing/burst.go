@@ -2,6 +2,7 @@ package ringing
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -19,6 +20,7 @@ type ring struct {
 	fit     *projection
 	colour  colour
 	cov     [][]float64 // see projection.covariance
+	paired  bool        // two tones in place of the strongest were tried
 	misfit  bool        // the beginning doesn't follow, wherever it is put
 	masked  int         // clipped samples left out
 	rms     float64     // of the residuals of the samples in V
@@ -66,7 +68,11 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 		block = 1
 	}
 	r.to = min(r.to, r.from+mostRows*block)
+	if a.like.alpha > 0 {
+		r.to = min(r.to, r.from+int(1.2*enoughDecay/a.like.alpha/a.signal.Interval))
+	}
 	var start []tone
+	drifts := false
 	const rounds = 6 // at most; each shortens the stretch or moves the clipped samples
 	for round := 1; ; round++ {
 		s := average(a.signal.Samples[r.from:r.to], a.signal.Interval, 0, block, a.clipped(r))
@@ -76,17 +82,18 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 			}
 			return nil, &Refusal{Reason: TooFewSamples, Got: float64(used), Need: fewestSamples}
 		}
-		if start == nil {
-			start = []tone{s.startTone(omega, spread)}
+		if s.drifts = drifts; start == nil {
+			start = []tone{s.start(omega, spread)}
+			drifts = s.drifts
 		}
 		r.masked = s.rows() - s.used()
 		r.fit = s.solve(start)
 		if r.fit == nil {
-			return nil, &Refusal{Reason: NotConverged}
+			return nil, &Refusal{Reason: NoFit}
 		}
 		r.rms = a.rms(r)
 		start = append(start[:0], r.fit.tones...)
-		if round == rounds || !a.shorten(r) && !a.reclip(r, s) {
+		if round == rounds || !a.shorten(r, c) && !a.reclip(r, s) {
 			break
 		}
 	}
@@ -97,18 +104,28 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 
 // settle works out the noise's colour and the covariance.
 func (r *ring) settle() error {
-	r.colour = colourOf(r.fit.series, r.fit.residual, 4*len(r.fit.tones)+1)
-	r.cov = r.fit.covariance(r.colour)
-	if r.cov == nil {
-		return &Refusal{Reason: NotConverged}
+	s := r.fit.series
+	j := r.fit.jacobian()
+	if j == nil {
+		return &Refusal{Reason: NoFit}
 	}
+	r.colour = colourOf(s, r.fit.residual, len(j.q), j)
+	theta := (r.fit.tones[0].omega - s.shift) * s.spacing()
+	nearby := r.colour.local(theta) * float64(s.used())
+	r.colour.degrees = math.Min(r.colour.degrees, math.Max(1, nearby-float64(len(j.q))))
+	r.cov = r.fit.covariance(j, r.colour)
 	return nil
+}
+
+// settleColour works out the noise's colour as far as another tone asks.
+func (r *ring) settleColour() {
+	r.colour = colourOf(r.fit.series, r.fit.residual, 2*len(r.fit.tones)+len(r.fit.coef), nil)
 }
 
 // shorten cuts the stretch where the decay has left nothing, or less than a
 // step of a converter that no noise dithers: below it the converter shows a
 // flat line, not a smaller sine. It reports whether a new fit is needed.
-func (a *analysis) shorten(r *ring) bool {
+func (a *analysis) shorten(r *ring, c candidate) bool {
 	t := r.fit.tones[0]
 	if t.alpha <= 0 {
 		return false
@@ -120,12 +137,21 @@ func (a *analysis) shorten(r *ring) bool {
 		amplitude := math.Hypot(r.fit.coef[0], r.fit.coef[1])
 		end = math.Min(end, math.Max(math.Log(amplitude/(smallest*step))/t.alpha, fewestCycles*2*math.Pi/t.omega))
 	}
-	to := r.from + int(math.Ceil(end/a.signal.Interval))
-	if to >= r.to-(r.len()/20) {
+	to := max(r.from+int(math.Ceil(end/a.signal.Interval)), r.from+fewestSamples)
+	if to >= r.to-(r.len()/20) || !a.quiet(stretch{to, r.to}, r.fit, c) {
 		return false
 	}
-	r.to = max(to, r.from+fewestSamples)
+	r.to = to
 	return true
+}
+
+// quiet reports whether a tone has died away in a stretch: a wrong model of
+// two beating tones must not cut off their next swell.
+func (a *analysis) quiet(s stretch, p *projection, c candidate) bool {
+	const share, steps = 0.02, 2
+	e := follow(a.signal.Samples[s.from:s.to], c)
+	loud := math.Max(6*e.scatter, math.Max(share*math.Hypot(p.coef[0], p.coef[1]), steps*a.scan.step))
+	return len(e.amplitude) == 0 || slices.Max(e.amplitude) < loud
 }
 
 // clipped returns the test for samples to be left out: those seen at the rails

@@ -1,6 +1,11 @@
 package ringing
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/dsp/fourier"
+	"gonum.org/v1/gonum/floats"
+)
 
 // colour is the spectrum of the noise between the rows of a series, as an
 // autoregressive model: e_m = Σ a_k e_{m−k} + w_m with white w. The residuals
@@ -15,24 +20,47 @@ type colour struct {
 
 const mostOrders = 40
 
-// colourOf fits the model to the residuals of a series with params fitted
-// parameters. The order is the one with the least Bayesian information
-// criterion (Schwarz, Ann. Statist. 6 (1978) 461): for white noise it is 0.
-func colourOf(s *series, residual []float64, params int) colour {
-	used := s.used()
-	free := float64(used - params)
-	orders := min(mostOrders, used/10)
-	c := autocovariance(s, residual, orders)
-	// The fit has taken its parameters' share of the scatter.
-	inflate := float64(used) / free
+// colourOf fits the model to the residuals that params fitted parameters have
+// left. jacobian, if not nil, tells what they have taken where; else it is
+// taken to be their share of everything.
+func colourOf(s *series, residual []float64, params int, jacobian *orthonormal) colour {
+	n := float64(s.used())
+	c := autocovariance(s, residual, min(mostOrders, s.used()/10))
+	best := levinson(c, n)
+	const rounds = 2
+	lags := len(best.coefficients) + 1 // the order stands; more lags would let errors of taken choose
+	for round := 0; round < rounds && jacobian != nil && !best.white(); round++ {
+		more := s.taken(jacobian.q, best, lags)
+		floats.Add(more, c[:lags])
+		best = levinson(more, n)
+	}
+	if jacobian == nil || best.white() {
+		share := n / (n - float64(params))
+		best.innovation *= share
+		best.variance *= share
+		best.degrees *= 1 / share
+	}
+	return best
+}
 
-	best := colour{variance: c[0] * inflate, innovation: c[0] * inflate, degrees: free}
-	n := float64(used)
+// redNoise returns the model of first order, which knows whether slow noise
+// outweighs fast, and nothing of lines and humps.
+func redNoise(s *series, residual []float64) colour {
+	c := autocovariance(s, residual, 1)
+	r := math.Max(-0.999, math.Min(0.999, c[1]/c[0]))
+	return colour{variance: c[0], innovation: c[0] * (1 - r*r), coefficients: []float64{r}}
+}
+
+// levinson fits autoregressive models to the autocovariance c of n numbers by
+// Levinson's recursion, and returns the one with the least Bayesian information
+// criterion (Schwarz, Ann. Statist. 6 (1978) 461): for white noise that of
+// order 0.
+func levinson(c []float64, n float64) colour {
+	best := colour{variance: c[0], innovation: c[0], degrees: n}
 	bic := n * math.Log(c[0])
 	a := []float64{}
 	v := c[0]
-	for k := 1; k <= orders && v > 0; k++ {
-		// Levinson's recursion.
+	for k := 1; k < len(c) && v > 0; k++ {
 		r := c[k]
 		for i, ai := range a {
 			r -= ai * c[k-1-i]
@@ -50,30 +78,134 @@ func colourOf(s *series, residual []float64, params int) colour {
 		}
 		if b := n*math.Log(v) + float64(k)*math.Log(n); b < bic {
 			bic = b
-			best.innovation, best.coefficients = v*inflate, a
-			best.degrees = free / float64(k)
+			best.innovation, best.coefficients, best.degrees = v, a, n/float64(k)
 		}
 	}
 	return best
 }
 
-// autocovariance returns the mean products of residuals 0 … lags rows apart.
-// Real and imaginary parts count as two records of the same noise.
+// autocovariance returns the sums of products of residuals 0 … lags rows apart
+// over the number of residuals. Real and imaginary parts count as two records
+// of the same noise.
 func autocovariance(s *series, residual []float64, lags int) []float64 {
-	n := len(s.re)
 	c := make([]float64, lags+1)
-	used := float64(s.used())
-	for part := 0; part < len(residual); part += n {
-		r := residual[part : part+n]
-		for lag := range c {
-			var sum float64
-			for i, v := range r[:n-lag] {
-				sum += v * r[i+lag]
+	s.correlate(residual, residual, c)
+	floats.Scale(1/float64(s.used()), c)
+	return c
+}
+
+// correlate adds Σ a_m b_{m+k} to c[k], over each of the parts.
+func (s *series) correlate(a, b, c []float64) {
+	n := len(s.re)
+	for part := 0; part < len(a); part += n {
+		for k := range c {
+			if k < n {
+				c[k] += floats.Dot(a[part:part+n-k], b[part+k:part+n])
 			}
-			c[lag] += sum / used
 		}
 	}
-	return c
+}
+
+// taken returns what autocovariance misses, on average, of noise of colour c
+// at each of so many lags. The residuals are (1 − H)e with H = QQᵀ, so their
+// covariance is Σ − HΣ − ΣH + HΣH: with Z = ΣQ − ½QW, W = QᵀΣQ, it lacks
+// ZQᵀ + QZᵀ. The sums at lag k have k products less than their divisor.
+func (s *series) taken(q [][]float64, c colour, lags int) []float64 {
+	sq := s.colouring(q, c)
+	w := gram(q, sq)
+	out := make([]float64, lags)
+	for j, z := range sq {
+		for i := range q {
+			floats.AddScaled(z, -w[i][j]/2, q[i])
+		}
+		s.correlate(z, q[j], out)
+		s.correlate(q[j], z, out)
+	}
+	n, parts := float64(s.used()), float64(s.rows()/len(s.re))
+	gamma := c.autocovariance(lags)
+	for k := range out {
+		out[k] = (out[k] + parts*float64(k)*gamma[k]) / n
+	}
+	return out
+}
+
+// autocovariance returns that of the model at so many lags.
+func (c colour) autocovariance(lags int) []float64 {
+	const points = 2048
+	g := make([]float64, lags)
+	for i := range points {
+		theta := math.Pi * (float64(i) + 0.5) / points
+		d := c.density(theta) / points
+		for k := range g {
+			g[k] += d * math.Cos(float64(k)*theta)
+		}
+	}
+	return g
+}
+
+// colouring returns ΣQ, Σ being the covariance of noise of colour c: the
+// columns filtered by its density, with zero padding against the circle's
+// closing. Real and imaginary parts make one complex record.
+func (s *series) colouring(q [][]float64, c colour) [][]float64 {
+	out := make([][]float64, len(q))
+	if c.white() {
+		for i, col := range q {
+			out[i] = append([]float64(nil), col...)
+			floats.Scale(c.innovation, out[i])
+		}
+		return out
+	}
+	n := len(s.re)
+	size := padded(n + n/8 + mostOrders)
+	fft := fourier.NewCmplxFFT(size)
+	density := make([]float64, size/2+1)
+	for k := range density {
+		density[k] = c.density(2*math.Pi*float64(k)/float64(size)) / float64(size)
+	}
+	z, f := make([]complex128, size), make([]complex128, size)
+	for i, col := range q {
+		clear(z)
+		for m := range n {
+			z[m] = complex(col[m], 0)
+			if s.im != nil {
+				z[m] = complex(col[m], col[n+m])
+			}
+		}
+		fft.Coefficients(f, z)
+		for k := range f {
+			f[k] *= complex(density[min(k, size-k)], 0)
+		}
+		fft.Sequence(z, f)
+		out[i] = make([]float64, len(col))
+		for m := range n {
+			out[i][m] = real(z[m])
+			if s.im != nil {
+				out[i][n+m] = imag(z[m])
+			}
+		}
+		s.blank(out[i])
+	}
+	return out
+}
+
+// local returns the share of all frequencies over which the density around
+// theta stays above half of what it is there: what the noise at theta is
+// known from.
+func (c colour) local(theta float64) float64 {
+	if c.white() {
+		return 1
+	}
+	const points = 1024 // from 0 to π
+	theta = math.Abs(theta)
+	half := c.density(theta) / 2
+	n := 1
+	for at := theta + math.Pi/points; at < math.Pi && c.density(at) > half; at += math.Pi / points {
+		n++
+	}
+	for at := theta - math.Pi/points; at > 0 && c.density(at) > half; at -= math.Pi / points {
+		n++
+	}
+	return math.Min(1, float64(n)/points)
 }
 
 func (c colour) white() bool { return len(c.coefficients) == 0 }

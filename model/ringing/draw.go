@@ -144,9 +144,12 @@ func amplitudes(y []float64, s *series) []float64 {
 	spec := transform(y)
 	out := make([]float64, len(spec.power))
 	for k, p := range spec.power {
-		g, _ := s.gain(complex(0, float64(k)*spec.binWidth/s.spacing()))
+		gain, b := 1.0, float64(s.block)
+		if x := float64(k) * spec.binWidth / 2; x > 0 && s.block > 1 {
+			gain = math.Sin(x) / (b * math.Sin(x/b)) // G(iω), see series
+		}
 		// A sine of amplitude A gives A·n/4 under the window's mean of ½.
-		out[k] = 4 / float64(len(y)) * math.Sqrt(p) / real(g)
+		out[k] = 4 / float64(len(y)) * math.Sqrt(p) / gain
 	}
 	return out
 }

@@ -11,6 +11,7 @@ import (
 type envelope struct {
 	amplitude  []float64
 	hop, width int
+	clipped    bool    // a flat envelope may be the rail's
 	scatter    float64 // V, standard deviation of an amplitude
 }
 
@@ -66,6 +67,10 @@ type stretch struct{ from, to int }
 
 func (s stretch) len() int { return s.to - s.from }
 
+// enoughLeft is the number of windows that must follow a swell for it to be
+// the beginning of a decay.
+const enoughLeft = 6 * hopsPerWindow
+
 // bursts cuts the capture where the tone sets in. An onset is a rise, within
 // one window, to at least twice what was there and to most of what follows:
 // the swell of two beating tones is slower. Without an onset the capture is
@@ -77,11 +82,11 @@ func (e envelope) bursts(n int) []stretch {
 		from := 0
 		if len(a) > 0 {
 			top := slices.Max(a)
-			if a[0] < 0.6*top && top-a[0] > 6*e.scatter {
-				from = slices.Index(a, top) * e.hop
+			if k := slices.Index(a, top); a[0] < 0.6*top && top-a[0] > 6*e.scatter && len(a)-k > enoughLeft {
+				from = k * e.hop
 			}
 		}
-		return []stretch{{from, n}}
+		return []stretch{{from + e.driven(from, n), n}}
 	}
 	var list []stretch
 	if a[0] > 0.3*slices.Max(a) { // the capture begins within a burst
@@ -96,8 +101,44 @@ func (e envelope) bursts(n int) []stretch {
 	}
 	for i, s := range list {
 		list[i].to = min(s.to, s.from+e.lasts(s)*e.hop)
+		list[i].from += e.driven(s.from, list[i].to)
 	}
 	return slices.DeleteFunc(list, func(s stretch) bool { return s.len() < fewestSamples })
+}
+
+// driven returns the number of samples from from on in which the amplitude
+// keeps level before it decays, as when a generator drives the coil for a
+// while. An exponential takes ln 2/ln(1/0.9) = 6.6 times as long from 0.9 to
+// 0.45 of the top as from the top to 0.9; a level that lasts three times
+// longer than that is no decay.
+func (e envelope) driven(from, to int) int {
+	const high, low = 0.9, 0.45
+	const ratio, level = 6.6, 3
+	first, end := from/e.hop, min(to/e.hop, len(e.amplitude))
+	if first >= end {
+		return 0
+	}
+	a := e.amplitude[first:end]
+	top := slices.Max(a)
+	if e.clipped || low*top < 6*e.scatter {
+		return 0
+	}
+	last := 0
+	for low := 0; last < len(a) && low < hopsPerWindow; last++ {
+		if low++; a[last] >= high*top {
+			low = 0
+		}
+	}
+	last -= hopsPerWindow // it ends before a whole window of lower amplitudes
+	if last < hopsPerWindow {
+		return 0
+	}
+	fall := slices.IndexFunc(a[last:], func(v float64) bool { return v < low*top })
+	if fall < 0 || float64(last) < level*float64(fall)/ratio {
+		return 0
+	}
+	// The window at last reaches a window's length into the decay.
+	return (last + hopsPerWindow - int(float64(fall)/ratio)) * e.hop
 }
 
 // lasts returns a number of hops from the beginning of s after which a decay

@@ -117,8 +117,8 @@ func (e *Estimate) widen(relative float64) {
 }
 
 func (e estimator) offset() Estimate {
-	last := len(e.ring.cov) - 1
-	return e.with(e.ring.fit.coef[len(e.ring.fit.coef)-1], "V", gradient{last: 1})
+	tones := len(e.ring.fit.tones)
+	return e.with(e.ring.fit.coef[2*tones], "V", gradient{4 * tones: 1})
 }
 
 func undetermined(unit string) Estimate {

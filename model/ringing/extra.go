@@ -1,18 +1,25 @@
 package ringing
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 const (
 	mostTones     = 6
 	falseAlarm    = 1e-4 // chance that noise alone lets a further tone be tried
 	tellingTone   = 6    // amplitude over its standard uncertainty, to be kept
-	resolvedBeats = 0.5  // beats within the capture that tell two tones apart
+	clearly       = 12   // difference of criteria, for odds of 400 to 1
+	nearTone      = 0.25 // of the strongest tone's frequency: the two beat
+	resolvedBeats = 0.25 // beats within the capture that tell two tones apart
 )
 
 // addTones looks for further tones in the residuals, one at a time, the
 // strongest first, and fits all of them together.
 func (r *ring) addTones() {
 	var passed []float64 // rad/s, peaks that came to nothing
+	r.settleColour()
 	for len(r.fit.tones) < mostTones && len(passed) < 3 {
 		omega, ok := r.nextPeak(passed)
 		if !ok {
@@ -20,6 +27,7 @@ func (r *ring) addTones() {
 		}
 		if next := r.with(omega); next != nil {
 			r.fit = next
+			r.settleColour()
 		} else {
 			passed = append(passed, omega)
 		}
@@ -31,13 +39,15 @@ func (r *ring) addTones() {
 // hardly explains. The window is the decay itself, which is the best one for
 // a tone that dies away as the first does.
 func (r *ring) nextPeak(passed []float64) (omega float64, ok bool) {
-	const reach = 64 // bins: wider than a tone, narrower than most noise's colour
 	s := r.fit.series
 	spacing := s.spacing()
 	alpha := math.Max(0, r.fit.tones[0].alpha)
 	y := make([]float64, len(s.re))
+	energy := 0.0
 	for m := range y {
-		y[m] = r.fit.residual[m] * math.Exp(-alpha*float64(m)*spacing)
+		w := math.Exp(-alpha * float64(m) * spacing)
+		y[m] = w * r.fit.residual[m]
+		energy += w * w
 	}
 	spec := transform(y)
 	// Neighbourhoods of peaks passed over are blanked.
@@ -48,40 +58,97 @@ func (r *ring) nextPeak(passed []float64) (omega float64, ok bool) {
 			spec.power[i] = 0
 		}
 	}
+	// Wider than a line, its decay's width included, and narrower than most
+	// noise's colour.
+	reach := 64 + int(40*alpha*spacing/spec.binWidth)
 	k := spec.peak(int(fewestCycles*width/spec.binWidth), len(spec.power)-1)
 	if k < 0 {
 		return 0, false
 	}
+	// The window's energy turns a density into a power.
+	red := redNoise(s, r.fit.residual).density(float64(k)*spec.binWidth) * energy
 	bins := float64(len(y)) / 2
-	return spec.refine(k) / spacing, spec.power[k] > spec.floor(k, reach)*math.Log(bins/falseAlarm)
+	floor := math.Max(spec.floor(k, reach), red)
+	return spec.refine(k) / spacing, spec.power[k] > floor*math.Log(bins/falseAlarm)
 }
 
-// with returns the fit with one more tone, or nil when it doesn't stand up:
-// no convergence, a tone that can't be told from another or from a drift, or
-// an improvement that noise would give too.
+// with returns the fit with one more tone near omega, or nil when none stands
+// up. A tone near the strongest may have misled the fit so far: then the two
+// are looked for together.
 func (r *ring) with(omega float64) *projection {
 	s := r.fit.series
-	start := append(append([]tone(nil), r.fit.tones...), tone{omega, math.Max(0, r.fit.tones[0].alpha)})
-	next := s.solve(start)
-	if next == nil {
-		return nil
+	main := r.fit.tones[0]
+	start := append(slices.Clone(r.fit.tones), tone{omega, math.Max(0, main.alpha)})
+	best := r.accept(s.solve(start))
+	if len(r.fit.tones) == 1 && !r.paired && math.Abs(omega-main.omega) < nearTone*main.omega {
+		r.paired = true
+		for _, pair := range s.pairs(main) {
+			if p := r.accept(s.solve(pair)); p != nil && (best == nil || p.squares() < best.squares()) {
+				best = p
+			}
+		}
 	}
-	n := float64(s.used())
-	if !(n*math.Log(r.fit.squares()/next.squares()) > 4*math.Log(n)+12) {
-		return nil
-	}
-	if !next.resolved() {
+	return best
+}
+
+// accept returns next, a fit with one more tone, or nil when it doesn't stand
+// up: a tone that can't be told from another or from a drift, or an
+// improvement that noise would give too.
+func (r *ring) accept(next *projection) *projection {
+	if next == nil || !next.resolved() {
 		return nil
 	}
 	trial := ring{fit: next}
-	if trial.settle() != nil {
+	if trial.settle() != nil || r.criterion()-trial.criterion() < clearly {
 		return nil
 	}
-	k := len(next.tones) - 1
-	if a, u := trial.amplitude(k); a < tellingTone*u {
-		return nil
+	for k := range next.tones {
+		if a, u := trial.amplitude(k); a < tellingTone*u {
+			return nil
+		}
 	}
 	return next
+}
+
+// criterion returns the Bayesian information criterion of the tones together
+// with the colour of what they leave: a narrow hump of noise must not pass for
+// a tone, nor a tone for noise.
+func (r *ring) criterion() float64 {
+	n := float64(r.fit.series.used())
+	params := len(r.fit.coef) + 2*len(r.fit.tones) + len(r.colour.coefficients)
+	return n*math.Log(r.colour.innovation) + float64(params)*math.Log(n)
+}
+
+// pairs returns starts for two tones in place of one: the best on a grid of
+// distances and common dampings, of which the fit may find different valleys.
+func (s *series) pairs(main tone) (starts [][]tone) {
+	const keep = 3
+	c := s.coarse(main.omega)
+	length := float64(len(s.re)) * s.spacing()
+	type try struct {
+		start   []tone
+		squares float64
+	}
+	var tries []try
+	for _, decays := range []float64{0, 0.5, 1, 2, 4, 8, 16} {
+		for _, beats := range []float64{0.3, 0.5, 0.75, 1, 1.5, 2, 3, 4, 6, 8, 12, 16, 24, 32} {
+			apart, alpha := 2*math.Pi*beats/length, decays/length
+			if apart > nearTone*main.omega || alpha > main.omega/4 {
+				continue
+			}
+			for _, low := range []float64{main.omega - apart, main.omega - apart/2, main.omega} {
+				start := []tone{{low, alpha}, {low + apart, alpha}}
+				if p := project(c, start); p.at(make([]float64, 4)) {
+					tries = append(tries, try{start, p.squares()})
+				}
+			}
+		}
+	}
+	slices.SortFunc(tries, func(a, b try) int { return cmp.Compare(a.squares, b.squares) })
+	for _, t := range tries[:min(keep, len(tries))] {
+		starts = append(starts, t.start)
+	}
+	return starts
 }
 
 // resolved reports whether every tone swings at least three times, decays

@@ -23,14 +23,13 @@ type candidate struct {
 
 // find looks for the strongest tone with at least three cycles: in the
 // loudest chunks of the capture, then in the capture averaged by 4, 16, …,
-// so that a short burst and a slow tone are both seen whole. The band is in
-// rad per sample. slow is the strongest peak of fewer than three cycles.
-func find(y []float64, band [2]float64) (best, slow candidate) {
+// so that a short burst and a slow tone are both seen whole. slow is the strongest peak of fewer than three cycles.
+func find(y []float64) (best, slow candidate) {
 	for factor := 1; ; factor *= coarsening {
 		slow = candidate{} // what looks slow in a chunk may have more cycles in the whole
 		for _, from := range loudestChunks(y) {
 			chunk := slices.Clone(y[from:min(from+chunkRows, len(y))])
-			look(chunk, float64(factor), band, &best, &slow)
+			look(chunk, float64(factor), &best, &slow)
 		}
 		if len(y) <= chunkRows {
 			return best, slow
@@ -40,13 +39,12 @@ func find(y []float64, band [2]float64) (best, slow candidate) {
 }
 
 // look searches one chunk.
-func look(chunk []float64, factor float64, band [2]float64, best, slow *candidate) {
+func look(chunk []float64, factor float64, best, slow *candidate) {
 	n := float64(len(chunk))
 	s := hannSpectrum(chunk)
 	// The Hann window's main lobe is two bins of the unpadded transform wide:
 	// below 2.5 cycles a peak can't be told from the trend.
 	split := int(2.5 * 2 * math.Pi / n / s.binWidth)
-	from, to := int(band[0]*factor/s.binWidth), int(math.Min(band[1]*factor/s.binWidth, float64(len(s.power))))+1
 	floor := s.floor(len(s.power)/2, len(s.power)/2)
 	try := func(k int, into *candidate) {
 		if k < 0 || s.power[k] == 0 {
@@ -63,11 +61,12 @@ func look(chunk []float64, factor float64, band [2]float64, best, slow *candidat
 			}
 		}
 	}
-	try(s.peak(from, min(to, split)), slow)
-	for from = max(from, split); from+1 < to && from > 0 && s.power[from] < s.power[from-1]; from++ {
-		// down the flank of what is slower
+	try(s.peak(1, split), slow)
+	from := split
+	for from+1 < len(s.power) && s.power[from] < s.power[from-1] {
+		from++ // down the flank of what is slower
 	}
-	try(s.peak(from, to), best)
+	try(s.peak(from, len(s.power)), best)
 }
 
 // loudestChunks returns the starts of the half-overlapping chunks with the

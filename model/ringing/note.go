@@ -24,6 +24,7 @@ const (
 	Growing                        // (amplitude ratio end to beginning)
 	BurstsDiffer                   // (Birge ratio)
 	BurstsUnused                   // (number left out, number found)
+	Drifting                       // (V, over the burst)
 	FewDigits                      // (relative standard uncertainty of the interval)
 )
 
@@ -52,6 +53,8 @@ func (n Note) String() string {
 		return fmt.Sprintf("the bursts differ by %s times what their uncertainties allow; the uncertainty of the mean is scaled by it", a)
 	case BurstsUnused:
 		return fmt.Sprintf("%s of %s bursts were left out: too short, or no tone in them", a, b)
+	case Drifting:
+		return fmt.Sprintf("the middle line drifts by %s V during the burst; the fit follows it", a)
 	case FewDigits:
 		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
 	}

@@ -26,7 +26,7 @@ type projection struct {
 	x        []float64
 	tones    []tone
 	basis    *orthonormal // of the amplitudes' columns
-	coef     []float64    // Re A and Im A of each tone, then the offset
+	coef     []float64    // Re A and Im A of each tone, the offset, its drift
 	residual []float64
 	slopes   [][]float64 // of the residual; nil when not worked out at x
 	valid    bool
@@ -65,7 +65,8 @@ func (p *projection) at(x []float64) bool {
 	return true
 }
 
-// columns returns ∂row/∂(Re A), ∂row/∂(Im A) of each tone and ∂row/∂c.
+// columns returns ∂row/∂(Re A), ∂row/∂(Im A) of each tone, ∂row/∂c, and the
+// drift's.
 func (p *projection) columns() [][]float64 {
 	s := p.series
 	n := len(s.re)
@@ -90,6 +91,9 @@ func (p *projection) columns() [][]float64 {
 		s.exponential(0, func(m int, z, _ complex128) { c[m], c[n+m] = real(z), imag(z) })
 	}
 	cols = append(cols, c)
+	if s.drifts {
+		cols = append(cols, s.parabola()...)
+	}
 	for _, col := range cols {
 		s.blank(col)
 	}
@@ -169,6 +173,19 @@ func (p *projection) evaluate(sigma float64) func(x []float64, first int, r, jac
 			}
 		}
 	}
+}
+
+// drift returns by how much the offset moves over the series, in V.
+func (p *projection) drift() float64 {
+	base := p.coef[2*len(p.tones):]
+	lo, hi := math.Inf(1), math.Inf(-1)
+	const points = 16
+	for i := range points + 1 {
+		line, bow := drift(float64(i), points)
+		v := base[1]*line + base[2]*bow
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	return hi - lo
 }
 
 // squares returns the sum of squared residuals.

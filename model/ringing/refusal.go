@@ -17,8 +17,7 @@ const (
 	NoTone
 	TooFewCycles
 	TooMuchClipped
-	NotConverged
-	EmptyBand
+	NoFit
 )
 
 // Refusal is the error of a capture that does not determine a frequency.
@@ -44,10 +43,8 @@ func (r *Refusal) Error() string {
 		return fmt.Sprintf("only %s cycles can be seen, at least %s are needed; choose a slower time base, or let the coil ring longer", short(r.Got), short(r.Need))
 	case TooMuchClipped:
 		return fmt.Sprintf("%s %% of the samples are flat at the top or the bottom: a clipped or a square signal; choose more volts per division and capture again", short(100*r.Got))
-	case NotConverged:
-		return "no decaying or steady sine fits the capture; look at the trace: is it one signal?"
-	case EmptyBand:
-		return fmt.Sprintf("the band looked at holds no frequency that the capture can show (up to %s Hz); widen the band", short(r.Need))
+	case NoFit:
+		return "no steady or decaying sine fits the capture; look at the trace: it should be one coil that rings freely for three cycles or more"
 	}
 	return "the capture gives no frequency"
 }

@@ -10,20 +10,19 @@ func (a *analysis) relate(tones []Tone) {
 		t := &tones[i+1]
 		f := t.Frequency
 		t.Relation = Other
-		if math.Abs(f.Value-main.Value) < 0.25*main.Value {
+		if math.Abs(f.Value-main.Value) < nearTone*main.Value {
 			t.Relation = Near
-			continue
 		}
-		const most = 9
+		const most = 15
 		for n := 2; n <= most; n++ {
-			true_ := float64(n) * main.Value
-			seen := math.Abs(true_ - rate*math.Round(true_/rate))
+			whole := float64(n) * main.Value
+			seen := math.Abs(whole - rate*math.Round(whole/rate))
 			// A short-lived harmonic may be pulled by what else is in the
 			// residuals, hence a part in a thousand.
 			near := math.Hypot(3*f.Uncertainty, 3*float64(n)*main.Uncertainty) + 1e-3*f.Value
 			if math.Abs(f.Value-seen) < near {
 				t.Relation, t.Harmonic = Harmonic, n
-				if true_ > rate/2 {
+				if whole > rate/2 {
 					t.Relation = Folded
 				}
 				break
@@ -48,9 +47,11 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 		copy(n.Values[:], values)
 		list = append(list, n)
 	}
+	beats := false
 	for _, t := range r.Tones[1:] {
 		switch ratio := t.Amplitude.Value / r.Amplitude.Value; {
-		case t.Relation == Near && ratio > strongBeat:
+		case t.Relation == Near && ratio > strongBeat && !beats:
+			beats = true
 			note(Beating, math.Abs(t.Frequency.Value-r.Tones[0].Frequency.Value), ratio)
 		case t.Relation == Folded:
 			note(FoldedHarmonic, float64(t.Harmonic), t.Frequency.Value)
@@ -79,6 +80,9 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 	}
 	if steps := r.Amplitude.Value / a.scan.step; a.scan.step > 0 && steps < fewSteps {
 		note(FewSteps, steps)
+	}
+	if s := loudest.fit.series; s.drifts {
+		note(Drifting, loudest.fit.drift())
 	}
 	t, w := loudest.whole().fit.tones[0], loudest.whole()
 	if growth := math.Exp(-t.alpha * float64(w.len()) * a.signal.Interval); growth > 1+10*leastFall &&

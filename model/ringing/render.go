@@ -10,9 +10,16 @@ import (
 // add adds sign times the model to y, the samples from index first of the
 // stretch on, in V.
 func (p *projection) add(y []float64, first int, sign float64) {
-	offset := sign * p.coef[len(p.coef)-1]
+	base := p.coef[2*len(p.tones):]
 	for i := range y {
-		y[i] += offset
+		y[i] += sign * base[0]
+	}
+	if len(base) > 1 {
+		n := float64(len(p.series.re) * p.series.block)
+		for i := range y {
+			line, bow := drift(float64(first+i)+0.5, n)
+			y[i] += sign * (base[1]*line + base[2]*bow)
+		}
 	}
 	const anew = 256 // against rounding of the running product
 	t := p.series.sampling

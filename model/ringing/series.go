@@ -22,6 +22,7 @@ type series struct {
 	sampling float64 // s between samples
 	re, im   []float64
 	skip     []bool // rows left out; nil means none
+	drifts   bool   // the offset moves: a parabola instead of a constant
 }
 
 // average makes the series of y. Rows for which drop is true are left out;
@@ -101,6 +102,24 @@ func (s *series) blank(y []float64) {
 			y[i] = 0
 		}
 	}
+}
+
+// parabola returns x and (3x²−1)/2 at the middle of each row, x running from
+// −1 to 1 over the series. Only a series that was not turned back has it. The
+// averages of x² over blocks differ by a constant, which the offset takes up.
+func (s *series) parabola() [][]float64 {
+	n := len(s.re)
+	line, bow := make([]float64, n), make([]float64, n)
+	for m := range n {
+		line[m], bow[m] = drift(float64(m)+0.5, float64(n))
+	}
+	return [][]float64{line, bow}
+}
+
+// drift returns the two functions of parabola at the place i out of n.
+func drift(i, n float64) (line, bow float64) {
+	x := 2*i/n - 1
+	return x, (3*x*x - 1) / 2
 }
 
 // gain returns G(σ) = (1/B) Σ e^{σ(j − (B−1)/2)T}, j = 0 … B−1, a geometric

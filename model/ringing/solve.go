@@ -6,6 +6,9 @@ import (
 	"fitcoil/fit"
 )
 
+// rounding is a residual, as a share of the amplitude, that arithmetic leaves.
+const rounding = 1e-13
+
 // solve finds the tones that leave the least squares, from start. It returns
 // nil when there are none nearby.
 func (s *series) solve(start []tone) *projection {
@@ -15,8 +18,8 @@ func (s *series) solve(start []tone) *projection {
 		return nil
 	}
 	sigma := math.Sqrt(p.squares() / float64(s.used()))
-	if sigma == 0 {
-		return p
+	if amplitude := math.Hypot(p.coef[0], p.coef[1]); sigma <= rounding*amplitude {
+		return p // at a solution that nothing can better
 	}
 	problem := fit.Problem{
 		Params: len(x),
@@ -33,33 +36,62 @@ func (s *series) solve(start []tone) *projection {
 	return p
 }
 
-// startTone looks for the start of a single tone near omega rad/s, which is
-// known to within spread: the highest bin of the stretch's spectrum there, and
-// the damping that leaves the least squares on a grid.
-func (s *series) startTone(omega, spread float64) tone {
-	spacing := s.spacing()
-	length := float64(len(s.re)) * spacing
+// start looks for the start of a single tone near omega rad/s, which is known
+// to within spread, and settles whether the offset drifts.
+func (s *series) start(omega, spread float64) tone {
+	omega = s.startFrequency(omega, spread)
+	c := s.coarse(omega)
+	steady, squares := c.startDamping(omega)
+	c.drifts = true
+	moving, less := c.startDamping(omega)
+	n := float64(c.used())
+	if s.drifts = n*math.Log(squares/less) > 2*math.Log(n)+12; s.drifts {
+		return moving
+	}
+	return steady
+}
+
+// coarse returns the series averaged to some eight rows a cycle, which is
+// enough for a start.
+func (s *series) coarse(omega float64) *series {
+	const perCycle = 8
+	c := *s
+	if k := int(2 * math.Pi / (omega * s.spacing() * perCycle)); k > 1 && s.skip == nil {
+		c.block *= k
+		c.re = averaged(s.re, k)
+	}
+	return &c
+}
+
+// startFrequency returns the highest bin of the spectrum within spread.
+func (s *series) startFrequency(omega, spread float64) float64 {
 	y := s.observed()
-	var sum float64
-	for _, v := range y {
-		sum += v
-	}
-	mean := sum / float64(s.used())
-	for i := range y {
-		y[i] -= mean
-	}
+	detrend(y)
 	s.blank(y)
 	spec := transform(y)
-	per := spec.binWidth / spacing
+	per := spec.binWidth / s.spacing()
 	spread = math.Max(spread, 3*per)
 	if k := spec.peak(int((omega-spread)/per), int((omega+spread)/per)+2); k > 0 {
-		omega = spec.refine(k) / spacing
+		omega = spec.refine(k) / s.spacing()
 	}
-	best, least := tone{omega: omega}, math.Inf(1)
-	for alpha := 0.0; alpha < omega/2; alpha = math.Max(0.5/length, 2*alpha) {
-		if p := project(s, []tone{{omega, alpha}}); p.at(make([]float64, 2)) && p.squares() < least {
-			best.alpha, least = alpha, p.squares()
+	return omega
+}
+
+// startDamping returns the damping of a tone of omega rad/s that leaves the
+// least squares on a grid, and these.
+func (s *series) startDamping(omega float64) (best tone, squares float64) {
+	length := float64(len(s.re)) * s.spacing()
+	best, squares = tone{omega: omega}, math.Inf(1)
+	try := func(alpha float64) {
+		if p := project(s, []tone{{omega, alpha}}); p.at(make([]float64, 2)) && p.squares() < squares {
+			best.alpha, squares = alpha, p.squares()
 		}
 	}
-	return best
+	for _, swells := range []float64{4, 2, 1} {
+		try(-swells / length)
+	}
+	for alpha := 0.0; alpha < omega/2; alpha = math.Max(0.5/length, 2*alpha) {
+		try(alpha)
+	}
+	return best, squares
 }
