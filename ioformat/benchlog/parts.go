@@ -43,12 +43,12 @@ type parts struct {
 func newParts(opt Options, n *notices) *parts {
 	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{},
 		unstated: opt.StandardUncertainty(), notices: n, inherited: -1}
-	for name, value := range opt.Parts {
+	for _, name := range slices.Sorted(maps.Keys(opt.Parts)) { // of two spellings, the same one always wins
 		key := nameKey(name)
 		if q, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(name); err == nil {
 			key = valueKey(q.Value, 1)
 		}
-		p.known[key] = value
+		p.known[key] = opt.Parts[name]
 	}
 	return p
 }
