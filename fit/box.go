@@ -30,14 +30,13 @@ func (p *Problem) bounds(j int) (lower, upper float64) {
 	return lower, upper
 }
 
-// propose writes the trial and returns the scaled length of the step, the
-// predicted reduction of the objective, and the size of the step as Solve
-// measures convergence.
+// propose solves for the next step and writes the trial.
 //
 // A step that would leave the box is bent: the parameter that meets its bound
 // first goes there and no further, and the rest is solved for again. The model
 // is never worse for it than at the point where the step left the box.
-func (v *solver) propose() (length, predicted, size float64) {
+func (v *solver) propose() proposal {
+	v.hold()
 	copy(v.fixed, v.held)
 	clear(v.move)
 	left := v.radius
@@ -58,6 +57,8 @@ func (v *solver) propose() (length, predicted, size float64) {
 	for k, j := range v.step.free {
 		v.move[j] = v.step.z[k] * v.inverse[j]
 	}
+	v.fewestLost = min(v.fewestLost, v.step.lost())
+	length := 0.0
 	for j, m := range v.move {
 		z := m * v.d[j]
 		length += z * z
@@ -73,7 +74,17 @@ func (v *solver) propose() (length, predicted, size float64) {
 			x = math.Min(math.Max(x, lower), upper)
 		}
 		v.trial[j] = x
-		if x == v.x[j] {
+	}
+	predicted := v.predict()
+	return proposal{length: math.Sqrt(length), predicted: predicted, size: v.size(),
+		whole: v.lambda == 0 && !v.bent, level: predicted <= noise*v.sum.objective}
+}
+
+// size measures the step as Solve measures convergence.
+func (v *solver) size() float64 {
+	size := 0.0
+	for j, m := range v.move {
+		if v.trial[j] == v.x[j] {
 			continue
 		}
 		unit := math.Abs(v.x[j] / v.a.column[j])
@@ -82,7 +93,7 @@ func (v *solver) propose() (length, predicted, size float64) {
 		}
 		size = math.Max(size, math.Abs(m)/unit)
 	}
-	return math.Sqrt(length), v.predict(), size
+	return size
 }
 
 // firstHit finds the free parameter whose bound is the first that the step

@@ -167,16 +167,19 @@ func afterwards(p fit.Problem, r fit.Result) {
 // of BoxBOD saturates, and its rate no longer matters.
 func TestRunawayIsNotConverged(t *testing.T) {
 	s := readStrd(t, "../testdata/strd/BoxBOD.dat")
-	for _, start := range [][]float64{{1, 40}, {1, 200}, {200, 20}, {200, 1000}, {1e6, 30}} {
-		r, err := fit.Solve(s.problem(), start, fit.Settings{})
+	for _, c := range []struct {
+		start  []float64
+		radius float64
+	}{{[]float64{1, 1}, 10}, {[]float64{1, 1}, 30}, {[]float64{1, 1}, 100}, {[]float64{1, 40}, 0}, {[]float64{1, 200}, 0},
+		{[]float64{200, 20}, 0}, {[]float64{200, 1000}, 0}, {[]float64{1e6, 30}, 0}} {
+		r, err := fit.Solve(s.problem(), c.start, fit.Settings{FirstRadius: c.radius})
 		if err != nil {
 			t.Fatal(err)
 		}
-		t.Logf("from %v to %v: %v", start, r.X, r.Status)
+		t.Logf("from %v to %v: %v", c.start, r.X, r.Status)
 		if worst := s.worst(r.X, s.certified); r.Status.Converged() && worst < digitsClaimed {
-			c := r.Covariance()
-			if _, determined := c.Variance(unit(2, 1)); determined {
-				t.Errorf("from %v: claims convergence at %v", start, r.X)
+			if _, determined := r.Covariance().Variance(unit(2, 1)); determined {
+				t.Errorf("from %v: claims convergence at %v", c.start, r.X)
 			}
 		}
 	}

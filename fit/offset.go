@@ -11,9 +11,8 @@ func (v *solver) forgive() {
 		return
 	}
 	v.radius, v.lambda = math.Inf(1), 0
-	v.hold()
-	_, predicted, _ := v.propose() // ‖J s‖² of the step s
-	if math.Sqrt(math.Max(0, predicted)) <= v.set.Offset*v.a.row {
+	s := v.propose() // predicts ‖J s‖² of the step s
+	if math.Sqrt(math.Max(0, s.predicted)) <= v.set.Offset*v.a.row {
 		v.status = Converged
 	}
 }

@@ -32,17 +32,26 @@ func (v *solver) ranAway() bool {
 	w := make([]float64, v.p.Params)
 	for k := s.n - lost; k < s.n; k++ {
 		z := s.svd.right(k)
-		most := 0.0
-		for i, j := range s.free {
-			most = math.Max(most, math.Abs(z[i]*v.inverse[j]*v.a.column[j]/v.x[j]))
-		}
+		own := v.ownSize(z, s.free)
 		clear(w)
 		for i, j := range s.free {
-			axpy(z[i]*v.inverse[j]/most, v.here.column(j), w)
+			axpy(z[i]*v.inverse[j]*own, v.here.column(j), w)
 		}
 		if norm(w) <= 1e-6*math.Sqrt(v.sum.objective) {
 			return true
 		}
 	}
 	return false
+}
+
+// ownSize returns how far along the scaled direction z of the free parameters
+// the first of them has moved by its own size, taken no smaller than what once
+// moved the residuals visibly.
+func (v *solver) ownSize(z []float64, free []int) float64 {
+	most := 0.0
+	for i, j := range free {
+		unit := math.Abs(v.x[j]/v.a.column[j]) + v.floor*v.inverse[j]
+		most = math.Max(most, math.Abs(z[i]*v.inverse[j])/unit)
+	}
+	return 1 / most
 }

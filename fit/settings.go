@@ -3,7 +3,7 @@ package fit
 // Settings steers Solve. The zero value works.
 type Settings struct {
 	// MaxIterations is the number of accepted or rejected steps after which
-	// Solve gives up; 0 means 1000.
+	// Solve gives up; 0 means 2000.
 	MaxIterations int
 	// FirstRadius is the length of the longest first step, as a multiple of
 	// the length of the start, both measured in scaled parameters (each
@@ -43,7 +43,7 @@ const (
 
 func (s Settings) withDefaults() Settings {
 	if s.MaxIterations == 0 {
-		s.MaxIterations = 1000
+		s.MaxIterations = 2000
 	}
 	if s.FirstRadius == 0 {
 		s.FirstRadius = 1

@@ -12,6 +12,11 @@ import "math"
 // steps left them; they do not stand in the way of convergence but are named
 // by Covariance.
 //
+// Steps are those of Levenberg and Marquardt in a trust region (Moré 1978) as
+// long as the objective can tell them apart, then whole Gauss–Newton steps as
+// long as they shrink. Where residuals are too curved for that, Newton's method
+// finishes.
+//
 // An error means that the problem is malformed. All else is told by the
 // Status of the result.
 func Solve(p Problem, start []float64, s Settings) (Result, error) {
@@ -34,82 +39,18 @@ const (
 	polished   = 1e-10 // steps still to come that are not worth taking
 	negligible = 4e-16 // a relative step that changes nothing
 	noise      = 1e-12 // relative change of the objective that is rounding
+
+	leastRatio  = 1e-4 // of actual to predicted reduction, for a step to be taken
+	mostRefused = 100  // steps in a row
 )
 
-// solver is the state of one fit. Inside, parameter j is counted in units of
-// a.column[j], an exact power of two that is nearly always one.
-type solver struct {
-	p    *Problem
-	set  Settings
-	a    assembler
-	step stepper
-
-	x, trial    []float64
-	here, there triangle  // at x and at trial
-	sum         sums      // at x
-	d, inverse  []float64 // largest column norms so far, and 1/d
-	norms       []float64 // column norms at x
-	move        []float64 // the step
-	held, fixed []bool
-	bounded     bool
-	bent        bool // whether a bound was met by the step
-
-	radius, lambda float64
-	floor          float64 // residual that counts as small, see Solve
-	fewestLost     int     // directions without hold, at the x that had fewest
-
-	status                  Status
-	iterations, evaluations int
-}
-
-// prepare makes room for a problem of p's size.
-func (v *solver) prepare(p *Problem, set Settings) {
-	n := p.Params
-	rows := p.Data.N + p.Prior.N
-	v.p, v.set = p, set
-	v.bounded = p.Lower != nil || p.Upper != nil
-	v.a = assembler{params: n, rows: [2]Rows{p.Data, p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
-	a := &v.a
-	if rows > set.BlockRows {
-		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
-		a.ld = max(set.BlockRows, n)
-		a.n = max(1, min(set.Workers, len(a.parts)))
-	}
-	tri, block := n*(n+1), blockRoom(a.ld, n)
-	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+7*n+a.n*block)
-	cut := func(k int) []float64 {
-		c := store[:k:k]
-		store = store[k:]
-		return c
-	}
-	index := make([]int, n)
-	flags := make([]bool, 2*n)
-	v.held, v.fixed = flags[:n], flags[n:]
-	v.here, v.there = triangle{n, cut(tri)}, triangle{n, cut(tri)}
-	v.step = newStepper(n, cut(stepperRoom(n)), index)
-	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
-	v.norms, v.move, a.column = cut(n), cut(n), cut(n)
-	a.others = make([]buffer, a.n-1)
-	for i := range a.n {
-		*a.buffer(i) = newBuffer(a.ld, n, cut(block))
-	}
-	for i := range a.parts {
-		a.parts[i].t = triangle{n, cut(tri)}
-	}
-}
-
-// solve runs from start, once.
-func (v *solver) solve(start []float64, scale float64) Result {
-	v.a.data, v.a.row = 1/scale, 1
-	for j := range v.a.column {
-		v.a.column[j] = 1
-	}
-	copy(v.x, start)
-	v.fewestLost = v.p.Params
-	v.run()
-	v.forgive()
-	v.settleWeights()
-	return v.result()
+// proposal is a step that the trust-region model proposes.
+type proposal struct {
+	length    float64 // of the scaled step
+	predicted float64 // reduction of the objective
+	size      float64 // as Solve measures convergence
+	whole     bool    // the Gauss–Newton step, neither shortened nor bent
+	level     bool    // the objective is too flat to show the reduction
 }
 
 // run iterates until a status is reached.
@@ -118,151 +59,97 @@ func (v *solver) run() {
 		v.status = StartNotFinite
 		return
 	}
-	last := math.Inf(1) // size of the Gauss–Newton step before
-	refused := 0
+	v.last = math.Inf(1)
 	for v.iterations < v.set.MaxIterations {
-		v.hold()
-		length, predicted, size := v.propose()
-		v.fewestLost = min(v.fewestLost, v.step.lost())
-		whole := v.lambda == 0 && !v.bent
-		if whole && size <= negligible {
-			v.finish(size)
+		s := v.propose()
+		if s.whole && s.size <= negligible {
+			v.finish(s.size)
 			return
 		}
 		v.iterations++
-		// Where the objective cannot show a difference, the steps must.
-		blind := v.lambda == 0 && predicted <= noise*v.sum.objective
-		limit := v.sum.objective
-		if blind {
-			limit *= 1 + 1e-9
-		}
-		got := v.evaluate(v.trial, v.there, limit)
-		ratio := -1.0
-		switch ok := got.objective < limit && v.there.finite(); {
-		case ok && blind && (v.bent || size <= 0.9*last):
-			ratio = 1
-		case ok && !blind:
-			ratio = (v.sum.objective - got.objective) / predicted
-		}
-		good := ratio >= 1e-4
-		if !good && whole && (blind || size <= settled) {
-			v.finish(math.Max(size, v.remaining(size, last)))
+		slow := s.whole && s.size > 0.5*v.last
+		if s.level && !v.bent && (slow || !s.whole) && v.newtons < newtonCalls && v.newton() {
+			v.status = Converged
 			return
 		}
-		if !blind {
-			v.adjust(ratio, length, predicted)
-		}
-		if !good {
-			if refused++; blind || refused > 100 || v.radius <= negligible*v.scaledNorm() {
-				v.fail()
-				return
-			}
-			continue
-		}
-		refused = 0
-		v.accept(got)
-		if rest := v.remaining(size, last); whole && blind && rest <= polished {
-			v.finish(rest)
+		got, ratio := v.try(s)
+		if ratio < leastRatio && s.whole && (s.level || s.size <= settled) {
+			v.finish(math.Max(s.size, v.remaining(s.size, v.last)))
 			return
 		}
-		last = math.Inf(1)
-		if whole {
-			last = size
+		if v.advance(s, got, ratio) {
+			return
 		}
 	}
 	v.status = IterationLimit
 }
 
-// begin evaluates the start and sets the first radius. It reports whether the
-// start is finite.
-func (v *solver) begin() bool {
-	v.sum = v.evaluate(v.x, v.here, math.Inf(1))
-	if !v.comfortable() {
-		v.a.probe(v.x)
-		v.evaluations++
-		v.sum = v.evaluate(v.x, v.here, math.Inf(1))
+// try evaluates the trial and returns the ratio of the actual to the predicted
+// reduction. Where the objective cannot show a difference, the steps must: the
+// ratio is then 1 if they shrink.
+func (v *solver) try(s proposal) (got sums, ratio float64) {
+	limit := v.sum.objective
+	blind := s.level && v.lambda == 0
+	if blind {
+		limit *= 1 + 1e-9
 	}
-	if !(v.sum.objective < math.Inf(1)) || !v.here.finite() {
+	got = v.evaluate(v.trial, v.there, limit)
+	switch {
+	case !v.there.finite() || !(got.objective < math.Inf(1)):
+		return got, math.Inf(-1)
+	case !blind || got.objective >= limit:
+		return got, (v.sum.objective - got.objective) / s.predicted
+	case v.bent || s.size <= 0.9*v.last:
+		return got, 1
+	}
+	return got, 0
+}
+
+// advance takes the trial or refuses it. It reports whether a status is
+// reached.
+func (v *solver) advance(s proposal, got sums, ratio float64) bool {
+	blind := s.level && v.lambda == 0
+	if !blind {
+		v.adjust(s, ratio)
+	}
+	if !(ratio >= leastRatio) {
+		if v.refused++; blind || v.refused > mostRefused || v.radius <= negligible*v.scaledNorm() {
+			v.fail()
+			return true
+		}
 		return false
 	}
-	rows := float64(max(1, v.p.Data.N+v.p.Prior.N))
-	v.floor = math.Min(v.a.row, math.Sqrt(v.sum.objective/rows))
-	v.scale()
-	// A start so near zero that it says nothing about the size of the
-	// parameters leaves the size of the residuals to go by.
-	v.radius = v.set.FirstRadius * math.Max(v.scaledNorm(), 0.01*math.Sqrt(v.sum.objective))
-	return true
-}
-
-// comfortable reports whether the squares at the start are so far from
-// overflow and underflow that no scaling is needed.
-func (v *solver) comfortable() bool {
-	in := func(s float64) bool { return s > 1e-160 && s < 1e160 }
-	if !in(v.sum.objective) {
-		return false
+	v.refused = 0
+	v.accept(got)
+	if rest := v.remaining(s.size, v.last); s.whole && s.level && rest <= polished {
+		v.finish(rest)
+		return true
 	}
-	for j := range v.p.Params {
-		c := v.here.column(j)
-		if !in(dot(c, c)) {
-			return false
-		}
+	v.last = math.Inf(1)
+	if s.whole {
+		v.last = s.size
 	}
-	return true
-}
-
-func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
-	v.evaluations++
-	return v.a.at(x, t, limit)
-}
-
-// scale takes the column norms at x and keeps the running maximum.
-func (v *solver) scale() {
-	for j := range v.d {
-		v.norms[j] = norm(v.here.column(j))
-		if v.norms[j] > v.d[j] {
-			v.d[j] = v.norms[j]
-			v.inverse[j] = 1 / v.d[j]
-		} else if v.d[j] == 0 {
-			v.inverse[j] = 1
-		}
-	}
-}
-
-func (v *solver) scaledNorm() float64 {
-	sum := 0.0
-	for j, x := range v.x {
-		z := v.d[j] * x / v.a.column[j]
-		sum += z * z
-	}
-	return math.Sqrt(sum)
-}
-
-// accept makes the trial the present x.
-func (v *solver) accept(got sums) {
-	v.x, v.trial = v.trial, v.x
-	v.here, v.there = v.there, v.here
-	v.sum = got
-	v.scale()
+	return false
 }
 
 // adjust sets the radius and the next guess of λ from the ratio of the actual
 // to the predicted reduction. A bad step is shortened to the minimum of the
 // parabola through what is known along it.
-func (v *solver) adjust(ratio, length, predicted float64) {
+func (v *solver) adjust(s proposal, ratio float64) {
 	if v.iterations == 1 {
-		v.radius = math.Min(v.radius, length)
+		v.radius = math.Min(v.radius, s.length)
 	}
 	switch {
 	case ratio < 0.25:
 		shrink := 0.1
-		if ratio > -10 { // NaN and −Inf keep 0.1
+		if !math.IsInf(ratio, -1) {
 			slope := v.slope()
-			shrink = math.Max(0.1, math.Min(0.5, 0.5*slope/(slope-ratio*predicted)))
+			shrink = math.Max(0.1, math.Min(0.5, 0.5*slope/(slope-ratio*s.predicted)))
 		}
-		v.radius = shrink * math.Min(v.radius, 10*length)
+		v.radius = shrink * math.Min(v.radius, 10*s.length)
 		v.lambda /= shrink
 	case ratio > 0.75 || v.lambda == 0:
-		v.radius = 2 * length
+		v.radius = 2 * s.length
 		v.lambda /= 2
 	}
 }
@@ -291,10 +178,12 @@ func (v *solver) remaining(last, before float64) float64 {
 // not taken would add up to.
 func (v *solver) finish(rest float64) {
 	switch {
+	case rest <= settled && !v.ranAway():
+		v.status = Converged
+	case v.newton():
+		v.status = Converged
 	case v.ranAway():
 		v.status = Runaway
-	case rest <= settled:
-		v.status = Converged
 	default:
 		v.status = RoundingLimited
 	}
@@ -302,8 +191,12 @@ func (v *solver) finish(rest float64) {
 
 // fail names why no step is left.
 func (v *solver) fail() {
-	v.status = Stalled
-	if v.ranAway() {
+	switch {
+	case v.newton():
+		v.status = Converged
+	case v.ranAway():
 		v.status = Runaway
+	default:
+		v.status = Stalled
 	}
 }

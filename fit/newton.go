@@ -1,0 +1,159 @@
+package fit
+
+import "math"
+
+const (
+	newtonCalls = 2 // while other steps are left
+	newtonFresh = 3 // Hessians a call
+	newtonTries = 30
+	newtonRise  = 1e-9 // of the objective, below which nothing can be seen
+	newtonRank  = 1e-9 // of the largest curvature, below which there is none
+	newtonShift = 1e-3 // of a parameter or of its standard uncertainty
+)
+
+// newton finishes a fit by Newton's method with the whole Hessian of half the
+// objective, JᵀJ + Σ r ∇²r, from differences of the exact gradient Jᵀr. Where
+// residuals are large and curved, Gauss–Newton steps shrink slowly or must be
+// damped for ever, and near the minimum the objective is too flat to steer by;
+// the gradient is not. The Hessian also tells a minimum from a saddle. It
+// reports whether the steps settled at a minimum.
+func (v *solver) newton() bool {
+	v.hold()
+	var free []int
+	for j, held := range v.held {
+		if !held {
+			free = append(free, j)
+		}
+	}
+	v.newtons++
+	h, ok := v.hessian(free)
+	fresh := 1
+	last := math.Inf(1)
+	for range newtonTries {
+		if !ok || !v.newtonStep(h, free) {
+			return false
+		}
+		size := v.size()
+		if size <= negligible {
+			return true
+		}
+		got := v.evaluate(v.trial, v.there, math.Inf(1))
+		if !(got.objective <= v.sum.objective*(1+1e-9)) || !v.there.finite() {
+			return false
+		}
+		v.accept(got)
+		rest := v.remaining(size, last)
+		if rest <= polished {
+			return true
+		}
+		slow := size > 0.5*last
+		last = size
+		if slow {
+			if fresh == newtonFresh {
+				return math.Max(size, rest) <= settled
+			}
+			h, ok = v.hessian(free)
+			fresh++
+			last = math.Inf(1)
+		}
+	}
+	return false
+}
+
+// curvature is a Hessian in scaled parameters, by its eigenvalues.
+type curvature struct {
+	s    singular
+	rank int
+}
+
+// hessian takes differences of the gradient along each free parameter. It
+// reports whether they could be taken, the Hessian has no direction of descent,
+// and the objective rises visibly when the parameters change by their own size
+// along every direction but those that never had a hold on it: else a parameter
+// is running away.
+func (v *solver) hessian(free []int) (curvature, bool) {
+	n := len(free)
+	g, a := make([]float64, n), make([]float64, n*n)
+	v.gradient(v.here, free, g)
+	for k, j := range free {
+		copy(v.trial, v.x)
+		shift := newtonShift * v.floor / v.norms[j]
+		if x := newtonShift * math.Abs(v.x[j]/v.a.column[j]); x > 0 {
+			shift = math.Min(shift, x)
+		}
+		lower, upper := v.p.bounds(j)
+		if v.x[j]+shift*v.a.column[j] > upper {
+			shift = -shift
+		}
+		v.trial[j] = v.x[j] + shift*v.a.column[j]
+		shift = (v.trial[j] - v.x[j]) / v.a.column[j]
+		if v.trial[j] < lower || shift == 0 || math.IsInf(shift, 0) {
+			return curvature{}, false
+		}
+		v.evaluate(v.trial, v.there, math.Inf(1))
+		if !v.there.finite() {
+			return curvature{}, false
+		}
+		col := a[k*n:][:n]
+		v.gradient(v.there, free, col)
+		for i := range col {
+			col[i] = (col[i] - g[i]) / (shift * v.d[j])
+		}
+	}
+	for i := range n {
+		for k := range i {
+			mean := (a[i*n+k] + a[k*n+i]) / 2
+			a[i*n+k], a[k*n+i] = mean, mean
+		}
+	}
+	c := curvature{s: newSingular(a, n, n)}
+	if n > 0 {
+		c.rank = c.s.rank(newtonRank)
+	}
+	if n-c.rank > v.fewestLost {
+		return c, false
+	}
+	for k := range c.rank {
+		z := c.s.right(k)
+		own := v.ownSize(z, free)
+		rise := c.s.sigma[k] * own * own
+		if dot(c.s.u(k), z) < 0 || rise <= newtonRise*v.sum.objective {
+			return c, false
+		}
+	}
+	return c, true
+}
+
+// gradient writes Jᵀr of the free parameters, scaled.
+func (v *solver) gradient(t triangle, free []int, g []float64) {
+	for k, j := range free {
+		g[k] = dot(t.column(j), t.q()) * v.inverse[j]
+	}
+}
+
+// newtonStep writes the trial. It reports whether the step stays in the box and
+// leaves no slope along directions without curvature.
+func (v *solver) newtonStep(h curvature, free []int) bool {
+	n := len(free)
+	g, z := make([]float64, n), make([]float64, n)
+	v.gradient(v.here, free, g)
+	for k := range n {
+		along := dot(h.s.right(k), g)
+		if k < h.rank {
+			axpy(-along/h.s.sigma[k], h.s.right(k), z)
+		} else if math.Abs(along) > settled*v.floor*math.Max(v.floor, math.Sqrt(v.sum.objective)) {
+			return false
+		}
+	}
+	clear(v.move)
+	copy(v.trial, v.x)
+	for k, j := range free {
+		v.move[j] = z[k] * v.inverse[j]
+		v.trial[j] = v.x[j] + v.move[j]*v.a.column[j]
+		lower, upper := v.p.bounds(j)
+		if v.trial[j] < lower || v.trial[j] > upper {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,155 @@
+package fit
+
+import "math"
+
+// solver is the state of one fit. Inside, parameter j is counted in units of
+// a.column[j], an exact power of two that is nearly always one.
+type solver struct {
+	p    *Problem
+	set  Settings
+	a    assembler
+	step stepper
+
+	x, trial    []float64
+	here, there triangle  // at x and at trial
+	sum         sums      // at x
+	d, inverse  []float64 // largest column norms so far, and 1/d
+	norms       []float64 // column norms at x
+	move        []float64 // the step
+	held, fixed []bool
+	bounded     bool
+	bent        bool // whether a bound was met by the step
+
+	radius, lambda float64
+	floor          float64 // residual that counts as small, see Solve
+	fewestLost     int     // directions without hold, at the x that had fewest
+
+	last    float64 // size of the Gauss–Newton step before; +Inf if it was none
+	refused int     // steps in a row
+	newtons int     // calls of newton
+
+	status                  Status
+	iterations, evaluations int
+}
+
+// prepare makes room for a problem of p's size.
+func (v *solver) prepare(p *Problem, set Settings) {
+	n := p.Params
+	rows := p.Data.N + p.Prior.N
+	v.p, v.set = p, set
+	v.bounded = p.Lower != nil || p.Upper != nil
+	v.a = assembler{params: n, rows: [2]Rows{p.Data, p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
+	a := &v.a
+	if rows > set.BlockRows {
+		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
+		a.ld = max(set.BlockRows, n)
+		a.n = max(1, min(set.Workers, len(a.parts)))
+	}
+	tri, block := n*(n+1), blockRoom(a.ld, n)
+	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+7*n+a.n*block)
+	cut := func(k int) []float64 {
+		c := store[:k:k]
+		store = store[k:]
+		return c
+	}
+	index := make([]int, n)
+	flags := make([]bool, 2*n)
+	v.held, v.fixed = flags[:n], flags[n:]
+	v.here, v.there = triangle{n, cut(tri)}, triangle{n, cut(tri)}
+	v.step = newStepper(n, cut(stepperRoom(n)), index)
+	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
+	v.norms, v.move, a.column = cut(n), cut(n), cut(n)
+	a.others = make([]buffer, a.n-1)
+	for i := range a.n {
+		*a.buffer(i) = newBuffer(a.ld, n, cut(block))
+	}
+	for i := range a.parts {
+		a.parts[i].t = triangle{n, cut(tri)}
+	}
+}
+
+// solve runs from start, once.
+func (v *solver) solve(start []float64, scale float64) Result {
+	v.a.data, v.a.row = 1/scale, 1
+	for j := range v.a.column {
+		v.a.column[j] = 1
+	}
+	copy(v.x, start)
+	v.fewestLost = v.p.Params
+	v.run()
+	v.forgive()
+	v.settleWeights()
+	return v.result()
+}
+
+// begin evaluates the start and sets the first radius. It reports whether the
+// start is finite.
+func (v *solver) begin() bool {
+	v.sum = v.evaluate(v.x, v.here, math.Inf(1))
+	if !v.comfortable() {
+		v.a.probe(v.x)
+		v.evaluations++
+		v.sum = v.evaluate(v.x, v.here, math.Inf(1))
+	}
+	if !(v.sum.objective < math.Inf(1)) || !v.here.finite() {
+		return false
+	}
+	rows := float64(max(1, v.p.Data.N+v.p.Prior.N))
+	v.floor = math.Min(v.a.row, math.Sqrt(v.sum.objective/rows))
+	v.scale()
+	// A start so near zero that it says nothing about the size of the
+	// parameters leaves the size of the residuals to go by.
+	v.radius = v.set.FirstRadius * math.Max(v.scaledNorm(), 0.01*math.Sqrt(v.sum.objective))
+	return true
+}
+
+// comfortable reports whether the squares at the start are so far from
+// overflow and underflow that no scaling is needed.
+func (v *solver) comfortable() bool {
+	in := func(s float64) bool { return s > 1e-160 && s < 1e160 }
+	if !in(v.sum.objective) {
+		return false
+	}
+	for j := range v.p.Params {
+		c := v.here.column(j)
+		if !in(dot(c, c)) {
+			return false
+		}
+	}
+	return true
+}
+
+func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
+	v.evaluations++
+	return v.a.at(x, t, limit)
+}
+
+// scale takes the column norms at x and keeps the running maximum.
+func (v *solver) scale() {
+	for j := range v.d {
+		v.norms[j] = norm(v.here.column(j))
+		if v.norms[j] > v.d[j] {
+			v.d[j] = v.norms[j]
+			v.inverse[j] = 1 / v.d[j]
+		} else if v.d[j] == 0 {
+			v.inverse[j] = 1
+		}
+	}
+}
+
+func (v *solver) scaledNorm() float64 {
+	sum := 0.0
+	for j, x := range v.x {
+		z := v.d[j] * x / v.a.column[j]
+		sum += z * z
+	}
+	return math.Sqrt(sum)
+}
+
+// accept makes the trial the present x.
+func (v *solver) accept(got sums) {
+	v.x, v.trial = v.trial, v.x
+	v.here, v.there = v.there, v.here
+	v.sum = got
+	v.scale()
+}
