@@ -37,6 +37,7 @@ func solveAt(p Problem, start []float64, s Settings, scale float64) Result {
 const (
 	settled    = 1e-8  // what Converged promises
 	polished   = 1e-10 // steps still to come that are not worth taking
+	telling    = 1e-3  // a step so small that the next ones can be foretold
 	negligible = 4e-16 // a relative step that changes nothing
 	noise      = 1e-12 // relative change of the objective that is rounding
 
@@ -164,10 +165,10 @@ func (v *solver) slope() float64 {
 }
 
 // remaining returns what the undamped steps to come will add up to, if they go
-// on shrinking as the last did, from the size before; if that is not known, as
-// much as the last.
+// on shrinking as the last did, from the size before; if that is not known, or
+// the last is too large to say, as much as the last.
 func (v *solver) remaining(last, before float64) float64 {
-	if last <= negligible || math.IsInf(before, 1) {
+	if last <= negligible || last > telling || math.IsInf(before, 1) {
 		return last
 	}
 	rate := math.Min(last/before, 0.99)
