@@ -63,7 +63,7 @@ func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error
 	if err != nil {
 		return r, Scatter{}, err
 	}
-	sc := r.scatter()
+	sc := r.Scatter()
 	for range scaleRounds {
 		sc.Redundancy = r.redundancy(p)
 		birge := math.Sqrt(r.pull / s.Loss.normalPull() / sc.Redundancy)
@@ -102,7 +102,9 @@ func chooseScale(birge, present, redundancy float64, u Uncertainty) (scale, degr
 	return scale, redundancy / (excess * excess)
 }
 
-func (r Result) scatter() Scatter {
+// Scatter compares the residuals at the solution with the stated uncertainties,
+// without any scaling. Its Redundancy is left open.
+func (r Result) Scatter() Scatter {
 	sc := Scatter{ChiSquare: r.DataSquares + r.PriorSquares, DegreesOfFreedom: r.DegreesOfFreedom(),
 		PValue: math.NaN(), ReducedChiSquare: math.NaN(), Scale: 1}
 	if n := float64(sc.DegreesOfFreedom); n > 0 {

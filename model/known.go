@@ -19,7 +19,7 @@ type Known struct {
 // has nothing to do with.
 type UnknownQuantityError struct {
 	Known Known
-	Names []string // what could have been named
+	Could []Known // what could have been named; without values
 }
 
 func (e *UnknownQuantityError) Error() string {
@@ -41,7 +41,7 @@ func (p *problem) matchKnowns(known []Known) error {
 		if !found {
 			e := &UnknownQuantityError{Known: k}
 			for _, q := range all {
-				e.Names = append(e.Names, q.name)
+				e.Could = append(e.Could, Known{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand})
 			}
 			return e
 		}

@@ -9,6 +9,7 @@ type Result struct {
 	Derived      []Estimate
 	Contrasts    []Contrast
 	Quality      Quality
+	Alternative  *Alternative // the same readings with the other resonator; nil if it has no solution
 	Readings     []ReadingResult
 	Undetermined []Undetermined
 	Findings     []Finding
@@ -21,6 +22,13 @@ type Result struct {
 	stated  fit.Covariance
 
 	priorRows []float64 // Jacobian of the prior rows at the solution
+}
+
+// Alternative tells how well the resonator that wasn't chosen describes the
+// readings, at their stated uncertainties.
+type Alternative struct {
+	Resonator string
+	Quality   Quality
 }
 
 // Estimate is one quantity with what is known of it. Only the name, the unit

@@ -33,13 +33,38 @@ func (e *NotConvergedError) Error() string {
 // some quantities stay undetermined is no failure: see Result.Undetermined.
 func Fit(s Session) (*Result, error) {
 	r, err := fitOnly(s)
-	if err == nil {
-		r.leaveOut()
+	if err != nil {
+		return nil, err
 	}
-	return r, err
+	r.leaveOut()
+	r.Alternative = alternative(s)
+	return r, nil
 }
 
-// fitOnly is Fit without a word on what hangs on single readings.
+// alternative fits s with the other resonator, by the stated uncertainties.
+func alternative(s Session) *Alternative {
+	s.Lumped = !s.Lumped
+	p, err := newProblem(s)
+	if err != nil {
+		return nil
+	}
+	solution, _, err := p.solve(p.start(s.Log), false, solverSettings(s))
+	if err != nil || !solution.Status.Converged() {
+		return nil
+	}
+	r := Result{problem: p, session: s, fit: solution, scatter: solution.Scatter()}
+	return &Alternative{resonatorName(s), r.quality()}
+}
+
+func resonatorName(s Session) string {
+	if s.Lumped {
+		return "lumped"
+	}
+	return "line"
+}
+
+// fitOnly is Fit without a word on what hangs on single readings or on the
+// resonator.
 func fitOnly(s Session) (*Result, error) {
 	p, err := newProblem(s)
 	if err != nil {
@@ -49,26 +74,19 @@ func fitOnly(s Session) (*Result, error) {
 		return nil, ErrNoReadings
 	}
 	settings := solverSettings(s)
-	r := &Result{Resonator: "line", problem: p, session: s}
-	if s.Lumped {
-		r.Resonator = "lumped"
-	}
-	r.fit, r.scatter, err = p.solve(p.start(s.Log), true, settings)
-	if err != nil {
-		return nil, err
-	}
-	if !r.fit.Status.Converged() {
-		p.Prior = p.priors(true)
+	r := &Result{Resonator: resonatorName(s), problem: p, session: s}
+	for _, anchored := range []bool{false, true} {
+		p.Prior = p.priors(anchored)
 		if r.fit, r.scatter, err = p.solve(p.start(s.Log), true, settings); err != nil {
 			return nil, err
 		}
+		if r.fit.Status.Converged() {
+			r.covariances(settings)
+			r.summarise()
+			return r, nil
+		}
 	}
-	if !r.fit.Status.Converged() {
-		return nil, &NotConvergedError{r.fit.Status}
-	}
-	r.covariances(settings)
-	r.summarise()
-	return r, nil
+	return nil, &NotConvergedError{r.fit.Status}
 }
 
 // solverSettings returns how s is to be solved.
