@@ -25,35 +25,29 @@ func (r *Result) residuals() []ReadingResult {
 			out[i].Standardised = out[i].Residual / u
 		}
 	}
+	limit := r.suspicious()
 	for k, d := range fit.Diagnose(p.Problem, r.fit)[:len(p.rows)] {
 		o := &out[p.rows[k]]
 		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
-		o.Flagged = r.suspect(d.Studentised)
+		o.Flagged = math.Abs(d.Studentised) > limit
 	}
 	return out
 }
 
-// suspect tells whether a studentised residual is larger than chance allows in
-// as many readings: by the test on the deleted residual at 1 % over all of them
-// (Bonferroni; Cook & Weisberg, Residuals and Influence in Regression, 1982,
-// § 2.2.2).
-func (r *Result) suspect(studentised float64) bool {
-	n, nu := float64(len(r.problem.rows)), r.scatter.Redundancy
-	if !finite(studentised) {
-		return false
-	}
+// suspicious returns the size from which a studentised residual is larger than
+// chance allows in as many readings: by the test on the deleted residual,
+// t = r √((ν−1)/(ν−r²)), at 1 % over all of them (Bonferroni; Cook & Weisberg,
+// Residuals and Influence in Regression, 1982, § 2.2.2).
+func (r *Result) suspicious() float64 {
+	level, nu := 1-0.01/float64(len(r.problem.rows)), r.scatter.Redundancy
 	if r.scatter.Scale <= 1 { // the stated uncertainties hold: a normal deviate
-		return math.Abs(studentised) > fit.CoverageFactor(1-0.01/n, math.Inf(1))
+		return fit.CoverageFactor(level, math.Inf(1))
 	}
-	left := nu - studentised*studentised
 	if nu <= 1 {
-		return false
+		return math.Inf(1)
 	}
-	if left <= 0 {
-		return true
-	}
-	deleted := math.Abs(studentised) * math.Sqrt((nu-1)/left)
-	return deleted > fit.CoverageFactor(1-0.01/n, nu-1)
+	t := fit.CoverageFactor(level, nu-1)
+	return t * math.Sqrt(nu/(nu-1+t*t))
 }
 
 // mostLeftOut is the number of suspect readings whose effect is worked out.
