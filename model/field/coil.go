@@ -25,6 +25,9 @@ type Coil struct {
 	Slices   int     // 0: 80
 }
 
+// mostBeads keeps a prediction below a second or two.
+const mostBeads = 200
+
 // Check returns what makes c impossible, nil if nothing does.
 func (c Coil) Check() error {
 	b := c.Beads
@@ -41,6 +44,8 @@ func (c Coil) Check() error {
 		return nil
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
 		return errors.New("beads need a diameter and a length above zero")
+	case b.Count > mostBeads:
+		return fmt.Errorf("%d beads: expected %d at most", b.Count, mostBeads)
 	case b.Diameter >= c.Diameter-c.Wire:
 		return fmt.Errorf("beads %g mm thick don't fit into a winding %g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
 	case !(b.Permeability > 1):
@@ -137,13 +142,11 @@ func (c Coil) circuit(n int, core bool, hand float64, r resolution) (circuit, er
 	}
 	l.ScaleSym(c.Turns*c.Turns/(c.Length*c.Length), l)
 	k.l.AddSym(k.l, l)
-	if c.Beads.permittivity() > 1 {
-		added, err := solved.core(b)
-		if err != nil {
-			return circuit{}, err
-		}
-		k.c.AddSym(k.c, added)
+	added, err := solved.core(b)
+	if err != nil {
+		return circuit{}, err
 	}
+	k.c.AddSym(k.c, added)
 	return k, nil
 }
 

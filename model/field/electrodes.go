@@ -90,6 +90,9 @@ func (c *charged) maxwell() *mat.SymDense {
 // held at their potentials, screen off. A plane's image of the core is left
 // out: the winding stands between.
 func (c *charged) core(m *body) (*mat.SymDense, error) {
+	if m.beads.permittivity() <= 1 {
+		return mat.NewSymDense(c.n, nil), nil
+	}
 	k := len(m.ribbons)
 	b := mat.NewDense(k, len(c.ribbons), nil)
 	for i := range m.ribbons {

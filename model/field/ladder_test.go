@@ -62,6 +62,17 @@ func TestUniformLine(t *testing.T) {
 	}
 }
 
+// State.Capacitance stores under a linear voltage what an even line does, C/3.
+func TestLadderCapacitance(t *testing.T) {
+	l := newLadder(t, slim())
+	v, q := make([]float64, 40), make([]float64, 40)
+	for k := range v {
+		v[k] = float64(k+1) / 40
+	}
+	blas64.Symv(1, l.c, vector(v), 0, vector(q))
+	near(t, "energy", blas64.Dot(vector(v), vector(q)), 1./3, 1e-12)
+}
+
 // All capacitance at the top is the lumped circuit.
 func TestLumped(t *testing.T) {
 	var m Mode
@@ -134,6 +145,13 @@ func TestShares(t *testing.T) {
 	for i, c := range base.Cores {
 		check("gain", m.Cores[i].PerGain, 1, func(s *State, by float64) { s.Cores[i].Gain *= math.Exp(by) })
 		check("core capacitance", m.Cores[i].PerCapacitance, c.Capacitance, func(s *State, by float64) { s.Cores[i].Capacitance *= 1 + by })
+	}
+	// Beyond what a material gives, the extreme material is scaled.
+	most, _ := l.full.gain(0)
+	for _, g := range []float64{2 * most, 0.2} {
+		base.Cores[0].Gain = g
+		l.Resonate(base, &m)
+		check("extreme gain", m.Cores[0].PerGain, 1, func(s *State, by float64) { s.Cores[0].Gain *= math.Exp(by) })
 	}
 	// A gain of exactly 1 is the limit of gains near it.
 	base.Cores = base.Cores[:1]

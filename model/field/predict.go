@@ -69,12 +69,12 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 	}
 	var m Mode
 	air.resonate(0, &m)
-	u := c.inductanceUncertainty(eq.state.Inductance)
+	u, uw := c.inductanceUncertainty(eq.state.Inductance), c.windingUncertainty()
 	p := &Prediction{
 		Inductance:         Value{eq.state.Inductance, u},
-		WindingCapacitance: Value{eq.state.Capacitance, windingUncertainty},
+		WindingCapacitance: Value{eq.state.Capacitance, uw},
 		TopCapacitance:     Value{eq.state.Top, topUncertainty},
-		Frequency:          Value{m.Omega / (2 * math.Pi), eq.frequencyUncertainty(u)},
+		Frequency:          Value{m.Omega / (2 * math.Pi), eq.frequencyUncertainty(u, uw)},
 		Bare:               c.profile(&m),
 	}
 	if c.Beads.Count > 0 {

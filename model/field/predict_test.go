@@ -151,7 +151,7 @@ func TestCheck(t *testing.T) {
 		func(c *Coil) { c.Turns = 0 }, func(c *Coil) { c.Diameter = -1 }, func(c *Coil) { c.Length = math.NaN() },
 		func(c *Coil) { c.Wire = 0.5e-3 }, func(c *Coil) { c.Ball = -1 }, func(c *Coil) { c.Slices = 1 },
 		func(c *Coil) { c.Beads.Diameter = 0.0239 }, func(c *Coil) { c.Beads.Diameter = 0 }, func(c *Coil) { c.Beads.Length = 0 },
-		func(c *Coil) { c.Beads.Count = -1 }, func(c *Coil) { c.Beads.Permeability = 1 }, func(c *Coil) { c.Beads.Permittivity = 0.5 },
+		func(c *Coil) { c.Beads.Count = -1 }, func(c *Coil) { c.Beads.Count = 1000 }, func(c *Coil) { c.Beads.Permeability = 1 }, func(c *Coil) { c.Beads.Permittivity = 0.5 },
 	} {
 		c := lighthouse()
 		change(&c)

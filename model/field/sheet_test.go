@@ -71,6 +71,12 @@ func TestSheetMutualIntegral(t *testing.T) {
 	}
 }
 
+func TestSinCosSquared(t *testing.T) {
+	const m = 1e-3
+	at := func(m float64) float64 { b, d := completeBD(m); return sinCosSquared(m, b, d) }
+	near(t, "series and closed form", at(m*(1-1e-12)), at(m*(1+1e-12)), 1e-9)
+}
+
 // A sheet inside and close to another couples as the sheet does with itself.
 func TestSheetMutualLimit(t *testing.T) {
 	const a, l = 1.0, 3.0

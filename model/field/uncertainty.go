@@ -4,14 +4,20 @@ import "math"
 
 // Relative standard uncertainties of the models, argued in docs/field.md.
 const (
-	sheetUncertainty   = 0.001 // coil former not round, pitch not even, leads
-	windingUncertainty = 0.05  // thin cylinder in air for turns on a former
-	topUncertainty     = 0.20  // ball and winding screen each other; stalk, leads
-	coreUncertainty    = 0.01  // of the gain: even magnetisation over a section
-	dressUncertainty   = 0.3   // of what the core adds to the capacitance
-	handUncertainty    = 0.5   // of a hand's capacitance: a grounded sphere for a person
-	facesApart         = 5e-5  // m, by which the gaps between beads may differ: glue, chips, tilt
+	sheetUncertainty = 0.001 // of the inductance: former not round, pitch not even, leads
+	roomUncertainty  = 0.08  // of the winding's capacitance: free space or one plane for a room
+	tubeUncertainty  = 0.07  // of the same, × D/l: turns on a tube, which is left out
+	topUncertainty   = 0.20  // ball and winding screen each other; stalk, leads
+	coreUncertainty  = 0.01  // of the gain: magnetisation even over a section
+	dressUncertainty = 0.3   // of what the core adds to the capacitance
+	handUncertainty  = 0.5   // of a hand's capacitance: a grounded sphere for a person
+	facesApart       = 5e-5  // m, by which the gaps between beads may differ: glue, chips, tilt
 )
+
+// windingUncertainty returns that of the winding's capacitance.
+func (c Coil) windingUncertainty() float64 {
+	return math.Hypot(roomUncertainty, tubeUncertainty*c.Diameter/c.Length)
+}
 
 // inductanceUncertainty returns that of the inductance l [H]. With frequency
 // the current leaves the inside of the wire: up to the internal inductance
@@ -26,11 +32,11 @@ func (c Coil) inductanceUncertainty(l float64) float64 {
 	return math.Hypot(math.Hypot(sheetUncertainty, internal/2), thickness)
 }
 
-// frequencyUncertainty returns that of the bare resonance from those of
-// inductance, winding and top, each by its share of the energy.
-func (eq *equivalent) frequencyUncertainty(inductance float64) float64 {
+// frequencyUncertainty returns that of the bare resonance from those of the
+// inductance and the winding's capacitance, each by its share of the energy.
+func (eq *equivalent) frequencyUncertainty(inductance, winding float64) float64 {
 	eq.omega(0)
-	winding := eq.mode.PerWinding * eq.state.Capacitance * windingUncertainty
+	winding *= eq.mode.PerWinding * eq.state.Capacitance
 	top := eq.mode.PerTop * eq.state.Top * topUncertainty
 	return math.Hypot(inductance/2, math.Hypot(winding, top))
 }
