@@ -10,7 +10,7 @@ Reads a log and prints each reading as it was understood, with its uncertainty
 and where that comes from, without fitting. All faults are reported at once.`,
 		example: []string{"fitcoil check lighthouse.csv"},
 		flags: func(c *call) {
-			logFlags(c)
+			readFlags(c)
 			outputFlags(c)
 		},
 		do: func(c *call) error {

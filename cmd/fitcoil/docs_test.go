@@ -85,7 +85,7 @@ func printedBy(t *testing.T, command string) string {
 		t.Fatalf("can't run %q", command)
 	}
 	var out, diagnostics bytes.Buffer
-	if code := run(words[1:], streams{strings.NewReader(""), &out, &diagnostics}); code != 0 {
+	if code := run(words[1:], streams{in: strings.NewReader(""), out: &out, err: &diagnostics}); code != 0 {
 		t.Errorf("%s: exit code %d: %s", command, code, diagnostics.String())
 	}
 	return out.String()

@@ -2,8 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"io/fs"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
@@ -20,45 +18,8 @@ const (
 	exitUnreadable   = 4
 	exitUnwritable   = 5
 	exitUnanswerable = 6
+	exitInterrupted  = 130
 )
-
-// usageError is a command line that can't be understood.
-type usageError struct{ text string }
-
-func (e *usageError) Error() string { return e.text }
-
-func usagef(format string, args ...any) error {
-	return &usageError{fmt.Sprintf(format, args...)}
-}
-
-// unreadableError is an input that can't be opened or read.
-type unreadableError struct{ err error }
-
-func (e *unreadableError) Error() string {
-	var path *fs.PathError
-	if errors.As(e.err, &path) {
-		return fmt.Sprintf("can't read %s: %v", path.Path, path.Err)
-	}
-	return fmt.Sprintf("can't read: %v", e.err)
-}
-
-func (e *unreadableError) Unwrap() error { return e.err }
-
-// readFault tells a log at fault from one that can't be read.
-func readFault(err error) error {
-	var faults *cells.Faults
-	if errors.As(err, &faults) {
-		return err
-	}
-	return &unreadableError{err}
-}
-
-// internalError is a fault of the program.
-type internalError struct{ fault any }
-
-func (e *internalError) Error() string {
-	return fmt.Sprintf("internal fault (please report it with the command and the log): %v", e.fault)
-}
 
 // classify returns the exit code for err.
 func classify(err error) int {
@@ -67,7 +28,7 @@ func classify(err error) int {
 		unreadable *unreadableError
 		unknown    *model.UnknownQuantityError
 		unsettled  *model.NotConvergedError
-		faults     *cells.Faults
+		faults     cells.Faults
 		word       *benchlog.WordError
 		outside    *outfile.Error
 	)

@@ -34,7 +34,7 @@ and 95 % interval, and what the readings can't tell.`,
 				return err
 			}
 			if c.opt.plots != "" {
-				if err := c.draw(figure.Set(r), c.args...); err != nil {
+				if err := c.draw(figure.Set(r)); err != nil {
 					return err
 				}
 			}

@@ -12,41 +12,67 @@ readings at low power with a pickup probe held away from the coil, never by
 touching. Local codes and licensed practice come before anything printed here.
 `
 
+const title = "fitcoil: from a page of resonance frequencies to what the coil is"
+
 // overview is what fitcoil prints when nothing is asked.
 func overview() string {
 	var b strings.Builder
-	b.WriteString("fitcoil: from a page of resonance frequencies to what the coil is\n\n")
+	b.WriteString(title + "\n\n")
+	width := 0
 	for _, v := range verbs() {
-		fmt.Fprintf(&b, "  fitcoil %-22s %s\n", v.name+" "+v.args, v.brief)
+		if !v.hidden {
+			width = max(width, len(v.synopsis()))
+		}
 	}
-	b.WriteString("\nExamples:\n  fitcoil fit lighthouse.csv\n  fitcoil fit lighthouse.csv --plots figures\n")
+	for _, v := range verbs() {
+		if !v.hidden {
+			fmt.Fprintf(&b, "  %-*s  %s\n", width, v.synopsis(), v.brief)
+		}
+	}
+	b.WriteString("\nExamples:\n  fitcoil fit lighthouse.csv\n  fitcoil predict lighthouse.csv added=3.3pF core=rod\n")
 	b.WriteString("\nfitcoil COMMAND --help tells more. \"-\" stands for standard input.\n\n")
 	b.WriteString(cautions)
 	return b.String()
 }
 
+// synopsis is the command line of v without its flags.
+func (v *verb) synopsis() string { return strings.TrimSpace("fitcoil " + v.name + " " + v.args) }
+
+// help answers fitcoil help COMMAND, and -h before a command.
 func help(args []string, s streams) error {
-	if len(args) == 0 {
-		_, err := io.WriteString(s.out, overview())
-		return err
-	}
-	for _, v := range verbs() {
-		if v.name == args[0] {
-			return v.run([]string{"--help"}, s)
+	for _, a := range args {
+		if strings.HasPrefix(a, "-") {
+			continue
 		}
+		for _, v := range verbs() {
+			if v.name == a {
+				return v.run([]string{"--help"}, s)
+			}
+		}
+		return unknownVerb(a)
 	}
-	return unknownVerb(args[0])
+	_, err := io.WriteString(s.out, overview())
+	return err
 }
 
+const exitText = `Exit codes: 0 answered, 1 internal fault, 2 usage, 3 bad data, 4 input
+unreadable, 5 output unwritable, 6 the readings can't answer, 130 interrupted.
+`
+
 // manual is the text of --help.
-func (v *verb) manual(c *call) string {
+func (v *verb) manual() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "fitcoil %s: %s\n\nUsage: fitcoil %s %s [flags]\n", v.name, v.brief, v.name, v.args)
+	flags := v.flagTable()
+	usage := v.synopsis()
+	if len(flags) > 0 {
+		usage += " [flags]"
+	}
+	fmt.Fprintf(&b, "fitcoil %s: %s\n\nUsage: %s\n", v.name, v.brief, usage)
 	if v.about != "" {
 		b.WriteString("\n" + strings.TrimSpace(v.about) + "\n")
 	}
-	if flags := c.flags.FlagUsages(); flags != "" {
-		b.WriteString("\nFlags:\n" + flags)
+	if len(flags) > 0 {
+		b.WriteString("\nFlags:\n" + flagHelp(flags))
 	}
 	if len(v.example) > 0 {
 		b.WriteString("\nExamples:\n")
@@ -54,10 +80,37 @@ func (v *verb) manual(c *call) string {
 			b.WriteString("  " + e + "\n")
 		}
 	}
-	b.WriteString(`
-Exit codes: 0 answered, 1 internal fault, 2 usage, 3 bad data, 4 input
-unreadable, 5 output unwritable, 6 the readings can't answer, 130 interrupted.
-
-` + cautions)
+	b.WriteString("\n" + exitText + "\n" + cautions)
 	return b.String()
+}
+
+// flagHelp lists flags, their text wrapped to 79 characters.
+func flagHelp(flags []flagRow) string {
+	width := 0
+	for _, f := range flags {
+		width = max(width, len(f.usage()))
+	}
+	var b strings.Builder
+	for _, f := range flags {
+		indent := "  " + strings.Repeat(" ", width+2)
+		lines := wrap(f.text, 79-len(indent))
+		fmt.Fprintf(&b, "  %-*s  %s\n", width, f.usage(), strings.Join(lines, "\n"+indent))
+	}
+	return b.String()
+}
+
+// wrap breaks text into lines of at most width characters where words allow.
+func wrap(text string, width int) (lines []string) {
+	line := ""
+	for _, w := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = w
+		case len([]rune(line))+1+len([]rune(w)) > width:
+			lines, line = append(lines, line), w
+		default:
+			line += " " + w
+		}
+	}
+	return append(lines, line)
 }

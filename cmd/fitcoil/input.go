@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/known"
@@ -12,73 +13,23 @@ import (
 	"fitcoil/model"
 )
 
-// options holds the flags that several verbs share.
-type options struct {
-	tolerance string
-	known     []string
-	lumped    bool
-	robust    bool
-	json      bool
-	plots     string
-	format    string
-	force     bool
-	quiet     bool
-}
-
-// logFlags adds the flags on how to read and fit a log.
-func logFlags(c *call) {
-	f, o := c.flags, &c.opt
-	f.VarP(once(&o.tolerance), "tolerance", "", "`tolerance` of parts for which the log states none (default 5%)")
-	f.StringArrayVar(&o.known, "known", nil, "known `value`, as inductance=770uH±2%, core_gain:rod=1.6±0.1 or spike=2.2pF±5%; repeatable")
-	f.BoolVar(&o.lumped, "lumped", false, "force the lumped circuit instead of the line")
-	f.BoolVar(&o.robust, "robust", false, "let a misread value pull less (Huber weights)")
-}
-
-// outputFlags adds the flags on what to print.
-func outputFlags(c *call) {
-	f, o := c.flags, &c.opt
-	f.BoolVar(&o.json, "json", false, "print JSON, SI units throughout")
-	f.BoolVar(&o.quiet, "quiet", false, "no notices on standard error")
-}
-
-// plotFlags adds the flags on figures.
-func plotFlags(c *call) {
-	f, o := c.flags, &c.opt
-	f.Var(once(&o.plots), "plots", "`folder` to draw figures into")
-	f.Var(once(&o.format), "format", "figure `format`: svg, png or pdf (default svg and png)")
-	f.BoolVar(&o.force, "force", false, "overwrite figures that exist")
-}
-
-// single is a flag that may be given once.
-type single struct {
-	to  *string
-	set bool
-}
-
-func once(to *string) *single { return &single{to: to} }
-
-func (s *single) String() string { return "" }
-func (s *single) Type() string   { return "text" }
-func (s *single) Set(text string) error {
-	if s.set {
-		return fmt.Errorf("given twice, the first time as %q", *s.to)
-	}
-	*s.to, s.set = text, true
-	return nil
-}
-
 // open returns the named input; "-" is standard input.
 func (c *call) open(name string) (io.ReadCloser, error) {
+	again := slices.Contains(c.read, name)
+	c.read = append(c.read, name)
 	if name == "-" {
+		if again {
+			return nil, c.verb.usage("standard input can be read once only; put one of the inputs into a file")
+		}
 		return io.NopCloser(c.in), nil
 	}
 	f, err := os.Open(name)
 	if err != nil {
-		return nil, &unreadableError{err}
+		return nil, &unreadableError{name, err}
 	}
 	if info, err := f.Stat(); err == nil && info.IsDir() {
 		f.Close()
-		return nil, &unreadableError{fmt.Errorf("%s: it is a folder; name the log in it", name)}
+		return nil, &unreadableError{name, errFolder}
 	}
 	return f, nil
 }
@@ -103,7 +54,7 @@ func (c *call) readLog(name string) (input, error) {
 	defer f.Close()
 	log, err := benchlog.Read(f, shown(name), opt)
 	if err != nil {
-		return input{}, readFault(err)
+		return input{}, readFault(name, err)
 	}
 	c.note(log.Notices)
 	return input{

@@ -9,30 +9,28 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"sync"
 )
 
 func main() {
-	os.Exit(run(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
-}
-
-// streams is where a command reads and writes: results go to out, all else to
-// err.
-type streams struct {
-	in       io.Reader
-	out, err io.Writer
+	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, writing: new(sync.Mutex)}
+	os.Exit(interruptible(os.Args[1:], s, interrupts()))
 }
 
 // run carries out one command line and returns the exit code.
 func run(args []string, s streams) int {
+	s.out = results{s.out}
+	if s.writing == nil {
+		s.writing = new(sync.Mutex)
+	}
 	err := dispatch(args, s)
 	if err == nil {
 		return exitAnswered
 	}
-	code := classify(err)
-	if text := err.Error(); text != "" {
-		fmt.Fprintf(s.err, "fitcoil: %s\n", text)
+	if text := message(err); text != "" {
+		fmt.Fprintln(s.err, text)
 	}
-	return code
+	return classify(err)
 }
 
 // dispatch finds the verb and runs it. A fault in the program itself becomes an
@@ -40,7 +38,7 @@ func run(args []string, s streams) int {
 func dispatch(args []string, s streams) (err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			err = &internalError{fault}
+			err = panicked(fault)
 		}
 	}()
 	if len(args) == 0 {
@@ -48,16 +46,19 @@ func dispatch(args []string, s streams) (err error) {
 		return err
 	}
 	name, rest := args[0], args[1:]
-	if name == "-h" || name == "--help" || name == "help" {
+	switch name {
+	case "-h", "--help", "help":
 		return help(rest, s)
-	}
-	if name == "--version" {
+	case "--version":
 		name = "version"
 	}
 	for _, v := range verbs() {
 		if v.name == name {
 			return v.run(rest, s)
 		}
+	}
+	if wantsHelp(rest) {
+		return help(nil, s)
 	}
 	return unknownVerb(name)
 }

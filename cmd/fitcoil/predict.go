@@ -52,7 +52,7 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 			}
 			p := report.Predictions{Parts: s.Parts(), List: r.PredictAll(list, s.Parts())}
 			if c.opt.plots != "" {
-				if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}, in.src.Log, states); err != nil {
+				if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}); err != nil {
 					return err
 				}
 			}
@@ -97,7 +97,7 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []m
 		defer f.Close()
 		more, err := s.Read(f, shown(file))
 		if err != nil {
-			return nil, readFault(err)
+			return nil, readFault(file, err)
 		}
 		list = append(list, more...)
 	}

@@ -2,7 +2,10 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -17,8 +20,10 @@ type verb struct {
 	brief   string // one line
 	about   string // paragraphs for --help
 	example []string
-	least   int // number of arguments
-	most    int // −1: any
+	words   []string // that arguments may begin with, beside the names of files
+	least   int      // number of arguments
+	most    int      // −1: any
+	hidden  bool     // from the overview
 	do      func(c *call) error
 	flags   func(c *call)
 }
@@ -30,14 +35,16 @@ type call struct {
 	flags *pflag.FlagSet
 	args  []string
 	opt   options
+	read  []string // inputs opened so far
 }
 
 func verbs() []*verb {
-	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), versionVerb()}
+	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(),
+		completionVerb(), manVerb(), versionVerb()}
 }
 
-// run parses the arguments of v and does it.
-func (v *verb) run(args []string, s streams) error {
+// newCall returns a call of v with its flags still to be parsed.
+func (v *verb) newCall(s streams) *call {
 	c := &call{streams: s, verb: v, flags: pflag.NewFlagSet(v.name, pflag.ContinueOnError)}
 	c.flags.SetOutput(io.Discard)
 	c.flags.SortFlags = false
@@ -45,33 +52,63 @@ func (v *verb) run(args []string, s streams) error {
 	if v.flags != nil {
 		v.flags(c)
 	}
-	if err := c.flags.Parse(args); errors.Is(err, pflag.ErrHelp) {
-		_, err := io.WriteString(s.out, v.manual(c))
+	return c
+}
+
+// run parses the arguments of v and does it.
+func (v *verb) run(args []string, s streams) error {
+	c := v.newCall(s)
+	err := c.flags.Parse(args)
+	switch skipped, ok := skippedFlag(args); {
+	case wantsHelp(args), errors.Is(err, pflag.ErrHelp):
+		_, err := io.WriteString(s.out, v.manual())
 		return err
-	} else if err != nil {
-		return v.badFlag(c, args, err)
+	case err != nil:
+		return v.badFlag(c.flags, err)
+	case ok:
+		return v.usage(fmt.Sprintf("%s has no flag %s", v.name, skipped))
 	}
 	c.args = c.flags.Args()
 	switch n := len(c.args); {
 	case n < v.least:
-		return usagef("%s needs %s; see fitcoil %s --help", v.name, v.args, v.name)
+		return v.usage(fmt.Sprintf("%s needs %s", v.name, v.args))
+	case v.most == 0 && n > 0:
+		return v.usage(fmt.Sprintf("%s takes no argument, but there is %q", v.name, c.args[0]))
 	case v.most >= 0 && n > v.most:
-		return usagef("%s takes %s, but there is also %q; see fitcoil %s --help", v.name, v.args, c.args[v.most], v.name)
+		return v.usage(fmt.Sprintf("%s takes %s, but there is also %q", v.name, v.args, c.args[v.most]))
+	case slices.Contains(c.args, ""):
+		return v.usage("an argument is empty; is the name of a file missing?")
+	case c.opt.plots == "" && c.opt.format != "":
+		return v.usage("--format needs --plots, the folder to draw into")
 	}
 	return v.do(c)
 }
 
-// badFlag puts a fault in the flags into words, with what might have been
-// meant.
-func (v *verb) badFlag(c *call, args []string, err error) error {
-	var missing *pflag.NotExistError
-	if !errors.As(err, &missing) {
-		return usagef("%v; see fitcoil %s --help", err, v.name)
+// wantsHelp tells whether there is a -h or --help before any --.
+func wantsHelp(args []string) bool {
+	for _, a := range args {
+		switch a {
+		case "-h", "--help":
+			return true
+		case "--":
+			return false
+		}
 	}
-	var names []string
-	c.flags.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	typed := missing.GetSpecifiedName()
-	return usagef("%s has no flag --%s%s; see fitcoil %s --help", v.name, typed, meant(typed, names, "--"), v.name)
+	return false
+}
+
+// skippedFlag returns a flag that the parser leaves to Go's test programs, and
+// so would ignore.
+func skippedFlag(args []string) (name string, ok bool) {
+	for _, a := range args {
+		if a == "--" {
+			break
+		}
+		if strings.HasPrefix(a, "-test.") {
+			return a, true
+		}
+	}
+	return "", false
 }
 
 func unknownVerb(name string) error {
@@ -79,10 +116,16 @@ func unknownVerb(name string) error {
 	for _, v := range verbs() {
 		names = append(names, v.name)
 	}
-	if strings.HasPrefix(name, "-") {
-		return usagef("the flag %s comes after a command; see fitcoil --help", name)
+	switch _, err := os.Stat(name); {
+	case strings.HasPrefix(name, "-"):
+		return usagef("read %q, expected a command; flags come after it, as in fitcoil fit LOG --json", name)
+	case err == nil:
+		return usagef("there is no command %q, did you mean fitcoil fit %s? see fitcoil --help", name, name)
 	}
-	return usagef("there is no command %q%s; see fitcoil --help", name, meant(name, names, ""))
+	if near := meant(name, names, "fitcoil "); near != "" {
+		return usagef("there is no command %q%s see fitcoil --help", name, near)
+	}
+	return usagef("there is no command %q; see fitcoil --help", name)
 }
 
 // meant returns ", did you mean …?" for the name nearest to what was typed.

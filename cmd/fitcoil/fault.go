@@ -1,0 +1,147 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/known"
+	"fitcoil/ioformat/suggest"
+	"fitcoil/model"
+)
+
+// usageError is a command line that can't be understood.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+func usagef(format string, args ...any) error {
+	return &usageError{fmt.Sprintf(format, args...)}
+}
+
+// unreadableError is an input that can't be opened or read.
+type unreadableError struct {
+	name string
+	err  error
+}
+
+func (e *unreadableError) Error() string {
+	return fmt.Sprintf("can't read %s: %s", shown(e.name), e.reason())
+}
+
+func (e *unreadableError) Unwrap() error { return e.err }
+
+// reason says what the system answered, in words that are the same on all.
+func (e *unreadableError) reason() string {
+	switch {
+	case errors.Is(e.err, fs.ErrNotExist):
+		if near, ok := neighbour(e.name); ok {
+			return "there is no such file; did you mean " + near + "?"
+		}
+		return "there is no such file; name one that exists, or - for standard input"
+	case errors.Is(e.err, fs.ErrPermission):
+		return "you have no permission; ask its owner for it"
+	}
+	return systemReason(e.err).Error()
+}
+
+// systemReason is what the system answered, without the names of its call and
+// of the file.
+func systemReason(err error) error {
+	var inPath *fs.PathError
+	if errors.As(err, &inPath) {
+		return inPath.Err
+	}
+	return err
+}
+
+// errFolder stands for a folder given as a file.
+var errFolder = errors.New("it is a folder; name a file in it")
+
+// neighbour finds the file beside name that was perhaps meant.
+func neighbour(name string) (near string, ok bool) {
+	folder, base := filepath.Split(name)
+	entries, _ := os.ReadDir(filepath.Clean(folder))
+	var files []string
+	for _, e := range entries {
+		if !e.IsDir() {
+			files = append(files, e.Name())
+		}
+	}
+	near, ok = suggest.Nearest(base, files)
+	return folder + near, ok
+}
+
+// readFault tells an input at fault from one that can't be read.
+func readFault(name string, err error) error {
+	var faults cells.Faults
+	if errors.As(err, &faults) {
+		return err
+	}
+	return &unreadableError{name, err}
+}
+
+// internalError is a fault of the program.
+type internalError struct{ fault any }
+
+func (e *internalError) Error() string {
+	return "this is a fault of fitcoil, not of yours: please report it with the command and its input (" +
+		strings.Join(strings.Fields(fmt.Sprint(e.fault)), " ") + ")"
+}
+
+// panicked makes an error of a panic, with the place where it happened.
+func panicked(fault any) error {
+	callers := make([]uintptr, 32)
+	frames := runtime.CallersFrames(callers[:runtime.Callers(2, callers)])
+	for {
+		frame, more := frames.Next()
+		if !strings.HasPrefix(frame.Function, "runtime.") && !strings.HasPrefix(frame.Function, "main.") {
+			fault = fmt.Sprintf("%v, at %s:%d", fault, filepath.Base(frame.File), frame.Line)
+			break
+		}
+		if !more {
+			break
+		}
+	}
+	return &internalError{fault}
+}
+
+// message is what the user is told about err: lines without an end; "" for
+// nothing.
+func message(err error) string {
+	var (
+		faults    cells.Faults
+		unknown   *model.UnknownQuantityError
+		unsettled *model.NotConvergedError
+		word      *benchlog.WordError
+		usage     *usageError
+		internal  *internalError
+	)
+	switch {
+	case errors.Is(err, errClosedPipe):
+		return ""
+	case errors.As(err, &usage):
+	case errors.As(err, &faults):
+		return faults.Error() // its lines begin with the place, as editors want it
+	case errors.As(err, &unknown):
+		return prefix + known.Sentence(unknown)
+	case errors.As(err, &word):
+		return prefix + "in the state: " + word.Error()
+	case errors.Is(err, model.ErrNoReadings):
+		return prefix + "every reading is marked as not used; set use to yes for those to fit"
+	case errors.As(err, &unsettled):
+		return prefix + fmt.Sprintf("the readings lead to no answer to vouch for (%v); "+
+			"look for a misread value or a wrong unit with fitcoil check, or give a known value, as --known inductance=770uH±20%%", unsettled.Status)
+	case classify(err) == exitInternal && !errors.As(err, &internal):
+		err = &internalError{err}
+	}
+	return prefix + err.Error()
+}
+
+const prefix = "fitcoil: "
