@@ -1,5 +1,7 @@
 package field
 
+import "math"
+
 // Beads is a core on the axis: one rod (Count 1), or equal beads in a row. The
 // zero value is no core.
 type Beads struct {
@@ -20,6 +22,21 @@ func (b Beads) permittivity() float64 {
 		return 12
 	}
 	return b.Permittivity
+}
+
+// filling returns a core like b that fills [bottom, top], with half a gap at
+// either end: the nearest whole number of beads, drawn out or together to fit. A
+// single bead is a rod of any length.
+func (b Beads) filling(bottom, top float64) Beads {
+	if b.Count == 1 || b.Length == 0 {
+		b.Count, b.Length, b.Spacing, b.Start = 1, top-bottom, 0, bottom
+		return b
+	}
+	b.Count = max(1, int(math.Round((top-bottom)/b.pitch())))
+	scale := (top - bottom) / (float64(b.Count) * b.pitch())
+	b.Length, b.Spacing = b.Length*scale, b.Spacing*scale
+	b.Start = bottom + b.Spacing/2
+	return b
 }
 
 // surface cuts one bead, whose lower face is at z, into ribbons along its

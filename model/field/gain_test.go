@@ -74,6 +74,14 @@ func TestGainOfBeads(t *testing.T) {
 	t.Logf("worst of 15: %.2f %%", 100*worst)
 }
 
+// Beads without a gap are a rod.
+func TestTouchingBeads(t *testing.T) {
+	rod := Beads{Diameter: 0.6, Length: 4, Start: 1, Count: 1, Permeability: 50}
+	beads := rod
+	beads.Length, beads.Count = 0.5, 8
+	near(t, "gain", gainOf(t, 6, beads), gainOf(t, 6, rod), 5e-3)
+}
+
 // A long rod of low permeability in a long winding: 1 + (µ−1)(d/D)².
 func TestGainLimit(t *testing.T) {
 	if g := gainOf(t, 60, Beads{Diameter: 0.8, Length: 80, Start: -10, Count: 1, Permeability: 2}); math.Abs(g/1.64-1) > 5e-3 {

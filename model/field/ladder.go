@@ -15,10 +15,10 @@ type Shape struct {
 	Height           float64 // m, of the grounded end above a grounded plane; 0: there is none
 	Slices           int     // 0: 40
 
-	// Core is what cores are made of, in any number of beads; Count, Start and
-	// Permeability are not used, since a Stretch tells them. Without a Length
-	// it is taken for a solid rod that adds no capacitance, without a Diameter
-	// for one of 0.75 winding diameters.
+	// Core is what cores are made of: beads in any number, or a rod if Count
+	// is 1. Start and Permeability are not used, since a Stretch tells them.
+	// Without a Length it is taken for a rod that adds no capacitance, without
+	// a Diameter for one of 0.75 winding diameters.
 	Core Beads
 }
 
@@ -27,7 +27,8 @@ type Shape struct {
 // electrical state: a resonator for fits, which knows the shapes of all
 // matrices and leaves their scales free.
 //
-// Several goroutines may use the same Ladder.
+// Several goroutines may use the same Ladder. It keeps what it has worked out of
+// each place where a core was: some 50 kB.
 type Ladder struct {
 	shape Shape
 	z     []float64         // m, ends of the slices
@@ -221,18 +222,9 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 			bottom, top = bottom-rest/2, top+rest/2
 		}
 	}
-	b, solid := l.shape.Core, l.shape.Core.Length == 0
-	if solid {
-		b.Count, b.Length, b.Spacing, b.Start = 1, top-bottom, 0, bottom
-	} else { // the nearest whole number of beads, drawn out or together to fit
-		b.Count = max(1, int(math.Round((top-bottom)/b.pitch())))
-		scale := (top - bottom) / (float64(b.Count) * b.pitch())
-		b.Length, b.Spacing = b.Length*scale, b.Spacing*scale
-		b.Start = bottom + b.Spacing/2
-	}
-	m := newBody(b, rough())
+	m := newBody(l.shape.Core.filling(bottom, top), rough())
 	p, err := newPattern(m, l.shape.Diameter, l.z)
-	if err != nil || solid {
+	if err != nil || l.shape.Core.Length == 0 {
 		return p, err
 	}
 	p.c, err = l.wound.core(m)

@@ -19,9 +19,11 @@ type load struct {
 // winding, which has the gain g.
 func (l *load) set(p, full *pattern, g float64) {
 	l.pattern = p
-	if k := len(p.n); len(l.weight) != k {
+	k := len(p.n)
+	if cap(l.weight) < k {
 		l.weight, l.perGain, l.along = make([]float64, k), make([]float64, k), make([]float64, k)
 	}
+	l.weight, l.perGain, l.along = l.weight[:k], l.perGain[:k], l.along[:k]
 	kappa, factor := full.material(g)
 	if kappa == 0 || factor != 1 {
 		for i, n := range p.n {

@@ -109,32 +109,19 @@ func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction
 	if err != nil {
 		return nil, err
 	}
-	full, err := c.full().gain(l)
+	full := c
+	full.Beads = c.Beads.filling(0, c.Length)
+	most, err := full.gain(l)
 	if err != nil {
 		return nil, err
 	}
 	return &CorePrediction{
 		Gain:        Value{gain, u},
-		Full:        Value{full, u},
+		Full:        Value{most, u},
 		Frequency:   Value{m.Omega / (2 * math.Pi), math.Hypot(relative, u/2)},
 		Capacitance: Value{added, dressUncertainty},
 		Mode:        c.profile(&m),
 	}, nil
-}
-
-// full returns c with as many beads as its winding holds, in half a gap from
-// either end.
-func (c Coil) full() Coil {
-	b := &c.Beads
-	if b.Count == 1 {
-		b.Length, b.Spacing, b.Start = c.Length, 0, 0
-		return c
-	}
-	b.Count = max(1, int(math.Round(c.Length/b.pitch())))
-	scale := c.Length / (float64(b.Count) * b.pitch())
-	b.Length, b.Spacing = scale*b.Length, scale*b.Spacing
-	b.Start = b.Spacing / 2
-	return c
 }
 
 // gain returns the inductance gain of the core drawn; air is the inductance
