@@ -310,6 +310,11 @@ func TestCapture(t *testing.T) {
 			peak = p
 		}
 	}
+	amplitudes := r.Drawing.Spectrum.Trace
+	ratio := amplitudes[50] / slices.Max(amplitudes) // a tenth is −20 dB
+	if level := spectrum.Lines[0].Points[50].Y; !near(math.Pow(10, level/20), ratio) {
+		t.Errorf("a ratio of %g is drawn at %g dB", ratio, level)
+	}
 	if peak.Y != 0 || math.Abs(peak.X-1.9) > 0.05 || spectrum.X.Max > 20 {
 		t.Errorf("peak of %g dB at %g of %g MHz", peak.Y, peak.X, spectrum.X.Max)
 	}
