@@ -18,6 +18,9 @@ and where that comes from, without fitting. All faults are reported at once.`,
 			if err != nil {
 				return err
 			}
+			if err := in.allUsed(in.Log.Parts); err != nil {
+				return err
+			}
 			if c.opt.json {
 				return report.CheckJSON(c.out, in.Log, in.src)
 			}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 )
@@ -25,6 +27,12 @@ the same physical parts, so that their errors cancel as they should.`,
 				if in[i], err = c.readLog(name); err != nil {
 					return err
 				}
+			}
+			if err := in[0].allUsed(slices.Concat(in[0].Log.Parts, in[1].Log.Parts)); err != nil {
+				return err
+			}
+			for i := range in {
+				var err error
 				if r[i], err = model.Fit(in[i].Session); err != nil {
 					return err
 				}

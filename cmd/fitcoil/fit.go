@@ -29,6 +29,9 @@ and 95 % interval, and what the readings can't tell.`,
 			if err != nil {
 				return err
 			}
+			if err := in.allUsed(in.Log.Parts); err != nil {
+				return err
+			}
 			r, err := model.Fit(in.Session)
 			if err != nil {
 				return err

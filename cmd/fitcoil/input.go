@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"slices"
+	"strings"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/known"
@@ -38,6 +39,7 @@ func (c *call) open(name string) (io.ReadCloser, error) {
 type input struct {
 	model.Session
 	log *benchlog.Log
+	opt benchlog.Options // the log was read with
 	src report.Source
 }
 
@@ -60,8 +62,27 @@ func (c *call) readLog(name string) (input, error) {
 	return input{
 		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,
+		opt:     opt,
 		src:     report.Source{Log: name, SHA256: log.SHA256},
 	}, nil
+}
+
+// allUsed refuses values that --known gives for parts which are nowhere on the
+// top, neither in the log nor in a state asked for.
+func (in *input) allUsed(parts []model.Part) error {
+	unused := in.opt.Unused(parts)
+	if len(unused) == 0 {
+		return nil
+	}
+	var names []string
+	for _, p := range parts {
+		names = append(names, p.Name)
+	}
+	near := meant(unused[0], append(names, known.Names()...), "")
+	if near == "" && len(names) > 0 {
+		near = "; the parts are " + strings.Join(names, ", ")
+	}
+	return usagef("--known %s: neither a quantity nor a part on the top has this name%s", unused[0], near)
 }
 
 // note tells notices, unless they are not wanted.
@@ -86,17 +107,24 @@ func (c *call) logOptions() (opt benchlog.Options, values []model.Known, err err
 	opt.Parts = map[string]benchlog.PartValue{}
 	if c.opt.tolerance != "" {
 		q, err := quantity.Form{Dimension: quantity.Fraction}.Parse(c.opt.tolerance)
-		if err != nil || q.Value < 0 {
-			return opt, nil, usagef("--tolerance: read %q, expected a percentage, as 5%%", c.opt.tolerance)
+		if err == nil && (q.Value < 0 || q.Value >= 1) {
+			err = &quantity.Error{Read: c.opt.tolerance, Expected: "a percentage from 0 to below 100, as 5%"}
+		}
+		if err != nil {
+			return opt, nil, usagef("--tolerance: %v", err)
 		}
 		opt.Tolerance, opt.Exact = q.Value, q.Value == 0
 	}
+	given := map[string]bool{}
 	for _, text := range c.opt.known {
 		v, err := known.Parse(text)
 		switch {
 		case err != nil:
 			return opt, nil, usagef("--known: %v", err)
+		case v.Part != "" && given[benchlog.PartKey(v.Part)]:
+			return opt, nil, usagef("--known %s: given twice; give one value for a part", v.Part)
 		case v.Part != "":
+			given[benchlog.PartKey(v.Part)] = true
 			opt.Parts[v.Part] = benchlog.PartValue{Capacitance: v.Capacitance, Uncertainty: v.Uncertainty}
 		default:
 			values = append(values, v.Quantity)

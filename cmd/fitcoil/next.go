@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"strings"
 
+	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
@@ -26,17 +28,14 @@ frequency@added=3.3pF,core=rod.`,
 		flags: func(c *call) {
 			c.flags.Var(once(&want), "for", "`wish`: L, C, gain, hand, frequency@STATE or a quantity's name")
 			c.flags.Var(once(&have), "have", "`parts` at hand beside those of the log, as 1pF,2.2pF±1%")
-			c.flags.IntVar(&howMany, "how-many", 1, "plan this many readings")
-			c.flags.IntVar(&most, "list", 10, "list this many candidates")
+			c.flags.Var(whole(&howMany, 1, 1, 20), "how-many", "plan this `number` of readings, up to 20 (default 1)")
+			c.flags.Var(whole(&most, 10, 1, 1000), "list", "list this `number` of candidates (default 10)")
 			logFlags(c)
 			outputFlags(c)
 		},
 		do: func(c *call) error {
 			if want == "" {
-				return usagef("next needs --for: L, C, gain, hand or frequency@STATE, as --for L")
-			}
-			if howMany < 1 || howMany > 20 {
-				return usagef("--how-many: read %d, expected 1 to 20", howMany)
+				return c.verb.usage("next needs --for: L, C, gain, hand or frequency@STATE, as --for L")
 			}
 			in, err := c.readLog(c.args[0])
 			if err != nil {
@@ -44,9 +43,13 @@ frequency@added=3.3pF,core=rod.`,
 			}
 			s := in.log.States()
 			for _, part := range strings.FieldsFunc(have, func(r rune) bool { return r == ',' }) {
-				if _, err := s.Parse([]string{"added=" + part}); err != nil {
-					return err
+				_, err := s.Parse([]string{"added=" + part})
+				if word := (*benchlog.WordError)(nil); errors.As(err, &word) {
+					return usagef("--have: %v", word.Err)
 				}
+			}
+			if err := in.allUsed(s.Parts()); err != nil {
+				return err
 			}
 			r, err := model.Fit(in.Session)
 			if err != nil {

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"strings"
+	"slices"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/figure"
@@ -19,6 +19,7 @@ A state is written as added=3.3pF core=rod covered=60% hand=20cm; what isn't
 named is as in the bare coil, and the word bare stands for that. Separate
 several states by a / of its own. With --reach, fitcoil finds the setting of
 --by (added, covered or hand) that brings the state to the frequency.`,
+		words: []string{"added=", "core=", "covered=", "hand=", "bare"},
 		example: []string{
 			"fitcoil predict lighthouse.csv added=3.3pF",
 			"fitcoil predict lighthouse.csv core=rod / core=rod hand=20cm",
@@ -28,7 +29,7 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 		flags: func(c *call) {
 			c.flags.Var(once(&states), "states", "CSV `file` of states, with the columns of a log but the frequency; - for standard input")
 			c.flags.Var(once(&reach), "reach", "`frequency` to reach, as 1.5MHz")
-			c.flags.Var(once(&by), "by", "what to change to reach it: added, covered or hand")
+			c.flags.Var(oneOf(&by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
 			logFlags(c)
 			plotFlags(c)
 			outputFlags(c)
@@ -41,6 +42,9 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 			s := in.log.States()
 			list, err := c.states(s, c.args[1:], states)
 			if err != nil {
+				return err
+			}
+			if err := in.allUsed(s.Parts()); err != nil {
 				return err
 			}
 			r, err := model.Fit(in.Session)
@@ -66,28 +70,24 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 
 // states reads the states of the command line and of the file named.
 func (c *call) states(s *benchlog.States, words []string, file string) (list []model.State, err error) {
-	var one []string
-	flush := func() error {
+	for len(words) > 0 {
+		n := slices.Index(words, "/")
+		if n < 0 {
+			n = len(words)
+		}
+		if n == 0 || n == len(words)-1 {
+			return nil, usagef("a state beside a / is empty; write bare for the bare coil")
+		}
+		var one []string
+		for _, w := range words[:n] {
+			one = append(one, benchlog.Words(w)...)
+		}
+		words = words[min(n+1, len(words)):]
 		state, err := s.Parse(one)
-		list, one = append(list, state), nil
-		return err
-	}
-	for i, w := range words {
-		switch w {
-		case "/":
-			if err := flush(); err != nil {
-				return nil, err
-			}
-			continue
-		case "bare":
-		default:
-			one = append(one, strings.Fields(w)...)
+		if err != nil {
+			return nil, err
 		}
-		if i == len(words)-1 {
-			if err := flush(); err != nil {
-				return nil, err
-			}
-		}
+		list = append(list, state)
 	}
 	if file != "" {
 		f, err := c.open(file)
@@ -110,20 +110,22 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []m
 
 // reach answers which setting gives the frequency wanted.
 func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []model.State, target, by string) error {
-	if target == "" || by == "" {
+	switch {
+	case target == "" || by == "":
 		return usagef("--reach and --by go together, as --reach 1.5MHz --by added")
-	}
-	if len(list) != 1 {
+	case len(list) != 1:
 		return usagef("--reach takes one state to start from, not %d", len(list))
+	case c.opt.plots != "":
+		return usagef("--reach draws no figure; leave --plots out")
 	}
 	f, err := quantity.Form{Dimension: quantity.Frequency}.Parse(target)
-	if err != nil || f.Value <= 0 {
-		return usagef("--reach: read %q, expected a frequency above zero, as 1.5MHz", target)
+	if err == nil && f.Value <= 0 {
+		err = &quantity.Error{Read: target, Expected: "a frequency above zero, as 1.5MHz"}
 	}
-	lever, ok := map[string]model.Lever{"added": model.ByAdded, "covered": model.ByCovered, "hand": model.ByHand}[by]
-	if !ok {
-		return usagef("--by: read %q, expected added, covered or hand", by)
+	if err != nil {
+		return usagef("--reach: %v", err)
 	}
+	lever := map[string]model.Lever{"added": model.ByAdded, "covered": model.ByCovered, "hand": model.ByHand}[by]
 	if lever == model.ByCovered && list[0].Core == "" {
 		return usagef("--by covered needs the core to slide in, as core=rod")
 	}

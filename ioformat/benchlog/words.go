@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
@@ -87,6 +88,20 @@ func (s *States) Parse(words []string) (model.State, error) {
 		}
 	}
 	return state, nil
+}
+
+// Words splits text such as "added=lantern roof, core=rod" into the words that
+// Parse takes, each up to the next name=. The word bare stands for none.
+func Words(text string) (words []string) {
+	separator := func(r rune) bool { return r == ',' || unicode.IsSpace(r) }
+	for _, piece := range strings.FieldsFunc(text, separator) {
+		if last := len(words) - 1; last >= 0 && !strings.Contains(piece, "=") {
+			words[last] += " " + piece
+			continue
+		}
+		words = append(words, piece)
+	}
+	return slices.DeleteFunc(words, func(w string) bool { return strings.EqualFold(w, "bare") })
 }
 
 // cutWord splits name=value.

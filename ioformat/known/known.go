@@ -46,6 +46,14 @@ func kinds() []kind {
 	}
 }
 
+// Names lists what Parse knows by name.
+func Names() (names []string) {
+	for _, k := range kinds() {
+		names = append(names, k.name)
+	}
+	return names
+}
+
 // short maps the letters of the trade to names.
 func short(name string) string {
 	switch name {

@@ -18,11 +18,11 @@ func ParseWish(text string, r *model.Result, s *benchlog.States) (model.Wish, er
 	name, state, at := strings.Cut(quantity.Trim(text), "@")
 	if name == "frequency" {
 		wish := model.Wish{Name: name, State: model.Bare()}
-		if !at || state == "bare" {
+		if !at {
 			return wish, nil
 		}
 		var err error
-		wish.State, err = s.Parse(strings.FieldsFunc(state, func(c rune) bool { return c == ',' || c == ' ' }))
+		wish.State, err = s.Parse(benchlog.Words(state))
 		return wish, err
 	}
 	name, label, labelled := strings.Cut(name, ":")
