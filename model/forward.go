@@ -2,11 +2,6 @@ package model
 
 import "math"
 
-// Resonator finds the lowest resonance of a winding, and its sensitivities.
-type Resonator interface {
-	Resonate(w Winding, r *Resonance)
-}
-
 // forward turns unknowns and a state into a frequency. It keeps working memory
 // from call to call: one per goroutine.
 type forward struct {

@@ -40,10 +40,7 @@ type piece struct {
 // square of the shape's: the iteration converges quadratically and from above,
 // so that it can't fall onto a higher mode once begun near the lowest.
 func (line *Line) Resonate(w Winding, r *Resonance) {
-	if cap(r.Cores) < len(w.Cores) {
-		r.Cores = make([]CoreShare, len(w.Cores))
-	}
-	r.Cores = r.Cores[:len(w.Cores)]
+	r.reserve(len(w.Cores))
 	l, c := line.cut(w)
 	if !line.sound(l, c, w.Top) {
 		r.void()
@@ -169,14 +166,4 @@ func meanSquares(phi, sin, cos float64) (a, b, d float64) {
 	}
 	a = 0.5 * (1 + sin*cos/phi)
 	return a, (1 - a) / (phi * phi), 0.5 * sin * sin / (phi * phi)
-}
-
-// void marks r as having no resonance.
-func (r *Resonance) void() {
-	nan := math.NaN()
-	cores := r.Cores
-	*r = Resonance{Omega: nan, Capacitance: nan, BaseCurrent: nan, PerWinding: nan, PerTop: nan, Cores: cores}
-	for i := range cores {
-		cores[i] = CoreShare{PerGain: nan, PerCapacitance: nan}
-	}
 }

@@ -68,7 +68,7 @@ func (r *Result) Predict(s State, extra []Part) Prediction {
 		grad[i] *= hz
 	}
 	r.uncertainty(e, grad)
-	own := hz * s.modelUncertainty()
+	own := hz * f.modelUncertainty(&s)
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
 	if !e.Determined || e.Stated > vague*hz {
 		p.Missing = append(p.Missing, Missing{Kind: AddedElement})

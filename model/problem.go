@@ -62,7 +62,7 @@ type knownRow struct {
 // newProblem assembles the fit of the used readings of s, with room for the
 // unknowns of further states.
 func newProblem(s Session, further ...State) (*problem, error) {
-	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped, further), parts: s.Log.Parts, resonator: &Line{}}
+	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped, further), parts: s.Log.Parts, resonator: s.resonator()}
 	p := &problem{forward: f}
 	for i, r := range s.Log.Readings {
 		if r.Use {
@@ -92,7 +92,7 @@ func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 			grad = jac[i*n : (i+1)*n]
 		}
 		f := p.frequency(x, &reading.State, grad)
-		u := reading.uncertainty()
+		u := p.uncertainty(reading)
 		r[i] = (reading.Frequency - f) / u
 		for j := range grad {
 			grad[j] *= -f / u
@@ -102,17 +102,20 @@ func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 
 // uncertainty returns the standard uncertainty of the frequency read, together
 // with that of the model for its state [Hz].
-func (r *Reading) uncertainty() float64 {
-	return math.Hypot(r.Uncertainty, r.State.modelUncertainty()*r.Frequency)
+func (f *forward) uncertainty(r *Reading) float64 {
+	return math.Hypot(r.Uncertainty, f.modelUncertainty(&r.State)*r.Frequency)
 }
 
 // modelUncertainty returns the relative standard uncertainty of a frequency
-// that the line gives for s.
-func (s *State) modelUncertainty() float64 {
-	if s.Core != "" && s.To-s.From < 1 {
-		return partlyCovered
+// that the resonator gives for s.
+func (f *forward) modelUncertainty(s *State) float64 {
+	if s.Core == "" || s.To-s.From >= 1 {
+		return 0
 	}
-	return 0
+	if _, ok := f.resonator.(*ladder); ok {
+		return ladderPartly
+	}
+	return partlyCovered
 }
 
 // priors returns the prior rows: beliefs and tolerances, then known values.

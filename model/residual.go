@@ -21,7 +21,7 @@ func (r *Result) residuals() []ReadingResult {
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
 		}
 		if variance, determined := r.cov.Variance(grad); !reading.Use && determined && finite(f) {
-			u := math.Hypot(reading.uncertainty()*r.scatter.Scale, f*math.Sqrt(variance))
+			u := math.Hypot(p.uncertainty(&reading)*r.scatter.Scale, f*math.Sqrt(variance))
 			out[i].Standardised = out[i].Residual / u
 		}
 	}

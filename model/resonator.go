@@ -1,5 +1,14 @@
 package model
 
+import "math"
+
+// Resonator finds the lowest resonance of a winding, and its sensitivities.
+type Resonator interface {
+	// Resonate writes the lowest resonance of w to r. Every quantity is NaN
+	// where there is none.
+	Resonate(w Winding, r *Resonance)
+}
+
 // Winding is a coil in one state, in electrical terms: what a Resonator turns
 // into a resonance.
 type Winding struct {
@@ -37,4 +46,22 @@ type Resonance struct {
 type CoreShare struct {
 	PerGain        float64 // ∂ln ω/∂ln g
 	PerCapacitance float64 // ∂ln ω/∂Stretch.Capacitance, 1/F
+}
+
+// reserve makes room for n cores.
+func (r *Resonance) reserve(n int) {
+	if cap(r.Cores) < n {
+		r.Cores = make([]CoreShare, n)
+	}
+	r.Cores = r.Cores[:n]
+}
+
+// void marks r as having no resonance.
+func (r *Resonance) void() {
+	nan := math.NaN()
+	cores := r.Cores
+	*r = Resonance{Omega: nan, Capacitance: nan, BaseCurrent: nan, PerWinding: nan, PerTop: nan, Cores: cores}
+	for i := range cores {
+		cores[i] = CoreShare{PerGain: nan, PerCapacitance: nan}
+	}
 }

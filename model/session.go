@@ -7,14 +7,16 @@ import (
 	"slices"
 
 	"fitcoil/fit"
+	"fitcoil/model/field"
 )
 
 // Session is all that goes into one fit.
 type Session struct {
 	Log    Log
 	Known  []Known
-	Lumped bool // force the lumped circuit: all capacitance at the top
-	Robust bool // Huber's loss, so that a single misread value pulls less
+	Lumped bool          // force the lumped circuit: all capacitance at the top
+	Ladder *field.Ladder // of the winding, where its shape is known: it then replaces the line
+	Robust bool          // Huber's loss, so that a single misread value pulls less
 }
 
 // ErrNoReadings means that no reading is left to fit.
@@ -57,10 +59,21 @@ func alternative(s Session) *Alternative {
 }
 
 func resonatorName(s Session) string {
-	if s.Lumped {
+	switch {
+	case s.Lumped:
 		return "lumped"
+	case s.Ladder != nil:
+		return "ladder"
 	}
 	return "line"
+}
+
+// resonator makes the resonator of s.
+func (s Session) resonator() Resonator {
+	if s.Lumped || s.Ladder == nil {
+		return &Line{}
+	}
+	return &ladder{field: s.Ladder}
 }
 
 // fitOnly is Fit without a word on what hangs on single readings or on the

@@ -13,6 +13,8 @@ type Mode struct {
 	Omega       float64 // rad/s; NaN when there is no resonance
 	Capacitance float64 // F, effective at the top: stored electric energy × 2/V_top²
 
+	BaseCurrent float64 // A into the grounded end per V at the top
+
 	PerWinding float64     // ∂ln ω/∂State.Capacitance, 1/F
 	PerTop     float64     // ∂ln ω/∂State.Top, 1/F
 	Cores      []CoreShare // of each of State.Cores
@@ -76,13 +78,20 @@ func (m *Mode) settle(charge, flux func(dst, src []float64)) {
 	m.PerTop = -0.5 / m.Capacitance
 }
 
-// finish brings the currents to their unit.
-func (m *Mode) finish() { floats.Scale(1/m.Current[0], m.Current) }
+// finish takes the current at the grounded end, half a slice below the first,
+// and brings the currents to their unit.
+func (m *Mode) finish() {
+	m.BaseCurrent = m.Omega * m.Current[0]
+	if len(m.Current) > 1 {
+		m.BaseCurrent += m.Omega * (m.Current[0] - m.Current[1]) / 2
+	}
+	floats.Scale(1/m.Current[0], m.Current)
+}
 
 // void marks m as having no resonance.
 func (m *Mode) void() {
 	nan := math.NaN()
-	m.Omega, m.Capacitance, m.PerWinding, m.PerTop = nan, nan, nan, nan
+	m.Omega, m.Capacitance, m.BaseCurrent, m.PerWinding, m.PerTop = nan, nan, nan, nan, nan
 	for i := range m.Cores {
 		m.Cores[i] = CoreShare{nan, nan}
 	}
