@@ -89,7 +89,7 @@ func (f Form) quantity(s string, n number, u Unit) (Quantity, error) {
 		q.Value, q.LastDigit = n.scaled(u.exp), n.lastDigit(u.exp)
 	}
 	switch size := math.Abs(q.Value); {
-	case n.large() && math.Abs(n.scaled(0)) >= overload:
+	case n.large() && math.Max(math.Abs(n.scaled(0)), n.lastDigit(0)) >= overload: // 0e700 too
 		return Quantity{}, f.refuse(s, "so large a number is what an instrument writes when it has no reading (9.9E+37): leave it out")
 	case size < minNormal && !n.zero() || q.LastDigit == 0:
 		return Quantity{}, f.refuse(s, "the number is too small to be true")

@@ -97,6 +97,7 @@ func TestParseRefuses(t *testing.T) {
 		{"1e-310", Pure, "too small"}, // a double there has lost digits
 		{"1e400", Pure, "no reading"},
 		{"1e99999999999999999999", Pure, "no reading"},
+		{"0e700", Pure, "no reading"}, // its last digit would be worth infinity
 		{"1e-99999999999999999999", Pure, "too small"},
 		{"9.9E+37 Hz", Frequency, "no reading"},
 		{"9.91E37", Pure, "no reading"},
