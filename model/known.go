@@ -28,17 +28,9 @@ func (e *UnknownQuantityError) Error() string {
 
 // matchKnowns finds the quantity that each known value speaks of.
 func (p *problem) matchKnowns(known []Known) error {
-	parameters, derived := quantities(p.forward)
-	all := append(parameters, derived...)
+	all := p.quantities()
 	for _, k := range known {
-		found := false
-		for _, q := range all {
-			if q.name == k.Name && q.core == k.Core && q.part == k.Part && q.hand == k.Hand {
-				p.knowns = append(p.knowns, knownRow{k, q})
-				found = true
-			}
-		}
-		if !found {
+		if !p.match(k, all) {
 			e := &UnknownQuantityError{Known: k}
 			for _, q := range all {
 				e.Could = append(e.Could, Known{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand})
@@ -47,6 +39,30 @@ func (p *problem) matchKnowns(known []Known) error {
 		}
 	}
 	return nil
+}
+
+// matchDrawn is matchKnowns for a drawing, which may know of more than the log.
+func (p *problem) matchDrawn(known []Known) {
+	all := p.quantities()
+	for _, k := range known {
+		p.match(k, all)
+	}
+}
+
+func (p *problem) quantities() []quantity {
+	parameters, derived := quantities(p.forward)
+	return append(parameters, derived...)
+}
+
+// match adds the row of k if one of the quantities is what it speaks of.
+func (p *problem) match(k Known, all []quantity) bool {
+	for _, q := range all {
+		if q.name == k.Name && q.core == k.Core && q.part == k.Part && q.hand == k.Hand {
+			p.knowns = append(p.knowns, knownRow{k, q})
+			return true
+		}
+	}
+	return false
 }
 
 // knownRows writes the residuals of known values first …: in the logarithm

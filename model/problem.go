@@ -72,6 +72,9 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	if err := p.matchKnowns(s.Known); err != nil {
 		return nil, err
 	}
+	if s.Drawn != nil {
+		p.matchDrawn(s.Drawn.Known())
+	}
 	p.Params = f.n
 	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
 		p.readings(s.Log, x, first, r, jac)

@@ -28,6 +28,7 @@ const (
 	CoreFrequencyDrop    = "core_frequency_drop"   // Hz
 	ImpedanceRatio       = "impedance_ratio"       // characteristic impedance with the core over bare
 	HandCapacitance      = "hand_capacitance"      // at one distance, F
+	StrayCapacitance     = "stray_capacitance"     // at the top, beyond what a drawing knows of, F
 	HandFrequencyDrop    = "hand_frequency_drop"   // of the bare coil, at one distance, Hz
 )
 

@@ -4,10 +4,11 @@ import "fitcoil/fit"
 
 // Result is what the readings of a session say.
 type Result struct {
-	Resonator    string // "line" or "lumped"
+	Resonator    string // "line", "ladder" or "lumped"
 	Parameters   []Estimate
 	Derived      []Estimate
 	Contrasts    []Contrast
+	Checks       []Check // the drawing against the readings alone; nil without one
 	Quality      Quality
 	Alternative  *Alternative // the same readings with the other resonator; nil if it has no solution
 	Readings     []ReadingResult

@@ -16,6 +16,7 @@ type Session struct {
 	Known  []Known
 	Lumped bool          // force the lumped circuit: all capacitance at the top
 	Ladder *field.Ladder // of the winding, where its shape is known: it then replaces the line
+	Drawn  *Drawn        // what the drawing says, where there is one: its values enter as known
 	Robust bool          // Huber's loss, so that a single misread value pulls less
 }
 
@@ -40,6 +41,9 @@ func Fit(s Session) (*Result, error) {
 	}
 	r.leaveOut()
 	r.Alternative = alternative(s)
+	if s.Drawn != nil {
+		r.Checks = checks(s)
+	}
 	return r, nil
 }
 
@@ -154,6 +158,9 @@ func (r *Result) summarise() {
 	}
 	for _, q := range derived {
 		r.Derived = append(r.Derived, r.estimate(q))
+	}
+	if e, ok := r.stray(); ok {
+		r.Derived = append(r.Derived, e)
 	}
 	r.Contrasts = contrasts(r.session.Log)
 	r.Quality = r.quality()

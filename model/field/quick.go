@@ -1,0 +1,16 @@
+package field
+
+// Inductance returns the inductance of the winding in air [H], in closed form.
+func (c Coil) Inductance() float64 {
+	return SheetInductance(c.Turns, c.Diameter, c.Length) - RoundWire(c.Turns, c.Diameter, c.Length, c.wire())
+}
+
+// FullGain returns the gain of the inductance by as many beads as the winding
+// holds: Stretch.Gain. It fails when c is impossible.
+func (c Coil) FullGain() (float64, error) {
+	if err := c.Check(); err != nil {
+		return 0, err
+	}
+	c.Beads = c.Beads.filling(0, c.Length)
+	return c.gain(c.Inductance())
+}
