@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
@@ -14,8 +15,7 @@ func CheckText(w io.Writer, log model.Log, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, no fault\n", src.Log, count(len(log.Readings), "reading"))
 	section(&b, "Readings", "± is one standard uncertainty")
-	t := newTable("  ", right, right, left, left, left, left)
-	t.row("line", "frequency", "±", "", "± from", "state")
+	t := newTable(right("line"), right("frequency"), left("±"), left(""), left("± from"), left("state"))
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		f := quantity.Format(r.Frequency, r.Uncertainty, "Hz")
@@ -23,16 +23,16 @@ func CheckText(w io.Writer, log model.Log, src Source) error {
 		if r.FromDigits {
 			from = "digits"
 		}
-		state := StateText(r.State, log.Parts)
+		state := wording.State(r.State, log.Parts)
 		if !r.Use {
 			state += " (not used)"
 		}
 		t.row(fmt.Sprint(r.Line), f.Value, f.Uncertainty, f.Unit, from, state)
 	}
-	b.WriteString(t.String())
+	b.WriteString(t.text())
 	if len(log.Parts) > 0 {
 		section(&b, "Parts", "± is one standard uncertainty: a tolerance is a bound taken as 95 %")
-		t := newTable("  ", left, right, left, left)
+		t := newTable(left(""), right(""), left(""), left(""))
 		for _, p := range log.Parts {
 			if !p.Known {
 				t.row(p.Name, "to be found", "", "")
@@ -41,7 +41,7 @@ func CheckText(w io.Writer, log model.Log, src Source) error {
 			c := quantity.Format(p.Capacitance, p.Uncertainty, "F")
 			t.row(p.Name, c.Value, c.Uncertainty, c.Unit)
 		}
-		b.WriteString(t.String())
+		b.WriteString(t.text())
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -22,8 +22,7 @@ func CompareText(w io.Writer, changes []model.Change, a, b Source) error {
 }
 
 func changeTable(changes []model.Change, moved bool) string {
-	t := newTable("  ", left, right, right, left, right, left, right)
-	t.row("", "A", "B", "", "B - A", "±", "sigmas")
+	t := newTable(left(""), right("A"), right("B"), left(""), right("B - A"), left("±"), right("sigmas"))
 	n := 0
 	for i := range changes {
 		c := &changes[i]
@@ -48,7 +47,7 @@ func changeTable(changes []model.Change, moved bool) string {
 	if n == 0 {
 		return "  nothing\n"
 	}
-	return t.String()
+	return t.text()
 }
 
 func undetermined(e *model.Estimate) string {

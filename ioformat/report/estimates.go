@@ -10,46 +10,49 @@ import (
 	"fitcoil/model"
 )
 
-// group is a part of the coil's story: a table and a few sentences.
-type group struct {
-	title string
-	list  []model.Estimate
-	words []string
+// Group is a part of the coil's story: a table, with a row for each estimate,
+// and a few sentences, broken into lines.
+type Group struct {
+	Title     string
+	Core      string // the core it is about, if any
+	Estimates []model.Estimate
+	Words     []string
 }
 
-// groups sorts the estimates of r by what they belong to.
-func groups(r *model.Result) []group {
+// Groups sorts the estimates of r by what they belong to: the coil, each core, a
+// hand, parts on the top.
+func Groups(r *model.Result) []Group {
 	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
-	coil := group{title: "The coil"}
-	parts := group{title: "Parts on the top"}
-	hand := group{title: "A hand near"}
-	var cores []group
+	coil := Group{Title: "The coil"}
+	parts := Group{Title: "Parts on the top"}
+	hand := Group{Title: "A hand near"}
+	var cores []Group
 	at := map[string]int{}
 	for _, e := range all {
 		switch {
 		case e.Core != "":
 			if _, ok := at[e.Core]; !ok {
 				at[e.Core] = len(cores)
-				cores = append(cores, group{title: "Core " + e.Core})
+				cores = append(cores, Group{Title: "Core " + e.Core, Core: e.Core})
 			}
 			g := &cores[at[e.Core]]
-			g.list = append(g.list, e)
+			g.Estimates = append(g.Estimates, e)
 		case e.Part != "":
-			parts.list = append(parts.list, e)
+			parts.Estimates = append(parts.Estimates, e)
 		case e.Hand > 0, e.Name == model.HandStrength, e.Name == model.HandOffset, e.Name == model.HandExponent:
-			hand.list = append(hand.list, e)
+			hand.Estimates = append(hand.Estimates, e)
 		default:
-			coil.list = append(coil.list, e)
+			coil.Estimates = append(coil.Estimates, e)
 		}
 	}
 	for i := range cores {
-		core := cores[i].list[0].Core
-		cores[i].words = append(coreWords(r, core), contrastWords(r, core)...)
+		core := cores[i].Core
+		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
-	hand.words = handWords(hand.list)
-	out := []group{coil}
+	hand.Words = handWords(hand.Estimates)
+	out := []Group{coil}
 	for _, g := range append(cores, hand, parts) {
-		if len(g.list) > 0 {
+		if len(g.Estimates) > 0 {
 			out = append(out, g)
 		}
 	}
@@ -106,20 +109,19 @@ func handWords(list []model.Estimate) (words []string) {
 	return words
 }
 
-// estimateTable lists estimates with their uncertainty, 95 % interval, and what
+// Table lists the estimates of g with their uncertainty, 95 % interval, and what
 // they rest on.
-func estimateTable(list []model.Estimate) string {
-	t := newTable("  ", left, right, left, left, left, left)
-	t.row("", "value", "±", "", "95 % interval", "rests on")
-	for i := range list {
-		e := &list[i]
+func (g *Group) Table() *Table {
+	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"), left("rests on"))
+	for i := range g.Estimates {
+		e := &g.Estimates[i]
 		if !e.Determined {
 			t.row(label(e), quantity.Undetermined, "", "", "", "")
 			continue
 		}
 		t.row(append([]string{label(e)}, cells(e)...)...)
 	}
-	return t.String()
+	return t
 }
 
 // cells returns value, uncertainty, unit, interval and source of a determined

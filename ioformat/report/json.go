@@ -28,6 +28,7 @@ type jsonFit struct {
 	Derived      []jsonEstimate     `json:"derived"`
 	Contrasts    []jsonContrast     `json:"contrasts"`
 	Quality      jsonQuality        `json:"quality"`
+	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
 	Readings     []jsonReading      `json:"readings"`
 	Undetermined []jsonUndetermined `json:"undetermined"`
 	Warnings     []string           `json:"warnings"`
@@ -63,6 +64,12 @@ type jsonContrast struct {
 	Ratio       float64  `json:"ratio"`
 	Uncertainty *float64 `json:"standard_uncertainty,omitempty"`
 	Pairs       int      `json:"pairs"`
+}
+
+// jsonAlternative is the quality of the resonator that wasn't chosen.
+type jsonAlternative struct {
+	Resonator string `json:"resonator"`
+	jsonQuality
 }
 
 type jsonQuality struct {
@@ -110,12 +117,7 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 	out := jsonFit{
 		Schema: Schema, Log: src.Log, SHA256: src.SHA256, Resonator: r.Resonator,
 		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
-		Quality: jsonQuality{
-			Readings: r.Quality.Readings, DegreesOfFreedom: r.Quality.DegreesOfFreedom,
-			ChiSquare: number(r.Quality.ChiSquare), PValue: number(r.Quality.PValue),
-			Scale: number(r.Quality.Scale), Converged: r.Quality.Converged,
-			Outcome: r.Quality.Status.String(), AICc: number(r.Quality.AICc),
-		},
+		Quality:      quality(r.Quality),
 		Readings:     readings(r.Readings),
 		Contrasts:    []jsonContrast{},
 		Undetermined: []jsonUndetermined{}, Warnings: []string{},
@@ -127,6 +129,9 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 	for _, f := range r.Findings {
 		out.Warnings = append(out.Warnings, Sentence(f))
 	}
+	if a := r.Alternative; a != nil {
+		out.Alternative = &jsonAlternative{a.Resonator, quality(a.Quality)}
+	}
 	for _, c := range r.Contrasts {
 		of := "amplitude"
 		if c.Quality {
@@ -135,6 +140,14 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 		out.Contrasts = append(out.Contrasts, jsonContrast{of, c.Core, c.Ratio, number(c.Uncertainty), c.Pairs})
 	}
 	return writeJSON(w, out)
+}
+
+func quality(q model.Quality) jsonQuality {
+	return jsonQuality{
+		Readings: q.Readings, DegreesOfFreedom: q.DegreesOfFreedom,
+		ChiSquare: number(q.ChiSquare), PValue: number(q.PValue), Scale: number(q.Scale),
+		Converged: q.Converged, Outcome: q.Status.String(), AICc: number(q.AICc),
+	}
 }
 
 func writeJSON(w io.Writer, v any) error {

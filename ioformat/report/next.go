@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
@@ -14,7 +15,7 @@ import (
 // candidates are listed.
 func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src Source) error {
 	var b strings.Builder
-	wish := wishText(p.Wish, parts)
+	wish := WishText(p.Wish, parts)
 	fmt.Fprintf(&b, "%s: what to read next for %s\n", src.Log, wish)
 	if len(p.Ranked) == 0 {
 		b.WriteString("\n  there is no candidate: name parts with --have 2.2pF,10pF\n")
@@ -30,14 +31,14 @@ func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src So
 		b.WriteString("no single candidate determines it; the nearest come first\n")
 	}
 	section(&b, "Candidates, each alone", "")
-	t := newTable("  ", left, left, left)
+	t := newTable(left(""), left(""), left(""))
 	for i, s := range p.Ranked {
 		if i == most {
 			break
 		}
-		t.row(StateText(s.State, parts), gainText(s), reason(s.Reason, wish))
+		t.row(wording.State(s.State, parts), GainText(s), ReasonText(s.Reason, wish))
 	}
-	b.WriteString(t.String())
+	b.WriteString(t.text())
 	if more := len(p.Ranked) - most; more > 0 {
 		fmt.Fprintf(&b, "  and %s less useful\n", count(more, "candidate"))
 	}
@@ -52,15 +53,15 @@ func plan(b *strings.Builder, title string, list []model.Suggestion, parts []mod
 		return
 	}
 	section(b, title, "")
-	t := newTable("  ", right, left, left)
+	t := newTable(right(""), left(""), left(""))
 	for i, s := range list {
-		t.row(fmt.Sprint(i+1), StateText(s.State, parts), gainText(s))
+		t.row(fmt.Sprint(i+1), wording.State(s.State, parts), GainText(s))
 	}
-	b.WriteString(t.String())
+	b.WriteString(t.text())
 }
 
-// gainText says what a reading does to the uncertainty, in numbers.
-func gainText(s model.Suggestion) string {
+// GainText says what a reading does to the uncertainty, in numbers.
+func GainText(s model.Suggestion) string {
 	switch {
 	case !s.After.Determined:
 		return "still undetermined"
@@ -74,11 +75,12 @@ func percent(e model.Estimate) string {
 	return quantity.FormatValue(e.Uncertainty/math.Abs(e.Value), 2, "%").String()
 }
 
-func wishText(w model.Wish, parts []model.Part) string {
+// WishText names what further readings should make better known.
+func WishText(w model.Wish, parts []model.Part) string {
 	name := strings.ReplaceAll(w.Name, "_", " ")
 	switch {
 	case w.Name == "frequency":
-		return "the frequency of " + StateText(w.State, parts)
+		return "the frequency of " + wording.State(w.State, parts)
 	case w.Core != "":
 		return "the " + name + " of " + w.Core
 	case w.Part != "":
@@ -89,7 +91,8 @@ func wishText(w model.Wish, parts []model.Part) string {
 	return "the " + name
 }
 
-func reason(r model.Reason, wish string) string {
+// ReasonText says why a reading helps with a wish, which WishText names.
+func ReasonText(r model.Reason, wish string) string {
 	switch r {
 	case model.ReasonSplits:
 		return "it tells inductance from capacitance"
@@ -131,12 +134,12 @@ type jsonSuggestion struct {
 // NextJSON writes the same as one JSON object, SI throughout, all candidates
 // listed.
 func NextJSON(w io.Writer, p model.Planned, parts []model.Part, src Source) error {
-	wish := wishText(p.Wish, parts)
+	wish := WishText(p.Wish, parts)
 	list := func(in []model.Suggestion) []jsonSuggestion {
 		out := []jsonSuggestion{}
 		for i := range in {
 			s := &in[i]
-			out = append(out, jsonSuggestion{state(s.State, parts), expected(&s.Before), expected(&s.After), reason(s.Reason, wish)})
+			out = append(out, jsonSuggestion{state(s.State, parts), expected(&s.Before), expected(&s.After), ReasonText(s.Reason, wish)})
 		}
 		return out
 	}

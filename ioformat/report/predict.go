@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
@@ -21,11 +22,10 @@ func PredictText(w io.Writer, r *model.Result, p Predictions, src Source) error 
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: predictions from %s\n", src.Log, count(r.Quality.Readings, "reading"))
 	section(&b, "Frequency", "± is one standard uncertainty")
-	t := newTable("  ", left, right, left, left, left, left)
-	t.row("state", "frequency", "±", "", "95 % interval", "95 % for one new reading")
+	t := newTable(left("state"), right("frequency"), left("±"), left(""), left("95 % interval"), left("95 % for one new reading"))
 	for i := range p.List {
 		q := &p.List[i]
-		name := StateText(q.State, p.Parts)
+		name := wording.State(q.State, p.Parts)
 		e := &q.Frequency
 		if !e.Determined {
 			t.row(name, quantity.Undetermined, "", "", "", "")
@@ -36,13 +36,13 @@ func PredictText(w io.Writer, r *model.Result, p Predictions, src Source) error 
 		n := u.FormatInterval(q.NewReading[0], q.NewReading[1])
 		t.row(name, c[0], c[1], c[2], c[3], n.Low+" to "+n.High)
 	}
-	b.WriteString(t.String())
+	b.WriteString(t.text())
 	for i := range p.List {
 		b.WriteString(remarks(r, &p.List[i], p.Parts))
 	}
 	for i := range p.List {
 		if q := &p.List[i]; len(q.Effects) > 0 {
-			section(&b, "What else it does: "+StateText(q.State, p.Parts), "")
+			section(&b, "What else it does: "+wording.State(q.State, p.Parts), "")
 			b.WriteString(effectTable(q.Effects))
 		}
 	}
@@ -59,7 +59,7 @@ running coil, and discharge it before touching.
 // none.
 func remarks(r *model.Result, q *model.Prediction, parts []model.Part) string {
 	var b strings.Builder
-	name := StateText(q.State, parts)
+	name := wording.State(q.State, parts)
 	for _, m := range q.Missing {
 		fmt.Fprintf(&b, "  %s: no prediction, since %s\n", name, missing(m))
 	}
@@ -68,7 +68,7 @@ func remarks(r *model.Result, q *model.Prediction, parts []model.Part) string {
 	}
 	if len(q.Outside) > 0 && q.Nearest >= 0 {
 		o := &r.Readings[q.Nearest]
-		fmt.Fprintf(&b, "    nearest reading: line %d, %s, %s\n", o.Line, StateText(o.State, parts),
+		fmt.Fprintf(&b, "    nearest reading: line %d, %s, %s\n", o.Line, wording.State(o.State, parts),
 			quantity.Format(o.Frequency, o.Uncertainty, "Hz"))
 	}
 	return b.String()
@@ -105,8 +105,7 @@ func outside(o model.Outside) string {
 }
 
 func effectTable(effects []model.Effect) string {
-	t := newTable("  ", left, right, left, left, right, left)
-	t.row("", "value", "±", "", "against bare ×", "±")
+	t := newTable(left(""), right("value"), left("±"), left(""), right("against bare ×"), left("±"))
 	for i := range effects {
 		e := &effects[i]
 		row := []string{strings.ReplaceAll(e.Name, "_", " "), "", "", ""}
@@ -117,7 +116,7 @@ func effectTable(effects []model.Effect) string {
 		ratio := quantity.Format(e.Ratio.Value, e.Ratio.Uncertainty, "")
 		t.row(append(row, ratio.Value, ratio.Uncertainty)...)
 	}
-	return t.String()
+	return t.text()
 }
 
 // jsonPredictions holds a single prediction twice, at the top and in the list,

@@ -5,42 +5,49 @@ import (
 	"unicode/utf8"
 )
 
-type align int
-
-const (
-	left align = iota
-	right
-)
-
-// table lines up columns by the number of characters.
-type table struct {
-	indent string
-	align  []align
-	rows   [][]string
+// Table is rows of text under headings: one value that every surface prints in
+// its own way. All rows have one cell for each column.
+type Table struct {
+	Columns []Column
+	Rows    [][]string
 }
 
-func newTable(indent string, align ...align) *table {
-	return &table{indent: indent, align: align}
+// Column is the heading of a column, empty for none, and the side that its
+// cells keep to.
+type Column struct {
+	Head  string
+	Right bool
 }
 
-func (t *table) row(cells ...string) { t.rows = append(t.rows, cells) }
+func left(head string) Column  { return Column{Head: head} }
+func right(head string) Column { return Column{Head: head, Right: true} }
 
-func (t *table) String() string {
-	width := make([]int, len(t.align))
-	for _, r := range t.rows {
+func newTable(columns ...Column) *Table { return &Table{Columns: columns} }
+
+func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
+
+// text lines up the columns by the number of characters, and leaves out those
+// that are empty.
+func (t *Table) text() string {
+	rows := t.Rows
+	if head := t.head(); strings.Join(head, "") != "" {
+		rows = append([][]string{head}, rows...)
+	}
+	width := make([]int, len(t.Columns))
+	for _, r := range rows {
 		for i, c := range r {
 			width[i] = max(width[i], utf8.RuneCountInString(c))
 		}
 	}
 	var b strings.Builder
-	for _, r := range t.rows {
-		line := t.indent
+	for _, r := range rows {
+		line := "  "
 		for i, c := range r {
 			if width[i] == 0 {
 				continue
 			}
 			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
-			if t.align[i] == right {
+			if t.Columns[i].Right {
 				line += pad + c + "  "
 			} else {
 				line += c + pad + "  "
@@ -49,4 +56,12 @@ func (t *table) String() string {
 		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 	return b.String()
+}
+
+func (t *Table) head() []string {
+	head := make([]string, len(t.Columns))
+	for i, c := range t.Columns {
+		head[i] = c.Head
+	}
+	return head
 }

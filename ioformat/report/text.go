@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
@@ -15,21 +16,23 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, %d used; resonator: %s\n", src.Log, count(len(r.Readings), "reading"),
 		r.Quality.Readings, resonatorName(r))
-	for i, g := range groups(r) {
+	for i, g := range Groups(r) {
 		note := ""
 		if i == 0 {
 			note = "± is one standard uncertainty"
 		}
-		section(&b, g.title, note)
-		b.WriteString(estimateTable(g.list))
-		for _, s := range g.words {
+		section(&b, g.Title, note)
+		b.WriteString(g.Table().text())
+		for _, s := range g.Words {
 			b.WriteString("  " + s + "\n")
 		}
 	}
 	section(&b, "How well the model describes the readings", "")
-	b.WriteString(qualityText(r))
+	for _, s := range Quality(r) {
+		b.WriteString("  " + s + "\n")
+	}
 	section(&b, "Readings", "")
-	b.WriteString(readingTable(r))
+	b.WriteString(Readings(r).text())
 	if len(r.Undetermined) > 0 {
 		section(&b, "What the readings can't tell", "")
 		for _, u := range r.Undetermined {
@@ -42,8 +45,8 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 		section(&b, "Worth knowing", "")
 		for _, f := range r.Findings {
 			bullet(&b, Sentence(f))
-			if f.Kind == model.ReadingSuspect {
-				b.WriteString(withoutText(r, f.Line))
+			if w := Without(r, f.Line); w != "" {
+				b.WriteString("    " + w + "\n")
 			}
 		}
 	}
@@ -51,8 +54,9 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 	return err
 }
 
-// withoutText tells what the coil would be without the reading on a line.
-func withoutText(r *model.Result, line int) string {
+// Without tells what the coil would be without the suspect reading on a line;
+// nothing when that wasn't worked out.
+func Without(r *model.Result, line int) string {
 	for i := range r.Readings {
 		o := &r.Readings[i]
 		if o.Line != line || o.Without == nil {
@@ -60,9 +64,9 @@ func withoutText(r *model.Result, line int) string {
 		}
 		w := o.Without
 		if !w.Inductance.Determined || !w.Capacitance.Determined {
-			return "    without this reading inductance and capacitance would be undetermined\n"
+			return "without this reading inductance and capacitance would be undetermined"
 		}
-		return fmt.Sprintf("    without this reading the inductance would be %s and the effective capacitance %s\n",
+		return fmt.Sprintf("without this reading the inductance would be %s and the effective capacitance %s",
 			quantity.Format(w.Inductance.Value, w.Inductance.Uncertainty, "H"),
 			quantity.Format(w.Capacitance.Value, w.Capacitance.Uncertainty, "F"))
 	}
@@ -93,37 +97,59 @@ func resonatorName(r *model.Result) string {
 	return "uniform line with top load"
 }
 
-func qualityText(r *model.Result) string {
+// Quality says how well the model describes the readings, a clause each.
+func Quality(r *model.Result) []string {
 	q := r.Quality
-	var b strings.Builder
-	fmt.Fprintf(&b, "  %s\n", q.Status)
-	fmt.Fprintf(&b, "  chi-square %.3g with %s of freedom", q.ChiSquare, count(q.DegreesOfFreedom, "degree"))
+	fits := fmt.Sprintf("chi-square %.3g with %s of freedom", q.ChiSquare, count(q.DegreesOfFreedom, "degree"))
 	if !math.IsNaN(q.PValue) {
-		fmt.Fprintf(&b, ", p = %.2g", q.PValue)
+		fits += ", p = " + pText(q.PValue)
 	}
-	b.WriteString("\n")
+	list := []string{q.Status.String(), fits}
 	switch {
 	case q.Scale > 1:
-		fmt.Fprintf(&b, "  scatter asks for the readings' uncertainties × %.3g (Birge ratio): done above", q.Scale)
+		list = append(list, fmt.Sprintf("scatter asks for the readings' uncertainties × %.3g (Birge ratio): done above", q.Scale))
 		if e := r.Find(model.Inductance, "", "", 0); e != nil && e.Determined {
-			fmt.Fprintf(&b, "; with the\n  stated ones the inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H"))
+			list = append(list, fmt.Sprintf("with the stated ones the inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
-		b.WriteString("\n")
 	case q.DegreesOfFreedom > 0:
-		b.WriteString("  the readings scatter no more than stated: no scaling of uncertainties\n")
+		list = append(list, "the readings scatter no more than stated: no scaling of uncertainties")
 	}
-	return b.String()
+	if a := r.Alternative; a != nil && q.DegreesOfFreedom > 0 {
+		other := fmt.Sprintf("the %s would have chi-square %.3g", alternativeName(a), a.Quality.ChiSquare)
+		if !math.IsNaN(a.Quality.PValue) {
+			other += ", p = " + pText(a.Quality.PValue)
+		}
+		if d := a.Quality.AICc - q.AICc; !math.IsNaN(d) && !math.IsInf(d, 0) {
+			other += fmt.Sprintf("; AICc %+.3g against this", d)
+		}
+		list = append(list, other)
+	}
+	return list
 }
 
-// readingTable lists every reading beside the fit.
-func readingTable(r *model.Result) string {
-	t := newTable("  ", right, left, right, right, right, right, left)
+func alternativeName(a *model.Alternative) string {
+	if a.Resonator == "lumped" {
+		return "lumped circuit"
+	}
+	return "line"
+}
+
+// pText writes a probability as such.
+func pText(p float64) string {
+	if p < 1e-4 {
+		return "below 0.0001"
+	}
+	return fmt.Sprintf("%.2g", p)
+}
+
+// Readings lists every reading beside the fit, a row each.
+func Readings(r *model.Result) *Table {
 	highest := 0.0
 	for _, o := range r.Readings {
 		highest = math.Max(highest, o.Frequency)
 	}
 	u := quantity.UnitFor(highest, highest/1000, "Hz")
-	t.row("line", "state", "read "+u.Symbol, "fitted", "residual", "standardised", "")
+	t := newTable(right("line"), left("state"), right("read "+u.Symbol), right("fitted"), right("residual"), right("standardised"), left(""))
 	for i := range r.Readings {
 		o := &r.Readings[i]
 		fitted, residual, standardised := "-", "-", "-"
@@ -134,8 +160,8 @@ func readingTable(r *model.Result) string {
 		if !math.IsNaN(o.Standardised) {
 			standardised = fmt.Sprintf("%+.1f", o.Standardised)
 		}
-		t.row(fmt.Sprint(o.Line), StateText(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
+		t.row(fmt.Sprint(o.Line), wording.State(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
 			fitted, residual, standardised, flag(o))
 	}
-	return t.String()
+	return t
 }
