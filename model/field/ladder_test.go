@@ -56,6 +56,7 @@ func TestUniformLine(t *testing.T) {
 		uncoupled(40).Resonate(s, &m)
 		near(t, "θ", m.Omega, c.theta, 2e-5)
 		near(t, "effective capacitance", 1/(m.Omega*m.Omega)-c.ratio, c.effective, 2e-4)
+		near(t, "current at the base", m.BaseCurrent, 1/math.Sin(c.theta), 2e-3)
 		uncoupled(320).Resonate(s, &m) // of second order: 64 times better
 		near(t, "θ", m.Omega, c.theta, 3e-7)
 		near(t, "effective capacitance", 1/(m.Omega*m.Omega)-c.ratio, c.effective, 4e-6)
