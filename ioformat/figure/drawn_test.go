@@ -73,7 +73,7 @@ func gallery(t *testing.T) map[string]Figure {
 var textElement = regexp.MustCompile(`<text textLength="([^"]+)" lengthAdjust="spacingAndGlyphs" x="([^"]+)" y="([^"]+)"[^>]*font-size:([0-9.]+)px[^>]*>([^<]*)<`)
 
 // In every figure texts keep apart and stay on the page, none is below 9
-// points, and the font has every letter.
+// points, the font has every letter, and words and numbers go with it.
 func TestGallery(t *testing.T) {
 	font, err := sfnt.Parse(liberationsansregular.TTF)
 	if err != nil {
@@ -84,6 +84,7 @@ func TestGallery(t *testing.T) {
 		t.Errorf("only %d figures", len(all))
 	}
 	for name, f := range all {
+		wordsAndNumbers(t, name, f)
 		svg, err := f.Render("svg", chart.Light)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -122,16 +123,15 @@ func TestGallery(t *testing.T) {
 	}
 }
 
-// Every figure says in words and in numbers what it shows.
-func TestWordsAndNumbers(t *testing.T) {
-	for name, f := range gallery(t) {
-		if len(f.Alt) < 20 || strings.Contains(f.Alt, "NaN") || strings.Contains(strings.Join(f.Notes, ""), "NaN") {
-			t.Errorf("%s: description %q, notes %q", name, f.Alt, f.Notes)
-		}
-		for _, row := range f.Table.Rows {
-			if len(row) != len(f.Table.Columns) || strings.Contains(fmt.Sprint(row), "NaN") {
-				t.Errorf("%s: row %q under %q", name, row, f.Table.Columns)
-			}
+// wordsAndNumbers checks that a figure says in words and in numbers what it
+// shows.
+func wordsAndNumbers(t *testing.T, name string, f Figure) {
+	if len(f.Alt) < 20 || strings.Contains(f.Alt, "NaN") || strings.Contains(strings.Join(f.Notes, ""), "NaN") {
+		t.Errorf("%s: description %q, notes %q", name, f.Alt, f.Notes)
+	}
+	for _, row := range f.Table.Rows {
+		if len(row) != len(f.Table.Columns) || strings.Contains(fmt.Sprint(row), "NaN") {
+			t.Errorf("%s: row %q under %q", name, row, f.Table.Columns)
 		}
 	}
 }
