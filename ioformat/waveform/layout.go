@@ -1,0 +1,198 @@
+package waveform
+
+import (
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+)
+
+// layout is where the table stands and what its columns are.
+type layout struct {
+	dialect
+	columns columnSet // that hold numbers
+	first   int       // index of the first line of the table
+	head    [][]string
+	names   []string // of the columns, "" where none is given
+	units   []string // as written
+}
+
+// fewestRows is the number of rows in a row that make a table.
+const fewestRows = 3
+
+// findTable learns the layout from the beginning of a file; ok is false when
+// no run of rows with numbers is there.
+func findTable(h head) (l layout, ok bool) {
+	l.dialect, l.columns = guess(h.lines)
+	if l.columns == 0 {
+		return l, false
+	}
+	for _, line := range h.lines {
+		l.head = append(l.head, l.split(line))
+	}
+	if l.first, ok = l.start(h.lines); !ok {
+		return l, false
+	}
+	if l.delimiter == ' ' { // the settings above are sentences, not cells
+		for i, line := range h.lines[:l.first] {
+			if len(l.head[i]) != len(l.head[l.first]) {
+				l.head[i] = []string{line}
+			}
+		}
+	}
+	l.findNames()
+	return l, true
+}
+
+// start returns the first line of the first long run of rows; ok is false when
+// no run has fewestRows. A row above it with one bad cell belongs to the table
+// too: it must not be passed over.
+func (l *layout) start(lines []string) (first int, ok bool) {
+	const long = 10
+	longest, run, since := 0, 0, 0
+	for i, row := range l.head {
+		switch s, _ := l.numeric(row); {
+		case s&l.columns == l.columns:
+			if run == 0 {
+				since = i
+			}
+			run++
+		case !blank(lines[i]):
+			run = 0
+		}
+		if run > longest {
+			longest, first = run, since
+		}
+		if run == long {
+			break
+		}
+	}
+	for first > 0 && l.damagedRow(l.head[first-1], len(l.head[first])) {
+		first--
+	}
+	return first, longest >= fewestRows
+}
+
+// damagedRow tells a row with a bad cell from a line of the preamble: it has
+// as many cells, some are numbers, and none of the others begins with a letter.
+func (l *layout) damagedRow(row []string, cells int) bool {
+	if len(row) != cells {
+		return false
+	}
+	s, _ := l.numeric(row)
+	if s&l.columns == 0 {
+		return false
+	}
+	for i, c := range row {
+		if l.columns.has(i) && !s.has(i) && c != "" && !strings.ContainsRune("0123456789+-.,", rune(c[0])) {
+			return false
+		}
+	}
+	return true
+}
+
+// findNames reads the header: the line above the table, and the one above it
+// when the first holds only units.
+func (l *layout) findNames() {
+	width := len(l.head[l.first])
+	l.names, l.units = make([]string, width), make([]string, width)
+	above := func(from int) int {
+		for i := from - 1; i >= 0; i-- {
+			if !blank(strings.Join(l.head[i], "")) {
+				return i
+			}
+		}
+		return -1
+	}
+	i := above(l.first)
+	if i < 0 || !l.headerLike(l.head[i]) {
+		return
+	}
+	if unitRow(l.head[i]) {
+		copy(l.units, l.head[i])
+		if up := above(i); up >= 0 && l.headerLike(l.head[up]) {
+			i = up
+		}
+	}
+	copy(l.names, l.head[i])
+	for c, name := range l.names {
+		if _, unit, _ := cells.SplitUnit(name); unit != "" && l.units[c] == "" {
+			l.units[c] = unit
+		}
+	}
+	for c, u := range l.units {
+		l.units[c] = quantity.Trim(strings.Trim(u, "[]() "))
+	}
+}
+
+// headerLike tells whether a line has words over all columns of numbers.
+func (l *layout) headerLike(row []string) bool {
+	for i := range row {
+		if l.columns.has(i) && (row[i] == "" || l.number(row[i])) {
+			return false
+		}
+	}
+	last := 0
+	for i := range mostColumns {
+		if l.columns.has(i) {
+			last = i
+		}
+	}
+	return len(row) > last
+}
+
+func unitRow(row []string) bool {
+	found := false
+	for _, c := range row {
+		c = quantity.Trim(strings.Trim(c, "[]() "))
+		if c == "" || c == "-" {
+			continue
+		}
+		_, isTime := timeUnit(c)
+		_, isVoltage := voltageUnit(c)
+		if !isTime && !isVoltage && !quantity.LooksLikeUnit(c) && c != "A" && c != "W" {
+			return false
+		}
+		found = true
+	}
+	return found
+}
+
+// timeUnit returns the size in s of a unit of time, by symbol or name.
+func timeUnit(text string) (seconds float64, ok bool) {
+	s := strings.ToLower(quantity.Trim(text))
+	switch strings.TrimSuffix(s, "s") {
+	case "second", "sec":
+		return 1, true
+	case "millisecond", "msec":
+		return 1e-3, true
+	case "microsecond", "usec", "µsec", "μsec":
+		return 1e-6, true
+	case "nanosecond", "nsec":
+		return 1e-9, true
+	}
+	u, err := quantity.ParseUnit(text, quantity.Time)
+	if err != nil || quantity.Trim(text) == "" || strings.EqualFold(quantity.Trim(text), u.Symbol[:len(u.Symbol)-1]) {
+		return math.NaN(), false // a prefix alone names a channel as often as a unit
+	}
+	return u.ToSI(1), true
+}
+
+// voltageUnit returns the size in V of a unit of voltage, by symbol or name.
+func voltageUnit(text string) (volts float64, ok bool) {
+	s := strings.ToLower(quantity.Trim(text))
+	switch strings.TrimSuffix(s, "s") {
+	case "volt":
+		return 1, true
+	case "millivolt":
+		return 1e-3, true
+	case "microvolt":
+		return 1e-6, true
+	}
+	u, err := quantity.ParseUnit(text, quantity.Voltage)
+	if err != nil || s == "" || !strings.HasSuffix(s, "v") {
+		return math.NaN(), false
+	}
+	return u.ToSI(1), true
+}

@@ -1,0 +1,319 @@
+package waveform
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+)
+
+const (
+	bufferSize  = 1 << 20
+	longestLine = bufferSize / 2
+)
+
+// rows reads the table from r, which starts at the beginning of the file.
+func (rd *reader) rows(r io.Reader) error {
+	buf := make([]byte, bufferSize)
+	have, line := 0, 0
+	for {
+		n, err := r.Read(buf[have:])
+		have += n
+		rest := buf[:have]
+		for {
+			end := bytes.IndexByte(rest, '\n')
+			if end < 0 {
+				break
+			}
+			if line++; line > rd.first {
+				rd.take(rest[:end], line)
+			}
+			rest = rest[end+1:]
+		}
+		have = copy(buf, rest)
+		switch {
+		case errors.Is(err, io.EOF):
+			rd.lastLine(buf[:have], line+1)
+			return nil
+		case err != nil:
+			return err
+		case have > longestLine:
+			return fmt.Errorf("line %d is longer than half a million characters; check that this is the right file", line+1)
+		}
+	}
+}
+
+// lastLine takes a last line that no line end follows. It may have been cut
+// within a number, which can't be seen: one sample less does no harm.
+func (rd *reader) lastLine(b []byte, line int) {
+	if blank(string(b)) || line <= rd.first {
+		return
+	}
+	rd.assumed("line %d, the last, has no line end and may be cut off: left out", line)
+}
+
+// take reads one row.
+func (rd *reader) take(b []byte, line int) {
+	if n := len(b); n > 0 && b[n-1] == '\r' {
+		b = b[:n-1]
+	}
+	rd.row = line
+	t, digit, v, ok := rd.quick(b)
+	if !ok {
+		if t, digit, v, ok = rd.slow(b); !ok {
+			return
+		}
+	}
+	if len(rd.pending) > 0 {
+		rd.report()
+	}
+	rd.samples = append(rd.samples, v)
+	if rd.time < 0 {
+		rd.clock.n++
+		return
+	}
+	if rd.index {
+		digit = 0 // counted, not rounded
+	}
+	before := rd.clock.last
+	if !rd.clock.add(t, digit, line) {
+		rd.offStep(t-before, line)
+		rd.clock.skip() // the next one belongs to this
+	}
+	if rd.clock.step == 0 && len(rd.clock.early) == earlyRows {
+		rd.settle()
+	}
+}
+
+// quick reads a row whose cells hold plain numbers.
+func (rd *reader) quick(b []byte) (t, digit, v float64, ok bool) {
+	if rd.delimiter == ' ' {
+		return 0, 0, 0, false
+	}
+	left := 1
+	if rd.time >= 0 {
+		left++
+	}
+	for column := 0; ; column++ {
+		if column == rd.time || column == rd.voltage {
+			for len(b) > 0 && b[0] == ' ' {
+				b = b[1:]
+			}
+			x, last, n := scanNumber(b, byte(rd.mark))
+			if n == 0 {
+				return 0, 0, 0, false
+			}
+			b = b[n:]
+			for len(b) > 0 && b[0] == ' ' {
+				b = b[1:]
+			}
+			if len(b) > 0 && b[0] != rd.delimiter {
+				return 0, 0, 0, false
+			}
+			if column == rd.time {
+				t, digit = x*rd.seconds, math.Pow10(last)*rd.seconds
+			} else {
+				v = x * rd.volts
+			}
+			if left--; left == 0 {
+				return t, digit, v, true
+			}
+		}
+		next := bytes.IndexByte(b, rd.delimiter)
+		if next < 0 || rd.delimiter == 0 {
+			return 0, 0, 0, false
+		}
+		b = b[next+1:]
+	}
+}
+
+// slow reads a row cell by cell, and reports what is wrong in it.
+func (rd *reader) slow(b []byte) (t, digit, v float64, ok bool) {
+	text := string(b)
+	if blank(text) {
+		return 0, 0, 0, false
+	}
+	row := rd.split(text)
+	form := quantity.Form{Mark: rd.mark}
+	bad := len(rd.pending)
+	parse := func(column int, what string) (q quantity.Quantity) {
+		if column >= len(row) {
+			rd.pending = append(rd.pending, rd.short(row))
+			return q
+		}
+		q, err := form.Parse(row[column])
+		if err != nil {
+			rd.pending = append(rd.pending, rd.badCell(column, row[column], what, err))
+		}
+		return q
+	}
+	if rd.time >= 0 {
+		q := parse(rd.time, "a time")
+		t, digit = q.Value*rd.seconds, q.LastDigit*rd.seconds
+		if q.Value == 0 && strings.ContainsAny(q.Text, "eE") {
+			digit = 0 // as in scanNumber
+		}
+	}
+	if len(rd.pending) == bad {
+		v = parse(rd.voltage, "a voltage").Value * rd.volts
+	}
+	if len(rd.pending) > bad {
+		rd.clock.skip()
+		if s, _ := rd.numeric(row); s&rd.columns == 0 {
+			rd.words++
+		}
+		const most = 1000 // behind the table, or a file of nothing but faults
+		if len(rd.pending) > most {
+			rd.report()
+		}
+		return 0, 0, 0, false
+	}
+	return t, digit, v, true
+}
+
+func (rd *reader) short(row []string) cells.Fault {
+	f := cells.Fault{File: rd.name, Line: rd.row, Problem: "the row has " + strconv.Itoa(len(row)) + " cells",
+		Expected: fmt.Sprintf("at least %d, as above", max(rd.time, rd.voltage)+1),
+		Do:       "restore the row from the scope's file, or capture again"}
+	if len(row) == 1 {
+		f.Problem = "the row has 1 cell"
+	}
+	return f
+}
+
+// badCell words what is wrong in a cell.
+func (rd *reader) badCell(column int, text, what string, err error) cells.Fault {
+	f := cells.Fault{File: rd.name, Line: rd.row, Column: column + 1, Header: rd.names[column],
+		Problem: "read " + quantity.Quote(text), Expected: what + " as in the rows above"}
+	if text == "" {
+		f.Problem = "the cell is empty"
+	}
+	var q *quantity.Error
+	if errors.As(err, &q) {
+		f.Do = q.Do
+	}
+	if v, e := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); quantity.IsMarker(text) || e == nil && math.Abs(v) >= overload {
+		f.Do = "the scope marks overflow or a missing sample this way: lower its sensitivity and capture again"
+	}
+	return f
+}
+
+// overload is what instruments write for a reading that they don't have
+// (SCPI-1999, volume 1, 7.2.1.4).
+const overload = 9.9e37
+
+// report makes faults of what stood between good rows.
+func (rd *reader) report() {
+	for _, f := range rd.pending {
+		rd.faults.Add(f)
+	}
+	rd.pending, rd.words = rd.pending[:0], 0
+}
+
+// settle fixes the interval from the first rows.
+func (rd *reader) settle() {
+	for _, t := range rd.clock.settle() {
+		if t.step == 0 && rd.clock.uneven {
+			rd.faults.Add(rd.timeFault(t.line, "the times don't go in equal steps", "samples at equal intervals",
+				"choose equal intervals in the scope, and capture again"))
+			continue
+		}
+		rd.offStep(t.step, t.line)
+	}
+}
+
+func (rd *reader) timeFault(line int, problem, expected, do string) cells.Fault {
+	return cells.Fault{File: rd.name, Line: line, Column: rd.time + 1, Header: rd.names[rd.time],
+		Problem: problem, Expected: expected, Do: do}
+}
+
+// offStep reports a time that comes at another step after the one before.
+func (rd *reader) offStep(step float64, line int) {
+	f := rd.timeFault(line, fmt.Sprintf("the time goes on by %.3g s", step),
+		fmt.Sprintf("%.3g s as between the other rows", rd.clock.step),
+		"rows are missing, or the capture wasn't sampled evenly: save it again")
+	switch {
+	case step < 0:
+		f.Problem = fmt.Sprintf("the time goes back by %.3g s", -step)
+		f.Do = "save each capture in a file of its own"
+	case step == 0:
+		f.Problem = "the time is the same as in the row above"
+	}
+	if rd.index {
+		f.Problem = fmt.Sprintf("the row numbers go on by %.6g", step)
+		f.Expected = "1"
+	}
+	rd.faults.Add(f)
+}
+
+// finish looks at what only the whole table shows.
+func (rd *reader) finish() {
+	if len(rd.pending) > 0 {
+		if rd.words == len(rd.pending) { // a closing remark of the instrument
+			rd.assumed("the lines from %d on are not rows of the table: left out", rd.pending[0].Line)
+		} else {
+			rd.report()
+		}
+	}
+	if rd.time >= 0 && rd.clock.step == 0 {
+		rd.settle()
+	}
+	if len(rd.faults.List) > 0 {
+		return
+	}
+	if len(rd.samples) < fewestRows {
+		rd.faults.Add(cells.Fault{File: rd.name, Line: rd.first + 1, Problem: fmt.Sprintf("the table has %d rows", len(rd.samples)),
+			Expected: fmt.Sprintf("at least %d", fewestRows)})
+		return
+	}
+	if rd.time < 0 || rd.index {
+		return
+	}
+	rd.checkTimes()
+}
+
+// checkTimes holds the whole column of times against equal intervals, and
+// against the interval that was given or stated.
+func (rd *reader) checkTimes() {
+	c := &rd.clock
+	if !(c.last > c.first) {
+		rd.faults.Add(rd.timeFault(rd.first+1, "the times don't advance", "times at equal intervals",
+			"save them with more digits, or leave them out and give the interval, as in --interval 4ns"))
+		return
+	}
+	if t, off := c.strayed(); off > 0 {
+		rd.faults.Add(rd.timeFault(t.line, fmt.Sprintf("the time is %.3g s off the equal intervals of the whole capture", off),
+			"samples at equal intervals", "choose equal intervals in the scope, and capture again"))
+		return
+	}
+	disagree := func(line, column int, text string, interval float64, do string) {
+		rd.faults.Add(cells.Fault{File: rd.name, Line: line, Column: column,
+			Problem:  fmt.Sprintf("the sample interval %s is %.6g s", text, interval),
+			Expected: fmt.Sprintf("%.6g s, by which the times advance", c.measured()), Do: do})
+	}
+	if c.given > 0 && !c.agrees(c.given) {
+		disagree(0, 0, "given", c.given, "leave it out: the times tell the interval")
+	} else if s := rd.stated; c.given == 0 && s.line > 0 {
+		switch {
+		case c.agrees(s.interval):
+			c.refine(s.interval)
+		case s.named:
+			disagree(s.line, s.column, "stated", s.interval, "the file contradicts itself: save the capture again")
+		}
+	}
+}
+
+func median(v []float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	slices.Sort(v)
+	return v[len(v)/2]
+}
