@@ -37,6 +37,11 @@ func (c Condition) state(exact float64) State {
 // Added returns the capacitance that the fit finds on the top in state s [F],
 // apart from the coil's own and a hand's. NaN when a part is undetermined.
 func (r *Result) Added(s State) float64 {
+	for _, i := range s.Parts {
+		if k := r.problem.partAt[i]; k >= 0 && r.relative(k)*r.problem.relative(i) > vague {
+			return math.NaN()
+		}
+	}
 	return r.problem.added(r.fit.X, &s)
 }
 

@@ -55,33 +55,47 @@ type Effect struct {
 func (r *Result) Predict(s State, extra []Part) Prediction {
 	f, x := r.with(extra)
 	p := Prediction{State: s, Missing: r.missing(f, &s), Nearest: -1}
-	p.Frequency = Estimate{Name: "frequency", Unit: "Hz"}
-	grad := make([]float64, f.n)
-	hz := f.frequency(x, &s, grad)
-	if len(p.Missing) > 0 || !finite(hz) || !finite(grad...) {
-		p.Frequency = p.Frequency.forget()
+	p.Frequency = r.frequency(f, x, &s)
+	e := &p.Frequency
+	if !e.Determined {
+		if len(p.Missing) == 0 {
+			p.Missing = append(p.Missing, Missing{Kind: AddedElement})
+		}
 		return p
 	}
-	e := &p.Frequency
+	k := r.coverageFactor(e.Budget)
+	p.NewReading = interval(e.Value, math.Hypot(e.Uncertainty, e.Value*r.typicalUncertainty()), k, true)
+	p.Outside = r.outside(f, x, &s)
+	p.Nearest = r.nearest(&s, e.Value)
+	p.Effects = r.effects(f, x, s)
+	return p
+}
+
+// Frequency returns the frequency of Predict alone, in a fraction of the time.
+func (r *Result) Frequency(s State, extra []Part) Estimate {
+	f, x := r.with(extra)
+	return r.frequency(f, x, &s)
+}
+
+func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
+	e := Estimate{Name: "frequency", Unit: "Hz"}
+	grad := make([]float64, f.n)
+	hz := f.frequency(x, s, grad)
+	if !finite(hz) || !finite(grad...) {
+		return e.forget()
+	}
 	e.Value = hz
 	for i := range grad {
 		grad[i] *= hz
 	}
-	r.uncertainty(e, grad)
-	own := hz * f.modelUncertainty(&s)
+	r.uncertainty(&e, grad)
+	own := hz * f.modelUncertainty(s)
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
 	if !e.Determined || e.Stated > vague*hz {
-		p.Missing = append(p.Missing, Missing{Kind: AddedElement})
-		*e = e.forget()
-		return p
+		return e.forget()
 	}
-	k := r.coverageFactor(e.Budget)
-	e.Interval = interval(hz, e.Uncertainty, k, true)
-	p.NewReading = interval(hz, math.Hypot(e.Uncertainty, hz*r.typicalUncertainty()), k, true)
-	p.Outside = r.outside(f, x, &s)
-	p.Nearest = r.nearest(&s, hz)
-	p.Effects = r.effects(f, x, s)
-	return p
+	e.Interval = interval(hz, e.Uncertainty, r.coverageFactor(e.Budget), true)
+	return e
 }
 
 // PredictAll predicts each state; parts lists those that the states refer to,

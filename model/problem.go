@@ -115,8 +115,8 @@ func (f *forward) modelUncertainty(s *State) float64 {
 	if s.Core == "" || s.To-s.From >= 1 {
 		return 0
 	}
-	if _, ok := f.resonator.(*ladder); ok {
-		return ladderPartly
+	if l, ok := f.resonator.(*ladder); ok {
+		return l.partly()
 	}
 	return partlyCovered
 }

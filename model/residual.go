@@ -17,7 +17,7 @@ func (r *Result) residuals() []ReadingResult {
 	for i, reading := range log.Readings {
 		f := p.frequency(r.fit.X, &reading.State, grad)
 		out[i] = ReadingResult{
-			Reading: reading, Fitted: f, Residual: reading.Frequency - f,
+			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: p.uncertainty(&reading) * r.scatter.Scale,
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
 		}
 		if variance, determined := r.cov.Variance(grad); !reading.Use && determined && finite(f) {

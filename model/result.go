@@ -91,6 +91,7 @@ type ReadingResult struct {
 	Reading
 	Fitted       float64 // Hz; NaN where the fit can't say
 	Residual     float64 // Hz, read − fitted
+	Weighed      float64 // Hz, standard uncertainty that the fit gave it: scatter and that of the model included
 	Standardised float64 // residual over its own standard deviation (internally studentised)
 	Leverage     float64
 	Cook         float64

@@ -77,7 +77,7 @@ func (s Session) resonator() Resonator {
 	if s.Lumped || s.Ladder == nil {
 		return &Line{}
 	}
-	return &ladder{field: s.Ladder}
+	return &ladder{field: s.Ladder, drawn: s.Drawn != nil && s.Drawn.Core != nil}
 }
 
 // fitOnly is Fit without a word on what hangs on single readings or on the

@@ -41,7 +41,7 @@ func (v *view) curves(most float64) *diagram {
 		}
 		for _, a := range k.places(most) {
 			s := model.State{Exact: a, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}
-			p := v.result.Predict(s, nil).Frequency
+			p := v.result.Frequency(s, nil)
 			if !p.Determined {
 				continue
 			}

@@ -62,6 +62,6 @@ func (v *view) residualPanel() chart.Panel {
 // bar returns the residual less and plus the standard uncertainty of the
 // reading, as large as the scatter says it is.
 func (v *view) bar(r *reading) (low, high float64) {
-	u := r.Uncertainty * v.result.Quality.Scale
+	u := r.Weighed
 	return r.Residual - u, r.Residual + u
 }
