@@ -11,8 +11,10 @@ import (
 // stationary checks what Converged promises from residuals and derivatives
 // alone: the residuals' component along any column of the Jacobian is no more
 // than steps of 1e-7 in all parameters would take away, or the column's
-// parameter stands at a bound and is pushed outwards. Scales are taken out so
-// that the check itself does not overflow.
+// parameter stands at a bound and is pushed outwards, or, where a column fades
+// away towards the minimum as residuals that are curved can make it do, the sum
+// of squares rises to both sides. Scales are taken out so that the check itself
+// does not overflow.
 func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 	evaluate := func(x []float64) (res, jac []float64) {
 		for _, rows := range []fit.Rows{p.Data, p.Prior} {
@@ -51,8 +53,20 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 		outward[j] = (r.AtBound[j] == fit.AtLower && g > 0) || (r.AtBound[j] == fit.AtUpper && g < 0)
 	}
 	for j, a := range along {
-		if a > allowed && !outward[j] {
-			return false
+		if a <= allowed || outward[j] {
+			continue
+		}
+		for _, side := range []float64{-1e-4, 1e-4} {
+			x := append([]float64(nil), r.X...)
+			x[j] += side * x[j]
+			beside, _ := evaluate(x)
+			rise := 0.0
+			for i, v := range beside {
+				rise += (v - res[i]) / rs * ((v + res[i]) / rs)
+			}
+			if !(rise > 0) {
+				return false
+			}
 		}
 	}
 	return true
