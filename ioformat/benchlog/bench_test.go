@@ -2,7 +2,9 @@ package benchlog
 
 import (
 	"bytes"
+	"encoding/csv"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"testing"
 )
@@ -39,6 +41,24 @@ func BenchmarkReadTwenty(b *testing.B) {
 	for b.Loop() {
 		if _, err := Read(bytes.NewReader(content), "log.csv", Options{}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkSplitMillion is what encoding/csv alone takes for the same log.
+func BenchmarkSplitMillion(b *testing.B) {
+	content := counterLog(1_000_000)
+	b.SetBytes(int64(len(content)))
+	b.ReportAllocs()
+	for b.Loop() {
+		r := csv.NewReader(bytes.NewReader(content))
+		r.ReuseRecord = true
+		for {
+			if _, err := r.Read(); err == io.EOF {
+				break
+			} else if err != nil {
+				b.Fatal(err)
+			}
 		}
 	}
 }
