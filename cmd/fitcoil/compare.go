@@ -14,7 +14,7 @@ func compareVerb() *verb {
 Fits both logs and tells which quantities moved, by how many standard
 deviations, and which did not. Parts of the same name and value are taken as
 the same physical parts, so that their errors cancel as they should.`,
-		example: []string{"fitcoil compare before.csv after.csv"},
+		example: []string{"fitcoil compare lighthouse.csv rebuilt.csv"},
 		flags: func(c *call) {
 			logFlags(c)
 			outputFlags(c)

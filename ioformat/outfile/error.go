@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"syscall"
 )
 
 // Error says why a file was not written.
@@ -34,7 +35,25 @@ func (e *Error) Error() string {
 	case Changed:
 		return fmt.Sprintf("can't write %s: it was changed since it was read; try again", e.Path)
 	}
-	return fmt.Sprintf("can't write %s: %v", e.Path, e.Err)
+	return fmt.Sprintf("can't write %s: %s", e.Path, reason(e.Err))
+}
+
+// reason says what the system answered, and what to do, in words that are the
+// same on all systems; answers that are rare keep their own.
+func reason(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrPermission):
+		return "you have no permission; choose another place"
+	case errors.Is(err, fs.ErrNotExist):
+		return "its folder doesn't exist; make it first"
+	case errors.Is(err, syscall.ENOTDIR):
+		return "a file stands where a folder is needed; choose another name"
+	case errors.Is(err, syscall.ENOSPC):
+		return "no space is left; free some, or choose another place"
+	case errors.Is(err, syscall.EROFS):
+		return "nothing can be written there; choose another place"
+	}
+	return err.Error()
 }
 
 // Unwrap returns what the system answered.

@@ -73,7 +73,7 @@ func TestReadOnly(t *testing.T) {
 	defer os.Chmod(dir, 0o755) // or it can't be cleared away
 	err := Write(filepath.Join(dir, "new.csv"), []byte("new"), Options{})
 	mustRefuse(t, err, Failed)
-	if want := "can't write " + filepath.Join(dir, "new.csv") + ": permission denied"; err.Error() != want {
+	if want := "can't write " + filepath.Join(dir, "new.csv") + ": you have no permission; choose another place"; err.Error() != want {
 		t.Errorf("got %q, want %q", err, want)
 	}
 	mustRefuse(t, WriteAll(filepath.Join(dir, "plots"), nil, Options{}), Failed)

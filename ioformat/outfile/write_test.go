@@ -256,7 +256,7 @@ func TestMessages(t *testing.T) {
 		{Error{"a.svg", Exists, nil}, "can't write a.svg: it exists; choose another name, or overwrite it with --force"},
 		{Error{"a.csv", IsInput, nil}, "can't write a.csv: it is an input of this run; choose another name"},
 		{Error{"a.csv", Changed, nil}, "can't write a.csv: it was changed since it was read; try again"},
-		{Error{"a.svg", Failed, syscall.ENOSPC}, "can't write a.svg: no space left on device"},
+		{Error{"a.svg", Failed, syscall.ENOSPC}, "can't write a.svg: no space is left; free some, or choose another place"},
 	} {
 		if got := c.err.Error(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
