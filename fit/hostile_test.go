@@ -255,6 +255,10 @@ func FuzzSolve(f *testing.F) {
 			t.Errorf("claims convergence at %v", r.X)
 		}
 		afterwards(p, r)
+		s.Uncertainty = fit.Uncertainty(len(b) % 2)
+		if r, sc, err := fit.SolveScaled(p, start, s); err != nil || !(r.Scale > 0) || sc.Scale != r.Scale {
+			t.Errorf("S = %g and %g: %v", r.Scale, sc.Scale, err)
+		}
 	})
 }
 

@@ -61,6 +61,15 @@ func TestHuberLineBalances(t *testing.T) {
 	near(t, "sum of pulls on the slope", slope, 0, 1e-6)
 }
 
+// Residuals smaller than stated do not make a robust fit better than stated: for
+// k = 1.345 its efficiency is 0.95 (Huber 1964).
+func TestHuberEfficiency(t *testing.T) {
+	y := []float64{9.99, 10.01, 10, 10.02, 9.98}
+	r := solve(t, repeats(y, 1), []float64{9}, fit.Settings{Loss: fit.Huber(1.345)})
+	v, _ := r.Covariance().Variance([]float64{1})
+	near(t, "efficiency", 0.2/v, 0.95, 5e-4)
+}
+
 // With all rows within the corner, the estimate is that of least squares.
 func TestHuberWithoutOutliersIsLeastSquares(t *testing.T) {
 	p := decay(20, 0.01)
@@ -73,8 +82,8 @@ func TestHuberWithoutOutliersIsLeastSquares(t *testing.T) {
 
 // The stated standard uncertainty of a robust slope against its scatter over
 // 4000 simulated lines, clean and with one reading in ten ten times as noisy.
-// With 20 readings it is a little too large, since the mean pull is not allowed
-// below its expectation but does exceed it by chance.
+// With 20 readings it is about 9 % too large, since the efficiency is not allowed
+// above its expectation but does fall short of it by chance.
 func TestHuberUncertainty(t *testing.T) {
 	const n, trials = 20, 4000
 	for _, share := range []float64{0, 0.1} {
@@ -99,7 +108,7 @@ func TestHuberUncertainty(t *testing.T) {
 		}
 		ratio := math.Sqrt(variance / squares)
 		t.Logf("%.0f %% outliers: stated/actual %.3f", 100*share, ratio)
-		if ratio < 0.97 || ratio > 1.08 {
+		if ratio < 0.97 || ratio > 1.12 {
 			t.Errorf("with %.0f %% outliers, stated over actual uncertainty is %.3f", 100*share, ratio)
 		}
 	}

@@ -73,6 +73,25 @@ func TestNoRedundancyNoScale(t *testing.T) {
 	}
 }
 
+// Exact data leave a scatter of rounding errors: it is told as it is, and the
+// parameters are none the worse.
+func TestScatterOfExactData(t *testing.T) {
+	x := []float64{1, 2, 3, 4, 5, 6, 7}
+	y := make([]float64, len(x))
+	for i := range x {
+		y[i] = 0.1 + 0.3*x[i]
+	}
+	p := line(x, y, constant(len(x), 0.01))
+	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 1, Mean: 0.31, Sigma: 0.1}})
+	for _, u := range []fit.Uncertainty{fit.Stated, fit.Relative} {
+		r, _ := scaled(t, p, []float64{0, 0}, fit.Settings{Uncertainty: u})
+		near(t, "slope", r.X[1], 0.3, 2e-5)
+		if u == fit.Relative && !(r.Scale < 1e-3) {
+			t.Errorf("S = %g", r.Scale)
+		}
+	}
+}
+
 // Noisy readings neither inflate a tolerance nor drown a contradiction with it:
 // only the readings' own scatter is scaled. The fixed point S² = Σr²/(N − Σh)
 // is checked with numbers found by bisection on S here.
