@@ -87,13 +87,16 @@ func (v *solver) size() float64 {
 		if v.trial[j] == v.x[j] {
 			continue
 		}
-		unit := math.Abs(v.x[j] / v.a.column[j])
-		if v.norms[j] > 0 {
-			unit += v.floor / v.norms[j]
-		}
-		size = math.Max(size, math.Abs(m)/unit)
+		size = math.Max(size, math.Abs(m)/v.unit(j))
 	}
 	return size
+}
+
+// unit is what a step of parameter j is measured by: its own size, but no less
+// than what once moved the residuals visibly. Where its column fades, that must
+// not grow, or a runaway would look like a small step.
+func (v *solver) unit(j int) float64 {
+	return math.Abs(v.x[j]/v.a.column[j]) + v.floor*v.inverse[j]
 }
 
 // firstHit finds the free parameter whose bound is the first that the step

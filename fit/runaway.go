@@ -45,13 +45,11 @@ func (v *solver) ranAway() bool {
 }
 
 // ownSize returns how far along the scaled direction z of the free parameters
-// the first of them has moved by its own size, taken no smaller than what once
-// moved the residuals visibly.
+// the first of them has moved by its unit.
 func (v *solver) ownSize(z []float64, free []int) float64 {
 	most := 0.0
 	for i, j := range free {
-		unit := math.Abs(v.x[j]/v.a.column[j]) + v.floor*v.inverse[j]
-		most = math.Max(most, math.Abs(z[i]*v.inverse[j])/unit)
+		most = math.Max(most, math.Abs(z[i]*v.inverse[j])/v.unit(j))
 	}
 	return 1 / most
 }

@@ -5,8 +5,9 @@ import "math"
 // Solve minimises the sum over all rows from start.
 //
 // Converged means that every free parameter is settled to 1e-8 of itself or,
-// near zero, to 1e-8 of the change that moves the residuals by one standard
-// uncertainty (or by their root mean square at the start, if that is less):
+// near zero, to 1e-8 of the change that moved the residuals by one standard
+// uncertainty where they changed fastest (or by their root mean square at the
+// start, if that is less):
 // the last Gauss–Newton step, and the steps that its rate of shrinking lets
 // expect, add up to less. Directions that no row fixes stay where the shortest
 // steps left them; they do not stand in the way of convergence but are named
