@@ -84,6 +84,9 @@ func readFault(name string, err error) error {
 	if errors.As(err, &faults) {
 		return err
 	}
+	if inner := errors.Unwrap(err); inner != nil {
+		err = inner // without the name that the reader put before it
+	}
 	return &unreadableError{name, err}
 }
 
