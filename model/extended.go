@@ -73,7 +73,7 @@ func (s *State) nearness() float64 {
 func (e *extended) row(s *State) []float64 {
 	row := make([]float64, e.n)
 	f := e.frequency(e.x, s, row)
-	u := math.Hypot(e.result.typicalUncertainty(), e.modelUncertainty(s))
+	u := math.Hypot(e.result.typicalUncertainty(), e.modelUncertainty(e.x, s))
 	for i := range row {
 		row[i] /= -u
 	}

@@ -61,7 +61,7 @@ func (r *Result) findings() (out []Finding) {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
 	}
 	for _, i := range r.problem.rows {
-		if u := r.problem.modelUncertainty(&r.session.Log.Readings[i].State); u > 0 {
+		if u := r.problem.modelUncertainty(r.fit.X, &r.session.Log.Readings[i].State); u > 0 {
 			out = append(out, Finding{Kind: ModelUncertainty, Value: u})
 			break
 		}

@@ -41,6 +41,7 @@ const (
 	CoveredElement                      // fraction covered
 	HandElement                         // distance, m
 	TogetherElement                     // core and hand at once
+	DrawingElement                      // the coil itself, after a rebuild
 )
 
 // Effect is a consequence of a state beside its frequency, compared with the
@@ -89,7 +90,7 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 		grad[i] *= hz
 	}
 	r.uncertainty(&e, grad)
-	own := hz * f.modelUncertainty(s)
+	own := hz * f.modelUncertainty(x, s)
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
 	if !e.Determined || e.Stated > vague*hz {
 		return e.forget()

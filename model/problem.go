@@ -27,12 +27,6 @@ const (
 	anchorMean, anchorSigma = 8e-12, 2
 )
 
-// partlyCovered is the relative standard uncertainty of a frequency that the
-// line gives for a partly covered winding: it knows no mutual inductance
-// between covered and free turns. Field calculations of a slim winding with
-// ten insertions gave 0.2 % rms.
-const partlyCovered = 0.002
-
 // origin tells where a row of the fit comes from.
 type origin int
 
@@ -48,8 +42,9 @@ const (
 type problem struct {
 	fit.Problem
 	*forward
-	rows    []int    // index in Log.Readings of each data row
-	origins []origin // of each prior row
+	rows    []int     // index in Log.Readings of each data row
+	weighed []float64 // standard uncertainty of each data row [Hz]
+	origins []origin  // of each prior row
 	knowns  []knownRow
 }
 
@@ -81,6 +76,10 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	}}
 	p.Prior = p.priors(false)
 	p.Lower, p.Upper = f.bounds()
+	x := p.start(s.Log)
+	for _, i := range p.rows {
+		p.weighed = append(p.weighed, f.uncertainty(x, &s.Log.Readings[i]))
+	}
 	return p, nil
 }
 
@@ -95,30 +94,12 @@ func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 			grad = jac[i*n : (i+1)*n]
 		}
 		f := p.frequency(x, &reading.State, grad)
-		u := p.uncertainty(reading)
+		u := p.weighed[first+i]
 		r[i] = (reading.Frequency - f) / u
 		for j := range grad {
 			grad[j] *= -f / u
 		}
 	}
-}
-
-// uncertainty returns the standard uncertainty of the frequency read, together
-// with that of the model for its state [Hz].
-func (f *forward) uncertainty(r *Reading) float64 {
-	return math.Hypot(r.Uncertainty, f.modelUncertainty(&r.State)*r.Frequency)
-}
-
-// modelUncertainty returns the relative standard uncertainty of a frequency
-// that the resonator gives for s.
-func (f *forward) modelUncertainty(s *State) float64 {
-	if s.Core == "" || s.To-s.From >= 1 {
-		return 0
-	}
-	if l, ok := f.resonator.(*ladder); ok {
-		return l.partly()
-	}
-	return partlyCovered
 }
 
 // priors returns the prior rows: beliefs and tolerances, then known values.

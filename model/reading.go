@@ -1,6 +1,9 @@
 package model
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Log is what was read in one session, in SI units: the readings in the order
 // they were taken, and the parts that were put on the top of the coil.
@@ -42,3 +45,13 @@ type Reading struct {
 
 // Bare returns the state with nothing added, air inside and nobody near.
 func Bare() State { return State{Hand: math.Inf(1)} }
+
+// Hands lists the distances at which log has a hand [m], each once.
+func Hands(log Log) (distances []float64) {
+	for _, r := range log.Readings {
+		if !math.IsInf(r.Hand, 1) && !slices.Contains(distances, r.Hand) {
+			distances = append(distances, r.Hand)
+		}
+	}
+	return distances
+}

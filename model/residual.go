@@ -17,11 +17,11 @@ func (r *Result) residuals() []ReadingResult {
 	for i, reading := range log.Readings {
 		f := p.frequency(r.fit.X, &reading.State, grad)
 		out[i] = ReadingResult{
-			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: p.uncertainty(&reading) * r.scatter.Scale,
+			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: p.uncertainty(r.fit.X, &reading) * r.scatter.Scale,
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
 		}
 		if variance, determined := r.cov.Variance(grad); !reading.Use && determined && finite(f) {
-			u := math.Hypot(p.uncertainty(&reading)*r.scatter.Scale, f*math.Sqrt(variance))
+			u := math.Hypot(p.uncertainty(r.fit.X, &reading)*r.scatter.Scale, f*math.Sqrt(variance))
 			out[i].Standardised = out[i].Residual / u
 		}
 	}

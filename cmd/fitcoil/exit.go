@@ -30,12 +30,13 @@ func classify(err error) int {
 		unsettled  *model.NotConvergedError
 		faults     cells.Faults
 		word       *benchlog.WordError
+		sheet      *sheetError
 		outside    *outfile.Error
 	)
 	switch {
 	case errors.As(err, &usage), errors.As(err, &unknown), errors.As(err, &word):
 		return exitUsage
-	case errors.As(err, &faults):
+	case errors.As(err, &faults), errors.As(err, &sheet):
 		return exitBadData
 	case errors.As(err, &unreadable):
 		return exitUnreadable

@@ -14,6 +14,7 @@ import (
 type options struct {
 	tolerance string
 	known     []string
+	coil      string
 	lumped    bool
 	robust    bool
 	json      bool
@@ -34,6 +35,7 @@ func readFlags(c *call) {
 func logFlags(c *call) {
 	readFlags(c)
 	f, o := c.flags, &c.opt
+	f.Var(once(&o.coil), "coil", "coil sheet: CSV `file` of what is known of the coil; its drawing replaces the line")
 	f.BoolVar(&o.lumped, "lumped", false, "force the lumped circuit instead of the line")
 	f.BoolVar(&o.robust, "robust", false, "let a misread value pull less (Huber weights)")
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
@@ -41,6 +42,8 @@ type input struct {
 	log *benchlog.Log
 	opt benchlog.Options // the log was read with
 	src report.Source
+
+	sheet *coilsheet.Sheet // nil without --coil
 }
 
 // readLog reads the log named by an argument and tells its notices.
@@ -48,6 +51,17 @@ func (c *call) readLog(name string) (input, error) {
 	opt, known, err := c.logOptions()
 	if err != nil {
 		return input{}, err
+	}
+	var sheet *coilsheet.Sheet
+	if c.opt.coil != "" {
+		if sheet, err = c.readSheet(c.opt.coil); err != nil {
+			return input{}, err
+		}
+		for part, value := range sheet.Parts {
+			if _, ok := opt.Parts[part]; !ok { // the command line comes first
+				opt.Parts[part] = value
+			}
+		}
 	}
 	f, err := c.open(name)
 	if err != nil {
@@ -59,12 +73,17 @@ func (c *call) readLog(name string) (input, error) {
 		return input{}, readFault(name, err)
 	}
 	c.note(log.Notices)
-	return input{
+	in := input{
 		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,
 		opt:     opt,
 		src:     report.Source{Log: name, SHA256: log.SHA256},
-	}, nil
+		sheet:   sheet,
+	}
+	if sheet != nil {
+		err = c.useSheet(&in)
+	}
+	return in, err
 }
 
 // allUsed refuses values that --known gives for parts which are nowhere on the

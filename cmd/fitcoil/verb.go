@@ -39,7 +39,7 @@ type call struct {
 }
 
 func verbs() []*verb {
-	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(),
+	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), coilVerb(),
 		completionVerb(), manVerb(), versionVerb()}
 }
 

@@ -85,7 +85,7 @@ func TestRunOrder(t *testing.T) {
 		if up.X != float64(i+1) || low.X != up.X || up.Y != o.Standardised || !near(low.Y, 1e-3*o.Residual) {
 			t.Errorf("line %d stands at %v and %v", o.Line, up.XY, low.XY)
 		}
-		if u := 1e-3 * o.Uncertainty * r.Quality.Scale; math.Abs(low.High-low.Y-u) > 1e-9*u || math.Abs(low.Y-low.Low-u) > 1e-9*u {
+		if u := 1e-3 * o.Weighed; math.Abs(low.High-low.Y-u) > 1e-9*u || math.Abs(low.Y-low.Low-u) > 1e-9*u {
 			t.Errorf("line %d: bar from %g to %g around %g, want ± %g", o.Line, low.Low, low.High, low.Y, u)
 		}
 		mustMark(t, low, o)

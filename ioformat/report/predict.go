@@ -98,6 +98,9 @@ func outside(o model.Outside) string {
 	case model.HandElement:
 		return fmt.Sprintf("%s is beyond the %s to %s read", Distance(o.Predicted), Distance(o.From), Distance(o.To))
 	}
+	if o.Element == model.DrawingElement {
+		return "it is carried over from the change of the drawing"
+	}
 	if never {
 		return "core and hand were never read together"
 	}

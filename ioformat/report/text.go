@@ -27,6 +27,10 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 			b.WriteString("  " + s + "\n")
 		}
 	}
+	if len(r.Checks) > 0 {
+		section(&b, "Drawing against readings", "a difference within two sigmas is none")
+		b.WriteString(checkTable(r.Checks).text())
+	}
 	section(&b, "How well the model describes the readings", "")
 	for _, s := range Quality(r) {
 		b.WriteString("  " + s + "\n")

@@ -52,7 +52,7 @@ func (n Note) String() string {
 	case BurstsDiffer:
 		return fmt.Sprintf("the bursts differ by %s times what their uncertainties allow; the uncertainty of the mean is scaled by it", a)
 	case BurstsUnused:
-		return fmt.Sprintf("%s of %s bursts were left out: too short, or no tone in them", a, b)
+		return fmt.Sprintf("%s of %s bursts were left out: too short, without a tone, or not among the loudest", a, b)
 	case Drifting:
 		return fmt.Sprintf("the middle line drifts by %s V during the burst; the fit follows it", a)
 	case FewDigits:

@@ -79,6 +79,8 @@ func TestQuality(t *testing.T) {
 			near(t, "Q", r.Quality.Value, q, 0.02*q)
 			within(t, "Q", r.Quality, q, 4)
 			within(t, "f_0", r.Resonance, f0, 4)
+			half := (r.Quality.Interval[1] - r.Quality.Interval[0]) / 2
+			near(t, "half-width of Q's interval over its uncertainty", half/r.Quality.Uncertainty, 1.96, 0.03)
 		}
 	}
 }

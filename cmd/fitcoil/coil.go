@@ -1,0 +1,110 @@
+package main
+
+import (
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+func coilVerb() *verb {
+	var hands []string
+	return &verb{
+		name: "coil", args: "SHEET", brief: "what the drawing of a coil says, before any reading", least: 1, most: 1,
+		about: `
+Reads a coil sheet (CSV: quantity, value, ±, unit) and computes inductance,
+capacitance, bare frequency, the gain of the core drawn and the effect of a
+hand. The same sheet helps a fit: fitcoil fit LOG --coil SHEET.`,
+		example: []string{
+			"fitcoil coil lighthouse-coil.csv",
+			"fitcoil coil lighthouse-coil.csv --hand 10cm --hand 20cm --plots figures",
+		},
+		flags: func(c *call) {
+			c.flags.StringArrayVar(&hands, "hand", nil, "`distance` of a hand from the top, as 10cm; may be given again")
+			plotFlags(c)
+			outputFlags(c)
+		},
+		do: func(c *call) error {
+			var distances []float64
+			for _, h := range hands {
+				q, err := quantity.Form{Dimension: quantity.Length}.Parse(h)
+				if err == nil && q.Value <= 0 {
+					err = &quantity.Error{Read: h, Expected: "a distance above zero, as 10cm"}
+				}
+				if err != nil {
+					return usagef("--hand: %v", err)
+				}
+				distances = append(distances, q.Value)
+			}
+			sheet, err := c.readSheet(c.args[0])
+			if err != nil {
+				return err
+			}
+			if !sheet.CanPredict() {
+				return &sheetError{c.args[0], "turns, winding diameter and winding length are needed to compute a coil"}
+			}
+			drawn, err := sheet.Drawing().Predict(distances...)
+			if err != nil {
+				return &sheetError{c.args[0], err.Error()}
+			}
+			if c.opt.plots != "" {
+				if err := c.draw([]figure.Figure{figure.Drawing(drawn)}); err != nil {
+					return err
+				}
+			}
+			src := report.Source{Log: c.args[0]}
+			if c.opt.json {
+				return report.CoilJSON(c.out, drawn, src)
+			}
+			return report.CoilText(c.out, drawn, src)
+		},
+	}
+}
+
+// sheetError is a coil sheet that can be read but describes no possible coil.
+type sheetError struct{ name, problem string }
+
+func (e *sheetError) Error() string { return e.name + ": " + e.problem }
+
+// readSheet reads a coil sheet and tells its notices.
+func (c *call) readSheet(name string) (*coilsheet.Sheet, error) {
+	f, err := c.open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	sheet, err := coilsheet.Read(f, shown(name))
+	if err != nil {
+		return nil, readFault(name, err)
+	}
+	c.note(sheet.Notices)
+	return sheet, nil
+}
+
+// useSheet brings what the sheet of --coil knows into the session: values by
+// meter, and the drawing with its resonator where it is complete enough.
+func (c *call) useSheet(in *input) error {
+	sheet := in.sheet
+	for _, m := range sheet.Meter {
+		in.Known = append(in.Known, m.Known)
+	}
+	if !sheet.WindingDiameter.Known || !sheet.WindingLength.Known {
+		return nil
+	}
+	drawing := sheet.Drawing()
+	var err error
+	if in.Ladder, err = drawing.Ladder(); err != nil {
+		return &sheetError{c.opt.coil, err.Error()}
+	}
+	if !sheet.CanPredict() {
+		return nil
+	}
+	if in.Drawn, err = drawing.Predict(in.hands()...); err != nil {
+		return &sheetError{c.opt.coil, err.Error()}
+	}
+	return nil
+}
+
+// hands lists the distances at which the log has a hand.
+func (in *input) hands() []float64 { return model.Hands(in.Log) }

@@ -1,0 +1,139 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// CoilText writes what a drawing says, for people to read.
+func CoilText(w io.Writer, d *model.Drawn, src Source) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: the coil from its drawing, before any reading\n", src.Log)
+	section(&b, "What the drawing says", "± is one standard uncertainty, of the model and the dimensions")
+	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+	for i := range d.Estimates {
+		e := &d.Estimates[i]
+		name := drawnLabel(e)
+		t.row(append([]string{name}, cells(e)[:4]...)...)
+	}
+	b.WriteString(t.text())
+	if d.Drawing.Coil.Ball > 0 {
+		b.WriteString("\n  Bench, mount and wires add stray capacitance at the top: readings will lie lower than\n  the bare frequency above, and fitcoil fit --coil tells by how much.\n")
+	}
+	b.WriteString("\n" + highVoltage)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func drawnLabel(e *model.Estimate) string {
+	switch {
+	case e.Name == model.CoreGain:
+		return "core gain, " + coreName(e.Core) + " all along the winding"
+	case e.Core != "" || strings.HasSuffix(e.Name, "_core") || e.Name == "gain_as_placed":
+		return strings.ReplaceAll(e.Name, "_", " ") + ", " + coreName(e.Core)
+	case e.Hand > 0:
+		return "hand " + label(e)
+	}
+	return label(e)
+}
+
+func coreName(core string) string {
+	if core == "" {
+		return "beads"
+	}
+	return core
+}
+
+type jsonCoil struct {
+	Schema    int            `json:"schema"`
+	Sheet     string         `json:"sheet"`
+	Estimates []jsonEstimate `json:"estimates"`
+}
+
+// CoilJSON writes the same as one JSON object, SI throughout.
+func CoilJSON(w io.Writer, d *model.Drawn, src Source) error {
+	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}}
+	for i := range d.Estimates {
+		out.Estimates = append(out.Estimates, expected(&d.Estimates[i]))
+	}
+	return writeJSON(w, out)
+}
+
+// checkTable compares drawing and readings.
+func checkTable(list []model.Check) *Table {
+	t := newTable(left(""), right("drawing"), left("±"), right("readings alone"), left("±"), left(""), right("readings give"), right("sigmas"))
+	for i := range list {
+		c := &list[i]
+		name := drawnLabel(&c.Drawn)
+		u := quantity.UnitFor(c.Drawn.Value, c.Drawn.Uncertainty, baseUnit(c.Drawn.Unit))
+		drawn := u.Format(c.Drawn.Value, c.Drawn.Uncertainty)
+		if math.IsNaN(c.Sigmas) {
+			t.row(name, drawn.Value, drawn.Uncertainty, quantity.Undetermined, "", u.Symbol, "", "")
+			continue
+		}
+		read := u.Format(c.Readings.Value, c.Readings.Uncertainty)
+		t.row(name, drawn.Value, drawn.Uncertainty, read.Value, read.Uncertainty, u.Symbol,
+			fmt.Sprintf("%+.2g %%", 100*(c.Readings.Value/c.Drawn.Value-1)), fmt.Sprintf("%+.1f", c.Sigmas))
+	}
+	return t
+}
+
+// SweepText writes what a change of the drawing does, for people to read.
+func SweepText(w io.Writer, s Sweep, src Source) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: what a change of %s does\n\n", src.Log, s.Name)
+	t := newTable(right(s.Name), right("core gain"), right("frequency"), left("±"), left(""))
+	for _, p := range s.Points {
+		gain := "-"
+		if !math.IsNaN(p.Gain) {
+			gain = quantity.FormatValue(p.Gain, 4, "").String()
+		}
+		f := quantity.Format(p.Frequency.Value, p.Frequency.Uncertainty, "Hz")
+		t.row(p.At, gain, f.Value, f.Uncertainty, f.Unit)
+	}
+	b.WriteString(t.text())
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Sweep is the outcome of a change of one quantity of a drawing.
+type Sweep struct {
+	Name   string
+	Points []SweepPoint
+}
+
+// SweepPoint is one value of the quantity, with what it gives.
+type SweepPoint struct {
+	At        string  // with its unit
+	Value     float64 // SI
+	Gain      float64 // NaN without a core
+	Frequency model.Estimate
+}
+
+type jsonSweep struct {
+	Schema   int              `json:"schema"`
+	Log      string           `json:"log"`
+	Quantity string           `json:"quantity"`
+	Points   []jsonSweepPoint `json:"points"`
+}
+
+type jsonSweepPoint struct {
+	Value     float64      `json:"value"`
+	Gain      *float64     `json:"core_gain,omitempty"`
+	Frequency jsonEstimate `json:"frequency"`
+}
+
+// SweepJSON writes the same as one JSON object, SI throughout.
+func SweepJSON(w io.Writer, s Sweep, src Source) error {
+	out := jsonSweep{Schema: Schema, Log: src.Log, Quantity: s.Name, Points: []jsonSweepPoint{}}
+	for i := range s.Points {
+		p := &s.Points[i]
+		out.Points = append(out.Points, jsonSweepPoint{p.Value, number(p.Gain), expected(&p.Frequency)})
+	}
+	return writeJSON(w, out)
+}

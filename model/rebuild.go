@@ -1,0 +1,110 @@
+package model
+
+import (
+	"math"
+	"slices"
+
+	"fitcoil/model/field"
+)
+
+// Rebuild is how a coil will differ after a change of its drawing: the
+// difference of two drawings, to be carried onto what the readings say.
+type Rebuild struct {
+	Inductance, Winding float64 // factors on the winding's inductance and capacitance
+	Top                 float64 // F, added to the top's capacitance
+	Core                string  // the core drawn, "" for none
+	Gain                float64 // factor on g − 1 of that core
+	ladder              *field.Ladder
+}
+
+// How well a difference of two drawings is known, as a fraction of itself: the
+// errors of both are much alike and cancel; what stays is that of the change.
+const (
+	rebuildInductance = 0.02 // a change of turns or size enters by a closed form
+	rebuildWinding    = 0.1
+	rebuildTop        = 0.2 // ball and winding screen each other
+	rebuildGain       = 0.1
+)
+
+// NewRebuild returns the difference of two drawings. It fails where the new
+// winding is impossible.
+func NewRebuild(before, after *Drawn) (Rebuild, error) {
+	ratio := func(name string) float64 { return after.Find(name).Value / before.Find(name).Value }
+	r := Rebuild{
+		Inductance: ratio(Inductance), Winding: ratio(WindingCapacitance), Gain: 1,
+		Top: after.Find(TopCapacitance).Value - before.Find(TopCapacitance).Value,
+	}
+	if before.Core != nil && after.Core != nil {
+		r.Core = after.Drawing.Core
+		r.Gain = (after.Core.Full.Value - 1) / (before.Core.Full.Value - 1)
+	}
+	var err error
+	r.ladder, err = after.Drawing.Ladder()
+	return r, err
+}
+
+// apply returns the unknowns x after the rebuild.
+func (b Rebuild) apply(f *forward, x []float64) []float64 {
+	y := slices.Clone(x)
+	y[atL] += math.Log(b.Inductance)
+	c, share := math.Exp(x[atC]), 1.0
+	if f.share >= 0 {
+		share = x[f.share]
+	}
+	winding, top := (1-share)*c*b.Winding, math.Max(0, share*c+b.Top)
+	y[atC] = math.Log(winding + top)
+	if f.share >= 0 {
+		y[f.share] = top / (winding + top)
+	}
+	if k := f.core(b.Core); b.Core != "" && k >= 0 {
+		y[k] = math.Log(1 + (math.Exp(x[k])-1)*b.Gain)
+	}
+	return y
+}
+
+// spread returns ln f's shift for one standard uncertainty of each part of the
+// rebuild.
+func (b Rebuild) spread(value func(Rebuild) float64) float64 {
+	var sum float64
+	at := value(b)
+	for _, move := range []func(*Rebuild){
+		func(c *Rebuild) { c.Inductance *= math.Exp(rebuildInductance * math.Log(b.Inductance)) },
+		func(c *Rebuild) { c.Winding *= math.Exp(rebuildWinding * math.Log(b.Winding)) },
+		func(c *Rebuild) { c.Top *= 1 + rebuildTop },
+		func(c *Rebuild) { c.Gain *= math.Exp(rebuildGain * math.Log(b.Gain)) },
+	} {
+		c := b
+		move(&c)
+		d := value(c) - at
+		sum += d * d
+	}
+	return math.Sqrt(sum)
+}
+
+// Rebuilt predicts state s of the coil after a rebuild. parts lists those that s
+// refers to beyond those of the log, as for Predict.
+func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
+	f, x := r.with(extra)
+	if _, ok := f.resonator.(*ladder); ok {
+		f.resonator = &ladder{field: b.ladder, drawn: b.Core != ""}
+	}
+	p := Prediction{State: s, Missing: r.missing(f, &s), Nearest: -1}
+	logf := func(b Rebuild, x []float64) float64 { return math.Log(f.frequency(b.apply(f, x), &s, nil)) }
+	e := r.numeric(f, x, "frequency", "Hz", func(x []float64) float64 { return logf(b, x) })
+	if !e.Determined {
+		if len(p.Missing) == 0 {
+			p.Missing = append(p.Missing, Missing{Kind: AddedElement})
+		}
+		p.Frequency = e
+		return p
+	}
+	own := e.Value * math.Hypot(f.modelUncertainty(x, &s), b.spread(func(c Rebuild) float64 { return logf(c, x) }))
+	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
+	k := r.coverageFactor(e.Budget)
+	e.Interval = interval(e.Value, e.Uncertainty, k, true)
+	p.NewReading = interval(e.Value, math.Hypot(e.Uncertainty, e.Value*r.typicalUncertainty()), k, true)
+	p.Frequency = e
+	p.Outside = []Outside{{Element: DrawingElement, From: math.NaN(), To: math.NaN()}}
+	p.Nearest = r.nearest(&s, e.Value)
+	return p
+}
