@@ -10,11 +10,17 @@ import (
 // however many workers share them.
 const chunks = 32
 
+// The two kinds of rows.
+const (
+	dataRows = iota
+	priorRows
+)
+
 // assembler walks over all rows of a problem at a given x, weights them and
 // folds them into a triangle.
 type assembler struct {
 	params int
-	rows   [2]Rows // data and priors
+	rows   [2]Rows // by kind
 	loss   Loss
 	data   float64   // weight of a data row, 1/Scale
 	even   float64   // > 0: the same weight for all data rows, not the loss's
@@ -67,7 +73,7 @@ func (a *assembler) buffer(worker int) *buffer {
 }
 
 // small reports whether all rows fit in one block.
-func (a *assembler) small() bool { return a.rows[0].N+a.rows[1].N <= a.ld }
+func (a *assembler) small() bool { return a.rows[dataRows].N+a.rows[priorRows].N <= a.ld }
 
 // at evaluates all rows at x. It returns the sums, and the triangle in t
 // unless the objective is not below limit: then the step is refused anyway.
@@ -76,11 +82,11 @@ func (a *assembler) at(x []float64, t triangle, limit float64) sums {
 	var s sums
 	if a.small() {
 		b := &a.first
-		n := a.rows[0].N
-		s = a.load(b, x, a.rows[0], 0, n, 0, false)
-		s.add(a.load(b, x, a.rows[1], 0, a.rows[1].N, n, true))
+		n, m := a.rows[dataRows].N, a.rows[priorRows].N
+		s = a.load(b, x, dataRows, 0, n, 0)
+		s.add(a.load(b, x, priorRows, 0, m, n))
 		if s.objective < limit {
-			t.fold(b.block, a.ld, n+a.rows[1].N)
+			t.fold(b.block, a.ld, n+m)
 		}
 		return s
 	}
@@ -89,7 +95,7 @@ func (a *assembler) at(x []float64, t triangle, limit float64) sums {
 		s.add(a.parts[i].sum)
 		t.merge(a.parts[i].t, a.first.block)
 	}
-	s.add(a.run(&a.first, x, a.rows[1], 0, a.rows[1].N, t, true))
+	s.add(a.run(&a.first, x, priorRows, 0, a.rows[priorRows].N, t))
 	return s
 }
 
@@ -117,34 +123,34 @@ func (a *assembler) stretches(x []float64) {
 func (a *assembler) stretch(b *buffer, x []float64, i int) {
 	t := a.parts[i].t
 	t.clear()
-	n, k := a.rows[0].N, len(a.parts)
+	n, k := a.rows[dataRows].N, len(a.parts)
 	from, to := n/k*i+min(i, n%k), n/k*(i+1)+min(i+1, n%k)
-	a.parts[i].sum = a.run(b, x, a.rows[0], from, to, t, false)
+	a.parts[i].sum = a.run(b, x, dataRows, from, to, t)
 }
 
-// run folds rows from … to−1 into t, block by block.
-func (a *assembler) run(b *buffer, x []float64, rows Rows, from, to int, t triangle, prior bool) sums {
+// run folds the rows from … to−1 of a kind into t, block by block.
+func (a *assembler) run(b *buffer, x []float64, kind, from, to int, t triangle) sums {
 	var s sums
 	for i := from; i < to; i += a.ld {
 		m := min(a.ld, to-i)
-		s.add(a.load(b, x, rows, i, m, 0, prior))
+		s.add(a.load(b, x, kind, i, m, 0))
 		t.fold(b.block, a.ld, m)
 	}
 	return s
 }
 
-// load evaluates m rows into the block, column after column from row at on,
-// weighted and scaled.
-func (a *assembler) load(b *buffer, x []float64, rows Rows, first, m, at int, prior bool) sums {
+// load evaluates m rows of a kind into the block, column after column from row
+// at on, weighted and scaled.
+func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
 	if m == 0 {
 		return sums{}
 	}
 	p := a.params
 	jac := b.jac[:m*p]
 	last := b.block[p*a.ld+at:][:m]
-	rows.Evaluate(x, first, last, jac)
+	a.rows[kind].Evaluate(x, first, last, jac)
 	weight := a.row
-	if !prior {
+	if kind == dataRows {
 		weight *= a.data
 	}
 	for j := range p {
@@ -157,7 +163,7 @@ func (a *assembler) load(b *buffer, x []float64, rows Rows, first, m, at int, pr
 		}
 	}
 	var s sums
-	if prior {
+	if kind == priorRows {
 		s.prior = a.squares(last, weight)
 		s.objective = s.prior
 		return s
@@ -217,7 +223,7 @@ func (a *assembler) probe(x []float64) {
 	p := a.params
 	largest := make([]float64, p+1)
 	b := &a.first
-	for _, rows := range []Rows{a.rows[0], a.rows[1]} {
+	for _, rows := range a.rows {
 		for i := 0; i < rows.N; i += a.ld {
 			m := min(a.ld, rows.N-i)
 			rows.Evaluate(x, i, b.block[:m], b.jac[:m*p])

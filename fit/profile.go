@@ -47,7 +47,7 @@ const (
 	pullStiffness = 10   // 1/pull row's uncertainty, in those of the quantity
 	profileTries  = 60   // solutions a side
 	profileFar    = 1e4  // in k standard uncertainties, beyond which an end is open
-	profileClose  = 1e-7 // of k
+	profileClose  = 1e-6 // of k
 )
 
 // Profile returns the profile-likelihood interval of a quantity Q: all values q
@@ -112,13 +112,13 @@ func (v *profiler) search(side float64) (float64, End) {
 			continue
 		}
 		rise := got.Objective - v.r.Objective
-		if rise < -1e-6 {
+		if rise < -v.slack() {
 			v.better = got.X
 			return math.NaN(), NotFound
 		}
 		zeta := math.Sqrt(math.Max(0, rise))
 		at := side * (v.quantity(got.X, nil) - v.q)
-		if math.Abs(zeta-v.k) <= profileClose*v.k {
+		if math.Abs(zeta-v.k) <= profileClose*v.k || outside-inside <= profileClose*v.sigma {
 			return v.q + side*at, Crossed
 		}
 		if zeta < v.k {
@@ -145,6 +145,12 @@ func (v *profiler) search(side float64) (float64, End) {
 		target = next
 	}
 	return math.NaN(), NotFound
+}
+
+// slack returns the rise of the objective that rounding, or a fit that stopped
+// within Settings.Offset, can feign.
+func (v *profiler) slack() float64 {
+	return 1e-6 + 1e-10*v.r.Objective + 4*v.set.Offset*v.set.Offset
 }
 
 // pulled solves with the further row (Q(x) − target)/w and returns the

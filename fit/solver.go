@@ -38,7 +38,7 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	rows := p.Data.N + p.Prior.N
 	v.p, v.set = p, set
 	v.bounded = p.Lower != nil || p.Upper != nil
-	v.a = assembler{params: n, rows: [2]Rows{p.Data, p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
+	v.a = assembler{params: n, rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
 	a := &v.a
 	if rows > set.BlockRows {
 		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
