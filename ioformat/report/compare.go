@@ -80,7 +80,7 @@ type jsonChange struct {
 
 // CompareJSON writes the same as one JSON object, SI throughout.
 func CompareJSON(w io.Writer, changes []model.Change, a, b Source) error {
-	out := jsonComparison{Schema: Schema, A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{}}
+	out := jsonComparison{Schema: Schema, A: jsonSide(a), B: jsonSide(b), Changes: []jsonChange{}}
 	for i := range changes {
 		c := &changes[i]
 		out.Changes = append(out.Changes, jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), c.Moved})
