@@ -7,7 +7,7 @@ import (
 
 // draw puts everything in its place.
 func (p *pen) draw(l *layout) {
-	p.fill([]XY{{0, 0}, {width, 0}, {width, l.height}, {0, l.height}}, p.palette.background)
+	p.fill([]XY{{0, 0}, {l.width, 0}, {l.width, l.height}, {0, l.height}}, p.palette.background)
 	for i := range l.panels {
 		p.panel(&l.panels[i])
 	}

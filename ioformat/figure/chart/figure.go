@@ -7,6 +7,7 @@ type Figure struct {
 	Alt    string   // what a reader who can't see it needs to know
 	Keys   []Key    // what the marks stand for
 	Panels []Panel  // from top to bottom, with a common left and right edge
+	Width  float64  // points; 0 for the usual, which suits a page; a small screen wants less
 	Notes  []string // below the panels, one paragraph each
 	Table  Table    // the numbers drawn
 }
@@ -115,7 +116,7 @@ type Key struct {
 	Area   bool // a filled area
 	Bar    bool // an error bar
 	// Aside puts the key to the right of the first panel, near the end of its
-	// line at At, instead of above the panels.
+	// line at At, instead of above the panels; a narrow figure has it above.
 	Aside bool
 	At    float64
 }

@@ -23,12 +23,12 @@ const (
 func (l *layout) topKeys(fonts fonts, keys []Key, y float64) float64 {
 	x, any := margin, false
 	for _, k := range keys {
-		if k.Aside {
+		if l.aside(k) {
 			continue
 		}
-		text := fonts.shorten(k.Text, 0.6*width, smallSize)
+		text := fonts.shorten(k.Text, 0.6*l.width, smallSize)
 		need := k.sample() + 4 + fonts.textWidth(text, smallSize, false)
-		if x > margin && x+need > width-margin {
+		if x > margin && x+need > l.width-margin {
 			x, y = margin, y+lineHeight(smallSize)+2
 		}
 		l.key(k, text, x, y+0.5*lineHeight(smallSize), nil)
@@ -40,6 +40,10 @@ func (l *layout) topKeys(fonts fonts, keys []Key, y float64) float64 {
 	}
 	return y
 }
+
+// aside tells whether a key stands beside the panels: a narrow figure has no room
+// there.
+func (l *layout) aside(k Key) bool { return k.Aside && l.width >= usualWidth }
 
 // sample is the width of a key's sample.
 func (k *Key) sample() float64 {
@@ -58,10 +62,10 @@ func (l *layout) key(k Key, text string, x, middle float64, leader []XY) {
 }
 
 // sideWidth is the room that keys need to the right of the panels.
-func sideWidth(fonts fonts, keys []Key) (w float64) {
+func (l *layout) sideWidth(fonts fonts, keys []Key) (w float64) {
 	for _, k := range keys {
-		if k.Aside {
-			text := fonts.shorten(k.Text, 0.25*width, smallSize)
+		if l.aside(k) {
+			text := fonts.shorten(k.Text, 0.25*l.width, smallSize)
 			w = math.Max(w, leaderWidth+sampleWidth+4+fonts.textWidth(text, smallSize, false))
 		}
 	}
@@ -74,7 +78,7 @@ func (l *layout) sideKeys(fonts fonts, keys []Key) float64 {
 	p := &l.panels[0]
 	var list []Key
 	for _, k := range keys {
-		if k.Aside {
+		if l.aside(k) {
 			list = append(list, k)
 		}
 	}
@@ -89,7 +93,7 @@ func (l *layout) sideKeys(fonts fonts, keys []Key) float64 {
 	for i, k := range list {
 		x := p.frame.right + leaderWidth
 		leader := []XY{{p.frame.right - 2, ends[i]}, {x - 1, places[i]}}
-		l.key(k, fonts.shorten(k.Text, 0.25*width, smallSize), x, places[i], leader)
+		l.key(k, fonts.shorten(k.Text, 0.25*l.width, smallSize), x, places[i], leader)
 		lowest = math.Max(lowest, places[i]+height/2)
 	}
 	return lowest

@@ -20,6 +20,7 @@ func lineHeight(size float64) float64 { return lineRatio * size }
 
 // layout is where everything goes.
 type layout struct {
+	width  float64
 	height float64
 	texts  []label
 	keys   []placedKey
@@ -64,11 +65,14 @@ func (p *placedPanel) y(v float64) float64 {
 
 // arrange gives each row its place from the top down; the height follows.
 func (f *Figure) arrange(fonts fonts) *layout {
-	l := &layout{}
+	l := &layout{width: f.Width}
+	if l.width == 0 {
+		l.width = usualWidth
+	}
 	y := margin
-	y = l.paragraph(fonts, fonts.wrap(f.Title, width-2*margin, titleSize, true), y, titleSize, true)
+	y = l.paragraph(fonts, fonts.wrap(f.Title, l.width-2*margin, titleSize, true), y, titleSize, true)
 	y = l.topKeys(fonts, f.Keys, y+2)
-	edge := f.edges(fonts)
+	edge := l.edges(f, fonts)
 	for i := range f.Panels {
 		y = l.panel(&f.Panels[i], fonts, edge, y+gap)
 	}
@@ -76,7 +80,7 @@ func (f *Figure) arrange(fonts fonts) *layout {
 		y = math.Max(y, l.sideKeys(fonts, f.Keys))
 	}
 	for _, n := range f.Notes {
-		y = l.paragraph(fonts, fonts.wrap(n, width-2*margin, smallSize, false), y+4, smallSize, false)
+		y = l.paragraph(fonts, fonts.wrap(n, l.width-2*margin, smallSize, false), y+4, smallSize, false)
 	}
 	l.height = math.Ceil(y + margin)
 	return l
@@ -92,22 +96,22 @@ func (l *layout) paragraph(fonts fonts, lines []string, y, size float64, bold bo
 }
 
 // edges returns the left and right edge that all panels share.
-func (f *Figure) edges(fonts fonts) box {
+func (l *layout) edges(f *Figure, fonts fonts) box {
 	most := 0.0
 	for i := range f.Panels {
 		for _, t := range f.Panels[i].Y.shown() {
-			most = math.Max(most, fonts.textWidth(fonts.fit(t.Label), smallSize, false))
+			most = math.Max(most, fonts.textWidth(l.fit(fonts, t.Label), smallSize, false))
 		}
 	}
-	b := box{left: margin + most + tickLength + 3, right: width - margin}
-	if w := sideWidth(fonts, f.Keys); w > 0 {
+	b := box{left: margin + most + tickLength + 3, right: l.width - margin}
+	if w := l.sideWidth(fonts, f.Keys); w > 0 {
 		b.right -= w
 	}
 	return b
 }
 
 // fit shortens a name that stands at a tick.
-func (f fonts) fit(s string) string { return f.shorten(s, 0.28*width, smallSize) }
+func (l *layout) fit(f fonts, s string) string { return f.shorten(s, 0.28*l.width, smallSize) }
 
 // shown returns the ticks within the range.
 func (a *Axis) shown() (list []Tick) {
@@ -134,7 +138,7 @@ func (l *layout) panel(p *Panel, fonts fonts, edge box, y float64) float64 {
 	frame := box{edge.left, y, edge.right, y + p.tall(edge)}
 	l.panels = append(l.panels, placedPanel{p, frame})
 	if !p.drawn() {
-		return l.excuse(p.Empty, fonts, frame)
+		return l.excuse(&l.panels[len(l.panels)-1], fonts)
 	}
 	y = frame.bottom
 	placed := &l.panels[len(l.panels)-1]
@@ -161,7 +165,7 @@ func (l *layout) panel(p *Panel, fonts fonts, edge box, y float64) float64 {
 func (l *layout) yTicks(p *placedPanel, fonts fonts) {
 	for _, t := range p.Y.shown() {
 		if t.Label != "" {
-			l.texts = append(l.texts, label{p.frame.left - tickLength - 3, p.y(t.At) + 0.35*smallSize, right, fonts.fit(t.Label), smallSize, false, Ink})
+			l.texts = append(l.texts, label{p.frame.left - tickLength - 3, p.y(t.At) + 0.35*smallSize, right, l.fit(fonts, t.Label), smallSize, false, Ink})
 		}
 	}
 }
@@ -180,10 +184,14 @@ func (p *Panel) tall(edge box) float64 {
 	return plotHeight
 }
 
-// excuse says in the middle of a frame why it is empty.
-func (l *layout) excuse(why string, fonts fonts, frame box) float64 {
-	lines := fonts.wrap(why, frame.right-frame.left-4*inset, labelSize, false)
-	y := (frame.top+frame.bottom)/2 - lineHeight(labelSize)*float64(len(lines))/2
+// excuse says in the middle of a frame why it is empty. The frame grows if need
+// be.
+func (l *layout) excuse(p *placedPanel, fonts fonts) float64 {
+	frame := &p.frame
+	lines := fonts.wrap(p.Empty, frame.right-frame.left-4*inset, labelSize, false)
+	height := lineHeight(labelSize) * float64(len(lines))
+	frame.bottom = math.Max(frame.bottom, frame.top+height+2*inset)
+	y := (frame.top+frame.bottom)/2 - height/2
 	for _, line := range lines {
 		l.texts = append(l.texts, label{(frame.left + frame.right) / 2, y + labelSize, centre, line, labelSize, false, Ink})
 		y += lineHeight(labelSize)

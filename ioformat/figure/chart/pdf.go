@@ -13,7 +13,7 @@ import (
 )
 
 func (f *Figure) pdf(l *layout, fonts fonts, theme Theme) ([]byte, error) {
-	canvas := &pdfCanvas{Canvas: vgpdf.New(vg.Points(width), vg.Points(l.height))}
+	canvas := &pdfCanvas{Canvas: vgpdf.New(vg.Points(l.width), vg.Points(l.height))}
 	paint(canvas, l, fonts, theme, false)
 	if canvas.err != nil {
 		return nil, canvas.err

@@ -16,7 +16,7 @@ const dotsPerInch = 200
 func (f *Figure) png(l *layout, fonts fonts, theme Theme) ([]byte, error) {
 	palette := theme.palette()
 	canvas := vgimg.NewWith(
-		vgimg.UseWH(vg.Points(width), vg.Points(l.height)),
+		vgimg.UseWH(vg.Points(l.width), vg.Points(l.height)),
 		vgimg.UseDPI(dotsPerInch),
 		vgimg.UseBackgroundColor(palette.background),
 	)

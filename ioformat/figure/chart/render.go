@@ -35,7 +35,7 @@ func (f *Figure) Render(format string, theme Theme) ([]byte, error) {
 // paint draws the layout on a canvas, and returns where it wrote.
 func paint(canvas vg.Canvas, l *layout, fonts fonts, theme Theme, foreign bool) []box {
 	p := &pen{
-		canvas:  draw.NewCanvas(canvas, vg.Points(width), vg.Points(l.height)),
+		canvas:  draw.NewCanvas(canvas, vg.Points(l.width), vg.Points(l.height)),
 		fonts:   fonts,
 		palette: theme.palette(),
 		height:  l.height,

@@ -55,30 +55,33 @@ func plain() *Figure {
 		X: Over("x", 0, 1, 4), Y: Over("y", 0, 1, 4), Points: []Point{{XY: XY{0.5, 0.5}}}}}}
 }
 
-// written returns the boxes of all texts of a figure and its height.
-func written(t *testing.T, f *Figure) ([]box, float64) {
+// written returns the boxes of all texts of a figure and of its page.
+func written(t *testing.T, f *Figure) (texts []box, page box) {
 	t.Helper()
 	fonts, err := loadFonts()
 	if err != nil {
 		t.Fatal(err)
 	}
 	l := f.arrange(fonts)
-	return paint(vgsvg.New(vg.Points(width), vg.Points(l.height)), l, fonts, Light, false), l.height
+	return paint(vgsvg.New(vg.Points(l.width), vg.Points(l.height)), l, fonts, Light, false), box{0, 0, l.width, l.height}
 }
 
 func TestTextsKeepApart(t *testing.T) {
-	texts, height := written(t, crowded())
-	if len(texts) < 40 {
-		t.Fatalf("%d texts", len(texts))
-	}
-	page := box{0, 0, width, height}
-	for i, a := range texts {
-		if !page.holds(a) {
-			t.Errorf("text %d at %v leaves the page", i, a)
+	for _, width := range []float64{0, 300} {
+		f := crowded()
+		f.Width = width
+		texts, page := written(t, f)
+		if len(texts) < 40 || width > 0 && page.right != width {
+			t.Fatalf("%d texts on a page of %v", len(texts), page)
 		}
-		for k, b := range texts[:i] {
-			if a.overlaps(b) {
-				t.Errorf("texts %d at %v and %d at %v overlap", k, b, i, a)
+		for i, a := range texts {
+			if !page.holds(a) {
+				t.Errorf("width %g: text %d at %v leaves the page", width, i, a)
+			}
+			for k, b := range texts[:i] {
+				if a.overlaps(b) {
+					t.Errorf("width %g: texts %d at %v and %d at %v overlap", width, k, b, i, a)
+				}
 			}
 		}
 	}

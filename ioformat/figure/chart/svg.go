@@ -13,7 +13,7 @@ import (
 
 // svg draws an SVG document that may also stand inline in a page.
 func (f *Figure) svg(l *layout, fonts fonts, theme Theme) ([]byte, error) {
-	canvas := vgsvg.New(vg.Points(width), vg.Points(l.height))
+	canvas := vgsvg.New(vg.Points(l.width), vg.Points(l.height))
 	written := paint(canvas, l, fonts, theme, true)
 	var buf bytes.Buffer
 	if _, err := canvas.WriteTo(&buf); err != nil {
@@ -49,7 +49,7 @@ func measured(body string, written []box) string {
 func (f *Figure) svgHead(l *layout, theme Theme) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%gpt" height="%gpt" viewBox="0 0 %g %g"`,
-		width, l.height, width, l.height)
+		l.width, l.height, l.width, l.height)
 	fmt.Fprintf(&b, ` role="img" aria-labelledby="%s-title %s-desc" stroke-linejoin="round"`, f.Name, f.Name)
 	if theme == Auto {
 		b.WriteString(` class="chart"`)

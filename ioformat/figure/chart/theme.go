@@ -16,7 +16,7 @@ const (
 // Sizes, in points. The figure is as wide as a column of text; at 800 pixels it
 // shows 1.25 times its size, and a letter of 9 points is 15 pixels tall.
 const (
-	width      = 480.0
+	usualWidth = 480.0
 	plotHeight = 190.0
 	margin     = 10.0 // around everything
 	gap        = 8.0  // between rows
