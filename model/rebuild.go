@@ -1,8 +1,11 @@
 package model
 
 import (
+	"errors"
 	"math"
+	"runtime"
 	"slices"
+	"sync"
 
 	"fitcoil/model/field"
 )
@@ -107,4 +110,55 @@ func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
 	p.Outside = []Outside{{Element: DrawingElement, From: math.NaN(), To: math.NaN()}}
 	p.Nearest = r.nearest(&s, e.Value)
 	return p
+}
+
+// PredictAll works out several drawings on all processors, and calls done after
+// each. The first failure is returned.
+func PredictAll(drawings []Drawing, done func()) ([]*Drawn, error) {
+	out, failed := make([]*Drawn, len(drawings)), make([]error, len(drawings))
+	var wait sync.WaitGroup
+	var lock sync.Mutex
+	next := 0
+	for range min(runtime.GOMAXPROCS(0), len(drawings)) {
+		wait.Go(func() {
+			for {
+				lock.Lock()
+				i := next
+				next++
+				lock.Unlock()
+				if i >= len(drawings) {
+					return
+				}
+				out[i], failed[i] = drawings[i].Predict()
+				lock.Lock()
+				done()
+				lock.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	return out, errors.Join(failed...)
+}
+
+// SweepPoint is the coil of one drawing of a sweep.
+type SweepPoint struct {
+	Gain      float64 // of the core drawn, all along the winding, as the fit has it now times the change; NaN without one
+	Frequency Estimate
+}
+
+// Sweep predicts state s for each of several drawings, from the present one.
+func (r *Result) Sweep(before *Drawn, after []*Drawn, s State, extra []Part) ([]SweepPoint, error) {
+	var out []SweepPoint
+	for _, d := range after {
+		b, err := NewRebuild(before, d)
+		if err != nil {
+			return nil, err
+		}
+		p := SweepPoint{Gain: math.NaN(), Frequency: r.Rebuilt(b, s, extra).Frequency}
+		if e := r.Find(CoreGain, b.Core, "", 0); b.Core != "" && e != nil && e.Determined {
+			p.Gain = 1 + (e.Value-1)*b.Gain
+		}
+		out = append(out, p)
+	}
+	return out, nil
 }

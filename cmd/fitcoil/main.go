@@ -7,13 +7,14 @@ package main
 
 import (
 	"fmt"
+	"golang.org/x/term"
 	"io"
 	"os"
 	"sync"
 )
 
 func main() {
-	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, writing: new(sync.Mutex)}
+	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, writing: new(sync.Mutex), terminal: term.IsTerminal(int(os.Stderr.Fd()))}
 	os.Exit(interruptible(os.Args[1:], s, interrupts()))
 }
 

@@ -11,25 +11,31 @@ import (
 )
 
 func predictVerb() *verb {
-	var states, reach, by string
+	var states, reach, by, sweep string
 	return &verb{
 		name: "predict", args: "LOG [STATE...]", brief: "the frequency of a state not read yet", least: 1, most: -1,
 		about: `
 A state is written as added=3.3pF core=rod covered=60% hand=20cm; what isn't
 named is as in the bare coil, and the word bare stands for that. Separate
 several states by a / of its own. With --reach, fitcoil finds the setting of
---by (added, covered or hand) that brings the state to the frequency.`,
+--by (added, covered or hand) that brings the state to the frequency.
+
+With a coil sheet, words such as "ball diameter=30mm" or beads=20 change the
+drawing, and the difference is carried onto what the readings say; --sweep
+"bead spacing=1mm..8mm" does so over a range.`,
 		words: []string{"added=", "core=", "covered=", "hand=", "bare"},
 		example: []string{
 			"fitcoil predict lighthouse.csv added=3.3pF",
 			"fitcoil predict lighthouse.csv core=rod / core=rod hand=20cm",
 			"fitcoil predict lighthouse.csv --states planned.csv --json",
 			"fitcoil predict lighthouse.csv --reach 1.5MHz --by added",
+			"fitcoil predict lighthouse.csv --coil lighthouse-coil.csv \"ball diameter=30mm\"",
 		},
 		flags: func(c *call) {
 			c.flags.Var(once(&states), "states", "CSV `file` of states, with the columns of a log but the frequency; - for standard input")
 			c.flags.Var(once(&reach), "reach", "`frequency` to reach, as 1.5MHz")
 			c.flags.Var(oneOf(&by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
+			c.flags.Var(once(&sweep), "sweep", "`change` of the drawing over a range, as \"bead spacing=1mm..8mm\"; needs --coil")
 			logFlags(c)
 			plotFlags(c)
 			outputFlags(c)
@@ -40,7 +46,8 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 				return err
 			}
 			s := in.log.States()
-			list, err := c.states(s, c.args[1:], states)
+			words, changes := splitChanges(c.args[1:])
+			list, err := c.states(s, words, states)
 			if err != nil {
 				return err
 			}
@@ -54,7 +61,17 @@ several states by a / of its own. With --reach, fitcoil finds the setting of
 			if c.flags.Changed("reach") || c.flags.Changed("by") {
 				return c.reach(r, in, s, list, reach, by)
 			}
-			p := report.Predictions{Parts: s.Parts(), List: r.PredictAll(list, s.Parts())}
+			if sweep != "" {
+				return c.sweep(r, in, s, list, sweep)
+			}
+			p := report.Predictions{Parts: s.Parts()}
+			if len(changes) > 0 {
+				if p, err = c.rebuilt(r, in, s, list, changes); err != nil {
+					return err
+				}
+			} else {
+				p.List = r.PredictAll(list, s.Parts())
+			}
 			if c.opt.plots != "" {
 				if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}); err != nil {
 					return err

@@ -121,7 +121,7 @@ func printed(u Unit, value, uncertainty float64) float64 {
 // 1e-18 s², 1 pF·m² is 1e-12 F·m².
 func prefixed(base string) []Unit {
 	for d := Pure; d <= Time; d++ {
-		if d.base() == base && base != "" {
+		if d.Base() == base && base != "" {
 			return usual(d)
 		}
 	}

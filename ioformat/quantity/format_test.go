@@ -132,7 +132,7 @@ func TestRoundTrip(t *testing.T) {
 			value = -value
 		}
 		u := math.Abs(value) * math.Pow(10, rapid.Float64Range(-9, 1).Draw(t, "log of relative uncertainty"))
-		text := Format(value, u, d.base())
+		text := Format(value, u, d.Base())
 		q, err := Form{Dimension: d}.ParseUncertain(text.String())
 		if err != nil {
 			t.Fatalf("%v ± %v is written %q: %v", value, u, text, err)

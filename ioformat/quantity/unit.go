@@ -67,8 +67,8 @@ func (d Dimension) symbols() []string {
 	return nil
 }
 
-// base returns the SI unit of d.
-func (d Dimension) base() string {
+// Base returns the SI unit of d; "" for plain numbers.
+func (d Dimension) Base() string {
 	switch d {
 	case Frequency:
 		return "Hz"
@@ -173,7 +173,7 @@ func unitOf(symbol string, d Dimension) Unit {
 		u.exp = -6
 	case "in":
 	default:
-		u.exp, _ = prefixExp(strings.TrimSuffix(symbol, d.base()))
+		u.exp, _ = prefixExp(strings.TrimSuffix(symbol, d.Base()))
 	}
 	return u
 }
@@ -218,7 +218,7 @@ func normalSymbol(text string) string {
 func foldedCandidates(s string, d Dimension) []string {
 	var found []string
 	for _, symbol := range d.symbols() {
-		prefix := strings.TrimSuffix(symbol, d.base())
+		prefix := strings.TrimSuffix(symbol, d.Base())
 		base := symbol[len(prefix):]
 		if base != "" && strings.HasPrefix(s, prefix) && strings.EqualFold(s[len(prefix):], base) && prefix != "" {
 			return []string{symbol}

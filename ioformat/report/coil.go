@@ -88,13 +88,13 @@ func SweepText(w io.Writer, s Sweep, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: what a change of %s does\n\n", src.Log, s.Name)
 	t := newTable(right(s.Name), right("core gain"), right("frequency"), left("±"), left(""))
-	for _, p := range s.Points {
+	for i, p := range s.Points {
 		gain := "-"
 		if !math.IsNaN(p.Gain) {
 			gain = quantity.FormatValue(p.Gain, 4, "").String()
 		}
 		f := quantity.Format(p.Frequency.Value, p.Frequency.Uncertainty, "Hz")
-		t.row(p.At, gain, f.Value, f.Uncertainty, f.Unit)
+		t.row(s.At[i], gain, f.Value, f.Uncertainty, f.Unit)
 	}
 	b.WriteString(t.text())
 	_, err := io.WriteString(w, b.String())
@@ -104,15 +104,18 @@ func SweepText(w io.Writer, s Sweep, src Source) error {
 // Sweep is the outcome of a change of one quantity of a drawing.
 type Sweep struct {
 	Name   string
-	Points []SweepPoint
+	At     []string  // the values with their unit
+	Values []float64 // SI
+	Points []model.SweepPoint
 }
 
-// SweepPoint is one value of the quantity, with what it gives.
-type SweepPoint struct {
-	At        string  // with its unit
-	Value     float64 // SI
-	Gain      float64 // NaN without a core
-	Frequency model.Estimate
+// NewSweep pairs values with what they give; text writes a value with its unit.
+func NewSweep(name string, values []float64, text func(v float64) string, points []model.SweepPoint) Sweep {
+	s := Sweep{Name: name, Values: values, Points: points}
+	for _, v := range values {
+		s.At = append(s.At, text(v))
+	}
+	return s
 }
 
 type jsonSweep struct {
@@ -133,7 +136,7 @@ func SweepJSON(w io.Writer, s Sweep, src Source) error {
 	out := jsonSweep{Schema: Schema, Log: src.Log, Quantity: s.Name, Points: []jsonSweepPoint{}}
 	for i := range s.Points {
 		p := &s.Points[i]
-		out.Points = append(out.Points, jsonSweepPoint{p.Value, number(p.Gain), expected(&p.Frequency)})
+		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})
 	}
 	return writeJSON(w, out)
 }

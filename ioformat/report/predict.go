@@ -13,14 +13,18 @@ import (
 
 // Predictions is what predict prints: states, and the parts they refer to.
 type Predictions struct {
-	List  []model.Prediction
-	Parts []model.Part
+	List   []model.Prediction
+	Parts  []model.Part
+	Change string // of the drawing, in the user's words; "" for none
 }
 
 // PredictText writes predictions for people to read.
 func PredictText(w io.Writer, r *model.Result, p Predictions, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: predictions from %s\n", src.Log, count(r.Quality.Readings, "reading"))
+	if p.Change != "" {
+		fmt.Fprintf(&b, "after a change of the drawing: %s\n", p.Change)
+	}
 	section(&b, "Frequency", "± is one standard uncertainty")
 	t := newTable(left("state"), right("frequency"), left("±"), left(""), left("95 % interval"), left("95 % for one new reading"))
 	for i := range p.List {
@@ -128,6 +132,7 @@ type jsonPredictions struct {
 	Schema int    `json:"schema"`
 	Log    string `json:"log"`
 	SHA256 string `json:"log_sha256,omitempty"`
+	Change string `json:"change,omitempty"`
 	*jsonPrediction
 	Predictions []jsonPrediction `json:"predictions"`
 }
@@ -160,7 +165,7 @@ type jsonEffect struct {
 
 // PredictJSON writes predictions as one JSON object, SI throughout.
 func PredictJSON(w io.Writer, p Predictions, src Source) error {
-	out := jsonPredictions{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Predictions: []jsonPrediction{}}
+	out := jsonPredictions{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Change: p.Change, Predictions: []jsonPrediction{}}
 	for i := range p.List {
 		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
 	}

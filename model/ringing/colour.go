@@ -219,7 +219,7 @@ func (c colour) density(theta float64) float64 {
 		re -= a * cos
 		im += a * sin
 	}
-	return c.variance
+	return c.innovation / (re*re + im*im)
 }
 
 // independence returns the share of the rows that would carry as much about

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+// splitChanges tells the words of states from changes of the drawing.
+func splitChanges(args []string) (words, changes []string) {
+	for _, w := range args {
+		if coilsheet.IsChange(w) {
+			changes = append(changes, w)
+		} else {
+			words = append(words, w)
+		}
+	}
+	return words, changes
+}
+
+// drawn refuses changes where there is no drawing to change.
+func (in *input) drawn() error {
+	if in.Drawn == nil {
+		return usagef("a change of the drawing needs --coil with a sheet that gives turns, winding diameter and winding length")
+	}
+	return nil
+}
+
+// rebuilt predicts states of the coil after changes of its drawing.
+func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []model.State, changes []string) (p report.Predictions, err error) {
+	if err := in.drawn(); err != nil {
+		return p, err
+	}
+	sheet := in.sheet
+	for _, word := range changes {
+		if sheet, err = sheet.With(word); err != nil {
+			return p, usagef("%v", err)
+		}
+	}
+	after, err := sheet.Drawing().Predict()
+	if err != nil {
+		return p, usagef("%s: %v", strings.Join(changes, ", "), err)
+	}
+	b, err := model.NewRebuild(in.Drawn, after)
+	if err != nil {
+		return p, usagef("%s: %v", strings.Join(changes, ", "), err)
+	}
+	p = report.Predictions{Parts: s.Parts(), Change: strings.Join(changes, ", ")}
+	for _, state := range list {
+		p.List = append(p.List, r.Rebuilt(b, state, s.Parts()[len(r.Parts()):]))
+	}
+	return p, nil
+}
+
+// sweepPoints is how many values of a quantity a sweep computes.
+const sweepPoints = 15
+
+// sweep shows what a change of the drawing does over a range.
+func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []model.State, text string) error {
+	if err := in.drawn(); err != nil {
+		return err
+	}
+	if len(list) != 1 {
+		return usagef("--sweep takes one state, not %d", len(list))
+	}
+	w, err := coilsheet.ParseSweep(text)
+	if err != nil {
+		return usagef("--sweep: %v", err)
+	}
+	var drawings []model.Drawing
+	values := w.Values(sweepPoints)
+	for _, v := range values {
+		d := w.At(in.sheet, v).Drawing()
+		d.Variants = nil // what is uncertain now is so at every value
+		drawings = append(drawings, d)
+	}
+	all, err := model.PredictAll(drawings, c.progress("drawings computed", len(drawings)))
+	if err != nil {
+		return usagef("--sweep: %v", err)
+	}
+	points, err := r.Sweep(in.Drawn, all, list[0], s.Parts()[len(r.Parts()):])
+	if err != nil {
+		return usagef("--sweep: %v", err)
+	}
+	out := report.NewSweep(w.Name, values, func(v float64) string { return w.Unit.Format(v, 0).String() }, points)
+	if c.opt.plots != "" {
+		if err := c.draw([]figure.Figure{figure.Rebuilds(w.Name, w.Base(), values, w.Now(in.sheet), points)}); err != nil {
+			return err
+		}
+	}
+	if c.opt.json {
+		return report.SweepJSON(c.out, out, in.src)
+	}
+	return report.SweepText(c.out, out, in.src)
+}
+
+// progress returns a function to call after each of n steps, which shows how
+// far the work is once it takes more than a second, on a terminal only.
+func (c *call) progress(what string, n int) func() {
+	start, i := time.Now(), 0
+	return func() {
+		i++
+		if !c.terminal || c.opt.quiet || time.Since(start) < time.Second {
+			return
+		}
+		fmt.Fprintf(c.err, "\r%d of %d %s", i, n, what)
+		if i == n {
+			io.WriteString(c.err, "\n")
+		}
+	}
+}
