@@ -6,6 +6,7 @@ const (
 	newtonCalls = 2 // while other steps are left
 	newtonFresh = 3 // Hessians a call
 	newtonTries = 30
+	newtonSlope = 1e-5 // cosine of columns and residuals that counts as none
 	newtonRise  = 1e-9 // of the objective, below which nothing can be seen
 	newtonRank  = 1e-9 // of the largest curvature, below which there is none
 	newtonShift = 1e-3 // of a parameter or of its standard uncertainty
@@ -35,7 +36,7 @@ func (v *solver) newton() bool {
 		}
 		size := v.size()
 		if size <= negligible {
-			return true
+			return v.stationary(free)
 		}
 		got := v.evaluate(v.trial, v.there, math.Inf(1))
 		if !(got.objective <= v.sum.objective*(1+1e-9)) || !v.there.finite() {
@@ -44,13 +45,13 @@ func (v *solver) newton() bool {
 		v.accept(got)
 		rest := v.remaining(size, last)
 		if rest <= polished {
-			return true
+			return v.stationary(free)
 		}
 		slow := size > 0.5*last
 		last = size
 		if slow {
 			if fresh == newtonFresh {
-				return math.Max(size, rest) <= settled
+				return math.Max(size, rest) <= settled && v.stationary(free)
 			}
 			h, ok = v.hessian(free)
 			fresh++
@@ -58,6 +59,15 @@ func (v *solver) newton() bool {
 		}
 	}
 	return false
+}
+
+// stationary reports whether each column is orthogonal to the residuals or has
+// faded from what it was. On a plateau where the fit started neither is true,
+// however short steps seem beside what would change the residuals there.
+func (v *solver) stationary(free []int) bool {
+	g := make([]float64, len(free))
+	v.gradient(v.here, free, g)
+	return norm(g) <= newtonSlope*math.Sqrt(v.sum.objective)
 }
 
 // curvature is a Hessian in scaled parameters, by its eigenvalues.
