@@ -92,11 +92,10 @@ _fitcoil() {
 	fi
 	case ${COMP_WORDS[1]} in
 ` + words.String() + `	esac
-	[[ ${#COMPREPLY[@]} -gt 0 ]] && return
 	case ${COMP_WORDS[1]} in
 	` + strings.Join(fileVerbs(), "|") + `)
 		local IFS=$'\n'
-		COMPREPLY=($(compgen -f -- "$cur"))
+		COMPREPLY+=($(compgen -f -- "$cur"))
 		;;
 	esac
 }

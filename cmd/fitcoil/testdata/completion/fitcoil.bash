@@ -1,0 +1,66 @@
+# bash completion of fitcoil, printed by: fitcoil completion bash
+_fitcoil() {
+	local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
+	COMPREPLY=()
+	if [[ $COMP_CWORD -eq 1 ]]; then
+		COMPREPLY=($(compgen -W 'fit predict next compare check coil completion version help' -- "$cur"))
+		return
+	fi
+	case ${COMP_WORDS[1]}:$prev in
+	fit:--tolerance) return ;;
+	fit:--known) return ;;
+	fit:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	fit:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
+	fit:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
+	predict:--states) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	predict:--reach) return ;;
+	predict:--by) COMPREPLY=($(compgen -W 'added covered hand' -- "$cur")); return ;;
+	predict:--sweep) return ;;
+	predict:--tolerance) return ;;
+	predict:--known) return ;;
+	predict:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	predict:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
+	predict:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
+	next:--for) return ;;
+	next:--have) return ;;
+	next:--how-many) return ;;
+	next:--list) return ;;
+	next:--tolerance) return ;;
+	next:--known) return ;;
+	next:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	compare:--tolerance) return ;;
+	compare:--known) return ;;
+	compare:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	check:--tolerance) return ;;
+	check:--known) return ;;
+	coil:--hand) return ;;
+	coil:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
+	coil:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
+	esac
+	if [[ $cur == -* ]]; then
+		case ${COMP_WORDS[1]} in
+		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --json --quiet' -- "$cur")) ;;
+		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --sweep --tolerance --known --coil --lumped --robust --plots --format --force --json --quiet' -- "$cur")) ;;
+		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --json --quiet' -- "$cur")) ;;
+		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --json --quiet' -- "$cur")) ;;
+		check) COMPREPLY=($(compgen -W '--help --tolerance --known --json --quiet' -- "$cur")) ;;
+		coil) COMPREPLY=($(compgen -W '--help --hand --plots --format --force --json --quiet' -- "$cur")) ;;
+		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
+		version) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
+		help) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
+		esac
+		return
+	fi
+	case ${COMP_WORDS[1]} in
+	predict) compopt -o nospace; COMPREPLY=($(compgen -W 'added= core= covered= hand= bare' -- "$cur")) ;;
+	completion) COMPREPLY=($(compgen -W 'bash zsh fish' -- "$cur")) ;;
+	help) COMPREPLY=($(compgen -W 'fit predict next compare check coil completion version' -- "$cur")) ;;
+	esac
+	case ${COMP_WORDS[1]} in
+	fit|predict|next|compare|check|coil)
+		local IFS=$'\n'
+		COMPREPLY+=($(compgen -f -- "$cur"))
+		;;
+	esac
+}
+complete -o filenames -F _fitcoil fitcoil
