@@ -64,8 +64,8 @@ func CoilJSON(w io.Writer, d *model.Drawn, src Source) error {
 	return writeJSON(w, out)
 }
 
-// checkTable compares drawing and readings.
-func checkTable(list []model.Check) *Table {
+// Checks compares the drawing with the readings alone, a row for each quantity.
+func Checks(list []model.Check) *Table {
 	t := newTable(left(""), right("drawing"), left("±"), right("readings alone"), left("±"), left(""), right("readings give"), right("sigmas"))
 	for i := range list {
 		c := &list[i]

@@ -29,7 +29,7 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 	}
 	if len(r.Checks) > 0 {
 		section(&b, "Drawing against readings", "a difference within two sigmas is none")
-		b.WriteString(checkTable(r.Checks).text())
+		b.WriteString(Checks(r.Checks).text())
 	}
 	section(&b, "How well the model describes the readings", "")
 	for _, s := range Quality(r) {
