@@ -3,6 +3,8 @@ package model
 import (
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/field"
 )
 
 // A session of some twenty readings with all that can be in it, from readings
@@ -46,5 +48,27 @@ func BenchmarkJacobianRow(b *testing.B) {
 	r, jac := make([]float64, 1), make([]float64, p.n)
 	for b.Loop() {
 		p.Data.Evaluate(x, 3, r, jac)
+	}
+}
+
+// The same session with the coupled ladder of a drawing with beads.
+func BenchmarkFitLadder(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	steps := append(fullSession(), added().rod(0.5), added().near(0.4), added(10).near(0.2), added(2.2).rod(1), added(), added().rod(1))
+	log := lighthouse().session(rng, 3e-4, 0.02, steps...)
+	drawing := Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3,
+		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 6e-3, Count: 15, Permeability: 120}}}
+	drawn, err := drawing.Predict()
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		ladder, err := drawing.Ladder()
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := Fit(Session{Log: log, Ladder: ladder, Drawn: drawn}); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

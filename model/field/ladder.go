@@ -5,6 +5,7 @@ import (
 	"math"
 	"sync"
 
+	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
@@ -32,8 +33,8 @@ type Shape struct {
 type Ladder struct {
 	shape Shape
 	z     []float64         // m, ends of the slices
-	l     blas64.Symmetric  // inductances, in units of the whole
-	c     blas64.Symmetric  // capacitances; a voltage that rises linearly finds 1/3, as in an even line of capacitance 1
+	l     blas64.General    // inductances, in units of the whole
+	c     blas64.General    // capacitances; a voltage that rises linearly finds 1/3, as in an even line of capacitance 1
 	wound *charged          // the winding alone
 	full  *pattern          // a core all along the winding
 	mu    sync.Mutex        // guards cores
@@ -80,7 +81,7 @@ func NewLadder(s Shape) (*Ladder, error) {
 
 	inductance := SliceInductance(1, s.Diameter, s.Length, s.Slices)
 	inductance.ScaleSym(1/SheetInductance(1, s.Diameter, s.Length), inductance)
-	l.l = inductance.RawSymmetric()
+	l.l = whole(inductance)
 
 	var err error
 	if l.wound, err = coil.electrodes(s.Slices, math.Inf(1), normal()).solve(); err != nil {
@@ -92,7 +93,7 @@ func NewLadder(s Shape) (*Ladder, error) {
 		rise.SetVec(k, l.z[k+1]/s.Length)
 	}
 	c.ScaleSym(1/(3*mat.Inner(rise, c, rise)), c)
-	l.c = c.RawSymmetric()
+	l.c = whole(c)
 
 	l.full, err = l.newPattern(span{from: 0, to: 1})
 	return l, err
@@ -127,15 +128,15 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 	}
 	m.settle(func(q, v []float64) {
 		even(q, m.slices, v)
-		blas64.Symv(s.Capacitance, l.c, vector(v), 1, vector(q))
+		blas64.Gemv(blas.NoTrans, s.Capacitance, l.c, vector(v), 1, vector(q))
 		for i := range loads {
-			if c := loads[i].c; c != nil {
-				blas64.Symv(1, c.RawSymmetric(), vector(v), 1, vector(q))
+			if c := loads[i].c; c.Data != nil {
+				blas64.Gemv(blas.NoTrans, 1, c, vector(v), 1, vector(q))
 			}
 		}
 		q[n-1] += s.Top * v[n-1]
 	}, func(phi, i []float64) {
-		blas64.Symv(1, l.l, vector(i), 0, vector(phi))
+		blas64.Gemv(blas.NoTrans, 1, l.l, vector(i), 0, vector(phi))
 		for k := range loads {
 			loads[k].flux(phi, i)
 		}
@@ -153,7 +154,7 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 // (Rayleigh's principle; The Theory of Sound, 2nd ed., vol. 1, §§ 88-90).
 func (l *Ladder) shares(s State, m *Mode) {
 	n := l.shape.Slices
-	blas64.Symv(m.PerTop, l.c, vector(m.Voltage), 0, vector(m.flux))
+	blas64.Gemv(blas.NoTrans, m.PerTop, l.c, vector(m.Voltage), 0, vector(m.flux))
 	m.PerWinding = blas64.Dot(vector(m.flux), vector(m.Voltage))
 	for i, core := range s.Cores {
 		below, energy := 0.0, 0.0
@@ -227,6 +228,13 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 	if err != nil || l.shape.Core.Length == 0 {
 		return p, err
 	}
-	p.c, err = l.wound.core(m)
+	c, err := l.wound.core(m)
+	if c != nil {
+		p.c = whole(c)
+	}
 	return p, err
 }
+
+// whole returns both halves of a symmetric matrix: products with it are several
+// times faster than with one half.
+func whole(s *mat.SymDense) blas64.General { return mat.DenseCopyOf(s).RawMatrix() }

@@ -68,7 +68,7 @@ func (m *Mode) settle(charge, flux func(dst, src []float64)) {
 		flux(m.flux, m.Current)
 		floats.CumSum(m.Voltage, m.flux)
 		floats.Scale(1/m.Voltage[n-1], m.Voltage)
-		if !(floats.Distance(m.Voltage, m.last, math.Inf(1)) > 1e-13) {
+		if !(floats.Distance(m.Voltage, m.last, math.Inf(1)) > 1e-11) {
 			break
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
@@ -16,9 +17,9 @@ import (
 //	ΔL = Bᵀ diag(1/(κ + n)) B,  κ = 1/χ.
 type pattern struct {
 	n    []float64
-	b    *mat.Dense    // len(n) × slices of the winding
-	sums []float64     // of b's rows: the drive of a current that is the same in all turns
-	c    *mat.SymDense // F, what the core adds to the capacitances; nil: nothing
+	b    *mat.Dense     // len(n) × slices of the winding
+	sums []float64      // of b's rows: the drive of a current that is the same in all turns
+	c    blas64.General // F, what the core adds to the capacitances; without data: nothing
 }
 
 // newPattern makes the pattern of a body in a winding whose slices end at z.

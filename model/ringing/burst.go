@@ -168,7 +168,7 @@ func (a *analysis) clipped(r *ring) func(i int) bool {
 	}
 	model := make([]float64, len(y))
 	r.fit.add(model, 0, 1)
-	margin := 0.0
+	margin := a.scan.step + 3*r.rms
 	return func(i int) bool { return clip.beyond(model[i], margin) || clip.beyond(y[i], 0) }
 }
 

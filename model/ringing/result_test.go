@@ -208,6 +208,8 @@ func TestClipped(t *testing.T) {
 	for _, c := range []invented{
 		{n: 8000, interval: coilInterval, sigma: 0.007, step: 0.01, rail: 0.6, tones: []sine{natural(1, 1.5e6, 50, 1)}},
 		{n: 8000, interval: coilInterval, sigma: 0.007, step: 0.01, rail: 0.9, tones: []sine{{1, 1.5e6, 0, 1}}},
+		// Much noise at the rails: it must not choose the samples that count.
+		{n: 40000, interval: coilInterval, sigma: 0.05, step: 0.01, rail: 0.8, tones: []sine{{1, 1.5e6, 0, 1}}},
 	} {
 		r := analyse(t, c, 1)
 		within(t, "frequency", r.Frequency, c.tones[0].frequency, 4)
