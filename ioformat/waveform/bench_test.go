@@ -36,12 +36,11 @@ func tenMillion() []byte {
 // turning its numbers into floats.
 func BenchmarkTenMillion(b *testing.B) {
 	file := tenMillion()
-	var numbers []float64
 	b.Run("parse", func(b *testing.B) {
 		b.SetBytes(int64(len(file)))
 		b.ReportAllocs()
 		for b.Loop() {
-			numbers = parseOnly(b, file)
+			parseOnly(b, file)
 		}
 	})
 	b.Run("read", func(b *testing.B) {
@@ -49,7 +48,7 @@ func BenchmarkTenMillion(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
 			c, err := Read(bytes.NewReader(file), "invented.csv", Options{})
-			if err != nil || len(c.Signal.Samples) != len(numbers) {
+			if err != nil || len(c.Signal.Samples) != 1e7 {
 				b.Fatal(err)
 			}
 		}

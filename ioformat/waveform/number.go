@@ -9,7 +9,6 @@ import "math"
 // How to read floating point numbers accurately, PLDI 1990: digits below 2⁵³
 // and a power of ten up to 22 need one correctly rounded operation).
 func scanNumber(b []byte, mark byte) (v float64, last, n int) {
-	const mostDigits = 1<<53 - 1
 	const mostPower = 22
 	i := 0
 	minus := false
@@ -17,38 +16,14 @@ func scanNumber(b []byte, mark byte) (v float64, last, n int) {
 		minus = b[i] == '-'
 		i++
 	}
-	var m uint64
-	start, places := i, 0
-	for i < len(b) {
-		d := b[i] - '0'
-		if d > 9 {
-			break
-		}
-		if m > mostDigits/10 {
-			return 0, 0, 0
-		}
-		m = 10*m + uint64(d)
-		i++
-	}
-	digits := i - start
+	m, digits := scanDigits(b[i:], 0)
+	i += digits
+	places := 0
 	if i < len(b) && b[i] == mark {
-		i++
-		start = i
-		for i < len(b) {
-			d := b[i] - '0'
-			if d > 9 {
-				break
-			}
-			if m > mostDigits/10 {
-				return 0, 0, 0
-			}
-			m = 10*m + uint64(d)
-			i++
-		}
-		places = i - start
-		digits += places
+		m, places = scanDigits(b[i+1:], m)
+		i += 1 + places
 	}
-	if digits == 0 {
+	if digits+places == 0 || m > mostDigits {
 		return 0, 0, 0
 	}
 	e := -places
@@ -82,6 +57,24 @@ func scanNumber(b []byte, mark byte) (v float64, last, n int) {
 
 // noDigit is a power of ten that makes nothing.
 const noDigit = -400
+
+// mostDigits is the largest whole number below which a double has them all.
+const mostDigits = 1<<53 - 1
+
+// scanDigits appends the digits at the front of b to m, and returns their
+// number. Beyond mostDigits it only counts.
+func scanDigits(b []byte, m uint64) (uint64, int) {
+	for i, c := range b {
+		d := c - '0'
+		if d > 9 {
+			return m, i
+		}
+		if m <= mostDigits {
+			m = 10*m + uint64(d)
+		}
+	}
+	return m, len(b)
+}
 
 // scanExponent reads a signed integer of at most three digits; n = 0 means
 // none.

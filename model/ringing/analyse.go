@@ -1,6 +1,7 @@
 package ringing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -95,7 +96,7 @@ func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
 	list := a.bursts(c)
 	found = len(list)
 	slices.SortStableFunc(list, func(s, t stretch) int {
-		return int(math.Copysign(1, a.loudness(t)-a.loudness(s)))
+		return cmp.Compare(a.loudness(t), a.loudness(s))
 	})
 	for i, st := range list[:min(found, mostBursts)] {
 		r, e := a.ring(st, c)
@@ -105,7 +106,7 @@ func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
 		case err == nil:
 			err = e
 		}
-		a.progress(0.2 + 0.7*float64(i+1)/float64(len(list)))
+		a.progress(0.2 + 0.7*float64(i+1)/float64(min(found, mostBursts)))
 	}
 	if len(rings) == 0 {
 		if err == nil {
