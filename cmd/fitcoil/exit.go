@@ -31,6 +31,7 @@ func classify(err error) int {
 		faults     cells.Faults
 		word       *benchlog.WordError
 		sheet      *sheetError
+		silent     *captureError
 		outside    *outfile.Error
 	)
 	switch {
@@ -42,7 +43,7 @@ func classify(err error) int {
 		return exitUnreadable
 	case errors.As(err, &outside):
 		return exitUnwritable
-	case errors.As(err, &unsettled), errors.Is(err, model.ErrNoReadings):
+	case errors.As(err, &unsettled), errors.As(err, &silent), errors.Is(err, model.ErrNoReadings):
 		return exitUnanswerable
 	}
 	return exitInternal

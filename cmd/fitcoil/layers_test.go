@@ -30,7 +30,7 @@ func TestLayers(t *testing.T) {
 		"waveform":  "cells quantity suggest",
 		"known":     "benchlog quantity suggest",
 		"wording":   "quantity",
-		"report":    "quantity wording",
+		"report":    "quantity wording waveform benchlog",
 		"figure":    "quantity wording chart",
 		"page":      "quantity wording report figure chart",
 	}

@@ -39,8 +39,8 @@ type call struct {
 }
 
 func verbs() []*verb {
-	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), coilVerb(),
-		completionVerb(), manVerb(), versionVerb()}
+	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), coilVerb(), captureVerb(),
+		reportVerb(), completionVerb(), manVerb(), versionVerb()}
 }
 
 // newCall returns a call of v with its flags still to be parsed.

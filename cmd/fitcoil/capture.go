@@ -1,0 +1,186 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/outfile"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/report"
+	"fitcoil/ioformat/waveform"
+	"fitcoil/model/ringing"
+)
+
+func captureVerb() *verb {
+	var column, interval, timebase, row, log string
+	return &verb{
+		name: "capture", args: "FILE...", brief: "the frequency in scope captures, and a row for the log", least: 1, most: -1,
+		about: `
+Finds the table in a capture that a scope saved as CSV, and the tone in it:
+frequency with its standard uncertainty, quality factor, damping, amplitude.
+With --row and the words of a state it prints a row of a bench log; with
+--append it adds the row to a log.`,
+		example: []string{
+			"fitcoil capture lighthouse-ringdown.csv",
+			"fitcoil capture lighthouse-ringdown.csv --row core=rod,added=4.7pF",
+			"fitcoil capture lighthouse-ringdown.csv --row core=rod --append session.csv",
+		},
+		flags: func(c *call) {
+			c.flags.Var(once(&column), "column", "voltage `column`, by name, number or letter, where there are several")
+			c.flags.Var(once(&interval), "interval", "`time` between samples where the file doesn't tell, as 10ns")
+			c.flags.Var(once(&timebase), "timebase", "relative standard `uncertainty` of the scope's time base, as 50ppm")
+			c.flags.Var(once(&row), "row", "`state` of the coil, as core=rod,added=4.7pF, or bare: print a row of a log")
+			c.flags.Var(once(&log), "append", "`file` of the log to add the row to; made if missing")
+			plotFlags(c)
+			outputFlags(c)
+		},
+		do: func(c *call) error {
+			opt := waveform.Options{Column: column}
+			set := ringing.Settings{Progress: c.share("analysed")}
+			var err error
+			if interval != "" {
+				if opt.Interval, err = positive(interval, quantity.Time, "a time above zero, as 10ns"); err != nil {
+					return usagef("--interval: %v", err)
+				}
+			}
+			if timebase != "" {
+				if set.Timebase, err = positive(timebase, quantity.Fraction, "an uncertainty above zero, as 50ppm"); err != nil {
+					return usagef("--timebase: %v", err)
+				}
+			}
+			if log != "" && row == "" {
+				row = "bare"
+			}
+			if log != "" && log == "-" {
+				return usagef("--append needs a file; leave it out to print the row")
+			}
+			list, err := c.captures(opt, set)
+			if err != nil {
+				return err
+			}
+			if c.opt.plots != "" {
+				var figures []figure.Figure
+				for _, k := range list {
+					f := figure.Capture(k.Result)
+					if len(list) > 1 {
+						f.Name = strings.TrimSuffix(filepath.Base(k.Capture.Name), filepath.Ext(k.Capture.Name)) + "-" + f.Name
+					}
+					figures = append(figures, f)
+				}
+				if err := c.draw(figures); err != nil {
+					return err
+				}
+			}
+			switch {
+			case row != "":
+				return c.logRows(list, row, log)
+			case c.opt.json:
+				return report.CaptureJSON(c.out, list)
+			}
+			return report.CaptureText(c.out, list)
+		},
+	}
+}
+
+// positive reads a quantity above zero.
+func positive(text string, d quantity.Dimension, expected string) (float64, error) {
+	q, err := quantity.Form{Dimension: d}.Parse(text)
+	if err == nil && q.Value <= 0 {
+		err = &quantity.Error{Read: text, Expected: expected}
+	}
+	return q.Value, err
+}
+
+// captureError is a capture that holds no frequency.
+type captureError struct {
+	name string
+	err  error
+}
+
+func (e *captureError) Error() string { return e.name + ": " + e.err.Error() }
+func (e *captureError) Unwrap() error { return e.err }
+
+// captures reads and analyses all files named.
+func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []report.Captured, err error) {
+	for _, name := range c.args {
+		f, err := c.open(name)
+		if err != nil {
+			return nil, err
+		}
+		w, err := waveform.Read(f, shown(name), opt)
+		f.Close()
+		if err != nil {
+			return nil, readFault(name, err)
+		}
+		r, err := ringing.Analyse(w.Signal, set)
+		if err != nil {
+			return nil, &captureError{shown(name), err}
+		}
+		list = append(list, report.Captured{Capture: w, Result: r})
+	}
+	return list, nil
+}
+
+// logRows prints the captures as rows of a log, or appends them to one.
+func (c *call) logRows(list []report.Captured, state, log string) error {
+	var rows []benchlog.Row
+	for _, k := range list {
+		rows = append(rows, report.Row(k, benchlog.Words(state)))
+	}
+	if log == "" {
+		content, err := appendRows(nil, "the row", rows)
+		if err == nil {
+			_, err = c.out.Write(content)
+		}
+		return err
+	}
+	old, err := os.ReadFile(log)
+	fresh := errors.Is(err, fs.ErrNotExist)
+	if err != nil && !fresh {
+		return &unreadableError{log, err}
+	}
+	content, err := appendRows(old, log, rows)
+	if err != nil {
+		return err
+	}
+	if fresh {
+		err = outfile.Write(log, content, outfile.Options{Inputs: c.read})
+	} else {
+		err = outfile.Replace(log, old, content)
+	}
+	if err == nil && !c.opt.quiet {
+		fmt.Fprintf(c.err, "fitcoil: note: %s: %d row(s) added\n", log, len(rows))
+	}
+	return err
+}
+
+func appendRows(content []byte, name string, rows []benchlog.Row) (out []byte, err error) {
+	out = content
+	for _, r := range rows {
+		if out, err = benchlog.Append(out, name, r); err != nil {
+			var word *benchlog.WordError
+			if errors.As(err, &word) {
+				return nil, usagef("--row: %v", err)
+			}
+			return nil, readFault(name, err)
+		}
+	}
+	return out, nil
+}
+
+// share returns a function that shows a share of work done, as progress does.
+func (c *call) share(what string) func(done float64) {
+	step := c.progress("% "+what, 100)
+	shown := 0
+	return func(done float64) {
+		for ; shown < int(100*done); shown++ {
+			step()
+		}
+	}
+}
