@@ -33,6 +33,7 @@ const (
 	// less than one residual's worth says next to nothing.
 	leastRedundancy = 1
 	scaleSettled    = 1e-9
+	extremeScale    = 1e100 // beyond which S and 1/S is no scatter of readings
 	scaleRounds     = 100 // by then the tolerance is above one
 )
 
@@ -95,13 +96,14 @@ func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error
 // scatter to uncertainty under the present S.
 func chooseScale(birge, present, redundancy float64, u Uncertainty) (scale, degrees float64) {
 	scale = birge * present
+	usable := scale > 1/extremeScale && scale < extremeScale
 	if u == Relative {
-		if redundancy < 1e-9 || !(scale > 0 && scale <= math.MaxFloat64) {
+		if redundancy < 1e-9 || !usable {
 			return present, 0
 		}
 		return scale, redundancy
 	}
-	if redundancy < leastRedundancy || !(scale > 1 && scale <= math.MaxFloat64) {
+	if redundancy < leastRedundancy || !usable || scale <= 1 {
 		return 1, math.Inf(1)
 	}
 	excess := 1 - 1/(scale*scale)
