@@ -34,7 +34,7 @@ const (
 	leastRedundancy = 1
 	scaleSettled    = 1e-9
 	extremeScale    = 1e100 // beyond which S and 1/S is no scatter of readings
-	scaleRounds     = 100 // by then the tolerance is above one
+	scaleRounds     = 100   // by then the tolerance is above one
 )
 
 // SolveScaled solves with the uncertainties of the data, never those of the
