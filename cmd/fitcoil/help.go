@@ -38,6 +38,14 @@ func overview() string {
 // synopsis is the command line of v without its flags.
 func (v *verb) synopsis() string { return strings.TrimSpace("fitcoil " + v.name + " " + v.args) }
 
+// usageLine is the command line of v.
+func (v *verb) usageLine() string {
+	if len(v.flagTable()) == 0 {
+		return v.synopsis()
+	}
+	return v.synopsis() + " [flags]"
+}
+
 // help answers fitcoil help COMMAND, and -h before a command.
 func help(args []string, s streams) error {
 	for _, a := range args {
@@ -63,11 +71,7 @@ unreadable, 5 output unwritable, 6 the readings can't answer, 130 interrupted.
 func (v *verb) manual() string {
 	var b strings.Builder
 	flags := v.flagTable()
-	usage := v.synopsis()
-	if len(flags) > 0 {
-		usage += " [flags]"
-	}
-	fmt.Fprintf(&b, "fitcoil %s: %s\n\nUsage: %s\n", v.name, v.brief, usage)
+	fmt.Fprintf(&b, "fitcoil %s: %s\n\nUsage: %s\n", v.name, v.brief, v.usageLine())
 	if v.about != "" {
 		b.WriteString("\n" + strings.TrimSpace(v.about) + "\n")
 	}

@@ -35,7 +35,10 @@ func manPage() string {
 			b.WriteString(".br\n")
 		}
 		first = false
-		fmt.Fprintf(&b, ".B fitcoil %s\n%s\n", v.name, roff(strings.TrimSpace(v.args+" [flags]")))
+		fmt.Fprintf(&b, ".B fitcoil %s\n", v.name)
+		if rest := strings.TrimPrefix(v.usageLine(), "fitcoil "+v.name); rest != "" {
+			b.WriteString(roff(strings.TrimSpace(rest)) + "\n")
+		}
 	}
 	b.WriteString(".SH DESCRIPTION\n" + paragraphs(`
 A bench log is a CSV file of frequencies and of the state of the coil at each.
