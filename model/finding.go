@@ -28,6 +28,7 @@ const (
 	KnownContradicts                    // Name: quantity; Value: known value, Other: pull in standard uncertainties
 	AtBound                             // Name: quantity at the limit of the possible
 	ShapeAssumed                        // how the capacitance is shared rests on a broad belief
+	LineEquivalent                      // the split between winding and top is that of a uniform line
 	RunOrderTrend                       // Value: rank correlation of residuals with run order, Other: p-value
 	ModelUncertainty                    // Value: relative standard uncertainty given to readings with a partly covered winding
 )
@@ -54,8 +55,13 @@ func (r *Result) findings() (out []Finding) {
 			out = append(out, Finding{Kind: AtBound, Name: e.Name})
 		}
 	}
-	if r.problem.share >= 0 && r.splitDetermined() && r.shareAssumed() {
-		out = append(out, Finding{Kind: ShapeAssumed})
+	if r.problem.share >= 0 && r.splitDetermined() {
+		switch {
+		case r.shareAssumed():
+			out = append(out, Finding{Kind: ShapeAssumed})
+		case r.session.Ladder == nil:
+			out = append(out, Finding{Kind: LineEquivalent})
+		}
 	}
 	if rho, p := fit.Trend(r.usedResiduals()); p < 0.01 {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})

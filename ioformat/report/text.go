@@ -110,7 +110,7 @@ func Quality(r *model.Result) []string {
 	}
 	list := []string{q.Status.String(), fits}
 	switch {
-	case q.Scale > 1:
+	case q.Scale >= 1.005:
 		list = append(list, fmt.Sprintf("scatter asks for the readings' uncertainties × %.3g (Birge ratio): done above", q.Scale))
 		if e := r.Find(model.Inductance, "", "", 0); e != nil && e.Determined {
 			list = append(list, fmt.Sprintf("with the stated ones the inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
