@@ -11,6 +11,13 @@ func (c *call) writeAll(folder string, files []outfile.File) error {
 	return outfile.WriteAll(folder, files, c.care())
 }
 
+// write writes one file.
+func (c *call) write(path string, content []byte) error {
+	c.writing.Lock()
+	defer c.writing.Unlock()
+	return outfile.Write(path, content, c.care())
+}
+
 // care says what may be overwritten: what exists with --force, what was read
 // never.
 func (c *call) care() outfile.Options {

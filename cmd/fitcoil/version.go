@@ -5,6 +5,7 @@ import (
 	"io"
 	"runtime"
 	"runtime/debug"
+	"strings"
 )
 
 func versionVerb() *verb {
@@ -15,14 +16,24 @@ Prints the version of the module, the revision of its source and whether that
 was changed since, as far as the build recorded them.`,
 		example: []string{"fitcoil version"},
 		do: func(c *call) error {
-			info, ok := debug.ReadBuildInfo()
-			if !ok {
-				info = &debug.BuildInfo{}
-			}
-			_, err := io.WriteString(c.out, versionText(info))
+			_, err := io.WriteString(c.out, versionText(buildInfo()))
 			return err
 		},
 	}
+}
+
+func buildInfo() *debug.BuildInfo {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return &debug.BuildInfo{}
+	}
+	return info
+}
+
+// version is the version in one line, the same on every machine.
+func version() string {
+	lines := strings.Split(strings.TrimSpace(versionText(buildInfo())), "\n")
+	return strings.TrimPrefix(strings.Join(lines[:len(lines)-1], ", "), "fitcoil ")
 }
 
 // versionText tells what the build recorded of itself.

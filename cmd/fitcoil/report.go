@@ -1,0 +1,95 @@
+package main
+
+import (
+	"bytes"
+	"regexp"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/page"
+	"fitcoil/model"
+)
+
+func reportVerb() *verb {
+	var output string
+	return &verb{
+		name: "report", args: "LOG -o PAGE", brief: "all that a log tells, as a page to read, try and print", least: 1, most: 1,
+		about: `
+Writes one page of HTML that needs nothing else: the answer in three sentences,
+sliders to try a change, every quantity with its uncertainty, the figures with
+their numbers, what the readings can't tell and what to read next, every
+reading, the method, and how to come by the page again.`,
+		example: []string{
+			"fitcoil report lighthouse.csv -o lighthouse.html",
+			"fitcoil report lighthouse.csv --coil lighthouse-coil.csv -o drawn.html",
+		},
+		flags: func(c *call) {
+			c.flags.VarP(once(&output), "output", "o", "`file` to write the page to, - for standard output; -o for short")
+			logFlags(c)
+			c.flags.BoolVar(&c.opt.force, "force", false, "overwrite the page if it exists")
+			c.flags.BoolVar(&c.opt.quiet, "quiet", false, "no notices on standard error")
+		},
+		do: func(c *call) error {
+			if output == "" {
+				return c.verb.usage("report needs -o, the file to write, as -o page.html; - is standard output")
+			}
+			in, err := c.readLog(c.args[0])
+			if err != nil {
+				return err
+			}
+			if err := in.allUsed(in.Log.Parts); err != nil {
+				return err
+			}
+			r, err := model.Fit(in.Session)
+			if err != nil {
+				return err
+			}
+			u := in.opt.StandardUncertainty()
+			src := page.Source{Source: in.src, Command: c.typed(), Version: version(),
+				NewPart: page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u}}
+			if output == "-" {
+				return page.Write(c.out, r, src)
+			}
+			var b bytes.Buffer
+			if err := page.Write(&b, r, src); err != nil {
+				return err
+			}
+			if err := c.write(output, b.Bytes()); err != nil {
+				return err
+			}
+			c.note([]string{"wrote " + output})
+			return nil
+		},
+	}
+}
+
+// typed is the command line that makes the same page, whatever file it goes to.
+func (c *call) typed() string {
+	words := append([]string{"fitcoil", c.verb.name}, c.args...)
+	c.flags.Visit(func(f *pflag.Flag) {
+		name := "--" + f.Name
+		switch f.Name {
+		case "output", "force", "quiet":
+			return
+		}
+		switch v := f.Value.(type) {
+		case *single:
+			words = append(words, name, *v.given)
+		case pflag.SliceValue:
+			for _, text := range v.GetSlice() {
+				words = append(words, name, text)
+			}
+		default:
+			words = append(words, name)
+		}
+	})
+	plain := regexp.MustCompile(`^[-\pL0-9_./:=,%+±]+$`)
+	for i, w := range words {
+		if !plain.MatchString(w) {
+			words[i] = quoted(w)
+		}
+	}
+	return strings.Join(append(words, "-o", "page.html"), " ")
+}

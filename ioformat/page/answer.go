@@ -1,0 +1,178 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+// answer is the page in three sentences: what the coil is, what was done to it,
+// and how far to believe it.
+func answer(r *model.Result) []string {
+	return []string{theCoil(r), theChange(r), theTrust(r)}
+}
+
+// with writes an estimate with its ±.
+func with(e *model.Estimate) string {
+	unit := e.Unit
+	if unit == "1" {
+		unit = ""
+	}
+	return quantity.Format(e.Value, e.Uncertainty, unit).String()
+}
+
+func theCoil(r *model.Result) string {
+	f := r.Find(model.BareFrequency, "", "", 0)
+	l := r.Find(model.Inductance, "", "", 0)
+	c := r.Find(model.EffectiveCapacitance, "", "", 0)
+	lc := r.Find(model.LCProduct, "", "", 0)
+	switch {
+	case f.Determined && l.Determined && c.Determined:
+		return fmt.Sprintf("Bare, the coil rings at %s: its winding has an inductance of %s, and seen from the top it is a capacitance of %s.",
+			with(f), with(l), with(c))
+	case f.Determined && l.Determined:
+		return fmt.Sprintf("Bare, the coil rings at %s, and its winding has an inductance of %s; its capacitance the readings leave open.", with(f), with(l))
+	case f.Determined && lc.Determined:
+		return fmt.Sprintf("Bare, the coil rings at %s, which fixes inductance times capacitance at %s, but neither of the two.", with(f), with(lc))
+	case l.Determined:
+		return fmt.Sprintf("The winding has an inductance of %s in air; at which frequency the bare coil rings, the readings leave open.", with(l))
+	}
+	for _, core := range cores(r) {
+		if in := r.Find(model.InductanceWithCore, core, "", 0); in.Determined {
+			return fmt.Sprintf("With the core %s all along it the winding has an inductance of %s; what the coil is without the core, no reading tells.", core, with(in))
+		}
+	}
+	return "The readings fix neither the frequency of the bare coil nor its inductance or capacitance; what they do fix stands below."
+}
+
+// cores lists the cores that the fit has something to say of.
+func cores(r *model.Result) (names []string) {
+	for _, e := range r.Parameters {
+		if e.Name == model.CoreGain {
+			names = append(names, e.Core)
+		}
+	}
+	return names
+}
+
+// theChange tells of the cores; without any, of the parts that were measured, of
+// the hand, or of where the capacitance sits.
+func theChange(r *model.Result) string {
+	var clauses []string
+	for _, core := range cores(r) {
+		clauses = append(clauses, coreClause(r, core))
+	}
+	if len(clauses) == 0 {
+		clauses = partClauses(r)
+	}
+	if len(clauses) == 0 {
+		for i := range r.Derived {
+			if e := &r.Derived[i]; e.Name == model.HandFrequencyDrop && e.Determined {
+				clauses = []string{fmt.Sprintf("a hand at %s lowers the bare frequency by %s", report.Distance(e.Hand), with(e))}
+				break
+			}
+		}
+	}
+	const most = 3
+	if more := len(clauses) - most; more > 0 {
+		clauses = append(clauses[:most], fmt.Sprintf("and %d more stand below", more))
+	}
+	if len(clauses) > 0 {
+		return sentence(strings.Join(clauses, "; "))
+	}
+	w, t := r.Find(model.WindingCapacitance, "", "", 0), r.Find(model.TopCapacitance, "", "", 0)
+	if w != nil && w.Determined && t.Determined && !w.HeldByPrior() && !t.HeldByPrior() {
+		return fmt.Sprintf("The winding itself holds %s of capacitance and the top %s.", settled(w), settled(t))
+	}
+	return "How the capacitance is shared between winding and top, the readings leave open."
+}
+
+// settled is with, also for what stands at its limit.
+func settled(e *model.Estimate) string {
+	if e.Bound != 0 {
+		return "at most " + quantity.FormatValue(e.Interval[1], 2, e.Unit).String()
+	}
+	return with(e)
+}
+
+func coreClause(r *model.Result, core string) string {
+	gain, drop := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreFrequencyDrop, core, "", 0)
+	s := "the core " + core
+	switch {
+	case gain.Determined && gain.HeldByPrior() && drop.Determined:
+		return s + fmt.Sprintf(" lowers the bare frequency by %s, which makes a gain of inductance of about %s if it adds as little capacitance as cores commonly do", with(drop), with(gain))
+	case gain.Determined && drop.Determined:
+		return s + fmt.Sprintf(" multiplies the inductance under it by %s and lowers the bare frequency by %s", with(gain), with(drop))
+	case gain.Determined:
+		return s + fmt.Sprintf(" multiplies the inductance under it by %s", with(gain))
+	case drop.Determined:
+		return s + fmt.Sprintf(" lowers the bare frequency by %s, but how much of that is inductance the readings leave open", with(drop))
+	}
+	return "what the core " + core + " does, the readings leave open"
+}
+
+// partClauses names the parts that had no value.
+func partClauses(r *model.Result) (list []string) {
+	for _, p := range r.Parts() {
+		if e := r.Find(model.PartCapacitance, "", p.Name, 0); !p.Known && e != nil && e.Determined {
+			list = append(list, fmt.Sprintf("%s is a capacitance of %s", p.Name, with(e)))
+		}
+	}
+	return list
+}
+
+func theTrust(r *model.Result) string {
+	q := r.Quality
+	var suspect []string
+	for i := range r.Readings {
+		if r.Readings[i].Flagged {
+			suspect = append(suspect, fmt.Sprint(r.Readings[i].Line))
+		}
+	}
+	s := ""
+	switch {
+	case q.DegreesOfFreedom == 0:
+		s = "there are as many unknowns as readings, so that nothing tests the model yet"
+	case len(suspect) == 1:
+		s = fmt.Sprintf("the reading on line %s doesn't go with the others: read it again before believing or dropping it", suspect[0])
+	case len(suspect) > 1:
+		s = fmt.Sprintf("%d readings don't go with the others, the first on line %s: read them again before believing or dropping them", len(suspect), suspect[0])
+	case q.Scale > 1 && q.PValue < 0.05:
+		s = fmt.Sprintf("the readings scatter %.2g times as much as stated, and every ± here is enlarged to match", q.Scale)
+	case q.Readings == 1:
+		s = "there is a single reading, so that nothing tests the model yet"
+	default:
+		s = fmt.Sprintf("the model describes the %d readings as well as their uncertainties ask", q.Readings)
+	}
+	if more := whatHelps(r); more != "" {
+		s += "; " + more
+	}
+	return sentence(s)
+}
+
+// whatHelps tells the one thing that would sharpen the answer most.
+func whatHelps(r *model.Result) string {
+	for _, u := range r.Undetermined {
+		switch u.What {
+		case model.GapSplit:
+			return "a reading with a known capacitor on the top would tell inductance from capacitance"
+		case model.GapSpread:
+			return "a reading with a clearly larger capacitor on the top would tell inductance from capacitance"
+		case model.GapCoreAlways:
+			return "a reading with the core out would tell the coil from the core"
+		}
+	}
+	if l := r.Find(model.Inductance, "", "", 0); l.Determined && l.Budget.Tolerance > 0.5 {
+		return fmt.Sprintf("%.0f %% of what is uncertain in the inductance is the tolerance of the capacitors added, so measure one of them before you read more frequencies", 100*l.Budget.Tolerance)
+	}
+	return ""
+}
+
+// sentence makes one of a clause.
+func sentence(s string) string {
+	first := strings.ToUpper(s[:1])
+	return first + s[1:] + "."
+}

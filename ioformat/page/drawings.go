@@ -1,0 +1,37 @@
+package page
+
+import (
+	"html/template"
+
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/model"
+)
+
+// drawing is a figure as the page shows it.
+type drawing struct {
+	figure.Figure
+	SVG   template.HTML
+	Shown [][]string // rows of its table
+	Left  int        // rows that are too many
+}
+
+// drawingWidth [points] lets two figures stand side by side on a desk, and one
+// be read on a phone.
+const drawingWidth = 300
+
+func drawings(r *model.Result) (list []drawing, err error) {
+	for _, f := range figure.Set(r) {
+		f.Width = drawingWidth
+		svg, err := f.Render("svg", chart.Auto)
+		if err != nil {
+			return nil, err
+		}
+		d := drawing{Figure: f, SVG: template.HTML(svg), Shown: f.Table.Rows}
+		if left := len(d.Shown) - mostLines; left > 0 {
+			d.Shown, d.Left = d.Shown[:mostLines], left
+		}
+		list = append(list, d)
+	}
+	return list, nil
+}

@@ -1,0 +1,166 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+// Source tells where a result comes from and how to come by it again.
+type Source struct {
+	report.Source
+	Command string // that makes this page
+	Version string // of fitcoil
+	NewPart NewPart
+}
+
+// NewPart is what is known of a part that no reading has: relative to its value.
+type NewPart struct {
+	Tolerance   float64 // a bound
+	Uncertainty float64 // standard
+}
+
+//go:embed page.html method.html page.css page.js
+var parts embed.FS
+
+// content is all that the page shows, ready for its template.
+type content struct {
+	Source
+	Title    string
+	Answer   []string
+	Dial     *dial
+	Panel    *panel
+	Coil     section
+	Rest     []section     // cores, a hand, parts
+	Drawn    *report.Table // the drawing against the readings
+	Quality  []string
+	Findings []finding
+	Gaps     []gap
+	Next     []advice
+	Extra    []model.Part
+	Figures  []drawing
+	Readings readings
+	Result   *model.Result
+
+	Policy string // content security policy
+	Style  template.CSS
+	Script template.JS
+	Data   template.JS
+}
+
+type finding struct{ Text, Without string }
+type gap struct{ What, Remedy string }
+
+// Write writes r as a page. It fails when w does.
+func Write(w io.Writer, r *model.Result, src Source) error {
+	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Answer: answer(r), Drawn: report.Checks(r.Checks)}
+	for _, s := range report.Quality(r) {
+		c.Quality = append(c.Quality, sentence(s))
+	}
+	if src.Log == "-" {
+		c.Title = "a log from standard input"
+	}
+	for i, s := range sections(r) {
+		if i == 0 {
+			c.Coil = s
+		} else {
+			c.Rest = append(c.Rest, s)
+		}
+	}
+	for _, f := range r.Findings {
+		out := finding{Text: sentence(report.Sentence(f))}
+		if f.Kind == model.ReadingSuspect {
+			if w := report.Without(r, f.Line); w != "" {
+				out.Without = sentence(w)
+			}
+		}
+		c.Findings = append(c.Findings, out)
+	}
+	for _, u := range r.Undetermined {
+		what, remedy := report.Sentences(u)
+		c.Gaps = append(c.Gaps, gap{sentence(what), sentence(remedy)})
+	}
+	c.Next, c.Extra = advices(r, src.NewPart.Uncertainty)
+	c.Readings = newReadings(r)
+	c.Panel = newPanel(r)
+	c.Dial = newDial(r, c.Panel)
+	var err error
+	if c.Figures, err = drawings(r); err != nil {
+		return err
+	}
+	if err := c.dress(); err != nil {
+		return err
+	}
+	return c.write(w)
+}
+
+// dress adds style, script and data, and the policy that lets a browser run this
+// script and load nothing at all.
+func (c *content) dress() error {
+	style, err := parts.ReadFile("page.css")
+	if err != nil {
+		return err
+	}
+	c.Style = template.CSS(colours() + string(style))
+	c.Policy = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+	if c.Panel == nil {
+		return nil
+	}
+	script, err := parts.ReadFile("page.js")
+	if err != nil {
+		return err
+	}
+	c.Script = template.JS(script)
+	hash := sha256.Sum256(script)
+	c.Policy += fmt.Sprintf("; script-src 'sha256-%s'", base64.StdEncoding.EncodeToString(hash[:]))
+	c.Data, err = c.Panel.data(c.Dial, c.NewPart)
+	return err
+}
+
+// colours sets the palette of the figures for the reader's screen; paper is
+// light.
+func colours() string {
+	set := func(t chart.Theme) string {
+		c := t.Colours()
+		return fmt.Sprintf("--paper:%s;--ink:%s;--faint:%s;--line:%s;--mist:%s;--plain:%s;--core:%s;--hand:%s;",
+			c.Background, c.Ink, c.Faint, c.Grid, c.Mist, c.Series[0], c.Series[1], c.Series[2])
+	}
+	return ":root{color-scheme:light dark;" + set(chart.Light) + "}" +
+		"@media screen and (prefers-color-scheme:dark){:root{" + set(chart.Dark) + "}}\n"
+}
+
+// write renders to memory first: half a page is worth nothing.
+func (c *content) write(w io.Writer) error {
+	t, err := template.New("page.html").Funcs(template.FuncMap{"keep": keeper()}).ParseFS(parts, "page.html", "method.html")
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := t.Execute(&b, c); err != nil {
+		return err
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// keeper returns a function that keeps numbers together with their ± and unit,
+// by no-break spaces.
+func keeper() func(string) string {
+	unit := regexp.MustCompile(`([0-9∞]) ((?:[fpnµmkMG]?(?:Hz|F|H|Ω|m|s²)|cm|%|ppm)(?:[^\pL]|$))`)
+	return func(s string) string {
+		s = strings.ReplaceAll(s, "± ", "±\u00a0")
+		s = strings.ReplaceAll(s, " ±", "\u00a0±")
+		return unit.ReplaceAllString(s, "$1\u00a0$2")
+	}
+}

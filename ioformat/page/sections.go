@@ -1,0 +1,118 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+// section is a table of quantities with its story.
+type section struct {
+	ID, Title string
+	Core      string
+	Story     string
+	Rows      []row
+}
+
+// row is one quantity. Bar is where its variance comes from.
+type row struct {
+	Label, Value, Uncertainty, Unit, Interval, RestsOn string
+	Determined                                         bool
+	Bar                                                []share
+}
+
+// share is a piece of a bar, in percent.
+type share struct {
+	Kind  string
+	Width string
+}
+
+func sections(r *model.Result) (list []section) {
+	for i, g := range report.Groups(r) {
+		s := section{ID: fmt.Sprintf("quantities-%d", i+1), Title: g.Title, Core: g.Core, Story: strings.Join(g.Words, " ")}
+		if g.Core != "" {
+			s.Story = coreStory(r, g.Core, s.Story)
+		}
+		for k, cells := range g.Table().Rows {
+			e := &g.Estimates[k]
+			s.Rows = append(s.Rows, row{cells[0], cells[1], cells[2], cells[3], cells[4], cells[5], e.Determined, bar(e)})
+		}
+		list = append(list, s)
+	}
+	return list
+}
+
+// coreStory puts what a core does before, and what that means after, why its
+// gain isn't what the frequencies alone suggest.
+func coreStory(r *model.Result, core, why string) string {
+	drop, ratio := r.Find(model.CoreFrequencyDrop, core, "", 0), r.Find(model.FrequencyRatio, core, "", 0)
+	gain, impedance := r.Find(model.CoreGain, core, "", 0), r.Find(model.ImpedanceRatio, core, "", 0)
+	var story []string
+	if drop.Determined && ratio.Determined {
+		story = append(story, fmt.Sprintf("As far in as it was read, it lowers the bare frequency by %s, to %s of it.", with(drop), with(ratio)))
+	}
+	if why != "" {
+		story = append(story, why)
+	}
+	if gain.Determined {
+		story = append(story, fmt.Sprintf("The fit finds a gain of inductance of %s.", with(gain)))
+	}
+	if impedance.Determined {
+		story = append(story, fmt.Sprintf("The coil's characteristic impedance becomes %s times that of the bare coil.", with(impedance)))
+	}
+	return strings.Join(story, " ")
+}
+
+func bar(e *model.Estimate) (list []share) {
+	if !e.Determined {
+		return nil
+	}
+	for _, s := range []struct {
+		kind  string
+		share float64
+	}{{"readings", e.Budget.Readings}, {"tolerance", e.Budget.Tolerance}, {"known", e.Budget.Known}, {"assumed", e.Budget.Assumed}} {
+		if s.share >= 0.005 {
+			list = append(list, share{s.kind, fmt.Sprintf("%.1f", 100*s.share)})
+		}
+	}
+	return list
+}
+
+// readings is the table of all readings.
+type readings struct {
+	Head  []string
+	Rows  []line
+	Left  int // readings that are too many to be listed
+	Notes bool
+}
+
+type line struct {
+	Cells   []string
+	Note    string
+	Suspect bool
+	Unused  bool
+}
+
+// mostLines is the number of readings, or rows of a figure's table, that a page
+// lists; suspect readings are listed always.
+const mostLines = 1000
+
+func newReadings(r *model.Result) readings {
+	t := report.Readings(r)
+	var out readings
+	for _, c := range t.Columns {
+		out.Head = append(out.Head, c.Head)
+	}
+	for i, cells := range t.Rows {
+		o := &r.Readings[i]
+		if i >= mostLines && !o.Flagged {
+			out.Left++
+			continue
+		}
+		out.Notes = out.Notes || o.Note != ""
+		out.Rows = append(out.Rows, line{cells, o.Note, o.Flagged, !o.Use})
+	}
+	return out
+}
