@@ -10,7 +10,6 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/figure"
-	"fitcoil/ioformat/outfile"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/waveform"
@@ -150,14 +149,19 @@ func (c *call) logRows(list []report.Captured, state, log string) error {
 		return err
 	}
 	if fresh {
-		err = outfile.Write(log, content, outfile.Options{Inputs: c.read})
+		err = c.write(log, content)
 	} else {
-		err = outfile.Replace(log, old, content)
+		err = c.replace(log, old, content)
 	}
-	if err == nil && !c.opt.quiet {
-		fmt.Fprintf(c.err, "fitcoil: note: %s: %d row(s) added\n", log, len(rows))
+	if err != nil {
+		return err
 	}
-	return err
+	added := "1 row added"
+	if len(rows) > 1 {
+		added = fmt.Sprintf("%d rows added", len(rows))
+	}
+	c.note([]string{log + ": " + added})
+	return nil
 }
 
 func appendRows(content []byte, name string, rows []benchlog.Row) (out []byte, err error) {

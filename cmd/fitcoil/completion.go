@@ -62,8 +62,12 @@ func bashCompletion() string {
 		long := "--help"
 		for _, f := range v.flagTable() {
 			long += " --" + f.name
-			if how := bashValue(f); f.value != "" {
-				fmt.Fprintf(&values, "\t%s:--%s) %sreturn ;;\n", v.name, f.name, how)
+			on := v.name + ":--" + f.name
+			if f.short != "" {
+				on += "|" + v.name + ":-" + f.short
+			}
+			if f.value != "" {
+				fmt.Fprintf(&values, "\t%s) %sreturn ;;\n", on, bashValue(f))
 			}
 		}
 		fmt.Fprintf(&flags, "\t\t%s) COMPREPLY=($(compgen -W '%s' -- \"$cur\")) ;;\n", v.name, long)
@@ -131,7 +135,10 @@ func zshCompletion() string {
 		fmt.Fprintf(&list, "\t\t%s\n", quoted(v.name+":"+v.brief))
 		fmt.Fprintf(&cases, "\t%s)\n\t\t_arguments \\\n", v.name)
 		for _, f := range v.flagTable() {
-			fmt.Fprintf(&cases, "\t\t\t%s \\\n", quoted(zshFlag(f)))
+			fmt.Fprintf(&cases, "\t\t\t%s \\\n", quoted(zshFlag("--"+f.name, f)))
+			if f.short != "" {
+				fmt.Fprintf(&cases, "\t\t\t%s \\\n", quoted(zshFlag("-"+f.short, f)))
+			}
 		}
 		rest := "*:argument:" + zshWords(v)
 		if v.args == "" {
@@ -175,8 +182,8 @@ func zshWords(v *verb) string {
 	}
 }
 
-func zshFlag(f flagRow) string {
-	s := "--" + f.name + "[" + strings.NewReplacer("[", "\\[", "]", "\\]").Replace(f.text) + "]"
+func zshFlag(name string, f flagRow) string {
+	s := name + "[" + strings.NewReplacer("[", "\\[", "]", "\\]").Replace(f.text) + "]"
 	if f.several {
 		s = "*" + s
 	}
@@ -208,7 +215,11 @@ func fishCompletion() string {
 			fmt.Fprintf(&b, "%s -a %s\n", on, fishQuoted(strings.Join(v.words, " ")))
 		}
 		for _, f := range v.flagTable() {
-			fmt.Fprintf(&b, "%s -l %s%s -d %s\n", on, f.name, fishValue(f), fishQuoted(f.text))
+			long := "-l " + f.name
+			if f.short != "" {
+				long += " -s " + f.short
+			}
+			fmt.Fprintf(&b, "%s %s%s -d %s\n", on, long, fishValue(f), fishQuoted(f.text))
 		}
 	}
 	return b.String()

@@ -10,6 +10,7 @@ import (
 // flagRow is a flag as help, man page and completion show it.
 type flagRow struct {
 	name    string
+	short   string // letter after a single dash; mostly ""
 	value   string // what it needs, in a word; "" for a switch
 	text    string
 	choices []string // all values there are; nil when there is no end of them
@@ -18,10 +19,14 @@ type flagRow struct {
 
 // usage is the flag with its value.
 func (f flagRow) usage() string {
-	if f.value == "" {
-		return "--" + f.name
+	text := "--" + f.name
+	if f.short != "" {
+		text = "-" + f.short + ", " + text
 	}
-	return "--" + f.name + " " + f.value
+	if f.value != "" {
+		text += " " + f.value
+	}
+	return text
 }
 
 // folder and file tell what the value of f names.
@@ -35,7 +40,7 @@ func (v *verb) flagTable() (rows []flagRow) {
 		if f.Hidden {
 			return
 		}
-		row := flagRow{name: f.Name, several: f.Value.Type() == "stringArray"}
+		row := flagRow{name: f.Name, short: f.Shorthand, several: f.Value.Type() == "stringArray"}
 		row.value, row.text = pflag.UnquoteUsage(f)
 		if f.Value.Type() == "bool" {
 			row.value = ""

@@ -7,14 +7,16 @@ package main
 
 import (
 	"fmt"
-	"golang.org/x/term"
 	"io"
 	"os"
 	"sync"
+
+	"golang.org/x/term"
 )
 
 func main() {
-	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, writing: new(sync.Mutex), terminal: term.IsTerminal(int(os.Stderr.Fd()))}
+	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr,
+		terminal: term.IsTerminal(int(os.Stderr.Fd())), writing: new(sync.Mutex)}
 	os.Exit(interruptible(os.Args[1:], s, interrupts()))
 }
 

@@ -18,6 +18,13 @@ func (c *call) write(path string, content []byte) error {
 	return outfile.Write(path, content, c.care())
 }
 
+// replace puts content in the place of a file that must still hold old.
+func (c *call) replace(path string, old, content []byte) error {
+	c.writing.Lock()
+	defer c.writing.Unlock()
+	return outfile.Replace(path, old, content)
+}
+
 // care says what may be overwritten: what exists with --force, what was read
 // never.
 func (c *call) care() outfile.Options {

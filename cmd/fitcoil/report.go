@@ -26,7 +26,7 @@ reading, the method, and how to come by the page again.`,
 			"fitcoil report lighthouse.csv --coil lighthouse-coil.csv -o drawn.html",
 		},
 		flags: func(c *call) {
-			c.flags.VarP(once(&output), "output", "o", "`file` to write the page to, - for standard output; -o for short")
+			c.flags.VarP(once(&output), "output", "o", "`file` to write the page to, - for standard output")
 			logFlags(c)
 			c.flags.BoolVar(&c.opt.force, "force", false, "overwrite the page if it exists")
 			c.flags.BoolVar(&c.opt.quiet, "quiet", false, "no notices on standard error")

@@ -3,7 +3,7 @@ _fitcoil() {
 	local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
 	COMPREPLY=()
 	if [[ $COMP_CWORD -eq 1 ]]; then
-		COMPREPLY=($(compgen -W 'fit predict next compare check coil completion version help' -- "$cur"))
+		COMPREPLY=($(compgen -W 'fit predict next compare check coil capture report completion version help' -- "$cur"))
 		return
 	fi
 	case ${COMP_WORDS[1]}:$prev in
@@ -36,6 +36,17 @@ _fitcoil() {
 	coil:--hand) return ;;
 	coil:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	coil:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
+	capture:--column) return ;;
+	capture:--interval) return ;;
+	capture:--timebase) return ;;
+	capture:--row) return ;;
+	capture:--append) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	capture:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
+	capture:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
+	report:--output|report:-o) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	report:--tolerance) return ;;
+	report:--known) return ;;
+	report:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	esac
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
@@ -45,6 +56,8 @@ _fitcoil() {
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --json --quiet' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --json --quiet' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --plots --format --force --json --quiet' -- "$cur")) ;;
+		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --json --quiet' -- "$cur")) ;;
+		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		version) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		help) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
@@ -54,10 +67,10 @@ _fitcoil() {
 	case ${COMP_WORDS[1]} in
 	predict) compopt -o nospace; COMPREPLY=($(compgen -W 'added= core= covered= hand= bare' -- "$cur")) ;;
 	completion) COMPREPLY=($(compgen -W 'bash zsh fish' -- "$cur")) ;;
-	help) COMPREPLY=($(compgen -W 'fit predict next compare check coil completion version' -- "$cur")) ;;
+	help) COMPREPLY=($(compgen -W 'fit predict next compare check coil capture report completion version' -- "$cur")) ;;
 	esac
 	case ${COMP_WORDS[1]} in
-	fit|predict|next|compare|check|coil)
+	fit|predict|next|compare|check|coil|capture|report)
 		local IFS=$'\n'
 		COMPREPLY+=($(compgen -f -- "$cur"))
 		;;
