@@ -93,7 +93,7 @@ func residualTrace(v ringing.View, ut quantity.Unit) chart.Panel {
 		p.Empty = "No stretch of the capture was fitted."
 	}
 	most := u.FromSI(y.largest())
-	p.Y = chart.Over(axisLabel("captured less fit", u), -most, most, 4)
+	p.Y = chart.Over(axisLabel("captured less fit", u), -most, most, 7)
 	return p
 }
 
