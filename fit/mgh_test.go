@@ -106,6 +106,17 @@ func TestCurvedResiduals(t *testing.T) {
 		for _, start := range []float64{-3, 0, 0.7, 40} {
 			r := solve(t, p, []float64{start}, fit.Settings{})
 			near(t, "x", r.X[0], lo, 1e-8*(lo+1))
+			// A parameter that occurs nowhere costs nothing.
+			q := fit.Problem{Params: 2, Data: fit.Rows{N: 2, Evaluate: func(x []float64, first int, res, jac []float64) {
+				d := make([]float64, len(res))
+				p.Data.Evaluate(x[:1], first, res, d)
+				for i, v := range d {
+					jac[2*i], jac[2*i+1] = v, 0
+				}
+			}}}
+			r = solve(t, q, []float64{start, 5}, fit.Settings{})
+			near(t, "x", r.X[0], lo, 1e-8*(lo+1))
+			near(t, "unused", r.X[1], 5, 0)
 		}
 	}
 }

@@ -107,7 +107,7 @@ func (v *solver) hessian(free []int) (curvature, bool) {
 		col := a[k*n:][:n]
 		v.gradient(v.there, free, col)
 		for i := range col {
-			col[i] = (col[i] - g[i]) / (shift * v.d[j])
+			col[i] = (col[i] - g[i]) / shift * v.inverse[j]
 		}
 	}
 	for i := range n {
@@ -120,7 +120,7 @@ func (v *solver) hessian(free []int) (curvature, bool) {
 	if n > 0 {
 		c.rank = c.s.rank(newtonRank)
 	}
-	if n-c.rank > v.fewestLost {
+	if math.IsNaN(c.s.norm()) || n-c.rank > v.fewestLost {
 		return c, false
 	}
 	for k := range c.rank {
