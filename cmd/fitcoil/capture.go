@@ -17,7 +17,7 @@ import (
 )
 
 func captureVerb() *verb {
-	var column, interval, timebase, row, log string
+	var o captureOptions
 	return &verb{
 		name: "capture", args: "FILE...", brief: "the frequency in scope captures, and a row for the log", least: 1, most: -1,
 		about: `
@@ -31,60 +31,76 @@ With --row and the words of a state it prints a row of a bench log; with
 			"fitcoil capture lighthouse-ringdown.csv --row core=rod --append session.csv",
 		},
 		flags: func(c *call) {
-			c.flags.Var(once(&column), "column", "voltage `column`, by name, number or letter, where there are several")
-			c.flags.Var(once(&interval), "interval", "`time` between samples where the file doesn't tell, as 10ns")
-			c.flags.Var(once(&timebase), "timebase", "relative standard `uncertainty` of the scope's time base, as 50ppm")
-			c.flags.Var(once(&row), "row", "`state` of the coil, as core=rod,added=4.7pF, or bare: print a row of a log")
-			c.flags.Var(once(&log), "append", "`file` of the log to add the row to; made if missing")
+			c.flags.Var(once(&o.column), "column", "voltage `column`, by name, number or letter, where there are several")
+			c.flags.Var(once(&o.interval), "interval", "`time` between samples where the file doesn't tell, as 10ns")
+			c.flags.Var(once(&o.timebase), "timebase", "relative standard `uncertainty` of the scope's time base, as 50ppm")
+			c.flags.Var(once(&o.row), "row", "`state` of the coil, as core=rod,added=4.7pF, or bare: print a row of a log")
+			c.flags.Var(once(&o.log), "append", "`file` of the log to add the row to; made if missing")
 			plotFlags(c)
 			outputFlags(c)
 		},
-		do: func(c *call) error {
-			opt := waveform.Options{Column: column}
-			set := ringing.Settings{Progress: c.share("analysed")}
-			var err error
-			if interval != "" {
-				if opt.Interval, err = positive(interval, quantity.Time, "a time above zero, as 10ns"); err != nil {
-					return usagef("--interval: %v", err)
-				}
-			}
-			if timebase != "" {
-				if set.Timebase, err = positive(timebase, quantity.Fraction, "an uncertainty above zero, as 50ppm"); err != nil {
-					return usagef("--timebase: %v", err)
-				}
-			}
-			if log != "" && row == "" {
-				row = "bare"
-			}
-			if log != "" && log == "-" {
-				return usagef("--append needs a file; leave it out to print the row")
-			}
-			list, err := c.captures(opt, set)
-			if err != nil {
-				return err
-			}
-			if c.opt.plots != "" {
-				var figures []figure.Figure
-				for _, k := range list {
-					f := figure.Capture(k.Result)
-					if len(list) > 1 {
-						f.Name = strings.TrimSuffix(filepath.Base(k.Capture.Name), filepath.Ext(k.Capture.Name)) + "-" + f.Name
-					}
-					figures = append(figures, f)
-				}
-				if err := c.draw(figures); err != nil {
-					return err
-				}
-			}
-			switch {
-			case row != "":
-				return c.logRows(list, row, log)
-			case c.opt.json:
-				return report.CaptureJSON(c.out, list)
-			}
-			return report.CaptureText(c.out, list)
-		},
+		do: func(c *call) error { return c.capture(o) },
 	}
+}
+
+// captureOptions are the flags of capture alone.
+type captureOptions struct {
+	column, interval, timebase, row, log string
+}
+
+// settings tells reader and analysis what the flags say.
+func (o captureOptions) settings() (opt waveform.Options, set ringing.Settings, err error) {
+	opt.Column = o.column
+	if o.interval != "" {
+		if opt.Interval, err = positive(o.interval, quantity.Time, "a time above zero, as 10ns"); err != nil {
+			return opt, set, usagef("--interval: %v", err)
+		}
+	}
+	if o.timebase != "" {
+		if set.Timebase, err = positive(o.timebase, quantity.Fraction, "an uncertainty above zero, as 50ppm"); err != nil {
+			return opt, set, usagef("--timebase: %v", err)
+		}
+	}
+	return opt, set, nil
+}
+
+func (c *call) capture(o captureOptions) error {
+	if o.log == "-" {
+		return usagef("--append needs a file; leave it out to print the row")
+	}
+	opt, set, err := o.settings()
+	if err != nil {
+		return err
+	}
+	set.Progress = c.share("analysed")
+	list, err := c.captures(opt, set)
+	if err != nil {
+		return err
+	}
+	if c.opt.plots != "" {
+		if err := c.draw(captureFigures(list)); err != nil {
+			return err
+		}
+	}
+	switch {
+	case o.row != "" || o.log != "":
+		return c.logRows(list, o.row, o.log)
+	case c.opt.json:
+		return report.CaptureJSON(c.out, list)
+	}
+	return report.CaptureText(c.out, list)
+}
+
+// captureFigures draws each capture, told apart by the name of its file.
+func captureFigures(list []report.Captured) (figures []figure.Figure) {
+	for _, k := range list {
+		f := figure.Capture(k.Result)
+		if len(list) > 1 {
+			f.Name = strings.TrimSuffix(filepath.Base(k.Capture.Name), filepath.Ext(k.Capture.Name)) + "-" + f.Name
+		}
+		figures = append(figures, f)
+	}
+	return figures
 }
 
 // positive reads a quantity above zero.

@@ -11,7 +11,7 @@ import (
 )
 
 func predictVerb() *verb {
-	var states, reach, by, sweep string
+	var o predictOptions
 	return &verb{
 		name: "predict", args: "LOG [STATE...]", brief: "the frequency of a state not read yet", least: 1, most: -1,
 		about: `
@@ -32,57 +32,64 @@ drawing, and the difference is carried onto what the readings say; --sweep
 			"fitcoil predict lighthouse.csv --coil lighthouse-coil.csv \"ball diameter=30mm\"",
 		},
 		flags: func(c *call) {
-			c.flags.Var(once(&states), "states", "CSV `file` of states, with the columns of a log but the frequency; - for standard input")
-			c.flags.Var(once(&reach), "reach", "`frequency` to reach, as 1.5MHz")
-			c.flags.Var(oneOf(&by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
-			c.flags.Var(once(&sweep), "sweep", "`change` of the drawing over a range, as \"bead spacing=1mm..8mm\"; needs --coil")
+			c.flags.Var(once(&o.states), "states", "CSV `file` of states, with the columns of a log but the frequency; - for standard input")
+			c.flags.Var(once(&o.reach), "reach", "`frequency` to reach, as 1.5MHz")
+			c.flags.Var(oneOf(&o.by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
+			c.flags.Var(once(&o.sweep), "sweep", "`change` of the drawing over a range, as \"bead spacing=1mm..8mm\"; needs --coil")
 			logFlags(c)
 			plotFlags(c)
 			outputFlags(c)
 		},
-		do: func(c *call) error {
-			in, err := c.readLog(c.args[0])
-			if err != nil {
-				return err
-			}
-			s := in.log.States()
-			words, changes := splitChanges(c.args[1:])
-			list, err := c.states(s, words, states)
-			if err != nil {
-				return err
-			}
-			if err := in.allUsed(s.Parts()); err != nil {
-				return err
-			}
-			r, err := model.Fit(in.Session)
-			if err != nil {
-				return err
-			}
-			if c.flags.Changed("reach") || c.flags.Changed("by") {
-				return c.reach(r, in, s, list, reach, by)
-			}
-			if sweep != "" {
-				return c.sweep(r, in, s, list, sweep)
-			}
-			p := report.Predictions{Parts: s.Parts()}
-			if len(changes) > 0 {
-				if p, err = c.rebuilt(r, in, s, list, changes); err != nil {
-					return err
-				}
-			} else {
-				p.List = r.PredictAll(list, s.Parts())
-			}
-			if c.opt.plots != "" {
-				if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}); err != nil {
-					return err
-				}
-			}
-			if c.opt.json {
-				return report.PredictJSON(c.out, p, in.src)
-			}
-			return report.PredictText(c.out, r, p, in.src)
-		},
+		do: func(c *call) error { return c.predict(o) },
 	}
+}
+
+// predictOptions are the flags of predict alone.
+type predictOptions struct {
+	states, reach, by, sweep string
+}
+
+func (c *call) predict(o predictOptions) error {
+	in, err := c.readLog(c.args[0])
+	if err != nil {
+		return err
+	}
+	s := in.log.States()
+	words, changes := splitChanges(c.args[1:])
+	list, err := c.states(s, words, o.states)
+	if err != nil {
+		return err
+	}
+	if err := in.allUsed(s.Parts()); err != nil {
+		return err
+	}
+	r, err := model.Fit(in.Session)
+	if err != nil {
+		return err
+	}
+	switch {
+	case o.reach != "" || o.by != "":
+		return c.reach(r, in, s, list, o.reach, o.by)
+	case o.sweep != "":
+		return c.sweep(r, in, s, list, o.sweep)
+	}
+	p := report.Predictions{Parts: s.Parts()}
+	if len(changes) > 0 {
+		if p, err = c.rebuilt(r, in, s, list, changes); err != nil {
+			return err
+		}
+	} else {
+		p.List = r.PredictAll(list, s.Parts())
+	}
+	if c.opt.plots != "" {
+		if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}); err != nil {
+			return err
+		}
+	}
+	if c.opt.json {
+		return report.PredictJSON(c.out, p, in.src)
+	}
+	return report.PredictText(c.out, r, p, in.src)
 }
 
 // states reads the states of the command line and of the file named.
