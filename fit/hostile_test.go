@@ -174,7 +174,7 @@ func afterwards(p fit.Problem, r fit.Result) {
 	fit.AICc(p, r)
 	c.RankRows(g, [][]float64{g, make([]float64, p.Params)})
 	c.PlanRows(g, [][]float64{g, make([]float64, p.Params)}, 2)
-	fit.Profile(p, r, fit.Settings{MaxIterations: 20}, element(0), 0.95)
+	fit.Profile(p, r, fit.Settings{MaxIterations: 5}, element(0), 0.95)
 }
 
 // A runaway parameter is told from a minimum: from a far start the exponential
@@ -294,7 +294,7 @@ func hostile(b []byte) (fit.Problem, []float64, fit.Settings) {
 	in := &bytesReader{b}
 	params, n := 1+int(in.next()%4), int(in.next()%7)
 	kind := in.next()
-	s := fit.Settings{MaxIterations: 200, BlockRows: 1 + int(kind%5)}
+	s := fit.Settings{MaxIterations: 100, BlockRows: 1 + int(kind%5)}
 	if kind&64 != 0 {
 		s.Loss = fit.Huber(1.345)
 	}
