@@ -121,6 +121,7 @@ func NewSweep(name string, values []float64, text func(v float64) string, points
 type jsonSweep struct {
 	Schema   int              `json:"schema"`
 	Log      string           `json:"log"`
+	SHA256   string           `json:"log_sha256,omitempty"`
 	Quantity string           `json:"quantity"`
 	Points   []jsonSweepPoint `json:"points"`
 }
@@ -133,7 +134,7 @@ type jsonSweepPoint struct {
 
 // SweepJSON writes the same as one JSON object, SI throughout.
 func SweepJSON(w io.Writer, s Sweep, src Source) error {
-	out := jsonSweep{Schema: Schema, Log: src.Log, Quantity: s.Name, Points: []jsonSweepPoint{}}
+	out := jsonSweep{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}}
 	for i := range s.Points {
 		p := &s.Points[i]
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})
