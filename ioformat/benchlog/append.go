@@ -41,7 +41,7 @@ func Append(content []byte, name string, row Row) ([]byte, error) {
 	if !(row.Uncertainty > 0 && row.Uncertainty < row.Frequency/10) || math.IsInf(row.Frequency, 0) {
 		return nil, fmt.Errorf("a row needs a frequency above 0 that is known to better than 10 %%")
 	}
-	rd, err := read(bytes.NewReader(content), name, Options{})
+	rd, err := read(bytes.NewReader(content), 0, name, Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -46,7 +46,7 @@ func (l *Log) Said(i int) string { return l.said.row(i) }
 // Readings in the same state share one slice of Parts: don't write to it.
 func Read(r io.Reader, name string, opt Options) (*Log, error) {
 	hash := sha256.New()
-	rd, err := read(io.TeeReader(r, hash), name, opt)
+	rd, err := read(io.TeeReader(r, hash), sizeOf(r), name, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -62,21 +62,20 @@ func Read(r io.Reader, name string, opt Options) (*Log, error) {
 	return l, nil
 }
 
-// read reads a log that may have no reading yet.
-func read(r io.Reader, name string, opt Options) (*reader, error) {
+// read reads a log that may have no reading yet, of size bytes (0: unknown).
+func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 	t, err := cells.NewTable(r, name)
 	if err != nil {
 		return nil, err
 	}
 	l := &Log{bench: newBench(opt, name)}
-	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l}
+	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size}
 	if rd.columns.at[frequency] < 0 {
 		return nil, rd.noFrequency()
 	}
 	for t.Next() {
 		rd.row()
 	}
-	rd.join()
 	rd.reportSplit()
 	return rd, t.Err()
 }

@@ -1,6 +1,8 @@
 package benchlog
 
 import (
+	"io"
+	"io/fs"
 	"math"
 	"slices"
 	"strings"
@@ -22,32 +24,40 @@ type reader struct {
 	// split counts the rows in which a decimal comma may have made two cells
 	// of a frequency; splitLine is the first.
 	split, splitLine, rows int
-	// blocks of readings, joined at the end: a growing slice of a million
-	// would be copied many times over.
-	blocks [][]model.Reading
+	size                   int64 // bytes of the file; 0 when not known
 }
 
+// keep appends a reading to the log.
 func (rd *reader) keep(r model.Reading) {
-	last := len(rd.blocks) - 1
-	if last < 0 || len(rd.blocks[last]) == block {
-		size := block
-		if last < 0 {
-			size = 32 // most logs are written by hand
-		}
-		rd.blocks = append(rd.blocks, make([]model.Reading, 0, size))
-		last++
+	if list := rd.log.Readings; len(list) == cap(list) {
+		rd.log.Readings = slices.Grow(list, rd.room())
 	}
-	rd.blocks[last] = append(rd.blocks[last], r)
+	rd.log.Readings = append(rd.log.Readings, r)
+	rd.log.said.add(rd.table.Row(), rd.table.Delimiter)
 }
 
-// join makes one slice of the blocks.
-func (rd *reader) join() {
-	if len(rd.blocks) == 1 {
-		rd.log.Readings = rd.blocks[0]
-		return
+// room returns for how many more readings there shall be room: for those that
+// the rest of the file should hold, so that a million are not moved about.
+func (rd *reader) room() int {
+	n := len(rd.log.Readings)
+	if n < 1024 || rd.size == 0 {
+		return n + 32
 	}
-	rd.log.Readings = slices.Concat(rd.blocks...)
-	rd.blocks = nil
+	expected := 1.02 * float64(rd.size) / rd.log.said.meanRow()
+	return max(int(expected)-n, n/4)
+}
+
+// sizeOf returns how many bytes r will give, 0 when it can't tell.
+func sizeOf(r io.Reader) int64 {
+	switch r := r.(type) {
+	case interface{ Len() int }:
+		return int64(r.Len())
+	case interface{ Stat() (fs.FileInfo, error) }:
+		if info, err := r.Stat(); err == nil && info.Mode().IsRegular() {
+			return info.Size()
+		}
+	}
+	return 0
 }
 
 // row reads the current row. What is wrong is reported to the table.
@@ -69,7 +79,6 @@ func (rd *reader) row() {
 	r.Note = strings.Clone(c.text(t, note))
 	if ok && read {
 		rd.keep(r)
-		rd.log.said.add(t.Row(), t.Delimiter)
 	}
 }
 

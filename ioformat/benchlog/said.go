@@ -16,7 +16,11 @@ const block = 4096
 func (s *said) add(row []string, delimiter rune) {
 	last := len(*s) - 1
 	if last < 0 || len((*s)[last].ends) == block {
-		*s = append(*s, saidBlock{})
+		next := saidBlock{}
+		if last >= 0 { // as long as the one before, likely
+			next = saidBlock{make([]byte, 0, len((*s)[last].text)+64), make([]int, 0, block)}
+		}
+		*s = append(*s, next)
 		last++
 	}
 	b := &(*s)[last]
@@ -27,6 +31,15 @@ func (s *said) add(row []string, delimiter rune) {
 		b.text = append(b.text, cell...)
 	}
 	b.ends = append(b.ends, len(b.text))
+}
+
+// meanRow returns the mean length of the rows kept, with their ends of line.
+func (s said) meanRow() float64 {
+	bytes, rows := 0, 0
+	for _, b := range s {
+		bytes, rows = bytes+len(b.text)+len(b.ends), rows+len(b.ends)
+	}
+	return float64(bytes) / float64(rows)
 }
 
 // row returns row i.
