@@ -7,7 +7,6 @@ const (
 	newtonFresh = 3 // Hessians a call
 	newtonTries = 30
 	newtonSlope = 1e-5 // cosine of columns and residuals that counts as none
-	newtonRise  = 1e-9 // of the objective, below which nothing can be seen
 	newtonRank  = 1e-9 // of the largest curvature, below which there is none
 	newtonShift = 1e-3 // of a parameter or of its standard uncertainty
 )
@@ -78,9 +77,8 @@ type curvature struct {
 
 // hessian takes differences of the gradient along each free parameter. It
 // reports whether they could be taken, the Hessian has no direction of descent,
-// and the objective rises visibly when the parameters change by their own size
-// along every direction but those that never had a hold on it: else a parameter
-// is running away.
+// and it has curvature along all directions but as many as never had a hold on
+// the residuals: else a parameter is running away.
 func (v *solver) hessian(free []int) (curvature, bool) {
 	n := len(free)
 	g, a := make([]float64, n), make([]float64, n*n)
@@ -124,10 +122,7 @@ func (v *solver) hessian(free []int) (curvature, bool) {
 		return c, false
 	}
 	for k := range c.rank {
-		z := c.s.right(k)
-		own := v.ownSize(z, free)
-		rise := c.s.sigma[k] * own * own
-		if dot(c.s.u(k), z) < 0 || rise <= newtonRise*v.sum.objective {
+		if dot(c.s.u(k), c.s.right(k)) < 0 {
 			return c, false
 		}
 	}

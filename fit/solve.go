@@ -96,12 +96,17 @@ func (v *solver) try(s proposal) (got sums, ratio float64) {
 		limit *= 1 + 1e-9
 	}
 	got = v.evaluate(v.trial, v.there, limit)
-	switch {
+	switch reduction := v.sum.objective - got.objective; {
 	case !v.there.finite() || !(got.objective < math.Inf(1)):
 		return got, math.Inf(-1)
-	case !blind || got.objective >= limit:
-		return got, (v.sum.objective - got.objective) / s.predicted
-	case v.bent || s.size <= 0.9*v.last:
+	case blind && got.objective < limit:
+		if v.bent || s.size <= 0.9*v.last {
+			return got, 1
+		}
+		return got, 0
+	case s.predicted > 0:
+		return got, reduction / s.predicted
+	case reduction > 0: // more than a prediction that is nothing but rounding
 		return got, 1
 	}
 	return got, 0
@@ -144,8 +149,7 @@ func (v *solver) adjust(s proposal, ratio float64) {
 	switch {
 	case ratio < 0.25:
 		shrink := 0.1
-		if !math.IsInf(ratio, -1) {
-			slope := v.slope()
+		if slope := v.slope(); slope > 0 && !math.IsInf(ratio, -1) {
 			shrink = math.Max(0.1, math.Min(0.5, 0.5*slope/(slope-ratio*s.predicted)))
 		}
 		v.radius = shrink * math.Min(v.radius, 10*s.length)
