@@ -1,0 +1,84 @@
+package model
+
+import (
+	"encoding/csv"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+)
+
+// uniformLineLog reads testdata/uniform-line.csv: kHz and pF, exact capacitors.
+func uniformLineLog(t testing.TB) (log Log) {
+	t.Helper()
+	file, err := os.Open("testdata/uniform-line.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	r := csv.NewReader(file)
+	r.Comment = '#'
+	if _, err := r.Read(); err != nil {
+		t.Fatal(err)
+	}
+	for {
+		row, err := r.Read()
+		if err == io.EOF {
+			return log
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		var v [3]float64
+		for i := range v {
+			if v[i], err = strconv.ParseFloat(row[i], 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		s := Bare()
+		s.Exact = 1e-12 * v[2]
+		log.Readings = append(log.Readings, Reading{State: s, Frequency: 1e3 * v[0], Uncertainty: 1e3 * v[1], Use: true})
+	}
+}
+
+// The same equations, written anew in Python and in C and solved by SciPy 1.10.1
+// (least_squares, method lm) and cminpack 1.3.6 (lmder), give these values and
+// standard uncertainties: see scripts/compare. A fit may stop 1e-3 standard
+// uncertainties from the minimum.
+func TestUniformLineAgainstIndependentFits(t *testing.T) {
+	r := mustFit(t, Session{Log: uniformLineLog(t)})
+	for _, want := range []struct {
+		name     string
+		value, u float64
+	}{
+		{Inductance, 1.250474091e-3, 4.345090e-7},
+		{WindingCapacitance, 5.912547268e-12, 2.530307e-14},
+		{TopCapacitance, 8.931855976e-13, 1.199297e-14},
+	} {
+		e := r.Find(want.name, "", "", 0)
+		if math.Abs(e.Value-want.value) > offset*want.u || math.Abs(e.Uncertainty/want.u-1) > 1e-4 {
+			t.Errorf("%s = %.10g ± %.6g, want %.10g ± %.6g", want.name, e.Value, e.Uncertainty, want.value, want.u)
+		}
+	}
+}
+
+// The fit that scripts/compare times against the others: from readings to the
+// unknowns and their triangle.
+func BenchmarkUniformLine(b *testing.B) {
+	log := uniformLineLog(b)
+	s := Session{Log: log}
+	var evaluations int
+	for b.Loop() {
+		p, err := newProblem(s)
+		if err != nil {
+			b.Fatal(err)
+		}
+		r, _, err := p.solve(p.start(log), false, solverSettings(s))
+		if err != nil || !r.Status.Converged() {
+			b.Fatal(r.Status, err)
+		}
+		evaluations = r.Evaluations
+	}
+	b.ReportMetric(float64(evaluations), "evaluations/op")
+}
