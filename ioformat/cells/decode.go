@@ -48,7 +48,7 @@ type Text struct {
 // NewText looks at the first bytes of r to learn how it is encoded. It refuses
 // files that are no text.
 func NewText(r io.Reader) (*Text, error) {
-	src := bufio.NewReaderSize(r, 1<<16)
+	src := bufio.NewReaderSize(r, 1<<12)
 	head, err := src.Peek(64)
 	if err != nil && !errors.Is(err, io.EOF) && len(head) == 0 {
 		return nil, err

@@ -41,7 +41,7 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 		return nil, t.fail(err)
 	}
 	t.text = text
-	buffered := bufio.NewReaderSize(text, 1<<16)
+	buffered := bufio.NewReaderSize(text, 1<<15)
 	if err := t.chooseDelimiter(buffered); err != nil {
 		return nil, err
 	}
