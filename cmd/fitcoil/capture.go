@@ -65,8 +65,11 @@ func (o captureOptions) settings() (opt waveform.Options, set ringing.Settings, 
 }
 
 func (c *call) capture(o captureOptions) error {
-	if o.log == "-" {
+	switch {
+	case o.log == "-":
 		return usagef("--append needs a file; leave it out to print the row")
+	case c.opt.json && (o.row != "" || o.log != ""):
+		return usagef("--row and --append make a row of a log, which is CSV; leave --json out")
 	}
 	opt, set, err := o.settings()
 	if err != nil {

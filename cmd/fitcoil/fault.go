@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"syscall"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
@@ -45,6 +46,8 @@ func (e *unreadableError) reason() string {
 			return "there is no such file; did you mean " + near + "?"
 		}
 		return "there is no such file; name one that exists, or - for standard input"
+	case errors.Is(e.err, syscall.EISDIR):
+		return errFolder.Error()
 	case errors.Is(e.err, fs.ErrPermission):
 		return "you have no permission; ask its owner for it"
 	}

@@ -139,7 +139,7 @@ func (v *verb) badFlag(flags *pflag.FlagSet, err error) error {
 		}
 	case errors.As(err, &bare):
 		name, usage := pflag.UnquoteUsage(bare.GetFlag())
-		text = fmt.Sprintf("--%s needs a %s: %s", bare.GetSpecifiedName(), name, usage)
+		text = fmt.Sprintf("--%s needs a %s: %s", bare.GetFlag().Name, name, usage)
 	case errors.As(err, &value) && value.GetFlag().Value.Type() == "bool":
 		text = fmt.Sprintf("--%s: read %q, but it is given alone, without a value", value.GetFlag().Name, value.GetValue())
 	case errors.As(err, &value):

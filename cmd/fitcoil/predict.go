@@ -49,13 +49,29 @@ type predictOptions struct {
 	states, reach, by, sweep string
 }
 
+// check refuses what doesn't go together.
+func (o predictOptions) check(changes []string) error {
+	switch {
+	case (o.reach == "") != (o.by == ""):
+		return usagef("--reach and --by go together, as --reach 1.5MHz --by added")
+	case o.reach != "" && o.sweep != "":
+		return usagef("--reach and --sweep are two questions; ask one at a time")
+	case (o.reach != "" || o.sweep != "") && len(changes) > 0:
+		return usagef("%q: --reach and --sweep ask of the coil as it is; leave changes of its drawing out", changes[0])
+	}
+	return nil
+}
+
 func (c *call) predict(o predictOptions) error {
+	words, changes := splitChanges(c.args[1:])
+	if err := o.check(changes); err != nil {
+		return err
+	}
 	in, err := c.readLog(c.args[0])
 	if err != nil {
 		return err
 	}
 	s := in.log.States()
-	words, changes := splitChanges(c.args[1:])
 	list, err := c.states(s, words, o.states)
 	if err != nil {
 		return err
@@ -68,7 +84,7 @@ func (c *call) predict(o predictOptions) error {
 		return err
 	}
 	switch {
-	case o.reach != "" || o.by != "":
+	case o.reach != "":
 		return c.reach(r, in, s, list, o.reach, o.by)
 	case o.sweep != "":
 		return c.sweep(r, in, s, list, o.sweep)
@@ -135,8 +151,6 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []m
 // reach answers which setting gives the frequency wanted.
 func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []model.State, target, by string) error {
 	switch {
-	case target == "" || by == "":
-		return usagef("--reach and --by go together, as --reach 1.5MHz --by added")
 	case len(list) != 1:
 		return usagef("--reach takes one state to start from, not %d", len(list))
 	case c.opt.plots != "":

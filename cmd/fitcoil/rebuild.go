@@ -13,10 +13,12 @@ import (
 	"fitcoil/model"
 )
 
-// splitChanges tells the words of states from changes of the drawing.
+// splitChanges tells the words of states from changes of the drawing, whose
+// names alone may have several words.
 func splitChanges(args []string) (words, changes []string) {
 	for _, w := range args {
-		if coilsheet.IsChange(w) {
+		name, _, _ := strings.Cut(w, "=")
+		if coilsheet.IsChange(w) || strings.Contains(name, " ") && !strings.HasPrefix(name, "bare ") {
 			changes = append(changes, w)
 		} else {
 			words = append(words, w)
@@ -41,7 +43,7 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []mod
 	sheet := in.sheet
 	for _, word := range changes {
 		if sheet, err = sheet.With(word); err != nil {
-			return p, usagef("%v", err)
+			return p, usagef("in the change %q: %v", word, err)
 		}
 	}
 	after, err := sheet.Drawing().Predict()

@@ -61,7 +61,7 @@ func (s *staged) admit(opt Options) error {
 	}
 	switch mode := s.old.Mode(); {
 	case mode.IsDir():
-		return failed(s.given, errors.New("it is a folder"))
+		return failed(s.given, errors.New("it is a folder; name a file"))
 	case !mode.IsRegular():
 		return nil
 	case !opt.Force:
