@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 )
@@ -16,10 +17,6 @@ type Value struct {
 	// Capacitance and Uncertainty of the part [F], the latter standard.
 	Capacitance, Uncertainty float64
 }
-
-// tolerance is what a tolerance is divided by to get a standard uncertainty: a
-// bound taken as a 95 % interval of a normal distribution.
-const tolerance = 1.96
 
 type kind struct {
 	name      string
@@ -100,7 +97,7 @@ func Parse(text string) (Value, error) {
 	if err != nil {
 		return Value{}, fmt.Errorf("%q is taken as the name of a part: %w", name, err)
 	}
-	return Value{Part: name, Capacitance: q.Value, Uncertainty: q.PlusMinus / tolerance}, nil
+	return Value{Part: name, Capacitance: q.Value, Uncertainty: q.PlusMinus * benchlog.BoundToStandard}, nil
 }
 
 // uncertain reads a positive value with its ±.
