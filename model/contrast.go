@@ -22,54 +22,66 @@ type Contrast struct {
 // core counts at its full coverage or the deepest read.
 func contrasts(log Log) (out []Contrast) {
 	u := newUnknowns(log, false, nil)
-	for _, core := range u.cores {
-		for _, quality := range []bool{false, true} {
+	for _, quality := range []bool{false, true} {
+		states := recorded(log, quality)
+		for _, core := range u.cores {
 			var logs []float64
-			for i := range log.Readings {
-				in := &log.Readings[i]
-				if in.Core != core.name || in.From != core.from || in.To != core.to || !firstOf(log, i) {
+			for _, in := range states {
+				if in.state.Core != core.name || in.state.From != core.from || in.state.To != core.to {
 					continue
 				}
-				out := in.State
-				out.Core, out.From, out.To = "", 0, 0
-				with, without := meanOf(log, &in.State, quality), meanOf(log, &out, quality)
-				if ratio := with / without; ratio > 0 && finite(ratio) {
-					logs = append(logs, math.Log(ratio))
+				air := in.state
+				air.Core, air.From, air.To = "", 0, 0
+				for _, out := range states {
+					if ratio := in.mean() / out.mean(); same(&out.state, &air) && ratio > 0 {
+						logs = append(logs, math.Log(ratio))
+					}
 				}
 			}
-			if len(logs) == 0 {
-				continue
+			if len(logs) > 0 {
+				out = append(out, newContrast(core.name, quality, logs))
 			}
-			mean, deviation := stat.MeanStdDev(logs, nil)
-			c := Contrast{Core: core.name, Quality: quality, Ratio: math.Exp(mean), Uncertainty: math.NaN(), Pairs: len(logs)}
-			if n := float64(len(logs)); n > 1 {
-				c.Uncertainty = c.Ratio * deviation / math.Sqrt(n)
-			}
-			out = append(out, c)
 		}
 	}
 	return out
 }
 
-// firstOf tells whether reading i is the first of its state.
-func firstOf(log Log, i int) bool {
-	return !slices.ContainsFunc(log.Readings[:i], func(r Reading) bool { return r.Use && same(&r.State, &log.Readings[i].State) })
+func newContrast(core string, quality bool, logs []float64) Contrast {
+	mean, deviation := stat.MeanStdDev(logs, nil)
+	c := Contrast{Core: core, Quality: quality, Ratio: math.Exp(mean), Uncertainty: math.NaN(), Pairs: len(logs)}
+	if n := float64(len(logs)); n > 1 {
+		c.Uncertainty = c.Ratio * deviation / math.Sqrt(n)
+	}
+	return c
 }
 
-// meanOf averages what was recorded in state s over the used readings; NaN when
-// nothing was.
-func meanOf(log Log, s *State, quality bool) float64 {
-	var sum, n float64
+// record is what was recorded in one state.
+type record struct {
+	state  State
+	sum, n float64
+}
+
+func (r *record) mean() float64 { return r.sum / r.n }
+
+// recorded lists the states in which an amplitude or a quality factor was
+// recorded, over the used readings.
+func recorded(log Log, quality bool) (states []record) {
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		v := r.Amplitude
 		if quality {
 			v = r.Quality
 		}
-		if r.Use && finite(v) && same(&r.State, s) {
-			sum += v
-			n++
+		if !r.Use || !finite(v) {
+			continue
 		}
+		k := slices.IndexFunc(states, func(s record) bool { return same(&s.state, &r.State) })
+		if k < 0 {
+			k = len(states)
+			states = append(states, record{state: r.State})
+		}
+		states[k].sum += v
+		states[k].n++
 	}
-	return sum / n
+	return states
 }
