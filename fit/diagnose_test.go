@@ -87,6 +87,12 @@ func TestRowsLeftOut(t *testing.T) {
 		near(t, "Cook's distance", d.Cooks, cook, 1e-10*(1+cook))
 	}
 	near(t, "sum of leverages", sum, 2, 1e-12)
+	total := 0.0
+	for _, c := range fit.Contributions(p, r, g) {
+		total += c
+	}
+	v, _ := r.Covariance().Variance(g)
+	near(t, "sum of contributions", total/v, 1, 1e-12)
 }
 
 // To first order also where the model is not linear.
@@ -101,21 +107,28 @@ func TestRowLeftOutOfCurve(t *testing.T) {
 	}
 }
 
-// A robust fit without a misread row, within the linearity of its weights.
-func TestOutlierLeftOutOfRobustFit(t *testing.T) {
+// A robust fit without a misread row, and without one of its neighbours.
+func TestRowLeftOutOfRobustFit(t *testing.T) {
 	x, y := make([]float64, 40), make([]float64, 40)
 	for i := range x {
 		x[i] = float64(i) / 40
-		y[i] = math.Sin(float64(i * i)) // invented noise
+		y[i] = 2 * math.Sin(float64(i*i)) // invented noise
 	}
 	y[35] += 30
 	p := line(x, y, constant(40, 1))
+	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 0, Mean: 1, Sigma: 1}, {Param: 1, Mean: 1, Sigma: 1}})
 	s := fit.Settings{Loss: fit.Huber(1.345)}
 	r := solve(t, p, []float64{0, 0}, s)
-	row := fit.Row{Index: 35}
-	w := solve(t, without(p, row), r.X, s)
-	shift, _, _ := fit.WithoutRow(p, r, row, unit(2, 1))
-	near(t, "shift over actual", shift/(w.X[1]-r.X[1]), 1, 0.06)
+	for _, row := range []fit.Row{{Index: 35}, {Index: 0}, {Index: 39}, {Prior: true, Index: 1}} {
+		w := solve(t, without(p, row), r.X, s)
+		shift, variance, determined := fit.WithoutRow(p, r, row, unit(2, 1))
+		near(t, "shift", shift, w.X[1]-r.X[1], 1e-8)
+		v, _ := w.Covariance().Variance(unit(2, 1))
+		near(t, "variance", variance, v, 1e-8)
+		if !determined {
+			t.Errorf("%v: called undetermined", row)
+		}
+	}
 }
 
 // A row that alone fixes a parameter has no studentised residual, and without

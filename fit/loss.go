@@ -40,9 +40,6 @@ func (l Loss) of(r, unit float64) (rho, weight float64) {
 	return (r * unit) * (r * unit), 1
 }
 
-// outside reports whether r lies beyond the corner.
-func (l Loss) outside(r float64) bool { return l.k > 0 && math.Abs(r) > l.k }
-
 // normalPull returns E ψ(z)² for a standard normal z, ψ = ρ'/2.
 func (l Loss) normalPull() float64 {
 	if l.k == 0 {

@@ -34,20 +34,6 @@ type Result struct {
 	efficiency float64 // weight of the data rows in R, 1 for squares
 }
 
-// pullOf returns what a row with residual r, by stated uncertainty, puts into
-// Jᵀr, as a multiple of its weighted derivatives.
-func (r Result) pullOf(residual float64, prior bool) float64 {
-	if prior {
-		return residual
-	}
-	z := residual / r.Scale
-	if r.loss.k == 0 {
-		return z
-	}
-	_, w := r.loss.of(z, 1)
-	return w * z * math.Sqrt(r.efficiency) / r.inner
-}
-
 // Bound says where a parameter stands with respect to its bounds.
 type Bound int8
 

@@ -51,7 +51,7 @@ func TestNewtonRefusesMaximum(t *testing.T) {
 	for _, c := range []struct {
 		start float64
 		want  bool
-	}{{1e-6, false}, {math.Sqrt(0.955) + 1e-4, true}} { // slope 4x(x² − 1) + 0.18x
+	}{{0, false}, {1e-3, false}, {math.Sqrt(0.955) + 1e-4, true}} { // slope 4x(x² − 1) + 0.18x
 		var v solver
 		v.prepare(&p, Settings{}.withDefaults())
 		v.a.data, v.a.row, v.a.column[0] = 1, 1, 1
