@@ -7,6 +7,7 @@ const (
 	newtonFresh = 3 // Hessians a call
 	newtonTries = 30
 	newtonSlope = 1e-5 // cosine of columns and residuals that counts as none
+	newtonRise  = 1e-9 // of the objective, below which nothing can be seen
 	newtonRank  = 1e-9 // of the largest curvature, below which there is none
 	newtonShift = 1e-3 // of a parameter or of its standard uncertainty
 )
@@ -77,8 +78,9 @@ type curvature struct {
 
 // hessian takes differences of the gradient along each free parameter. It
 // reports whether they could be taken, the Hessian has no direction of descent,
-// and it has curvature along all directions but as many as never had a hold on
-// the residuals: else a parameter is running away.
+// and the objective rises visibly when the parameters change by their own size
+// along all directions but as many as never had a hold on it: else a parameter
+// is running away, or stands where the slope vanishes but no minimum is.
 func (v *solver) hessian(free []int) (curvature, bool) {
 	n := len(free)
 	g, a := make([]float64, n), make([]float64, n*n)
@@ -122,7 +124,10 @@ func (v *solver) hessian(free []int) (curvature, bool) {
 		return c, false
 	}
 	for k := range c.rank {
-		if dot(c.s.u(k), c.s.right(k)) < 0 {
+		z := c.s.right(k)
+		own := v.ownSize(z, free)
+		rise := c.s.sigma[k] * own * own
+		if dot(c.s.u(k), z) < 0 || rise <= newtonRise*v.sum.objective {
 			return c, false
 		}
 	}
