@@ -1,0 +1,75 @@
+package fit_test
+
+import (
+	"math"
+	"testing"
+
+	"fitcoil/fit"
+)
+
+// One quantity read as 1.0 ± 0.3 and believed to be 2.0 ± 0.4: the weighted mean
+// is 1.36 ± 0.24 (by the inverse squares of 3-4-5), and a profile keeps to that
+// as long as the belief counts with every further row.
+func believed() fit.Problem {
+	return fit.Problem{Params: 1,
+		Data: fit.Rows{N: 1, Evaluate: func(x []float64, _ int, r, jac []float64) {
+			for i := range r {
+				r[i] = (1 - x[0]) / 0.3
+			}
+			for i := range jac {
+				jac[i] = -1 / 0.3
+			}
+		}},
+		Prior: fit.Gaussians(1, []fit.Gaussian{{Mean: 2, Sigma: 0.4}}),
+	}
+}
+
+func TestProfileWithPrior(t *testing.T) {
+	p := believed()
+	r := solve(t, p, []float64{0}, fit.Settings{})
+	near(t, "mean", r.X[0], 1.36, 1e-9)
+	in := fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	near(t, "lower end", in.Lo, 1.36-1.959963985*0.24, 1e-6)
+	near(t, "upper end", in.Hi, 1.36+1.959963985*0.24, 1e-6)
+	ends(t, in, fit.Crossed, fit.Crossed)
+
+	// A bound that comes first is the end.
+	p.Lower, p.Upper = []float64{1.2}, []float64{math.Inf(1)}
+	r = solve(t, p, []float64{1.5}, fit.Settings{})
+	in = fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	near(t, "bounded end", in.Lo, 1.2, 1e-9)
+	ends(t, in, fit.Bounded, fit.Crossed)
+}
+
+// The bootstrap draws beliefs from their own uncertainty: a parameter that no
+// reading depends on keeps just that.
+func TestBootstrapDrawsPriors(t *testing.T) {
+	p := line(lineT, lineY, constant(6, 0.1))
+	two := p.Data.Evaluate
+	p.Params = 3
+	p.Data.Evaluate = func(x []float64, first int, r, jac []float64) {
+		var narrow []float64
+		if jac != nil {
+			narrow = make([]float64, 2*len(r))
+		}
+		two(x[:2], first, r, narrow)
+		clear(jac)
+		for i := 0; i < len(narrow); i += 2 {
+			copy(jac[i/2*3:], narrow[i:i+2])
+		}
+	}
+	p.Prior = fit.Gaussians(3, []fit.Gaussian{{Param: 2, Mean: 5, Sigma: 0.25}})
+	r := solve(t, p, []float64{0, 0, 0}, fit.Settings{})
+	s := fit.Bootstrap(p, r, fit.Settings{}, fit.Resampling{Trials: 20_000, Seed: 2, Workers: 2}, 3, identity)
+	mean, u := s.Mean(2)
+	near(t, "mean", mean, 5, 5*0.25/math.Sqrt(20_000))
+	near(t, "deviation", u, 0.25, 5*0.25/math.Sqrt(40_000))
+}
+
+// A sample in which nothing was solved has no interval.
+func TestIntervalOfNothing(t *testing.T) {
+	lo, hi := fit.Sample{Values: make([][]float64, 1)}.Interval(0, 0.95)
+	if !math.IsNaN(lo) || !math.IsNaN(hi) {
+		t.Errorf("[%v, %v]", lo, hi)
+	}
+}

@@ -1,0 +1,173 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/model/field"
+)
+
+// sketch is the lighthouse coil as drawn, in few slices.
+func sketch() Drawing {
+	return Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3, Slices: 24,
+		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 14e-3, Count: 10, Permeability: 120}}}
+}
+
+func mustDraw(t *testing.T, d Drawing, hands ...float64) *Drawn {
+	t.Helper()
+	drawn, err := d.Predict(hands...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return drawn
+}
+
+// asDrawn simulates readings of the coil drawn, with its ladder: the top's
+// capacitance more by stray [F], the inductance by a factor.
+func asDrawn(t *testing.T, d *Drawn, stray, inductance float64, steps ...step) Session {
+	t.Helper()
+	ladder, err := d.Drawing.Ladder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(51, 1)), 1e-4, 0, steps...)
+	resonator := Session{Ladder: ladder, Drawn: d}.resonator()
+	rng := rand.New(rand.NewPCG(51, 2))
+	for i := range log.Readings {
+		o := &log.Readings[i]
+		w := Winding{Inductance: inductance * d.Inductance.Value, Capacitance: d.WindingCapacitance.Value, Top: stray + d.TopCapacitance.Value}
+		for _, p := range o.Parts {
+			w.Top += log.Parts[p].Capacitance
+		}
+		if o.Core != "" {
+			w.Cores = []Stretch{{o.From, o.To, d.Find(CoreGain).Value, 0}}
+		}
+		var r Resonance
+		resonator.Resonate(w, &r)
+		f := r.Omega / (2 * math.Pi)
+		o.Frequency, o.Uncertainty = f*(1+1e-4*rng.NormFloat64()), 1e-4*f
+	}
+	return Session{Log: log, Ladder: ladder, Drawn: d}
+}
+
+// What a drawing says is the field's word; how sure it is of it grows by what is
+// uncertain in the drawing itself: a diameter 2 % larger, with as many turns and
+// the same length, makes a slim coil's inductance nearly 4 % larger.
+func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
+	sure := sketch()
+	unsure := sketch()
+	wide := unsure.Coil
+	wide.Diameter *= 1.02
+	loose := unsure.Coil
+	loose.Beads.Spacing *= 1.1
+	unsure.Variants = []field.Coil{wide, loose}
+	a, b := mustDraw(t, sure, 0.1), mustDraw(t, unsure, 0.1)
+	if len(a.Estimates) != len(b.Estimates) || len(a.Estimates) != 10 {
+		t.Fatalf("%d and %d estimates, want 10", len(a.Estimates), len(b.Estimates))
+	}
+	relative := func(d *Drawn, name string) float64 { return d.Find(name).Uncertainty / d.Find(name).Value }
+	own := func(name string) float64 {
+		return math.Sqrt(math.Pow(relative(b, name), 2) - math.Pow(relative(a, name), 2))
+	}
+	if l := own(Inductance); math.Abs(l/0.04-1) > 0.1 {
+		t.Errorf("a diameter 2 %% uncertain adds %v to the inductance, want nearly 0.04", l)
+	}
+	if l, f := own(Inductance), own(BareFrequency); math.Abs(f/l-0.5) > 1e-6 {
+		t.Errorf("it adds %v to the frequency, want half of %v", f, l)
+	}
+	if u := own(WindingCapacitance); u != 0 {
+		t.Errorf("it adds %v to the winding's capacitance", u)
+	}
+	full, err := loose.FullGain()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g, want := own(CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); math.Abs(g/want-1) > 1e-6 {
+		t.Errorf("a spacing 10 %% uncertain adds %v to the gain, want %v", g, want)
+	}
+	if g, l, f := own("gain_as_placed"), own(Inductance), own("frequency_with_core"); math.Abs(f/(math.Hypot(g, l)/2)-1) > 1e-6 {
+		t.Errorf("both add %v to the frequency with the core, want half of %v and %v in squares", f, g, l)
+	}
+	for _, e := range a.Estimates {
+		if lo, hi := e.Interval[0], e.Interval[1]; !(e.Determined && e.Value > 0 && lo < e.Value && e.Value < hi) || e.Budget.Known != 1 ||
+			math.Abs(math.Log(hi/lo)/2/1.96-e.Uncertainty/e.Value) > 1e-9 {
+			t.Errorf("%+v", e)
+		}
+	}
+	// A hand lowers the frequency as its capacitance on the top does.
+	h := a.Prediction.Hands[0]
+	for _, e := range a.Estimates {
+		if want := a.Frequency.Value - h.Frequency.Value; e.Name == HandFrequencyDrop && (e.Hand != 0.1 || e.Value != want) {
+			t.Errorf("drop %+v, want %v", e, want)
+		}
+	}
+}
+
+// Readings of the coil as drawn agree with the drawing, and what stands on the
+// top beyond the drawing is the stray capacitance.
+func TestReadingsCheckTheDrawing(t *testing.T) {
+	d := mustDraw(t, sketch())
+	const stray = 0.4e-12
+	steps := []step{added(), added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1), added().rod(0.5)}
+	r := mustFit(t, asDrawn(t, d, stray, 1, steps...))
+	if r.Resonator != "ladder" {
+		t.Errorf("resonator %q", r.Resonator)
+	}
+	seen := map[string]bool{}
+	for _, c := range r.Checks {
+		seen[c.Drawn.Name] = true
+		if c.Drawn.Name != TopCapacitance && c.Drawn.Name != BareFrequency && !(math.Abs(c.Sigmas) < 2.5) {
+			t.Errorf("%s: drawn %v ± %v, read %v ± %v, %v sigmas", c.Drawn.Name, c.Drawn.Value, c.Drawn.Uncertainty, c.Readings.Value, c.Readings.Uncertainty, c.Sigmas)
+		}
+	}
+	for _, name := range []string{Inductance, WindingCapacitance, TopCapacitance, BareFrequency, CoreGain} {
+		if !seen[name] {
+			t.Errorf("%s isn't checked", name)
+		}
+	}
+	e := r.Find(StrayCapacitance, "", "", 0)
+	if e == nil || !e.Determined || math.Abs(e.Value-stray) > 3*e.Uncertainty {
+		t.Fatalf("stray capacitance %+v, want %v", e, stray)
+	}
+	top, own := r.Find(TopCapacitance, "", "", 0), d.Find(TopCapacitance)
+	if u := math.Hypot(top.Uncertainty, own.Uncertainty); math.Abs(e.Uncertainty/u-1) > 1e-12 {
+		t.Errorf("its uncertainty is %v, want %v", e.Uncertainty, u)
+	}
+	if b := e.Budget; math.Abs(b.Readings+b.Tolerance+b.Known+b.Assumed-1) > 1e-9 || !(b.Known > math.Pow(own.Uncertainty/e.Uncertainty, 2)) {
+		t.Errorf("its budget %+v", b)
+	}
+
+	// A coil with 6 % more inductance than drawn isn't the coil drawn; what the
+	// check says of the readings must not lean on the drawing.
+	other := asDrawn(t, d, stray, 1.06, steps...)
+	for _, c := range mustFit(t, other).Checks {
+		if c.Drawn.Name == Inductance && (!(c.Sigmas > 2) || math.Abs(c.Readings.Value/(1.06*d.Inductance.Value)-1) > 0.01) {
+			t.Errorf("inductance drawn %v, read %v ± %v, %v sigmas", c.Drawn.Value, c.Readings.Value, c.Readings.Uncertainty, c.Sigmas)
+		}
+	}
+}
+
+// With a drawing, plain frequencies have something to split them: what they say
+// of the inductance is then the drawing's word.
+func TestDrawingSplitsFrequenciesAlone(t *testing.T) {
+	d := mustDraw(t, sketch())
+	s := asDrawn(t, d, 0, 1, added(), added())
+	l := mustFit(t, s).Find(Inductance, "", "", 0)
+	if !l.Determined || l.Uncertainty > d.Find(Inductance).Uncertainty || !(l.Budget.Known > 0.5) || !l.HeldByPrior() {
+		t.Errorf("inductance %+v from a drawing with %v", l, d.Find(Inductance).Uncertainty)
+	}
+	s.Drawn = nil
+	if l := mustFit(t, s).Find(Inductance, "", "", 0); l.Determined {
+		t.Errorf("inductance %+v from plain frequencies", l)
+	}
+}
+
+func TestImpossibleDrawing(t *testing.T) {
+	d := sketch()
+	d.Coil.Turns = 2000
+	if drawn, err := d.Predict(); err == nil {
+		t.Errorf("2000 turns of 0.32 mm on 240 mm: %+v", drawn.Inductance)
+	}
+}

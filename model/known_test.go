@@ -1,0 +1,77 @@
+package model
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// A known inductance splits what frequencies alone leave together: then
+// C = 1/(ω²L), as uncertain as the inductance, and so is a characteristic
+// impedance ω L.
+func TestKnownInductanceSplits(t *testing.T) {
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(54, 1)), 1e-6, 0, added(), added())
+	const relative = 0.01
+	r := mustFit(t, Session{Log: log, Lumped: true, Known: []Known{{Name: Inductance, Value: c.l, Uncertainty: relative * c.l}}})
+	omega := 2 * math.Pi * log.Readings[0].Frequency
+	for _, k := range []struct {
+		name string
+		want float64
+	}{{Inductance, c.l}, {TopCapacitance, 1 / (omega * omega * c.l)}, {Impedance, omega * c.l}} {
+		e := r.Find(k.name, "", "", 0)
+		if !e.Determined || math.Abs(e.Value/k.want-1) > 1e-5 || math.Abs(e.Uncertainty/e.Value/relative-1) > 1e-3 || !(e.Budget.Known > 0.99) || !e.HeldByPrior() {
+			t.Errorf("%s: %+v, want %v ± 1 %%", k.name, e, k.want)
+		}
+	}
+}
+
+// Known values that agree with the readings weigh as two measurements of one
+// thing do: by the inverse squares of their uncertainties.
+func TestKnownValueWeighsAsAMeasurement(t *testing.T) {
+	pairs := [][2]float64{{2e6, 460e-12}, {4e6, 100e-12}}
+	plain := mustFit(t, Session{Log: plainLog(pairs...), Lumped: true}).Find(Inductance, "", "", 0)
+	u := 2 * plain.Uncertainty
+	known := Known{Name: Inductance, Value: plain.Value + u, Uncertainty: u}
+	e := mustFit(t, Session{Log: plainLog(pairs...), Lumped: true, Known: []Known{known}}).Find(Inductance, "", "", 0)
+	if want := plain.Value + u/5; math.Abs(e.Value-want) > 1e-3*u {
+		t.Errorf("%v, weighted mean %v", e.Value, want)
+	}
+	if want := plain.Uncertainty * math.Sqrt(0.8); math.Abs(e.Stated/want-1) > 1e-3 {
+		t.Errorf("± %v, want %v", e.Stated, want)
+	}
+	if math.Abs(e.Budget.Known-0.2) > 1e-3 {
+		t.Errorf("%v of the variance from the known value, want 0.2", e.Budget.Known)
+	}
+}
+
+// What no reading depends on can't be known for the fit; what could, is said.
+func TestKnownValueOfNothingRead(t *testing.T) {
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(54, 2)), 1e-4, 0, added(), added(10))
+	_, err := Fit(Session{Log: log, Known: []Known{{Name: CoreGain, Core: "rod", Value: 1.6, Uncertainty: 0.1}}})
+	var unknown *UnknownQuantityError
+	if !errors.As(err, &unknown) || unknown.Known.Core != "rod" || unknown.Error() == "" {
+		t.Fatalf("a gain of a core never read: %v", err)
+	}
+	could := false
+	for _, k := range unknown.Could {
+		could = could || k.Name == Inductance
+	}
+	if !could {
+		t.Errorf("what could be named: %+v", unknown.Could)
+	}
+}
+
+func TestNothingToFit(t *testing.T) {
+	log := lighthouse().session(rand.New(rand.NewPCG(54, 3)), 1e-4, 0, added(), added(10))
+	for i := range log.Readings {
+		log.Readings[i].Use = false
+	}
+	for _, log := range []Log{{}, log} {
+		if _, err := Fit(Session{Log: log}); !errors.Is(err, ErrNoReadings) {
+			t.Errorf("%d readings, none used: %v", len(log.Readings), err)
+		}
+	}
+}

@@ -1,0 +1,91 @@
+package model
+
+import (
+	"math"
+	"testing"
+)
+
+// The ladder takes the line's place: its sensitivities are those of its own
+// frequency, by central differences, and with all capacitance on the top it is
+// the lumped circuit, with as much inductance.
+func TestLadderAsResonator(t *testing.T) {
+	d := mustDraw(t, sketch())
+	field, err := d.Drawing.Ladder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := Session{Ladder: field, Drawn: d}.resonator()
+	for n, w := range []Winding{
+		{1.3e-3, 6e-12, 1e-12, nil},
+		{1.3e-3, 6e-12, 8e-12, []Stretch{{0, 1, 1.6, 0.3e-12}}},
+		{1.3e-3, 6e-12, 2e-12, []Stretch{{0, 0.5, 1.6, 0.2e-12}}},
+	} {
+		var r Resonance
+		l.Resonate(w, &r)
+		elements := map[string]func(*Winding) *float64{
+			"inductance": func(w *Winding) *float64 { return &w.Inductance },
+			"winding":    func(w *Winding) *float64 { return &w.Capacitance },
+			"top":        func(w *Winding) *float64 { return &w.Top },
+		}
+		share := map[string]float64{"inductance": -0.5, "winding": r.PerWinding * w.Capacitance, "top": r.PerTop * w.Top}
+		if len(w.Cores) > 0 {
+			elements["gain"] = func(w *Winding) *float64 { return &w.Cores[0].Gain }
+			elements["core"] = func(w *Winding) *float64 { return &w.Cores[0].Capacitance }
+			share["gain"], share["core"] = r.Cores[0].PerGain, r.Cores[0].PerCapacitance*w.Cores[0].Capacitance
+		}
+		for name, at := range elements {
+			omega := func(factor float64) float64 {
+				c := w
+				c.Cores = append([]Stretch(nil), w.Cores...)
+				*at(&c) *= factor
+				var r Resonance
+				l.Resonate(c, &r)
+				return r.Omega
+			}
+			const h = 1e-4
+			want := (8*math.Log(omega(1+h)/omega(1-h)) - math.Log(omega(1+2*h)/omega(1-2*h))) / (12 * h)
+			if math.Abs(share[name]-want) > 1e-6*math.Abs(want)+1e-10 {
+				t.Errorf("winding %d, %s: share %.10g, central difference %.10g", n, name, share[name], want)
+			}
+		}
+	}
+	var r Resonance
+	l.Resonate(Winding{Inductance: 1.3e-3, Top: 1e-11}, &r)
+	if want := 1 / math.Sqrt(1.3e-3*1e-11); math.Abs(r.Omega/want-1) > 1e-9 || math.Abs(r.Capacitance/1e-11-1) > 1e-9 ||
+		math.Abs(r.BaseCurrent/(r.Omega*1e-11)-1) > 1e-9 {
+		t.Errorf("nothing along the winding: %+v, want ω = %v", r, want)
+	}
+	l.Resonate(Winding{Inductance: -1, Capacitance: 6e-12, Cores: make([]Stretch, 1)}, &r)
+	if !math.IsNaN(r.Omega) || !math.IsNaN(r.PerTop) || !math.IsNaN(r.Cores[0].PerGain) {
+		t.Errorf("a negative inductance rings at %+v", r)
+	}
+}
+
+// A partly covered winding is known far better with its core drawn than with one
+// guessed, or with the line that knows no mutual inductance.
+func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
+	d := mustDraw(t, sketch())
+	s := asDrawn(t, d, 0, 1, added(), added(10), added().rod(1), added().rod(0.5))
+	u := func(s Session) float64 {
+		p, err := newProblem(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := s.Log.Readings[3]
+		x := p.start(s.Log)
+		end := p.coverSlope(x, &o.State) * coverRead
+		m := p.modelUncertainty(x, &o.State)
+		if want := math.Hypot(o.Uncertainty, m*o.Frequency); p.weighed[3] != want || p.weighed[2] != s.Log.Readings[2].Uncertainty {
+			t.Errorf("readings weigh as ± %v, want %v for the partly covered alone", p.weighed, want)
+		}
+		return math.Sqrt(m*m - end*end)
+	}
+	guessed, line := s, s
+	guessed.Drawn = nil
+	line.Drawn, line.Ladder = nil, nil
+	for _, c := range []struct{ got, want float64 }{{u(s), partlyDrawn}, {u(guessed), partlyGuessed}, {u(line), partlyCovered}} {
+		if math.Abs(c.got/c.want-1) > 1e-9 {
+			t.Errorf("model uncertainty %v, want %v", c.got, c.want)
+		}
+	}
+}
