@@ -13,15 +13,21 @@ import (
 // linear law of propagation means nothing.
 const vague = 0.5
 
-// tooVague returns the relative standard uncertainty above which a positive
-// quantity is undetermined. Where inductance and capacitance are not known apart,
-// the solution stands anywhere along a long valley, and only what hardly changes
-// along it is known: what the linear law says of the rest is worth nothing.
-func (r *Result) tooVague() float64 {
-	if r.splitDetermined() {
-		return vague
+// deserves tells whether a quantity of value v, with the standard uncertainty u,
+// is known well enough to have a number. Where inductance and capacitance are not
+// known apart (split), the solution stands anywhere along a long valley, and only
+// what hardly changes along it is known: what the linear law says of the rest is
+// worth nothing.
+func (q *quantity) deserves(v, u float64, split bool) bool {
+	switch {
+	case !split && restsOnSplit(q.name):
+		return false
+	case !q.positive:
+		return true
+	case split:
+		return u <= vague*math.Abs(v)
 	}
-	return vague / 5
+	return u <= vague/5*math.Abs(v)
 }
 
 // estimate works out quantity q at the solution.
@@ -39,17 +45,18 @@ func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 		return e.forget()
 	}
 	r.uncertainty(&e, grad)
-	if r.restsOnSplit(q.name) && !r.splitDetermined() {
+	if e.Determined && !q.deserves(e.Value, e.Uncertainty, r.splits(r.cov)) {
 		e.Determined = false
-	}
-	if q.positive && !(e.Stated <= r.tooVague()*math.Abs(e.Value)) {
-		e.Determined = false
+		e.scattered = q.deserves(e.Value, e.Stated, r.splits(r.stated))
 	}
 	if !e.Determined {
 		return e.forget()
 	}
 	k := r.coverageFactor(e.Budget)
 	e.Interval = interval(e.Value, e.Uncertainty, k, q.positive)
+	if q.unsigned {
+		e.Interval[0] = math.Max(e.Interval[0], 0)
+	}
 	if b := r.boundOf(q.name); b != fit.Free {
 		e.Bound = b
 		e.Interval = [2]float64{0, r.beyondBound(k) * math.Exp(r.fit.X[atC])}

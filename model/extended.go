@@ -30,6 +30,7 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	if err != nil {
 		return nil, err
 	}
+	p.Prior = p.priors(r.problem.anchors)
 	start := p.start(s.Log)
 	copy(start, r.fit.X)
 	e := &extended{problem: p, result: r}
@@ -87,9 +88,10 @@ func (e *extended) row(s *State) []float64 {
 // rows are read: its value as now, its uncertainty as it would be.
 func (e *extended) expect(q quantity, value float64, grad []float64, further [][]float64) Estimate {
 	out := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
-	variance, determined := e.cov.With(further...).Variance(grad)
+	cov := e.cov.With(further...)
+	variance, determined := cov.Variance(grad)
 	u := math.Sqrt(variance)
-	if !determined || u > vague*math.Abs(value) {
+	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague) {
 		return out.forget()
 	}
 	out.Value, out.Uncertainty, out.Stated, out.Determined = value, u, u, true

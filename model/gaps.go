@@ -1,18 +1,23 @@
 package model
 
 import (
-	"math"
+	"fmt"
 	"slices"
+
+	"fitcoil/fit"
 )
 
 // splitDetermined tells whether the readings tell inductance from capacitance.
-func (r *Result) splitDetermined() bool {
-	return r.relative(atC) <= vague && r.fit.AtBound[atC] == 0 && r.fit.AtBound[atL] == 0
+func (r *Result) splitDetermined() bool { return r.splits(r.cov) }
+
+// splits is splitDetermined by the covariance c.
+func (r *Result) splits(c fit.Covariance) bool {
+	return relative(c, r.problem.n, atC) <= vague && r.fit.AtBound[atC] == fit.Free && r.fit.AtBound[atL] == fit.Free
 }
 
 // restsOnSplit tells whether a quantity has no meaning while only the product
 // of inductance and capacitance is known.
-func (r *Result) restsOnSplit(name string) bool {
+func restsOnSplit(name string) bool {
 	switch name {
 	case WindingCapacitance, TopCapacitance, CoreCapacitance:
 		return true
@@ -24,11 +29,15 @@ func (r *Result) restsOnSplit(name string) bool {
 // undetermined estimate is named in one of them.
 func (r *Result) gaps() []Undetermined {
 	var gaps []Undetermined
+	told := map[*Estimate]bool{}
 	add := func(g Undetermined, concerned func(e *Estimate) bool) {
 		for _, list := range [][]Estimate{r.Parameters, r.Derived} {
 			for i := range list {
-				if e := &list[i]; !e.Determined && !named(gaps, e.Name, g.Core, g.Part) && concerned(e) {
-					g.Names = append(g.Names, e.Name)
+				if e := &list[i]; !e.Determined && !told[e] && concerned(e) {
+					told[e] = true
+					if !slices.Contains(g.Names, e.Name) {
+						g.Names = append(g.Names, e.Name)
+					}
 				}
 			}
 		}
@@ -36,6 +45,7 @@ func (r *Result) gaps() []Undetermined {
 			gaps = append(gaps, g)
 		}
 	}
+	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *Estimate) bool { return e.scattered })
 	if what, advice, open := r.openSplit(); open {
 		add(Undetermined{What: what, Advice: advice}, func(e *Estimate) bool { return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) })
 	}
@@ -66,43 +76,51 @@ func handLaw(name string) bool {
 	return name == HandStrength || name == HandOffset || name == HandExponent
 }
 
-// named tells whether a gap with these labels names the quantity already.
-func named(gaps []Undetermined, name, core, part string) bool {
-	for _, g := range gaps {
-		if g.Core == core && g.Part == part {
-			for _, n := range g.Names {
-				if n == name {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
 // openSplit tells why inductance and capacitance are not known apart.
 func (r *Result) openSplit() (what Gap, advice Advice, open bool) {
 	if r.relative(atL) <= vague && r.splitDetermined() {
 		return 0, 0, false
 	}
-	least, most := math.Inf(1), math.Inf(-1)
-	for _, i := range r.problem.rows {
-		s := &r.session.Log.Readings[i].State
-		if r.problem.plain(s) {
-			c := s.Exact
-			for _, p := range s.Parts {
-				c += r.problem.parts[p].Capacitance
-			}
-			least, most = math.Min(least, c), math.Max(most, c)
-		}
-	}
 	switch {
 	case r.splitDetermined() && !r.readInAir():
 		return GapCoreAlways, ReadWithoutCore, true
-	case most > least:
-		return GapSpread, AddLargerCapacitor, true
+	case !r.addedDiffers():
+		return GapSplit, AddKnownCapacitor, true
+	case !r.readPlain():
+		return GapNeverPlain, ReadPlain, true
 	}
-	return GapSplit, AddKnownCapacitor, true
+	return GapSpread, AddLargerCapacitor, true
+}
+
+// addedDiffers tells whether two used readings differ by known capacitance on
+// the top and nothing else.
+func (r *Result) addedDiffers() bool {
+	known := map[string]float64{} // capacitance of the first reading, by all else
+	for _, i := range r.problem.rows {
+		s := &r.session.Log.Readings[i].State
+		c := s.Exact
+		var unknown []int
+		for _, p := range s.Parts {
+			if part := r.problem.parts[p]; part.Known {
+				c += part.Capacitance
+			} else {
+				unknown = append(unknown, p)
+			}
+		}
+		slices.Sort(unknown)
+		rest := fmt.Sprint(s.Condition(), unknown)
+		if first, ok := known[rest]; ok && first != c {
+			return true
+		}
+		known[rest] = c
+	}
+	return false
+}
+
+// readPlain tells whether any used reading has neither an unknown part nor a
+// hand.
+func (r *Result) readPlain() bool {
+	return slices.ContainsFunc(r.problem.rows, func(i int) bool { return r.problem.plain(&r.session.Log.Readings[i].State) })
 }
 
 // readInAir tells whether any used reading has no core.

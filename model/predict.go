@@ -92,7 +92,7 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 	r.uncertainty(&e, grad)
 	own := hz * f.modelUncertainty(x, s)
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
-	if !e.Determined || e.Stated > vague*hz {
+	if !e.Determined || e.Uncertainty > vague*hz {
 		return e.forget()
 	}
 	e.Interval = interval(hz, e.Uncertainty, r.coverageFactor(e.Budget), true)

@@ -25,6 +25,11 @@ const (
 	// factor of seven. It is used only then, and far too weak to make anything
 	// determined.
 	anchorMean, anchorSigma = 8e-12, 2
+	// Where an unknown part can't be told from the coil either, it is some
+	// picofarads, within twenty powers of e.
+	partMean, partSigma = 3e-12, 10
+
+	anchorLevels = 3 // none, the coil, the coil and its unknown parts
 )
 
 // origin tells where a row of the fit comes from.
@@ -45,6 +50,7 @@ type problem struct {
 	rows    []int     // index in Log.Readings of each data row
 	weighed []float64 // standard uncertainty of each data row [Hz]
 	origins []origin  // of each prior row
+	anchors int       // see priors
 	knowns  []knownRow
 }
 
@@ -74,7 +80,7 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
 		p.readings(s.Log, x, first, r, jac)
 	}}
-	p.Prior = p.priors(false)
+	p.Prior = p.priors(0)
 	p.Lower, p.Upper = f.bounds()
 	x := p.start(s.Log)
 	for _, i := range p.rows {
@@ -103,8 +109,9 @@ func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 }
 
 // priors returns the prior rows: beliefs and tolerances, then known values.
-func (p *problem) priors(anchored bool) fit.Rows {
-	p.origins = nil
+// anchors says how much ground the solver needs under its feet.
+func (p *problem) priors(anchors int) fit.Rows {
+	p.origins, p.anchors = nil, anchors
 	var g []fit.Gaussian
 	add := func(o origin, at int, mean, sigma float64) {
 		g = append(g, fit.Gaussian{Param: at, Mean: mean, Sigma: sigma})
@@ -125,8 +132,13 @@ func (p *problem) priors(anchored bool) fit.Rows {
 			add(fromTolerance, k, 0, 1)
 		}
 	}
-	if anchored {
+	if anchors > 0 {
 		add(fromAssumption, atC, math.Log(anchorMean), anchorSigma)
+	}
+	for i, k := range p.partAt {
+		if anchors > 1 && k >= 0 && !p.parts[i].Known {
+			add(fromAssumption, k, math.Log(partMean), partSigma)
+		}
 	}
 	for range p.knowns {
 		p.origins = append(p.origins, fromKnown)

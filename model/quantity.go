@@ -39,6 +39,7 @@ type quantity struct {
 	hand             float64 // m, distance; 0 when none
 	unit             string
 	positive         bool // its uncertainty is a factor: intervals are made in its logarithm
+	unsigned         bool // it may be nil but never below: intervals end there
 	value            func(f *forward, x, grad []float64) float64
 }
 
@@ -89,8 +90,8 @@ func windingQuantities(f *forward) []quantity {
 		}
 	}
 	return append(q,
-		quantity{name: WindingCapacitance, unit: "F", value: fraction(-1)},
-		quantity{name: TopCapacitance, unit: "F", value: fraction(1)})
+		quantity{name: WindingCapacitance, unit: "F", unsigned: true, value: fraction(-1)},
+		quantity{name: TopCapacitance, unit: "F", unsigned: true, value: fraction(1)})
 }
 
 func coreQuantities(f *forward) (q []quantity) {
@@ -258,7 +259,7 @@ func handEffects(near State) []quantity {
 				grad[k+2] = math.Log((f.handScale + d0) / (near.Hand + d0))
 				return math.Log(f.handCapacitance(x, near.Hand))
 			})},
-		{name: HandFrequencyDrop, hand: near.Hand, unit: "Hz", value: drop(near)},
+		{name: HandFrequencyDrop, hand: near.Hand, unit: "Hz", unsigned: true, value: drop(near)},
 	}
 }
 

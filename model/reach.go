@@ -81,7 +81,7 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 		return out
 	}
 	out.Reachable = true
-	out.Setting = r.setting(out.Setting, setting, out.At.Frequency, frequency)
+	out.Setting = r.setting(out.Setting, by, setting, out.At.Frequency, frequency)
 	if by == ByAdded && setting > 0 {
 		r.standard(&out, s, extra, setting, tolerance)
 	}
@@ -99,19 +99,34 @@ func (r *Result) settings(by Lever) (lo, hi float64) {
 	return 1e-3, 100
 }
 
+// yardstick is what the uncertainty of setting v is held against: a picofarad
+// more or less matters by what else is at the top, a centimetre by the distance.
+func (r *Result) yardstick(by Lever, v float64) float64 {
+	switch by {
+	case ByAdded:
+		return v + math.Exp(r.fit.X[atC])
+	case ByCovered:
+		return 1
+	}
+	return v
+}
+
 // setting carries the uncertainty of the frequency over to the setting, through
 // the slope of one against the other.
-func (r *Result) setting(e Estimate, v float64, f Estimate, frequency func(float64) float64) Estimate {
-	h := 1e-4 * v
-	slope := (frequency(v+h) - frequency(v-h)) / (2 * h)
+func (r *Result) setting(e Estimate, by Lever, v float64, f Estimate, frequency func(float64) float64) Estimate {
+	yardstick := r.yardstick(by, v)
+	least, most := r.settings(by)
+	lo, hi := math.Max(v-1e-4*yardstick, least), math.Min(v+1e-4*yardstick, most)
+	slope := (frequency(hi) - frequency(lo)) / (hi - lo)
 	e.Value, e.Determined = v, true
 	e.Uncertainty = f.Uncertainty / math.Abs(slope)
 	e.Stated = f.Stated / math.Abs(slope)
 	e.Budget = f.Budget
 	e.Interval = interval(v, e.Uncertainty, r.coverageFactor(f.Budget), false)
-	if !(e.Stated <= vague*v) {
+	if !(e.Uncertainty <= vague*yardstick) {
 		return e.forget()
 	}
+	e.Interval[0], e.Interval[1] = math.Max(e.Interval[0], least), math.Min(e.Interval[1], most)
 	return e
 }
 

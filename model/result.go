@@ -50,6 +50,7 @@ type Estimate struct {
 	Budget      Budget
 
 	sensitivity map[Part]float64 // shift per standard uncertainty of each part
+	scattered   bool             // undetermined only since the readings scatter more than stated
 }
 
 // Budget tells where the variance of an estimate comes from, as fractions of
@@ -126,6 +127,8 @@ const (
 	GapHandLaw               // the hand's strength and offset, from too few distances
 	GapHandCoarse            // the same, from readings too coarse for it
 	GapPart                  // a part without a value
+	GapScatter               // what the readings would tell if they agreed as well as stated
+	GapNeverPlain            // an unknown part or a hand is in every reading
 	GapOther
 )
 
@@ -142,6 +145,8 @@ const (
 	RepeatDistances
 	ReadPartWithKnown
 	MoreReadings
+	FindMisread
+	ReadPlain
 )
 
 // Parts returns the parts that states refer to by index.

@@ -92,8 +92,11 @@ func fitOnly(s Session) (*Result, error) {
 	}
 	settings := solverSettings(s)
 	r := &Result{Resonator: resonatorName(s), problem: p, session: s}
-	for _, anchored := range []bool{false, true} {
-		p.Prior = p.priors(anchored)
+	for anchors := range anchorLevels {
+		p.Prior = p.priors(anchors)
+		if anchors == anchorLevels-1 {
+			settings.MaxIterations = patience
+		}
 		if r.fit, r.scatter, err = p.solve(p.start(s.Log), true, settings); err != nil {
 			return nil, err
 		}
@@ -122,6 +125,10 @@ const offset = 1e-3
 // firstRadius keeps the first step within about one unit of the logarithms that
 // the unknowns are, whose size is that of ln(1 pF) = −28.
 const firstRadius = 0.03
+
+// patience is the number of steps for the last attempt at readings that leave a
+// long curved valley, which a solver walks in small steps.
+const patience = 20000
 
 // huber is the corner of the robust loss, in standard uncertainties: for normal
 // errors it keeps 95 % of the efficiency of least squares (Huber, Robust
@@ -198,10 +205,13 @@ func (r *Result) Find(name, core, part string, hand float64) *Estimate {
 
 // relative returns the standard uncertainty of x[i], a logarithm; +Inf when
 // nothing fixes it.
-func (r *Result) relative(i int) float64 {
-	grad := make([]float64, r.problem.n)
+func (r *Result) relative(i int) float64 { return relative(r.cov, r.problem.n, i) }
+
+// relative is the same by the covariance c of n unknowns.
+func relative(c fit.Covariance, n, i int) float64 {
+	grad := make([]float64, n)
 	grad[i] = 1
-	variance, determined := r.cov.Variance(grad)
+	variance, determined := c.Variance(grad)
 	if !determined {
 		return math.Inf(1)
 	}

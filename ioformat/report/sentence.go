@@ -33,8 +33,17 @@ func gap(u model.Undetermined) string {
 		return "how the hand's capacitance falls with distance: its effect is known where it was read, but the readings are too coarse for the law"
 	case model.GapPart:
 		return fmt.Sprintf("the capacitance of %q: its readings can't tell it from the rest of the coil", u.Part)
+	case model.GapNeverPlain:
+		return "the coil by itself: every reading has an unknown part or a hand near, whose capacitance can't be told from the coil's own"
+	case model.GapScatter:
+		return "the readings contradict one another too much to tell " + quantityNames(u.Names)
 	}
-	return "the readings don't fix " + strings.Join(u.Names, ", ")
+	return "the readings don't fix " + quantityNames(u.Names)
+}
+
+// quantityNames lists quantities for people.
+func quantityNames(names []string) string {
+	return strings.ReplaceAll(strings.Join(names, ", "), "_", " ")
 }
 
 func advice(u model.Undetermined) string {
@@ -53,6 +62,12 @@ func advice(u model.Undetermined) string {
 		return "read the nearest and the farthest distance again, several times or with more digits"
 	case model.ReadPartWithKnown:
 		return "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise"
+	}
+	switch u.Advice {
+	case model.ReadPlain:
+		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
+	case model.FindMisread:
+		return "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)"
 	}
 	return "take more readings, in states that differ more"
 }
