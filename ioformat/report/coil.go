@@ -78,9 +78,17 @@ func Checks(list []model.Check) *Table {
 		}
 		read := u.Format(c.Readings.Value, c.Readings.Uncertainty)
 		t.row(name, drawn.Value, drawn.Uncertainty, read.Value, read.Uncertainty, u.Symbol,
-			fmt.Sprintf("%+.2g %%", 100*(c.Readings.Value/c.Drawn.Value-1)), fmt.Sprintf("%+.1f", c.Sigmas))
+			change(c.Readings.Value/c.Drawn.Value), fmt.Sprintf("%+.1f", c.Sigmas))
 	}
 	return t
+}
+
+// change writes a ratio as a change in percent.
+func change(ratio float64) string {
+	if percent := 100 * (ratio - 1); math.Abs(percent) < 10 {
+		return fmt.Sprintf("%+.2g %%", percent)
+	}
+	return fmt.Sprintf("%+.0f %%", 100*(ratio-1))
 }
 
 // SweepText writes what a change of the drawing does, for people to read.
