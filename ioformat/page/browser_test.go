@@ -1,203 +1,235 @@
 package page
 
 import (
-	"bufio"
+	"encoding/base64"
 	"encoding/json"
-	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"net/url"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"runtime"
+	"regexp"
+	"strconv"
+	"strings"
 	"testing"
-	"time"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
 )
 
-// browser is a page of a headless Chromium, driven by the DevTools protocol over
-// a pipe: messages of JSON, each ended by a zero byte.
-type browser struct {
-	t       *testing.T
-	to      *os.File
-	from    *bufio.Reader
-	session string
-	last    int
-	events  []event
-}
-
-type event struct {
-	Method string
-	Params json.RawMessage
-}
-
-// openBrowser starts a browser, and skips the test where there is none.
-func openBrowser(t *testing.T) *browser {
-	t.Helper()
-	var program string
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			program = path
-			break
+// The page in a browser: nothing is loaded, no fault is told, the sliders give the
+// numbers of the model, nothing runs off a small screen, and no figure is cut in
+// print.
+func TestPageInBrowser(t *testing.T) {
+	b := openBrowser(t)
+	line, _ := demo(t)
+	always, _ := fitted(t, logs()["core always"])
+	results := map[string]*model.Result{"lighthouse": line, "drawn": drawn(t), "core always": always}
+	for _, name := range []string{"bare only", "misread", "core at 30 %"} {
+		results[name], _ = fitted(t, logs()[name])
+	}
+	for name, r := range results {
+		file := filepath.Join(t.TempDir(), "page.html")
+		if err := os.WriteFile(file, []byte(written(t, r)), 0o666); err != nil {
+			t.Fatal(err)
 		}
-	}
-	if program == "" || runtime.GOOS == "windows" {
-		t.Skip("no Chromium here to try the page in")
-	}
-	profile, err := os.MkdirTemp("", "page-test-*")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { os.RemoveAll(profile) })
-	theirIn, to, err := os.Pipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	from, theirOut, err := os.Pipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(program, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-		"--disable-background-networking", "--disable-component-update", "--disable-sync",
-		"--user-data-dir="+profile, "--remote-debugging-pipe", "about:blank")
-	cmd.ExtraFiles = []*os.File{theirIn, theirOut} // its descriptors 3 and 4
-	if err := cmd.Start(); err != nil {
-		t.Skipf("the browser does not start here: %v", err)
-	}
-	theirIn.Close()
-	theirOut.Close()
-	b := &browser{t: t, to: to, from: bufio.NewReader(from)}
-	watchdog := time.AfterFunc(60*time.Second, func() { cmd.Process.Kill() })
-	t.Cleanup(func() {
-		b.send("Browser.close", nil)
-		cmd.Wait()
-		watchdog.Stop()
-		to.Close()
-		from.Close()
-	})
-	var target struct{ TargetID string }
-	b.call("Target.createTarget", map[string]any{"url": "about:blank"}, &target)
-	var attached struct{ SessionID string }
-	b.call("Target.attachToTarget", map[string]any{"targetId": target.TargetID, "flatten": true}, &attached)
-	b.session = attached.SessionID
-	for _, domain := range []string{"Page", "Runtime", "Log", "Network"} {
-		b.call(domain+".enable", nil, nil)
-	}
-	return b
-}
-
-func (b *browser) send(method string, params any) {
-	b.last++
-	message := map[string]any{"id": b.last, "method": method}
-	if params != nil {
-		message["params"] = params
-	}
-	if b.session != "" && method != "Browser.close" {
-		message["sessionId"] = b.session
-	}
-	text, err := json.Marshal(message)
-	if err == nil {
-		_, err = b.to.Write(append(text, 0))
-	}
-	if err != nil {
-		b.t.Errorf("%s: %v", method, err)
+		b.screen(360, 740, true)
+		b.open(file)
+		b.fits(name, 360)
+		if p := newPanel(r); p != nil {
+			b.sliders(name, r, p)
+		}
+		if name == "lighthouse" {
+			b.keys(r)
+			b.screen(800, 1000, false)
+			b.fits(name, 800)
+			b.prints(name)
+		}
+		b.quiet(name)
 	}
 }
 
-// receive reads one message, and keeps it if it is an event.
-func (b *browser) receive() (id int, result json.RawMessage, err error) {
-	text, err := b.from.ReadBytes(0)
-	if err != nil {
-		return 0, nil, err
-	}
-	var m struct {
-		ID     int
-		Method string
-		Params json.RawMessage
-		Result json.RawMessage
-		Error  *struct{ Message string }
-	}
-	if err := json.Unmarshal(text[:len(text)-1], &m); err != nil {
-		return 0, nil, err
-	}
-	if m.Error != nil {
-		return m.ID, nil, errors.New(m.Error.Message)
-	}
-	if m.Method != "" {
-		b.events = append(b.events, event{m.Method, m.Params})
-	}
-	return m.ID, m.Result, nil
-}
-
-// call sends a command and waits for its result.
-func (b *browser) call(method string, params, result any) {
+// fits looks for what runs off the screen, with all details open too.
+func (b *browser) fits(name string, width int) {
 	b.t.Helper()
-	b.send(method, params)
-	for wanted := b.last; ; {
-		id, text, err := b.receive()
-		if err != nil {
-			b.t.Fatalf("%s: %v", method, err)
+	for _, open := range []bool{false, true} {
+		var across int
+		b.evaluate(fmt.Sprintf(`document.querySelectorAll("details").forEach(d => d.open = %v); document.documentElement.scrollWidth`, open), &across)
+		if across > width {
+			b.t.Errorf("%s: %d pixels wide on a screen of %d, details open %v", name, across, width, open)
 		}
-		if id != wanted {
-			continue
+	}
+	b.evaluate(`document.querySelectorAll("details").forEach(d => d.open = false)`, nil)
+}
+
+// shown is what the panel says.
+type shown struct{ Hertz, Uncertainty, Text, About, Outside, Command string }
+
+const showing = `(() => { const f = document.getElementById("try-frequency"); return {
+	Hertz: f.dataset.hertz || "", Uncertainty: f.dataset.uncertainty || "", Text: f.textContent,
+	About: document.getElementById("try-about").textContent, Outside: document.getElementById("try-outside").textContent,
+	Command: document.getElementById("try-command").textContent } })()`
+
+// sliders brings the panel to places all over by links, as a reader can.
+func (b *browser) sliders(name string, r *model.Result, p *panel) {
+	b.t.Helper()
+	rng := rand.New(rand.NewPCG(5, 1))
+	pick := func(s *slider) float64 {
+		steps := math.Floor((s.Max-s.Min)/s.Step + 1e-9)
+		return s.Min + s.at(math.Round(steps*rng.Float64()))
+	}
+	seen := map[string]bool{}
+	for range 30 {
+		state, link := model.Bare(), url.Values{"near": nil}
+		if p.Added != nil {
+			v := pick(p.Added)
+			link.Set("added", strconv.FormatFloat(v, 'f', -1, 64))
+			state.Exact = v * p.Added.Scale
 		}
-		if result != nil {
-			if err := json.Unmarshal(text, result); err != nil {
-				b.t.Fatalf("%s: %v", method, err)
+		if len(p.Cores) > 0 && rng.IntN(3) > 0 {
+			v := pick(p.Covered)
+			if rng.IntN(3) == 0 {
+				v = 100
+			}
+			core := p.Cores[rng.IntN(len(p.Cores))]
+			link.Set("core", core)
+			link.Set("covered", strconv.FormatFloat(v, 'f', -1, 64))
+			if v > 0 {
+				state.Core, state.To = core, v/100
 			}
 		}
-		return
+		if p.Hand != nil && rng.IntN(2) == 0 {
+			v := pick(p.Hand)
+			link.Set("near", "1")
+			link.Set("hand", strconv.FormatFloat(v, 'f', -1, 64))
+			state.Hand = v * p.Hand.Scale
+		}
+		if link.Get("near") == "" {
+			link.Del("near")
+		}
+		var got shown
+		b.evaluate(fmt.Sprintf(`new Promise(done => { addEventListener("hashchange", () => done(%s), {once: true}); location.hash = %q })`, showing, link.Encode()), &got)
+		want := r.Predict(state, nil)
+		seen[got.Text] = true
+		if !want.Frequency.Determined {
+			if got.Hertz != "" || got.Text != "no number" {
+				b.t.Errorf("%s: %v isn't determined, but the page says %q", name, link, got.Text)
+			}
+			continue
+		}
+		f, _ := strconv.ParseFloat(got.Hertz, 64)
+		u, _ := strconv.ParseFloat(got.Uncertainty, 64)
+		if !(math.Abs(f/want.Frequency.Value-1) < 1e-6) || !(math.Abs(u/want.Frequency.Uncertainty-1) < 0.01) {
+			b.t.Errorf("%s: %v gives %s ± %s Hz, want %.9g ± %.4g", name, link, got.Hertz, got.Uncertainty, want.Frequency.Value, want.Frequency.Uncertainty)
+		}
+		if text := quantity.Format(f, u, "Hz").String(); plain(got.Text) != text {
+			b.t.Errorf("%s: %v is written %q, want %q", name, link, got.Text, text)
+		}
+		if (got.Outside != "") != (len(want.Outside) > 0) {
+			b.t.Errorf("%s: %v: %q, want a word on %+v", name, link, got.Outside, want.Outside)
+		}
+		if state.Exact > 0 {
+			b.partTold(name, r, state, got.About)
+		}
+	}
+	if len(seen) < 10 {
+		b.t.Errorf("%s: the sliders give %d numbers", name, len(seen))
 	}
 }
 
-// open loads a file and waits until it is complete.
-func (b *browser) open(file string) {
+// partTold compares what the panel says for a new part of 5 % with the prediction
+// for one.
+func (b *browser) partTold(name string, r *model.Result, s model.State, about string) {
 	b.t.Helper()
-	path, err := filepath.Abs(file)
+	part := model.Part{Name: "new", Capacitance: s.Exact, Uncertainty: s.Exact * 0.05 / 1.96, Known: true}
+	s.Exact, s.Parts = 0, []int{len(r.Parts())}
+	want := r.Frequency(s, []model.Part{part})
+	m := regexp.MustCompile(`With a new part of 5\.0 % tolerance: (.*) ± (.*) ([kMG]?)Hz\.`).FindStringSubmatch(plain(about))
+	if m == nil {
+		b.t.Errorf("%s: the panel says %q", name, about)
+		return
+	}
+	scale := map[string]float64{"": 1, "k": 1e3, "M": 1e6, "G": 1e9}[m[3]]
+	u, _ := strconv.ParseFloat(m[2], 64)
+	if math.Abs(u*scale/want.Uncertainty-1) > 0.06 { // two digits, the first maybe a 1
+		b.t.Errorf("%s: a new part gives ± %g Hz, want %.3g", name, u*scale, want.Uncertainty)
+	}
+}
+
+func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
+
+// keys moves a slider as a reader without a mouse does.
+func (b *browser) keys(r *model.Result) {
+	b.t.Helper()
+	var before, after shown
+	b.evaluate(`location.hash = "#added=0"; new Promise(done => setTimeout(() => { document.getElementById("try-added").focus(); done(`+showing+`) }, 50))`, &before)
+	for range 3 {
+		b.press("ArrowRight", 39)
+	}
+	b.evaluate(showing, &after)
+	var at float64
+	b.evaluate(`Number(document.getElementById("try-added").value)`, &at)
+	if at <= 0 || after.Hertz == before.Hertz {
+		b.t.Errorf("three strokes of the right arrow bring the slider to %g and the frequency from %s to %s", at, before.Hertz, after.Hertz)
+	}
+	s := model.Bare()
+	s.Exact = at * 1e-12
+	want := r.Frequency(s, nil).Value
+	if f, _ := strconv.ParseFloat(after.Hertz, 64); math.Abs(f/want-1) > 1e-6 {
+		b.t.Errorf("at %g pF the page says %s Hz, want %.9g", at, after.Hertz, want)
+	}
+	if want := fmt.Sprintf("fitcoil predict bench/lighthouse.csv added=%gpF±0%%", at); after.Command != want {
+		b.t.Errorf("command %q, want %q", after.Command, want)
+	}
+}
+
+// prints makes a PDF and looks on which pages each figure begins and ends: by
+// links to marks put there, whose targets a PDF lists with their page.
+func (b *browser) prints(name string) {
+	b.t.Helper()
+	var figures int
+	b.evaluate(`[...document.querySelectorAll("figure")].map((f, i) => {
+		for (const [where, id] of [["afterbegin", "begin"], ["beforeend", "end"]]) {
+			f.insertAdjacentHTML(where, '<a id="' + id + i + '" href="#' + id + i + '">.</a>')
+		}
+	}).length`, &figures)
+	var printed struct{ Data string }
+	b.call("Page.printToPDF", map[string]any{"printBackground": true, "preferCSSPageSize": true}, &printed)
+	pdf, err := base64.StdEncoding.DecodeString(printed.Data)
 	if err != nil {
 		b.t.Fatal(err)
 	}
-	b.events = nil
-	b.call("Page.navigate", map[string]any{"url": "file://" + filepath.ToSlash(path)}, nil)
-	for !b.saw("Page.loadEventFired") {
-		if _, _, err := b.receive(); err != nil {
-			b.t.Fatal(err)
+	target := map[string]string{}
+	for _, m := range regexp.MustCompile(`/((?:begin|end)[0-9]+) \[(?:<<[^>]*>> )?([0-9]+) 0 R`).FindAllStringSubmatch(string(pdf), -1) {
+		target[m[1]] = m[2]
+	}
+	pages := map[string]bool{}
+	for i := range figures {
+		begin, end := target[fmt.Sprint("begin", i)], target[fmt.Sprint("end", i)]
+		if begin == "" || begin != end {
+			b.t.Errorf("%s: figure %d begins on page object %q and ends on %q", name, i+1, begin, end)
 		}
+		pages[begin] = true
+	}
+	if figures != 5 || len(pages) < 2 {
+		b.t.Errorf("%s: %d figures on %d pages of a PDF of %d bytes", name, figures, len(pages), len(pdf))
 	}
 }
 
-func (b *browser) saw(method string) bool {
-	for _, e := range b.events {
-		if e.Method == method {
-			return true
-		}
-	}
-	return false
-}
-
-// evaluate runs an expression in the page.
-func (b *browser) evaluate(expression string, value any) {
+// quiet expects no fault, no word on the console, and no request but for the page.
+func (b *browser) quiet(name string) {
 	b.t.Helper()
-	var answer struct {
-		Result           struct{ Value json.RawMessage }
-		ExceptionDetails *struct{ Exception struct{ Description string } }
-	}
-	b.call("Runtime.evaluate", map[string]any{"expression": expression, "returnByValue": true, "awaitPromise": true}, &answer)
-	if x := answer.ExceptionDetails; x != nil {
-		b.t.Fatalf("%s: %s", expression, x.Exception.Description)
-	}
-	if value != nil && len(answer.Result.Value) > 0 {
-		if err := json.Unmarshal(answer.Result.Value, value); err != nil {
-			b.t.Fatalf("%s: %v", expression, err)
+	b.evaluate("0", nil)
+	for _, e := range b.events {
+		switch e.Method {
+		case "Runtime.exceptionThrown", "Runtime.consoleAPICalled", "Log.entryAdded":
+			b.t.Errorf("%s: %s: %s", name, e.Method, e.Params)
+		case "Network.requestWillBeSent":
+			var p struct{ Request struct{ URL string } }
+			if err := json.Unmarshal(e.Params, &p); err != nil || !strings.HasPrefix(p.Request.URL, "file://") || !strings.HasSuffix(p.Request.URL, "/page.html") {
+				b.t.Errorf("%s: asks for %s", name, p.Request.URL)
+			}
 		}
 	}
-}
-
-// press sends a key to what has the focus.
-func (b *browser) press(key string, code int) {
-	for _, kind := range []string{"keyDown", "keyUp"} {
-		b.call("Input.dispatchKeyEvent", map[string]any{"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code}, nil)
-	}
-}
-
-// screen sets the size of the screen, in CSS pixels.
-func (b *browser) screen(width, height int, mobile bool) {
-	b.call("Emulation.setDeviceMetricsOverride", map[string]any{"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}, nil)
 }

@@ -109,7 +109,7 @@ func limitText(o model.Outside) jsonLimit {
 	switch o.Element {
 	case model.AddedElement:
 		l.Axis = "added"
-		l.Text = "the readings in this condition have " + span(o, func(v float64) string { return quantity.FormatValue(v, 3, "F").String() }) + " on the top"
+		l.Text = "the readings in this condition have " + span(o, capacitance) + " on the top"
 	case model.CoveredElement:
 		l.Axis = "covered"
 		l.Text = "the readings with this core cover " + span(o, func(v float64) string { return fmt.Sprintf("%.3g %%", 100*v) }) + " of the winding"
@@ -121,6 +121,13 @@ func limitText(o model.Outside) jsonLimit {
 		l.Text = "core and hand were never read together"
 	}
 	return l
+}
+
+func capacitance(v float64) string {
+	if v == 0 {
+		return "nothing"
+	}
+	return quantity.FormatValue(v, 3, "F").String()
 }
 
 // span words a range.

@@ -51,7 +51,8 @@ function setting() {
   x.full = x.core === "" || x.covered >= 1;
   return x;
 }
-const modeOf = (x) => model.modes.find((m) => m.core === x.core && m.full === x.full && m.near === x.near);
+const holds = (a, x) => !a.values || a.values.some((v) => Math.abs(v - x[a.name]) < 1e-6);
+const modeOf = (x) => model.modes.find((m) => m.core === x.core && m.full === x.full && m.near === x.near && m.axes.every((a) => holds(a, x)));
 
 function outside(mode, x) {
   const beyond = (l) => {
@@ -99,9 +100,9 @@ function show() {
   el("command").textContent = command(x);
   el("link").href = "#" + new URLSearchParams([...sliders.map((n) => [n, el(n).value]), ...(x.core ? [["core", x.core]] : []), ...(x.near ? [["near", "1"]] : [])]);
   if (!mode) {
-    out.textContent = "undetermined";
+    out.textContent = "no number";
     delete out.dataset.hertz;
-    el("about").textContent = "The readings don't determine this setting.";
+    el("about").textContent = "The readings don't determine this setting as far as this page can tell; fitcoil predict says why.";
     el("outside").textContent = "";
     needle.hidden = true;
     return;
@@ -125,6 +126,7 @@ function follow() {
   if (el("near")) el("near").checked = given.has("near");
 }
 
+if (!modeOf(setting()) && el("core")) el("core").value = model.modes[0].core;
 form.hidden = false;
 form.addEventListener("input", show);
 form.addEventListener("submit", (event) => event.preventDefault());

@@ -79,8 +79,9 @@ func (p *panel) add(r *model.Result, m mode) {
 	}
 	var ok bool
 	if m.expansion, ok = newExpansion(axes, sample); !ok && !m.full {
-		axes = p.stepwise(&m, sample)
-		m.expansion, ok = newExpansion(axes, sample)
+		if axes, ok = p.stepwise(&m, sample); ok {
+			m.expansion, ok = newExpansion(axes, sample)
+		}
 	}
 	if !ok {
 		return
@@ -98,8 +99,8 @@ func (p *panel) add(r *model.Result, m mode) {
 }
 
 // stepwise returns the axes of m with single values of the coverage, for a core
-// whose effect grows bead by bead.
-func (p *panel) stepwise(m *mode, sample sampler) []axis {
+// whose effect grows bead by bead; false where none of them is determined.
+func (p *panel) stepwise(m *mode, sample sampler) ([]axis, bool) {
 	axes := m.sliders(p)
 	x := make([]float64, len(axes))
 	for i := range axes {
@@ -109,7 +110,6 @@ func (p *panel) stepwise(m *mode, sample sampler) []axis {
 		if axes[i].Name != "covered" {
 			continue
 		}
-		p.Covered.Step = 5
 		values := []float64{}
 		for n := 5; n < 100; n += 5 {
 			x[i] = float64(n) / 100
@@ -118,8 +118,12 @@ func (p *panel) stepwise(m *mode, sample sampler) []axis {
 			}
 		}
 		axes[i].Values, axes[i].N = values, len(values)
+		if len(values) > 0 {
+			p.Covered.Step = 5
+			return axes, true
+		}
 	}
-	return axes
+	return nil, false
 }
 
 // limit notes what was read, seen from a corner of the box outside it.

@@ -1,0 +1,203 @@
+package page
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"testing"
+	"time"
+)
+
+// browser is a page of a headless Chromium, driven by the DevTools protocol over
+// a pipe: messages of JSON, each ended by a zero byte.
+type browser struct {
+	t       *testing.T
+	to      *os.File
+	from    *bufio.Reader
+	session string
+	last    int
+	events  []event
+}
+
+type event struct {
+	Method string
+	Params json.RawMessage
+}
+
+// openBrowser starts a browser, and skips the test where there is none.
+func openBrowser(t *testing.T) *browser {
+	t.Helper()
+	var program string
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			program = path
+			break
+		}
+	}
+	if program == "" || runtime.GOOS == "windows" {
+		t.Skip("no Chromium here to try the page in")
+	}
+	profile, err := os.MkdirTemp("", "page-test-*")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { os.RemoveAll(profile) })
+	theirIn, to, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	from, theirOut, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(program, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+		"--disable-background-networking", "--disable-component-update", "--disable-sync",
+		"--user-data-dir="+profile, "--remote-debugging-pipe", "about:blank")
+	cmd.ExtraFiles = []*os.File{theirIn, theirOut} // its descriptors 3 and 4
+	if err := cmd.Start(); err != nil {
+		t.Skipf("the browser does not start here: %v", err)
+	}
+	theirIn.Close()
+	theirOut.Close()
+	b := &browser{t: t, to: to, from: bufio.NewReader(from)}
+	watchdog := time.AfterFunc(60*time.Second, func() { cmd.Process.Kill() })
+	t.Cleanup(func() {
+		b.send("Browser.close", nil)
+		cmd.Wait()
+		watchdog.Stop()
+		to.Close()
+		from.Close()
+	})
+	var target struct{ TargetID string }
+	b.call("Target.createTarget", map[string]any{"url": "about:blank"}, &target)
+	var attached struct{ SessionID string }
+	b.call("Target.attachToTarget", map[string]any{"targetId": target.TargetID, "flatten": true}, &attached)
+	b.session = attached.SessionID
+	for _, domain := range []string{"Page", "Runtime", "Log", "Network"} {
+		b.call(domain+".enable", nil, nil)
+	}
+	return b
+}
+
+func (b *browser) send(method string, params any) {
+	b.last++
+	message := map[string]any{"id": b.last, "method": method}
+	if params != nil {
+		message["params"] = params
+	}
+	if b.session != "" && method != "Browser.close" {
+		message["sessionId"] = b.session
+	}
+	text, err := json.Marshal(message)
+	if err == nil {
+		_, err = b.to.Write(append(text, 0))
+	}
+	if err != nil {
+		b.t.Errorf("%s: %v", method, err)
+	}
+}
+
+// receive reads one message, and keeps it if it is an event.
+func (b *browser) receive() (id int, result json.RawMessage, err error) {
+	text, err := b.from.ReadBytes(0)
+	if err != nil {
+		return 0, nil, err
+	}
+	var m struct {
+		ID     int
+		Method string
+		Params json.RawMessage
+		Result json.RawMessage
+		Error  *struct{ Message string }
+	}
+	if err := json.Unmarshal(text[:len(text)-1], &m); err != nil {
+		return 0, nil, err
+	}
+	if m.Error != nil {
+		return m.ID, nil, errors.New(m.Error.Message)
+	}
+	if m.Method != "" {
+		b.events = append(b.events, event{m.Method, m.Params})
+	}
+	return m.ID, m.Result, nil
+}
+
+// call sends a command and waits for its result.
+func (b *browser) call(method string, params, result any) {
+	b.t.Helper()
+	b.send(method, params)
+	for wanted := b.last; ; {
+		id, text, err := b.receive()
+		if err != nil {
+			b.t.Fatalf("%s: %v", method, err)
+		}
+		if id != wanted {
+			continue
+		}
+		if result != nil {
+			if err := json.Unmarshal(text, result); err != nil {
+				b.t.Fatalf("%s: %v", method, err)
+			}
+		}
+		return
+	}
+}
+
+// open loads a file and waits until it is complete.
+func (b *browser) open(file string) {
+	b.t.Helper()
+	path, err := filepath.Abs(file)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	b.events = nil
+	b.call("Page.navigate", map[string]any{"url": "file://" + filepath.ToSlash(path)}, nil)
+	for !b.saw("Page.loadEventFired") {
+		if _, _, err := b.receive(); err != nil {
+			b.t.Fatal(err)
+		}
+	}
+}
+
+func (b *browser) saw(method string) bool {
+	for _, e := range b.events {
+		if e.Method == method {
+			return true
+		}
+	}
+	return false
+}
+
+// evaluate runs an expression in the page.
+func (b *browser) evaluate(expression string, value any) {
+	b.t.Helper()
+	var answer struct {
+		Result           struct{ Value json.RawMessage }
+		ExceptionDetails *struct{ Exception struct{ Description string } }
+	}
+	b.call("Runtime.evaluate", map[string]any{"expression": expression, "returnByValue": true, "awaitPromise": true}, &answer)
+	if x := answer.ExceptionDetails; x != nil {
+		b.t.Fatalf("%s: %s", expression, x.Exception.Description)
+	}
+	if value != nil && len(answer.Result.Value) > 0 {
+		if err := json.Unmarshal(answer.Result.Value, value); err != nil {
+			b.t.Fatalf("%s: %v", expression, err)
+		}
+	}
+}
+
+// press sends a key to what has the focus.
+func (b *browser) press(key string, code int) {
+	for _, kind := range []string{"keyDown", "keyUp"} {
+		b.call("Input.dispatchKeyEvent", map[string]any{"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code}, nil)
+	}
+}
+
+// screen sets the size of the screen, in CSS pixels.
+func (b *browser) screen(width, height int, mobile bool) {
+	b.call("Emulation.setDeviceMetricsOverride", map[string]any{"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}, nil)
+}

@@ -1,0 +1,98 @@
+package page
+
+import (
+	"bytes"
+	"os"
+	"strings"
+	"testing"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+// logs are sessions of all kinds, beside the demo: invented data.
+func logs() map[string]string {
+	return map[string]string{
+		"bare only":     "frequency [MHz]\n2.524\n2.525\n2.524\n",
+		"one reading":   "frequency [MHz]\n2.524\n",
+		"no core":       "frequency [MHz],added [pF]\n2.524,\n1.959,2.2\n1.635,4.7\n1.246,10\n2.525,\n",
+		"parts unknown": "frequency [MHz],added [pF]\n2.524,\n1.959,2.2\n1.635,4.7\n1.246,10\n1.861,spike\n1.397,spike+4.7\n",
+		"only a hand":   "frequency [MHz],hand [cm]\n2.524,\n2.482,10\n2.510,20\n2.521,40\n",
+		"one distance":  "frequency [MHz],added [pF],hand [cm]\n2.524,,\n1.635,4.7,\n1.246,10,\n2.482,,10\n",
+		"only a core":   "frequency [MHz],core\n2.524,\n1.946,rod\n1.947,rod\n2.525,\n",
+		"core always":   "frequency [MHz],added [pF],core\n1.946,,rod\n1.275,4.7,rod\n0.975,10,rod\n",
+		"core at 30 %":  "frequency [MHz],added [pF],core,covered [%]\n2.524,,,\n1.635,4.7,,\n1.246,10,,\n2.25,,a & b,30\n1.44,4.7,a & b,30\n",
+		"misread":       "frequency [MHz],frequency ± [kHz],added [pF]\n2.524,0.8,\n1.959,0.8,2.2\n1.535,0.8,4.7\n1.246,0.8,10\n2.525,0.8,\n1.439,0.8,4.7+2.2\n1.072,0.8,10+4.7\n1.1665,0.8,10+2.2\n",
+		"scattered":     "frequency [MHz],frequency ± [kHz],added [pF]\n2.520,0.8,\n1.964,0.8,2.2\n1.631,0.8,4.7\n1.251,0.8,10\n2.531,0.8,\n1.434,0.8,4.7+2.2\n1.077,0.8,10+4.7\n",
+		"left out":      "frequency [MHz],added [pF],use,note\n2.524,,,\"<b>as \"\"built\"\"</b>\"\n1.959,2.2,,\n1.635,4.7,,\n1.246,10,,\n1.1,10,no,probe fell\n",
+	}
+}
+
+// fitted fits a log.
+func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
+	t.Helper()
+	log, err := benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return mustFit(t, model.Session{Log: log.Log}), log
+}
+
+func mustFit(t *testing.T, s model.Session) *model.Result {
+	t.Helper()
+	r, err := model.Fit(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func demo(t *testing.T) (*model.Result, *benchlog.Log) {
+	t.Helper()
+	text, err := os.ReadFile("../../testdata/lighthouse.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fitted(t, string(text))
+}
+
+// drawn fits the demo with its coil sheet: the ladder is the resonator then.
+func drawn(t *testing.T) *model.Result {
+	t.Helper()
+	_, log := demo(t)
+	f, err := os.Open("../../testdata/lighthouse-coil.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	sheet, err := coilsheet.Read(f, "coil.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := model.Session{Log: log.Log}
+	if s.Ladder, err = sheet.Drawing().Ladder(); err != nil {
+		t.Fatal(err)
+	}
+	if s.Drawn, err = sheet.Drawing().Predict(model.Hands(log.Log)...); err != nil {
+		t.Fatal(err)
+	}
+	return mustFit(t, s)
+}
+
+// written returns the page of r.
+func written(t *testing.T, r *model.Result) string {
+	t.Helper()
+	const tolerance = 0.05
+	src := Source{
+		Source:  report.Source{Log: "bench/lighthouse.csv", SHA256: strings.Repeat("0123456789abcdef", 4)},
+		Command: "fitcoil report bench/lighthouse.csv -o page.html", Version: "v0.0.0",
+		NewPart: NewPart{tolerance, tolerance * benchlog.BoundToStandard},
+	}
+	var b bytes.Buffer
+	if err := Write(&b, r, src); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
