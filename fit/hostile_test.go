@@ -9,8 +9,8 @@ import (
 )
 
 // stationary checks what Converged promises from residuals and derivatives
-// alone: the residuals' component along any column of the Jacobian is no more
-// than steps of 1e-7 in all parameters would take away, or the column's
+// alone: the slope by any parameter, over the norm of its column there or at the
+// start, is no more than steps of 1e-7 in all parameters would take away, or the
 // parameter stands at a bound and is pushed outwards, or, where a column fades
 // away towards the minimum as residuals that are curved can make it do, the sum
 // of squares rises to both sides. Scales are taken out so that the check itself
@@ -26,7 +26,7 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 		}
 		return res, jac
 	}
-	first, _ := evaluate(start)
+	first, before := evaluate(start)
 	res, jac := evaluate(r.X)
 	rs := largest(res, 0, 1)
 	if rs <= 1e-14*largest(first, 0, 1) {
@@ -48,7 +48,15 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 			u := jac[i*p.Params+j] / js
 			g, a = g+u*(res[i]/rs), a+u*u
 		}
-		along[j] = math.Abs(g) / math.Sqrt(a) * rs
+		column := math.Sqrt(a)
+		if bs := largest(before, j, p.Params); bs > js {
+			sum := 0.0
+			for i := range first {
+				sum += (before[i*p.Params+j] / bs) * (before[i*p.Params+j] / bs)
+			}
+			column = math.Max(column, bs/js*math.Sqrt(sum))
+		}
+		along[j] = math.Abs(g) / column * rs
 		allowed += 1e-7 * math.Sqrt(a) * js * math.Abs(r.X[j])
 		outward[j] = (r.AtBound[j] == fit.AtLower && g > 0) || (r.AtBound[j] == fit.AtUpper && g < 0)
 	}
