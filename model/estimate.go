@@ -17,17 +17,20 @@ const vague = 0.5
 // is known well enough to have a number. Where inductance and capacitance are not
 // known apart (split), the solution stands anywhere along a long valley, and only
 // what hardly changes along it is known: what the linear law says of the rest is
-// worth nothing.
-func (q *quantity) deserves(v, u float64, split bool) bool {
+// worth nothing. What rests on hardly anything but beliefs (assumed, a fraction of
+// the variance) is let through only where these leave it little room.
+func (q *quantity) deserves(v, u float64, split bool, assumed float64) bool {
 	switch {
 	case !split && restsOnSplit(q.name):
 		return false
 	case !q.positive:
 		return true
-	case split:
-		return u <= vague*math.Abs(v)
+	case !split:
+		return u <= vague/5*math.Abs(v)
+	case assumed > 0.9:
+		return u <= vague/2*math.Abs(v)
 	}
-	return u <= vague/5*math.Abs(v)
+	return u <= vague*math.Abs(v)
 }
 
 // estimate works out quantity q at the solution.
@@ -45,9 +48,9 @@ func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 		return e.forget()
 	}
 	r.uncertainty(&e, grad)
-	if e.Determined && !q.deserves(e.Value, e.Uncertainty, r.splits(r.cov)) {
+	if e.Determined && !q.deserves(e.Value, e.Uncertainty, r.splits(r.cov), e.Budget.Assumed) {
 		e.Determined = false
-		e.scattered = q.deserves(e.Value, e.Stated, r.splits(r.stated))
+		e.scattered = q.deserves(e.Value, e.Stated, r.splits(r.stated), e.Budget.Assumed)
 	}
 	if !e.Determined {
 		return e.forget()
@@ -128,13 +131,16 @@ func (r *Result) uncertainty(e *Estimate, grad []float64) {
 
 // budget splits the variance gᵀCg of a quantity: with C the covariance, a
 // prior row j of the Jacobian contributes (jᵀCg)², and the readings the rest.
-func (r *Result) budget(grad []float64, variance float64) (b Budget) {
+func (r *Result) budget(grad []float64, variance float64) Budget {
+	return r.problem.budget(r.cov, r.priorRows, grad, variance)
+}
+
+func (p *problem) budget(c fit.Covariance, priorRows, grad []float64, variance float64) (b Budget) {
 	if !(variance > 0) {
 		return b
 	}
-	n := r.problem.n
-	for i, o := range r.problem.origins {
-		s := r.cov.Between(r.priorRows[i*n:(i+1)*n], grad)
+	for i, o := range p.origins {
+		s := c.Between(priorRows[i*p.n:(i+1)*p.n], grad)
 		switch s *= s / variance; o {
 		case fromTolerance:
 			b.Tolerance += s

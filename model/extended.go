@@ -15,6 +15,8 @@ type extended struct {
 	x      []float64
 	fit    fit.Result
 	cov    fit.Covariance
+
+	priorRows []float64 // Jacobian of the prior rows at x
 }
 
 // extend makes room in the fit for the states of candidates. The readings are
@@ -41,6 +43,7 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	e.x = e.fit.X
 	e.fit.AtBound = make([]fit.Bound, p.n)
 	e.cov = e.fit.Covariance()
+	e.priorRows = p.priorJacobian(e.x)
 	return e, nil
 }
 
@@ -91,7 +94,7 @@ func (e *extended) expect(q quantity, value float64, grad []float64, further [][
 	cov := e.cov.With(further...)
 	variance, determined := cov.Variance(grad)
 	u := math.Sqrt(variance)
-	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague) {
+	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague, e.budget(cov, e.priorRows, grad, variance).Assumed) {
 		return out.forget()
 	}
 	out.Value, out.Uncertainty, out.Stated, out.Determined = value, u, u, true

@@ -79,7 +79,7 @@ func handLaw(name string) bool {
 // openSplit tells why inductance and capacitance are not known apart.
 func (r *Result) openSplit() (what Gap, advice Advice, open bool) {
 	if r.relative(atL) <= vague && r.splitDetermined() {
-		return 0, 0, false
+		return GapNeverPlain, ReadPlain, !r.readPlain()
 	}
 	switch {
 	case r.splitDetermined() && !r.readInAir():

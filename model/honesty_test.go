@@ -256,3 +256,32 @@ func TestReachNearBare(t *testing.T) {
 		t.Errorf("for a ten-thousandth below %v: %+v", bare, s)
 	}
 }
+
+// Readings that all have the same unknown part speak of coil and part together:
+// what the coil alone would do is no better known than by belief.
+func TestUnknownPartOfExactParts(t *testing.T) {
+	c := lighthouse()
+	for _, noise := range []float64{1e-5, 1e-4, 1e-3} {
+		r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(97, 1)), noise, 0, added(spike), added(spike), added(spike, 2.2), added(spike, 10), added(spike, 22), added(spike, 47))})
+		if e := r.Find(BareFrequency, "", "", 0); e.Determined {
+			t.Errorf("bare frequency %v ± %v, %+v", e.Value, e.Uncertainty, e.Budget)
+		}
+		if p := r.Predict(Bare(), nil); p.Frequency.Determined {
+			t.Errorf("predicted bare frequency %v ± %v", p.Frequency.Value, p.Frequency.Uncertainty)
+		}
+		if !slices.ContainsFunc(r.Undetermined, func(g Undetermined) bool { return g.What == GapNeverPlain }) {
+			t.Errorf("gaps %+v", r.Undetermined)
+		}
+	}
+}
+
+// Where one more reading could be anything, nothing is predicted of it.
+func TestNoPredictionFromReadingsThatContradict(t *testing.T) {
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(98, 1)), 1e-2, 0.025, added(), added(), added(2.2), added(4.7), added(10), added(22))
+	log.Readings[1].Frequency *= 1000 // a slip of unit
+	p := mustFit(t, Session{Log: log}).Predict(Bare(), nil)
+	if p.Frequency.Determined || len(p.Missing) == 0 || len(p.Effects) > 0 {
+		t.Errorf("%+v", p)
+	}
+}

@@ -58,6 +58,9 @@ func (r *Result) Predict(s State, extra []Part) Prediction {
 	p := Prediction{State: s, Missing: r.missing(f, &s), Nearest: -1}
 	p.Frequency = r.frequency(f, x, &s)
 	e := &p.Frequency
+	if r.typicalUncertainty() > vague { // one more reading could be anything
+		*e = e.forget()
+	}
 	if !e.Determined {
 		if len(p.Missing) == 0 {
 			p.Missing = append(p.Missing, Missing{Kind: AddedElement})
@@ -92,7 +95,8 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 	r.uncertainty(&e, grad)
 	own := hz * f.modelUncertainty(x, s)
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
-	if !e.Determined || e.Uncertainty > vague*hz {
+	q := quantity{name: e.Name, positive: true}
+	if !e.Determined || !q.deserves(hz, e.Uncertainty, true, e.Budget.Assumed) {
 		return e.forget()
 	}
 	e.Interval = interval(hz, e.Uncertainty, r.coverageFactor(e.Budget), true)

@@ -155,6 +155,14 @@ func (p *problem) priors(anchors int) fit.Rows {
 	}}
 }
 
+// priorJacobian returns the Jacobian of the prior rows at x.
+func (p *problem) priorJacobian(x []float64) []float64 {
+	n := len(p.origins)
+	jac := make([]float64, n*p.n)
+	p.Prior.Evaluate(x, 0, make([]float64, n), jac)
+	return jac
+}
+
 // bounds keeps the unknowns where a coil can be. Only the share can meet its
 // bounds in earnest; the others keep a runaway fit within floating point.
 func (f *forward) bounds() (lower, upper []float64) {

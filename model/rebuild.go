@@ -94,6 +94,9 @@ func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
 	p := Prediction{State: s, Missing: r.missing(f, &s), Nearest: -1}
 	logf := func(b Rebuild, x []float64) float64 { return math.Log(f.frequency(b.apply(f, x), &s, nil)) }
 	e := r.numeric(f, x, "frequency", "Hz", func(x []float64) float64 { return logf(b, x) })
+	if r.typicalUncertainty() > vague { // as for Predict
+		e = e.forget()
+	}
 	if !e.Determined {
 		if len(p.Missing) == 0 {
 			p.Missing = append(p.Missing, Missing{Kind: AddedElement})

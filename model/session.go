@@ -152,9 +152,7 @@ func (r *Result) covariances(settings fit.Settings) {
 			r.stated = stated.Covariance()
 		}
 	}
-	n := len(r.problem.origins)
-	r.priorRows = make([]float64, n*r.problem.n)
-	r.problem.Prior.Evaluate(r.fit.X, 0, make([]float64, n), r.priorRows)
+	r.priorRows = r.problem.priorJacobian(r.fit.X)
 }
 
 // summarise fills in all that a Result tells, from the solution.

@@ -177,10 +177,7 @@ func PredictJSON(w io.Writer, p Predictions, src Source) error {
 
 func prediction(q *model.Prediction, parts []model.Part) jsonPrediction {
 	j := jsonPrediction{State: state(q.State, parts), Extrapolated: len(q.Outside) > 0, Reasons: []string{}, Effects: []jsonEffect{}}
-	j.Frequency.jsonEstimate = estimate(&q.Frequency)
-	if q.Frequency.Determined {
-		j.Frequency.NewReading = &q.NewReading
-	}
+	j.Frequency = frequency(q)
 	for _, m := range q.Missing {
 		j.Reasons = append(j.Reasons, missing(m))
 	}
@@ -190,6 +187,16 @@ func prediction(q *model.Prediction, parts []model.Part) jsonPrediction {
 	for i := range q.Effects {
 		e := &q.Effects[i]
 		j.Effects = append(j.Effects, jsonEffect{estimate(&e.Estimate), estimate(&e.Ratio)})
+	}
+	return j
+}
+
+// frequency is the frequency of a prediction with the interval for one new
+// reading, where there is one.
+func frequency(q *model.Prediction) jsonFrequency {
+	j := jsonFrequency{jsonEstimate: estimate(&q.Frequency)}
+	if q.Frequency.Determined {
+		j.NewReading = &q.NewReading
 	}
 	return j
 }

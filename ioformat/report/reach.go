@@ -90,8 +90,7 @@ func ReachJSON(w io.Writer, a model.Reach, parts []model.Part, src Source) error
 		out.Closest = &a.Closest
 	}
 	for i := range a.Standard {
-		f := jsonFrequency{estimate(&a.Standard[i].Frequency), &a.Standard[i].NewReading}
-		out.Standard = append(out.Standard, jsonStandard{a.Values[i].Capacitance, "F", f})
+		out.Standard = append(out.Standard, jsonStandard{a.Values[i].Capacitance, "F", frequency(&a.Standard[i])})
 	}
 	return writeJSON(w, out)
 }
