@@ -118,7 +118,7 @@ func coreClause(r *model.Result, core string) string {
 func partClauses(r *model.Result) (list []string) {
 	for _, p := range r.Parts() {
 		if e := r.Find(model.PartCapacitance, "", p.Name, 0); !p.Known && e != nil && e.Determined {
-			list = append(list, fmt.Sprintf("%s is a capacitance of %s", p.Name, with(e)))
+			list = append(list, fmt.Sprintf("the part %s is a capacitance of %s", p.Name, with(e)))
 		}
 	}
 	return list

@@ -3,23 +3,22 @@ package page
 import "math"
 
 // axis is one variable of an expansion. Functions of x in From … To are expanded
-// in m = ln(x + Shift), or m = (x + Shift)^Power where that isn't nil: the map
-// that makes them close to straight. Where no map does, an axis holds the only
-// values that x may have, and nothing is expanded along it.
+// in ln(x + Shift), which makes them close to straight, or in x itself where Shift
+// is nil. Where neither does, an axis holds the only values that x may have, and
+// nothing is expanded along it.
 type axis struct {
 	Name     string
 	From, To float64
 	Shift    float64
-	Power    float64
 	N        int       // number of terms
 	Values   []float64 // N of them, or none
 }
 
 func (a *axis) straight(x float64) float64 {
-	if a.Power == 0 {
-		return math.Log(x + a.Shift)
+	if a.Shift == 0 {
+		return x
 	}
-	return math.Pow(x+a.Shift, a.Power)
+	return math.Log(x + a.Shift)
 }
 
 // at is the x at which the mapped variable, brought to −1 … 1, is t.
@@ -29,10 +28,10 @@ func (a *axis) at(t float64) float64 {
 	}
 	lo, hi := a.straight(a.From), a.straight(a.To)
 	m := lo + (t+1)/2*(hi-lo)
-	if a.Power == 0 {
-		return math.Exp(m) - a.Shift
+	if a.Shift == 0 {
+		return m
 	}
-	return math.Pow(m, 1/a.Power) - a.Shift
+	return math.Exp(m) - a.Shift
 }
 
 // node returns the k-th zero of the polynomial T_N, as an x, or the k-th value.

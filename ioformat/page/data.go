@@ -48,7 +48,6 @@ type jsonAxis struct {
 	From  float64 `json:"from"`
 	To    float64 `json:"to"`
 	Shift float64 `json:"shift"`
-	Power float64 `json:"power"`
 	N     int     `json:"n"`
 
 	Values []float64 `json:"values,omitempty"`

@@ -9,15 +9,15 @@ const sliders = ["added", "covered", "hand"].filter((name) => el(name));
 // last fastest; an axis may have single values instead.
 function basis(a, x) {
   if (a.values) return a.values.map((v) => Math.abs(x - v) < 1e-6 ? 1 : 0);
-  const straight = (x) => a.power ? (x + a.shift) ** a.power : Math.log(x + a.shift);
+  const straight = (x) => a.shift ? Math.log(x + a.shift) : x;
   const lo = straight(a.from), hi = straight(a.to);
   const t = (2 * straight(x) - lo - hi) / (hi - lo), list = [1, t];
-  while (list.length < a.n) list.push(2 * t * list.at(-1) - list.at(-2));
+  while (list.length < a.n) list.push(2 * t * list[list.length - 1] - list[list.length - 2]);
   return list.slice(0, a.n);
 }
 function sum(numbers, bases) {
   let c = numbers.of;
-  for (const b of bases.toReversed()) {
+  for (const b of [...bases].reverse()) {
     const next = [];
     for (let i = 0; i < c.length; i += b.length) next.push(b.reduce((s, t, k) => s + t * c[i + k], 0));
     c = next;

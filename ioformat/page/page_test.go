@@ -12,12 +12,8 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
-
-	"fitcoil/ioformat/figure/chart"
-	"fitcoil/ioformat/quantity"
 )
 
 var update = flag.Bool("update", false, "rewrite golden files")
@@ -211,97 +207,6 @@ func isAccessible(t *testing.T, root *node) {
 	}
 }
 
-// The numbers of a page are those of the fit: each estimate that is determined
-// stands in a row with its value and standard uncertainty, to the two digits that
-// these have; each that isn't stands there without a number.
-func TestNumbersAreTheFits(t *testing.T) {
-	r, _ := demo(t)
-	root := parse(t, written(t, r))
-	var rows [][]string
-	for _, table := range root.all("table") {
-		if !strings.Contains(table.attr["class"], "quantities") {
-			continue
-		}
-		for _, tr := range table.all("tbody")[0].all("tr") {
-			var cells []string
-			for _, td := range tr.all("td") {
-				cells = append(cells, td.words())
-			}
-			rows = append(rows, cells)
-		}
-	}
-	estimates := slices.Concat(r.Parameters, r.Derived)
-	if len(rows) != len(estimates) {
-		t.Fatalf("%d rows for %d estimates", len(rows), len(estimates))
-	}
-	for _, e := range estimates {
-		found := slices.ContainsFunc(rows, func(c []string) bool {
-			if !e.Determined {
-				return c[0] == quantity.Undetermined && c[1]+c[2]+c[3] == ""
-			}
-			v, err1 := strconv.ParseFloat(c[0], 64)
-			u, err2 := strconv.ParseFloat(c[1], 64)
-			scale := inSI(c[2])
-			_, places, _ := strings.Cut(c[0], ".")
-			last := math.Pow(10, -float64(len(places)))
-			return err1 == nil && err2 == nil && math.Abs(v-e.Value/scale) <= 0.501*last && math.Abs(u-e.Uncertainty/scale) <= 0.501*last && u >= 9.9*last
-		})
-		if !found {
-			t.Errorf("no row for %s %s%s: %g ± %g %s", e.Name, e.Core, e.Part, e.Value, e.Uncertainty, e.Unit)
-		}
-	}
-	lines := root.all("table")[len(root.all("table"))-1].all("tbody")[0].all("tr")
-	if len(lines) != len(r.Readings) {
-		t.Fatalf("%d lines for %d readings", len(lines), len(r.Readings))
-	}
-	for i, o := range r.Readings {
-		cells := lines[i].all("th", "td")
-		line, _ := strconv.Atoi(cells[0].words())
-		read, _ := strconv.ParseFloat(cells[2].words(), 64)
-		residual, _ := strconv.ParseFloat(strings.TrimSuffix(cells[4].words(), " kHz"), 64)
-		if line != o.Line || math.Abs(read*1e6-o.Frequency) > 1 || math.Abs(residual*1e3-o.Residual) > 5.01 {
-			t.Errorf("reading %+v is shown as %s", o.Reading, lines[i].words())
-		}
-	}
-}
-
-// inSI is a unit of the tables in SI.
-func inSI(unit string) float64 {
-	for prefix, scale := range map[string]float64{"f": 1e-15, "p": 1e-12, "n": 1e-9, "µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6} {
-		if base, ok := strings.CutPrefix(unit, prefix); ok && base != "" {
-			if base == "s²" {
-				return scale * scale
-			}
-			return scale
-		}
-	}
-	return 1
-}
-
-// The three sentences, in words that are true of each log.
-func TestAnswerIsTrue(t *testing.T) {
-	for name, want := range map[string][3]string{
-		"bare only":     {"which fixes inductance times capacitance at", "How the capacitance is shared between winding and top, the readings leave open.", "a reading with a known capacitor on the top would tell inductance from capacitance."},
-		"one reading":   {"which fixes inductance times capacitance at", "the readings leave open", "nothing tests the model yet"},
-		"no core":       {"its winding has an inductance of", "", "is the tolerance of the capacitors added"},
-		"parts unknown": {"its winding has an inductance of", "Spike is a capacitance of", ""},
-		"only a hand":   {"which fixes inductance times capacitance at", "A hand at 10 cm lowers the bare frequency by", "a known capacitor on the top"},
-		"only a core":   {"which fixes inductance times capacitance at", "The core rod lowers the bare frequency by", ""},
-		"core always":   {"With the core rod all along it the winding has an inductance of", "What the core rod does, the readings leave open.", "a reading with the core out"},
-		"core at 30 %":  {"", "The core a & b", ""},
-		"misread":       {"", "", "The reading on line 4 doesn't go with the others"},
-		"scattered":     {"", "", "times as much as stated, and every ± here is enlarged to match"},
-	} {
-		r, _ := fitted(t, logs()[name])
-		got := answer(r)
-		for i := range want {
-			if !strings.Contains(got[i], want[i]) || strings.Count(got[i], ". ") > 0 || !strings.HasSuffix(got[i], ".") || strings.Contains(got[i], "NaN") || strings.Contains(got[i], quantity.Undetermined) {
-				t.Errorf("%s: sentence %d is %q, want %q", name, i+1, got[i], want[i])
-			}
-		}
-	}
-}
-
 // hasNoNonsense looks for numbers that aren't any, and for names that are taken
 // for marks.
 func hasNoNonsense(t *testing.T, page string) {
@@ -313,48 +218,6 @@ func hasNoNonsense(t *testing.T, page string) {
 	if strings.Contains(page, "<b>as") {
 		t.Errorf("a note is taken for HTML")
 	}
-}
-
-// Text stands out from what is behind it by 4.5 : 1, what is drawn by 3 : 1 (WCAG
-// 2.2, 1.4.3 and 1.4.11).
-func TestContrast(t *testing.T) {
-	for _, theme := range []chart.Theme{chart.Light, chart.Dark} {
-		c := theme.Colours()
-		for _, behind := range []string{c.Background, c.Mist} {
-			for _, text := range []string{c.Ink, c.Faint} {
-				if k := contrast(text, behind); k < 4.5 {
-					t.Errorf("text %s on %s: %.2f", text, behind, k)
-				}
-			}
-			for _, mark := range c.Series[:3] {
-				if k := contrast(mark, behind); k < 3 {
-					t.Errorf("mark %s on %s: %.2f", mark, behind, k)
-				}
-			}
-		}
-	}
-	if k := contrast("#777777", "#FFFFFF"); math.Abs(k-4.48) > 0.01 { // the well-known near miss
-		t.Errorf("#777 on white: %.2f", k)
-	}
-}
-
-// contrast is (L₁ + 0.05)/(L₂ + 0.05) of the relative luminances (WCAG 2.2).
-func contrast(a, b string) float64 {
-	luminance := func(hex string) (l float64) {
-		for i, weight := range []float64{0.2126, 0.7152, 0.0722} {
-			n, _ := strconv.ParseUint(hex[1+2*i:3+2*i], 16, 8)
-			c := float64(n) / 255
-			if c <= 0.04045 {
-				c /= 12.92
-			} else {
-				c = math.Pow((c+0.055)/1.055, 2.4)
-			}
-			l += weight * c
-		}
-		return l
-	}
-	x, y := luminance(a), luminance(b)
-	return (math.Max(x, y) + 0.05) / (math.Min(x, y) + 0.05)
 }
 
 func TestSameBytes(t *testing.T) {
