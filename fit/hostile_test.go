@@ -10,7 +10,7 @@ import (
 
 // stationary checks what Converged promises from residuals and derivatives
 // alone: the slope by any parameter, over the norm of its column there or at the
-// start, is no more than steps of 1e-7 in all parameters would take away, or the
+// start, is no more than steps of 1e-6 in all parameters would take away, or the
 // parameter stands at a bound and is pushed outwards, or, where a column fades
 // away towards the minimum as residuals that are curved can make it do, the sum
 // of squares rises to both sides. Scales are taken out so that the check itself
@@ -39,7 +39,7 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 		if !(js+rs < math.Inf(1)) {
 			return false
 		}
-		allowed += 1e-7 * math.Min(1, largest(first, 0, 1))
+		allowed += 1e-6 * math.Min(1, largest(first, 0, 1))
 		if js == 0 {
 			continue
 		}
@@ -57,7 +57,7 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 			column = math.Max(column, bs/js*math.Sqrt(sum))
 		}
 		along[j] = math.Abs(g) / column * rs
-		allowed += 1e-7 * math.Sqrt(a) * js * math.Abs(r.X[j])
+		allowed += 1e-6 * math.Sqrt(a) * js * math.Abs(r.X[j])
 		outward[j] = (r.AtBound[j] == fit.AtLower && g > 0) || (r.AtBound[j] == fit.AtUpper && g < 0)
 	}
 	for j, a := range along {
