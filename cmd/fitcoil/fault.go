@@ -13,6 +13,7 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/known"
+	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/suggest"
 	"fitcoil/model"
 )
@@ -142,8 +143,7 @@ func message(err error) string {
 	case errors.Is(err, model.ErrNoReadings):
 		return prefix + "every reading is marked as not used; set use to yes for those to fit"
 	case errors.As(err, &unsettled):
-		return prefix + fmt.Sprintf("the readings lead to no answer to vouch for (%v); "+
-			"look for a misread value or a wrong unit with fitcoil check, or give a known value, as --known inductance=770uH±20%%", unsettled.Status)
+		return prefix + report.Unsettled(unsettled)
 	case classify(err) == exitInternal && !errors.As(err, &internal):
 		err = &internalError{err}
 	}

@@ -3,13 +3,18 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime/debug"
 	"strings"
 	"syscall"
 	"testing"
+
+	"fitcoil/fit"
+	"fitcoil/model"
 )
 
 // answer is what one command line gave.
@@ -229,6 +234,18 @@ func TestPanicIsToldInOneLine(t *testing.T) {
 	if err := errors.New("nobody expected this"); classify(err) != exitInternal ||
 		message(err) != "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (nobody expected this)" {
 		t.Errorf("exit code %d, %q", classify(err), message(err))
+	}
+}
+
+// A fit that found no answer says so in words for people who wind coils.
+func TestUnsettledIsToldInPlainWords(t *testing.T) {
+	technical := regexp.MustCompile("(?i)iteration|rounding|runaway|stalled|squares|slope|derivative|start|converge|finite")
+	for _, status := range []fit.Status{fit.Unsolved, fit.RoundingLimited, fit.IterationLimit, fit.Stalled, fit.Runaway, fit.StartNotFinite} {
+		err := fmt.Errorf("wrapped: %w", &model.NotConvergedError{Status: status})
+		if text := message(err); classify(err) != exitUnanswerable || technical.MatchString(text) ||
+			!strings.HasPrefix(text, "fitcoil: the readings lead to no answer to vouch for: ") || strings.Contains(text, "\n") {
+			t.Errorf("%d: exit code %d, %s", status, classify(err), text)
+		}
 	}
 }
 

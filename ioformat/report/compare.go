@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -42,12 +43,21 @@ func changeTable(changes []model.Change, moved bool) string {
 		u := quantity.UnitFor(c.A.Value, d.Uncertainty, baseUnit(d.Unit))
 		diff := u.Format(d.Value, d.Uncertainty)
 		t.row(name, u.Format(c.A.Value, d.Uncertainty).Value, u.Format(c.B.Value, d.Uncertainty).Value, u.Symbol,
-			diff.Value, diff.Uncertainty, fmt.Sprintf("%+.1f", c.Sigmas))
+			diff.Value, diff.Uncertainty, sigmas(c.Sigmas))
 	}
 	if n == 0 {
 		return "  nothing\n"
 	}
 	return t.text()
+}
+
+// sigmas writes a difference in standard uncertainties; there is none to divide
+// by where a session is compared with itself.
+func sigmas(s float64) string {
+	if math.IsNaN(s) || math.IsInf(s, 0) {
+		return "-"
+	}
+	return fmt.Sprintf("%+.1f", s)
 }
 
 func undetermined(e *model.Estimate) string {
