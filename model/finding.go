@@ -2,6 +2,7 @@ package model
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 )
@@ -24,7 +25,7 @@ const (
 	NothingToTest                       // no degrees of freedom are left to test the model
 	ReadingSuspect                      // Line; Value: studentised residual
 	ReadingDecisive                     // Line; Value: Cook's distance
-	PartOffTolerance                    // Name: part; Value: pulled value in F, Other: pull in standard uncertainties
+	PartOffTolerance                    // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
 	KnownContradicts                    // Name: quantity; Value: known value, Other: pull in standard uncertainties
 	AtBound                             // Name: quantity at the limit of the possible
 	ShapeAssumed                        // how the capacitance is shared rests on a broad belief
@@ -38,7 +39,7 @@ func (r *Result) findings() (out []Finding) {
 	switch {
 	case q.DegreesOfFreedom == 0:
 		out = append(out, Finding{Kind: NothingToTest})
-	case q.Scale > 1 && q.PValue < 0.05:
+	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
 		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue})
 	}
 	for i := range r.Readings {
@@ -49,7 +50,11 @@ func (r *Result) findings() (out []Finding) {
 			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Value: o.Cook})
 		}
 	}
-	out = append(out, r.pulls()...)
+	pulls := r.pulls()
+	if f, found := r.culprit(); found {
+		pulls = append(slices.DeleteFunc(pulls, func(g Finding) bool { return g.Kind == f.Kind && g.Name == f.Name }), f)
+	}
+	out = append(out, pulls...)
 	for i := range r.Parameters {
 		if e := &r.Parameters[i]; e.Bound != fit.Free {
 			out = append(out, Finding{Kind: AtBound, Name: e.Name})
@@ -116,7 +121,7 @@ func (r *Result) pulls() (out []Finding) {
 			part := p.tolerated(tolerance)
 			tolerance++
 			if math.Abs(pull) > worst {
-				out = append(out, Finding{Kind: PartOffTolerance, Name: p.parts[part].Name, Value: p.part(r.fit.X, part), Other: pull})
+				out = append(out, Finding{Kind: PartOffTolerance, Name: p.parts[part].Name, Value: p.partByOthers(r.fit.X, part, rows[i].Leverage), Other: pull})
 			}
 		case fromKnown:
 			k := p.knowns[i-(len(p.origins)-len(p.knowns))]
@@ -126,6 +131,13 @@ func (r *Result) pulls() (out []Finding) {
 		}
 	}
 	return out
+}
+
+// partByOthers returns what all but its own stated value make of part i [F]: the
+// deleted residual of a prior row of that leverage, put on the nominal value.
+func (p *problem) partByOthers(x []float64, i int, leverage float64) float64 {
+	part := p.parts[i]
+	return part.Capacitance * math.Exp(x[p.partAt[i]]/(1-leverage)*p.relative(i))
 }
 
 // How many standard deviations a part (1 %, twice-sided) and a known value are

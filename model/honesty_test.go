@@ -285,3 +285,24 @@ func TestNoPredictionFromReadingsThatContradict(t *testing.T) {
 		t.Errorf("%+v", p)
 	}
 }
+
+// A part whose stated value the readings contradict is reported with what they
+// say, not with the compromise; a contradicted belief is no scatter of readings.
+func TestPartIsReportedAsTheReadingsHaveIt(t *testing.T) {
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(99, 1)), 1e-3, 0, added(), added(), added(2.2), added(4.7), added(10), added(22), added(spike), added(spike, 4.7))
+	for i := range log.Parts {
+		p := &log.Parts[i]
+		if p.Uncertainty = 0.01 * p.Capacitance; p.Name == "spike" {
+			*p = Part{Name: p.Name, Capacitance: 3.5e-12, Uncertainty: 0.1e-12, Known: true}
+		}
+	}
+	r := mustFit(t, Session{Log: log})
+	i := slices.IndexFunc(r.Findings, func(f Finding) bool { return f.Kind == PartOffTolerance && f.Name == "spike" })
+	if i < 0 || math.Abs(r.Findings[i].Value/c.spike-1) > 0.05 {
+		t.Errorf("findings %+v, want spike near %v", r.Findings, c.spike)
+	}
+	if slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Kind == ScatterExceeds && f.Value < 1.05 }) {
+		t.Errorf("scatter of hardly more than stated is called too large: %+v", r.Findings)
+	}
+}

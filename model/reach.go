@@ -82,7 +82,7 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 	}
 	out.Reachable = true
 	out.Setting = r.setting(out.Setting, by, setting, out.At.Frequency, frequency)
-	if by == ByAdded && setting > 0 {
+	if by == ByAdded && setting >= smallest {
 		r.standard(&out, s, extra, setting, tolerance)
 	}
 	return out
@@ -98,6 +98,9 @@ func (r *Result) settings(by Lever) (lo, hi float64) {
 	}
 	return 1e-3, 100
 }
+
+// smallest is the least capacitance that parts are sold of [F] (common practice).
+const smallest = 0.1e-12
 
 // yardstick is what the uncertainty of setting v is held against: a picofarad
 // more or less matters by what else is at the top, a centimetre by the distance.

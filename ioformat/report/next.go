@@ -39,6 +39,11 @@ func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src So
 		t.row(wording.State(s.State, parts), GainText(s), ReasonText(s.Reason, wish))
 	}
 	b.WriteString(t.text())
+	if best := p.Ranked[0]; best.Before.Determined && best.Reason == model.ReasonNothing {
+		b.WriteString("  none of these helps; name other parts that could be put on the top, as --have 10pF,47pF\n")
+		_, err := io.WriteString(w, b.String())
+		return err
+	}
 	if more := len(p.Ranked) - most; more > 0 {
 		fmt.Fprintf(&b, "  and %s less useful\n", count(more, "candidate"))
 	}

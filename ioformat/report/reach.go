@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -25,7 +26,9 @@ func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, 
 		fmt.Fprintf(&b, "  no setting reaches it: the closest is %s, which gives %s\n", settingText(a.By, a.Closest),
 			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz"))
 	}
-	b.WriteString(remarks(r, &a.At, parts))
+	at := a.At // in a sentence, four digits will do
+	at.State.Exact = rounded(at.State.Exact)
+	b.WriteString(remarks(r, &at, parts))
 	for i := range a.Standard {
 		f := &a.Standard[i].Frequency
 		if f.Determined {
@@ -36,6 +39,15 @@ func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, 
 	b.WriteString("\n" + highVoltage)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// rounded returns v to four digits.
+func rounded(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	step := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-3)
+	return math.Round(v/step) * step
 }
 
 func leverName(by model.Lever) string {

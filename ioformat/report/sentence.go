@@ -55,7 +55,7 @@ func advice(u model.Undetermined) string {
 	case model.ReadWithoutCore:
 		return "take a reading with the core out"
 	case model.ReadCoreWithCapacitor:
-		return "take readings with the core in, with and without a known capacitor on the top"
+		return "take readings with the core in, nobody near, with and without a known capacitor on the top"
 	case model.ReadMoreDistances:
 		return "take readings with the hand at two or more distances, the largest at least twice the smallest"
 	case model.RepeatDistances:
@@ -76,7 +76,7 @@ func advice(u model.Undetermined) string {
 func Sentence(f model.Finding) string {
 	switch f.Kind {
 	case model.ScatterExceeds:
-		return fmt.Sprintf("the readings scatter %.2g times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", f.Value, probability(f.Other))
+		return fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", times(f.Value), probability(f.Other))
 	case model.NothingToTest:
 		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
 	case model.ReadingSuspect:
@@ -84,7 +84,7 @@ func Sentence(f model.Finding) string {
 	case model.ReadingDecisive:
 		return fmt.Sprintf("line %d alone moves the result by more than its uncertainty (Cook's distance %.2g): worth a second reading", f.Line, f.Value)
 	case model.PartOffTolerance:
-		return fmt.Sprintf("part %q: the log says %s, %.1f standard uncertainties off its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
+		return fmt.Sprintf("part %q: all else in the log says %s, %.1f standard deviations off its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
 	case model.KnownContradicts:
 		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", f.Name, math.Abs(f.Other))
 	case model.AtBound:
@@ -99,6 +99,14 @@ func Sentence(f model.Finding) string {
 		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
 	}
 	return ""
+}
+
+// times writes a factor above one.
+func times(v float64) string {
+	if v < 10 {
+		return fmt.Sprintf("%.2g", v)
+	}
+	return fmt.Sprintf("%.0f", v)
 }
 
 func probability(p float64) string {

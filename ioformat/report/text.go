@@ -98,6 +98,9 @@ func resonatorName(r *model.Result) string {
 	if r.Resonator == "lumped" {
 		return "lumped circuit (forced)"
 	}
+	if r.Resonator == "ladder" {
+		return "winding in coupled slices"
+	}
 	return "uniform line with top load"
 }
 
@@ -105,6 +108,9 @@ func resonatorName(r *model.Result) string {
 func Quality(r *model.Result) []string {
 	q := r.Quality
 	fits := fmt.Sprintf("chi-square %.3g with %s of freedom", q.ChiSquare, count(q.DegreesOfFreedom, "degree"))
+	if q.DegreesOfFreedom == 0 {
+		fits = "no degree of freedom is left: chi-square tells nothing"
+	}
 	if !math.IsNaN(q.PValue) {
 		fits += ", p = " + pText(q.PValue)
 	}

@@ -1,0 +1,80 @@
+package report
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"fitcoil/model"
+)
+
+// log is an invented coil of 1.25 mH and 3.3 pF, lumped, with what is on the
+// top [pF].
+func log(added ...float64) model.Log {
+	var log model.Log
+	for i, c := range added {
+		s := model.Bare()
+		if c > 0 {
+			s.Parts = []int{len(log.Parts)}
+			log.Parts = append(log.Parts, model.Part{Name: string(rune('a' + i)), Capacitance: c * 1e-12, Uncertainty: c * 1e-14, Known: true})
+		}
+		f := 1 / (2 * math.Pi * math.Sqrt(1.25e-3*(3.3e-12+c*1e-12)))
+		log.Readings = append(log.Readings, model.Reading{State: s, Line: i + 2, Use: true,
+			Frequency: f, Uncertainty: 1e-4 * f, Amplitude: math.NaN(), Quality: math.NaN()})
+	}
+	return log
+}
+
+func mustFit(t *testing.T, s model.Session) *model.Result {
+	t.Helper()
+	r, err := model.Fit(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// What a sentence says is true of the case at hand, and written as people write.
+func TestWords(t *testing.T) {
+	two, four := mustFit(t, model.Session{Log: log(0, 4.7), Lumped: true}), mustFit(t, model.Session{Log: log(0, 2.2, 4.7, 10)})
+	wish := model.Wish{Name: model.Inductance, State: model.Bare()}
+	for _, c := range []struct {
+		name   string
+		write  func(b *strings.Builder) error
+		say    []string
+		silent []string
+	}{
+		{"scatter of a hundred", func(b *strings.Builder) error {
+			b.WriteString(Sentence(model.Finding{Kind: model.ScatterExceeds, Value: 101.3, Other: 1e-9}))
+			return nil
+		}, []string{"scatter 101 times"}, []string{"e+"}},
+		{"no degree of freedom", func(b *strings.Builder) error { return FitText(b, two, Source{}) },
+			[]string{"no degree of freedom is left"}, []string{"chi-square 0", "with 0 degrees"}},
+		{"nothing helps", func(b *strings.Builder) error {
+			known := mustFit(t, model.Session{Log: log(0, 4.7), Lumped: true, Known: []model.Known{{Name: model.Inductance, Value: 1.25e-3, Uncertainty: 1e-9}}})
+			return NextText(b, known.Next(wish, known.Candidates(wish, nil), nil, 2), known.Parts(), 10, Source{})
+		}, []string{"none of these helps", "--have"}, []string{"A plan"}},
+		{"setting beyond the range", func(b *strings.Builder) error {
+			return ReachText(b, four, four.Reach(0.7e6, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{})
+		}, []string{" pF: extrapolated", "standard value"}, []string{"0000", "9999"}},
+		{"setting that no part is sold of", func(b *strings.Builder) error {
+			f := four.Find(model.BareFrequency, "", "", 0).Value
+			return ReachText(b, four, four.Reach(0.999*f, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{})
+		}, []string{"capacitance to add"}, []string{"standard value"}},
+	} {
+		var b strings.Builder
+		if err := c.write(&b); err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range c.say {
+			if !strings.Contains(b.String(), w) {
+				t.Errorf("%s: no %q in\n%s", c.name, w, b.String())
+			}
+		}
+		for _, w := range c.silent {
+			if strings.Contains(b.String(), w) {
+				t.Errorf("%s: %q in\n%s", c.name, w, b.String())
+			}
+		}
+	}
+}
