@@ -64,7 +64,7 @@ func openBrowser(t *testing.T) *browser {
 	theirIn.Close()
 	theirOut.Close()
 	b := &browser{t: t, to: to, from: bufio.NewReader(from)}
-	watchdog := time.AfterFunc(60*time.Second, func() { cmd.Process.Kill() })
+	watchdog := time.AfterFunc(2*time.Minute, func() { cmd.Process.Kill() })
 	t.Cleanup(func() {
 		b.send("Browser.close", nil)
 		cmd.Wait()
