@@ -29,7 +29,7 @@ func (r *Result) residuals() []ReadingResult {
 	for k, d := range fit.Diagnose(p.Problem, r.fit)[:len(p.rows)] {
 		o := &out[p.rows[k]]
 		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
-		o.Flagged = math.Abs(d.Studentised) > limit
+		o.Flagged = math.Abs(d.Studentised) > limit && math.Abs(o.Residual) > leastSuspect*o.Weighed/r.scatter.Scale
 	}
 	return out
 }
@@ -49,6 +49,11 @@ func (r *Result) suspicious() float64 {
 	t := fit.CoverageFactor(level, nu-1)
 	return t * math.Sqrt(nu/(nu-1+t*t))
 }
+
+// leastSuspect is how many of its own stated uncertainties a reading is off before
+// it is suspect, however well the others agree: one unit of a last digit is √12
+// standard uncertainties of it (JCGM 100:2008, 4.3.7), and no mistake.
+const leastSuspect = 3.5
 
 // mostLeftOut is the number of suspect readings whose effect is worked out.
 const mostLeftOut = 5

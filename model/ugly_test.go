@@ -144,3 +144,17 @@ func TestMisreadValue(t *testing.T) {
 	}
 	near(t, b, c.l, 3)
 }
+
+// Readings that agree but for one unit in the last digit are none of them
+// suspect, however well the others agree.
+func TestLastDigitIsNoMistake(t *testing.T) {
+	log := plainLog([2]float64{2.524e6, 0}, [2]float64{2.525e6, 0}, [2]float64{2.524e6, 0}, [2]float64{2.524e6, 0}, [2]float64{2.524e6, 0})
+	for i := range log.Readings {
+		log.Readings[i].Uncertainty, log.Readings[i].FromDigits = 0.5e3/math.Sqrt(3), true
+	}
+	for _, o := range mustFit(t, Session{Log: log}).Readings {
+		if o.Flagged {
+			t.Errorf("line %d is suspect at %v", o.Line, o.Frequency)
+		}
+	}
+}
