@@ -1,0 +1,71 @@
+#!/bin/sh
+# Builds the programs of a release into dist/, with their SHA-256 checksums.
+#
+#	scripts/release.sh [--check] [REVISION]
+#
+# They are built from a clean clone of REVISION (HEAD if not given), never from
+# the files lying about, so that `fitcoil version` names the source in full. The
+# same revision and the same Go give the same bytes, on any machine and in any
+# folder: --check builds all a second time, in another folder and with nothing
+# kept from the first, and compares.
+set -eu
+cd "$(dirname "$0")/.."
+
+check=
+if [ "${1-}" = --check ]; then
+	check=yes
+	shift
+fi
+revision=$(git rev-parse --verify --quiet "${1-HEAD}^{commit}") || {
+	echo "release: no revision \"$1\" in this repository" >&2
+	exit 2
+}
+if [ -n "$(git status --porcelain)" ]; then
+	echo "release: there are changes that aren't committed; they don't go into the release" >&2
+fi
+
+scratch=$(mktemp -d)
+trap 'chmod -R u+w "$scratch"; rm -rf "$scratch"' EXIT
+trap 'exit 130' INT TERM
+
+# What would change the bytes is set here, whatever the caller's settings.
+unset GOEXPERIMENT GO386 GOARM GOFIPS140
+export GOFLAGS=-mod=readonly GOWORK=off GOENV=off CGO_ENABLED=0 GOAMD64=v1 GOARM64=v8.0
+
+# build SOURCE FOLDER clones into SOURCE and builds all programs into FOLDER.
+build() {
+	git clone --quiet --no-checkout . "$1"
+	git -C "$1" checkout --quiet --detach "$revision"
+	mkdir -p "$2"
+	for os in linux darwin windows; do
+		for arch in amd64 arm64; do
+			suffix=
+			[ $os = windows ] && suffix=.exe
+			(cd "$1" && GOOS=$os GOARCH=$arch go build -trimpath -buildvcs=true -ldflags='-s -w' \
+				-o "$2/fitcoil-$os-$arch$suffix" ./cmd/fitcoil)
+		done
+	done
+}
+
+sha256() {
+	if command -v sha256sum >/dev/null; then sha256sum "$@"; else shasum -a 256 "$@"; fi
+}
+
+build "$scratch/source" "$scratch/built"
+(cd "$scratch/built" && sha256 fitcoil-* >SHA256SUMS)
+if [ -n "$check" ]; then
+	export GOCACHE="$scratch/cache"
+	build "$scratch/elsewhere/again" "$scratch/rebuilt"
+	(cd "$scratch/rebuilt" && sha256 fitcoil-* >SHA256SUMS)
+	if ! diff "$scratch/built/SHA256SUMS" "$scratch/rebuilt/SHA256SUMS" >&2; then
+		echo "release: a second build has other bytes" >&2
+		exit 1
+	fi
+	echo "built twice, the same bytes"
+fi
+
+# Whole or not at all, and nothing left of an earlier release.
+rm -rf dist
+mkdir dist
+mv "$scratch/built/"* dist/
+cat dist/SHA256SUMS
