@@ -34,6 +34,7 @@ const (
 	leastRedundancy = 1
 	scaleSettled    = 1e-9
 	extremeScale    = 1e100 // beyond which S and 1/S is no scatter of readings
+	patience        = 5     // rounds for a fit to converge: with a larger scale it often does
 	scaleRounds     = 100   // by then the tolerance is above one
 )
 
@@ -75,7 +76,7 @@ func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error
 			sc.Birge = math.NaN()
 		}
 		r.ScaleDegrees = degrees
-		if math.Abs(scale-r.Scale) <= tolerance*scale || !r.Status.Converged() {
+		if math.Abs(scale-r.Scale) <= tolerance*scale || !r.Status.Converged() && round > patience {
 			return r, sc, nil
 		}
 		next := solveAt(p, r.X, s, scale)

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
@@ -191,7 +192,11 @@ func appendRows(content []byte, name string, rows []benchlog.Row) (out []byte, e
 			if errors.As(err, &word) {
 				return nil, usagef("--row: %v", err)
 			}
-			return nil, readFault(name, err)
+			var faults cells.Faults
+			if errors.As(err, &faults) {
+				return nil, err
+			}
+			return nil, &sheetError{name, strings.TrimPrefix(err.Error(), name+" ")}
 		}
 	}
 	return out, nil

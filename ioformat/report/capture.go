@@ -34,7 +34,11 @@ func CaptureText(w io.Writer, list []Captured) error {
 func captureText(b *strings.Builder, c Captured) {
 	r := c.Result
 	n := len(c.Capture.Signal.Samples)
-	fmt.Fprintf(b, "%s: %s of column %s, %s apart\n", c.Capture.Name, count(n, "sample"), c.Capture.Column,
+	column := c.Capture.Column
+	if !strings.HasPrefix(column, "column ") { // a letter says so itself
+		column = "column " + column
+	}
+	fmt.Fprintf(b, "%s: %s of %s, %s apart\n", c.Capture.Name, count(n, "sample"), column,
 		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s"))
 	section(b, fmt.Sprintf("A %s tone", r.Kind), "± is one standard uncertainty")
 	unit := c.Capture.Unit

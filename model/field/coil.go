@@ -47,7 +47,7 @@ func (c Coil) Check() error {
 	case b.Count > mostBeads:
 		return fmt.Errorf("%d beads: expected %d at most", b.Count, mostBeads)
 	case b.Diameter >= c.Diameter-c.Wire:
-		return fmt.Errorf("beads %g mm thick don't fit into a winding %g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
+		return fmt.Errorf("beads %g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
 	case !(b.Permeability > 1):
 		return fmt.Errorf("bead permeability %g: expected above 1", b.Permeability)
 	case b.permittivity() < 1:
