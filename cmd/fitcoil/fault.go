@@ -102,17 +102,15 @@ func (e *internalError) Error() string {
 		strings.Join(strings.Fields(fmt.Sprint(e.fault)), " ") + ")"
 }
 
-// panicked makes an error of a panic, with the place where it happened.
+// panicked makes an error of a panic, with the place where it happened: the
+// caller of what the runtime has on top of the stack.
 func panicked(fault any) error {
 	callers := make([]uintptr, 32)
 	frames := runtime.CallersFrames(callers[:runtime.Callers(2, callers)])
-	for {
-		frame, more := frames.Next()
-		if !strings.HasPrefix(frame.Function, "runtime.") && !strings.HasPrefix(frame.Function, "main.") {
+	frame, more := frames.Next() // the deferred function
+	for more {
+		if frame, more = frames.Next(); !strings.HasPrefix(frame.Function, "runtime.") {
 			fault = fmt.Sprintf("%v, at %s:%d", fault, filepath.Base(frame.File), frame.Line)
-			break
-		}
-		if !more {
 			break
 		}
 	}

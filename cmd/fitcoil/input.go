@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -43,6 +44,7 @@ type input struct {
 	opt benchlog.Options // the log was read with
 	src report.Source
 
+	given benchlog.Options // parts to which --known gives a value
 	sheet *coilsheet.Sheet // nil without --coil
 }
 
@@ -52,16 +54,13 @@ func (c *call) readLog(name string) (input, error) {
 	if err != nil {
 		return input{}, err
 	}
+	given := opt.Parts
 	var sheet *coilsheet.Sheet
 	if c.opt.coil != "" {
 		if sheet, err = c.readSheet(c.opt.coil); err != nil {
 			return input{}, err
 		}
-		for part, value := range sheet.Parts {
-			if _, ok := opt.Parts[part]; !ok { // the command line comes first
-				opt.Parts[part] = value
-			}
-		}
+		opt.Parts = sheetParts(sheet, given)
 	}
 	f, err := c.open(name)
 	if err != nil {
@@ -78,6 +77,7 @@ func (c *call) readLog(name string) (input, error) {
 		log:     log,
 		opt:     opt,
 		src:     report.Source{Log: name, SHA256: log.SHA256},
+		given:   benchlog.Options{Parts: given},
 		sheet:   sheet,
 	}
 	if sheet != nil {
@@ -86,10 +86,25 @@ func (c *call) readLog(name string) (input, error) {
 	return in, err
 }
 
+// sheetParts adds the parts of a sheet to those that the command line gives
+// values for, which come first.
+func sheetParts(sheet *coilsheet.Sheet, given map[string]benchlog.PartValue) map[string]benchlog.PartValue {
+	parts, taken := maps.Clone(given), map[string]bool{}
+	for name := range given {
+		taken[benchlog.PartKey(name)] = true
+	}
+	for name, value := range sheet.Parts {
+		if !taken[benchlog.PartKey(name)] {
+			parts[name] = value
+		}
+	}
+	return parts
+}
+
 // allUsed refuses values that --known gives for parts which are nowhere on the
 // top, neither in the log nor in a state asked for.
 func (in *input) allUsed(parts []model.Part) error {
-	unused := in.opt.Unused(parts)
+	unused := in.given.Unused(parts)
 	if len(unused) == 0 {
 		return nil
 	}

@@ -228,7 +228,7 @@ func TestPanicIsToldInOneLine(t *testing.T) {
 	var told bytes.Buffer
 	code := run([]string{"version"}, streams{out: broken{}, err: &told})
 	if code != exitInternal || strings.Count(told.String(), "\n") != 1 ||
-		!strings.HasPrefix(told.String(), "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (index out of range") {
+		!strings.HasPrefix(told.String(), "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (index out of range, at manners_test.go:") {
 		t.Errorf("exit code %d, %q", code, told.String())
 	}
 	if err := errors.New("nobody expected this"); classify(err) != exitInternal ||
