@@ -1,0 +1,63 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/fit"
+)
+
+// factor returns the coverage factor that an interval was made with: about the
+// value, or about its logarithm.
+func factor(e *Estimate) float64 {
+	if half := (e.Interval[1] - e.Interval[0]) / 2; math.Abs(e.Interval[0]+half-e.Value) < 1e-9*e.Value {
+		return half / e.Uncertainty
+	}
+	return math.Log(e.Interval[1]/e.Interval[0]) / 2 * e.Value / e.Uncertainty
+}
+
+// Where readings scatter as stated, 95 % is 1.96 standard uncertainties. Where
+// they scatter more, only the scatter tells how much, and its part of the
+// variance has its few degrees of freedom: by Welch and Satterthwaite
+// ν S⁴/(S² − 1)² over the square of the readings' share (JCGM 100:2008, G.4.1);
+// tolerances and known values have no end of them.
+func TestCoverageFactorOfIntervals(t *testing.T) {
+	c := lighthouse()
+	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 2.2), added(), added(4.7), added(10), added(2.2), added(22)}
+	log := c.session(rand.New(rand.NewPCG(57, 4)), 3e-4, 0.01, steps...)
+	r := mustFit(t, Session{Log: log})
+	if r.Quality.Scale != 1 {
+		t.Fatalf("scale %v: choose a session that scatters as stated", r.Quality.Scale)
+	}
+	for _, e := range r.Derived {
+		if e.Determined && e.Value > 0 && math.Abs(factor(&e)-1.959964) > 1e-5 {
+			t.Errorf("%s: k = %v, want 1.959964", e.Name, factor(&e))
+		}
+	}
+	for i := range log.Readings {
+		log.Readings[i].Uncertainty /= 10
+	}
+	known := Known{Name: Inductance, Value: c.l, Uncertainty: 0.005 * c.l}
+	r = mustFit(t, Session{Log: log, Known: []Known{known}})
+	s2 := r.Quality.Scale * r.Quality.Scale
+	if !(s2 > 4) {
+		t.Fatalf("scale %v: choose a session that scatters more", r.Quality.Scale)
+	}
+	least, most := math.Inf(1), 0.0
+	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
+		for _, e := range list {
+			if !e.Determined || e.Bound != fit.Free || e.Name == PartCapacitance {
+				continue
+			}
+			nu := r.Quality.Redundancy * s2 * s2 / math.Pow(s2-1, 2) / math.Pow(e.Budget.Readings, 2)
+			if k, want := factor(&e), fit.CoverageFactor(0.95, nu); math.Abs(k/want-1) > 1e-3 {
+				t.Errorf("%s: k = %v, want %v with %.3g degrees of freedom", e.Name, k, want, nu)
+			}
+			least, most = math.Min(least, factor(&e)), math.Max(most, factor(&e))
+		}
+	}
+	if !(most > 1.2*least) {
+		t.Errorf("factors between %v and %v: no quantity tells the shares apart", least, most)
+	}
+}
