@@ -126,7 +126,7 @@ func (b *bench) setCover(s *model.State, text string, f quantity.Form, line int)
 	}
 	switch {
 	case s.Core == "" && to > 0:
-		return &quantity.Error{Read: text, Expected: "nothing, since no core is named", Do: "name the core, or clear this cell"}
+		return &quantity.Error{Read: text, Expected: "nothing, since no core is named", Do: "name the core, or leave out what it covers"}
 	case s.Core == "":
 	case to == 0:
 		b.notices.once("cover 0 "+s.Core, line, "the core "+quantity.Quote(s.Core)+" covers 0 %: read as no core")
@@ -148,5 +148,5 @@ func checkHand(q quantity.Quantity) error {
 		return nil
 	}
 	return &quantity.Error{Read: q.Text, Expected: "a distance above 0",
-		Do: "nobody touches the coil for a reading; leave the cell empty when nobody is near"}
+		Do: "nobody touches the coil for a reading; give no distance when nobody is near"}
 }
