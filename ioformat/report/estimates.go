@@ -75,6 +75,10 @@ func coreWords(r *model.Result, core string) []string {
 		return []string{s + ": whether the core adds capacitance,",
 			"no reading tells; a known capacitor on the top, core in and out, would."}
 	}
+	if math.Abs(c.Value) < 2*c.Uncertainty {
+		return []string{s + ",", fmt.Sprintf("as if the current were the same in all turns; of a capacitance of the core, %s, little is to be seen.",
+			quantity.Format(c.Value, c.Uncertainty, "F"))}
+	}
 	return []string{s + ",", fmt.Sprintf("which counts the core's capacitance of %s and where it sits as inductance.",
 		quantity.Format(c.Value, c.Uncertainty, "F"))}
 }
