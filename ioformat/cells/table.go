@@ -53,7 +53,7 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 	t.csv.TrimLeadingSpace = t.Delimiter != '\t' // else it would eat empty cells
 	if !t.read() {
 		if t.err == nil && len(t.Faults.List) == 0 {
-			t.Faults.Add(Fault{File: name, Problem: t.nothing(), Expected: "a header, and below it one row for each reading"})
+			t.Faults.Add(Fault{File: name, Problem: t.nothing(), Expected: "a header, and rows below it"})
 		}
 		return nil, t.Err()
 	}
