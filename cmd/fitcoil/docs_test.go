@@ -5,6 +5,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -46,6 +47,27 @@ func TestDocumentsShowWhatCommandsPrint(t *testing.T) {
 	}
 	if commands == 0 {
 		t.Error("no document shows a command")
+	}
+}
+
+// Links between the documents lead somewhere.
+func TestLinksLeadSomewhere(t *testing.T) {
+	link := regexp.MustCompile(`\]\(([^)#:]+)(#[^)]*)?\)`)
+	top := filepath.Join("..", "..")
+	documents, err := filepath.Glob(filepath.Join(top, "docs", "*.md"))
+	if err != nil || len(documents) < 5 {
+		t.Fatal(documents, err)
+	}
+	for _, name := range append(documents, filepath.Join(top, "README.md"), filepath.Join(top, "DEVELOPERS.md")) {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range link.FindAllSubmatch(text, -1) {
+			if _, err := os.Stat(filepath.Join(filepath.Dir(name), string(m[1]))); err != nil {
+				t.Errorf("%s links to %s, which isn't there", name, m[1])
+			}
+		}
 	}
 }
 
