@@ -10,11 +10,11 @@ import (
 
 // stationary checks what Converged promises from residuals and derivatives
 // alone: the slope by any parameter, over the norm of its column there or at the
-// start, is no more than steps of 1e-6 in all parameters would take away, or the
-// parameter stands at a bound and is pushed outwards, or, where a column fades
-// away towards the minimum as residuals that are curved can make it do, the sum
-// of squares rises to both sides. Scales are taken out so that the check itself
-// does not overflow.
+// start, is no more than steps of 1e-6 in all parameters would take away; or the
+// parameter stands at a bound and is pushed outwards; or, where a column fades
+// away as curved residuals can make it do, the sum of squares does not fall
+// visibly when the parameter changes by 1e-4 or 1e-2 of itself. Scales are taken
+// out so that the check itself does not overflow.
 func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 	evaluate := func(x []float64) (res, jac []float64) {
 		for _, rows := range []fit.Rows{p.Data, p.Prior} {
@@ -64,7 +64,7 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 		if a <= allowed || outward[j] {
 			continue
 		}
-		for _, side := range []float64{-1e-4, 1e-4} {
+		for _, side := range []float64{-1e-2, -1e-4, 1e-4, 1e-2} {
 			x := append([]float64(nil), r.X...)
 			x[j] += side * x[j]
 			beside, _ := evaluate(x)
@@ -72,7 +72,7 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 			for i, v := range beside {
 				rise += (v - res[i]) / rs * ((v + res[i]) / rs)
 			}
-			if !(rise > 0) {
+			if rise < -1e-10 {
 				return false
 			}
 		}
