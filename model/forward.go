@@ -10,6 +10,9 @@ type forward struct {
 	resonator Resonator
 	winding   Winding
 	resonance Resonance
+
+	plain     Line // of plainLine
+	plainMode Resonance
 }
 
 // at brings the resonance of state s at x into f.resonance. It is void (NaN)

@@ -55,9 +55,8 @@ func (f *forward) plainLine(x []float64) (omega, slope float64) {
 		return 1, 0
 	}
 	s := x[f.share]
-	var line Line
-	var r Resonance
-	line.Resonate(Winding{Inductance: 1, Capacitance: 1 - s, Top: s}, &r)
+	r := &f.plainMode
+	f.plain.Resonate(Winding{Inductance: 1, Capacitance: 1 - s, Top: s}, r)
 	return r.Omega, r.PerTop - r.PerWinding
 }
 
