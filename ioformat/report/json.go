@@ -27,6 +27,7 @@ type jsonFit struct {
 	Parameters   []jsonEstimate     `json:"parameters"`
 	Derived      []jsonEstimate     `json:"derived"`
 	Contrasts    []jsonContrast     `json:"contrasts"`
+	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
 	Readings     []jsonReading      `json:"readings"`
@@ -55,6 +56,14 @@ type jsonBudget struct {
 	Tolerance float64 `json:"tolerance"`
 	Known     float64 `json:"known"`
 	Assumed   float64 `json:"assumed"`
+}
+
+// jsonDrawn compares a quantity of the drawing with the readings alone.
+type jsonDrawn struct {
+	Name     string       `json:"name"`
+	Drawn    jsonEstimate `json:"drawn"`
+	Readings jsonEstimate `json:"readings_alone"`
+	Sigmas   *float64     `json:"sigmas,omitempty"`
 }
 
 // jsonContrast is a ratio with a core over without, of what was logged.
@@ -131,6 +140,10 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 	}
 	if a := r.Alternative; a != nil {
 		out.Alternative = &jsonAlternative{a.Resonator, quality(a.Quality)}
+	}
+	for i := range r.Checks {
+		c := &r.Checks[i]
+		out.Drawing = append(out.Drawing, jsonDrawn{c.Drawn.Name, expected(&c.Drawn), expected(&c.Readings), number(c.Sigmas)})
 	}
 	for _, c := range r.Contrasts {
 		of := "amplitude"
