@@ -17,6 +17,7 @@ type extended struct {
 	cov    fit.Covariance
 
 	priorRows []float64 // Jacobian of the prior rows at x
+	factor    float64   // of the 95 % interval
 }
 
 // extend makes room in the fit for the states of candidates. The readings are
@@ -43,6 +44,7 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	e.x = e.fit.X
 	e.fit.AtBound = make([]fit.Bound, p.n)
 	e.cov = e.fit.Covariance()
+	e.factor = fit.CoverageFactor(0.95, e.fit.ScaleDegrees)
 	e.priorRows = p.priorJacobian(e.x)
 	return e, nil
 }
@@ -97,10 +99,14 @@ func (e *extended) expect(q quantity, value float64, grad []float64, further [][
 	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague, e.budget(cov, e.priorRows, grad, variance).Assumed) {
 		return out.forget()
 	}
-	out.Value, out.Uncertainty, out.Stated, out.Determined = value, u, u, true
-	k := fit.CoverageFactor(0.95, e.fit.ScaleDegrees)
-	out.Interval = interval(value, u, k, q.positive)
-	return out
+	return e.known(q, value, variance)
+}
+
+// known returns the estimate of a determined quantity.
+func (e *extended) known(q quantity, value, variance float64) Estimate {
+	u := math.Sqrt(variance)
+	return Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit,
+		Value: value, Uncertainty: u, Stated: u, Determined: true, Interval: interval(value, u, e.factor, q.positive)}
 }
 
 // wasRead tells whether a used reading has the state s.

@@ -84,13 +84,17 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 		rows[i] = e.row(&candidates[i].State)
 	}
 	before := e.expect(q, value, grad, nil)
-	suggest := func(rows [][]float64, s *State, before Estimate) Suggestion {
-		after := e.expect(q, value, grad, rows)
+	suggest := func(after Estimate, s *State, before Estimate) Suggestion {
 		return Suggestion{State: *s, Before: before, After: after, Gain: gain(before, after), Reason: e.reason(s, wish, before, after)}
 	}
 	for _, g := range e.cov.RankRows(grad, rows) {
-		c := &candidates[g.Candidate]
-		out.Ranked = append(out.Ranked, suggest([][]float64{rows[g.Candidate]}, &c.State, before))
+		var after Estimate
+		if before.Determined { // and so it stays: the variance alone changes
+			after = e.known(q, value, g.Variance)
+		} else {
+			after = e.expect(q, value, grad, [][]float64{rows[g.Candidate]})
+		}
+		out.Ranked = append(out.Ranked, suggest(after, &candidates[g.Candidate].State, before))
 	}
 	rank(out.Ranked)
 	out.Unmet = !before.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
@@ -103,7 +107,7 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 		now := before
 		for _, k := range order {
 			taken = append(taken, rows[k])
-			s := suggest(taken, &candidates[k].State, now)
+			s := suggest(e.expect(q, value, grad, taken), &candidates[k].State, now)
 			list = append(list, s)
 			now = s.After
 		}
