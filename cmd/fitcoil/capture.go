@@ -76,7 +76,6 @@ func (c *call) capture(o captureOptions) error {
 	if err != nil {
 		return err
 	}
-	set.Progress = c.share("analysed")
 	list, err := c.captures(opt, set)
 	if err != nil {
 		return err
@@ -132,11 +131,18 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 		if err != nil {
 			return nil, err
 		}
+		read := c.share("read")
+		opt.Progress = func(done, size int64) {
+			if size > 0 {
+				read(float64(done) / float64(size))
+			}
+		}
 		w, err := waveform.Read(f, shown(name), opt)
 		f.Close()
 		if err != nil {
 			return nil, readFault(name, err)
 		}
+		set.Progress = c.share("analysed")
 		r, err := ringing.Analyse(w.Signal, set)
 		if err != nil {
 			return nil, &captureError{shown(name), err}
