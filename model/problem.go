@@ -52,6 +52,7 @@ type problem struct {
 	origins []origin  // of each prior row
 	anchors int       // see priors
 	knowns  []knownRow
+	table   *stateTable // nil where readings share few states
 }
 
 // knownRow is the prior row of a known value.
@@ -76,6 +77,7 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	if s.Drawn != nil {
 		p.matchDrawn(s.Drawn.Known())
 	}
+	p.table = newStateTable(s.Log, p.rows)
 	p.Params = f.n
 	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
 		p.readings(s.Log, x, first, r, jac)
@@ -89,6 +91,17 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	return p, nil
 }
 
+// state returns the frequency of data row i, in state s, and writes ∂ln f/∂x.
+func (p *problem) state(x []float64, i int, s *State, grad []float64) float64 {
+	if p.table == nil {
+		return p.frequency(x, s, grad)
+	}
+	p.table.at(p.forward, x)
+	k := p.table.of[i]
+	copy(grad, p.table.grad[k*p.n:(k+1)*p.n])
+	return p.table.f[k]
+}
+
 // readings writes the residuals (read − model)/u of data rows first … and
 // their derivatives.
 func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
@@ -99,7 +112,7 @@ func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 		if jac != nil {
 			grad = jac[i*n : (i+1)*n]
 		}
-		f := p.frequency(x, &reading.State, grad)
+		f := p.state(x, first+i, &reading.State, grad)
 		u := p.weighed[first+i]
 		r[i] = (reading.Frequency - f) / u
 		for j := range grad {

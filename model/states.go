@@ -1,0 +1,57 @@
+package model
+
+import "slices"
+
+// stateTable keeps the frequency and the gradient of each state that readings
+// have in common, at the x worked out last: in a long log many readings share
+// few states.
+type stateTable struct {
+	states []State
+	of     []int     // state of each data row
+	x      []float64 // where the rest holds
+	f      []float64 // Hz
+	grad   []float64 // ∂ln f/∂x, one row a state
+}
+
+// worthwhile is how many readings a state must have on average for a table to
+// pay.
+const worthwhile = 4
+
+// newStateTable lists the states of the used readings; nil where they differ too
+// much for a table to pay.
+func newStateTable(log Log, rows []int) *stateTable {
+	t := &stateTable{}
+	byHand := map[Condition][]int{} // states to compare with
+	for _, i := range rows {
+		s := &log.Readings[i].State
+		c := s.Condition()
+		k := slices.IndexFunc(byHand[c], func(k int) bool { return same(&t.states[k], s) && t.states[k].Exact == s.Exact })
+		if k >= 0 {
+			k = byHand[c][k]
+		} else {
+			k = len(t.states)
+			t.states = append(t.states, *s)
+			byHand[c] = append(byHand[c], k)
+		}
+		t.of = append(t.of, k)
+		if len(t.states) > len(rows)/worthwhile {
+			return nil
+		}
+	}
+	return t
+}
+
+// at brings the table to x.
+func (t *stateTable) at(f *forward, x []float64) {
+	if slices.Equal(t.x, x) {
+		return
+	}
+	n := f.n
+	if t.x == nil {
+		t.x, t.f, t.grad = make([]float64, n), make([]float64, len(t.states)), make([]float64, len(t.states)*n)
+	}
+	copy(t.x, x)
+	for k := range t.states {
+		t.f[k] = f.frequency(x, &t.states[k], t.grad[k*n:(k+1)*n])
+	}
+}
