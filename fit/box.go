@@ -76,27 +76,29 @@ func (v *solver) propose() proposal {
 		v.trial[j] = x
 	}
 	predicted := v.predict()
-	return proposal{length: math.Sqrt(length), predicted: predicted, size: v.size(),
+	return proposal{length: math.Sqrt(length), predicted: predicted, size: v.measure(),
 		whole: v.lambda == 0 && !v.bent, level: predicted <= noise*v.sum.objective}
 }
 
-// size measures the step as Solve measures convergence.
-func (v *solver) size() float64 {
-	size := 0.0
+// measure measures the step as Solve measures convergence.
+func (v *solver) measure() float64 {
+	v.size = 0
 	for j, m := range v.move {
 		if v.trial[j] == v.x[j] {
 			continue
 		}
-		size = math.Max(size, math.Abs(m)/v.unit(j))
+		v.size = math.Max(v.size, math.Abs(m)/v.unit(j))
 	}
-	return size
+	return v.size
 }
 
 // unit is what a step of parameter j is measured by: its own size, but no less
 // than what once moved the residuals visibly. Where its column fades, that must
-// not grow, or a runaway would look like a small step.
+// not grow, or a runaway would look like a small step; and where a step that is
+// small so measured changes the column much, nothing can be said of how far a
+// visible change is, and the parameter's own size alone counts (see scale).
 func (v *solver) unit(j int) float64 {
-	return math.Abs(v.x[j]/v.a.column[j]) + v.floor*v.inverse[j]
+	return math.Abs(v.x[j]/v.a.column[j]) + v.floors[j]*v.inverse[j]
 }
 
 // firstHit finds the free parameter whose bound is the first that the step

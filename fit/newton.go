@@ -34,7 +34,7 @@ func (v *solver) newton() bool {
 		if !ok || !v.newtonStep(h, free) {
 			return false
 		}
-		size := v.size()
+		size := v.measure()
 		if size <= negligible {
 			return v.stationary(free)
 		}
@@ -42,7 +42,7 @@ func (v *solver) newton() bool {
 		if !(got.objective <= v.sum.objective*(1+1e-9)) || !v.there.finite() {
 			return false
 		}
-		v.accept(got)
+		size = v.accept(got)
 		rest := v.remaining(size, last)
 		if rest <= polished {
 			return v.stationary(free)

@@ -127,14 +127,14 @@ func (v *solver) advance(s proposal, got sums, ratio float64) bool {
 		return false
 	}
 	v.refused = 0
-	v.accept(got)
-	if rest := v.remaining(s.size, v.last); s.whole && s.level && rest <= polished {
+	size := v.accept(got)
+	if rest := v.remaining(size, v.last); s.whole && s.level && rest <= polished {
 		v.finish(rest)
 		return true
 	}
 	v.last = math.Inf(1)
 	if s.whole {
-		v.last = s.size
+		v.last = size
 	}
 	return false
 }

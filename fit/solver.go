@@ -21,8 +21,10 @@ type solver struct {
 	bent        bool // whether a bound was met by the step
 
 	radius, lambda float64
-	floor          float64 // residual that counts as small, see Solve
-	fewestLost     int     // directions without hold, at the x that had fewest
+	floor          float64   // residual that counts as small, see Solve
+	floors         []float64 // the same for each parameter, or 0, see unit
+	size           float64   // of the step that led to trial
+	fewestLost     int       // directions without hold, at the x that had fewest
 
 	last    float64 // size of the Gauss–Newton step before; +Inf if it was none
 	refused int     // steps in a row
@@ -46,7 +48,7 @@ func (v *solver) prepare(p *Problem, set Settings) {
 		a.n = max(1, min(set.Workers, len(a.parts)))
 	}
 	tri, block := n*(n+1), blockRoom(a.ld, n)
-	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+7*n+a.n*block)
+	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+8*n+a.n*block)
 	cut := func(k int) []float64 {
 		c := store[:k:k]
 		store = store[k:]
@@ -58,7 +60,7 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	v.here, v.there = triangle{n, cut(tri)}, triangle{n, cut(tri)}
 	v.step = newStepper(n, cut(stepperRoom(n)), index)
 	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
-	v.norms, v.move, a.column = cut(n), cut(n), cut(n)
+	v.norms, v.move, v.floors, a.column = cut(n), cut(n), cut(n), cut(n)
 	a.others = make([]buffer, a.n-1)
 	for i := range a.n {
 		*a.buffer(i) = newBuffer(a.ld, n, cut(block))
@@ -85,6 +87,7 @@ func (v *solver) solve(start []float64, scale float64) Result {
 // begin evaluates the start and sets the first radius. It reports whether the
 // start is finite.
 func (v *solver) begin() bool {
+	v.size = math.Inf(1)
 	v.sum = v.evaluate(v.x, v.here, math.Inf(1))
 	if !v.comfortable() {
 		v.a.probe(v.x)
@@ -96,6 +99,9 @@ func (v *solver) begin() bool {
 	}
 	rows := float64(max(1, v.p.Data.N+v.p.Prior.N))
 	v.floor = math.Min(v.a.row, math.Sqrt(v.sum.objective/rows))
+	for j := range v.floors {
+		v.floors[j] = v.floor
+	}
 	v.scale()
 	// A start so near zero that it says nothing about the size of the
 	// parameters leaves the size of the residuals to go by.
@@ -127,10 +133,15 @@ func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
 // scale takes the column norms at x and keeps the running maximum.
 func (v *solver) scale() {
 	for j := range v.d {
-		v.norms[j] = norm(v.here.column(j))
-		if v.norms[j] > v.d[j] {
-			v.d[j] = v.norms[j]
-			v.inverse[j] = 1 / v.d[j]
+		before := v.norms[j]
+		now := norm(v.here.column(j))
+		v.norms[j] = now
+		if v.size < telling && (now > 2*before || now < before/2) {
+			v.floors[j] = 0
+		}
+		if now > v.d[j] {
+			v.d[j] = now
+			v.inverse[j] = 1 / now
 		} else if v.d[j] == 0 {
 			v.inverse[j] = 1
 		}
@@ -146,10 +157,12 @@ func (v *solver) scaledNorm() float64 {
 	return math.Sqrt(sum)
 }
 
-// accept makes the trial the present x.
-func (v *solver) accept(got sums) {
+// accept makes the trial the present x, and returns the size of the step as it
+// looks from there.
+func (v *solver) accept(got sums) (size float64) {
 	v.x, v.trial = v.trial, v.x
 	v.here, v.there = v.there, v.here
 	v.sum = got
 	v.scale()
+	return v.measure()
 }
