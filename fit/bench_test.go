@@ -21,12 +21,13 @@ func decay(n int, noise float64) fit.Problem {
 	w := 1 / noise
 	return fit.Problem{Params: 4, Data: fit.Rows{N: n, Evaluate: func(b []float64, first int, r, jac []float64) {
 		x, y := x[first:][:len(r)], y[first:][:len(r)]
+		a, c := b[0], b[2]
 		for i, t := range x {
 			e, f := w*math.Exp(-b[1]*t), w*math.Exp(-b[3]*t)
-			r[i] = w*y[i] - b[0]*e - b[2]*f
-			if len(jac) >= 4 {
-				jac[0], jac[1], jac[2], jac[3] = -e, b[0]*t*e, -f, b[2]*t*f
-				jac = jac[4:]
+			r[i] = w*y[i] - a*e - c*f
+			if jac != nil {
+				j := jac[4*i:][:4]
+				j[0], j[1], j[2], j[3] = -e, a*t*e, -f, c*t*f
 			}
 		}
 	}}}

@@ -87,7 +87,9 @@ func (v *solver) measure() float64 {
 		if v.trial[j] == v.x[j] {
 			continue
 		}
-		v.size = math.Max(v.size, math.Abs(m)/v.unit(j))
+		if s := math.Abs(m) / v.unit(j); !(s <= v.size) {
+			v.size = s
+		}
 	}
 	return v.size
 }

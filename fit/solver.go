@@ -5,7 +5,7 @@ import "math"
 // solver is the state of one fit. Inside, parameter j is counted in units of
 // a.column[j], an exact power of two that is nearly always one.
 type solver struct {
-	p    *Problem
+	p    Problem
 	set  Settings
 	a    assembler
 	step stepper
@@ -38,7 +38,7 @@ type solver struct {
 func (v *solver) prepare(p *Problem, set Settings) {
 	n := p.Params
 	rows := p.Data.N + p.Prior.N
-	v.p, v.set = p, set
+	v.p, v.set = *p, set
 	v.bounded = p.Lower != nil || p.Upper != nil
 	v.a = assembler{params: n, rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
 	a := &v.a
@@ -130,14 +130,16 @@ func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
 	return v.a.at(x, t, limit)
 }
 
-// scale takes the column norms at x and keeps the running maximum.
-func (v *solver) scale() {
+// scale takes the column norms at x and keeps the running maximum. It reports
+// whether a unit of convergence had to be dropped.
+func (v *solver) scale() (dropped bool) {
 	for j := range v.d {
 		before := v.norms[j]
 		now := norm(v.here.column(j))
 		v.norms[j] = now
-		if v.size < telling && (now > 2*before || now < before/2) {
+		if v.size < telling && (now > 2*before || now < before/2) && v.floors[j] > 0 {
 			v.floors[j] = 0
+			dropped = true
 		}
 		if now > v.d[j] {
 			v.d[j] = now
@@ -146,6 +148,7 @@ func (v *solver) scale() {
 			v.inverse[j] = 1
 		}
 	}
+	return dropped
 }
 
 func (v *solver) scaledNorm() float64 {
@@ -163,6 +166,8 @@ func (v *solver) accept(got sums) (size float64) {
 	v.x, v.trial = v.trial, v.x
 	v.here, v.there = v.there, v.here
 	v.sum = got
-	v.scale()
-	return v.measure()
+	if v.scale() {
+		v.measure()
+	}
+	return v.size
 }
