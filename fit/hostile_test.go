@@ -36,7 +36,7 @@ func stationary(p fit.Problem, start []float64, r fit.Result) bool {
 	along, outward := make([]float64, p.Params), make([]bool, p.Params)
 	for j := range p.Params {
 		js := largest(jac, j, p.Params)
-		if !(js+rs < math.Inf(1)) {
+		if !(js < math.Inf(1) && rs < math.Inf(1)) {
 			return false
 		}
 		allowed += 1e-6 * math.Min(1, largest(first, 0, 1))
