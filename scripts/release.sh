@@ -1,5 +1,6 @@
 #!/bin/sh
-# Builds the programs of a release into dist/, with their SHA-256 checksums.
+# Builds the programs of a release into dist/, with their SHA-256 checksums, the
+# licence and those of all that is linked in.
 #
 #	scripts/release.sh [--check] [REVISION]
 #
@@ -32,7 +33,7 @@ trap 'exit 130' INT TERM
 unset GOEXPERIMENT GO386 GOARM GOFIPS140
 export GOFLAGS=-mod=readonly GOWORK=off GOENV=off CGO_ENABLED=0 GOAMD64=v1 GOARM64=v8.0
 
-# build SOURCE FOLDER clones into SOURCE and builds all programs into FOLDER.
+# build SOURCE FOLDER clones into SOURCE and builds all of a release into FOLDER.
 build() {
 	git clone --quiet --no-checkout . "$1"
 	git -C "$1" checkout --quiet --detach "$revision"
@@ -45,18 +46,45 @@ build() {
 				-o "$2/fitcoil-$os-$arch$suffix" ./cmd/fitcoil)
 		done
 	done
+	cp "$1/LICENSE" "$2/"
+	scripts/third-party.sh "$1" >"$2/THIRD-PARTY"
+	(cd "$2" && sha256 LICENSE THIRD-PARTY fitcoil-* >SHA256SUMS)
 }
 
 sha256() {
 	if command -v sha256sum >/dev/null; then sha256sum "$@"; else shasum -a 256 "$@"; fi
 }
 
+# named FOLDER expects that the programs in FOLDER name the source they are made
+# of: each in what the build recorded, and in so many words the one that runs here.
+named() {
+	for program in "$1"/fitcoil-*; do
+		recorded=$(go version -m "$program")
+		for want in "vcs.revision=$revision" vcs.modified=false; do
+			case $recorded in
+			*"$want"*) ;;
+			*)
+				echo "release: ${program##*/} was built without $want" >&2
+				exit 1
+				;;
+			esac
+		done
+	done
+	told=$("$1/fitcoil-$(go env GOHOSTOS)-$(go env GOHOSTARCH)$(go env GOEXE)" version)
+	case $told in
+	"fitcoil v"[0-9]*"revision $revision of "*", unchanged"*) ;;
+	*)
+		echo "release: \`fitcoil version\` says: $told" >&2
+		exit 1
+		;;
+	esac
+}
+
 build "$scratch/source" "$scratch/built"
-(cd "$scratch/built" && sha256 fitcoil-* >SHA256SUMS)
+named "$scratch/built"
 if [ -n "$check" ]; then
 	export GOCACHE="$scratch/cache"
 	build "$scratch/elsewhere/again" "$scratch/rebuilt"
-	(cd "$scratch/rebuilt" && sha256 fitcoil-* >SHA256SUMS)
 	if ! diff "$scratch/built/SHA256SUMS" "$scratch/rebuilt/SHA256SUMS" >&2; then
 		echo "release: a second build has other bytes" >&2
 		exit 1
