@@ -31,6 +31,9 @@ const (
 	ShapeAssumed                        // how the capacitance is shared rests on a broad belief
 	LineEquivalent                      // the split between winding and top is that of a uniform line
 	RunOrderTrend                       // Value: rank correlation of residuals with run order, Other: p-value
+	ReadingApart                        // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
+	ReadingsSlow                        // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
+	ReadingsWander                      // Line: of the first; Value: the same, where no mean settles
 	ModelUncertainty                    // Value: relative standard uncertainty given to readings with a partly covered winding
 )
 
@@ -50,6 +53,7 @@ func (r *Result) findings() (out []Finding) {
 			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Value: o.Cook})
 		}
 	}
+	out = append(out, r.repeated()...)
 	pulls := r.pulls()
 	if f, found := r.culprit(); found {
 		pulls = append(slices.DeleteFunc(pulls, func(g Finding) bool { return g.Kind == f.Kind && g.Name == f.Name }), f)
@@ -75,6 +79,35 @@ func (r *Result) findings() (out []Finding) {
 		if u := r.problem.modelUncertainty(r.fit.X, &r.session.Log.Readings[i].State); u > 0 {
 			out = append(out, Finding{Kind: ModelUncertainty, Value: u})
 			break
+		}
+	}
+	return out
+}
+
+// slow is from which factor on the uncertainty of a mean is told to be larger than
+// that of readings which vary by themselves.
+const slow = 1.5
+
+// repeated tells of single readings far from the mean of their state, and of
+// states that drift.
+func (r *Result) repeated() (out []Finding) {
+	for i := range r.Readings {
+		o := &r.Readings[i]
+		m := o.Repeats
+		if m == nil || m.Count < fewestBlocks || !(m.Deviation > 0) {
+			continue
+		}
+		most := fit.CoverageFactor(1-0.01/float64(m.Count), math.Inf(1)) // 1 % over all of them, as suspicious does
+		for _, e := range []Extreme{m.Lowest, m.Highest} {
+			if away := (e.Frequency - o.Frequency) / m.Deviation; math.Abs(away) > most && math.Abs(e.Frequency-o.Frequency) > leastSuspect*o.Uncertainty {
+				out = append(out, Finding{Kind: ReadingApart, Line: e.Line, Value: away, Other: float64(m.Count)})
+			}
+		}
+		switch {
+		case m.Wanders:
+			out = append(out, Finding{Kind: ReadingsWander, Line: o.Line, Value: m.Slow})
+		case m.Slow > slow:
+			out = append(out, Finding{Kind: ReadingsSlow, Line: o.Line, Value: m.Slow})
 		}
 	}
 	return out

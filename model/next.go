@@ -205,6 +205,9 @@ func same(a, b *State) bool {
 	if len(a.Parts) != len(b.Parts) || a.Core != b.Core || a.From != b.From || a.To != b.To || a.Hand != b.Hand {
 		return false
 	}
+	if slices.Equal(a.Parts, b.Parts) {
+		return true
+	}
 	x, y := slices.Clone(a.Parts), slices.Clone(b.Parts)
 	slices.Sort(x)
 	slices.Sort(y)

@@ -134,15 +134,20 @@ func (r *Result) with(extra []Part) (*forward, []float64) {
 }
 
 // typicalUncertainty returns the relative standard uncertainty of one more
-// reading like those used: their root mean square, scatter included.
+// reading like those used: their root mean square, scatter included. Behind a
+// mean, one reading scatters more.
 func (r *Result) typicalUncertainty() float64 {
 	var sum float64
 	for _, i := range r.problem.rows {
 		o := &r.session.Log.Readings[i]
-		u := o.Uncertainty / o.Frequency
+		u := r.scatter.Scale * o.Uncertainty
+		if o.Repeats != nil {
+			u = math.Hypot(u, o.Repeats.Deviation)
+		}
+		u /= o.Frequency
 		sum += u * u
 	}
-	return r.scatter.Scale * math.Sqrt(sum/float64(len(r.problem.rows)))
+	return math.Sqrt(sum / float64(len(r.problem.rows)))
 }
 
 // missing lists what s needs and the fit doesn't hold.

@@ -185,9 +185,7 @@ func derivedQuantities(f *forward) []quantity {
 	for _, c := range f.cores {
 		q = append(q, coreEffects(c)...)
 	}
-	distances := slices.Clone(f.distances)
-	slices.Sort(distances)
-	for _, d := range distances {
+	for _, d := range thinned(f.distances) {
 		near := Bare()
 		near.Hand = d
 		q = append(q, handEffects(near)...)

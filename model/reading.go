@@ -1,9 +1,6 @@
 package model
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Log is what was read in one session, in SI units: the readings in the order
 // they were taken, and the parts that were put on the top of the coil.
@@ -30,7 +27,8 @@ type State struct {
 	Hand     float64 // m, distance of a hand or grounded body from the top; +Inf when nobody is near
 }
 
-// Reading is one resonance frequency read in a known state.
+// Reading is one resonance frequency read in a known state, or the mean of
+// several of one state.
 type Reading struct {
 	State
 	Line        int     // line of the log it stands on: the label it is reported by
@@ -41,17 +39,9 @@ type Reading struct {
 	Quality     float64 // quality factor; NaN when not recorded
 	Use         bool    // false: shown with its residual, but left out of the fit
 	Note        string
+
+	Repeats *Repeats // of a mean; nil for a reading by itself
 }
 
 // Bare returns the state with nothing added, air inside and nobody near.
 func Bare() State { return State{Hand: math.Inf(1)} }
-
-// Hands lists the distances at which log has a hand [m], each once.
-func Hands(log Log) (distances []float64) {
-	for _, r := range log.Readings {
-		if !math.IsInf(r.Hand, 1) && !slices.Contains(distances, r.Hand) {
-			distances = append(distances, r.Hand)
-		}
-	}
-	return distances
-}

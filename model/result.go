@@ -151,3 +151,6 @@ const (
 
 // Parts returns the parts that states refer to by index.
 func (r *Result) Parts() []Part { return r.session.Log.Parts }
+
+// Log returns the log that was fitted.
+func (r *Result) Log() Log { return r.session.Log }

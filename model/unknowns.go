@@ -1,8 +1,8 @@
 package model
 
 import (
+	"iter"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -24,10 +24,10 @@ type unknowns struct {
 	n         int
 	share     int // −1: absent
 	cores     []coreUnknown
-	hand      int     // −1: nobody near in any reading
-	handScale float64 // m, geometric mean of the distances read
-	distances []float64
-	partAt    []int // by index in Log.Parts; −1: exact, or in no reading
+	hand      int       // −1: nobody near in any reading
+	handScale float64   // m, geometric mean of the distances read
+	distances []float64 // m, those read, in order
+	partAt    []int     // by index in Log.Parts; −1: exact, or in no reading
 }
 
 // coreUnknown is one core and the deepest coverage read with it.
@@ -52,19 +52,39 @@ func newUnknowns(log Log, lumped bool, further []State) unknowns {
 	for i := range u.partAt {
 		u.partAt[i] = -1
 	}
-	for i := range log.Readings {
-		if r := &log.Readings[i]; r.Use {
-			u.include(log.Parts, &r.State)
+	used := func(yield func(*State) bool) {
+		for i := range log.Readings {
+			if r := &log.Readings[i]; r.Use && !yield(&r.State) {
+				return
+			}
 		}
 	}
-	u.scaleHand()
+	for s := range used {
+		u.include(log.Parts, s)
+	}
 	for i := range further {
 		u.include(log.Parts, &further[i])
 	}
-	if u.handScale == 0 {
-		u.scaleHand()
+	if u.hand >= 0 {
+		u.scaleHand(used, further)
 	}
 	return u
+}
+
+// scaleHand fixes the distance at which the hand's capacitance is an unknown: in
+// the middle of those read, or of those to come if none was.
+func (u *unknowns) scaleHand(used iter.Seq[*State], further []State) {
+	u.distances = distances(used)
+	if len(u.distances) == 0 {
+		u.distances = distances(func(yield func(*State) bool) {
+			for i := range further {
+				if !yield(&further[i]) {
+					return
+				}
+			}
+		})
+	}
+	u.handScale = stat.GeometricMean(u.distances, nil)
 }
 
 // include makes room for what s depends on.
@@ -82,17 +102,6 @@ func (u *unknowns) include(parts []Part, s *State) {
 	}
 	if u.hand < 0 {
 		u.hand = u.take(3)
-	}
-	if u.handScale == 0 && !slices.Contains(u.distances, s.Hand) {
-		u.distances = append(u.distances, s.Hand)
-	}
-}
-
-// scaleHand fixes the distance at which the hand's capacitance is an unknown:
-// in the middle of those there are.
-func (u *unknowns) scaleHand() {
-	if len(u.distances) > 0 {
-		u.handScale = stat.GeometricMean(u.distances, nil)
 	}
 }
 

@@ -66,7 +66,7 @@ func Append(content []byte, name string, row Row) ([]byte, error) {
 
 // readsBack checks that the last reading of content is row.
 func readsBack(content []byte, name string, row Row) error {
-	l, err := Read(bytes.NewReader(content), name, Options{})
+	l, err := Read(bytes.NewReader(content), name, Options{Each: true})
 	if err != nil {
 		return fmt.Errorf("the new row would spoil the log: %w", err)
 	}

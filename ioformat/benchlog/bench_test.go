@@ -28,6 +28,19 @@ func BenchmarkReadMillion(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		l, err := Read(bytes.NewReader(content), "log.csv", Options{})
+		if err != nil || l.Count() != 1_000_000 {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkReadMillionEach keeps every reading.
+func BenchmarkReadMillionEach(b *testing.B) {
+	content := counterLog(1_000_000)
+	b.SetBytes(int64(len(content)))
+	b.ReportAllocs()
+	for b.Loop() {
+		l, err := Read(bytes.NewReader(content), "log.csv", Options{Each: true})
 		if err != nil || len(l.Readings) != 1_000_000 {
 			b.Fatal(err)
 		}

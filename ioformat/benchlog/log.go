@@ -20,6 +20,8 @@ type Options struct {
 	// Parts gives values known from elsewhere, by the part's name ("spike")
 	// or its nominal value with unit ("4.7 pF").
 	Parts map[string]PartValue
+	// Each keeps every reading, however many there are.
+	Each bool
 }
 
 // PartValue is the capacitance of a part and its standard uncertainty, in F.
@@ -35,14 +37,12 @@ type Log struct {
 	bench *bench
 }
 
-// Said returns the row of reading i as it was written, cells joined by the
-// log's own delimiter.
-func (l *Log) Said(i int) string { return l.said.row(i) }
-
 // Read reads a bench log; name is what messages call it. The error is a
 // [cells.Faults] when the log is at fault, else what r failed with.
 //
-// It goes through r once and keeps no more of it than the result holds.
+// It goes through r once and keeps no more of it than the result holds: beyond
+// some thousand readings that is one for each state, the mean (see model.Pool),
+// unless opt asks for each.
 // Readings in the same state share one slice of Parts: don't write to it.
 func Read(r io.Reader, name string, opt Options) (*Log, error) {
 	hash := sha256.New()
@@ -51,6 +51,7 @@ func Read(r io.Reader, name string, opt Options) (*Log, error) {
 		return nil, err
 	}
 	l := rd.log
+	rd.settle()
 	if len(l.Readings) == 0 {
 		rd.table.Faults.Add(cells.Fault{File: name, Problem: "there is no reading below the header", Expected: "one row for each reading"})
 		return nil, rd.table.Err()
@@ -69,7 +70,7 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 		return nil, err
 	}
 	l := &Log{bench: newBench(opt, name)}
-	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size}
+	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each}
 	if rd.columns.at[frequency] < 0 {
 		return nil, rd.noFrequency()
 	}

@@ -4,7 +4,6 @@ import (
 	"io"
 	"io/fs"
 	"math"
-	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -25,26 +24,8 @@ type reader struct {
 	// of a frequency; splitLine is the first.
 	split, splitLine, rows int
 	size                   int64 // bytes of the file; 0 when not known
-}
-
-// keep appends a reading to the log.
-func (rd *reader) keep(r model.Reading) {
-	if list := rd.log.Readings; len(list) == cap(list) {
-		rd.log.Readings = slices.Grow(list, rd.room())
-	}
-	rd.log.Readings = append(rd.log.Readings, r)
-	rd.log.said.add(rd.table.Row(), rd.table.Delimiter)
-}
-
-// room returns for how many more readings there shall be room: for those that
-// the rest of the file should hold, so that a million are not moved about.
-func (rd *reader) room() int {
-	n := len(rd.log.Readings)
-	if n < 1024 || rd.size == 0 {
-		return n + 32
-	}
-	expected := 1.02 * float64(rd.size) / rd.log.said.meanRow()
-	return max(int(expected)-n, n/4)
+	each                   bool
+	pool                   *model.Pool // of the readings, once there are too many
 }
 
 // sizeOf returns how many bytes r will give, 0 when it can't tell.

@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
+	"fitcoil/model"
 )
 
 // tell notes what the maker should know of a log that could be read.
@@ -72,11 +73,10 @@ type suspects struct {
 // kind.
 func (rd *reader) tellSlips() {
 	readings, list := rd.log.Readings, rd.bench.parts.list
-	rd.tellSlip(suspects{"frequency", "Hz", len(readings), func(i int) (int, float64) {
-		return readings[i].Line, readings[i].Frequency
-	}})
+	read := frequencies(readings)
+	rd.tellSlip(suspects{"frequency", "Hz", len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency }})
 	rd.tellSlip(suspects{"relative uncertainty", "%", len(readings), func(i int) (int, float64) {
-		if readings[i].FromDigits {
+		if readings[i].FromDigits || readings[i].Repeats != nil {
 			return 0, math.NaN()
 		}
 		return readings[i].Line, readings[i].Uncertainty / readings[i].Frequency
@@ -93,6 +93,21 @@ func (rd *reader) tellSlips() {
 		}
 		return list[i].line, list[i].Capacitance
 	}})
+}
+
+// frequencies lists what was read; of repeated readings the lowest and the
+// highest.
+func frequencies(readings []model.Reading) []model.Extreme {
+	list := make([]model.Extreme, 0, len(readings))
+	for i := range readings {
+		switch r := &readings[i]; {
+		case r.Repeats == nil:
+			list = append(list, model.Extreme{Line: r.Line, Frequency: r.Frequency})
+		default:
+			list = append(list, r.Repeats.Lowest, r.Repeats.Highest)
+		}
+	}
+	return list
 }
 
 func (rd *reader) tellSlip(s suspects) {
@@ -147,9 +162,10 @@ func (s suspects) median() float64 {
 func (rd *reader) tellLikeness() {
 	rd.tellLike("core", rd.bench.cores.order)
 	uses := map[int]int{}
-	for _, r := range rd.log.Readings {
+	for i := range rd.log.Readings {
+		r := &rd.log.Readings[i]
 		for _, p := range r.Parts {
-			uses[p]++
+			uses[p] += r.Count()
 		}
 	}
 	var named []*name
@@ -183,14 +199,13 @@ func (rd *reader) tellLike(what string, all []*name) {
 // tellCopies counts rows that repeat an earlier one in every cell: repeated
 // readings are welcome, a block pasted twice is not.
 func (rd *reader) tellCopies() {
-	const most = 10000 // rows: what nobody writes by hand is a counter's, which does repeat itself
-	if len(rd.log.Readings) > most {
-		return
+	if len(rd.log.Readings) > mostKept || len(rd.log.said) == 0 {
+		return // what nobody writes by hand is a counter's, which does repeat itself
 	}
 	seen := map[string]int{}
 	copies, line, of := 0, 0, 0
 	for i, r := range rd.log.Readings {
-		text := rd.log.Said(i)
+		text := rd.log.said.row(i)
 		if before, ok := seen[text]; ok {
 			if copies++; copies == 1 {
 				line, of = r.Line, before

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -13,21 +14,33 @@ import (
 // CheckText writes the readings of a log as they were understood.
 func CheckText(w io.Writer, log model.Log, src Source) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, no fault\n", src.Log, count(len(log.Readings), "reading"))
+	fmt.Fprintf(&b, "%s: %s, no fault\n", src.Log, howMany(log))
 	section(&b, "Readings", "± is one standard uncertainty")
-	t := newTable(right("line"), right("frequency"), left("±"), left(""), left("± from"), left("state"))
+	columns := []Column{right("line"), right("frequency"), left("±"), left(""), left("± from"), left("state")}
+	means := anyRepeats(len(log.Readings), func(i int) *model.Reading { return &log.Readings[i] })
+	if means {
+		columns = slices.Insert(columns, 1, repeatsColumns()...)
+	}
+	t := newTable(columns...)
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		f := quantity.Format(r.Frequency, r.Uncertainty, "Hz")
 		from := "the log"
-		if r.FromDigits {
+		switch {
+		case r.Repeats != nil:
+			from = "all of them"
+		case r.FromDigits:
 			from = "digits"
 		}
 		state := wording.State(r.State, log.Parts)
 		if !r.Use {
 			state += " (not used)"
 		}
-		t.row(fmt.Sprint(r.Line), f.Value, f.Uncertainty, f.Unit, from, state)
+		cells := []string{lines(r), f.Value, f.Uncertainty, f.Unit, from, state}
+		if means {
+			cells = slices.Insert(cells, 1, repeatsCells(r)...)
+		}
+		t.row(cells...)
 	}
 	b.WriteString(t.text())
 	if len(log.Parts) > 0 {
@@ -66,6 +79,8 @@ type jsonCheckReading struct {
 	Covered     *[2]float64 `json:"covered,omitempty"`
 	Hand        *float64    `json:"hand,omitempty"`
 	Used        bool        `json:"used"`
+
+	Repeats *jsonRepeats `json:"repeats,omitempty"`
 }
 
 type jsonPart struct {
@@ -80,9 +95,10 @@ type jsonPart struct {
 func CheckJSON(w io.Writer, log model.Log, src Source) error {
 	out := jsonCheck{Schema: Schema, Log: src.Log, SHA256: src.SHA256,
 		Readings: []jsonCheckReading{}, Parts: []jsonPart{}}
-	for _, r := range log.Readings {
+	for i := range log.Readings {
+		r := &log.Readings[i]
 		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",
-			FromDigits: r.FromDigits, Parts: []string{}, Core: r.Core, Hand: number(r.Hand), Used: r.Use}
+			FromDigits: r.FromDigits, Parts: []string{}, Core: r.Core, Hand: number(r.Hand), Used: r.Use, Repeats: repeats(r)}
 		for _, p := range r.Parts {
 			j.Parts = append(j.Parts, log.Parts[p].Name)
 		}

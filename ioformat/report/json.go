@@ -105,6 +105,7 @@ type jsonReading struct {
 	Flag         string       `json:"flag"`
 	Without      *jsonWithout `json:"without,omitempty"`
 	Unit         string       `json:"unit"`
+	Repeats      *jsonRepeats `json:"repeats,omitempty"`
 }
 
 type jsonUndetermined struct {
@@ -206,7 +207,7 @@ func readings(list []model.ReadingResult) []jsonReading {
 		out[i] = jsonReading{
 			Line: o.Line, Frequency: o.Frequency, Uncertainty: o.Uncertainty, Used: o.Use, Unit: "Hz",
 			Fitted: number(o.Fitted), Residual: number(o.Residual), Standardised: number(o.Standardised),
-			Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(&list[i]),
+			Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(&list[i]), Repeats: repeats(&o.Reading),
 		}
 		if w := o.Without; w != nil {
 			out[i].Without = &jsonWithout{expected(&w.Inductance), expected(&w.Capacitance)}

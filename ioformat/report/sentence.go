@@ -95,6 +95,12 @@ func Sentence(f model.Finding) string {
 		return "winding and top capacitance are those of a uniform line that rings alike; a real winding's capacitance crowds towards its ends, so that the two, and the effective values by a few per cent, depend on that picture, unlike inductance and frequencies: a coil sheet (--coil) brings the winding's own shape in"
 	case model.RunOrderTrend:
 		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, chance of that: %s): did something warm up or move?", f.Value, probability(f.Other))
+	case model.ReadingApart:
+		return fmt.Sprintf("line %d: the reading lies %+.0f standard deviations from the mean of the %.0f readings in its state; was it misread?", f.Line, f.Value, f.Other)
+	case model.ReadingsSlow:
+		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many readings which vary by themselves", f.Line, times(f.Value))
+	case model.ReadingsWander:
+		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many readings which vary by themselves); did something warm up or move?", f.Line, times(f.Value))
 	case model.ModelUncertainty:
 		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -14,8 +15,7 @@ import (
 // FitText writes r for people to read.
 func FitText(w io.Writer, r *model.Result, src Source) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, %d used; resonator: %s\n", src.Log, count(len(r.Readings), "reading"),
-		r.Quality.Readings, resonatorName(r))
+	fmt.Fprintf(&b, "%s: %s, %d used; resonator: %s\n", src.Log, howMany(r.Log()), r.Quality.Readings, resonatorName(r))
 	for i, g := range Groups(r) {
 		note := ""
 		if i == 0 {
@@ -154,24 +154,44 @@ func pText(p float64) string {
 
 // Readings lists every reading beside the fit, a row each.
 func Readings(r *model.Result) *Table {
-	highest := 0.0
-	for _, o := range r.Readings {
-		highest = math.Max(highest, o.Frequency)
+	highest, least := 0.0, math.Inf(1)
+	for i := range r.Readings {
+		highest = math.Max(highest, r.Readings[i].Frequency)
+		least = math.Min(least, r.Readings[i].Weighed)
 	}
 	u := quantity.UnitFor(highest, highest/1000, "Hz")
-	t := newTable(right("line"), left("state"), right("read "+u.Symbol), right("fitted"), right("residual"), right("standardised"), left(""))
+	decimals := residualDecimals(least)
+	columns := []Column{right("line"), left("state"), right("read " + u.Symbol), right("fitted"), right("residual"), right("standardised"), left("")}
+	means := anyRepeats(len(r.Readings), func(i int) *model.Reading { return &r.Readings[i].Reading })
+	if means {
+		columns = slices.Insert(columns, 2, repeatsColumns()...)
+	}
+	t := newTable(columns...)
 	for i := range r.Readings {
 		o := &r.Readings[i]
 		fitted, residual, standardised := "-", "-", "-"
 		if !math.IsNaN(o.Fitted) {
 			fitted = u.Format(o.Fitted, o.Uncertainty).Value
-			residual = fmt.Sprintf("%+.2f kHz", o.Residual/1e3)
+			residual = fmt.Sprintf("%+.*f kHz", decimals, o.Residual/1e3)
 		}
 		if !math.IsNaN(o.Standardised) {
 			standardised = fmt.Sprintf("%+.1f", o.Standardised)
 		}
-		t.row(fmt.Sprint(o.Line), wording.State(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
-			fitted, residual, standardised, flag(o))
+		cells := []string{lines(&o.Reading), wording.State(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
+			fitted, residual, standardised, flag(o)}
+		if means {
+			cells = slices.Insert(cells, 2, repeatsCells(&o.Reading)...)
+		}
+		t.row(cells...)
 	}
 	return t
+}
+
+// residualDecimals returns how many decimals of a kilohertz show two digits of the
+// least uncertainty [Hz].
+func residualDecimals(least float64) int {
+	if !(least > 0) || math.IsInf(least, 1) {
+		return 2
+	}
+	return min(max(2, 1-int(math.Floor(math.Log10(least/1e3)))), 7)
 }

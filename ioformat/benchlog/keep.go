@@ -1,0 +1,61 @@
+package benchlog
+
+import (
+	"fmt"
+	"slices"
+
+	"fitcoil/model"
+)
+
+// mostKept is the number of readings up to which each is kept: nobody writes
+// more by hand, and nobody looks at more one by one. From there on a counter was
+// left running, and what counts is the mean of each state.
+const mostKept = 5000
+
+// keep appends a reading to the log, or takes it into the mean of its state once
+// there are too many.
+func (rd *reader) keep(r model.Reading) {
+	l := rd.log
+	if rd.pool != nil {
+		rd.pool.Add(r)
+		return
+	}
+	if len(l.Readings) == mostKept && !rd.each {
+		rd.pool = &model.Pool{}
+		for _, r := range l.Readings {
+			rd.pool.Add(r)
+		}
+		rd.pool.Add(r)
+		l.Readings, l.said = nil, nil
+		return
+	}
+	if list := l.Readings; len(list) == cap(list) {
+		l.Readings = slices.Grow(list, rd.room())
+	}
+	l.Readings = append(l.Readings, r)
+	if len(l.Readings) <= mostKept {
+		l.said.add(rd.table.Row(), rd.table.Delimiter)
+	}
+}
+
+// settle makes the means the log's readings, and tells so.
+func (rd *reader) settle() {
+	if rd.pool == nil {
+		return
+	}
+	l := rd.log
+	l.Readings, rd.pool = rd.pool.Readings(), nil
+	rd.bench.notices.add(0, fmt.Sprintf("%d readings are too many to look at one by one: the mean of each of %d states counts as one reading",
+		l.Count(), len(l.Readings)))
+}
+
+// room returns for how many more readings there shall be room: for those that
+// the rest of the file should hold, so that a million are not moved about.
+func (rd *reader) room() int {
+	n := len(rd.log.Readings)
+	if n < 1024 || rd.size == 0 || !rd.each {
+		return n + 32
+	}
+	expected := 1.02 * float64(rd.size) / rd.log.said.meanRow()
+	return max(int(expected)-n, n/4)
+}

@@ -1,0 +1,129 @@
+package model
+
+import (
+	"math"
+)
+
+// Pool gathers the readings of a long log by state, in memory that grows with
+// the number of states and hardly with that of readings. The zero value is
+// empty.
+//
+// Least squares sees no difference: Σ(fᵢ − f)²/uᵢ² over readings of one state is
+// that of their weighted mean, and a constant. What differs is that the scatter
+// within a state, and the model's failing between states, are told apart: a
+// million readings prove a model no better than the states they were taken in.
+type Pool struct {
+	groups []*group
+	at     map[poolKey][]int // indexes of the groups that may be meant
+}
+
+type poolKey struct {
+	Condition
+	exact float64
+	parts int
+	use   bool
+}
+
+// group is the readings of one state, with d the frequencies less the first and
+// w the weights 1/u² in units of the first's.
+type group struct {
+	Reading
+	n               int
+	w, wd           float64
+	stated          float64 // Σw over readings with a stated uncertainty
+	digits          float64 // Σwu over those with one from digits
+	last            int
+	lowest, highest Extreme
+	amplitude       mean
+	quality         mean
+	blocks          []blocks
+}
+
+// mean is that of what was recorded with some readings.
+type mean struct{ sum, n float64 }
+
+func (m *mean) add(v float64) {
+	if finite(v) {
+		m.sum += v
+		m.n++
+	}
+}
+
+func (m *mean) value() float64 { return m.sum / m.n } // NaN for none
+
+// Add takes one reading in.
+func (p *Pool) Add(r Reading) {
+	key := poolKey{r.Condition(), r.Exact, len(r.Parts), r.Use}
+	for _, k := range p.at[key] {
+		if g := p.groups[k]; same(&g.State, &r.State) {
+			g.add(&r)
+			return
+		}
+	}
+	if p.at == nil {
+		p.at = map[poolKey][]int{}
+	}
+	p.at[key] = append(p.at[key], len(p.groups))
+	g := &group{Reading: r, lowest: Extreme{r.Line, r.Frequency}, highest: Extreme{r.Line, r.Frequency}}
+	g.add(&r)
+	p.groups = append(p.groups, g)
+}
+
+func (g *group) add(r *Reading) {
+	d, w := r.Frequency-g.Frequency, g.Uncertainty/r.Uncertainty
+	w *= w
+	g.n++
+	g.w += w
+	g.wd += w * d
+	if r.FromDigits {
+		g.digits += w * r.Uncertainty
+	} else {
+		g.stated += w
+	}
+	g.last = r.Line
+	if r.Frequency < g.lowest.Frequency {
+		g.lowest = Extreme{r.Line, r.Frequency}
+	}
+	if r.Frequency > g.highest.Frequency {
+		g.highest = Extreme{r.Line, r.Frequency}
+	}
+	g.amplitude.add(r.Amplitude)
+	g.quality.add(r.Quality)
+	if r.Note != g.Note {
+		g.Note = ""
+	}
+	g.block(0, w, w*d)
+}
+
+// Readings returns the mean of each state as a reading of its own, in the order
+// in which the states came first; a state read once is that reading.
+func (p *Pool) Readings() []Reading {
+	out := make([]Reading, len(p.groups))
+	for i, g := range p.groups {
+		out[i] = g.mean()
+	}
+	return out
+}
+
+// mean returns the weighted mean of a group. Its standard uncertainty is that
+// which its readings state, as if each erred by itself, or that of their scatter
+// where it is more (JCGM 100:2008, 4.2.3). Rounding to the last digit errs alike
+// in all of them, and doesn't average out (ibid., F.2.2.1).
+func (g *group) mean() Reading {
+	r := g.Reading
+	if g.n == 1 {
+		return r
+	}
+	shift := g.wd / g.w
+	r.Frequency += shift
+	scatter := g.scatter(shift)
+	stated := r.Uncertainty * math.Sqrt(g.stated) / g.w
+	r.Uncertainty = math.Hypot(math.Max(stated, scatter.mean), g.digits/g.w)
+	r.FromDigits = g.stated == 0
+	r.Amplitude, r.Quality = g.amplitude.value(), g.quality.value()
+	r.Repeats = &Repeats{
+		Count: g.n, Last: g.last, Deviation: scatter.single, Slow: scatter.slow, Wanders: scatter.wanders,
+		Lowest: g.lowest, Highest: g.highest,
+	}
+	return r
+}
