@@ -25,6 +25,7 @@ func TestSchemas(t *testing.T) {
 		"topless.csv": "frequency [MHz],frequency ± [kHz],added [pF],added ± [%]\n" + topless(0, 1, 2.2, 4.7, 10),
 		"tones.csv":   trace(),
 		"always.csv":  "frequency [MHz],added [pF],core\n1.785,,rod\n1.146,4.7,rod\n0.874,10,rod\n",
+		"counter.csv": counter(6000),
 		"onlyLC.csv":  "frequency [MHz],added\n2.519,\n1.839,roof\n",
 	} {
 		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
@@ -41,6 +42,7 @@ func TestSchemas(t *testing.T) {
 		{"fit.json", "fit topless.csv"},
 		{"fit.json", "fit always.csv"},
 		{"fit.json", "fit onlyLC.csv"},
+		{"fit.json", "fit counter.csv"},
 		{"predict.json", "predict lighthouse.csv added=3.3pF core=rod covered=60% hand=20cm"},
 		{"predict.json", "predict lighthouse.csv bare / added=470pF"},
 		{"predict.json", "predict onlyLC.csv added=3pF"},
@@ -54,6 +56,7 @@ func TestSchemas(t *testing.T) {
 		{"compare.json", "compare lighthouse.csv rebuilt.csv"},
 		{"check.json", "check lighthouse.csv"},
 		{"check.json", "check onlyLC.csv"},
+		{"check.json", "check counter.csv"},
 		{"coil.json", "coil lighthouse-coil.csv --hand 10cm"},
 		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv"},
 	} {
