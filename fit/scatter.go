@@ -147,8 +147,23 @@ func CoverageFactor(level, degrees float64) float64 {
 		panic("fit: a level must lie between 0 and 1")
 	case !(degrees > 0):
 		return math.Inf(1)
-	case degrees > 1e7:
+	case math.IsInf(degrees, 1):
 		return distuv.UnitNormal.Quantile((1 + level) / 2)
+	case degrees > manyDegrees:
+		return manyDegreesFactor(distuv.UnitNormal.Quantile((1+level)/2), degrees)
 	}
 	return distuv.StudentsT{Sigma: 1, Nu: degrees}.Quantile((1 + level) / 2)
+}
+
+// manyDegrees is where the series of manyDegreesFactor has all digits. The
+// inverse of the distribution loses them as the degrees of freedom grow, down to
+// eight, and not alike for neighbouring degrees.
+const manyDegrees = 1e3
+
+// manyDegreesFactor returns the quantile of Student's distribution that belongs
+// to the normal one z (M. Abramowitz and I. A. Stegun, Handbook of Mathematical
+// Functions, 1964, 26.7.5).
+func manyDegreesFactor(z, degrees float64) float64 {
+	q, n := z*z, 1/degrees
+	return z * (1 + n*((q+1)/4+n*(((5*q+16)*q+3)/96+n*((((3*q+19)*q+17)*q-15)/384+n*((((79*q+776)*q+1482)*q-1920)*q-945)/92160))))
 }
