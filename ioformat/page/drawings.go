@@ -5,6 +5,7 @@ import (
 
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/report"
 	"fitcoil/model"
 )
 
@@ -28,8 +29,8 @@ func drawings(r *model.Result) (list []drawing, err error) {
 			return nil, err
 		}
 		d := drawing{Figure: f, SVG: template.HTML(svg), Shown: f.Table.Rows}
-		if left := len(d.Shown) - mostLines; left > 0 {
-			d.Shown, d.Left = d.Shown[:mostLines], left
+		if left := len(d.Shown) - report.MostLines; left > 0 {
+			d.Shown, d.Left = d.Shown[:report.MostLines], left
 		}
 		list = append(list, d)
 	}

@@ -261,7 +261,7 @@ func TestLongLog(t *testing.T) {
 	if lines := root.all("tr"); len(lines) > 7500 || len(page) > 3e6 {
 		t.Errorf("%d rows, %d bytes", len(lines), len(page))
 	}
-	if !strings.Contains(root.words(), fmt.Sprintf("And %d more, none of them suspect", n-mostLines-1)) || !strings.Contains(page, `class="suspect"`) {
+	if !strings.Contains(root.words(), fmt.Sprintf("And %d more, none of them suspect", n-report.MostLines-1)) || !strings.Contains(page, `class="suspect"`) {
 		t.Error("what is left out isn't told")
 	}
 }

@@ -95,22 +95,16 @@ type line struct {
 	Unused  bool
 }
 
-// mostLines is the number of readings, or rows of a figure's table, that a page
-// lists; suspect readings are listed always.
-const mostLines = 1000
-
 func newReadings(r *model.Result) readings {
 	t := report.Readings(r)
 	var out readings
 	for _, c := range t.Columns {
 		out.Head = append(out.Head, c.Head)
 	}
-	for i, cells := range t.Rows {
-		o := &r.Readings[i]
-		if i >= mostLines && !o.Flagged {
-			out.Left++
-			continue
-		}
+	var list []int
+	list, out.Left = report.Listed(r)
+	for k, cells := range t.Rows {
+		o := &r.Readings[list[k]]
 		out.Notes = out.Notes || o.Note != ""
 		out.Rows = append(out.Rows, line{cells, o.Note, o.Flagged, !o.Use})
 	}

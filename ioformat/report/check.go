@@ -22,7 +22,7 @@ func CheckText(w io.Writer, log model.Log, src Source) error {
 		columns = slices.Insert(columns, 1, repeatsColumns()...)
 	}
 	t := newTable(columns...)
-	for i := range log.Readings {
+	for i := range min(len(log.Readings), MostLines) {
 		r := &log.Readings[i]
 		f := quantity.Format(r.Frequency, r.Uncertainty, "Hz")
 		from := "the log"
@@ -43,6 +43,9 @@ func CheckText(w io.Writer, log model.Log, src Source) error {
 		t.row(cells...)
 	}
 	b.WriteString(t.text())
+	if left := len(log.Readings) - len(t.Rows); left > 0 {
+		fmt.Fprintf(&b, "  and %d more (--json has all)\n", left)
+	}
 	if len(log.Parts) > 0 {
 		section(&b, "Parts", "± is one standard uncertainty: a tolerance is a bound taken as 95 %")
 		t := newTable(left(""), right(""), left(""), left(""))

@@ -37,6 +37,9 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 	}
 	section(&b, "Readings", "")
 	b.WriteString(Readings(r).text())
+	if _, left := Listed(r); left > 0 {
+		fmt.Fprintf(&b, "  and %d more (--json has all)\n", left)
+	}
 	if len(r.Undetermined) > 0 {
 		section(&b, "What the readings can't tell", "")
 		for _, u := range r.Undetermined {
@@ -152,7 +155,21 @@ func pText(p float64) string {
 	return fmt.Sprintf("%.2g", p)
 }
 
-// Readings lists every reading beside the fit, a row each.
+// MostLines is the number of readings, or rows of a figure, that a person is shown.
+const MostLines = 1000
+
+// Listed returns the indexes of the readings that are shown, the first ones and all
+// that are suspect, and how many are left out.
+func Listed(r *model.Result) (list []int, left int) {
+	for i := range r.Readings {
+		if i < MostLines || r.Readings[i].Flagged {
+			list = append(list, i)
+		}
+	}
+	return list, len(r.Readings) - len(list)
+}
+
+// Readings lists the readings beside the fit, a row each (see Listed).
 func Readings(r *model.Result) *Table {
 	highest, least := 0.0, math.Inf(1)
 	for i := range r.Readings {
@@ -167,7 +184,8 @@ func Readings(r *model.Result) *Table {
 		columns = slices.Insert(columns, 2, repeatsColumns()...)
 	}
 	t := newTable(columns...)
-	for i := range r.Readings {
+	list, _ := Listed(r)
+	for _, i := range list {
 		o := &r.Readings[i]
 		fitted, residual, standardised := "-", "-", "-"
 		if !math.IsNaN(o.Fitted) {
