@@ -14,6 +14,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fitcoil/ioformat/report"
 )
 
 var update = flag.Bool("update", false, "rewrite golden files")
