@@ -30,8 +30,9 @@ type Scatter struct {
 
 const (
 	// leastRedundancy is the least that is taken as evidence on the scatter:
-	// less than one residual's worth says next to nothing.
-	leastRedundancy = 1
+	// less than one residual's worth says next to nothing. One reading repeated
+	// is worth one but for rounding, which must not decide.
+	leastRedundancy = 1 - 1e-6
 	scaleSettled    = 1e-9
 	extremeScale    = 1e100 // beyond which S and 1/S is no scatter of readings
 	patience        = 5     // rounds for a fit to converge: with a larger scale it often does
