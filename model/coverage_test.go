@@ -6,11 +6,11 @@ import (
 	"testing"
 )
 
-// covers simulates n sessions and returns, by quantity, the fraction of 95 %
-// intervals that hold the truth.
-func covers(t *testing.T, n int, make func(rng *rand.Rand) Session, truths map[string]float64, labels map[string][2]string) map[string]float64 {
+// covers simulates n sessions and returns, by quantity, how many 95 % intervals
+// hold the truth.
+func covers(t *testing.T, n int, make func(rng *rand.Rand) Session, truths map[string]float64, labels map[string][2]string) map[string]int {
 	t.Helper()
-	hit := map[string]float64{}
+	hit := map[string]int{}
 	failed := 0
 	for i := range n {
 		r, err := Fit(make(rand.New(rand.NewPCG(77, uint64(i)))))
@@ -28,18 +28,19 @@ func covers(t *testing.T, n int, make func(rng *rand.Rand) Session, truths map[s
 	if failed > 0 {
 		t.Errorf("%d of %d sessions failed", failed, n)
 	}
-	for name := range truths {
-		hit[name] /= float64(n)
-	}
 	return hit
 }
 
-func checkCoverage(t *testing.T, got map[string]float64) {
+// checkCoverage simulates n sessions, or as many as there is time for, and
+// expects 95 % of the intervals of each quantity to hold the truth.
+func checkCoverage(t *testing.T, n int, make func(rng *rand.Rand) Session, truths map[string]float64, labels map[string][2]string) {
 	t.Helper()
-	for name, c := range got {
-		t.Logf("%s: %.1f %%", name, 100*c)
-		if c < 0.93 || c > 0.97 {
-			t.Errorf("%s: 95 %% intervals cover %.1f %%", name, 100*c)
+	done := repetitions(n)
+	hit := covers(t, done, make, truths, labels)
+	for name := range truths {
+		t.Logf("%s: %d of %d", name, hit[name], done)
+		if !covers95(hit[name], done, n) {
+			t.Errorf("%s: %d of %d 95 %% intervals cover", name, hit[name], done)
 		}
 	}
 }
@@ -50,9 +51,9 @@ func TestCoverageOfInductanceAndCapacitance(t *testing.T) {
 	c := lighthouse()
 	l, capacitance, _ := c.bare()
 	steps := []step{added(), added(), added(2.2), added(2.2), added(4.7), added(4.7), added(10), added(10), added(22), added(22)}
-	checkCoverage(t, covers(t, 2000, func(rng *rand.Rand) Session {
+	checkCoverage(t, 2000, func(rng *rand.Rand) Session {
 		return Session{Log: c.session(rng, 3e-4, 0, steps...)}
-	}, map[string]float64{Inductance: c.l, WindingCapacitance: c.cw, EffectiveInductance: l, EffectiveCapacitance: capacitance}, nil))
+	}, map[string]float64{Inductance: c.l, WindingCapacitance: c.cw, EffectiveInductance: l, EffectiveCapacitance: capacitance}, nil)
 }
 
 // Sessions in which each part is off its nominal value by its tolerance, in all
@@ -69,8 +70,9 @@ func TestCoverageWithTolerances(t *testing.T) {
 		c.core = c.cw * math.Expm1(coreSigma*rng.NormFloat64())
 		return Session{Log: c.session(rng, 3e-4, 0.025, fullSession()...)}
 	}
-	checkCoverage(t, covers(t, 1000, simulate, truths, labels))
-	ignored := covers(t, 1000, func(rng *rand.Rand) Session {
+	checkCoverage(t, 1000, simulate, truths, labels)
+	n := repetitions(1000)
+	ignored := covers(t, n, func(rng *rand.Rand) Session {
 		s := simulate(rng)
 		for i := range s.Log.Parts {
 			s.Log.Parts[i].Uncertainty = 0
@@ -78,8 +80,8 @@ func TestCoverageWithTolerances(t *testing.T) {
 		return s
 	}, truths, labels)
 	for _, name := range []string{Inductance, EffectiveCapacitance} {
-		if ignored[name] > 0.90 {
-			t.Errorf("%s: with the parts' errors ignored, intervals still cover %.1f %%", name, 100*ignored[name])
+		if ignored[name] > n*9/10 {
+			t.Errorf("%s: with the parts' errors ignored, %d of %d intervals still cover", name, ignored[name], n)
 		}
 	}
 }

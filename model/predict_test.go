@@ -11,7 +11,8 @@ import (
 // mean holds the true frequency.
 func TestCoverageOfPredictions(t *testing.T) {
 	c := lighthouse()
-	const noise, n = 3e-4, 1000
+	const noise, all = 3e-4, 1000
+	n := repetitions(all)
 	steps := []step{added(), added(), added(2.2), added(4.7), added(10), added(10), added(2.2, 4.7),
 		added().rod(1), added(4.7).rod(1), added(10).rod(1), added().near(0.1), added().near(0.2)}
 	steps = append(steps, steps...) // read twice: the scatter of few readings, never scaled down, makes intervals wide
@@ -52,10 +53,10 @@ func TestCoverageOfPredictions(t *testing.T) {
 		}
 	}
 	for k, h := range held {
-		t.Logf("%s: mean %.1f %%, new reading %.1f %%", h.name, 100*float64(mean[k])/n, 100*float64(fresh[k])/n)
+		t.Logf("%s: mean %d, new reading %d of %d", h.name, mean[k], fresh[k], n)
 		for _, hits := range []int{mean[k], fresh[k]} {
-			if f := float64(hits) / n; f < 0.93 || f > 0.97 {
-				t.Errorf("%s: 95 %% intervals cover %.1f %%", h.name, 100*f)
+			if !covers95(hits, n, all) {
+				t.Errorf("%s: %d of %d 95 %% intervals cover", h.name, hits, n)
 			}
 		}
 	}

@@ -25,6 +25,7 @@ func TestByteEdits(t *testing.T) {
 }
 
 func testEdits(t *testing.T, log string, delimiter rune, edits int) {
+	edits = repetitions(edits)
 	content, err := os.ReadFile("../../testdata/formats/log/" + log + ".csv")
 	if err != nil {
 		t.Fatal(err)

@@ -325,7 +325,7 @@ func TestRefusals(t *testing.T) {
 // Noise alone is not called a tone: at most once in a thousand.
 func TestFalseAlarms(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 1))
-	for i := range 1000 {
+	for i := range repetitions(1000) {
 		s := invented{n: 1000, interval: coilInterval, sigma: 1}.signal(rng)
 		if r, err := Analyse(s, Settings{Columns: 1}); err == nil {
 			t.Errorf("capture %d: %+v", i, r.Frequency)

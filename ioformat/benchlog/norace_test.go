@@ -1,0 +1,5 @@
+//go:build !race
+
+package benchlog
+
+const raceDetector = false

@@ -1,0 +1,5 @@
+//go:build !race
+
+package ringing
+
+const raceDetector = false
