@@ -55,12 +55,17 @@ func (d Drawing) Predict(hands ...float64) (*Drawn, error) {
 }
 
 func (d *Drawn) add(e Estimate, value, relative float64) {
+	d.Estimates = append(d.Estimates, drawnEstimate(e, value, relative))
+}
+
+// drawnEstimate fills in e from a value known beforehand.
+func drawnEstimate(e Estimate, value, relative float64) Estimate {
 	e.Value, e.Determined = value, true
 	e.Uncertainty = relative * math.Abs(value)
 	e.Stated = e.Uncertainty
 	e.Interval = interval(value, e.Uncertainty, 1.96, value > 0)
 	e.Budget.Known = 1
-	d.Estimates = append(d.Estimates, e)
+	return e
 }
 
 // spread returns the relative standard uncertainties of inductance and gain that

@@ -15,7 +15,8 @@ func coilVerb() *verb {
 		about: `
 Reads a coil sheet (CSV: quantity, value, ±, unit) and computes inductance,
 capacitance, bare frequency, the gain of the core drawn and the effect of a
-hand. The same sheet helps a fit: fitcoil fit LOG --coil SHEET.`,
+hand, and sets the winding by itself against measured coils. The same sheet
+helps a fit: fitcoil fit LOG --coil SHEET.`,
 		example: []string{
 			"fitcoil coil lighthouse-coil.csv",
 			"fitcoil coil lighthouse-coil.csv --hand 10cm --hand 20cm --plots figures",
@@ -48,6 +49,10 @@ hand. The same sheet helps a fit: fitcoil fit LOG --coil SHEET.`,
 			if err != nil {
 				return &sheetError{c.args[0], err.Error()}
 			}
+			cross, err := sheet.Drawing().CrossCheck()
+			if err != nil {
+				return &sheetError{c.args[0], err.Error()}
+			}
 			if c.opt.plots != "" {
 				if err := c.draw([]figure.Figure{figure.Drawing(drawn)}); err != nil {
 					return err
@@ -55,9 +60,9 @@ hand. The same sheet helps a fit: fitcoil fit LOG --coil SHEET.`,
 			}
 			src := report.Source{Log: c.args[0]}
 			if c.opt.json {
-				return report.CoilJSON(c.out, drawn, src)
+				return report.CoilJSON(c.out, drawn, cross, src)
 			}
-			return report.CoilText(c.out, drawn, src)
+			return report.CoilText(c.out, drawn, cross, src)
 		},
 	}
 }

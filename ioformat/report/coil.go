@@ -11,7 +11,7 @@ import (
 )
 
 // CoilText writes what a drawing says, for people to read.
-func CoilText(w io.Writer, d *model.Drawn, src Source) error {
+func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: the coil from its drawing, before any reading\n", src.Log)
 	section(&b, "What the drawing says", "± is one standard uncertainty, of the model and the dimensions")
@@ -25,9 +25,32 @@ func CoilText(w io.Writer, d *model.Drawn, src Source) error {
 	if d.Drawing.Coil.Ball > 0 {
 		b.WriteString("\n  Bench, mount and wires add stray capacitance at the top: readings will lie lower than\n  the bare frequency above, and fitcoil fit --coil tells by how much.\n")
 	}
+	crossCheck(&b, c)
 	b.WriteString("\n" + highVoltage)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// crossCheck sets the winding against measured coils.
+func crossCheck(b *strings.Builder, c *model.CrossCheck) {
+	section(b, "Cross-check: the winding by itself, without ball and core, its lower end grounded", fmt.Sprintf("length over diameter %.3g", c.Shape))
+	t := newTable(left(""), right("value"), left("±"), left(""), left(""))
+	drawn := quantity.Format(c.Drawn.Value, c.Drawn.Uncertainty, "F")
+	t.row("self-capacitance, as drawn", drawn.Value, drawn.Uncertainty, drawn.Unit, "")
+	words := "Medhurst's table of measured coils (1947) has none of this shape."
+	if m := c.Measured; m != nil {
+		f := quantity.Format(m.Value, m.Uncertainty, "F")
+		t.row("of coils measured by Medhurst (1947)", f.Value, f.Uncertainty, f.Unit, change(m.Value/c.Drawn.Value))
+		switch {
+		case c.Shape > 2:
+			words = "Long coils on his bench held more than a winding by itself does, for what stood and\n  ran beside them: on yours, expect some of that as stray capacitance."
+		case c.Shape < 0.7:
+			words = "Of short coils leads and the thickness of the turns count, which the drawing leaves out."
+		default:
+			words = "Coils of this shape agree with the drawing within some 5 %, on a solid former."
+		}
+	}
+	b.WriteString(t.text() + "  " + words + "\n")
 }
 
 func drawnLabel(e *model.Estimate) string {
@@ -53,11 +76,23 @@ type jsonCoil struct {
 	Schema    int            `json:"schema"`
 	Sheet     string         `json:"sheet"`
 	Estimates []jsonEstimate `json:"estimates"`
+	Cross     jsonCrossCheck `json:"cross_check"`
+}
+
+// jsonCrossCheck sets the winding against measured coils.
+type jsonCrossCheck struct {
+	Shape    float64       `json:"length_over_diameter"`
+	Drawn    jsonEstimate  `json:"drawn"`
+	Measured *jsonEstimate `json:"medhurst,omitempty"`
 }
 
 // CoilJSON writes the same as one JSON object, SI throughout.
-func CoilJSON(w io.Writer, d *model.Drawn, src Source) error {
-	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}}
+func CoilJSON(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) error {
+	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}, Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	if c.Measured != nil {
+		m := expected(c.Measured)
+		out.Cross.Measured = &m
+	}
 	for i := range d.Estimates {
 		out.Estimates = append(out.Estimates, expected(&d.Estimates[i]))
 	}
