@@ -13,18 +13,30 @@ type forward struct {
 
 	plain     Line // of plainLine
 	plainMode Resonance
+
+	coilOf [2]float64 // the logarithms that coil saw last
+	l, c   float64    // what it returned
+}
+
+// coil returns inductance and capacitance of the coil at x [H, F], which all
+// readings of a pass have in common.
+func (f *forward) coil(x []float64) (l, c float64) {
+	if at := [2]float64{x[atL], x[atC]}; f.c == 0 || at != f.coilOf {
+		f.coilOf, f.l, f.c = at, math.Exp(x[atL]), math.Exp(x[atC])
+	}
+	return f.l, f.c
 }
 
 // at brings the resonance of state s at x into f.resonance. It is void (NaN)
 // when s needs an unknown that x doesn't hold.
 func (f *forward) at(x []float64, s *State) {
-	c := math.Exp(x[atC])
+	l, c := f.coil(x)
 	share := 1.0
 	if f.share >= 0 {
 		share = x[f.share]
 	}
 	w := &f.winding
-	w.Inductance = math.Exp(x[atL])
+	w.Inductance = l
 	w.Capacitance = (1 - share) * c
 	w.Top = share*c + s.Exact
 	for _, p := range s.Parts {
@@ -60,7 +72,7 @@ func (f *forward) frequency(x []float64, s *State, grad []float64) float64 {
 func (f *forward) gradient(x []float64, s *State, grad []float64) {
 	clear(grad)
 	r := &f.resonance
-	c := math.Exp(x[atC])
+	_, c := f.coil(x)
 	grad[atL] = -0.5
 	share := 1.0
 	if f.share >= 0 {

@@ -28,7 +28,24 @@ type piece struct {
 
 // Resonate finds the lowest resonance of w and writes it to r. Every quantity
 // is NaN where there is none: no capacitance at all, a negative or infinite
-// element.
+// element. Where the whole winding is of one piece, the energies have closed
+// forms.
+func (line *Line) Resonate(w Winding, r *Resonance) {
+	r.reserve(len(w.Cores))
+	switch {
+	case len(w.Cores) == 0:
+		r.uniform(w.Inductance, w.Capacitance, w.Top)
+	case len(w.Cores) == 1 && w.Cores[0].From == 0 && w.Cores[0].To == 1:
+		core := &w.Cores[0]
+		if r.uniform(core.Gain*w.Inductance, w.Capacitance+core.Capacitance, w.Top) {
+			r.Cores[0] = CoreShare{PerGain: -0.5, PerCapacitance: r.PerWinding}
+		}
+	default:
+		line.chain(w, r)
+	}
+}
+
+// chain writes the lowest resonance of w, in any number of pieces, to r.
 //
 // In Ω = ω√(L·C), with the whole L and C, all elements are fractions of one.
 // From the base (V = 0, I = 1) each piece carries (V, I) upwards as
@@ -39,8 +56,7 @@ type piece struct {
 // trial shape for Rayleigh's quotient, Ω² ← Ω² W_M/W_E, whose error is the
 // square of the shape's: the iteration converges quadratically and from above,
 // so that it can't fall onto a higher mode once begun near the lowest.
-func (line *Line) Resonate(w Winding, r *Resonance) {
-	r.reserve(len(w.Cores))
+func (line *Line) chain(w Winding, r *Resonance) {
 	l, c := line.cut(w)
 	if !line.sound(l, c, w.Top) {
 		r.void()
@@ -60,6 +76,11 @@ func (line *Line) Resonate(w Winding, r *Resonance) {
 			break
 		}
 	}
+	line.report(r, omega, l, c, v, electric, magnetic)
+}
+
+// report writes to r what the last sweep, at Ω = omega, says.
+func (line *Line) report(r *Resonance, omega, l, c, v, electric, magnetic float64) {
 	r.Omega = omega / math.Sqrt(l*c)
 	r.Capacitance = c * electric / (v * v)
 	r.BaseCurrent = math.Sqrt(c/l) / v
@@ -159,11 +180,20 @@ func (line *Line) sweep(omega, top float64) (v, electric, magnetic float64) {
 // meanSquares returns the means over x in [0, 1] of cos² φx, (sin φx/φ)² and
 // cos φx · sin φx/φ.
 func meanSquares(phi, sin, cos float64) (a, b, d float64) {
-	if phi < 0.1 { // b's closed form cancels; the series' next term is below 1e-17
+	if phi < seriesBelow { // b's closed form cancels
 		q := phi * phi
-		b = 1./3 - q*(1./15-q*(2./315-q*(1./2835-q*2/155925)))
+		b = meanSquareSine(q)
 		return 1 - q*b, b, 0.5 * (1 - q*(1./3-q*(2./45-q*(1./315-q*2/14175))))
 	}
 	a = 0.5 * (1 + sin*cos/phi)
 	return a, (1 - a) / (phi * phi), 0.5 * sin * sin / (phi * phi)
+}
+
+// seriesBelow is the φ below which series take over: their next terms are below
+// 1e-17 there.
+const seriesBelow = 0.1
+
+// meanSquareSine returns the mean of (sin φx/φ)² for q = φ² below seriesBelow².
+func meanSquareSine(q float64) float64 {
+	return 1./3 - q*(1./15-q*(2./315-q*(1./2835-q*2/155925)))
 }
