@@ -10,6 +10,7 @@ import (
 const (
 	longRows       = 1 << 13 // blocks that a long stretch is averaged to
 	cyclesPerBlock = 8       // at least
+	fewestBlocks   = 8       // that carry a tone on
 	slowDrift      = 2.0     // rad that a tone may turn within a block and be kept
 )
 
@@ -28,7 +29,11 @@ func (a *analysis) extend(r *ring, to int) *ring {
 		return nil
 	}
 	cycle := 2 * math.Pi / (main.omega * t)
-	block := int(math.Max(float64(n)/longRows, cyclesPerBlock*cycle))
+	blocks := math.Min(longRows, float64(n)/(cyclesPerBlock*cycle))
+	if !(blocks >= fewestBlocks) {
+		return nil
+	}
+	block := int(float64(n) / blocks)
 	long := &ring{stretch: stretch{r.from, to}, skipped: r.skipped}
 	s := average(a.signal.Samples[r.from:to], t, main.omega, block, nil)
 
