@@ -1,6 +1,9 @@
 package model
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Change is how one quantity differs between two sessions of the same coil.
 type Change struct {
@@ -35,8 +38,10 @@ func compare(a, b *Result, x, y Estimate) Change {
 		return c
 	}
 	shared := 0.0
-	for part, s := range x.sensitivity {
-		shared += s * y.sensitivity[part]
+	for i, part := range a.Parts() { // in the log's order, for the same last digit every time
+		if slices.Index(a.Parts(), part) == i {
+			shared += x.sensitivity[part] * y.sensitivity[part]
+		}
 	}
 	variance := func(u, v float64) float64 { return math.Sqrt(math.Max(0, u*u+v*v-2*shared)) }
 	d.Value, d.Determined = y.Value-x.Value, true
