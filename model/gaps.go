@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"fitcoil/fit"
@@ -67,9 +68,29 @@ func (r *Result) gaps() []Undetermined {
 	if d := r.problem.distances; len(d) > 2 && slices.Max(d) >= 2*slices.Min(d) {
 		law = Undetermined{What: GapHandCoarse, Advice: RepeatDistances}
 	}
+	if r.handWithCoreOnly() {
+		law = Undetermined{What: GapHandCore, Advice: ReadHandAlone}
+	}
 	add(law, func(e *Estimate) bool { return handLaw(e.Name) || e.Hand > 0 })
 	add(Undetermined{What: GapOther, Advice: MoreReadings}, func(*Estimate) bool { return true })
 	return gaps
+}
+
+// handWithCoreOnly tells whether each reading with a hand has a core in that no
+// reading without a hand has: what either does can't be told then.
+func (r *Result) handWithCoreOnly() bool {
+	alone := map[string]bool{"": true} // cores read with nobody near
+	for _, i := range r.problem.rows {
+		if s := &r.session.Log.Readings[i].State; math.IsInf(s.Hand, 1) {
+			alone[s.Core] = true
+		}
+	}
+	for _, i := range r.problem.rows {
+		if s := &r.session.Log.Readings[i].State; !math.IsInf(s.Hand, 1) && alone[s.Core] {
+			return false
+		}
+	}
+	return true
 }
 
 func handLaw(name string) bool {

@@ -56,6 +56,8 @@ func unidentifiable() []design {
 			open: []string{PartCapacitance, TopCapacitance, BareFrequency}, gap: GapNeverPlain, advice: ReadPlain},
 		{name: "hand in every row", steps: []step{added().near(0.1), added(4.7).near(0.1), added(10).near(0.1), added(22).near(0.1)},
 			open: []string{HandCapacitance, BareFrequency}, gap: GapNeverPlain, advice: ReadPlain},
+		{name: "a hand only with a core, which was never read alone", steps: []step{added(), added(4.7), added(10), added(22), added().rod(1).near(0.1)},
+			open: []string{HandCapacitance, CoreGain}, gap: GapHandCore, advice: ReadHandAlone},
 		{name: "core only with the unknown part", steps: []step{added(), added(4.7), added(10), added(22), added(spike).rod(1), added(spike).rod(1)},
 			open: []string{PartCapacitance, CoreGain}, gap: GapCore, advice: ReadCoreWithCapacitor},
 		{name: "two cores only with the same unknown part", steps: []step{added(), added(4.7), added(10), added(22), added(spike).rod(1), added(spike).rod(1), added(spike).rod(1), added(spike).rod(1)},

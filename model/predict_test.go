@@ -116,7 +116,7 @@ func TestReach(t *testing.T) {
 		by     Lever
 		state  State
 		target float64
-	}{{ByAdded, Bare(), 1.5e6}, {ByCovered, rod, 2.2e6}, {ByHand, Bare(), 2.45e6}, {ByAdded, rod, 1.2e6}} {
+	}{{ByAdded, Bare(), 1.5e6}, {ByCovered, rod, 2.2e6}, {ByHand, Bare(), 2.45e6}, {ByAdded, rod, 1.2e6}, {ByAdded, Bare(), 5e3}} {
 		a := r.Reach(k.target, k.state, nil, k.by, 0.025)
 		if !a.Reachable || math.Abs(a.At.Frequency.Value/k.target-1) > 1e-9 {
 			t.Errorf("by %d: %+v", k.by, a)

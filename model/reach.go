@@ -58,6 +58,11 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 		out.At = r.Predict(at(hi), extra)
 		return out
 	}
+	if by == ByAdded && fhi > target { // there is no limit to what can be added
+		hi *= 2 * (fhi / target) * (fhi / target)
+		fhi = frequency(hi)
+	}
+	least, most := lo, hi
 	if (flo-target)*(fhi-target) > 0 {
 		out.Closest = lo
 		if math.Abs(fhi-target) < math.Abs(flo-target) {
@@ -81,14 +86,15 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 		return out
 	}
 	out.Reachable = true
-	out.Setting = r.setting(out.Setting, by, setting, out.At.Frequency, frequency)
+	out.Setting = r.setting(out.Setting, by, setting, out.At.Frequency, frequency, least, most)
 	if by == ByAdded && setting >= smallest {
 		r.standard(&out, s, extra, setting, tolerance)
 	}
 	return out
 }
 
-// settings returns the range that a lever can be set to.
+// settings returns the range that a lever can be set to; that of capacitance goes on
+// where a target asks for it.
 func (r *Result) settings(by Lever) (lo, hi float64) {
 	switch by {
 	case ByAdded:
@@ -115,10 +121,9 @@ func (r *Result) yardstick(by Lever, v float64) float64 {
 }
 
 // setting carries the uncertainty of the frequency over to the setting, through
-// the slope of one against the other.
-func (r *Result) setting(e Estimate, by Lever, v float64, f Estimate, frequency func(float64) float64) Estimate {
+// the slope of one against the other; it can lie between least and most.
+func (r *Result) setting(e Estimate, by Lever, v float64, f Estimate, frequency func(float64) float64, least, most float64) Estimate {
 	yardstick := r.yardstick(by, v)
-	least, most := r.settings(by)
 	lo, hi := math.Max(v-1e-4*yardstick, least), math.Min(v+1e-4*yardstick, most)
 	slope := (frequency(hi) - frequency(lo)) / (hi - lo)
 	e.Value, e.Determined = v, true

@@ -126,6 +126,7 @@ const (
 	GapCore                  // the core's gain
 	GapHandLaw               // the hand's strength and offset, from too few distances
 	GapHandCoarse            // the same, from readings too coarse for it
+	GapHandCore              // the hand, since it was read only with a core that was never read without
 	GapPart                  // a part without a value
 	GapScatter               // what the readings would tell if they agreed as well as stated
 	GapNeverPlain            // an unknown part or a hand is in every reading
@@ -147,6 +148,7 @@ const (
 	MoreReadings
 	FindMisread
 	ReadPlain
+	ReadHandAlone
 )
 
 // Parts returns the parts that states refer to by index.

@@ -31,6 +31,8 @@ func gap(u model.Undetermined) string {
 		return "how the hand's capacitance falls with distance: too few distances, or distances too much alike"
 	case model.GapHandCoarse:
 		return "how the hand's capacitance falls with distance: its effect is known where it was read, but the readings are too coarse for the law"
+	case model.GapHandCore:
+		return "what the hand does: it was read only with a core in that was never read without it"
 	case model.GapPart:
 		return fmt.Sprintf("the capacitance of %q: its readings can't tell it from the rest of the coil", u.Part)
 	case model.GapNeverPlain:
@@ -56,6 +58,8 @@ func advice(u model.Undetermined) string {
 		return "take a reading with the core out"
 	case model.ReadCoreWithCapacitor:
 		return "take readings with the core in, nobody near, with and without a known capacitor on the top"
+	case model.ReadHandAlone:
+		return "read the same state with nobody near, and the hand with the core out"
 	case model.ReadMoreDistances:
 		return "take readings with the hand at two or more distances, the largest at least twice the smallest"
 	case model.RepeatDistances:
