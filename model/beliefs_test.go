@@ -1,0 +1,54 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// What no reading tells of stays as believed, neither narrower nor wider than
+// docs/mathematics.md says: the share of the top's capacitance from one known
+// capacitor, a core's capacitance from one frequency with it, the law of a hand
+// from one distance.
+func TestBeliefsStayWhereNothingIsRead(t *testing.T) {
+	c := lighthouse()
+	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(61, 1)), 1e-5, 0, added(), added(4.7), added().rod(1), added().near(0.1))})
+	p := r.problem
+	for _, k := range []struct {
+		what        string
+		at          int
+		mean, sigma float64
+	}{
+		{"share at the top", p.share, 0.3, 0.3},
+		{"ln of the core's factor on the capacitance", p.cores[0].at + 1, 0, 0.1},
+		{"ln of the hand's offset", p.hand + 1, math.Log(0.05), 1},
+		{"exponent of the hand", p.hand + 2, 2, 0.5},
+	} {
+		if x, u := r.fit.X[k.at], r.relative(k.at); math.Abs(x-k.mean) > 0.01*k.sigma || math.Abs(u/k.sigma-1) > 0.01 {
+			t.Errorf("%s: %.5g ± %.5g, believed %.5g ± %.5g", k.what, x, u, k.mean, k.sigma)
+		}
+	}
+}
+
+// The end of a core is set and read to half a per cent of the winding either
+// way, in a rectangular distribution (JCGM 100:2008, 4.3.7): what a prediction's
+// variance gains where the frequency changes fast with it, over where it hardly
+// does.
+func TestEndOfTheCoreIsReadToHalfAPerCent(t *testing.T) {
+	c := lighthouse()
+	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(61, 2)), 1e-6, 0, added(), added(2.2), added(10), added(22), added().rod(1), added(10).rod(1))})
+	at := func(to float64) State { return State{Core: "rod", To: to, Hand: math.Inf(1)} }
+	own := func(to float64) (variance, slope float64) {
+		p := r.Predict(at(to), nil).Frequency
+		full := r.Predict(at(1), nil).Frequency
+		const h = 1e-4
+		slope = math.Log(c.frequency(at(to+h), nil)/c.frequency(at(to-h), nil)) / (2 * h)
+		return math.Pow(p.Uncertainty/p.Value, 2) - math.Pow(full.Uncertainty/full.Value, 2), slope
+	}
+	fast, steep := own(0.3)
+	slow, flat := own(0.95)
+	got := math.Sqrt((fast - slow) / (steep*steep - flat*flat))
+	if want := 0.005 / math.Sqrt(3); math.Abs(got/want-1) > 0.02 {
+		t.Errorf("the fraction covered is taken as known to %v, want %v", got, want)
+	}
+}
