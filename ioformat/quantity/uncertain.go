@@ -109,7 +109,7 @@ func (f Form) ParseStretch(text string) (from, to float64, err error) {
 	case begin.Value < 0 || end.Value < 0 || begin.Value > 1 || end.Value > 1:
 		return 0, 0, &Error{Read: s, Expected: "0 to 100 %", Do: "a core covers at most the whole winding"}
 	case isRange && begin.Value >= end.Value:
-		return 0, 0, &Error{Read: s, Expected: "a stretch such as 20..60", Do: "count from the grounded end, the smaller number first"}
+		return 0, 0, &Error{Read: s, Expected: "a stretch such as " + f.stretch(), Do: "count from the grounded end, the smaller number first"}
 	}
 	return begin.Value, end.Value, nil
 }
@@ -118,10 +118,18 @@ func stretchError(s string, f Form, err error) *Error {
 	e := err.(*Error)
 	do := e.Do
 	if strings.ContainsAny(strings.TrimLeft(s, "-–"), "-–") {
-		do = "a stretch is written 20..60"
+		do = "a stretch is written " + f.stretch()
 	}
 	if strings.Contains(s, "…") {
 		do = "write two single points (a word processor has made one character of them)"
 	}
-	return &Error{Read: s, Expected: f.expected() + " or a stretch such as 20..60", Do: do}
+	return &Error{Read: s, Expected: f.expected() + " or a stretch such as " + f.stretch(), Do: do}
+}
+
+// stretch is an example, with a unit unless the form has one.
+func (f Form) stretch() string {
+	if f.Unit == (Unit{}) {
+		return "20..60%"
+	}
+	return "20..60"
 }
