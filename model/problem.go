@@ -2,6 +2,7 @@ package model
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 )
@@ -55,6 +56,10 @@ type problem struct {
 	table   *stateTable // nil where readings share few states
 }
 
+// long is the number of readings from which on it pays to look for states that
+// they have in common all over the log, not just one after the other.
+const long = 50
+
 // knownRow is the prior row of a known value.
 type knownRow struct {
 	Known
@@ -71,13 +76,17 @@ func newProblem(s Session, further ...State) (*problem, error) {
 			p.rows = append(p.rows, i)
 		}
 	}
-	if err := p.matchKnowns(s.Known); err != nil {
-		return nil, err
+	if len(s.Known) > 0 {
+		if err := p.matchKnowns(s.Known); err != nil {
+			return nil, err
+		}
 	}
 	if s.Drawn != nil {
 		p.matchDrawn(s.Drawn.Known())
 	}
-	p.table = newStateTable(s.Log, p.rows)
+	if len(p.rows) >= long {
+		p.table = newStateTable(s.Log, p.rows)
+	}
 	p.Params = f.n
 	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
 		p.readings(s.Log, x, first, r, jac)
@@ -103,22 +112,39 @@ func (p *problem) state(x []float64, i int, s *State, grad []float64) float64 {
 }
 
 // readings writes the residuals (read − model)/u of data rows first … and
-// their derivatives.
+// their derivatives. Readings of one state mostly follow each other: then the
+// row before has all but u.
 func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 	n := p.n
+	var f, u float64
+	var grad []float64
+	var before *State
 	for i := range r {
 		reading := &log.Readings[p.rows[first+i]]
-		var grad []float64
+		last := u
+		u = p.weighed[first+i]
+		above := grad
 		if jac != nil {
 			grad = jac[i*n : (i+1)*n]
 		}
-		f := p.state(x, first+i, &reading.State, grad)
-		u := p.weighed[first+i]
+		scale := last / u
+		if before != nil && before.repeats(&reading.State) {
+			copy(grad, above)
+		} else {
+			f = p.state(x, first+i, &reading.State, grad)
+			scale = -f / u
+		}
+		before = &reading.State
 		r[i] = (reading.Frequency - f) / u
 		for j := range grad {
-			grad[j] *= -f / u
+			grad[j] *= scale
 		}
 	}
+}
+
+// repeats tells whether s is written just as o is.
+func (s *State) repeats(o *State) bool {
+	return s.Exact == o.Exact && s.Core == o.Core && s.From == o.From && s.To == o.To && s.Hand == o.Hand && slices.Equal(s.Parts, o.Parts)
 }
 
 // priors returns the prior rows: beliefs and tolerances, then known values.
@@ -164,6 +190,9 @@ func (p *problem) priors(anchors int) fit.Rows {
 			head, tail = jac[:split*p.n], jac[split*p.n:]
 		}
 		gaussians.Evaluate(x, first, r[:split], head)
+		if split == len(r) {
+			return
+		}
 		p.knownRows(x, first+split-len(g), r[split:], tail)
 	}}
 }
