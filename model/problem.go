@@ -50,6 +50,7 @@ type problem struct {
 	*forward
 	rows    []int     // index in Log.Readings of each data row
 	weighed []float64 // standard uncertainty of each data row [Hz]
+	stated  []float64 // the same before scatter enlarged it; nil where it didn't
 	origins []origin  // of each prior row
 	anchors int       // see priors
 	knowns  []knownRow
@@ -70,9 +71,9 @@ type knownRow struct {
 // unknowns of further states.
 func newProblem(s Session, further ...State) (*problem, error) {
 	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped, further), parts: s.Log.Parts, resonator: s.resonator()}
-	p := &problem{forward: f}
-	for i, r := range s.Log.Readings {
-		if r.Use {
+	p := &problem{forward: f, rows: make([]int, 0, len(s.Log.Readings))}
+	for i := range s.Log.Readings {
+		if s.Log.Readings[i].Use {
 			p.rows = append(p.rows, i)
 		}
 	}
@@ -93,9 +94,13 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	}}
 	p.Prior = p.priors(0)
 	p.Lower, p.Upper = f.bounds()
-	x := p.start(s.Log)
-	for _, i := range p.rows {
-		p.weighed = append(p.weighed, f.uncertainty(x, &s.Log.Readings[i]))
+	var x []float64 // only a core makes an uncertainty depend on it
+	if len(p.cores) > 0 {
+		x = p.start(s.Log)
+	}
+	p.weighed = make([]float64, len(p.rows))
+	for k, i := range p.rows {
+		p.weighed[k] = f.uncertainty(x, &s.Log.Readings[i])
 	}
 	return p, nil
 }

@@ -7,7 +7,8 @@ const ordinary = 8e-12
 
 // start returns a point to begin the fit from. It takes the lumped picture,
 // 1/ω² = L·(C + added), which is off by per cents but never far off: straight
-// lines through the readings give every unknown in turn.
+// lines through the readings give every unknown in turn. From plain readings in
+// air, coil and share are then those of a line.
 func (p *problem) start(log Log) []float64 {
 	x := make([]float64, p.n)
 	x[atC] = math.Log(ordinary)
@@ -46,7 +47,10 @@ func (p *problem) plain(s *State) bool {
 }
 
 // lc returns the product of inductance and capacitance that a reading shows.
-func lc(r *Reading) float64 { return math.Pow(2*math.Pi*r.Frequency, -2) }
+func lc(r *Reading) float64 {
+	omega := 2 * math.Pi * r.Frequency
+	return 1 / (omega * omega)
+}
 
 // own returns the coil's capacitance as the lumped picture sees it, with the full
 // inductance [F].
@@ -101,8 +105,26 @@ func (p *problem) startCoil(log Log, x []float64) {
 	}
 	x[atC] += math.Log(own / p.own(x))
 	x[atL] = math.Log(slope)
+	if core == "" && p.share >= 0 {
+		p.startLine(use, x)
+	}
 	if k := p.core(core); k >= 0 {
 		x[atL] -= x[k]
+	}
+}
+
+// startLine gives the lumped picture of the plain readings up for a line's.
+func (p *problem) startLine(use []*Reading, x []float64) {
+	readings := make([]plainReading, 0, len(use))
+	for _, r := range use {
+		if r.Core == "" && p.plain(&r.State) {
+			w := 0.5 * r.Frequency / r.Uncertainty
+			readings = append(readings, plainReading{p.added(x, &r.State), lc(r), w * w})
+		}
+	}
+	s := lineStart{math.Exp(x[atL]), math.Exp(x[atC]), x[p.share]}
+	if s.refine(readings) {
+		x[atL], x[atC], x[p.share] = math.Log(s.l), math.Log(s.c), s.share
 	}
 }
 

@@ -59,8 +59,16 @@ func (r *Resonance) uniform(l, winding, top float64) bool {
 }
 
 // uniformGuess returns the Ω of a line with the share t of its capacitance at the
-// top, to 3e-6 of itself: 1/Ω² from 4/π² at t = 0 to 1 at t = 1 by a rational
-// function with coefficients fitted to the roots.
+// top, to 3e-6 of itself.
 func uniformGuess(t float64) float64 {
-	return math.Sqrt((1 + t*(2.76994291+t*3.26611352)) / (0.40528276 + t*(1.52822118+t*(2.84360227+t*2.25892802))))
+	square, _ := guessSquare(t)
+	return 1 / math.Sqrt(square)
+}
+
+// guessSquare returns 1/Ω², from 4/π² at t = 0 to 1 at t = 1, by a rational
+// function with coefficients fitted to the roots, and d ln(1/Ω²)/dt.
+func guessSquare(t float64) (square, slope float64) {
+	const p0, p1, p2, p3, q1, q2 = 0.40528276, 1.52822118, 2.84360227, 2.25892802, 2.76994291, 3.26611352
+	p, q := p0+t*(p1+t*(p2+t*p3)), 1+t*(q1+t*q2)
+	return p / q, (p1+t*(2*p2+t*3*p3))/p - (q1+t*2*q2)/q
 }
