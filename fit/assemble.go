@@ -1,9 +1,6 @@
 package fit
 
-import (
-	"math"
-	"sync"
-)
+import "math"
 
 // chunks is the number of stretches into which many rows are cut. It is fixed,
 // not the number of workers, so that sums and triangles come out the same
@@ -109,15 +106,11 @@ func (a *assembler) stretches(x []float64) {
 	}
 	// Goroutines share a copy, so that a itself need not leave the stack.
 	shared := *a
-	var wg sync.WaitGroup
-	for w := range a.n {
-		wg.Go(func() {
-			for i := w; i < len(shared.parts); i += shared.n {
-				shared.stretch(shared.buffer(w), x, i)
-			}
-		})
-	}
-	wg.Wait()
+	onWorkers(a.n, func(w int) {
+		for i := w; i < len(shared.parts); i += shared.n {
+			shared.stretch(shared.buffer(w), x, i)
+		}
+	})
 }
 
 func (a *assembler) stretch(b *buffer, x []float64, i int) {

@@ -8,7 +8,8 @@ package fit
 // row. Where the model does not exist at x, Evaluate writes NaN: the solver
 // then takes a shorter step. Evaluate keeps no reference to its arguments,
 // and may be called from several goroutines for different rows when
-// Settings.Workers is above one.
+// Settings.Workers is above one; a panic there reaches the caller of Solve as a
+// WorkerPanic.
 type Rows struct {
 	N        int
 	Evaluate func(x []float64, first int, r, jac []float64)

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"sync"
 )
 
 // Resampling is a number of random trials. Trial i draws from its own
@@ -16,18 +15,15 @@ type Resampling struct {
 	Workers int // 0 means 1
 }
 
-// Each runs all trials, on Workers goroutines.
+// Each runs all trials, on Workers goroutines. If one panics, so does Each, with a
+// WorkerPanic.
 func (m Resampling) Each(trial func(i int, rng *rand.Rand)) {
 	workers := max(1, min(m.Workers, m.Trials))
-	var wg sync.WaitGroup
-	for w := range workers {
-		wg.Go(func() {
-			for i := w; i < m.Trials; i += workers {
-				trial(i, rand.New(rand.NewPCG(m.Seed, uint64(i))))
-			}
-		})
-	}
-	wg.Wait()
+	onWorkers(workers, func(w int) {
+		for i := w; i < m.Trials; i += workers {
+			trial(i, rand.New(rand.NewPCG(m.Seed, uint64(i))))
+		}
+	})
 }
 
 // Sample holds the values of several quantities in all trials that converged.
