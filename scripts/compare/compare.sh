@@ -17,7 +17,8 @@ readings=model/testdata/uniform-line.csv
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 
-go build -trimpath -o "$scratch/fitcoil" ./cmd/fitcoil
+# As it is released: without C, or loading the C library is timed along with it.
+CGO_ENABLED=0 go build -trimpath -ldflags='-s -w' -o "$scratch/fitcoil" ./cmd/fitcoil
 go test -c -o "$scratch/model.test" ./model
 python=
 for p in python3 /usr/bin/python3; do
