@@ -56,7 +56,7 @@ echo "inductance [H], winding and top capacitance [F]:"
 [ -z "$minpack" ] || "$scratch/minpack" $readings | awk '{ print $1, $2, $3, "MINPACK,", $4, $5 }'
 [ -z "$python" ] || "$python" scripts/compare/line_scipy.py $readings | awk '{ print $1, $2, $3, "SciPy,", $7, $8 }'
 
-names="inside_fitcoil:10000 command_fitcoil:20"
+names="inside_fitcoil:20000 command_fitcoil:20"
 [ -z "$minpack" ] || names="$names inside_minpack:20000 command_minpack:20"
 [ -z "$python" ] || names="$names inside_scipy:300 command_scipy:3"
 declare -A least
