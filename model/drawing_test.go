@@ -96,11 +96,16 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 			t.Errorf("%+v", e)
 		}
 	}
-	// A hand lowers the frequency as its capacitance on the top does.
+	// A hand lowers the frequency as its capacitance on the top does: by ½ f ΔC/C,
+	// a product, whose relative uncertainties add in squares.
 	h := a.Prediction.Hands[0]
 	for _, e := range a.Estimates {
 		if want := a.Frequency.Value - h.Frequency.Value; e.Name == HandFrequencyDrop && (e.Hand != 0.1 || e.Value != want) {
 			t.Errorf("drop %+v, want %v", e, want)
+		}
+		want := math.Hypot(h.Capacitance.Relative, a.Frequency.Relative)
+		if u := e.Uncertainty / e.Value; e.Name == HandFrequencyDrop && math.Abs(u/want-1) > 1e-12 {
+			t.Errorf("drop uncertain by %v, want %v", u, want)
 		}
 	}
 }
