@@ -57,7 +57,7 @@ func TestUniformLineAgainstIndependentFits(t *testing.T) {
 		{TopCapacitance, 8.931855976e-13, 1.199297e-14},
 	} {
 		e := r.Find(want.name, "", "", 0)
-		if math.Abs(e.Value-want.value) > offset*want.u || math.Abs(e.Uncertainty/want.u-1) > 1e-4 {
+		if !(math.Abs(e.Value-want.value) <= offset*want.u) || !(math.Abs(e.Uncertainty/want.u-1) <= 1e-4) {
 			t.Errorf("%s = %.10g ± %.6g, want %.10g ± %.6g", want.name, e.Value, e.Uncertainty, want.value, want.u)
 		}
 	}
