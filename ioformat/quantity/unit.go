@@ -201,8 +201,10 @@ func normalSymbol(text string) string {
 	if len(s) > 1 && (s[0] == 'u' || s[0] == 'U') {
 		s = "µ" + s[1:]
 	}
-	if lower := strings.ToLower(s); strings.HasSuffix(lower, "ohm") || strings.HasSuffix(lower, "ohms") {
-		s = s[:strings.LastIndex(lower, "ohm")] + "Ω"
+	for _, name := range []string{"ohm", "ohms"} {
+		if k := len(s) - len(name); k >= 0 && strings.EqualFold(s[k:], name) {
+			s = s[:k] + "Ω"
+		}
 	}
 	switch strings.ToLower(s) {
 	case "inch", "inches":
