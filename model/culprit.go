@@ -52,7 +52,8 @@ func (r *Result) leaveOpen(i int) (x []float64, pull, scale float64) {
 		}
 	}
 	x = append([]float64(nil), r.fit.X...)
-	solution, scatter, err := p.solve(x, true, solverSettings(r.session))
+	p.byOwn(r.session.Log)
+	solution, err := p.enlarge(x, r.session.Log, solverSettings(r.session))
 	if err != nil || !solution.Status.Converged() {
 		return x, math.NaN(), math.NaN()
 	}
@@ -63,5 +64,5 @@ func (r *Result) leaveOpen(i int) (x []float64, pull, scale float64) {
 	if !determined {
 		return x, math.NaN(), math.NaN()
 	}
-	return x, miss[0] / math.Sqrt(1+variance), scatter.Scale
+	return x, miss[0] / math.Sqrt(1+variance), solution.scatter.Scale
 }

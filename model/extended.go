@@ -37,10 +37,11 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	start := p.start(s.Log)
 	copy(start, r.fit.X)
 	e := &extended{problem: p, result: r}
-	e.fit, _, err = p.solve(start, true, solverSettings(s))
+	solved, err := p.enlarge(start, s.Log, solverSettings(s))
 	if err != nil {
 		return nil, err
 	}
+	e.fit = solved.Result
 	e.x = e.fit.X
 	e.fit.AtBound = make([]fit.Bound, p.n)
 	e.cov = e.fit.Covariance()

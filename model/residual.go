@@ -17,21 +17,27 @@ func (r *Result) residuals() []ReadingResult {
 	for i, reading := range log.Readings {
 		f := p.frequency(r.fit.X, &reading.State, grad)
 		out[i] = ReadingResult{
-			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: p.uncertainty(r.fit.X, &reading) * r.scatter.Scale,
+			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: r.weighed(&reading),
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
 		}
 		if variance, determined := r.cov.Variance(grad); !reading.Use && determined && finite(f) {
-			u := math.Hypot(p.uncertainty(r.fit.X, &reading)*r.scatter.Scale, f*math.Sqrt(variance))
-			out[i].Standardised = out[i].Residual / u
+			out[i].Standardised = out[i].Residual / math.Hypot(out[i].Weighed, f*math.Sqrt(variance))
 		}
 	}
 	limit := r.suspicious()
 	for k, d := range fit.Diagnose(p.Problem, r.fit)[:len(p.rows)] {
 		o := &out[p.rows[k]]
 		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
-		o.Flagged = math.Abs(d.Studentised) > limit && math.Abs(o.Residual) > leastSuspect*o.Weighed/r.scatter.Scale
+		o.Flagged = math.Abs(d.Studentised) > limit && math.Abs(o.Residual) > leastSuspect*p.uncertainty(r.fit.X, &o.Reading)
 	}
 	return out
+}
+
+// weighed returns the standard uncertainty of a reading, scatter and that of the
+// model included [Hz].
+func (r *Result) weighed(o *Reading) float64 {
+	model := r.problem.modelUncertainty(r.fit.X, &o.State) * o.Frequency
+	return math.Hypot(o.Uncertainty*r.scatter.Scale, model*r.fit.Scale)
 }
 
 // suspicious returns the size from which a studentised residual is larger than

@@ -18,7 +18,8 @@ type Result struct {
 	problem *problem
 	session Session
 	fit     fit.Result
-	scatter fit.Scatter
+	scatter fit.Scatter // Scale: see enlarged
+	judged  fit.Result  // see enlarged
 	cov     fit.Covariance
 	stated  fit.Covariance
 

@@ -58,7 +58,7 @@ func alternative(s Session) *Alternative {
 	if err != nil || !solution.Status.Converged() {
 		return nil
 	}
-	r := Result{problem: p, session: s, fit: solution, scatter: solution.Scatter()}
+	r := Result{problem: p, session: s, fit: solution, scatter: solution.Scatter(), judged: solution}
 	return &Alternative{resonatorName(s), r.quality()}
 }
 
@@ -97,9 +97,11 @@ func fitOnly(s Session) (*Result, error) {
 		if anchors == anchorLevels-1 {
 			settings.MaxIterations = patience
 		}
-		if r.fit, r.scatter, err = p.solve(p.start(s.Log), true, settings); err != nil {
+		e, err := p.enlarge(p.start(s.Log), s.Log, settings)
+		if err != nil {
 			return nil, err
 		}
+		r.fit, r.scatter, r.judged = e.Result, e.scatter, e.judged
 		if r.fit.Status.Converged() {
 			r.covariances(settings)
 			r.summarise()
@@ -145,12 +147,14 @@ func (r *Result) covariances(settings fit.Settings) {
 	scaled.AtBound = free
 	r.cov = scaled.Covariance()
 	r.stated = r.cov
-	if r.fit.Scale != 1 {
-		stated, _, err := r.problem.solve(slices.Clone(r.fit.X), false, settings)
-		if err == nil {
-			stated.AtBound = free
-			r.stated = stated.Covariance()
-		}
+	if r.scatter.Scale != 1 {
+		r.problem.byStated(func() {
+			stated, _, err := r.problem.solve(slices.Clone(r.fit.X), false, settings)
+			if err == nil {
+				stated.AtBound = free
+				r.stated = stated.Covariance()
+			}
+		})
 	}
 	r.priorRows = r.problem.priorJacobian(r.fit.X)
 }
@@ -175,7 +179,7 @@ func (r *Result) summarise() {
 }
 
 func (r *Result) quality() Quality {
-	return Quality{
+	q := Quality{
 		Readings:         len(r.problem.rows),
 		Unknowns:         r.problem.n,
 		DegreesOfFreedom: r.fit.DegreesOfFreedom(),
@@ -185,8 +189,9 @@ func (r *Result) quality() Quality {
 		Redundancy:       r.scatter.Redundancy,
 		Status:           r.fit.Status,
 		Converged:        r.fit.Status.Converged(),
-		AICc:             fit.AICc(r.problem.Problem, r.fit),
 	}
+	r.problem.byStated(func() { q.AICc = fit.AICc(r.problem.Problem, r.judged) })
+	return q
 }
 
 // Find returns the estimate of that name and labels, or nil.

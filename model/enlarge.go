@@ -1,0 +1,128 @@
+package model
+
+import (
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+)
+
+// enlarged is a fit with the readings' uncertainties enlarged as their scatter
+// asks.
+type enlarged struct {
+	fit.Result             // Scale: what the model's own uncertainty in a state is enlarged by
+	scatter    fit.Scatter // by the stated uncertainties; Scale: what the readings' are enlarged by, Redundancy: that this rests on
+	judged     fit.Result  // with that scale for all alike, by which the model is judged
+}
+
+// enlarge solves p from x with the readings' uncertainties enlarged as their
+// scatter asks.
+//
+// Where the model adds an uncertainty of its own, as for a winding partly covered,
+// only readings without it can tell how much more than stated readings scatter; it
+// is no reading that errs there. They are asked first, and what is left over then
+// enlarges all: a counter's readings, stated to a millionth, would else enlarge an
+// uncertainty of a thousandth by what the line is off. Where that makes them no
+// better than the model, one misread value is the likelier reason, and all are
+// enlarged alike.
+func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err error) {
+	p.spread(log, 1)
+	if e.Result, e.scatter, err = p.solve(x, true, s); err != nil {
+		return e, err
+	}
+	e.judged = e.Result
+	if !e.Status.Converged() || e.scatter.Scale == 1 {
+		return e, nil
+	}
+	plain := p.withoutModel(log)
+	if plain == nil {
+		return e, nil
+	}
+	first, scatter, err := plain.solve(slices.Clone(e.X), true, s)
+	if err != nil || !first.Status.Converged() || !(scatter.Scale > 1) || !p.finer(log, scatter.Scale) {
+		return e, nil
+	}
+	p.spread(log, scatter.Scale)
+	second, rest, err := p.solve(slices.Clone(e.X), true, s)
+	if err != nil || !second.Status.Converged() {
+		p.spread(log, 1)
+		return e, nil
+	}
+	second.ScaleDegrees = math.Min(first.ScaleDegrees, second.ScaleDegrees)
+	e.Result, e.scatter.Scale, e.scatter.Redundancy = second, scatter.Scale*rest.Scale, scatter.Redundancy
+	return e, nil
+}
+
+// finer tells whether all readings, enlarged by scale, err by no more than half of
+// what the model adds to them, where it does.
+func (p *problem) finer(log Log, scale float64) bool {
+	for k, i := range p.rows {
+		u := log.Readings[i].Uncertainty
+		if model := math.Sqrt(p.weighed[k]*p.weighed[k] - u*u); p.weighed[k] > u && scale*u > model/2 {
+			return false
+		}
+	}
+	return true
+}
+
+// spread makes the readings' uncertainties scale times those stated, and leaves the
+// model's own as it is.
+func (p *problem) spread(log Log, scale float64) {
+	if scale == 1 {
+		if p.stated != nil {
+			copy(p.weighed, p.stated)
+		}
+		return
+	}
+	if p.stated == nil {
+		p.stated = slices.Clone(p.weighed)
+	}
+	for k, i := range p.rows {
+		u := log.Readings[i].Uncertainty
+		p.weighed[k] = math.Sqrt(p.stated[k]*p.stated[k] + (scale*scale-1)*u*u)
+	}
+}
+
+// byStated does what has to be done by the stated uncertainties.
+func (p *problem) byStated(do func()) {
+	if p.stated == nil {
+		do()
+		return
+	}
+	now := slices.Clone(p.weighed)
+	copy(p.weighed, p.stated)
+	do()
+	copy(p.weighed, now)
+}
+
+// withoutModel returns p with only the readings to whose uncertainty the model adds
+// nothing; nil where these are none or all.
+func (p *problem) withoutModel(log Log) *problem {
+	q := *p
+	q.rows, q.weighed, q.stated = nil, nil, nil
+	for k, i := range p.rows {
+		if u := log.Readings[i].Uncertainty; p.weighed[k] == u {
+			q.rows = append(q.rows, i)
+			q.weighed = append(q.weighed, u)
+		}
+	}
+	if len(q.rows) == 0 || len(q.rows) == len(p.rows) {
+		return nil
+	}
+	if p.table != nil {
+		q.table = newStateTable(log, q.rows)
+	}
+	q.byOwn(log)
+	return &q
+}
+
+// byOwn gives a copy of a problem its own rows and weights, the stated ones.
+func (p *problem) byOwn(log Log) {
+	if p.stated != nil {
+		p.weighed, p.stated = p.stated, nil
+	}
+	p.weighed = slices.Clone(p.weighed)
+	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
+		p.readings(log, x, first, r, jac)
+	}}
+}
