@@ -30,6 +30,14 @@ func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err
 	if e.Result, e.scatter, err = p.solve(x, true, s); err != nil {
 		return e, err
 	}
+	for range 3 {
+		if !e.Status.Converged() || !p.reweigh(log, e.X) {
+			break
+		}
+		if e.Result, e.scatter, err = p.solve(slices.Clone(e.X), true, s); err != nil {
+			return e, err
+		}
+	}
 	e.judged = e.Result
 	if !e.Status.Converged() || e.scatter.Scale == 1 {
 		return e, nil
@@ -53,12 +61,29 @@ func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err
 	return e, nil
 }
 
-// finer tells whether all readings, enlarged by scale, err by no more than half of
+// reweigh takes what the model adds to the readings' uncertainties from where a fit
+// has come to, and tells whether that changes anything.
+func (p *problem) reweigh(log Log, x []float64) (changed bool) {
+	const little = 1e-3
+	for k, i := range p.rows {
+		r := &log.Readings[i]
+		if p.modelFree(&r.State) {
+			continue
+		}
+		u := p.uncertainty(x, r)
+		if finite(u) && math.Abs(u-p.weighed[k]) > little*p.weighed[k] {
+			p.weighed[k], changed = u, true
+		}
+	}
+	return changed
+}
+
+// finer tells whether all readings, enlarged by scale, err by no more than a quarter of
 // what the model adds to them, where it does.
 func (p *problem) finer(log Log, scale float64) bool {
 	for k, i := range p.rows {
 		u := log.Readings[i].Uncertainty
-		if model := math.Sqrt(p.weighed[k]*p.weighed[k] - u*u); p.weighed[k] > u && scale*u > model/2 {
+		if model := math.Sqrt(p.weighed[k]*p.weighed[k] - u*u); p.weighed[k] > u && scale*u > model/4 {
 			return false
 		}
 	}
@@ -101,9 +126,9 @@ func (p *problem) withoutModel(log Log) *problem {
 	q := *p
 	q.rows, q.weighed, q.stated = nil, nil, nil
 	for k, i := range p.rows {
-		if u := log.Readings[i].Uncertainty; p.weighed[k] == u {
+		if r := &log.Readings[i]; p.modelFree(&r.State) {
 			q.rows = append(q.rows, i)
-			q.weighed = append(q.weighed, u)
+			q.weighed = append(q.weighed, p.weighed[k])
 		}
 	}
 	if len(q.rows) == 0 || len(q.rows) == len(p.rows) {

@@ -49,7 +49,7 @@ func (r *Result) suspicious() float64 {
 	if r.scatter.Scale <= 1 { // the stated uncertainties hold: a normal deviate
 		return fit.CoverageFactor(level, math.Inf(1))
 	}
-	if nu <= 1 {
+	if nu < 1.01 { // the largest that can be is √ν
 		return math.Inf(1)
 	}
 	t := fit.CoverageFactor(level, nu-1)

@@ -40,26 +40,29 @@ func Fit(s Session) (*Result, error) {
 		return nil, err
 	}
 	r.leaveOut()
-	r.Alternative = alternative(s)
+	r.Alternative = r.alternative()
 	if s.Drawn != nil {
 		r.Checks = checks(s)
 	}
 	return r, nil
 }
 
-// alternative fits s with the other resonator, by the stated uncertainties.
-func alternative(s Session) *Alternative {
+// alternative fits the readings with the other resonator, by the stated
+// uncertainties, each as in this fit so that the two compare.
+func (r *Result) alternative() *Alternative {
+	s := r.session
 	s.Lumped = !s.Lumped
 	p, err := newProblem(s)
 	if err != nil {
 		return nil
 	}
+	r.problem.byStated(func() { p.weighed = slices.Clone(r.problem.weighed) })
 	solution, _, err := p.solve(p.start(s.Log), false, solverSettings(s))
 	if err != nil || !solution.Status.Converged() {
 		return nil
 	}
-	r := Result{problem: p, session: s, fit: solution, scatter: solution.Scatter(), judged: solution}
-	return &Alternative{resonatorName(s), r.quality()}
+	other := Result{problem: p, session: s, fit: solution, scatter: solution.Scatter(), judged: solution}
+	return &Alternative{resonatorName(s), other.quality()}
 }
 
 func resonatorName(s Session) string {
@@ -120,8 +123,8 @@ func solverSettings(s Session) fit.Settings {
 	return settings
 }
 
-// offset is how far a fit may stop from its minimum, in standard uncertainties:
-// no digit printed hangs on it.
+// offset is how far a fit may stop from its minimum, in standard uncertainties: a
+// hundredth of the last digit printed.
 const offset = 1e-3
 
 // firstRadius keeps the first step within about one unit of the logarithms that
