@@ -54,6 +54,7 @@ type problem struct {
 	origins []origin  // of each prior row
 	anchors int       // see priors
 	knowns  []knownRow
+	log     Log
 	table   *stateTable // nil where readings share few states
 }
 
@@ -71,7 +72,7 @@ type knownRow struct {
 // unknowns of further states.
 func newProblem(s Session, further ...State) (*problem, error) {
 	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped, further), parts: s.Log.Parts, resonator: s.resonator()}
-	p := &problem{forward: f, rows: make([]int, 0, len(s.Log.Readings))}
+	p := &problem{forward: f, log: s.Log, rows: make([]int, 0, len(s.Log.Readings))}
 	for i := range s.Log.Readings {
 		if s.Log.Readings[i].Use {
 			p.rows = append(p.rows, i)

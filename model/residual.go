@@ -66,6 +66,9 @@ const mostLeftOut = 5
 
 // leaveOut fits again without each suspect reading, to tell what hangs on it.
 func (r *Result) leaveOut() {
+	if len(r.problem.rows) >= manyRows {
+		return // none of so many matters by itself
+	}
 	done := 0
 	for i := range r.Readings {
 		if !r.Readings[i].Flagged || done == mostLeftOut {

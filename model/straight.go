@@ -17,7 +17,11 @@ import (
 // straight; all else stays as it is.
 func (p *problem) straightened() fit.Problem {
 	q := p.Problem
-	q.Data.Evaluate = p.bend(p.Data.Evaluate)
+	if p.shares() {
+		q.Data.Evaluate = p.sharedReadings()
+	} else {
+		q.Data.Evaluate = p.bend(p.Data.Evaluate)
+	}
 	q.Prior.Evaluate = p.bend(p.Prior.Evaluate)
 	q.Lower, q.Upper = slices.Clone(p.Lower), slices.Clone(p.Upper)
 	q.Lower[atC] = math.Log(1e-28)
@@ -67,6 +71,7 @@ func (p *problem) solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 	omega, _ := p.plainLine(x)
 	y[atC] = x[atC] - 2*math.Log(omega) + x[atL]
 	q := p.straightened()
+	s.Workers = p.workers()
 	if scaled {
 		r, scatter, err = fit.SolveScaled(q, y, s)
 	} else {
