@@ -106,7 +106,7 @@ func (a *assembler) stretches(x []float64) {
 	}
 	// Goroutines share a copy, so that a itself need not leave the stack.
 	shared := *a
-	onWorkers(a.n, func(w int) {
+	OnWorkers(a.n, func(w int) {
 		for i := w; i < len(shared.parts); i += shared.n {
 			shared.stretch(shared.buffer(w), x, i)
 		}

@@ -19,7 +19,7 @@ type Resampling struct {
 // WorkerPanic.
 func (m Resampling) Each(trial func(i int, rng *rand.Rand)) {
 	workers := max(1, min(m.Workers, m.Trials))
-	onWorkers(workers, func(w int) {
+	OnWorkers(workers, func(w int) {
 		for i := w; i < m.Trials; i += workers {
 			trial(i, rand.New(rand.NewPCG(m.Seed, uint64(i))))
 		}

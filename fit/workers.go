@@ -25,9 +25,9 @@ func (p *WorkerPanic) Unwrap() error {
 	return err
 }
 
-// onWorkers calls work with 0 … n−1, each on a goroutine of its own, and waits
+// OnWorkers calls work with 0 … n−1, each on a goroutine of its own, and waits
 // for all. If some panic, so does it, with a WorkerPanic of the first by number.
-func onWorkers(n int, work func(w int)) {
+func OnWorkers(n int, work func(w int)) {
 	panics := make([]*WorkerPanic, n)
 	var wg sync.WaitGroup
 	for w := range n {

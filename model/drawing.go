@@ -2,8 +2,8 @@ package model
 
 import (
 	"math"
-	"sync"
 
+	"fitcoil/fit"
 	"fitcoil/model/field"
 )
 
@@ -72,21 +72,20 @@ func drawnEstimate(e Estimate, value, relative float64) Estimate {
 // come from the dimensions.
 func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
 	shift := make([]float64, len(d.Variants))
-	var wait sync.WaitGroup
 	l := d.Coil.Inductance()
-	for i, v := range d.Variants {
+	for _, v := range d.Variants {
 		change := math.Log(v.Inductance() / l)
 		inductance += change * change
-		if p.Core == nil || v.Beads == d.Coil.Beads {
-			continue
-		}
-		wait.Go(func() {
-			if g, err := v.FullGain(); err == nil {
-				shift[i] = math.Log(g / p.Core.Full.Value)
-			}
-		})
 	}
-	wait.Wait()
+	fit.OnWorkers(len(d.Variants), func(i int) {
+		v := d.Variants[i]
+		if p.Core == nil || v.Beads == d.Coil.Beads {
+			return
+		}
+		if g, err := v.FullGain(); err == nil {
+			shift[i] = math.Log(g / p.Core.Full.Value)
+		}
+	})
 	for _, s := range shift {
 		gain += s * s
 	}

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"sync"
 
+	"fitcoil/fit"
+
 	"fitcoil/model/field"
 )
 
@@ -119,27 +121,24 @@ func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
 // each. The first failure is returned.
 func PredictAll(drawings []Drawing, done func()) ([]*Drawn, error) {
 	out, failed := make([]*Drawn, len(drawings)), make([]error, len(drawings))
-	var wait sync.WaitGroup
 	var lock sync.Mutex
-	next := 0
-	for range min(runtime.GOMAXPROCS(0), len(drawings)) {
-		wait.Go(func() {
-			for {
-				lock.Lock()
-				i := next
-				next++
-				lock.Unlock()
-				if i >= len(drawings) {
-					return
-				}
-				out[i], failed[i] = drawings[i].Predict()
-				lock.Lock()
-				done()
-				lock.Unlock()
-			}
-		})
+	locked := func(do func()) {
+		lock.Lock()
+		defer lock.Unlock()
+		do()
 	}
-	wait.Wait()
+	next := 0
+	fit.OnWorkers(min(runtime.GOMAXPROCS(0), len(drawings)), func(int) {
+		for {
+			var i int
+			locked(func() { i, next = next, next+1 })
+			if i >= len(drawings) {
+				return
+			}
+			out[i], failed[i] = drawings[i].Predict()
+			locked(done)
+		}
+	})
 	return out, errors.Join(failed...)
 }
 
