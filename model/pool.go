@@ -71,7 +71,7 @@ func (p *Pool) Add(r Reading) {
 
 func (g *group) add(r *Reading) {
 	d, w := r.Frequency-g.Frequency, g.Uncertainty/r.Uncertainty
-	w *= w
+	w = math.Min(math.Max(w*w, 1e-50), 1e50) // sums of squares stay within floating point
 	g.n++
 	g.w += w
 	g.wd += w * d

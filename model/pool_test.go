@@ -109,6 +109,19 @@ func TestPoolWeighs(t *testing.T) {
 	}
 }
 
+// Whatever a log may state, a mean is a number.
+func TestPoolOfExtremes(t *testing.T) {
+	for _, u := range []float64{1e-300, 1e-10, 1e5, 1e300} {
+		list := repeated(100, func(i int) float64 { return float64(i % 7) })
+		list[3].Uncertainty = u
+		list[5].Frequency *= 1e6
+		r := pooled(list)[0]
+		if !finite(r.Frequency, r.Uncertainty, r.Repeats.Deviation, r.Repeats.Slow) || !(r.Frequency > 0 && r.Uncertainty > 0) {
+			t.Errorf("with one reading ± %g Hz: %g ± %g Hz, %+v", u, r.Frequency, r.Uncertainty, r.Repeats)
+		}
+	}
+}
+
 // States are told apart by everything in them, and by whether they are used; the
 // order of parts is nothing.
 func TestPoolStates(t *testing.T) {
