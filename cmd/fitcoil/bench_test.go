@@ -59,3 +59,21 @@ func BenchmarkInside(b *testing.B) {
 }
 
 var demo = filepath.Join("..", "..", "testdata")
+
+// BenchmarkMillion fits the log of a counter left running for a million readings,
+// beside reading it alone (check).
+func BenchmarkMillion(b *testing.B) {
+	log := filepath.Join(b.TempDir(), "counter.csv")
+	if err := os.WriteFile(log, []byte(counter(1_000_000)), 0o666); err != nil {
+		b.Fatal(err)
+	}
+	for _, name := range []string{"check", "fit"} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if code := run([]string{name, log}, streams{in: os.Stdin, out: io.Discard, err: io.Discard}); code != exitAnswered {
+					b.Fatalf("exit code %d", code)
+				}
+			}
+		})
+	}
+}
