@@ -72,3 +72,23 @@ func BenchmarkFitLadder(b *testing.B) {
 		}
 	}
 }
+
+// The solution of twenty readings with the coupled ladder of the demo coil: what a fit
+// with a coil sheet takes beside computing the drawing.
+func BenchmarkSolveLadder(b *testing.B) {
+	d := sketch()
+	d.Coil.Slices = 0 // as many as a sheet gets
+	steps := append(fullSession(), added().rod(0.5), added().near(0.4), added(10).near(0.2), added(2.2).rod(1), added(), added().rod(1))
+	s := asDrawn(b, mustDraw(b, d), 0.4e-12, 1, steps...)
+	b.ReportMetric(float64(len(steps)), "readings")
+	for b.Loop() {
+		p, err := newProblem(s)
+		if err != nil {
+			b.Fatal(err)
+		}
+		e, err := p.enlarge(p.start(s.Log), s.Log, solverSettings(s))
+		if err != nil || !e.Status.Converged() {
+			b.Fatal(e.Status, err)
+		}
+	}
+}

@@ -14,7 +14,7 @@ func sketch() Drawing {
 		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 14e-3, Count: 10, Permeability: 120}}}
 }
 
-func mustDraw(t *testing.T, d Drawing, hands ...float64) *Drawn {
+func mustDraw(t testing.TB, d Drawing, hands ...float64) *Drawn {
 	t.Helper()
 	drawn, err := d.Predict(hands...)
 	if err != nil {
@@ -25,7 +25,7 @@ func mustDraw(t *testing.T, d Drawing, hands ...float64) *Drawn {
 
 // asDrawn simulates readings of the coil drawn, with its ladder: the top's
 // capacitance more by stray [F], the inductance by a factor.
-func asDrawn(t *testing.T, d *Drawn, stray, inductance float64, steps ...step) Session {
+func asDrawn(t testing.TB, d *Drawn, stray, inductance float64, steps ...step) Session {
 	t.Helper()
 	ladder, err := d.Drawing.Ladder()
 	if err != nil {

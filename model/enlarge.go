@@ -64,7 +64,7 @@ func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err
 // reweigh takes what the model adds to the readings' uncertainties from where a fit
 // has come to, and tells whether that changes anything.
 func (p *problem) reweigh(log Log, x []float64) (changed bool) {
-	const little = 1e-3
+	const little = 0.01
 	for k, i := range p.rows {
 		r := &log.Readings[i]
 		if p.modelFree(&r.State) {
