@@ -86,7 +86,7 @@ func BenchmarkSolveLadder(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		e, err := p.enlarge(p.start(s.Log), s.Log, solverSettings(s))
+		e, err := p.enlarge(p.start(s.Log), solverSettings(s))
 		if err != nil || !e.Status.Converged() {
 			b.Fatal(e.Status, err)
 		}

@@ -52,8 +52,8 @@ func (r *Result) leaveOpen(i int) (x []float64, pull, scale float64) {
 		}
 	}
 	x = append([]float64(nil), r.fit.X...)
-	p.byOwn(r.session.Log)
-	solution, err := p.enlarge(x, r.session.Log, solverSettings(r.session))
+	p.byOwn()
+	solution, err := p.enlarge(x, solverSettings(r.session))
 	if err != nil || !solution.Status.Converged() {
 		return x, math.NaN(), math.NaN()
 	}

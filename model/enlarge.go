@@ -25,13 +25,13 @@ type enlarged struct {
 // uncertainty of a thousandth by what the line is off. Where that makes them no
 // better than the model, one misread value is the likelier reason, and all are
 // enlarged alike.
-func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err error) {
-	p.spread(log, 1)
+func (p *problem) enlarge(x []float64, s fit.Settings) (e enlarged, err error) {
+	p.spread(1)
 	if e.Result, e.scatter, err = p.solve(x, true, s); err != nil {
 		return e, err
 	}
 	for range 3 {
-		if !e.Status.Converged() || !p.reweigh(log, e.X) {
+		if !e.Status.Converged() || !p.reweigh(e.X) {
 			break
 		}
 		if e.Result, e.scatter, err = p.solve(slices.Clone(e.X), true, s); err != nil {
@@ -42,18 +42,18 @@ func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err
 	if !e.Status.Converged() || e.scatter.Scale == 1 {
 		return e, nil
 	}
-	plain := p.withoutModel(log)
+	plain := p.withoutModel()
 	if plain == nil {
 		return e, nil
 	}
 	first, scatter, err := plain.solve(slices.Clone(e.X), true, s)
-	if err != nil || !first.Status.Converged() || !(scatter.Scale > 1) || !p.finer(log, scatter.Scale) {
+	if err != nil || !first.Status.Converged() || !(scatter.Scale > 1) || !p.finer(scatter.Scale) {
 		return e, nil
 	}
-	p.spread(log, scatter.Scale)
+	p.spread(scatter.Scale)
 	second, rest, err := p.solve(slices.Clone(e.X), true, s)
 	if err != nil || !second.Status.Converged() {
-		p.spread(log, 1)
+		p.spread(1)
 		return e, nil
 	}
 	second.ScaleDegrees = math.Min(first.ScaleDegrees, second.ScaleDegrees)
@@ -63,16 +63,17 @@ func (p *problem) enlarge(x []float64, log Log, s fit.Settings) (e enlarged, err
 
 // reweigh takes what the model adds to the readings' uncertainties from where a fit
 // has come to, and tells whether that changes anything.
-func (p *problem) reweigh(log Log, x []float64) (changed bool) {
+func (p *problem) reweigh(x []float64) (changed bool) {
 	const little = 0.01
 	for k, i := range p.rows {
-		r := &log.Readings[i]
+		r := &p.log.Readings[i]
 		if p.modelFree(&r.State) {
 			continue
 		}
 		u := p.uncertainty(x, r)
 		if finite(u) && math.Abs(u-p.weighed[k]) > little*p.weighed[k] {
 			p.weighed[k], changed = u, true
+			p.stated = nil
 		}
 	}
 	return changed
@@ -80,9 +81,9 @@ func (p *problem) reweigh(log Log, x []float64) (changed bool) {
 
 // finer tells whether all readings, enlarged by scale, err by no more than a quarter of
 // what the model adds to them, where it does.
-func (p *problem) finer(log Log, scale float64) bool {
+func (p *problem) finer(scale float64) bool {
 	for k, i := range p.rows {
-		u := log.Readings[i].Uncertainty
+		u := p.log.Readings[i].Uncertainty
 		if model := math.Sqrt(p.weighed[k]*p.weighed[k] - u*u); p.weighed[k] > u && scale*u > model/4 {
 			return false
 		}
@@ -92,7 +93,7 @@ func (p *problem) finer(log Log, scale float64) bool {
 
 // spread makes the readings' uncertainties scale times those stated, and leaves the
 // model's own as it is.
-func (p *problem) spread(log Log, scale float64) {
+func (p *problem) spread(scale float64) {
 	if scale == 1 {
 		if p.stated != nil {
 			copy(p.weighed, p.stated)
@@ -103,7 +104,7 @@ func (p *problem) spread(log Log, scale float64) {
 		p.stated = slices.Clone(p.weighed)
 	}
 	for k, i := range p.rows {
-		u := log.Readings[i].Uncertainty
+		u := p.log.Readings[i].Uncertainty
 		p.weighed[k] = math.Sqrt(p.stated[k]*p.stated[k] + (scale*scale-1)*u*u)
 	}
 }
@@ -122,11 +123,11 @@ func (p *problem) byStated(do func()) {
 
 // withoutModel returns p with only the readings to whose uncertainty the model adds
 // nothing; nil where these are none or all.
-func (p *problem) withoutModel(log Log) *problem {
+func (p *problem) withoutModel() *problem {
 	q := *p
 	q.rows, q.weighed, q.stated = nil, nil, nil
 	for k, i := range p.rows {
-		if r := &log.Readings[i]; p.modelFree(&r.State) {
+		if r := &p.log.Readings[i]; p.modelFree(&r.State) {
 			q.rows = append(q.rows, i)
 			q.weighed = append(q.weighed, p.weighed[k])
 		}
@@ -135,19 +136,19 @@ func (p *problem) withoutModel(log Log) *problem {
 		return nil
 	}
 	if p.table != nil {
-		q.table = newStateTable(log, q.rows)
+		q.table = newStateTable(p.log, q.rows)
 	}
-	q.byOwn(log)
+	q.byOwn()
 	return &q
 }
 
 // byOwn gives a copy of a problem its own rows and weights, the stated ones.
-func (p *problem) byOwn(log Log) {
+func (p *problem) byOwn() {
 	if p.stated != nil {
 		p.weighed, p.stated = p.stated, nil
 	}
 	p.weighed = slices.Clone(p.weighed)
 	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
-		p.readings(log, x, first, r, jac)
+		p.readings(p.log, x, first, r, jac)
 	}}
 }

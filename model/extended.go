@@ -37,7 +37,7 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	start := p.start(s.Log)
 	copy(start, r.fit.X)
 	e := &extended{problem: p, result: r}
-	solved, err := p.enlarge(start, s.Log, solverSettings(s))
+	solved, err := p.enlarge(start, solverSettings(s))
 	if err != nil {
 		return nil, err
 	}

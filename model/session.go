@@ -100,7 +100,7 @@ func fitOnly(s Session) (*Result, error) {
 		if anchors == anchorLevels-1 {
 			settings.MaxIterations = patience
 		}
-		e, err := p.enlarge(p.start(s.Log), s.Log, settings)
+		e, err := p.enlarge(p.start(s.Log), settings)
 		if err != nil {
 			return nil, err
 		}
