@@ -60,8 +60,8 @@ func (a *analysis) burst(g *ring) Burst {
 	w := g.whole()
 	t := w.estimator().tone(0)
 	return Burst{
-		Start:   a.signal.Start + float64(g.from)*a.signal.Interval,
-		End:     a.signal.Start + float64(w.to)*a.signal.Interval,
+		Start:   a.signal.time(float64(g.from)),
+		End:     a.signal.time(float64(w.to)),
 		Cycles:  w.cycles(),
 		Skipped: g.skipped,
 		Tone:    t,

@@ -65,7 +65,7 @@ func (a *analysis) view(s stretch, rings []*ring, columns int) View {
 	v := View{newBand(columns), newBand(columns), newBand(columns)}
 	for c := range columns {
 		from, to := s.from+c*s.len()/columns, s.from+(c+1)*s.len()/columns
-		at := a.signal.Start + float64(from+to-1)/2*a.signal.Interval
+		at := a.signal.time(float64(from+to-1) / 2)
 		v.Trace.Time[c], v.Fit.Time[c], v.Residual.Time[c] = at, at, at
 		for _, y := range a.signal.Samples[from:to] {
 			v.Trace.put(c, y)

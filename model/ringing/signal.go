@@ -33,3 +33,13 @@ func (s *Signal) check() error {
 	}
 	return nil
 }
+
+// time returns when sample i was taken [s]. What is nothing but rounding beside the
+// interval is zero, which would else show a digit that depends on the processor.
+func (s Signal) time(i float64) float64 {
+	t := s.Start + i*s.Interval
+	if math.Abs(t) < 1e-6*s.Interval {
+		return 0
+	}
+	return t
+}
