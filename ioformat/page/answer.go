@@ -141,7 +141,7 @@ func theTrust(r *model.Result) string {
 	case len(suspect) > 1:
 		s = fmt.Sprintf("%d readings don't go with the others, the first on line %s: read them again before believing or dropping them", len(suspect), suspect[0])
 	case q.Scale > 1 && q.PValue < 0.05:
-		s = fmt.Sprintf("the readings scatter %.2g times as much as stated, and every ± here is enlarged to match", q.Scale)
+		s = fmt.Sprintf("the readings scatter %s times as much as stated, and every ± here is enlarged to match", report.Times(q.Scale))
 	case q.Readings == 1:
 		s = "there is a single reading, so that nothing tests the model yet"
 	default:

@@ -80,7 +80,7 @@ func advice(u model.Undetermined) string {
 func Sentence(f model.Finding) string {
 	switch f.Kind {
 	case model.ScatterExceeds:
-		return fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", times(f.Value), probability(f.Other))
+		return fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", Times(f.Value), probability(f.Other))
 	case model.NothingToTest:
 		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
 	case model.ReadingSuspect:
@@ -102,17 +102,17 @@ func Sentence(f model.Finding) string {
 	case model.ReadingApart:
 		return fmt.Sprintf("line %d: the reading lies %+.0f standard deviations from the mean of the %.0f readings in its state; was it misread?", f.Line, f.Value, f.Other)
 	case model.ReadingsSlow:
-		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many readings which vary by themselves", f.Line, times(f.Value))
+		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many readings which vary by themselves", f.Line, Times(f.Value))
 	case model.ReadingsWander:
-		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many readings which vary by themselves); did something warm up or move?", f.Line, times(f.Value))
+		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many readings which vary by themselves); did something warm up or move?", f.Line, Times(f.Value))
 	case model.ModelUncertainty:
 		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
 	}
 	return ""
 }
 
-// times writes a factor above one.
-func times(v float64) string {
+// Times writes a factor above one.
+func Times(v float64) string {
 	if v < 10 {
 		return fmt.Sprintf("%.2g", v)
 	}

@@ -120,7 +120,7 @@ func Quality(r *model.Result) []string {
 	list := []string{q.Status.String(), fits}
 	switch {
 	case q.Scale >= 1.005:
-		list = append(list, fmt.Sprintf("scatter asks for the readings' uncertainties × %.3g (Birge ratio): done above", q.Scale))
+		list = append(list, fmt.Sprintf("scatter asks for the readings' uncertainties × %s (Birge ratio): done above", scaleText(q.Scale)))
 		if e := r.Find(model.Inductance, "", "", 0); e != nil && e.Determined {
 			list = append(list, fmt.Sprintf("with the stated ones the inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
@@ -138,6 +138,14 @@ func Quality(r *model.Result) []string {
 		list = append(list, other)
 	}
 	return list
+}
+
+// scaleText writes a factor to three digits.
+func scaleText(v float64) string {
+	if v < 100 {
+		return fmt.Sprintf("%.3g", v)
+	}
+	return fmt.Sprintf("%.0f", v)
 }
 
 func alternativeName(a *model.Alternative) string {
