@@ -21,6 +21,8 @@ func TestBeliefsStayWhereNothingIsRead(t *testing.T) {
 	}{
 		{"share at the top", p.share, 0.3, 0.3},
 		{"ln of the core's factor on the capacitance", p.cores[0].at + 1, 0, 0.1},
+		{"how far ends reach, of what is believed", p.cores[0].ends, 0, 1},
+		{"what coupling adds, of what is believed", p.cores[0].ends + 1, 0, 1},
 		{"ln of the hand's offset", p.hand + 1, math.Log(0.05), 1},
 		{"exponent of the hand", p.hand + 2, 2, 0.5},
 	} {
@@ -31,24 +33,21 @@ func TestBeliefsStayWhereNothingIsRead(t *testing.T) {
 }
 
 // The end of a core is set and read to half a per cent of the winding either
-// way, in a rectangular distribution (JCGM 100:2008, 4.3.7): what a prediction's
-// variance gains where the frequency changes fast with it, over where it hardly
-// does.
+// way, in a rectangular distribution (JCGM 100:2008, 4.3.7): what a frequency's
+// variance has beside that of the line's picture of ends, where it changes fast with
+// the core's end and where it hardly does.
 func TestEndOfTheCoreIsReadToHalfAPerCent(t *testing.T) {
 	c := lighthouse()
 	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(61, 2)), 1e-6, 0, added(), added(2.2), added(10), added(22), added().rod(1), added(10).rod(1))})
-	at := func(to float64) State { return State{Core: "rod", To: to, Hand: math.Inf(1)} }
-	own := func(to float64) (variance, slope float64) {
-		p := r.Predict(at(to), nil).Frequency
-		full := r.Predict(at(1), nil).Frequency
+	f, x := r.problem.forward, r.fit.X
+	at := func(to float64) *State { return &State{Core: "rod", To: to, Hand: math.Inf(1)} }
+	for _, to := range []float64{0.1, 0.3, 0.95} {
 		const h = 1e-4
-		slope = math.Log(c.frequency(at(to+h), nil)/c.frequency(at(to-h), nil)) / (2 * h)
-		return math.Pow(p.Uncertainty/p.Value, 2) - math.Pow(full.Uncertainty/full.Value, 2), slope
-	}
-	fast, steep := own(0.3)
-	slow, flat := own(0.95)
-	got := math.Sqrt((fast - slow) / (steep*steep - flat*flat))
-	if want := 0.005 / math.Sqrt(3); math.Abs(got/want-1) > 0.02 {
-		t.Errorf("the fraction covered is taken as known to %v, want %v", got, want)
+		slope := math.Log(f.frequency(x, at(to+h), nil)/f.frequency(x, at(to-h), nil)) / (2 * h)
+		whole, ends := f.modelUncertainty(x, at(to)), f.endsUncertainty(x, &f.cores[0], at(to))
+		got := math.Sqrt(whole*whole-ends*ends) / math.Abs(slope)
+		if want := 0.005 / math.Sqrt(3); math.Abs(got/want-1) > 0.02 {
+			t.Errorf("the fraction covered, %v, is taken as known to %v, want %v", to, got, want)
+		}
 	}
 }

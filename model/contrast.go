@@ -21,7 +21,7 @@ type Contrast struct {
 // in one state are averaged first, so that each pair of states counts once; a
 // core counts at its full coverage or the deepest read.
 func contrasts(log Log) (out []Contrast) {
-	u := newUnknowns(log, false, nil)
+	u := newUnknowns(Session{Log: log}, nil)
 	for _, quality := range []bool{false, true} {
 		states := recorded(log, quality)
 		for _, core := range u.cores {

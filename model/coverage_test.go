@@ -67,10 +67,12 @@ func TestCoverageWithTolerances(t *testing.T) {
 	simulate := func(rng *rand.Rand) Session {
 		// A core's capacitance is as the belief on it says: a belief that is
 		// always nearly right would make intervals too wide for the truth.
+		c := c
 		c.core = c.cw * math.Expm1(coreSigma*rng.NormFloat64())
+		c.gain = 1 + (c.gain-1)*(1+couplingMean+couplingSigma*rng.NormFloat64())
 		return Session{Log: c.session(rng, 3e-4, 0.025, fullSession()...)}
 	}
-	checkCoverage(t, 1000, simulate, truths, labels)
+	checkCoverage(t, 3000, simulate, truths, labels)
 	n := repetitions(1000)
 	ignored := covers(t, n, func(rng *rand.Rand) Session {
 		s := simulate(rng)

@@ -46,9 +46,9 @@ func (f *forward) at(x []float64, s *State) {
 	w.Cores = w.Cores[:0]
 	if s.Core != "" {
 		gain, extra := math.NaN(), math.NaN()
-		if k := f.core(s.Core); k >= 0 {
-			gain = math.Exp(x[k])
-			extra = f.spread(share) * c * math.Expm1(x[k+1]) * (s.To - s.From)
+		if k := f.core(s.Core); k != nil {
+			gain, _, _ = f.apparent(x, k, s)
+			extra = f.spread(share) * c * math.Expm1(x[k.at+1]) * (s.To - s.From)
 		}
 		if f.share < 0 { // all capacitance is at the top, the core's too
 			w.Top += extra
@@ -80,17 +80,22 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 		grad[f.share] = c * (r.PerTop - r.PerWinding)
 	}
 	grad[atC] = c * (share*r.PerTop + (1-share)*r.PerWinding)
-	if k := f.core(s.Core); s.Core != "" && k >= 0 {
+	if k := f.core(s.Core); s.Core != "" && k != nil {
 		perExtra := r.Cores[0].PerCapacitance
 		if f.share < 0 {
 			perExtra = r.PerTop
 		}
-		grad[k] = r.Cores[0].PerGain
+		gain, perGain, perEnds := f.apparent(x, k, s)
+		per := r.Cores[0].PerGain / gain
+		grad[k.at] = per * perGain
+		if k.ends >= 0 {
+			grad[k.ends] = per * perEnds
+		}
 		full := f.spread(share) * c * (s.To - s.From) * perExtra
-		grad[k+1] = math.Exp(x[k+1]) * full
-		grad[atC] += math.Expm1(x[k+1]) * full
+		grad[k.at+1] = math.Exp(x[k.at+1]) * full
+		grad[atC] += math.Expm1(x[k.at+1]) * full
 		if f.share >= 0 {
-			grad[f.share] -= math.Expm1(x[k+1]) * c * (s.To - s.From) * perExtra
+			grad[f.share] -= math.Expm1(x[k.at+1]) * c * (s.To - s.From) * perExtra
 		}
 	}
 	for _, p := range s.Parts {

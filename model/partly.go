@@ -2,16 +2,6 @@ package model
 
 import "math"
 
-// partlyCovered returns the relative standard uncertainty of a frequency that the
-// line gives for a winding partly covered by a core of the gain given. It knows no
-// mutual inductance between covered and free turns. Fits of the line to field
-// calculations with some twenty insertions are off by 0.4 % rms at a gain of 1.3, 2.2 %
-// at 3.6, 3.2 % at 4.5 and 6.7 % at 9.3 (docs/field.md), which this follows within a
-// third for slim coils; a squat one was off by 1.3 % at 1.7.
-func partlyCovered(gain float64) float64 {
-	return math.Min(0.01*math.Max(gain-1, 0), 0.3)
-}
-
 // coverRead is the standard uncertainty of the fraction covered, as it is set
 // and read on a bench: half a per cent of the winding either way, a rectangular
 // distribution (JCGM 100:2008, 4.3.7).
@@ -19,8 +9,8 @@ const coverRead = 0.0029
 
 // uncertainty returns the standard uncertainty of the frequency read, together
 // with that of the model for its state [Hz].
-func (f *forward) uncertainty(x []float64, r *Reading) float64 {
-	return math.Hypot(r.Uncertainty, f.modelUncertainty(x, &r.State)*r.Frequency)
+func (p *problem) uncertainty(x []float64, r *Reading) float64 {
+	return math.Hypot(r.Uncertainty, p.modelUncertainty(x, &r.State)*p.together(&r.State)*r.Frequency)
 }
 
 // modelFree tells whether the model adds nothing to the uncertainty of a reading in
@@ -35,17 +25,31 @@ func (f *forward) modelUncertainty(x []float64, s *State) float64 {
 		return 0
 	}
 	model := 0.0
-	if k := f.core(s.Core); k >= 0 {
-		model = partlyCovered(math.Exp(x[k]))
-	}
 	if l, ok := f.resonator.(*ladder); ok {
 		model = l.partly()
+	} else if c := f.core(s.Core); c != nil {
+		model = f.endsUncertainty(x, c, s)
 	}
 	end := f.coverSlope(x, s) * coverRead
 	if math.IsNaN(end) {
 		return model
 	}
 	return math.Hypot(model, end)
+}
+
+// endsUncertainty is what the line's picture of the ends of winding and core leaves
+// open in state s, however far they reach.
+func (f *forward) endsUncertainty(x []float64, c *coreUnknown, s *State) float64 {
+	k := coveredInTheMiddle
+	if s.From == 0 {
+		k = coveredFromEnd
+	}
+	f.at(x, s)
+	gain, _, _ := f.apparent(x, c, s)
+	if u := math.Abs(f.resonance.Cores[0].PerGain * math.Expm1(x[c.at]) / gain * k); finite(u) {
+		return u
+	}
+	return 0
 }
 
 // coverSlope returns ∂ln f/∂To of s, from the line.
@@ -56,4 +60,28 @@ func (f *forward) coverSlope(x []float64, s *State) float64 {
 	lo, hi := *s, *s
 	lo.To, hi.To = math.Max(s.To-h, s.From), math.Min(s.To+h, 1)
 	return math.Log(line.frequency(x, &hi, nil)/line.frequency(x, &lo, nil)) / (hi.To - lo.To)
+}
+
+// stretch is where a core sits.
+type stretch struct {
+	core     string
+	from, to float64
+}
+
+// together returns by what the model's uncertainty is larger in each reading with
+// the core where it is in s, since they all err alike there: with the factor √n in
+// each, the mean of n such readings has the uncertainty of one.
+func (p *problem) together(s *State) float64 {
+	return math.Sqrt(math.Max(1, float64(p.placed[stretch{s.Core, s.From, s.To}])))
+}
+
+// countPlaced counts the readings used with a core that covers the winding partly, by
+// where it sits.
+func (p *problem) countPlaced() {
+	p.placed = map[stretch]int{}
+	for _, i := range p.rows {
+		if s := &p.log.Readings[i].State; !p.modelFree(s) {
+			p.placed[stretch{s.Core, s.From, s.To}]++
+		}
+	}
 }

@@ -157,7 +157,7 @@ func (r *Result) missing(f *forward, s *State) (m []Missing) {
 			m = append(m, Missing{AddedElement, f.parts[p].Name})
 		}
 	}
-	if s.Core != "" && f.core(s.Core) < 0 {
+	if s.Core != "" && f.core(s.Core) == nil {
 		m = append(m, Missing{CoreElement, s.Core})
 	}
 	if !math.IsInf(s.Hand, 1) && f.hand < 0 {

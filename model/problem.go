@@ -56,6 +56,7 @@ type problem struct {
 	knowns  []knownRow
 	log     Log
 	table   *stateTable // nil where readings share few states
+	placed  map[stretch]int
 }
 
 // long is the number of readings from which on it pays to look for states that
@@ -71,13 +72,14 @@ type knownRow struct {
 // newProblem assembles the fit of the used readings of s, with room for the
 // unknowns of further states.
 func newProblem(s Session, further ...State) (*problem, error) {
-	f := &forward{unknowns: newUnknowns(s.Log, s.Lumped, further), parts: s.Log.Parts, resonator: s.resonator()}
+	f := &forward{unknowns: newUnknowns(s, further), parts: s.Log.Parts, resonator: s.resonator()}
 	p := &problem{forward: f, log: s.Log, rows: make([]int, 0, len(s.Log.Readings))}
 	for i := range s.Log.Readings {
 		if s.Log.Readings[i].Use {
 			p.rows = append(p.rows, i)
 		}
 	}
+	p.countPlaced()
 	if len(s.Known) > 0 {
 		if err := p.matchKnowns(s.Known); err != nil {
 			return nil, err
@@ -101,7 +103,7 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	}
 	p.weighed = make([]float64, len(p.rows))
 	for k, i := range p.rows {
-		p.weighed[k] = f.uncertainty(x, &s.Log.Readings[i])
+		p.weighed[k] = p.uncertainty(x, &s.Log.Readings[i])
 	}
 	return p, nil
 }
@@ -167,6 +169,10 @@ func (p *problem) priors(anchors int) fit.Rows {
 	}
 	for _, c := range p.cores {
 		add(fromAssumption, c.at+1, 0, coreSigma)
+		if c.ends >= 0 {
+			add(fromAssumption, c.ends, 0, 1)
+			add(fromAssumption, c.ends+1, 0, 1)
+		}
 	}
 	if p.hand >= 0 {
 		add(fromAssumption, p.hand+1, math.Log(offsetMean), offsetSigma)
@@ -224,6 +230,10 @@ func (f *forward) bounds() (lower, upper []float64) {
 	for _, c := range f.cores {
 		set(c.at, math.Log(1e-2), math.Log(1e5))
 		set(c.at+1, math.Log(1e-2), math.Log(1e2))
+		if c.ends >= 0 {
+			set(c.ends, endsLeast, endsMost)
+			set(c.ends+1, -30, 30)
+		}
 	}
 	if f.hand >= 0 {
 		set(f.hand, math.Log(1e-19), math.Log(1e-6))

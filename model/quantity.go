@@ -98,7 +98,7 @@ func coreQuantities(f *forward) (q []quantity) {
 	for _, c := range f.cores {
 		k := c.at + 1
 		q = append(q,
-			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, value: entry(c.at)},
+			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, value: gainOf(c)},
 			quantity{name: CoreCapacitance, core: c.name, unit: "F",
 				value: func(f *forward, x, grad []float64) float64 {
 					c, spread := math.Exp(x[atC]), 1.0
@@ -113,6 +113,21 @@ func coreQuantities(f *forward) (q []quantity) {
 				}})
 	}
 	return q
+}
+
+// gainOf is the gain of core c, which the line sees with what coupling adds.
+func gainOf(c coreUnknown) func(f *forward, x, grad []float64) float64 {
+	if c.ends < 0 {
+		return entry(c.at)
+	}
+	return func(f *forward, x, grad []float64) float64 {
+		more, per := c.coupling(x)
+		excess := math.Expm1(x[c.at]) / more
+		clear(grad)
+		grad[c.at] = math.Exp(x[c.at]) / more
+		grad[c.ends+1] = -excess * per / more
+		return 1 + excess
+	}
 }
 
 func handQuantities(f *forward) []quantity {
@@ -202,9 +217,17 @@ func coreEffects(c coreUnknown) []quantity {
 	return []quantity{
 		{name: InductanceWithCore, core: c.name, unit: "H", positive: true, value: exponential(
 			func(f *forward, x, grad []float64) float64 {
+				more, per := c.coupling(x)
+				excess := math.Expm1(x[c.at]) / more
 				clear(grad)
+				// Where each reading has the core in, its gain is open and its
+				// product with L is not: what coupling changes then hangs too
+				// little on the gain to count.
 				grad[atL], grad[c.at] = 1, 1
-				return x[atL] + x[c.at]
+				if c.ends >= 0 {
+					grad[c.ends+1] = -excess / (1 + excess) * per / more
+				}
+				return x[atL] + math.Log1p(excess)
 			})},
 		{name: FrequencyRatio, core: c.name, unit: "1", positive: true, value: exponential(ratio)},
 		{name: RatioGain, core: c.name, unit: "1", positive: true, value: exponential(

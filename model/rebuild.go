@@ -61,8 +61,8 @@ func (b Rebuild) apply(f *forward, x []float64) []float64 {
 	if f.share >= 0 {
 		y[f.share] = top / (winding + top)
 	}
-	if k := f.core(b.Core); b.Core != "" && k >= 0 {
-		y[k] = math.Log(1 + (math.Exp(x[k])-1)*b.Gain)
+	if k := f.core(b.Core); b.Core != "" && k != nil {
+		y[k.at] = math.Log(1 + (math.Exp(x[k.at])-1)*b.Gain)
 	}
 	return y
 }

@@ -108,8 +108,8 @@ func (p *problem) startCoil(log Log, x []float64) {
 	if core == "" && p.share >= 0 {
 		p.startLine(use, x)
 	}
-	if k := p.core(core); k >= 0 {
-		x[atL] -= x[k]
+	if k := p.core(core); k != nil {
+		x[atL] -= x[k.at]
 	}
 }
 
@@ -156,8 +156,8 @@ func (p *problem) startCores(log Log, x []float64) {
 // surplus returns the capacitance that a reading shows beyond the coil's own.
 func (p *problem) surplus(x []float64, r *Reading) float64 {
 	l := math.Exp(x[atL])
-	if k := p.core(r.Core); k >= 0 && r.Core != "" {
-		l *= 1 + (math.Exp(x[k])-1)*(r.To-r.From)
+	if k := p.core(r.Core); k != nil && r.Core != "" {
+		l *= 1 + (math.Exp(x[k.at])-1)*(r.To-r.From)
 	}
 	return lc(r)/l - p.own(x)
 }

@@ -13,8 +13,11 @@ import (
 //	x[0] = ln(L/H)    inductance of the whole winding in air
 //	x[1] = ln(C/F)    winding and top capacitance together
 //	x[share]          top capacitance over C, in [0, 1]; absent when all is at the top
-//	x[core]           ln g; x[core+1] = ln of the factor on the capacitance
+//	x[core]           ln g, as the resonator sees it; x[core+1] = ln of the factor on the capacitance
 //	                  along the stretch covered
+//	x[ends]           of the core, for a line: ln of how far ends reach, and
+//	x[ends+1]         what coupling adds to the line's g − 1, both from what is
+//	                  believed and in units of that belief's standard deviation
 //	x[hand]           ln of the hand's capacitance at handScale;
 //	                  then ln(d0/m) and the exponent
 //	x[part]           ln of the part's capacitance over its nominal value,
@@ -28,12 +31,14 @@ type unknowns struct {
 	handScale float64   // m, geometric mean of the distances read
 	distances []float64 // m, those read, in order
 	partAt    []int     // by index in Log.Parts; −1: exact, or in no reading
+	line      bool      // the resonator knows nothing of ends
 }
 
 // coreUnknown is one core and the deepest coverage read with it.
 type coreUnknown struct {
 	name     string
 	at       int
+	ends     int // −1: the resonator knows of ends itself
 	from, to float64
 }
 
@@ -42,11 +47,13 @@ const (
 	atC = 1
 )
 
-// newUnknowns lists what the used readings of log depend on, and after that
-// what the further states do.
-func newUnknowns(log Log, lumped bool, further []State) unknowns {
+// newUnknowns lists what the used readings of s depend on, and after that what
+// the further states do.
+func newUnknowns(s Session, further []State) unknowns {
+	log := &s.Log
 	u := unknowns{n: 2, share: -1, hand: -1, partAt: make([]int, len(log.Parts))}
-	if !lumped {
+	_, u.line = s.resonator().(*Line)
+	if !s.Lumped {
 		u.share = u.take(1)
 	}
 	for i := range u.partAt {
@@ -120,15 +127,19 @@ func (u *unknowns) addCore(s *State) {
 			return
 		}
 	}
-	u.cores = append(u.cores, coreUnknown{s.Core, u.take(2), s.From, s.To})
+	c := coreUnknown{s.Core, u.take(2), -1, s.From, s.To}
+	if u.line {
+		c.ends = u.take(2)
+	}
+	u.cores = append(u.cores, c)
 }
 
-// core returns the index in x of ln g of the named core, or −1.
-func (u *unknowns) core(name string) int {
-	for _, c := range u.cores {
-		if c.name == name {
-			return c.at
+// core returns the named core; nil for none, or one that x doesn't hold.
+func (u *unknowns) core(name string) *coreUnknown {
+	for i := range u.cores {
+		if c := &u.cores[i]; c.name == name {
+			return c
 		}
 	}
-	return -1
+	return nil
 }
