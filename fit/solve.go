@@ -16,7 +16,8 @@ import "math"
 // Steps are those of Levenberg and Marquardt in a trust region (Moré 1978) as
 // long as the objective can tell them apart, then whole Gauss–Newton steps as
 // long as they shrink. Where residuals are too curved for that, Newton's method
-// finishes.
+// finishes. A fit that goes on for hundreds of steps begins afresh from where they
+// have led.
 //
 // An error means that the problem is malformed. All else is told by the
 // Status of the result.
@@ -42,6 +43,7 @@ const (
 	negligible = 4e-16 // a relative step that changes nothing
 	noise      = 1e-12 // relative change of the objective that is rounding
 
+	crawling    = 200  // steps until a fit begins afresh; then twice as many, and so on
 	leastRatio  = 1e-4 // of actual to predicted reduction, for a step to be taken
 	mostRefused = 100  // steps in a row
 )
@@ -62,13 +64,18 @@ func (v *solver) run() {
 		return
 	}
 	v.last = math.Inf(1)
+	patient := crawling
 	for v.iterations < v.set.MaxIterations {
 		s := v.propose()
 		if s.whole && s.size <= negligible {
 			v.finish(s.size)
 			return
 		}
-		v.iterations++
+		if v.iterations++; v.iterations == patient {
+			patient *= 2
+			v.afresh()
+			continue
+		}
 		slow := s.whole && s.size > 0.5*v.last
 		if s.level && !v.bent && (slow || !s.whole) && v.newtons < newtonCalls && v.newton() {
 			v.status = Converged

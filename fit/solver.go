@@ -151,6 +151,18 @@ func (v *solver) scale() (dropped bool) {
 	return dropped
 }
 
+// afresh forgets the largest column norms met so far, which the trust region is
+// measured with, and the radius that came of them. Where a long way has led to
+// columns of quite another size, steps measured by the old ones crawl.
+func (v *solver) afresh() {
+	clear(v.d)
+	v.scale()
+	v.radius = v.set.FirstRadius * math.Max(v.scaledNorm(), 0.01*math.Sqrt(v.sum.objective))
+	v.lambda = 0
+	v.last = math.Inf(1)
+	v.refused = 0
+}
+
 func (v *solver) scaledNorm() float64 {
 	sum := 0.0
 	for j, x := range v.x {

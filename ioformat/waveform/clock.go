@@ -9,6 +9,7 @@ type clock struct {
 	given   float64 // s, interval from the caller or the preamble, 0 if the times tell it
 	byIndex bool    // no times: the rows are counted
 
+	digits      resolution
 	n           int
 	first, last float64 // s
 	firstDigit  float64 // s, worth of the last digit of the first time
@@ -44,6 +45,10 @@ func (c *clock) skip() { c.skipped = true }
 // false when the row doesn't follow the one before at an equal interval.
 func (c *clock) add(t, digit float64, line int) bool {
 	ok := true
+	c.digits.met(t, digit)
+	if c.step > 0 { // before, digits are looked at once the first rows are there
+		digit = c.digits.of(t, digit)
+	}
 	if c.n == 0 {
 		c.first, c.firstDigit = t, digit
 	} else if c.step > 0 && !c.skipped {
@@ -81,6 +86,14 @@ func (c *clock) settle() (off []tick) {
 	if n < 2 {
 		return nil
 	}
+	for i := range c.early {
+		t := &c.early[i]
+		t.digit = c.digits.of(t.time, t.digit)
+	}
+	c.firstDigit, c.lastDigit = c.early[0].digit, c.early[n-1].digit
+	for i := range c.marks {
+		c.marks[i].digit = c.early[0].digit // there is but the first
+	}
 	if c.step = middleStep(c.early); !(c.step > 0) {
 		c.step = math.NaN() // nothing follows; the whole column is at fault
 		return nil
@@ -100,14 +113,14 @@ func (c *clock) settle() (off []tick) {
 	return off
 }
 
-// shownExactly returns the worth of the last digit of the early rows if nearly
-// all of their steps are equal, so that the interval is a multiple of it: a
+// shownExactly returns the worth of the last digit of early rows in equal steps, if
+// nearly all of them are, so that the interval is a multiple of it: a
 // missing row then shows however few the digits are. Otherwise it is 0.
 func (c *clock) shownExactly() (digit float64) {
 	equal := 0
-	for i, t := range c.early {
-		digit = math.Max(digit, t.digit)
-		if i > 0 && math.Abs(t.time-c.early[i-1].time-c.step) < 1e-3*c.step {
+	for i := 1; i < len(c.early); i++ {
+		if a, b := c.early[i-1], c.early[i]; math.Abs(b.time-a.time-c.step) < 1e-3*c.step {
+			digit = math.Max(digit, math.Min(a.digit, b.digit))
 			equal++
 		}
 	}

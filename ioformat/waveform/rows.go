@@ -308,7 +308,15 @@ func (rd *reader) checkTimes() {
 			disagree(s.line, s.column, "stated", s.interval, "the file contradicts itself: save the capture again")
 		}
 	}
+	if rel := c.uncertainty() / c.interval(); rel > mostOpen {
+		rd.faults.Add(rd.timeFault(rd.first+1, fmt.Sprintf("the times are so coarse that the interval is open by %.2g %%", 100*rel),
+			"times that tell it", "save them with more digits, or leave them out and give the interval, as in --interval 4ns"))
+	}
 }
+
+// mostOpen is the relative standard uncertainty of an interval beyond which no
+// frequency deserves to be told.
+const mostOpen = 0.1
 
 func median(v []float64) float64 {
 	if len(v) == 0 {
