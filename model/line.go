@@ -54,8 +54,9 @@ func (line *Line) Resonate(w Winding, r *Resonance) {
 //
 // forms that stay sound when l or c is nil. The shape found at any Ω is a
 // trial shape for Rayleigh's quotient, Ω² ← Ω² W_M/W_E, whose error is the
-// square of the shape's: the iteration converges quadratically and from above,
-// so that it can't fall onto a higher mode once begun near the lowest.
+// square of the shape's: the iteration converges quadratically and from above.
+// Where elements differ so much that it falls onto a higher mode, the lowest is
+// looked for by its having no node.
 func (line *Line) chain(w Winding, r *Resonance) {
 	l, c := line.cut(w)
 	if !line.sound(l, c, w.Top) {
@@ -63,7 +64,7 @@ func (line *Line) chain(w Winding, r *Resonance) {
 		return
 	}
 	top := w.Top / c
-	omega := line.guess(top)
+	omega, settled := line.guess(top), false
 	var v, electric, magnetic float64
 	for range 60 {
 		v, electric, magnetic = line.sweep(omega, top)
@@ -72,9 +73,13 @@ func (line *Line) chain(w Winding, r *Resonance) {
 		omega = next
 		// The error left is about this step squared, and that of the energies
 		// about this step.
-		if !(step > 1e-9*omega) {
+		if settled = !(step > 1e-9*omega); settled {
 			break
 		}
+	}
+	if !settled || !line.withoutNode(omega) {
+		omega = line.lowest(omega, top)
+		v, electric, magnetic = line.sweep(omega, top)
 	}
 	line.report(r, omega, l, c, v, electric, magnetic)
 }

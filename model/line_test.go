@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -146,6 +147,40 @@ func TestSectionsAgainstIntegratedTelegraphersEquations(t *testing.T) {
 			t.Errorf("%+v: ω = %.12g, integrated %.12g", w, r.Omega, want)
 		}
 	}
+}
+
+// Elements of any size: the mode found is the lowest, with no other below it.
+func TestLowestModeOfWildWindings(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 1))
+	wild := func(decades float64) float64 { return math.Pow(10, decades*(2*rng.Float64()-1)) }
+	var line Line
+	var r Resonance
+	fallen := 0
+	for range 150 {
+		a, b := rng.Float64(), rng.Float64()
+		w := Winding{1e-3, 6e-12 * wild(1), 3e-12 * wild(3), []Stretch{{min(a, b), max(a, b), wild(2), 6e-12 * wild(3)}}}
+		line.Resonate(w, &r)
+		want := ringing(w)
+		if math.Abs(r.Omega/want-1) > 1e-6 {
+			t.Errorf("%+v: ω = %.12g, integrated %.12g", w, r.Omega, want)
+		}
+		if l, c := line.cut(w); !line.settles(line.guess(w.Top/c), w.Top/c, want*math.Sqrt(l*c)) {
+			fallen++
+		}
+	}
+	if fallen == 0 {
+		t.Error("none would have fallen onto a higher mode: no test")
+	}
+	t.Logf("%d of 150 would have fallen onto a higher mode or come to no end", fallen)
+}
+
+// settles tells whether Rayleigh's quotient alone leads from guess to want.
+func (line *Line) settles(guess, top, want float64) bool {
+	for range 60 {
+		_, electric, magnetic := line.sweep(guess, top)
+		guess *= math.Sqrt(magnetic / electric)
+	}
+	return math.Abs(guess/want-1) < 1e-6
 }
 
 func TestEnergySharesAgainstCentralDifferences(t *testing.T) {
