@@ -15,6 +15,7 @@ import (
 func (rd *reader) tell() {
 	rd.tellDialect()
 	rd.tellSlips()
+	rd.tellFewerDigits()
 	rd.tellLikeness()
 	rd.tellCopies()
 }
