@@ -3,7 +3,7 @@ package model
 import "math"
 
 // The lowest mode is the one without a node: from the base to the top, voltage and
-// current keep their signs (Sturm's oscillation theorem; common knowledge of lines).
+// current keep their signs (Sturm's oscillation theorem, from memory).
 
 // withoutNode tells whether the wave at Ω = omega has no node but at the ends: it is
 // then that of the lowest mode, or of a frequency below it.
@@ -13,7 +13,7 @@ func (line *Line) withoutNode(omega float64) bool {
 }
 
 // wave carries voltage and current from the base to the top at Ω = omega, and tells
-// whether either has changed its sign on the way.
+// whether the voltage has changed its sign on the way.
 func (line *Line) wave(omega float64) (nodes bool, v, i float64) {
 	i = 1
 	for k := range line.pieces {
@@ -28,7 +28,7 @@ func (line *Line) wave(omega float64) (nodes bool, v, i float64) {
 			sinc = sin / phi
 		}
 		v, i = v*cos+i*omega*p.l*sinc, i*cos-v*omega*p.c*sinc
-		if !(v >= 0) || !(i > 0) && k < len(line.pieces)-1 {
+		if !(v >= 0) { // with its sign, the current has changed its own before
 			return true, v, i
 		}
 	}
