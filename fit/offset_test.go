@@ -43,3 +43,44 @@ func TestOffsetForgivesWhatReadingsCantTell(t *testing.T) {
 		}
 	}
 }
+
+// A fit whose steps are used up near its end counts as converged, and one far from it
+// doesn't.
+func TestOffsetForgivesAFitNearItsEnd(t *testing.T) {
+	smooth := Problem{Params: 1, Data: Rows{N: 3, Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			model := float64(first+i+1) * math.Exp(x[0])
+			r[i] = []float64{1.1, 1.9, 3.2}[first+i] - model
+			if jac != nil {
+				jac[i] = -model
+			}
+		}
+	}}}
+	forgiven, refused := 0, 0
+	for steps := 1; ; steps++ {
+		strict, err := Solve(smooth, []float64{2}, Settings{MaxIterations: steps})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strict.Status != IterationLimit {
+			break
+		}
+		r, err := Solve(smooth, []float64{2}, Settings{MaxIterations: steps, Offset: 1e-3})
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The fitted values change by √14·eˣ with x, and eˣ = 14.5/14 at the end.
+		near := math.Abs(r.X[0]-math.Log(14.5/14))*math.Sqrt(14)*14.5/14 < 1e-3
+		if r.Status.Converged() != near {
+			t.Errorf("after %d steps at %v: %v", steps, r.X, r.Status)
+		}
+		if near {
+			forgiven++
+		} else {
+			refused++
+		}
+	}
+	if forgiven == 0 || refused == 0 {
+		t.Errorf("%d forgiven, %d refused: no test", forgiven, refused)
+	}
+}
