@@ -8,7 +8,7 @@ import (
 
 // Candidates lists states that could be read for a wish: nothing, each part and each pair
 // of parts of known value (those of the log, then extra), with no core and with
-// each core as read, nobody near and a hand at each distance read or at twice the
+// each core as read or asked for, nobody near and a hand at each distance read or at twice the
 // largest. Hands are left out where the wish has nothing to do with them: they
 // would only bring their own unknowns.
 func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
@@ -37,6 +37,9 @@ func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 		if hands {
 			add(Condition{Hand: s.Hand})
 		}
+	}
+	if s := &wish.State; wish.Name == "frequency" && s.Core != "" {
+		add(Condition{s.Core, s.From, s.To, math.Inf(1)}) // where the core shall sit
 	}
 	if d := r.problem.distances; hands && len(d) > 0 {
 		add(Condition{Hand: 2 * slices.Max(d)})

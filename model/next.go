@@ -81,12 +81,9 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	}
 	rows := make([][]float64, len(candidates))
 	for i := range candidates {
-		rows[i] = e.row(&candidates[i].State)
+		rows[i] = e.row(&candidates[i].State, 0)
 	}
 	before := e.expect(q, value, grad, nil)
-	suggest := func(after Estimate, s *State, before Estimate) Suggestion {
-		return Suggestion{State: *s, Before: before, After: after, Gain: gain(before, after), Reason: e.reason(s, wish, before, after)}
-	}
 	for _, g := range e.cov.RankRows(grad, rows) {
 		var after Estimate
 		if before.Determined { // and so it stays: the variance alone changes
@@ -94,37 +91,65 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 		} else {
 			after = e.expect(q, value, grad, [][]float64{rows[g.Candidate]})
 		}
-		out.Ranked = append(out.Ranked, suggest(after, &candidates[g.Candidate].State, before))
+		out.Ranked = append(out.Ranked, e.suggest(wish, &candidates[g.Candidate].State, before, after))
 	}
 	rank(out.Ranked)
 	out.Unmet = !before.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
 	if howMany < 2 || len(candidates) == 0 {
 		return out
 	}
-	plan := e.cov.PlanRows(grad, rows, howMany)
-	follow := func(order []int) (list []Suggestion) {
-		var taken [][]float64
-		now := before
-		for _, k := range order {
-			taken = append(taken, rows[k])
-			s := suggest(e.expect(q, value, grad, taken), &candidates[k].State, now)
-			list = append(list, s)
-			now = s.After
-		}
-		return list
-	}
-	var greedy, exchanged []int
-	for _, g := range plan.Greedy {
-		greedy = append(greedy, g.Candidate)
-	}
-	for _, g := range plan.Exchanged {
+	follow := func(order []int) []Suggestion { return e.follow(wish, q, value, grad, before, candidates, order) }
+	out.Greedy = follow(e.greedy(grad, candidates, howMany))
+	var exchanged []int
+	for _, g := range e.cov.PlanRows(grad, rows, howMany).Exchanged {
 		exchanged = append(exchanged, g.Candidate)
 	}
-	out.Greedy = follow(greedy)
-	if better := follow(exchanged); better[len(better)-1].After.Stated < 0.999*out.Greedy[len(greedy)-1].After.Stated {
+	if better := follow(exchanged); better[howMany-1].After.Stated < 0.999*out.Greedy[howMany-1].After.Stated {
 		out.Better = better
 	}
 	return out
+}
+
+// suggest tells what a reading of s does for wish.
+func (e *extended) suggest(wish Wish, s *State, before, after Estimate) Suggestion {
+	return Suggestion{State: *s, Before: before, After: after, Gain: gain(before, after), Reason: e.reason(s, wish, before, after)}
+}
+
+// follow tells what candidates read in an order do for wish, q, which has a value and a
+// gradient here.
+func (e *extended) follow(wish Wish, q quantity, value float64, grad []float64, before Estimate, candidates []Candidate, order []int) (list []Suggestion) {
+	var taken [][]float64
+	placed := map[stretch]int{}
+	for _, k := range order {
+		s := &candidates[k].State
+		taken = append(taken, e.row(s, placed[s.stretch()]))
+		placed[s.stretch()]++
+		after := e.expect(q, value, grad, taken)
+		list = append(list, e.suggest(wish, s, before, after))
+		before = after
+	}
+	return list
+}
+
+// greedy chooses one candidate after the other, the best at each step. Candidates with
+// the core in one place share what the model leaves open there.
+func (e *extended) greedy(grad []float64, candidates []Candidate, howMany int) (order []int) {
+	var taken [][]float64
+	placed := map[stretch]int{}
+	rows := make([][]float64, len(candidates))
+	for range howMany {
+		for i := range candidates {
+			s := &candidates[i].State
+			if n := placed[s.stretch()]; rows[i] == nil || n > 0 && !e.modelFree(s) {
+				rows[i] = e.row(s, n)
+			}
+		}
+		best := e.cov.With(taken...).RankRows(grad, rows)[0].Candidate
+		order = append(order, best)
+		taken = append(taken, rows[best])
+		placed[candidates[best].State.stretch()]++
+	}
+	return order
 }
 
 // alike is how much larger an expected uncertainty may be and still count as

@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -105,5 +106,43 @@ func TestCompareTellsWhatMoved(t *testing.T) {
 		if change.Moved || change.Difference.Value != 0 {
 			t.Errorf("%s moved against itself: %+v", change.A.Name, change.Difference)
 		}
+	}
+}
+
+// A reading with the core where it already is brings little, since the model errs alike
+// there: what is expected of it is what a fit with it then says, and so is a plan's end.
+func TestNextReadingInOnePlace(t *testing.T) {
+	c := lighthouse()
+	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1), added().rod(0.5)}
+	fit := func(more ...step) *Result {
+		return mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(91, 1)), 1e-4, 0, append(slices.Clone(steps), more...)...)})
+	}
+	r := fit()
+	half := State{Core: "rod", To: 0.5, Hand: math.Inf(1)}
+	wish := Wish{Name: "frequency", State: State{Core: "rod", To: 0.3, Hand: math.Inf(1)}}
+	after := func(r *Result) float64 {
+		f := *r.problem.forward
+		grad := make([]float64, f.n)
+		f.frequency(r.fit.X, &wish.State, grad)
+		variance, _ := r.cov.Variance(grad)
+		return math.Sqrt(variance)
+	}
+	plan := r.Next(wish, []Candidate{{half}}, nil, 3)
+	for _, k := range []struct {
+		what string
+		got  Estimate
+		want float64
+	}{
+		{"one more", plan.Ranked[0].After, after(fit(added().rod(0.5)))},
+		{"three more", plan.Greedy[2].After, after(fit(added().rod(0.5), added().rod(0.5), added().rod(0.5)))},
+	} {
+		got := k.got.Uncertainty / k.got.Value
+		if math.Abs(got/k.want-1) > 0.01 || got < 0.9*after(r) {
+			t.Errorf("%s: ± %v expected, ± %v found, ± %v before", k.what, got, k.want, after(r))
+		}
+	}
+	near := r.Candidates(wish, nil)
+	if !slices.ContainsFunc(near, func(c Candidate) bool { return same(&c.State, &wish.State) }) {
+		t.Error("the state asked for is no candidate")
 	}
 }

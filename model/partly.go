@@ -68,11 +68,13 @@ type stretch struct {
 	from, to float64
 }
 
+func (s *State) stretch() stretch { return stretch{s.Core, s.From, s.To} }
+
 // together returns by what the model's uncertainty is larger in each reading with
 // the core where it is in s, since they all err alike there: with the factor √n in
 // each, the mean of n such readings has the uncertainty of one.
 func (p *problem) together(s *State) float64 {
-	return math.Sqrt(math.Max(1, float64(p.placed[stretch{s.Core, s.From, s.To}])))
+	return math.Sqrt(math.Max(1, float64(p.placed[s.stretch()])))
 }
 
 // countPlaced counts the readings used with a core that covers the winding partly, by
@@ -81,7 +83,7 @@ func (p *problem) countPlaced() {
 	p.placed = map[stretch]int{}
 	for _, i := range p.rows {
 		if s := &p.log.Readings[i].State; !p.modelFree(s) {
-			p.placed[stretch{s.Core, s.From, s.To}]++
+			p.placed[s.stretch()]++
 		}
 	}
 }
