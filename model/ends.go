@@ -70,7 +70,7 @@ func (f *forward) apparent(x []float64, c *coreUnknown, s *State) (gain, perGain
 		return g, g, 0
 	}
 	k, perE := covered(s.From, s.To, x[c.ends])
-	if 1+(g-1)*k < g/2 { // a core that weakens the field can't take more than all
+	if g < 1 && 1+(g-1)*k < g/2 { // a core that weakens the field can't take more than all
 		k, perE = 1, 0
 	}
 	return 1 + (g-1)*k, g * k, (g - 1) * perE

@@ -266,3 +266,27 @@ func TestCoresElsewhere(t *testing.T) {
 		t.Errorf("a conductor inside: %v Hz", hz)
 	}
 }
+
+// The frequency is smooth in the gain at any insertion, however large the gain: no
+// provision for odd cores may step in.
+func TestFrequencyIsSmoothInTheGain(t *testing.T) {
+	c := lighthouse()
+	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(82, 1)), 1e-4, 0, added(), added(4.7), added(10), added().rod(1), added(10).rod(1))})
+	f, x := r.problem.forward, append([]float64(nil), r.fit.X...)
+	rod := f.cores[0]
+	for _, to := range []float64{0.01, 0.05, 0.2, 0.6, 0.95} {
+		s := State{Core: "rod", To: to, Hand: math.Inf(1)}
+		last := math.NaN()
+		for _, e := range []float64{-2, 0, 2} {
+			x[rod.ends] = e
+			for ln := -1.0; ln < 5; ln += 0.01 {
+				x[rod.at] = ln
+				hz := math.Log(f.frequency(x, &s, nil))
+				if math.Abs(hz-last) > 0.006 && ln > -1 {
+					t.Fatalf("%v covered, ln g = %v: ln f jumps from %v to %v", to, ln, last, hz)
+				}
+				last = hz
+			}
+		}
+	}
+}
