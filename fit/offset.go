@@ -2,10 +2,10 @@ package fit
 
 import "math"
 
-// forgive calls a fit converged that stopped short of its digits or crawled until its
-// steps were used up, if the readings can't tell the difference: if the whole Gauss–Newton step that is
-// left would change the fitted values by no more than Settings.Offset, counted
-// in standard uncertainties.
+// forgive calls a fit converged that stopped short of its digits, or crawled until
+// its steps were used up, if the readings can't tell the difference: if the whole
+// Gauss–Newton step that is left would change the fitted values by no more than
+// Settings.Offset, counted in standard uncertainties.
 func (v *solver) forgive() {
 	if v.set.Offset <= 0 || v.status != RoundingLimited && v.status != Stalled && v.status != IterationLimit {
 		return

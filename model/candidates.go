@@ -8,8 +8,8 @@ import (
 
 // Candidates lists states that could be read for a wish: nothing, each part and each pair
 // of parts of known value (those of the log, then extra), with no core and with
-// each core as read or asked for, nobody near and a hand at each distance read or at twice the
-// largest. Hands are left out where the wish has nothing to do with them: they
+// each core as read or asked for, nobody near and a hand at each distance read or at
+// twice the largest. Hands are left out where the wish has nothing to do with them: they
 // would only bring their own unknowns.
 func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 	parts := append(slices.Clone(r.Parts()), extra...)

@@ -44,7 +44,7 @@ func (line *Line) lowest(guess, top float64) float64 {
 		return !nodes && i > omega*top*v
 	}
 	lo, hi := 0.0, guess
-	for below(hi) {
+	for hi > 0 && below(hi) {
 		lo, hi = hi, 2*hi
 	}
 	for range 2000 { // 1100 halvings take a double to nil
