@@ -42,7 +42,7 @@ func asDrawn(t testing.TB, d *Drawn, stray, inductance float64, steps ...step) S
 			w.Top += log.Parts[p].Capacitance
 		}
 		if o.Core != "" {
-			w.Cores = []Stretch{{o.From, o.To, d.Find(CoreGain).Value, 0}}
+			w.Cores = []Stretch{{o.From, o.To, d.Find(CoreGain).Value, 0, o.Core}}
 		}
 		var r Resonance
 		resonator.Resonate(w, &r)

@@ -54,7 +54,7 @@ func (f *forward) at(x []float64, s *State) {
 			w.Top += extra
 			extra = 0
 		}
-		w.Cores = append(w.Cores, Stretch{s.From, s.To, gain, extra})
+		w.Cores = append(w.Cores, Stretch{s.From, s.To, gain, extra, s.Core})
 	}
 	f.resonator.Resonate(*w, &f.resonance)
 }

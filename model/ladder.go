@@ -20,23 +20,50 @@ type ladder struct {
 	field *field.Ladder
 	mode  field.Mode
 	state field.State
-	drawn bool // the ladder knows the core
+
+	drawn  bool    // the ladder knows a core
+	core   string  // that core's name, if it has one
+	length float64 // m, of that core
+	gap    float64 // between its beads, a fraction of the winding
 }
 
-// partly returns the uncertainty for a partly covered winding.
-func (l *ladder) partly() float64 {
-	if l.drawn {
+// newLadder returns the resonator for the winding of l, which knows the core of d if
+// there is one.
+func newLadder(l *field.Ladder, d *Drawn) *ladder {
+	if d == nil || d.Core == nil {
+		return &ladder{field: l}
+	}
+	c := &d.Drawing.Coil
+	return &ladder{field: l, drawn: true, core: d.Drawing.Core, length: c.Beads.Whole(), gap: c.Beads.Spacing / c.Length}
+}
+
+// knows tells whether the named core is the one drawn.
+func (l *ladder) knows(core string) bool { return l.drawn && (l.core == "" || l.core == core) }
+
+// partly returns the uncertainty for a winding that the named core covers partly.
+func (l *ladder) partly(core string) float64 {
+	if l.knows(core) {
 		return partlyDrawn
 	}
 	return partlyGuessed
+}
+
+// slid returns the whole length of a core that is slid in as far as s tells, and sticks
+// out at the end that it covers; 0 for one of unknown length, or that ends inside.
+func (l *ladder) slid(s *Stretch) float64 {
+	if l.knows(s.Core) && (s.From == 0) != (s.To == 1) {
+		return l.length
+	}
+	return 0
 }
 
 // Resonate finds the lowest resonance of w.
 func (l *ladder) Resonate(w Winding, r *Resonance) {
 	r.reserve(len(w.Cores))
 	l.state = field.State{Inductance: w.Inductance, Capacitance: w.Capacitance, Top: w.Top, Cores: l.state.Cores[:0]}
-	for _, s := range w.Cores {
-		l.state.Cores = append(l.state.Cores, field.Stretch{From: s.From, To: s.To, Gain: s.Gain, Capacitance: s.Capacitance})
+	for i := range w.Cores {
+		s := &w.Cores[i]
+		l.state.Cores = append(l.state.Cores, field.Stretch{From: s.From, To: s.To, Length: l.slid(s), Gain: s.Gain, Capacitance: s.Capacitance})
 	}
 	m := &l.mode
 	l.field.Resonate(l.state, m)

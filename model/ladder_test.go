@@ -17,8 +17,8 @@ func TestLadderAsResonator(t *testing.T) {
 	l := Session{Ladder: field, Drawn: d}.resonator()
 	for n, w := range []Winding{
 		{1.3e-3, 6e-12, 1e-12, nil},
-		{1.3e-3, 6e-12, 8e-12, []Stretch{{0, 1, 1.6, 0.3e-12}}},
-		{1.3e-3, 6e-12, 2e-12, []Stretch{{0, 0.5, 1.6, 0.2e-12}}},
+		{1.3e-3, 6e-12, 8e-12, []Stretch{{0, 1, 1.6, 0.3e-12, ""}}},
+		{1.3e-3, 6e-12, 2e-12, []Stretch{{0, 0.5, 1.6, 0.2e-12, ""}}},
 	} {
 		var r Resonance
 		l.Resonate(w, &r)
@@ -73,7 +73,7 @@ func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 		}
 		o := s.Log.Readings[3]
 		x := p.start(s.Log)
-		end := p.coverSlope(x, &o.State) * coverRead
+		end := p.coverSlope(x, &o.State) * p.endRead(&o.State)
 		m := p.modelUncertainty(x, &o.State)
 		if want := math.Hypot(o.Uncertainty, m*o.Frequency); p.weighed[3] != want || p.weighed[2] != s.Log.Readings[2].Uncertainty {
 			t.Errorf("readings weigh as ± %v, want %v for the partly covered alone", p.weighed, want)
@@ -90,5 +90,37 @@ func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 	}
 	if m := u(line); m < 3*partlyDrawn {
 		t.Errorf("model uncertainty of the line %v, of the ladder %v", m, partlyDrawn)
+	}
+}
+
+// The core drawn is one core: covering half of the winding from either end, it sticks
+// out and does more than as many beads as fit there; a core of another name, and one
+// that ends inside, are as long as the stretch. What their ends leave open differs too.
+func TestDrawnCoreSticksOut(t *testing.T) {
+	d := mustDraw(t, sketch())
+	l, err := d.Drawing.Ladder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn := newLadder(l, d)
+	omega := func(from, to float64, core string) float64 {
+		var r Resonance
+		drawn.Resonate(Winding{1.3e-3, 6e-12, 2e-12, []Stretch{{from, to, 1.32, 0, core}}}, &r)
+		return r.Omega
+	}
+	for _, c := range []struct {
+		from, to float64
+		out      bool
+	}{{0, 0.5, true}, {0.5, 1, true}, {0, 1, false}, {0.3, 0.7, false}} {
+		rod, other := omega(c.from, c.to, "rod"), omega(c.from, c.to, "stub")
+		if out := rod < other*(1-1e-4); out != c.out || rod > other {
+			t.Errorf("%v to %v: ω = %v with the core drawn, %v with another", c.from, c.to, rod, other)
+		}
+	}
+	f := forward{resonator: drawn}
+	at := func(core string) float64 { return f.endRead(&State{Core: core, To: 0.5}) }
+	// Half of 14 mm in 240 mm, rectangular, beside half a per cent.
+	if want := math.Hypot(0.005, 7./240) / math.Sqrt(3); math.Abs(at("rod")/want-1) > 0.01 || at("stub") != coverRead {
+		t.Errorf("ends known to %v and %v, want %v and %v", at("rod"), at("stub"), want, coverRead)
 	}
 }

@@ -61,7 +61,7 @@ func TestLineLimits(t *testing.T) {
 	}
 	for _, w := range []Winding{{}, {Inductance: l}, {Inductance: l, Capacitance: -c, Top: 2 * c},
 		{Inductance: l, Capacitance: c, Top: -1e-13}, {Inductance: math.Inf(1), Capacitance: c},
-		{Inductance: math.NaN(), Capacitance: c}, {Inductance: l, Capacitance: c, Cores: []Stretch{{0, 1, -2, 0}}}} {
+		{Inductance: math.NaN(), Capacitance: c}, {Inductance: l, Capacitance: c, Cores: []Stretch{{0, 1, -2, 0, ""}}}} {
 		line.Resonate(w, &r)
 		if !math.IsNaN(r.Omega) || !math.IsNaN(r.PerTop) {
 			t.Errorf("%+v: ω = %v, want NaN", w, r.Omega)
@@ -130,12 +130,12 @@ func ringing(w Winding) float64 {
 }
 
 var corered = []Winding{
-	{1e-3, 6e-12, 1e-12, []Stretch{{0, 0.6, 1.7, 0.2e-12}}},
-	{1e-3, 6e-12, 0, []Stretch{{0.2, 0.6, 4, 0}}},
-	{1e-3, 6e-12, 20e-12, []Stretch{{0, 1, 1.6, 0.3e-12}}},
-	{1e-3, 6e-12, 3e-12, []Stretch{{0.5, 1, 25, 1e-12}}},
-	{1e-3, 6e-12, 3e-12, []Stretch{{0, 0.3, 3, 0.1e-12}, {0.3, 0.45, 1.2, 0}, {0.8, 0.9, 9, 0.4e-12}}},
-	{1e-3, 1e-15, 3e-12, []Stretch{{0.1, 0.3, 3, 1e-13}}},
+	{1e-3, 6e-12, 1e-12, []Stretch{{0, 0.6, 1.7, 0.2e-12, ""}}},
+	{1e-3, 6e-12, 0, []Stretch{{0.2, 0.6, 4, 0, ""}}},
+	{1e-3, 6e-12, 20e-12, []Stretch{{0, 1, 1.6, 0.3e-12, ""}}},
+	{1e-3, 6e-12, 3e-12, []Stretch{{0.5, 1, 25, 1e-12, ""}}},
+	{1e-3, 6e-12, 3e-12, []Stretch{{0, 0.3, 3, 0.1e-12, ""}, {0.3, 0.45, 1.2, 0, ""}, {0.8, 0.9, 9, 0.4e-12, ""}}},
+	{1e-3, 1e-15, 3e-12, []Stretch{{0.1, 0.3, 3, 1e-13, ""}}},
 }
 
 func TestSectionsAgainstIntegratedTelegraphersEquations(t *testing.T) {
@@ -158,7 +158,7 @@ func TestLowestModeOfWildWindings(t *testing.T) {
 	fallen := 0
 	for range 150 {
 		a, b := rng.Float64(), rng.Float64()
-		w := Winding{1e-3, 6e-12 * wild(1), 3e-12 * wild(3), []Stretch{{min(a, b), max(a, b), wild(2), 6e-12 * wild(3)}}}
+		w := Winding{1e-3, 6e-12 * wild(1), 3e-12 * wild(3), []Stretch{{min(a, b), max(a, b), wild(2), 6e-12 * wild(3), ""}}}
 		line.Resonate(w, &r)
 		want := ringing(w)
 		if math.Abs(r.Omega/want-1) > 1e-6 {
@@ -223,7 +223,7 @@ func TestCoreLimitsAreContinuous(t *testing.T) {
 	at := func(from, to, gain, extra float64) float64 {
 		var line Line
 		var r Resonance
-		line.Resonate(Winding{1e-3, 6e-12, 1e-12, []Stretch{{from, to, gain, extra}}}, &r)
+		line.Resonate(Winding{1e-3, 6e-12, 1e-12, []Stretch{{from, to, gain, extra, ""}}}, &r)
 		return r.Omega
 	}
 	bare := at(0, 0, 3, 0)

@@ -7,6 +7,15 @@ import "math"
 // distribution (JCGM 100:2008, 4.3.7).
 const coverRead = 0.0029
 
+// endRead returns the standard uncertainty of the fraction that a core covers in s. Of
+// beads, nobody knows whether the last one or half the gap behind it was read.
+func (f *forward) endRead(s *State) float64 {
+	if l, ok := f.resonator.(*ladder); ok && l.knows(s.Core) {
+		return math.Hypot(coverRead, l.gap/2/math.Sqrt(3))
+	}
+	return coverRead
+}
+
 // uncertainty returns the standard uncertainty of the frequency read, together
 // with that of the model for its state [Hz].
 func (p *problem) uncertainty(x []float64, r *Reading) float64 {
@@ -26,11 +35,11 @@ func (f *forward) modelUncertainty(x []float64, s *State) float64 {
 	}
 	model := 0.0
 	if l, ok := f.resonator.(*ladder); ok {
-		model = l.partly()
+		model = l.partly(s.Core)
 	} else if c := f.core(s.Core); c != nil {
 		model = f.endsUncertainty(x, c, s)
 	}
-	end := f.coverSlope(x, s) * coverRead
+	end := f.coverSlope(x, s) * f.endRead(s)
 	if math.IsNaN(end) {
 		return model
 	}

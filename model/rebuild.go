@@ -8,8 +8,6 @@ import (
 	"sync"
 
 	"fitcoil/fit"
-
-	"fitcoil/model/field"
 )
 
 // Rebuild is how a coil will differ after a change of its drawing: the
@@ -19,7 +17,7 @@ type Rebuild struct {
 	Top                 float64 // F, added to the top's capacitance
 	Core                string  // the core drawn, "" for none
 	Gain                float64 // factor on g − 1 of that core
-	ladder              *field.Ladder
+	ladder              *ladder
 }
 
 // How well a difference of two drawings is known, as a fraction of itself: the
@@ -43,9 +41,12 @@ func NewRebuild(before, after *Drawn) (Rebuild, error) {
 		r.Core = after.Drawing.Core
 		r.Gain = (after.Core.Full.Value - 1) / (before.Core.Full.Value - 1)
 	}
-	var err error
-	r.ladder, err = after.Drawing.Ladder()
-	return r, err
+	l, err := after.Drawing.Ladder()
+	if err != nil {
+		return r, err
+	}
+	r.ladder = newLadder(l, after)
+	return r, nil
 }
 
 // apply returns the unknowns x after the rebuild.
@@ -91,7 +92,8 @@ func (b Rebuild) spread(value func(Rebuild) float64) float64 {
 func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
 	f, x := r.with(extra)
 	if _, ok := f.resonator.(*ladder); ok {
-		f.resonator = &ladder{field: b.ladder, drawn: b.Core != ""}
+		own := *b.ladder // each keeps its working memory
+		f.resonator = &own
 	}
 	p := Prediction{State: s, Missing: r.missing(f, &s), Nearest: -1}
 	logf := func(b Rebuild, x []float64) float64 { return math.Log(f.frequency(b.apply(f, x), &s, nil)) }

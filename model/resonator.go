@@ -23,6 +23,7 @@ type Stretch struct {
 	From, To    float64 // covered fraction of the winding, 0 = grounded end, 1 = top
 	Gain        float64 // factor on the inductance per length there
 	Capacitance float64 // F, what the core adds along the stretch
+	Core        string  // its name
 }
 
 // Resonance is the lowest resonance of a winding whose base is grounded, with

@@ -80,7 +80,7 @@ func (s Session) resonator() Resonator {
 	if s.Lumped || s.Ladder == nil {
 		return &Line{}
 	}
-	return &ladder{field: s.Ladder, drawn: s.Drawn != nil && s.Drawn.Core != nil}
+	return newLadder(s.Ladder, s.Drawn)
 }
 
 // fitOnly is Fit without a word on what hangs on single readings or on the

@@ -81,7 +81,7 @@ func (c truth) frequency(s State, parts []float64) float64 {
 		w.Top += c.k / math.Pow(s.Hand+c.d0, c.p)
 	}
 	if s.Core != "" {
-		w.Cores = []Stretch{{s.From, s.To, c.gain, c.core * (s.To - s.From)}}
+		w.Cores = []Stretch{{s.From, s.To, c.gain, c.core * (s.To - s.From), ""}}
 	}
 	var r Resonance
 	(&Line{}).Resonate(w, &r)

@@ -11,7 +11,7 @@ import (
 func TestUniformLineAgainstChain(t *testing.T) {
 	var line Line
 	for _, ratio := range []float64{0, 1e-18, 1e-9, 1e-3, 0.03, 0.1, 0.2, 0.5, 0.9, 1, 1.7, 3, 7, 20, 90, 99, 101, 300, 1e4, 1e8, 1e12, 1e17, math.Inf(1)} {
-		for _, cores := range [][]Stretch{nil, {{0, 1, 2.5, 0.4e-12}}, {{0, 1, 0.7, 0}}} {
+		for _, cores := range [][]Stretch{nil, {{0, 1, 2.5, 0.4e-12, ""}}, {{0, 1, 0.7, 0, ""}}} {
 			w := Winding{Inductance: 1.3e-3, Capacitance: 6e-12, Top: ratio * 6e-12, Cores: cores}
 			if math.IsInf(ratio, 1) {
 				w.Capacitance, w.Top = 0, 3e-12

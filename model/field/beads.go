@@ -16,6 +16,10 @@ type Beads struct {
 // pitch returns the length of a bead with its gap [m].
 func (b Beads) pitch() float64 { return b.Length + b.Spacing }
 
+// Whole returns the length of the core, with half a gap at either end as a Stretch
+// has them [m].
+func (b Beads) Whole() float64 { return float64(b.Count) * b.pitch() }
+
 // permittivity returns the relative permittivity.
 func (b Beads) permittivity() float64 {
 	if b.Permittivity == 0 {
