@@ -27,6 +27,18 @@ func slim() map[string]Drawing {
 	}
 }
 
+// slidAndShort are the same coils twice: with a core that slides in and sticks out, and
+// with one of another name than the drawing's, which is as short as the stretch.
+func slidAndShort() map[string]Drawing {
+	all := map[string]Drawing{}
+	for name, d := range slim() {
+		all[name+", slid in"] = d
+		d.Core = "the whole string"
+		all[name+", short"] = d
+	}
+	return all
+}
+
 // shows returns what a line must see of the effect of a core on drawing d along
 // stretches of its winding, to ring as the coupled slices do.
 func shows(t *testing.T, d Drawing, stretches []field.Stretch) []float64 {
@@ -150,7 +162,7 @@ func TestCovered(t *testing.T) {
 // insertion read over and over, which is no better known than read once.
 func TestGainFromPartlyCoveredReadings(t *testing.T) {
 	var squares, n float64
-	for name, d := range slim() {
+	for name, d := range slidAndShort() {
 		drawn := mustDraw(t, d)
 		truth := drawn.Find(CoreGain).Value
 		gain := func(what string, steps ...step) *Estimate {
@@ -184,7 +196,7 @@ func TestGainFromPartlyCoveredReadings(t *testing.T) {
 	}
 	rms := math.Sqrt(squares / n)
 	t.Logf("%v gains off by %.2f standard uncertainties rms", n, rms)
-	if rms > 1.5 || rms < 0.3 {
+	if rms > 1.3 || rms < 0.5 {
 		t.Errorf("off by %v standard uncertainties rms", rms)
 	}
 }
@@ -215,7 +227,7 @@ func TestPredictedInsertions(t *testing.T) {
 	last := math.Inf(1)
 	for _, read := range [][]step{nil, {added().rod(0.5)}, {added().rod(0.3), added().rod(0.6)}} {
 		var errors, squares, n float64
-		for name, d := range slim() {
+		for name, d := range slidAndShort() {
 			steps := append([]step{added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1)}, read...)
 			known := len(steps)
 			for i := 1; i < 10; i++ {
@@ -239,7 +251,7 @@ func TestPredictedInsertions(t *testing.T) {
 		}
 		rms, z := math.Sqrt(errors/n), math.Sqrt(squares/n)
 		t.Logf("%d insertions read: %v predictions off by %.2f %% rms, %.2f standard uncertainties", len(read), n, 100*rms, z)
-		if z > 1.3 || z < 0.3 || !(rms < last) {
+		if z > 1.3 || z < 0.5 || !(rms < last) {
 			t.Errorf("off by %v rms, %v standard uncertainties", rms, z)
 		}
 		last = rms

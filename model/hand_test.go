@@ -77,7 +77,7 @@ func TestGradientsOfQuantities(t *testing.T) {
 			const h = 1e-4
 			want := (8*(at(h)-at(-h)) - at(2*h) + at(-2*h)) / (12 * h)
 			close := 2e-6
-			if q.name == InductanceWithCore { // leaves out how coupling hangs on the gain
+			if q.name == InductanceWithCore && i == f.cores[0].at { // leaves out how coupling hangs on the gain
 				close = 0.004
 			}
 			if math.Abs(got[i]-want) > close*math.Abs(v) {
