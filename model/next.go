@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"fitcoil/fit"
 )
 
 // Wish is the quantity that further readings should make better known.
@@ -98,13 +100,13 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	if howMany < 2 || len(candidates) == 0 {
 		return out
 	}
-	follow := func(order []int) []Suggestion { return e.follow(wish, q, value, grad, before, candidates, order) }
-	out.Greedy = follow(e.greedy(grad, candidates, howMany))
-	var exchanged []int
-	for _, g := range e.cov.PlanRows(grad, rows, howMany).Exchanged {
-		exchanged = append(exchanged, g.Candidate)
+	after := func(taken []int) [][]float64 { return e.after(taken, candidates, rows) }
+	follow := func(plan []fit.Gain) []Suggestion {
+		return e.follow(wish, q, value, grad, before, candidates, plan, after)
 	}
-	if better := follow(exchanged); better[howMany-1].After.Stated < 0.999*out.Greedy[howMany-1].After.Stated {
+	plan := e.cov.PlanRows(grad, len(candidates), howMany, after)
+	out.Greedy = follow(plan.Greedy)
+	if better := follow(plan.Exchanged); better[howMany-1].After.Stated < 0.999*out.Greedy[howMany-1].After.Stated {
 		out.Better = better
 	}
 	return out
@@ -115,41 +117,40 @@ func (e *extended) suggest(wish Wish, s *State, before, after Estimate) Suggesti
 	return Suggestion{State: *s, Before: before, After: after, Gain: gain(before, after), Reason: e.reason(s, wish, before, after)}
 }
 
-// follow tells what candidates read in an order do for wish, q, which has a value and a
+// follow tells what candidates read as planned do for wish, q, which has a value and a
 // gradient here.
-func (e *extended) follow(wish Wish, q quantity, value float64, grad []float64, before Estimate, candidates []Candidate, order []int) (list []Suggestion) {
-	var taken [][]float64
-	placed := map[stretch]int{}
-	for _, k := range order {
-		s := &candidates[k].State
-		taken = append(taken, e.row(s, placed[s.stretch()]))
-		placed[s.stretch()]++
-		after := e.expect(q, value, grad, taken)
-		list = append(list, e.suggest(wish, s, before, after))
+func (e *extended) follow(wish Wish, q quantity, value float64, grad []float64, before Estimate, candidates []Candidate, plan []fit.Gain, rows func(taken []int) [][]float64) (list []Suggestion) {
+	var taken []int
+	var further [][]float64
+	for _, g := range plan {
+		further = append(further, rows(taken)[g.Candidate])
+		taken = append(taken, g.Candidate)
+		after := e.expect(q, value, grad, further)
+		list = append(list, e.suggest(wish, &candidates[g.Candidate].State, before, after))
 		before = after
 	}
 	return list
 }
 
-// greedy chooses one candidate after the other, the best at each step. Candidates with
-// the core in one place share what the model leaves open there.
-func (e *extended) greedy(grad []float64, candidates []Candidate, howMany int) (order []int) {
-	var taken [][]float64
+// after returns the rows of candidates after some of them are taken, given those of
+// each alone: with the core in one place they share what the model leaves open there.
+func (e *extended) after(taken []int, candidates []Candidate, alone [][]float64) [][]float64 {
 	placed := map[stretch]int{}
-	rows := make([][]float64, len(candidates))
-	for range howMany {
-		for i := range candidates {
-			s := &candidates[i].State
-			if n := placed[s.stretch()]; rows[i] == nil || n > 0 && !e.modelFree(s) {
-				rows[i] = e.row(s, n)
-			}
+	for _, k := range taken {
+		if s := &candidates[k].State; !e.modelFree(s) {
+			placed[s.stretch()]++
 		}
-		best := e.cov.With(taken...).RankRows(grad, rows)[0].Candidate
-		order = append(order, best)
-		taken = append(taken, rows[best])
-		placed[candidates[best].State.stretch()]++
 	}
-	return order
+	if len(placed) == 0 {
+		return alone
+	}
+	rows := slices.Clone(alone)
+	for i := range rows {
+		if n := placed[candidates[i].State.stretch()]; n > 0 {
+			rows[i] = e.row(&candidates[i].State, n)
+		}
+	}
+	return rows
 }
 
 // alike is how much larger an expected uncertainty may be and still count as
