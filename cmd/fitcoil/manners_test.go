@@ -284,3 +284,13 @@ func TestFilesAreWrittenInOnePlace(t *testing.T) {
 		}
 	}
 }
+
+// What a page tells to type, beside a setting tried on it, fits the log as the page did.
+func TestPageTellsHowItsLogWasFitted(t *testing.T) {
+	inDemo(t)
+	a := ask("", "report", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "--known", "inductance=1.27mH±1%", "--quiet", "-o", "-")
+	want := `data-flags="--coil lighthouse-coil.csv --known inductance=1.27mH±1%"`
+	if a.code != exitAnswered || !strings.Contains(a.out, want) {
+		t.Errorf("exit code %d, no %s", a.code, want)
+	}
+}

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -47,7 +48,7 @@ reading, the method, and how to come by the page again.`,
 				return err
 			}
 			u := in.opt.StandardUncertainty()
-			src := page.Source{Source: in.src, Command: c.typed(), Version: version(),
+			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given(), " "), Version: version(),
 				NewPart: page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u}}
 			if output == "-" {
 				return page.Write(c.out, r, src)
@@ -67,7 +68,12 @@ reading, the method, and how to come by the page again.`,
 
 // typed is the command line that makes the same page, whatever file it goes to.
 func (c *call) typed() string {
-	words := append([]string{"fitcoil", c.verb.name}, c.args...)
+	words := append([]string{"fitcoil", c.verb.name}, pasted(c.args)...)
+	return strings.Join(append(append(words, c.given()...), "-o", "page.html"), " ")
+}
+
+// given returns the flags that say how the log is fitted, ready to be pasted.
+func (c *call) given() (words []string) {
 	c.flags.Visit(func(f *pflag.Flag) {
 		name := "--" + f.Name
 		switch f.Name {
@@ -85,11 +91,17 @@ func (c *call) typed() string {
 			words = append(words, name)
 		}
 	})
+	return pasted(words)
+}
+
+// pasted puts words into quotes where a shell needs them.
+func pasted(words []string) []string {
 	plain := regexp.MustCompile(`^[-\pL0-9_./:=,%+±]+$`)
-	for i, w := range words {
+	out := slices.Clone(words)
+	for i, w := range out {
 		if !plain.MatchString(w) {
-			words[i] = quoted(w)
+			out[i] = quoted(w)
 		}
 	}
-	return strings.Join(append(words, "-o", "page.html"), " ")
+	return out
 }

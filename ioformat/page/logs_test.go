@@ -87,7 +87,7 @@ func written(t *testing.T, r *model.Result) string {
 	const tolerance = 0.05
 	src := Source{
 		Source:  report.Source{Log: "bench/lighthouse.csv", SHA256: strings.Repeat("0123456789abcdef", 4)},
-		Command: "fitcoil report bench/lighthouse.csv -o page.html", Version: "v0.0.0",
+		Command: "fitcoil report bench/lighthouse.csv -o page.html", Flags: "--tolerance 5%", Version: "v0.0.0",
 		NewPart: NewPart{tolerance, tolerance * benchlog.BoundToStandard},
 	}
 	var b bytes.Buffer

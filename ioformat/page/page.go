@@ -21,6 +21,7 @@ import (
 type Source struct {
 	report.Source
 	Command string // that makes this page
+	Flags   string // those of the command that say how the log is fitted
 	Version string // of fitcoil
 	NewPart NewPart
 }

@@ -84,7 +84,8 @@ function command(x) {
   if (x.added > 0) words.push(`added=${el("added").value}${el("added").dataset.unit}±0%`);
   if (x.core) words.push(`core=${x.core}`, `covered=${el("covered").value}%`);
   if (x.near) words.push(`hand=${el("hand").value}cm`);
-  return words.map((w) => /^[-\w.,:=%±µ\/]+$/.test(w) ? w : `'${w.replaceAll("'", `'\\''`)}'`).join(" ");
+  const typed = words.map((w) => /^[-\w.,:=%±µ\/]+$/.test(w) ? w : `'${w.replaceAll("'", `'\\''`)}'`);
+  return [...typed, el("command").dataset.flags].join(" ").trim();
 }
 
 function show() {
