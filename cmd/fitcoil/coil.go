@@ -58,7 +58,7 @@ helps a fit: fitcoil fit LOG --coil SHEET.`,
 					return err
 				}
 			}
-			src := report.Source{Log: c.args[0]}
+			src := report.Source{Log: c.args[0], Warnings: sheet.Notices}
 			if c.opt.json {
 				return report.CoilJSON(c.out, drawn, cross, src)
 			}

@@ -76,11 +76,12 @@ func (c *call) readLog(name string) (input, error) {
 		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,
 		opt:     opt,
-		src:     report.Source{Log: name, SHA256: log.SHA256},
+		src:     report.Source{Log: name, SHA256: log.SHA256, Warnings: log.Warnings},
 		given:   benchlog.Options{Parts: given},
 		sheet:   sheet,
 	}
 	if sheet != nil {
+		in.src.Warnings = slices.Concat(sheet.Notices, log.Warnings)
 		err = c.useSheet(&in)
 	}
 	return in, err

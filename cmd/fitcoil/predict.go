@@ -76,6 +76,7 @@ func (c *call) predict(o predictOptions) error {
 	if err != nil {
 		return err
 	}
+	in.src.Warnings = append(in.src.Warnings, s.Notices()...)
 	if err := in.allUsed(s.Parts()); err != nil {
 		return err
 	}

@@ -31,7 +31,10 @@ type PartValue struct{ Capacitance, Uncertainty float64 }
 type Log struct {
 	model.Log
 	Notices []string // what the maker should know on how the log was read
-	SHA256  string   // of the bytes read, in hexadecimal digits
+	// Warnings are those Notices that tell what was assumed or left out: they
+	// belong into every answer drawn from the log.
+	Warnings []string
+	SHA256   string // of the bytes read, in hexadecimal digits
 
 	said  said
 	bench *bench
@@ -59,7 +62,7 @@ func Read(r io.Reader, name string, opt Options) (*Log, error) {
 	l.Parts = l.bench.parts.finish()
 	l.SHA256 = hex.EncodeToString(hash.Sum(nil))
 	rd.tell()
-	l.Notices = l.bench.notices.lines()
+	l.Notices, l.Warnings = l.bench.notices.lines(), l.bench.notices.warnings()
 	return l, nil
 }
 

@@ -13,13 +13,14 @@ type notices struct {
 }
 
 type notice struct {
-	line int // 0: the whole file
-	text string
+	line  int // 0: the whole file
+	text  string
+	aside bool // nothing was assumed or left out
 }
 
 // add notes text on a line of the file, 0 for the whole file.
 func (n *notices) add(line int, text string) {
-	n.list = append(n.list, notice{line, text})
+	n.list = append(n.list, notice{line: line, text: text})
 }
 
 // once notes text the first time that key comes up.
@@ -31,6 +32,16 @@ func (n *notices) once(key string, line int, text string) {
 		n.said[key] = true
 		n.add(line, text)
 	}
+}
+
+// aside notes what is plain, and shown only lest it surprise.
+func (n *notices) aside(text string) {
+	n.list = append(n.list, notice{text: text, aside: true})
+}
+
+// warnings is lines without what is an aside.
+func (n *notices) warnings() []string {
+	return (&notices{file: n.file, list: slices.DeleteFunc(slices.Clone(n.list), func(x notice) bool { return x.aside })}).lines()
 }
 
 // lines returns the notices with the file and line that they concern, in the

@@ -38,7 +38,7 @@ func (rd *reader) tellDialect() {
 		how = append(how, "the characters are read as "+e)
 	}
 	if len(how) > 0 {
-		n.add(0, strings.Join(how, "; "))
+		n.aside(strings.Join(how, "; "))
 	}
 	n.tellUnknown(t.HeaderLine(), rd.columns.unknown)
 }

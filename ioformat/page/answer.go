@@ -176,3 +176,11 @@ func sentence(s string) string {
 	first := strings.ToUpper(s[:1])
 	return first + s[1:] + "."
 }
+
+// ended puts a full stop behind a clause that begins with the name of a file.
+func ended(s string) string {
+	if strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
+}

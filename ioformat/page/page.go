@@ -46,6 +46,7 @@ type content struct {
 	Rest     []section     // cores, a hand, parts
 	Drawn    *report.Table // the drawing against the readings
 	Quality  []string
+	HowRead  []string // what was assumed or left out when the inputs were read
 	Findings []finding
 	Gaps     []gap
 	Next     []advice
@@ -78,6 +79,9 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 		} else {
 			c.Rest = append(c.Rest, s)
 		}
+	}
+	for _, w := range src.Warnings {
+		c.HowRead = append(c.HowRead, ended(w))
 	}
 	for _, f := range r.Findings {
 		out := finding{Text: sentence(report.Sentence(f))}

@@ -15,6 +15,7 @@ import (
 func CheckText(w io.Writer, log model.Log, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, no fault\n", src.Log, howMany(log))
+	b.WriteString(src.howRead())
 	section(&b, "Readings", "± is one standard uncertainty")
 	columns := []Column{right("line"), right("frequency"), left("±"), left(""), left("± from"), left("state")}
 	means := anyRepeats(len(log.Readings), func(i int) *model.Reading { return &log.Readings[i] })
@@ -69,6 +70,7 @@ type jsonCheck struct {
 	SHA256   string             `json:"log_sha256,omitempty"`
 	Readings []jsonCheckReading `json:"readings"`
 	Parts    []jsonPart         `json:"parts"`
+	Warnings []string           `json:"warnings"`
 }
 
 type jsonCheckReading struct {
@@ -97,7 +99,7 @@ type jsonPart struct {
 // CheckJSON writes the same as one JSON object, SI throughout.
 func CheckJSON(w io.Writer, log model.Log, src Source) error {
 	out := jsonCheck{Schema: Schema, Log: src.Log, SHA256: src.SHA256,
-		Readings: []jsonCheckReading{}, Parts: []jsonPart{}}
+		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings()}
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",

@@ -14,6 +14,7 @@ import (
 func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: the coil from its drawing, before any reading\n", src.Log)
+	b.WriteString(src.howRead())
 	section(&b, "What the drawing says", "± is one standard uncertainty, of the model and the dimensions")
 	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
 	for i := range d.Estimates {
@@ -77,6 +78,7 @@ type jsonCoil struct {
 	Sheet     string         `json:"sheet"`
 	Estimates []jsonEstimate `json:"estimates"`
 	Cross     jsonCrossCheck `json:"cross_check"`
+	Warnings  []string       `json:"warnings"`
 }
 
 // jsonCrossCheck sets the winding against measured coils.
@@ -88,7 +90,7 @@ type jsonCrossCheck struct {
 
 // CoilJSON writes the same as one JSON object, SI throughout.
 func CoilJSON(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) error {
-	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}, Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
 	if c.Measured != nil {
 		m := expected(c.Measured)
 		out.Cross.Measured = &m
@@ -129,7 +131,8 @@ func change(ratio float64) string {
 // SweepText writes what a change of the drawing does, for people to read.
 func SweepText(w io.Writer, s Sweep, src Source) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: what a change of %s does\n\n", src.Log, s.Name)
+	fmt.Fprintf(&b, "%s: what a change of %s does\n", src.Log, s.Name)
+	b.WriteString(src.howRead() + "\n")
 	t := newTable(right(s.Name), right("core gain"), right("frequency"), left("±"), left(""))
 	for i, p := range s.Points {
 		gain := "-"
@@ -167,6 +170,7 @@ type jsonSweep struct {
 	SHA256   string           `json:"log_sha256,omitempty"`
 	Quantity string           `json:"quantity"`
 	Points   []jsonSweepPoint `json:"points"`
+	Warnings []string         `json:"warnings"`
 }
 
 type jsonSweepPoint struct {
@@ -177,7 +181,7 @@ type jsonSweepPoint struct {
 
 // SweepJSON writes the same as one JSON object, SI throughout.
 func SweepJSON(w io.Writer, s Sweep, src Source) error {
-	out := jsonSweep{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}}
+	out := jsonSweep{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings()}
 	for i := range s.Points {
 		p := &s.Points[i]
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})

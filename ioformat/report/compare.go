@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -14,6 +15,7 @@ import (
 func CompareText(w io.Writer, changes []model.Change, a, b Source) error {
 	var out strings.Builder
 	fmt.Fprintf(&out, "A: %s\nB: %s\n", a.Log, b.Log)
+	out.WriteString(Source{Warnings: slices.Concat(a.Warnings, b.Warnings)}.howRead())
 	section(&out, "What moved", "by more than chance explains, at 95 %")
 	out.WriteString(changeTable(changes, true))
 	section(&out, "What did not", "as far as the readings can tell")
@@ -72,6 +74,8 @@ type jsonComparison struct {
 	A       jsonSide     `json:"a"`
 	B       jsonSide     `json:"b"`
 	Changes []jsonChange `json:"changes"`
+
+	Warnings []string `json:"warnings"`
 }
 
 type jsonSide struct {
@@ -90,7 +94,8 @@ type jsonChange struct {
 
 // CompareJSON writes the same as one JSON object, SI throughout.
 func CompareJSON(w io.Writer, changes []model.Change, a, b Source) error {
-	out := jsonComparison{Schema: Schema, A: jsonSide(a), B: jsonSide(b), Changes: []jsonChange{}}
+	out := jsonComparison{Schema: Schema, A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
+		Warnings: append(a.warnings(), b.Warnings...)}
 	for i := range changes {
 		c := &changes[i]
 		out.Changes = append(out.Changes, jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), c.Moved})

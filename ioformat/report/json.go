@@ -17,7 +17,13 @@ const Schema = 1
 type Source struct {
 	Log    string // file name, "-" for standard input
 	SHA256 string // of the log's bytes, in hexadecimal
+	// Warnings tell what was assumed or left out when the inputs were read:
+	// the result depends on it.
+	Warnings []string
 }
+
+// warnings is s.Warnings for JSON, never null.
+func (s Source) warnings() []string { return append([]string{}, s.Warnings...) }
 
 type jsonFit struct {
 	Schema       int                `json:"schema"`
@@ -130,7 +136,7 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 		Quality:      quality(r.Quality),
 		Readings:     readings(r.Readings),
 		Contrasts:    []jsonContrast{},
-		Undetermined: []jsonUndetermined{}, Warnings: []string{},
+		Undetermined: []jsonUndetermined{}, Warnings: src.warnings(),
 	}
 	for _, u := range r.Undetermined {
 		what, remedy := Sentences(u)

@@ -17,6 +17,7 @@ func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src So
 	var b strings.Builder
 	wish := WishText(p.Wish, parts)
 	fmt.Fprintf(&b, "%s: what to read next for %s\n", src.Log, wish)
+	b.WriteString(src.howRead())
 	if len(p.Ranked) == 0 {
 		b.WriteString("\n  there is no candidate: name parts with --have 2.2pF,10pF\n")
 		_, err := io.WriteString(w, b.String())
@@ -127,6 +128,8 @@ type jsonNext struct {
 	Greedy []jsonSuggestion `json:"plan"`
 	Better []jsonSuggestion `json:"exchanged_plan"`
 	Unmet  bool             `json:"still_undetermined"`
+
+	Warnings []string `json:"warnings"`
 }
 
 type jsonSuggestion struct {
@@ -149,7 +152,7 @@ func NextJSON(w io.Writer, p model.Planned, parts []model.Part, src Source) erro
 		return out
 	}
 	out := jsonNext{Schema: Schema, Log: src.Log, SHA256: src.SHA256, For: wish, Unmet: p.Unmet,
-		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better)}
+		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings()}
 	if len(p.Ranked) > 0 {
 		now := expected(&p.Ranked[0].Before)
 		out.Now = &now

@@ -22,6 +22,7 @@ type Predictions struct {
 func PredictText(w io.Writer, r *model.Result, p Predictions, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: predictions from %s\n", src.Log, count(r.Quality.Readings, "reading"))
+	b.WriteString(src.howRead())
 	if p.Change != "" {
 		fmt.Fprintf(&b, "after a change of the drawing: %s\n", p.Change)
 	}
@@ -135,6 +136,7 @@ type jsonPredictions struct {
 	Change string `json:"change,omitempty"`
 	*jsonPrediction
 	Predictions []jsonPrediction `json:"predictions"`
+	Warnings    []string         `json:"warnings"`
 }
 
 type jsonPrediction struct {
@@ -165,7 +167,7 @@ type jsonEffect struct {
 
 // PredictJSON writes predictions as one JSON object, SI throughout.
 func PredictJSON(w io.Writer, p Predictions, src Source) error {
-	out := jsonPredictions{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Change: p.Change, Predictions: []jsonPrediction{}}
+	out := jsonPredictions{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Change: p.Change, Predictions: []jsonPrediction{}, Warnings: src.warnings()}
 	for i := range p.List {
 		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
 	}

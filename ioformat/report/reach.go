@@ -14,7 +14,8 @@ import (
 func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, src Source) error {
 	var b strings.Builder
 	target := quantity.FormatValue(a.Target, 5, "Hz")
-	fmt.Fprintf(&b, "%s: to reach %s by %s\n\n", src.Log, target, leverName(a.By))
+	fmt.Fprintf(&b, "%s: to reach %s by %s\n", src.Log, target, leverName(a.By))
+	b.WriteString(src.howRead() + "\n")
 	switch {
 	case a.Reachable && a.Setting.Determined:
 		fmt.Fprintf(&b, "  %s: %s, 95 %% interval %s\n", leverQuantity(a.By),
@@ -85,6 +86,7 @@ type jsonReach struct {
 	Closest   *float64       `json:"closest_setting,omitempty"`
 	At        jsonPrediction `json:"at"`
 	Standard  []jsonStandard `json:"standard_values"`
+	Warnings  []string       `json:"warnings"`
 }
 
 type jsonStandard struct {
@@ -97,7 +99,7 @@ type jsonStandard struct {
 func ReachJSON(w io.Writer, a model.Reach, parts []model.Part, src Source) error {
 	out := jsonReach{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
 		By: [...]string{"added", "covered", "hand"}[a.By], Reachable: a.Reachable,
-		Setting: estimate(&a.Setting), At: prediction(&a.At, parts), Standard: []jsonStandard{}}
+		Setting: estimate(&a.Setting), At: prediction(&a.At, parts), Standard: []jsonStandard{}, Warnings: src.warnings()}
 	if !a.Reachable && a.At.Frequency.Determined {
 		out.Closest = &a.Closest
 	}

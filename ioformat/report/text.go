@@ -16,6 +16,7 @@ import (
 func FitText(w io.Writer, r *model.Result, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, %d used; resonator: %s\n", src.Log, howMany(r.Log()), r.Quality.Readings, resonatorName(r))
+	b.WriteString(src.howRead())
 	for i, g := range Groups(r) {
 		note := ""
 		if i == 0 {
@@ -78,6 +79,19 @@ func Without(r *model.Result, line int) string {
 			quantity.Format(w.Capacitance.Value, w.Capacitance.Uncertainty, "F"))
 	}
 	return ""
+}
+
+// howRead tells what was assumed or left out when the inputs were read; nothing
+// when all was plain.
+func (s Source) howRead() string {
+	var b strings.Builder
+	if len(s.Warnings) > 0 {
+		section(&b, "How the input was read", "")
+	}
+	for _, w := range s.Warnings {
+		bullet(&b, w)
+	}
+	return b.String()
 }
 
 func section(b *strings.Builder, title, note string) {
