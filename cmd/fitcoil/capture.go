@@ -99,7 +99,11 @@ func captureFigures(list []report.Captured) (figures []figure.Figure) {
 	for _, k := range list {
 		f := figure.Capture(k.Result)
 		if len(list) > 1 {
-			f.Name = strings.TrimSuffix(filepath.Base(k.Capture.Name), filepath.Ext(k.Capture.Name)) + "-" + f.Name
+			base := strings.TrimSuffix(filepath.Base(k.Capture.Name), filepath.Ext(k.Capture.Name))
+			if k.Capture.Segment > 0 {
+				base += fmt.Sprintf("-%d", k.Capture.Segment)
+			}
+			f.Name = base + "-" + f.Name
 		}
 		figures = append(figures, f)
 	}
@@ -137,17 +141,19 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 				read(float64(done) / float64(size))
 			}
 		}
-		w, err := waveform.Read(f, shown(name), opt)
+		file, err := waveform.Read(f, shown(name), opt)
 		f.Close()
 		if err != nil {
 			return nil, readFault(name, err)
 		}
 		set.Progress = c.share("analysed")
-		r, err := ringing.Analyse(w.Signal, set)
-		if err != nil {
-			return nil, &captureError{shown(name), err}
+		for _, record := range records(file.Captures) {
+			k, err := analyse(record, set)
+			if err != nil {
+				return nil, err
+			}
+			list = append(list, k)
 		}
-		list = append(list, report.Captured{Capture: w, Result: r})
 	}
 	return list, nil
 }

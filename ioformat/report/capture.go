@@ -38,7 +38,7 @@ func captureText(b *strings.Builder, c Captured) {
 	if !strings.HasPrefix(column, "column ") { // a letter says so itself
 		column = "column " + column
 	}
-	fmt.Fprintf(b, "%s: %s of %s, %s apart\n", c.Capture.Name, count(n, "sample"), column,
+	fmt.Fprintf(b, "%s: %s of %s, %s apart\n", recordName(c.Capture), count(n, "sample"), column,
 		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s"))
 	section(b, fmt.Sprintf("A %s tone", r.Kind), "± is one standard uncertainty")
 	unit := c.Capture.Unit
@@ -94,6 +94,14 @@ func captureText(b *strings.Builder, c Captured) {
 	}
 }
 
+// recordName is the name of the file, and the segment in it.
+func recordName(c *waveform.Capture) string {
+	if c.Segment == 0 {
+		return c.Name
+	}
+	return fmt.Sprintf("%s, segment %d", c.Name, c.Segment)
+}
+
 func captureNotes(c Captured) []string {
 	notes := append([]string(nil), c.Capture.Notes...)
 	for _, n := range c.Result.Notes {
@@ -128,6 +136,7 @@ type jsonCaptures struct {
 type jsonCapture struct {
 	Name           string       `json:"name"`
 	Column         string       `json:"column"`
+	Segment        int          `json:"segment,omitempty"`
 	Samples        int          `json:"samples"`
 	Interval       float64      `json:"interval"`
 	IntervalUnit   string       `json:"interval_unit"`
@@ -171,7 +180,7 @@ func CaptureJSON(w io.Writer, list []Captured) error {
 
 func captured(c Captured) jsonCapture {
 	r, unit := c.Result, c.Capture.Unit
-	j := jsonCapture{Name: c.Capture.Name, Column: c.Capture.Column, Samples: len(c.Capture.Signal.Samples),
+	j := jsonCapture{Name: c.Capture.Name, Column: c.Capture.Column, Segment: c.Capture.Segment, Samples: len(c.Capture.Signal.Samples),
 		Interval: c.Capture.Signal.Interval, IntervalUnit: "s", Kind: r.Kind.String(),
 		Resonance: ring("resonance_frequency", r.Resonance, "Hz"), Frequency: ring("crossing_frequency", r.Frequency, "Hz"),
 		Quality: ring("quality_factor", r.Quality, "1"), Damping: ring("damping", r.Damping, "1/s"),

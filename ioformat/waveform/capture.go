@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
+	"math/big"
+	"math/bits"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -16,7 +18,7 @@ import (
 // Options steers Read. The zero value works.
 type Options struct {
 	// Column is the voltage to read, by name, number (from 1) or letter; ""
-	// means the only one.
+	// means all.
 	Column string
 	// Interval is the time between samples in s, where the file doesn't say;
 	// 0 means that it does.
@@ -26,20 +28,34 @@ type Options struct {
 	Progress func(read, size int64)
 }
 
-// Capture is what a file holds.
+// Capture is one record of one voltage.
 type Capture struct {
 	Name      string
 	Signal    ringing.Signal // the voltages in V, or in Unit
 	Column    string         // header or letter of the voltage's column
+	Call      string         // what Options.Column calls the column
 	Unit      string         // "V", another unit as written, or "" when none is named
 	FirstLine int            // of the table
+	Segment   int            // from 1, of a file that holds several; else 0
 	Notes     []string       // what was assumed
+
+	title string
 }
 
-// Read reads a capture; name is what messages call the file. The error is a
-// [cells.Faults] when the file or an option is at fault, else what r failed
-// with.
-func Read(r io.Reader, name string, opt Options) (*Capture, error) {
+// File is what a file holds: captures, or a sweep.
+type File struct {
+	Captures []*Capture
+	Sweep    *Sweep
+}
+
+// Title names the column by its header and its letter, as messages do.
+func (c *Capture) Title() string { return c.title }
+
+// Read reads the captures of a file, segment by segment, in each the voltages
+// in the order of their columns; name is what messages call the file. The
+// error is a [cells.Faults] when the file or an option is at fault, else what
+// r failed with.
+func Read(r io.Reader, name string, opt Options) (*File, error) {
 	rd := &reader{name: name, opt: opt, size: sizeOf(r)}
 	text, start, err := decode(&counter{r: r, rd: rd})
 	if err != nil {
@@ -51,12 +67,12 @@ func Read(r io.Reader, name string, opt Options) (*Capture, error) {
 		return nil, rd.refuse(noTable(h))
 	}
 	rd.layout = table
-	role, fault := table.assign(opt.Column)
-	if fault != nil {
+	if sweep, fault := rd.frequencies(); fault != nil {
 		return nil, rd.refuse(*fault)
+	} else if sweep {
+		return rd.sweep(text)
 	}
-	rd.roles = role
-	if fault := rd.setInterval(); fault != nil {
+	if fault := rd.prepare(); fault != nil {
 		return nil, rd.refuse(*fault)
 	}
 	rd.allocate(h)
@@ -67,7 +83,31 @@ func Read(r io.Reader, name string, opt Options) (*Capture, error) {
 	if err := rd.faults.Err(); err != nil {
 		return nil, err
 	}
-	return rd.capture(), nil
+	return rd.file(), nil
+}
+
+// prepare settles the roles of the columns, and their units.
+func (rd *reader) prepare() *cells.Fault {
+	role, fault := rd.assign(rd.opt.Column)
+	if fault != nil {
+		return fault
+	}
+	rd.roles = role
+	rd.setOrigin()
+	if fault := rd.setInterval(); fault != nil {
+		return fault
+	}
+	rd.slot = make([]int8, mostColumns)
+	for i := range rd.slot {
+		rd.slot[i] = -1
+	}
+	for k := range rd.channels {
+		c := &rd.channels[k]
+		rd.scaleCounts(c, k, len(rd.channels))
+		rd.slot[c.column] = int8(k)
+	}
+	rd.volts = make([]float64, len(rd.channels))
+	return nil
 }
 
 // reader is the state of one reading.
@@ -81,13 +121,20 @@ type reader struct {
 	read    int64
 	failure error // of the file's reader
 
-	samples []float64
-	clock   clock
-	faults  cells.Faults
-	pending []cells.Fault // of rows behind which no good one has come yet
-	words   int           // of pending: lines without any number
-	row     int           // line of the present row
-	notes   []string
+	unknown    *cells.Fault // why there is no interval, told when the rows are counted
+	origin     *big.Float   // of times that count from long ago, else nil
+	slot       []int8       // of each column, its place among the channels, or −1
+	volts      []float64    // of the present row
+	samples    [][]float64  // of each channel
+	clock      clock
+	breaks     []pause
+	moreBreaks int     // beyond those kept
+	refined    float64 // s, stated interval that agrees with the times, or 0
+	faults     cells.Faults
+	pending    []cells.Fault // of rows behind which no good one has come yet
+	words      int           // of pending: lines without any number
+	row        int           // line of the present row
+	notes      []string
 }
 
 // sizeOf returns the size of a file or of what is in memory, 0 when unknown.
@@ -131,7 +178,10 @@ func (rd *reader) allocate(h head) {
 	if rd.size > 0 && h.bytes > 0 {
 		rows = int(float64(rd.size) / float64(h.bytes) * 1.03 * float64(len(h.lines)))
 	}
-	rd.samples = make([]float64, 0, min(rows+16, most))
+	rd.samples = make([][]float64, len(rd.channels))
+	for k := range rd.samples {
+		rd.samples[k] = make([]float64, 0, min(rows+16, most/len(rd.channels)))
+	}
 }
 
 func (rd *reader) refuse(f cells.Fault) error {
@@ -161,103 +211,77 @@ func noTable(h head) cells.Fault {
 		Do: "save the capture as CSV with its samples, not as a picture or a set-up"}
 	if len(h.lines) == 1 && blank(h.lines[0]) {
 		f.Problem = "the file is empty"
+		return f
+	}
+	for i, line := range h.lines {
+		for _, d := range dialects() {
+			row := d.split(line)
+			if s, _ := d.numeric(row); bits.OnesCount64(uint64(s)) >= manyCells {
+				f.Line, f.Problem = i+1, fmt.Sprintf("the line holds %d cells, most of them numbers", len(row))
+				f.Expected = "a row for each sample"
+				f.Do = "write each sample on a line of its own"
+				return f
+			}
+			if d.delimiter != 0 && len(row) > 1 && d.withUnits(row) {
+				f.Line, f.Problem = i+1, "units stand behind the numbers: "+quantity.Quote(quantity.Trim(line))
+				f.Expected = "numbers alone, and their units in the header"
+				f.Do = "write the units into the header, as in Time [s],CH1 [V], and numbers without them below"
+				return f
+			}
+		}
 	}
 	return f
 }
 
-// capture puts together what was read.
-func (rd *reader) capture() *Capture {
-	c := &Capture{
-		Name: rd.name,
-		Signal: ringing.Signal{
-			Start:               rd.clock.start(),
-			Interval:            rd.clock.interval(),
-			IntervalUncertainty: rd.clock.uncertainty(),
-			Samples:             rd.samples,
-		},
-		Column:    rd.names[rd.voltage],
-		Unit:      rd.unit,
-		FirstLine: rd.first + 1,
-		Notes:     rd.notes,
+// manyCells is a number of cells of a line that holds a whole record.
+const manyCells = 32
+
+// withUnits tells whether all cells are times or voltages with their unit.
+func (d dialect) withUnits(row []string) bool {
+	for _, c := range row {
+		_, time := quantity.Form{Dimension: quantity.Time, Mark: d.mark}.Parse(c)
+		_, voltage := quantity.Form{Dimension: quantity.Voltage, Mark: d.mark}.Parse(c)
+		if time != nil && voltage != nil {
+			return false
+		}
 	}
-	if c.Column == "" {
-		c.Column = "column " + cells.Letter(rd.voltage+1)
+	return true
+}
+
+// file puts together what was read.
+func (rd *reader) file() *File {
+	f := &File{}
+	parts := rd.parts()
+	for i, p := range parts {
+		for k, c := range rd.channels {
+			w := &Capture{
+				Name: rd.name,
+				Signal: ringing.Signal{
+					Start:               p.clock.start(),
+					Interval:            p.clock.interval(),
+					IntervalUncertainty: p.clock.uncertainty(),
+					Samples:             rd.samples[k][p.from:p.to],
+				},
+				Column:    rd.names[c.column],
+				Call:      rd.call(c.column),
+				Unit:      c.unit,
+				FirstLine: rd.first + 1,
+				Notes:     slices.Clone(rd.notes),
+				title:     rd.title(c.column),
+			}
+			if w.Column == "" {
+				w.Column = "column " + cells.Letter(c.column+1)
+			}
+			if len(parts) > 1 {
+				w.Segment = i + 1
+			}
+			f.Captures = append(f.Captures, w)
+		}
 	}
-	return c
+	return f
 }
 
 // assumed notes what a careful reader would ask about.
 func (rd *reader) assumed(format string, args ...any) {
 	rd.notes = append(rd.notes, fmt.Sprintf(format, args...))
-}
-
-// mustBeSeconds is the interval in an unnamed unit below which only seconds
-// make sense: in ms it would be more than ten samples in a nanosecond, which
-// scopes on a bench don't take (common practice).
-const mustBeSeconds = 1e-7
-
-// setInterval settles where the interval comes from.
-func (rd *reader) setInterval() *cells.Fault {
-	rd.stated = rd.layout.interval()
-	given := rd.opt.Interval
-	if given < 0 || math.IsNaN(given) || math.IsInf(given, 0) {
-		return &cells.Fault{Problem: fmt.Sprintf("the sample interval is given as %g s", given), Expected: "a time above 0"}
-	}
-	if rd.time >= 0 && !rd.index {
-		rd.clock.given = given
-		return rd.setTimeUnit()
-	}
-	switch s := rd.stated; {
-	case given > 0:
-		rd.clock.given = given
-	case s.line == 0:
-		return &cells.Fault{Line: rd.first + 1, Problem: "the file has neither a column of times nor a sample interval",
-			Do: "give the interval, as in --interval 4ns"}
-	case !s.named && s.interval >= mustBeSeconds:
-		return rd.unitless(s)
-	default:
-		rd.clock.given = s.interval
-		if !s.named {
-			rd.assumed("the sample interval %s in line %d names no unit: taken as seconds", quantity.Quote(s.text), s.line)
-		}
-	}
-	rd.clock.byIndex = true
-	rd.seconds = 1
-	return nil
-}
-
-func (rd *reader) unitless(s stated) *cells.Fault {
-	return &cells.Fault{Line: s.line, Column: s.column, Problem: "read " + quantity.Quote(s.text),
-		Expected: "a sample interval with its unit (s, ms, µs, ns), or a rate in Sa/s",
-		Do:       "give the interval, as in --interval 4ns"}
-}
-
-// setTimeUnit settles the unit of the times.
-func (rd *reader) setTimeUnit() *cells.Fault {
-	if !math.IsNaN(rd.seconds) {
-		return nil
-	}
-	v := rd.values(rd.time)
-	step := (v[len(v)-1] - v[0]) / float64(len(v)-1)
-	reference := rd.stated.interval
-	if !rd.stated.named {
-		reference = 0
-	}
-	if rd.opt.Interval > 0 {
-		reference = rd.opt.Interval
-	}
-	for _, size := range []float64{1, 1e-3, 1e-6, 1e-9} {
-		if reference > 0 && math.Abs(step*size-reference) < 0.1*reference {
-			rd.seconds = size
-			return nil
-		}
-	}
-	if step < mustBeSeconds {
-		rd.seconds = 1
-		rd.assumed("the times name no unit: taken as seconds")
-		return nil
-	}
-	return &cells.Fault{Line: rd.first + 1, Column: rd.time + 1, Problem: fmt.Sprintf("the times go in steps of %.3g and name no unit", step),
-		Expected: "a unit in the header, as in time [µs]",
-		Do:       "write it there, or give the interval, as in --interval 4ns"}
 }

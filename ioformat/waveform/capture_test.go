@@ -57,7 +57,7 @@ func TestForms(t *testing.T) {
 		{"decimal comma, tab", comma(table(pair("\t"))), Options{}, -20e-9, 1, "column B", 1, 1},
 		{"microseconds", "t [µs];u [V]\n" + table(micro), Options{}, -20e-9, 1, "u [V]", 2, 0},
 		{"microseconds of Windows-1252", "t [\xb5s];u [V]\n" + table(micro), Options{}, -20e-9, 1, "u [V]", 2, 0},
-		{"unnamed microseconds", "t;u\n" + table(micro), Options{Interval: formInterval}, -20e-9, 1, "u", 2, 0},
+		{"unnamed microseconds", "t;u\n" + table(micro), Options{Interval: formInterval}, -20e-9, 1, "u", 2, 1},
 		{"unnamed microseconds beside a rate", "Sample rate;250 MSa/s\nt;u\n" + table(micro), Options{}, -20e-9, 1, "u", 3, 0},
 		{"tabs and CRLF", strings.ReplaceAll("Time (s)\tCH1\n"+table(pair("\t")), "\n", "\r\n"), Options{}, -20e-9, 1, "CH1", 2, 0},
 		{"carriage returns", strings.ReplaceAll("Time (s),CH1\n"+table(pair(",")), "\n", "\r"), Options{}, -20e-9, 1, "CH1", 2, 0},
@@ -82,7 +82,7 @@ func TestForms(t *testing.T) {
 		{"remark behind", "Time [s],CH1 [V]\n" + table(pair(",")) + "end of capture\n", Options{}, -20e-9, 1, "CH1 [V]", 2, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := Read(strings.NewReader(c.text), "scope.csv", c.opt)
+			got, err := readOne(strings.NewReader(c.text), "scope.csv", c.opt)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -107,7 +107,7 @@ func TestIntervalUncertainty(t *testing.T) {
 	for i := range 1001 {
 		fmt.Fprintf(&coarse, "%.8f,0.1\n", float64(i)*3.7e-9) // ten nanoseconds a digit
 	}
-	c, err := Read(strings.NewReader(coarse.String()), "scope.csv", Options{})
+	c, err := readOne(strings.NewReader(coarse.String()), "scope.csv", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +119,7 @@ func TestIntervalUncertainty(t *testing.T) {
 		t.Errorf("interval %g s", c.Signal.Interval)
 	}
 	// The stated interval is better, and agrees.
-	c, err = Read(strings.NewReader("Sample interval,3.7e-9,s\n"+coarse.String()), "scope.csv", Options{})
+	c, err = readOne(strings.NewReader("Sample interval,3.7e-9,s\n"+coarse.String()), "scope.csv", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,7 +139,7 @@ func TestMessages(t *testing.T) {
 		{two, Options{Column: "9"}, `there is no column of voltages called "9"`},
 		{two, Options{Column: "0"}, `there is no column of voltages called "0"`},
 		{two, Options{Column: "time"}, `"time" is the column of times`},
-		{two, Options{Column: "2", Interval: 5e-9}, `the sample interval given is 5e-09 s, expected 4e-09 s, by which the times advance`},
+		{two, Options{Column: "2", Interval: 5e-9}, `the sample interval given is 5 ns, expected 4 ns, by which the times advance`},
 		{two, Options{Column: "2", Interval: -1}, `the sample interval is given as -1 s, expected a time above 0`},
 		{two, Options{Column: "2", Interval: math.NaN()}, `the sample interval is given as NaN s`},
 	} {

@@ -139,7 +139,7 @@ func TestCaptures(t *testing.T) {
 			if strings.HasPrefix(name, "two") {
 				opt.Column = "ch1"
 			}
-			c, err := Read(bytes.NewReader(got), name, opt)
+			c, err := readOne(bytes.NewReader(got), name, opt)
 			if err != nil {
 				t.Fatal(err)
 			}

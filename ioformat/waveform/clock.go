@@ -77,6 +77,23 @@ func (c *clock) follows(a, b tick) bool {
 	return math.Abs(b.time-a.time-c.step) <= allowed
 }
 
+// jumps tells, before the step is settled, that a time doesn't belong to the
+// rows so far: it goes back, or far ahead, or a heading stands before it.
+func (c *clock) jumps(t float64, heading bool) bool {
+	const enough, far = 16, 20
+	if c.n < enough {
+		return false
+	}
+	if heading {
+		return true
+	}
+	if t < c.last-c.lastDigit {
+		return true
+	}
+	mean := (c.last - c.first) / float64(c.n-1)
+	return mean > 0 && t-c.last > far*(mean+c.lastDigit)
+}
+
 // settle fixes the step from the rows so far: the median of the steps over
 // many rows, so that a missing row among them is seen as such. It returns the
 // early rows that don't follow; only the first, with the step 0, when there is

@@ -1,45 +1,56 @@
 package waveform
 
 import (
-	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/suggest"
 )
 
 // roles says which column is what.
 type roles struct {
-	time    int     // column of times or row numbers, −1 if none
-	index   bool    // that column numbers the rows
-	seconds float64 // s, size of the unit of the times; NaN when none is named
-	voltage int
-	volts   float64 // V, size of the unit of the voltages
-	unit    string  // "V", or as written when it is no unit of voltage
+	time     int     // column of times or row numbers, −1 if none
+	index    bool    // that column numbers the rows
+	seconds  float64 // s, size of the unit of the times; NaN when none is named
+	channels []channel
+}
+
+// channel is a column of voltages.
+type channel struct {
+	column int
+	volts  float64 // V, size of the unit, or what a count is worth
+	zero   float64 // V, of the count 0
+	unit   string  // "V", or as written when it is no unit of voltage
 }
 
 // assign gives the columns their roles. want is what the caller calls the
-// column of the voltage, "" for the only one.
+// column of the voltage, "" for all.
 func (l *layout) assign(want string) (roles, *cells.Fault) {
-	r := roles{time: -1, voltage: -1, seconds: math.NaN(), volts: 1}
-	l.findTime(&r)
+	r := roles{time: -1, seconds: math.NaN()}
+	times := l.findTime(&r)
 	var left []int
-	for i := range mostColumns {
-		if l.columns.has(i) && i != r.time && !l.counts(i) {
+	for _, i := range l.columnList() {
+		if i != r.time && !l.counts(i) && !times.has(i) && !l.segmentName(i) {
 			left = append(left, i)
 		}
 	}
-	if f := l.chooseVoltage(&r, left, want); f != nil {
+	if f := l.chooseVoltages(&r, left, want); f != nil {
 		return r, f
 	}
-	if u := l.unitOf(r.voltage); u != "" {
-		if size, ok := voltageUnit(u); ok {
-			r.volts, r.unit = size, "V"
-		} else {
-			r.unit = u
+	if times != 0 { // each channel beside its own times
+		for i := range r.channels[0].column {
+			if times.has(i) {
+				l.takeTime(&r, i)
+			}
+		}
+	}
+	for i := range r.channels {
+		c := &r.channels[i]
+		c.volts = 1
+		c.unit = l.channelUnit(c.column, left)
+		if size, ok := voltageUnit(c.unit); ok {
+			c.volts, c.unit = size, "V"
 		}
 	}
 	return r, nil
@@ -59,63 +70,136 @@ func (l *layout) unitOf(i int) string {
 	return ""
 }
 
-// findTime takes the column whose unit or name is that of a time, else the
-// only one that counts up evenly.
-func (l *layout) findTime(r *roles) {
-	var named, even, index []int
-	for i := range len(l.names) {
-		if !l.columns.has(i) {
-			continue
+// channelUnit returns the unit of a column of voltages: in the header, or in
+// the settings, which have one for all columns or one for each.
+func (l *layout) channelUnit(i int, all []int) string {
+	if u := l.unitOf(i); u != "" {
+		return u
+	}
+	s, ok := verticalUnit(l.settingList)
+	if !ok {
+		return ""
+	}
+	at := 0
+	if len(s.behind) == len(all) {
+		for k, c := range all {
+			if c == i {
+				at = k
+			}
 		}
-		name, _, _ := cells.SplitUnit(l.names[i])
+	}
+	if at == 0 && len(s.behind) > 1 && len(s.behind) != len(all) {
+		return ""
+	}
+	return s.behind[at].text
+}
+
+// findTime takes the column whose unit or name is that of a time, else the
+// only one that counts up evenly. It returns all that hold times.
+func (l *layout) findTime(r *roles) (times columnSet) {
+	var named, even, index []int
+	for _, i := range l.columnList() {
+		name, _ := splitHeader(l.names[i])
 		_, isTime := timeUnit(l.unitOf(i))
 		switch {
 		case isTime || timeName(name):
 			named = append(named, i)
 		case indexName(name) || l.counts(i):
 			index = append(index, i)
-		case l.countsUp(i):
+		case len(l.values(i)) >= fewestEven && l.countsUp(i):
 			even = append(even, i)
 		}
 	}
 	switch {
 	case len(named) > 0:
 		r.time = named[0]
+		for _, i := range named {
+			times |= 1 << uint(i)
+			if l.advances(i) && !l.advances(r.time) {
+				r.time = i
+			}
+		}
 	case len(even) > 0 && len(even) < len(l.columnList()):
 		r.time = even[0]
+		for _, i := range even {
+			if i == even[0] || l.sameTimes(i, even[0]) {
+				times |= 1 << uint(i)
+			}
+		}
 	case len(index) > 0 && len(l.columnList()) > 1:
 		r.time = index[0]
 	default:
-		return
+		return 0
 	}
-	r.seconds = l.timeSize(r.time)
-	name, _, _ := cells.SplitUnit(l.names[r.time])
-	r.index = math.IsNaN(r.seconds) && (indexName(name) || l.counts(r.time))
+	l.takeTime(r, r.time)
+	return times
 }
 
-func (l *layout) timeSize(i int) float64 {
-	size, _ := timeUnit(l.unitOf(i))
-	return size
+// fewestEven is the number of rows below which a column may rise evenly by
+// chance.
+const fewestEven = 12
+
+// takeTime makes column i that of the times.
+func (l *layout) takeTime(r *roles, i int) {
+	if r.time >= 0 && !l.advances(i) && l.advances(r.time) {
+		return
+	}
+	r.time = i
+	r.seconds, _ = timeUnit(l.unitOf(i))
+	name, _ := splitHeader(l.names[i])
+	r.index = math.IsNaN(r.seconds) && (indexName(name) || l.counts(i))
+}
+
+// advances tells whether the numbers of a column grow.
+func (l *layout) advances(i int) bool {
+	v := l.values(i)
+	return len(v) > 1 && v[len(v)-1] > v[0]
+}
+
+// sameTimes tells whether two columns hold the same.
+func (l *layout) sameTimes(i, j int) bool {
+	v, w := l.values(i), l.values(j)
+	for k := range min(len(v), len(w)) {
+		if v[k] != w[k] {
+			return false
+		}
+	}
+	return len(v) == len(w)
 }
 
 func timeName(name string) bool {
-	switch name {
-	case "time", "t", "x", "x-axis", "x axis", "timestamp", "zeit", "temps", "tiempo", "tempo", "tijd", "tid":
+	switch strings.Trim(name, commentMarks) {
+	case "time", "t", "x", "x-axis", "x axis", "timestamp", "times", "relative time", "zeit", "temps", "tiempo", "tempo", "tijd", "tid", "epoch", "unix time":
 		return true
 	}
 	return false
 }
 
 func indexName(name string) bool {
-	switch strings.Trim(name, " .:") {
-	case "sample", "samples", "index", "sequence", "point", "points", "no", "nr", "#", "n", "row", "sample number", "sample no":
+	switch strings.Trim(name, " .:"+commentMarks) {
+	case "sample", "samples", "index", "sequence", "point", "points", "no", "nr", "n", "row", "sample number", "sample no", "data point", "step":
+		return true
+	}
+	return strings.Trim(name, " .:") == "#"
+}
+
+// segmentName tells whether a column numbers the segments of a capture.
+func (l *layout) segmentName(i int) bool {
+	name, _ := splitHeader(l.names[i])
+	switch strings.Trim(name, " .:#") {
+	case "segment", "seg", "frame", "waveform", "record", "segment number", "acquisition":
+		for _, v := range l.values(i) {
+			if v != math.Trunc(v) {
+				return false
+			}
+		}
 		return true
 	}
 	return false
 }
 
 func (l *layout) columnList() (list []int) {
-	for i := range mostColumns {
+	for i := range min(mostColumns, len(l.names)) {
 		if l.columns.has(i) {
 			list = append(list, i)
 		}
@@ -123,14 +207,23 @@ func (l *layout) columnList() (list []int) {
 	return list
 }
 
-// values returns the first numbers of column i.
+// values returns the first numbers of column i; as they are beyond the first
+// where they have more digits than a double holds.
 func (l *layout) values(i int) (list []float64) {
 	const most = 64
+	form := quantity.Form{Mark: l.mark}
+	long := significant(l.cell(l.first, i)) > mostSignificant
+	origin, exact := exactNumber(l.cell(l.first, i), l.mark)
 	for _, row := range l.head[l.first:] {
 		if i >= len(row) || len(list) == most {
 			continue
 		}
-		if q, err := (quantity.Form{Mark: l.mark}).Parse(row[i]); err == nil {
+		if q, err := form.Parse(row[i]); err == nil {
+			if d, ok := 0.0, false; long && exact {
+				if d, ok = beyond(row[i], l.mark, origin); ok {
+					q.Value = d
+				}
+			}
 			list = append(list, q.Value)
 		}
 	}
@@ -163,98 +256,4 @@ func (l *layout) countsUp(i int) bool {
 		}
 	}
 	return true
-}
-
-// chooseVoltage settles which of the columns left holds the voltage.
-func (l *layout) chooseVoltage(r *roles, left []int, want string) *cells.Fault {
-	if want != "" {
-		return l.wanted(r, want)
-	}
-	switch len(left) {
-	case 1:
-		r.voltage = left[0]
-		return nil
-	case 0:
-		return &cells.Fault{Line: l.first + 1, Problem: "the table has no column of voltages beside the times",
-			Do: "save the capture with the voltages, or name the column (--column)"}
-	}
-	if above := l.first - 1; l.delimiter == ',' && above >= 0 && 2*len(l.head[above]) == len(l.names) {
-		return &cells.Fault{Line: l.first + 1,
-			Problem:  fmt.Sprintf("the row has %d cells", len(l.names)),
-			Expected: fmt.Sprintf("%d as in the header", len(l.head[above])),
-			Do:       "if the comma is a decimal mark too, save the capture with ; between cells or with decimal points"}
-	}
-	return &cells.Fault{Line: l.first + 1,
-		Problem:  fmt.Sprintf("%d columns could be the voltage: %s", len(left), l.describe(left)),
-		Expected: "one",
-		Do:       "choose one by name or number, as in --column " + l.example(left[0])}
-}
-
-// wanted finds the column that the caller asked for by name, number or letter.
-func (l *layout) wanted(r *roles, want string) *cells.Fault {
-	want = quantity.Trim(want)
-	at := -1
-	var names []string
-	for i, header := range l.names {
-		name, _, _ := cells.SplitUnit(header)
-		if header != "" {
-			names = append(names, bareName(header))
-		}
-		if at < 0 && (strings.EqualFold(want, header) || strings.EqualFold(want, name)) && header != "" {
-			at = i
-		}
-	}
-	if n, err := strconv.Atoi(want); err == nil && at < 0 {
-		at = n - 1
-	}
-	for i := range l.names {
-		if at < 0 && strings.EqualFold(want, cells.Letter(i+1)) {
-			at = i
-		}
-	}
-	if l.columns.has(at) && at >= 0 && at != r.time {
-		r.voltage = at
-		return nil
-	}
-	f := &cells.Fault{Line: l.first + 1, Problem: "there is no column of voltages called " + quantity.Quote(want)}
-	if at >= 0 && at == r.time {
-		f.Problem = quantity.Quote(want) + " is the column of times"
-	}
-	var rest []int
-	for _, i := range l.columnList() {
-		if i != r.time {
-			rest = append(rest, i)
-		}
-	}
-	f.Expected = l.describe(rest)
-	if near, ok := suggest.Nearest(want, names); ok && at < 0 {
-		f.Do = "did you mean " + near + "?"
-	}
-	return f
-}
-
-// describe lists columns by name and letter.
-func (l *layout) describe(list []int) string {
-	var words []string
-	for _, i := range list {
-		w := "column " + cells.Letter(i+1)
-		if l.names[i] != "" {
-			w = l.names[i] + " (" + w + ")"
-		}
-		words = append(words, w)
-	}
-	return strings.Join(words, ", ")
-}
-
-// bareName returns a header as written, without a unit in brackets.
-func bareName(header string) string {
-	name, _, _ := strings.Cut(strings.ReplaceAll(header, "(", "["), "[")
-	return quantity.Trim(name)
-}
-
-func (l *layout) example(i int) string {
-	if n := bareName(l.names[i]); n != "" && !strings.ContainsAny(n, " \t'\"") {
-		return n
-	}
-	return strconv.Itoa(i + 1)
 }

@@ -80,6 +80,9 @@ func (d dialect) numeric(cells []string) (s columnSet, all bool) {
 }
 
 func (d dialect) number(cell string) bool {
+	if len(cell) == 1 && (cell[0] < '0' || cell[0] > '9') {
+		return false // the mark of a comment as often as of a missing sample
+	}
 	_, err := quantity.Form{Mark: d.mark}.Parse(cell)
 	if err == nil {
 		return true

@@ -1,10 +1,8 @@
 package waveform
 
 import (
-	"math"
 	"strings"
 
-	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 )
 
@@ -16,6 +14,8 @@ type layout struct {
 	head    [][]string
 	names   []string // of the columns, "" where none is given
 	units   []string // as written
+
+	settingList []setting
 }
 
 // fewestRows is the number of rows in a row that make a table.
@@ -42,6 +42,7 @@ func findTable(h head) (l layout, ok bool) {
 		}
 	}
 	l.findNames()
+	l.settingList = l.settings()
 	return l, true
 }
 
@@ -111,19 +112,44 @@ func (l *layout) findNames() {
 	}
 	if unitRow(l.head[i]) {
 		copy(l.units, l.head[i])
-		if up := above(i); up >= 0 && l.headerLike(l.head[up]) {
+		if up := above(i); up >= 0 && l.covers(l.head[up]) {
 			i = up
 		}
 	}
 	copy(l.names, l.head[i])
 	for c, name := range l.names {
-		if _, unit, _ := cells.SplitUnit(name); unit != "" && l.units[c] == "" {
+		if _, unit := splitHeader(name); unit != "" && l.units[c] == "" {
 			l.units[c] = unit
 		}
 	}
 	for c, u := range l.units {
 		l.units[c] = quantity.Trim(strings.Trim(u, "[]() "))
+		if name := l.names[c]; name != "" && l.number(name) && l.units[c] != "" { // channel 1 needs its unit to be a name
+			l.names[c] += " [" + l.units[c] + "]"
+		}
 	}
+}
+
+// covers tells whether a line above a row of units has the names of the
+// columns; they may be numbers, but not all.
+func (l *layout) covers(row []string) bool {
+	s, all := l.numeric(row)
+	named := 0
+	for i, c := range row {
+		if l.columns.has(i) && c == "" {
+			return false
+		}
+		if l.columns.has(i) {
+			named++
+		}
+	}
+	want := 0
+	for i := range mostColumns {
+		if l.columns.has(i) {
+			want++
+		}
+	}
+	return named == want && !(all && s&l.columns == l.columns)
 }
 
 // headerLike tells whether a line has words over all columns of numbers.
@@ -149,50 +175,10 @@ func unitRow(row []string) bool {
 		if c == "" || c == "-" {
 			continue
 		}
-		_, isTime := timeUnit(c)
-		_, isVoltage := voltageUnit(c)
-		if !isTime && !isVoltage && !quantity.LooksLikeUnit(c) && c != "A" && c != "W" {
+		if !isUnit(c) && !strings.EqualFold(c, "counts") {
 			return false
 		}
 		found = true
 	}
 	return found
-}
-
-// timeUnit returns the size in s of a unit of time, by symbol or name.
-func timeUnit(text string) (seconds float64, ok bool) {
-	s := strings.ToLower(quantity.Trim(text))
-	switch strings.TrimSuffix(s, "s") {
-	case "second", "sec":
-		return 1, true
-	case "millisecond", "msec":
-		return 1e-3, true
-	case "microsecond", "usec", "µsec", "μsec":
-		return 1e-6, true
-	case "nanosecond", "nsec":
-		return 1e-9, true
-	}
-	u, err := quantity.ParseUnit(text, quantity.Time)
-	if err != nil || quantity.Trim(text) == "" || strings.EqualFold(quantity.Trim(text), u.Symbol[:len(u.Symbol)-1]) {
-		return math.NaN(), false // a prefix alone names a channel as often as a unit
-	}
-	return u.ToSI(1), true
-}
-
-// voltageUnit returns the size in V of a unit of voltage, by symbol or name.
-func voltageUnit(text string) (volts float64, ok bool) {
-	s := strings.ToLower(quantity.Trim(text))
-	switch strings.TrimSuffix(s, "s") {
-	case "volt":
-		return 1, true
-	case "millivolt":
-		return 1e-3, true
-	case "microvolt":
-		return 1e-6, true
-	}
-	u, err := quantity.ParseUnit(text, quantity.Voltage)
-	if err != nil || s == "" || !strings.HasSuffix(s, "v") {
-		return math.NaN(), false
-	}
-	return u.ToSI(1), true
 }

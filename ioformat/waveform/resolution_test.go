@@ -46,7 +46,7 @@ func TestTimesInAllNumberFormats(t *testing.T) {
 		{"four digits of nanoseconds", "ns", 0, format("%.4g", 1e9), 2e-4},
 		{"a decimal of a microsecond", "us", 0, format("%.1f", 1e6), 2e-4},
 	} {
-		k, err := Read(strings.NewReader(asWritten(c.start, c.heading, -1, c.write)), "capture.csv", Options{})
+		k, err := readOne(strings.NewReader(asWritten(c.start, c.heading, -1, c.write)), "capture.csv", Options{})
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue

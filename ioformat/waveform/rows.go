@@ -65,80 +65,108 @@ func (rd *reader) take(b []byte, line int) {
 		b = b[:n-1]
 	}
 	rd.row = line
-	t, digit, v, ok := rd.quick(b)
+	t, digit, ok := rd.quick(b)
 	if !ok {
-		if t, digit, v, ok = rd.slow(b); !ok {
+		if t, digit, ok = rd.slow(b); !ok {
 			return
 		}
 	}
+	var heading []cells.Fault
 	if len(rd.pending) > 0 {
-		rd.report()
+		if rd.headings(rd.pending) {
+			heading = slices.Clone(rd.pending)
+			rd.pending, rd.words = rd.pending[:0], 0
+		} else {
+			rd.report()
+		}
 	}
-	rd.samples = append(rd.samples, v)
 	if rd.time < 0 {
+		if heading != nil {
+			rd.pause(pause{row: len(rd.samples[0]), line: line, faults: heading})
+		}
 		rd.clock.n++
-		return
+	} else {
+		rd.tick(t, digit, line, heading)
 	}
+	for k, v := range rd.volts {
+		c := &rd.channels[k]
+		rd.samples[k] = append(rd.samples[k], v*c.volts+c.zero)
+	}
+}
+
+// tick takes the time of a row.
+func (rd *reader) tick(t, digit float64, line int, heading []cells.Fault) {
 	if rd.index {
 		digit = 0 // counted, not rounded
 	}
-	before := rd.clock.last
-	if !rd.clock.add(t, digit, line) {
-		rd.offStep(t-before, line)
-		rd.clock.skip() // the next one belongs to this
+	c := &rd.clock
+	if c.step == 0 && c.jumps(t, heading != nil) {
+		rd.settle()
 	}
-	if rd.clock.step == 0 && len(rd.clock.early) == earlyRows {
+	before := tick{time: c.last, digit: c.lastDigit}
+	ok := c.add(t, digit, line)
+	if !ok || heading != nil {
+		p := pause{row: len(rd.samples[0]), line: line, before: before, after: tick{time: t, digit: digit}, faults: heading}
+		if !ok && heading == nil {
+			p.faults = []cells.Fault{rd.offStep(t-before.time, line)}
+		}
+		rd.pause(p)
+		c.skip() // the next one belongs to this
+	}
+	if c.step == 0 && len(c.early) == earlyRows {
 		rd.settle()
 	}
 }
 
 // quick reads a row whose cells hold plain numbers.
-func (rd *reader) quick(b []byte) (t, digit, v float64, ok bool) {
-	if rd.delimiter == ' ' {
-		return 0, 0, 0, false
+func (rd *reader) quick(b []byte) (t, digit float64, ok bool) {
+	if rd.delimiter == ' ' || rd.origin != nil {
+		return 0, 0, false
 	}
-	left := 1
+	left := len(rd.volts)
 	if rd.time >= 0 {
 		left++
 	}
-	for column := 0; ; column++ {
-		if column == rd.time || column == rd.voltage {
+	for column := 0; column < mostColumns; column++ {
+		slot := rd.slot[column]
+		if column == rd.time || slot >= 0 {
 			for len(b) > 0 && b[0] == ' ' {
 				b = b[1:]
 			}
 			x, last, n := scanNumber(b, byte(rd.mark))
 			if n == 0 {
-				return 0, 0, 0, false
+				return 0, 0, false
 			}
 			b = b[n:]
 			for len(b) > 0 && b[0] == ' ' {
 				b = b[1:]
 			}
 			if len(b) > 0 && b[0] != rd.delimiter {
-				return 0, 0, 0, false
+				return 0, 0, false
 			}
 			if column == rd.time {
 				t, digit = x*rd.seconds, math.Pow10(last)*rd.seconds
 			} else {
-				v = x * rd.volts
+				rd.volts[slot] = x
 			}
 			if left--; left == 0 {
-				return t, digit, v, true
+				return t, digit, true
 			}
 		}
 		next := bytes.IndexByte(b, rd.delimiter)
 		if next < 0 || rd.delimiter == 0 {
-			return 0, 0, 0, false
+			return 0, 0, false
 		}
 		b = b[next+1:]
 	}
+	return 0, 0, false
 }
 
 // slow reads a row cell by cell, and reports what is wrong in it.
-func (rd *reader) slow(b []byte) (t, digit, v float64, ok bool) {
+func (rd *reader) slow(b []byte) (t, digit float64, ok bool) {
 	text := string(b)
 	if blank(text) {
-		return 0, 0, 0, false
+		return 0, 0, false
 	}
 	row := rd.split(text)
 	form := quantity.Form{Mark: rd.mark}
@@ -156,13 +184,18 @@ func (rd *reader) slow(b []byte) (t, digit, v float64, ok bool) {
 	}
 	if rd.time >= 0 {
 		q := parse(rd.time, "a time")
+		if len(rd.pending) == bad && rd.origin != nil {
+			q.Value, _ = beyond(row[rd.time], rd.mark, rd.origin)
+		}
 		t, digit = q.Value*rd.seconds, q.LastDigit*rd.seconds
 		if q.Value == 0 && strings.ContainsAny(q.Text, "eE") {
 			digit = 0 // as in scanNumber
 		}
 	}
-	if len(rd.pending) == bad {
-		v = parse(rd.voltage, "a voltage").Value * rd.volts
+	for k := range rd.channels {
+		if len(rd.pending) == bad {
+			rd.volts[k] = parse(rd.channels[k].column, "a voltage").Value
+		}
 	}
 	if len(rd.pending) > bad {
 		rd.clock.skip()
@@ -173,19 +206,28 @@ func (rd *reader) slow(b []byte) (t, digit, v float64, ok bool) {
 		if len(rd.pending) > most {
 			rd.report()
 		}
-		return 0, 0, 0, false
+		return 0, 0, false
 	}
-	return t, digit, v, true
+	return t, digit, true
 }
 
 func (rd *reader) short(row []string) cells.Fault {
 	f := cells.Fault{File: rd.name, Line: rd.row, Problem: "the row has " + strconv.Itoa(len(row)) + " cells",
-		Expected: fmt.Sprintf("at least %d, as above", max(rd.time, rd.voltage)+1),
+		Expected: fmt.Sprintf("at least %d, as above", rd.lastColumn()+1),
 		Do:       "restore the row from the scope's file, or capture again"}
 	if len(row) == 1 {
 		f.Problem = "the row has 1 cell"
 	}
 	return f
+}
+
+// lastColumn is the last one that is read.
+func (rd *reader) lastColumn() int {
+	last := rd.time
+	for _, c := range rd.channels {
+		last = max(last, c.column)
+	}
+	return last
 }
 
 // badCell words what is wrong in a cell.
@@ -219,13 +261,14 @@ func (rd *reader) report() {
 
 // settle fixes the interval from the first rows.
 func (rd *reader) settle() {
+	early := rd.clock.early
 	for _, t := range rd.clock.settle() {
 		if t.step == 0 && rd.clock.uneven {
 			rd.faults.Add(rd.timeFault(t.line, "the times don't go in equal steps", "samples at equal intervals",
 				"choose equal intervals in the scope, and capture again"))
 			continue
 		}
-		rd.offStep(t.step, t.line)
+		rd.pause(pause{row: t.row, line: t.line, before: early[t.row-1], after: t, faults: []cells.Fault{rd.offStep(t.step, t.line)}})
 	}
 }
 
@@ -234,8 +277,8 @@ func (rd *reader) timeFault(line int, problem, expected, do string) cells.Fault 
 		Problem: problem, Expected: expected, Do: do}
 }
 
-// offStep reports a time that comes at another step after the one before.
-func (rd *reader) offStep(step float64, line int) {
+// offStep describes a time that comes at another step after the one before.
+func (rd *reader) offStep(step float64, line int) cells.Fault {
 	f := rd.timeFault(line, fmt.Sprintf("the time goes on by %.3g s", step),
 		fmt.Sprintf("%.3g s as between the other rows", rd.clock.step),
 		"rows are missing, or the capture wasn't sampled evenly: save it again")
@@ -250,7 +293,7 @@ func (rd *reader) offStep(step float64, line int) {
 		f.Problem = fmt.Sprintf("the row numbers go on by %.6g", step)
 		f.Expected = "1"
 	}
-	rd.faults.Add(f)
+	return f
 }
 
 // finish looks at what only the whole table shows.
@@ -265,27 +308,64 @@ func (rd *reader) finish() {
 	if rd.time >= 0 && rd.clock.step == 0 {
 		rd.settle()
 	}
+	parts := rd.parts()
+	if len(parts) == 1 {
+		for _, p := range rd.breaks {
+			for _, f := range p.faults {
+				rd.faults.Add(f)
+			}
+		}
+		rd.faults.More += rd.moreBreaks
+	}
 	if len(rd.faults.List) > 0 {
 		return
 	}
-	if len(rd.samples) < fewestRows {
-		rd.faults.Add(cells.Fault{File: rd.name, Line: rd.first + 1, Problem: fmt.Sprintf("the table has %d rows", len(rd.samples)),
+	if n := len(rd.samples[0]); n < fewestRows {
+		rd.faults.Add(cells.Fault{File: rd.name, Line: rd.first + 1, Problem: fmt.Sprintf("the table has %d rows", n),
 			Expected: fmt.Sprintf("at least %d", fewestRows)})
 		return
+	}
+	rd.checkLength(parts)
+	if rd.unknown != nil {
+		f := *rd.unknown
+		f.File = rd.name
+		if f.Do == "" {
+			f.Do = fmt.Sprintf("give it with --interval: the time from the first sample to the last, divided by %d", parts[0].to-parts[0].from-1)
+		}
+		rd.faults.Add(f)
 	}
 	if rd.time < 0 || rd.index {
 		return
 	}
-	rd.checkTimes()
+	for _, p := range parts {
+		if rd.checkTimes(&p.clock); len(rd.faults.List) > 0 {
+			return
+		}
+	}
 }
+
+// checkLength holds the number of rows against the one that the settings
+// state.
+func (rd *reader) checkLength(parts []part) {
+	n, s, ok := rd.recordLength(rd.settingList)
+	whole := len(rd.samples[0])
+	if !ok || abs(n-whole) <= 1 || abs(n-(parts[0].to-parts[0].from)) <= 1 {
+		return
+	}
+	rd.faults.Add(cells.Fault{File: rd.name, Line: s.line, Column: s.behind[0].column,
+		Problem:  fmt.Sprintf("%s is stated, and the table has %d rows", quantity.Quote(s.text+" "+s.behind[0].text), whole),
+		Expected: "as many rows as stated",
+		Do:       fmt.Sprintf("save the capture again, whole; if the rest isn't wanted, write %d there", whole)})
+}
+
+func abs(n int) int { return max(n, -n) }
 
 // checkTimes holds the whole column of times against equal intervals, and
 // against the interval that was given or stated.
-func (rd *reader) checkTimes() {
-	c := &rd.clock
+func (rd *reader) checkTimes(c *clock) {
 	if !(c.last > c.first) {
 		rd.faults.Add(rd.timeFault(rd.first+1, "the times don't advance", "times at equal intervals",
-			"save them with more digits, or leave them out and give the interval, as in --interval 4ns"))
+			"save them with more digits, or give the time between samples with --interval: the rows are counted then"))
 		return
 	}
 	if t, off := c.strayed(); off > 0 {
@@ -293,24 +373,26 @@ func (rd *reader) checkTimes() {
 			"samples at equal intervals", "choose equal intervals in the scope, and capture again"))
 		return
 	}
-	disagree := func(line, column int, text string, interval float64, do string) {
-		rd.faults.Add(cells.Fault{File: rd.name, Line: line, Column: column,
-			Problem:  fmt.Sprintf("the sample interval %s is %.6g s", text, interval),
-			Expected: fmt.Sprintf("%.6g s, by which the times advance", c.measured()), Do: do})
-	}
 	if c.given > 0 && !c.agrees(c.given) {
-		disagree(0, 0, "given", c.given, "leave it out: the times tell the interval")
+		rd.faults.Add(cells.Fault{File: rd.name, Problem: "the sample interval given is " + inWords(c.given),
+			Expected: inWords(c.measured()) + ", by which the times advance", Do: "leave it out: the times tell the interval"})
 	} else if s := rd.stated; c.given == 0 && s.line > 0 {
 		switch {
 		case c.agrees(s.interval):
-			c.refine(s.interval)
-		case s.named:
-			disagree(s.line, s.column, "stated", s.interval, "the file contradicts itself: save the capture again")
+			rd.refined = s.interval
+		case s.named && math.Abs(s.interval/c.measured()-1) > sameInterval+s.rounding():
+			rd.faults.Add(cells.Fault{File: rd.name, Line: s.line, Column: s.column,
+				Problem:  fmt.Sprintf("the file states %s, and its times advance by %s", s.describe(), inWords(c.measured())),
+				Expected: "one interval", Do: "if the times are right, delete this line; else save the capture again"})
 		}
 	}
-	if rel := c.uncertainty() / c.interval(); rel > mostOpen {
+	open := *c
+	if rd.refined > 0 {
+		open.refine(rd.refined)
+	}
+	if rel := open.uncertainty() / open.interval(); rel > mostOpen {
 		rd.faults.Add(rd.timeFault(rd.first+1, fmt.Sprintf("the times are so coarse that the interval is open by %.2g %%", 100*rel),
-			"times that tell it", "save them with more digits, or leave them out and give the interval, as in --interval 4ns"))
+			"times that tell it", "save them with more digits, or give the time between samples with --interval"))
 	}
 }
 

@@ -1,0 +1,425 @@
+package waveform
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+)
+
+// stated is a sample interval that the settings give.
+type stated struct {
+	interval float64 // s
+	digit    float64 // worth of its last digit over itself
+	line     int     // 0: none is stated
+	column   int     // of the value, from 1
+	name     string  // as written
+	text     string
+	named    bool // the unit is named
+	rate     bool
+	doubtful bool // the name is given to cursors and durations as well
+}
+
+// describe says where an interval is stated.
+func (s stated) describe() string {
+	return fmt.Sprintf("%s in line %d (%s)", quantity.Quote(s.name+" "+s.text), s.line, inWords(s.interval))
+}
+
+// inWords writes a time with its unit, without noughts at its end.
+func inWords(seconds float64) string {
+	v := quantity.FormatValue(seconds, 10, "s").String()
+	number, unit, _ := strings.Cut(v, " ")
+	if strings.Contains(number, ".") {
+		number = strings.TrimRight(strings.TrimRight(number, "0"), ".")
+	}
+	return number + " " + unit
+}
+
+// spell writes a time as --interval takes it.
+func spell(seconds float64) string {
+	return strings.NewReplacer(" ", "", "µ", "u").Replace(inWords(seconds))
+}
+
+// intervals lists the sample intervals and rates among the settings.
+func (l *layout) intervals(list []setting) (found []stated) {
+	paired := false // with where the record begins: then "delta t" is no cursor
+	for _, s := range list {
+		switch s.name {
+		case "t0", "x0", "xzero", "xorigin", "start", "starttime":
+			paired = true
+		}
+	}
+	_, unit, _ := horizontalUnit(list)
+	for _, s := range list {
+		kind := intervalName(s.name)
+		if kind == noInterval {
+			continue
+		}
+		for _, v := range s.values() {
+			x, ok := l.statement(s, v, unit.text, kind == isRate)
+			if !ok {
+				continue
+			}
+			x.doubtful = kind == mayBeInterval && !paired
+			found = append(found, x)
+			break
+		}
+	}
+	return found
+}
+
+// statement reads one value of an interval or a rate. Its unit stands in the
+// same cell, in the name, in the next cell, or is the one of the axis.
+func (l *layout) statement(s setting, v neighbour, axis string, rate bool) (x stated, ok bool) {
+	text := v.text
+	if _, isNumber := l.plain(text); isNumber {
+		switch {
+		case s.unit != "":
+			text += " " + s.unit
+		case looksLikeRateOrTime(v.next):
+			text += " " + v.next
+		case !rate && looksLikeTime(axis):
+			text += " " + axis
+		}
+	}
+	x = stated{line: v.line, column: v.column, name: s.text, text: v.text, rate: rate}
+	x.interval, x.digit, x.named, ok = l.duration(text, rate)
+	return x, ok
+}
+
+type intervalKind int
+
+const (
+	noInterval intervalKind = iota
+	isInterval
+	mayBeInterval // cursors and durations are called the same
+	isRate
+)
+
+// intervalName recognises what instruments call the interval or the rate.
+func intervalName(name string) intervalKind {
+	switch name {
+	case "sampleinterval", "samplinginterval", "sampleperiod", "samplingperiod", "samplespacing",
+		"increment", "xincrement", "xincr", "xinc", "timeincrement", "tincrement", "timestep", "tstep", "timepersample",
+		"timeperpoint", "secondspersample", "secondsperpoint", "timebetweensamples", "samplestep":
+		return isInterval
+	case "sampletime", "samplingtime", "dt", "deltat", "delta", "δt", "∆t", "interval", "timeinterval", "horizontalinterval",
+		"timeresolution", "horizontalresolution", "dx", "deltax", "δx", "∆x":
+		return mayBeInterval
+	case "samplerate", "samplingrate", "samplefrequency", "samplingfrequency", "samplespersecond", "fs":
+		return isRate
+	}
+	return noInterval
+}
+
+func looksLikeRateOrTime(unit string) bool {
+	_, ok := timeUnit(unit)
+	return ok || rateUnit(unit) != unit || strings.HasSuffix(strings.ToLower(unit), "hz")
+}
+
+// rateUnit turns samples per second (MSa/s, MS/s, Msps) into MHz.
+func rateUnit(text string) string {
+	s := quantity.Trim(text)
+	for _, tail := range []string{"Sa/s", "sa/s", "SPS", "Sps", "sps", "S/s"} {
+		if cut, ok := strings.CutSuffix(s, tail); ok {
+			return cut + "Hz"
+		}
+	}
+	return s
+}
+
+// duration reads an interval, or a rate as one over it, with the share of it
+// that its last digit is worth. named tells whether its unit was given; a bare
+// number is taken for seconds or 1/s.
+func (l *layout) duration(text string, rate bool) (seconds, digit float64, named, ok bool) {
+	form := quantity.Form{Mark: l.mark}
+	size, named := 1.0, true
+	q, err := form.Parse(text)
+	switch {
+	case err == nil:
+		named = false
+	case rate:
+		form.Dimension = quantity.Frequency
+		q, err = form.Parse(rateUnit(text))
+	default:
+		if i := strings.LastIndexByte(text, ' '); i >= 0 {
+			if unit, isTime := timeUnit(text[i:]); isTime {
+				size, text = unit, text[:i]
+				q, err = form.Parse(text)
+				break
+			}
+		}
+		form.Dimension = quantity.Time
+		q, err = form.Parse(text)
+	}
+	x := q.Value * size
+	if rate {
+		x = 1 / x
+	}
+	return x, q.LastDigit / math.Abs(q.Value), named, err == nil && x > 0 && !math.IsInf(x, 0)
+}
+
+// sameInterval is the relative difference below which two intervals are the
+// same, beyond what their digits leave open.
+const sameInterval = 1e-3
+
+// rounding is the relative difference that the digits of a stated interval
+// leave open. Those of one or two digits are mostly exact, not rounded.
+func (s stated) rounding() float64 {
+	const most = 0.02
+	return math.Min(s.digit/2, most)
+}
+
+func (s stated) agrees(t stated) bool {
+	return math.Abs(s.interval/t.interval-1) <= sameInterval+s.rounding()+t.rounding()
+}
+
+// settleStated chooses among the statements the one with most digits, those
+// with a unit first. Two that contradict each other are a fault.
+func settleStated(found []stated) (best stated, fault *cells.Fault) {
+	for _, s := range found {
+		if s.doubtful {
+			continue
+		}
+		if best.line > 0 && best.named && s.named && !best.agrees(s) {
+			return best, &cells.Fault{Line: s.line, Column: s.column,
+				Problem:  "the file states two sample intervals: " + best.describe() + ", and " + s.describe(),
+				Expected: "one", Do: "delete the line that is wrong, or save the capture again"}
+		}
+		if best.line == 0 || !best.named && s.named || best.named == s.named && s.digit < best.digit {
+			best = s
+		}
+	}
+	return best, nil
+}
+
+// unitSizes are those of the units in which times are written without saying
+// so, in s.
+var unitSizes = [...]float64{1, 1e-3, 1e-6, 1e-9}
+
+func sizeName(size float64) string {
+	switch size {
+	case 1:
+		return "s"
+	case 1e-3:
+		return "ms"
+	case 1e-6:
+		return "µs"
+	}
+	return "ns"
+}
+
+// mustBeSeconds is the interval in an unnamed unit below which only seconds
+// make sense: in ms it would be more than ten samples in a nanosecond, which
+// scopes on a bench don't take (common practice).
+const mustBeSeconds = 1e-7
+
+// readings lists what x could mean in the units that make sense, in words, and
+// the same as intervals to be given.
+func readings(x float64) (words, flags string) {
+	const slowest = 1 // s between samples
+	var w, f []string
+	for _, size := range unitSizes {
+		if t := x * size; t >= mustBeSeconds*1e-3 && t <= slowest {
+			in := " ("
+			if len(w) == 0 {
+				in = " (samples every "
+			}
+			w = append(w, sizeName(size)+in+inWords(t)+")")
+			f = append(f, "--interval "+spell(t))
+		}
+	}
+	if len(w) == 0 {
+		return "a unit that is not named", "--interval with the time between samples"
+	}
+	return alternatives(w), alternatives(f)
+}
+
+func alternatives(list []string) string {
+	last := len(list) - 1
+	if last == 0 {
+		return list[0]
+	}
+	return strings.Join(list[:last], ", ") + " or " + list[last]
+}
+
+// setInterval settles where the interval comes from.
+func (rd *reader) setInterval() *cells.Fault {
+	given := rd.opt.Interval
+	if given < 0 || math.IsNaN(given) || math.IsInf(given, 0) {
+		return &cells.Fault{Problem: fmt.Sprintf("the sample interval is given as %g s", given), Expected: "a time above 0"}
+	}
+	found := rd.intervals(rd.settingList)
+	best, fault := settleStated(found)
+	if fault != nil {
+		return fault
+	}
+	rd.stated = best
+	if fault := rd.givenAgainstStated(); fault != nil {
+		return fault
+	}
+	if fault := rd.dropTimes(given); fault != nil {
+		return fault
+	}
+	if rd.time >= 0 && !rd.index {
+		rd.clock.given = given
+		return rd.setTimeUnit()
+	}
+	rd.clock.byIndex = true
+	rd.seconds = 1
+	switch {
+	case given > 0:
+		rd.clock.given = given
+	case best.line == 0:
+		rd.unknown = &cells.Fault{Line: rd.first + 1, Problem: "the file has neither a column of times nor a sample interval"}
+		for _, s := range found {
+			rd.unknown = s.doubt()
+		}
+	case !best.named && best.interval >= mustBeSeconds:
+		words, flags := readings(best.interval)
+		return &cells.Fault{Line: best.line, Column: best.column, Problem: "read " + quantity.Quote(best.text) + " without a unit",
+			Expected: "a sample interval in " + words, Do: "give the one that is meant: " + flags}
+	default:
+		rd.clock.given = best.interval
+		if !best.named {
+			rd.assumed("the sample interval %s in line %d names no unit: taken as seconds", quantity.Quote(best.text), best.line)
+		}
+	}
+	return nil
+}
+
+// dropTimes counts the rows where the times tell nothing and the interval is
+// known otherwise.
+func (rd *reader) dropTimes(given float64) *cells.Fault {
+	if rd.time < 0 || rd.index || rd.usableTimes() {
+		return nil
+	}
+	interval, from := given, "as given"
+	if given == 0 && rd.stated.named {
+		interval, from = rd.stated.interval, "as stated"
+	}
+	if interval > 0 {
+		rd.assumed("the times as they are written can't tell the samples apart: the rows were counted, %s apart %s", inWords(interval), from)
+		rd.time = -1
+		return nil
+	}
+	if !rd.roundedAway() {
+		return nil
+	}
+	at, _ := rd.origin.Float64()
+	return &cells.Fault{Line: rd.first + 1, Column: rd.time + 1, Header: rd.names[rd.time],
+		Problem:  fmt.Sprintf("the times count from long ago (%.4g) and were rounded to steps of %.2g", at, rd.originSpacing()),
+		Expected: "times that tell the samples apart",
+		Do:       "save them relative to the trigger, or give the time between samples with --interval: the rows are counted then"}
+}
+
+// doubt refuses to take for the interval what may be something else.
+func (s stated) doubt() *cells.Fault {
+	f := &cells.Fault{Line: s.line, Column: s.column,
+		Problem:  quantity.Quote(s.name+" "+s.text) + " may be the time between samples, or that between two cursors or the length of something",
+		Expected: "a column of times, or a sample interval that is called so",
+		Do:       "if it is the time between samples, give --interval " + spell(s.interval)}
+	if !s.named && s.interval >= mustBeSeconds {
+		_, flags := readings(s.interval)
+		f.Do = "if it is the time between samples, give it with its unit: " + flags
+	}
+	return f
+}
+
+// givenAgainstStated holds the interval by the caller against the one that the
+// file states. A number without a unit may be in any.
+func (rd *reader) givenAgainstStated() *cells.Fault {
+	given, s := rd.opt.Interval, rd.stated
+	if given == 0 || s.line == 0 {
+		return nil
+	}
+	sizes := unitSizes[:]
+	if s.named || s.rate {
+		sizes = sizes[:1]
+	}
+	for _, size := range sizes {
+		if s.agrees(stated{interval: given / size}) {
+			return nil
+		}
+	}
+	return &cells.Fault{Line: s.line, Column: s.column,
+		Problem:  "the sample interval given, " + inWords(given) + ", contradicts the file: " + s.describe(),
+		Expected: "one interval", Do: "leave --interval out, or correct the file where it is wrong"}
+}
+
+// setTimeUnit settles the unit of the times: the header names it, or the
+// settings, or it follows from an interval.
+func (rd *reader) setTimeUnit() *cells.Fault {
+	line, axis, hasAxis := horizontalUnit(rd.settingList)
+	size, known := timeUnit(axis.text)
+	written := rd.unitOf(rd.time)
+	if !math.IsNaN(rd.seconds) {
+		if hasAxis && known && size != rd.seconds && rd.stated.line == 0 {
+			return &cells.Fault{Line: axis.line, Column: axis.column,
+				Problem:  fmt.Sprintf("the times are in %s by their header, in %s by %s", written, axis.text, quantity.Quote(line.text)),
+				Expected: "one unit", Do: "correct the one that is wrong"}
+		}
+		return nil
+	}
+	if written != "" && written != "-" {
+		return &cells.Fault{Line: rd.first + 1, Column: rd.time + 1, Header: rd.names[rd.time],
+			Problem:  "the times have the unit " + quantity.Quote(written),
+			Expected: "a unit of time (h, min, s, ms, µs, ns, ps)", Do: "correct the header"}
+	}
+	if known {
+		rd.seconds = size
+		return nil
+	}
+	return rd.guessTimeUnit()
+}
+
+// guessTimeUnit finds the unit of times from an interval in a unit, or from
+// the size of the steps.
+func (rd *reader) guessTimeUnit() *cells.Fault {
+	step := rd.firstStep()
+	reference := rd.opt.Interval
+	if reference == 0 && rd.stated.named {
+		reference = rd.stated.interval
+	}
+	for _, size := range unitSizes {
+		if reference > 0 && math.Abs(step*size-reference) < 0.1*reference {
+			rd.seconds = size
+			if rd.opt.Interval > 0 && rd.stated.line == 0 && size != 1 {
+				rd.assumed("the times name no unit: taken as %s by the interval given", sizeName(size))
+			}
+			return nil
+		}
+	}
+	words, flags := readings(step)
+	f := &cells.Fault{Line: rd.first + 1, Column: rd.time + 1}
+	switch {
+	case reference > 0 && rd.opt.Interval > 0:
+		f.Problem = fmt.Sprintf("the times go in steps of %.4g, and the interval given is %s", step, inWords(reference))
+		f.Expected = "an interval of " + words
+		f.Do = "give " + flags
+	case reference > 0:
+		f.Problem = fmt.Sprintf("the times go in steps of %.4g, and the file states %s", step, rd.stated.describe())
+		f.Expected = "steps that are this interval in some unit"
+		f.Do = "delete what is wrong, or save the capture again"
+	case step < mustBeSeconds:
+		rd.seconds = 1
+		rd.assumed("the times name no unit: taken as seconds")
+		return nil
+	default:
+		f.Problem = fmt.Sprintf("the times go in steps of %.4g and name no unit", step)
+		f.Expected = "times in " + words
+		f.Do = "write the unit into the header, as in " + rd.timeHeader() + ", or give " + flags
+	}
+	return f
+}
+
+// timeHeader is the header of the times with a unit.
+func (rd *reader) timeHeader() string {
+	name := rd.names[rd.time]
+	if name == "" {
+		name = "time"
+	}
+	return name + " [µs]"
+}

@@ -1,0 +1,101 @@
+package waveform
+
+import (
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+)
+
+// timeUnit returns the size in s of a unit of time, by symbol or name.
+func timeUnit(text string) (seconds float64, ok bool) {
+	s := strings.ToLower(quantity.Trim(text))
+	if s == "u" { // a prefix alone names a channel as often as a unit
+		return math.NaN(), false
+	}
+	switch strings.TrimSuffix(s, "s") {
+	case "second", "sec", "sekunde", "seconde", "segundo":
+		return 1, true
+	case "millisecond", "msec":
+		return 1e-3, true
+	case "microsecond", "usec", "µsec", "μsec":
+		return 1e-6, true
+	case "nanosecond", "nsec":
+		return 1e-9, true
+	case "picosecond", "psec":
+		return 1e-12, true
+	case "min", "minute":
+		return 60, true
+	case "h", "hour", "hr":
+		return 3600, true
+	}
+	u, err := quantity.ParseUnit(text, quantity.Time)
+	if err != nil || quantity.Trim(text) == "" || strings.EqualFold(quantity.Trim(text), u.Symbol[:len(u.Symbol)-1]) {
+		return math.NaN(), false
+	}
+	return u.ToSI(1), true
+}
+
+// voltageUnit returns the size in V of a unit of voltage, by symbol or name.
+// Peak, peak-to-peak and effective values are volts of their own kind.
+func voltageUnit(text string) (volts float64, ok bool) {
+	s := strings.ToLower(quantity.Trim(text))
+	switch strings.TrimSuffix(s, "s") {
+	case "volt":
+		return 1, true
+	case "millivolt":
+		return 1e-3, true
+	case "microvolt":
+		return 1e-6, true
+	}
+	u, err := quantity.ParseUnit(text, quantity.Voltage)
+	if err != nil || s == "" || !strings.HasSuffix(s, "v") {
+		return math.NaN(), false
+	}
+	return u.ToSI(1), true
+}
+
+// frequencyUnit returns the size in Hz of a unit of frequency.
+func frequencyUnit(text string) (hertz float64, ok bool) {
+	s := quantity.Trim(text)
+	if strings.EqualFold(s, "hertz") {
+		return 1, true
+	}
+	u, err := quantity.ParseUnit(s, quantity.Frequency)
+	if err != nil || !strings.HasSuffix(strings.ToLower(s), "hz") {
+		return math.NaN(), false
+	}
+	return u.ToSI(1), true
+}
+
+// splitHeader splits the header of a column into a name in lower case and the
+// unit: as [cells.SplitUnit], and "time in µs".
+func splitHeader(header string) (name, unit string) {
+	name, unit, _ = cells.SplitUnit(header)
+	if i := strings.LastIndex(header, "in "); unit == "" && i >= 0 && (i == 0 || header[i-1] == ' ') {
+		u := quantity.Trim(header[i+3:])
+		if isUnit(u) {
+			name, _, _ = cells.SplitUnit(header[:i])
+			return name, u
+		}
+	}
+	return name, unit
+}
+
+func isUnit(u string) bool {
+	if _, ok := timeUnit(u); ok {
+		return true
+	}
+	if _, ok := voltageUnit(u); ok {
+		return true
+	}
+	if _, ok := frequencyUnit(u); ok {
+		return true
+	}
+	switch u {
+	case "A", "W", "dB", "dBm", "dBV", "Vpp", "mVpp", "Vrms", "mVrms", "°", "deg", "rad", "%":
+		return true
+	}
+	return quantity.LooksLikeUnit(u)
+}
