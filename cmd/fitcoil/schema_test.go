@@ -24,6 +24,7 @@ func TestSchemas(t *testing.T) {
 			"1.785,,rod,1.5,31\n1.323,2.2,rod,1.0,\n0.874,10,rod,1.1,\n",
 		"topless.csv": "frequency [MHz],frequency ± [kHz],added [pF],added ± [%]\n" + topless(0, 1, 2.2, 4.7, 10),
 		"tones.csv":   trace(),
+		"twice.csv":   twice(text(t, "captures/lighthouse-ringdown.csv")),
 		"always.csv":  "frequency [MHz],added [pF],core\n1.785,,rod\n1.146,4.7,rod\n0.874,10,rod\n",
 		"counter.csv": counter(6000),
 		"onlyLC.csv":  "frequency [MHz],added\n2.519,\n1.839,roof\n",
@@ -58,7 +59,7 @@ func TestSchemas(t *testing.T) {
 		{"check.json", "check onlyLC.csv"},
 		{"check.json", "check counter.csv"},
 		{"coil.json", "coil lighthouse-coil.csv --hand 10cm"},
-		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv"},
+		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv twice.csv"},
 	} {
 		a := ask("", append(strings.Fields(c.args), "--json")...)
 		if a.code != exitAnswered {
@@ -72,6 +73,13 @@ func TestSchemas(t *testing.T) {
 	for _, p := range s.unseen() {
 		t.Errorf("%s is documented, but no output has it", p)
 	}
+}
+
+// twice is a capture with the rows of its table a second time, as a second
+// segment.
+func twice(capture string) string {
+	_, rows, _ := strings.Cut(capture, "Time [s],CH1 [V]\n")
+	return capture + rows
 }
 
 // Every verb that prints JSON has its schema.
