@@ -144,15 +144,14 @@ type Plan struct {
 
 const exchangeRounds = 20
 
-// PlanRows chooses k of n candidate rows, one as often as is useful, that make the
+// PlanRows chooses k rows, one candidate as often as is useful, that make the
 // variance of gᵀx small (A. C. Atkinson and A. N. Donev, Optimum Experimental
-// Designs, 1992, ch. 15). What a candidate's row is may depend on those taken already,
-// as where they have an error in common: rows returns all, after those.
-func (c Covariance) PlanRows(gradient []float64, n, k int, rows func(taken []int) [][]float64) Plan {
-	if n == 0 || k < 1 {
+// Designs, 1992, ch. 15).
+func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, k int) Plan {
+	if len(candidates) == 0 || k < 1 {
 		return Plan{}
 	}
-	plan := Plan{Greedy: c.greedy(gradient, k, rows)}
+	plan := Plan{Greedy: c.greedy(gradient, candidates, k)}
 	set := make([]int, k)
 	for i, g := range plan.Greedy {
 		set[i] = g.Candidate
@@ -161,8 +160,13 @@ func (c Covariance) PlanRows(gradient []float64, n, k int, rows func(taken []int
 	for range exchangeRounds {
 		improved := false
 		for i := range set {
-			others := slices.Delete(slices.Clone(set), i, i+1)
-			best := c.With(inTurn(others, rows)...).best(gradient, rows(others))
+			others := make([][]float64, 0, k-1)
+			for l, at := range set {
+				if l != i {
+					others = append(others, candidates[at])
+				}
+			}
+			best := c.With(others...).best(gradient, candidates)
 			if best.Candidate != set[i] && best.better(present) && best.Variance < present.Variance*(1-1e-9) {
 				set[i], present, improved = best.Candidate, best, true
 			}
@@ -171,17 +175,15 @@ func (c Covariance) PlanRows(gradient []float64, n, k int, rows func(taken []int
 			break
 		}
 	}
-	plan.Exchanged = c.ordered(gradient, set, rows)
-	return plan
-}
-
-// inTurn returns the rows of candidates taken one after the other.
-func inTurn(taken []int, rows func(taken []int) [][]float64) [][]float64 {
-	out := make([][]float64, len(taken))
-	for i, at := range taken {
-		out[i] = rows(taken[:i])[at]
+	chosen := make([][]float64, k)
+	for i, at := range set {
+		chosen[i] = candidates[at]
 	}
-	return out
+	plan.Exchanged = c.ordered(gradient, chosen)
+	for i := range plan.Exchanged {
+		plan.Exchanged[i].Candidate = set[plan.Exchanged[i].Candidate]
+	}
+	return plan
 }
 
 func (c Covariance) best(gradient []float64, candidates [][]float64) Gain {
@@ -195,33 +197,32 @@ func (c Covariance) best(gradient []float64, candidates [][]float64) Gain {
 	return best
 }
 
-func (c Covariance) greedy(gradient []float64, k int, rows func(taken []int) [][]float64) (sequence []Gain) {
-	var taken []int
+func (c Covariance) greedy(gradient []float64, candidates [][]float64, k int) []Gain {
+	var sequence []Gain
 	for range k {
-		candidates := rows(taken)
 		best := c.best(gradient, candidates)
 		c = c.With(candidates[best.Candidate])
-		taken = append(taken, best.Candidate)
 		sequence = append(sequence, best)
 	}
 	return sequence
 }
 
-// ordered puts all of a set of candidates into greedy order.
-func (c Covariance) ordered(gradient []float64, set []int, rows func(taken []int) [][]float64) (sequence []Gain) {
-	left := slices.Clone(set)
-	var taken []int
+// ordered puts all rows of a set into greedy order.
+func (c Covariance) ordered(gradient []float64, set [][]float64) []Gain {
+	var sequence []Gain
+	left := make([]int, len(set))
+	for i := range left {
+		left[i] = i
+	}
 	for len(left) > 0 {
-		candidates := rows(taken)
 		rest := make([][]float64, len(left))
 		for i, at := range left {
-			rest[i] = candidates[at]
+			rest[i] = set[at]
 		}
 		best := c.best(gradient, rest)
 		at := best.Candidate
 		c = c.With(rest[at])
 		best.Candidate = left[at]
-		taken = append(taken, left[at])
 		left = slices.Delete(left, at, at+1)
 		sequence = append(sequence, best)
 	}

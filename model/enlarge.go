@@ -67,8 +67,13 @@ func (p *problem) reweigh(x []float64) (changed bool) {
 	const little = 0.01
 	for k, i := range p.rows {
 		r := &p.log.Readings[i]
-		if p.modelFree(&r.State) {
+		if !r.State.partly() {
 			continue
+		}
+		if p.place(&r.State) >= 0 {
+			if m := p.modelUncertainty(x, &r.State); finite(m) && math.Abs(m-p.model[k]) > little/10*p.model[k] {
+				p.model[k], changed = m, true
+			}
 		}
 		u := p.uncertainty(x, r)
 		if finite(u) && math.Abs(u-p.weighed[k]) > little*p.weighed[k] {
@@ -83,8 +88,12 @@ func (p *problem) reweigh(x []float64) (changed bool) {
 // what the model adds to them, where it does.
 func (p *problem) finer(scale float64) bool {
 	for k, i := range p.rows {
-		u := p.log.Readings[i].Uncertainty
-		if model := math.Sqrt(p.weighed[k]*p.weighed[k] - u*u); p.weighed[k] > u && scale*u > model/4 {
+		o := &p.log.Readings[i]
+		model := math.Sqrt(math.Max(0, p.weighed[k]*p.weighed[k]-o.Uncertainty*o.Uncertainty))
+		if p.model != nil {
+			model = math.Max(model, p.model[k]*o.Frequency)
+		}
+		if model > 0 && scale*o.Uncertainty > model/4 {
 			return false
 		}
 	}
@@ -125,11 +134,14 @@ func (p *problem) byStated(do func()) {
 // nothing; nil where these are none or all.
 func (p *problem) withoutModel() *problem {
 	q := *p
-	q.rows, q.weighed, q.stated = nil, nil, nil
+	q.rows, q.weighed, q.stated, q.model = nil, nil, nil, nil
 	for k, i := range p.rows {
-		if r := &p.log.Readings[i]; p.modelFree(&r.State) {
+		if r := &p.log.Readings[i]; !r.State.partly() {
 			q.rows = append(q.rows, i)
 			q.weighed = append(q.weighed, p.weighed[k])
+			if p.model != nil {
+				q.model = append(q.model, p.model[k])
+			}
 		}
 	}
 	if len(q.rows) == 0 || len(q.rows) == len(p.rows) {

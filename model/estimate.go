@@ -146,6 +146,7 @@ func (p *problem) budget(c fit.Covariance, priorRows, grad []float64, variance f
 			b.Tolerance += s
 		case fromKnown:
 			b.Known += s
+		case fromModel:
 		default:
 			b.Assumed += s
 		}

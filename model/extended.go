@@ -76,11 +76,11 @@ func (s *State) nearness() float64 {
 }
 
 // row returns the gradient of the standardised residual that a reading of s
-// would have, after as many further ones with its core in the same place.
-func (e *extended) row(s *State, after int) []float64 {
+// would have.
+func (e *extended) row(s *State) []float64 {
 	row := make([]float64, e.n)
 	f := e.frequency(e.x, s, row)
-	u := oneMore(e.result.typicalUncertainty(), e.modelUncertainty(e.x, s), after+e.placed[s.stretch()])
+	u := e.result.typicalUncertainty()
 	for i := range row {
 		row[i] /= -u
 	}
@@ -88,17 +88,6 @@ func (e *extended) row(s *State, after int) []float64 {
 		clear(row)
 	}
 	return row
-}
-
-// oneMore returns the standard uncertainty that one more reading counts with, its own
-// being u and the model's m, where n readings have been taken which share that of the
-// model: what n + 1 of them weigh together, 1/(u²/(n+1) + m²), less what n do.
-func oneMore(u, m float64, n int) float64 {
-	if m == 0 {
-		return u
-	}
-	v := m * m * float64(n) / u
-	return math.Sqrt((u + v) * (u + v + m*m/u))
 }
 
 // expect returns the estimate of q at the present solution once the further

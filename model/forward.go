@@ -62,6 +62,20 @@ func (f *forward) at(x []float64, s *State) {
 // frequency returns the resonance frequency of s [Hz] and, when grad isn't
 // nil, writes ∂ln f/∂x to it.
 func (f *forward) frequency(x []float64, s *State, grad []float64) float64 {
+	k := f.place(s)
+	if k < 0 {
+		return f.ideal(x, s, grad)
+	}
+	model := f.modelUncertainty(x, s)
+	hz := f.ideal(x, s, grad)
+	if grad != nil {
+		grad[k] = inCommon * model
+	}
+	return hz * math.Exp(inCommon*model*x[k])
+}
+
+// ideal is frequency without what the resonator is known to err by in s.
+func (f *forward) ideal(x []float64, s *State, grad []float64) float64 {
 	f.at(x, s)
 	if grad != nil {
 		f.gradient(x, s, grad)

@@ -61,8 +61,7 @@ type Planned struct {
 // howMany of them. The parts of candidates may go beyond those of the log:
 // extra lists the further ones.
 //
-// A candidate counts with the typical uncertainty of the readings used, and
-// with that of the model for its state.
+// A candidate counts with the typical uncertainty of the readings used.
 func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany int) Planned {
 	out := Planned{Wish: wish}
 	e, err := r.extend(extra, candidates)
@@ -83,7 +82,7 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	}
 	rows := make([][]float64, len(candidates))
 	for i := range candidates {
-		rows[i] = e.row(&candidates[i].State, 0)
+		rows[i] = e.row(&candidates[i].State)
 	}
 	before := e.expect(q, value, grad, nil)
 	for _, g := range e.cov.RankRows(grad, rows) {
@@ -100,11 +99,10 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	if howMany < 2 || len(candidates) == 0 {
 		return out
 	}
-	after := func(taken []int) [][]float64 { return e.after(taken, candidates, rows) }
 	follow := func(plan []fit.Gain) []Suggestion {
-		return e.follow(wish, q, value, grad, before, candidates, plan, after)
+		return e.follow(wish, q, value, grad, before, candidates, plan, rows)
 	}
-	plan := e.cov.PlanRows(grad, len(candidates), howMany, after)
+	plan := e.cov.PlanRows(grad, rows, howMany)
 	out.Greedy = follow(plan.Greedy)
 	if better := follow(plan.Exchanged); better[howMany-1].After.Stated < 0.999*out.Greedy[howMany-1].After.Stated {
 		out.Better = better
@@ -119,38 +117,15 @@ func (e *extended) suggest(wish Wish, s *State, before, after Estimate) Suggesti
 
 // follow tells what candidates read as planned do for wish, q, which has a value and a
 // gradient here.
-func (e *extended) follow(wish Wish, q quantity, value float64, grad []float64, before Estimate, candidates []Candidate, plan []fit.Gain, rows func(taken []int) [][]float64) (list []Suggestion) {
-	var taken []int
+func (e *extended) follow(wish Wish, q quantity, value float64, grad []float64, before Estimate, candidates []Candidate, plan []fit.Gain, rows [][]float64) (list []Suggestion) {
 	var further [][]float64
 	for _, g := range plan {
-		further = append(further, rows(taken)[g.Candidate])
-		taken = append(taken, g.Candidate)
+		further = append(further, rows[g.Candidate])
 		after := e.expect(q, value, grad, further)
 		list = append(list, e.suggest(wish, &candidates[g.Candidate].State, before, after))
 		before = after
 	}
 	return list
-}
-
-// after returns the rows of candidates after some of them are taken, given those of
-// each alone: with the core in one place they share what the model leaves open there.
-func (e *extended) after(taken []int, candidates []Candidate, alone [][]float64) [][]float64 {
-	placed := map[stretch]int{}
-	for _, k := range taken {
-		if s := &candidates[k].State; !e.modelFree(s) {
-			placed[s.stretch()]++
-		}
-	}
-	if len(placed) == 0 {
-		return alone
-	}
-	rows := slices.Clone(alone)
-	for i := range rows {
-		if n := placed[candidates[i].State.stretch()]; n > 0 {
-			rows[i] = e.row(&candidates[i].State, n)
-		}
-	}
-	return rows
 }
 
 // alike is how much larger an expected uncertainty may be and still count as

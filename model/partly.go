@@ -16,21 +16,14 @@ func (f *forward) endRead(s *State) float64 {
 	return coverRead
 }
 
-// uncertainty returns the standard uncertainty of the frequency read, together
-// with that of the model for its state [Hz].
-func (p *problem) uncertainty(x []float64, r *Reading) float64 {
-	return math.Hypot(r.Uncertainty, p.modelUncertainty(x, &r.State)*p.together(&r.State)*r.Frequency)
-}
-
-// modelFree tells whether the model adds nothing to the uncertainty of a reading in
-// state s.
-func (f *forward) modelFree(s *State) bool { return s.Core == "" || s.To-s.From >= 1 }
+// partly tells whether a core covers the winding partly in s.
+func (s *State) partly() bool { return s.Core != "" && s.To-s.From < 1 }
 
 // modelUncertainty returns the relative standard uncertainty of a frequency
 // that the model gives for s at x: that of the resonator for a partly covered
 // winding, and that of where the core's end stands.
 func (f *forward) modelUncertainty(x []float64, s *State) float64 {
-	if f.modelFree(s) {
+	if !s.partly() {
 		return 0
 	}
 	model := 0.0
@@ -68,31 +61,5 @@ func (f *forward) coverSlope(x []float64, s *State) float64 {
 	const h = 1e-3
 	lo, hi := *s, *s
 	lo.To, hi.To = math.Max(s.To-h, s.From), math.Min(s.To+h, 1)
-	return math.Log(line.frequency(x, &hi, nil)/line.frequency(x, &lo, nil)) / (hi.To - lo.To)
-}
-
-// stretch is where a core sits.
-type stretch struct {
-	core     string
-	from, to float64
-}
-
-func (s *State) stretch() stretch { return stretch{s.Core, s.From, s.To} }
-
-// together returns by what the model's uncertainty is larger in each reading with
-// the core where it is in s, since they all err alike there: with the factor √n in
-// each, the mean of n such readings has the uncertainty of one.
-func (p *problem) together(s *State) float64 {
-	return math.Sqrt(math.Max(1, float64(p.placed[s.stretch()])))
-}
-
-// countPlaced counts the readings used with a core that covers the winding partly, by
-// where it sits.
-func (p *problem) countPlaced() {
-	p.placed = map[stretch]int{}
-	for _, i := range p.rows {
-		if s := &p.log.Readings[i].State; !p.modelFree(s) {
-			p.placed[s.stretch()]++
-		}
-	}
+	return math.Log(line.ideal(x, &hi, nil)/line.ideal(x, &lo, nil)) / (hi.To - lo.To)
 }

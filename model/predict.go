@@ -88,12 +88,14 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 	if !finite(hz) || !finite(grad...) {
 		return e.forget()
 	}
+	shift, model := r.atPlace(f, x, s, grad)
+	hz *= math.Exp(shift)
 	e.Value = hz
 	for i := range grad {
 		grad[i] *= hz
 	}
 	r.uncertainty(&e, grad)
-	own := hz * f.modelUncertainty(x, s)
+	own := hz * model
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
 	q := quantity{name: e.Name, positive: true}
 	if !e.Determined || !q.deserves(hz, e.Uncertainty, true, e.Budget.Assumed) {

@@ -41,6 +41,7 @@ const (
 	fromTolerance
 	fromKnown
 	fromAssumption
+	fromModel // what the resonator errs by; it counts with the readings
 )
 
 // problem is the least-squares problem of a session, with what stands behind
@@ -56,7 +57,8 @@ type problem struct {
 	knowns  []knownRow
 	log     Log
 	table   *stateTable // nil where readings share few states
-	placed  map[stretch]int
+	placed  map[stretch]int // number of data rows with a core partly in, by where it is
+	model   []float64       // what the model errs by in each data row, relative, where that is an unknown; nil without any
 }
 
 // long is the number of readings from which on it pays to look for states that
@@ -79,7 +81,6 @@ func newProblem(s Session, further ...State) (*problem, error) {
 			p.rows = append(p.rows, i)
 		}
 	}
-	p.countPlaced()
 	if len(s.Known) > 0 {
 		if err := p.matchKnowns(s.Known); err != nil {
 			return nil, err
@@ -101,22 +102,19 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	if len(p.cores) > 0 {
 		x = p.start(s.Log)
 	}
-	p.weighed = make([]float64, len(p.rows))
-	for k, i := range p.rows {
-		p.weighed[k] = p.uncertainty(x, &s.Log.Readings[i])
-	}
+	p.weigh(x)
 	return p, nil
 }
 
 // state returns the frequency of data row i, in state s, and writes ∂ln f/∂x.
 func (p *problem) state(x []float64, i int, s *State, grad []float64) float64 {
 	if p.table == nil {
-		return p.frequency(x, s, grad)
+		return p.erring(x, i, p.ideal(x, s, grad), grad)
 	}
 	p.table.at(p.forward, x)
 	k := p.table.of[i]
 	copy(grad, p.table.grad[k*p.n:(k+1)*p.n])
-	return p.table.f[k]
+	return p.erring(x, i, p.table.f[k], grad)
 }
 
 // readings writes the residuals (read − model)/u of data rows first … and
@@ -190,6 +188,9 @@ func (p *problem) priors(anchors int) fit.Rows {
 		if anchors > 1 && k >= 0 && !p.parts[i].Known {
 			add(fromAssumption, k, math.Log(partMean), partSigma)
 		}
+	}
+	for _, k := range p.places {
+		add(fromModel, k.at, 0, 1)
 	}
 	for range p.knowns {
 		p.origins = append(p.origins, fromKnown)

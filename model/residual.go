@@ -36,7 +36,7 @@ func (r *Result) residuals() []ReadingResult {
 // weighed returns the standard uncertainty of a reading, scatter and that of the
 // model included [Hz].
 func (r *Result) weighed(o *Reading) float64 {
-	model := r.problem.modelUncertainty(r.fit.X, &o.State) * r.problem.together(&o.State) * o.Frequency
+	model := r.problem.alone(r.fit.X, &o.State) * o.Frequency
 	return math.Hypot(o.Uncertainty*r.scatter.Scale, model*r.fit.Scale)
 }
 

@@ -56,7 +56,7 @@ func (r *Result) alternative() *Alternative {
 	if err != nil {
 		return nil
 	}
-	r.problem.byStated(func() { p.weighed = slices.Clone(r.problem.weighed) })
+	r.problem.byStated(func() { p.weighed, p.model = slices.Clone(r.problem.weighed), r.problem.model })
 	solution, _, err := p.solve(p.start(s.Log), false, solverSettings(s))
 	if err != nil || !solution.Status.Converged() {
 		return nil

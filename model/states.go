@@ -52,6 +52,6 @@ func (t *stateTable) at(f *forward, x []float64) {
 	}
 	copy(t.x, x)
 	for k := range t.states {
-		t.f[k] = f.frequency(x, &t.states[k], t.grad[k*n:(k+1)*n])
+		t.f[k] = f.ideal(x, &t.states[k], t.grad[k*n:(k+1)*n])
 	}
 }

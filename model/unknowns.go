@@ -23,6 +23,8 @@ import (
 //	x[part]           ln of the part's capacitance over its nominal value,
 //	                  in units of its relative uncertainty; for a part without
 //	                  a value, ln of its capacitance in F
+//	x[place]          by how much the resonator errs with a core where it is,
+//	                  partly in, in units of its uncertainty there
 type unknowns struct {
 	n         int
 	share     int // −1: absent
@@ -31,7 +33,8 @@ type unknowns struct {
 	handScale float64   // m, geometric mean of the distances read
 	distances []float64 // m, those read, in order
 	partAt    []int     // by index in Log.Parts; −1: exact, or in no reading
-	line      bool      // the resonator knows nothing of ends
+	places    []place
+	line      bool // the resonator knows nothing of ends
 }
 
 // coreUnknown is one core and the deepest coverage read with it.
@@ -69,9 +72,11 @@ func newUnknowns(s Session, further []State) unknowns {
 	for s := range used {
 		u.include(log.Parts, s)
 	}
+	u.addPlaces(used, nil)
 	for i := range further {
 		u.include(log.Parts, &further[i])
 	}
+	u.addPlaces(used, further)
 	if u.hand >= 0 {
 		u.scaleHand(used, further)
 	}

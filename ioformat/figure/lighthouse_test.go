@@ -18,15 +18,14 @@ type bench struct {
 
 // lighthouse simulates a session with an invented coil in a model lighthouse:
 // 1.25 mH, 6.8 pF, a rod that adds 60 % of inductance, a hand at the lantern.
-// The frequencies come from a lumped formula with a little winding capacitance,
-// near enough for pictures.
+// The frequencies are those of the uniform line.
 func lighthouse(noise float64, states []bench) model.Log {
 	rng := rand.New(rand.NewPCG(3, 14))
 	var log model.Log
 	index := map[float64]int{}
 	for i, b := range states {
 		s := model.Bare()
-		l, c := 1.25e-3, 6.8e-12*4/math.Pi/math.Pi*2
+		w := model.Winding{Inductance: 1.25e-3, Capacitance: 4e-12, Top: 1.5e-12}
 		for _, pF := range b.parts {
 			k, ok := index[pF]
 			if !ok {
@@ -35,18 +34,19 @@ func lighthouse(noise float64, states []bench) model.Log {
 				log.Parts = append(log.Parts, model.Part{Name: partName(pF), Capacitance: pF * 1e-12, Uncertainty: 0.025 * pF * 1e-12, Known: true})
 			}
 			s.Parts = append(s.Parts, k)
-			c += pF * 1e-12
+			w.Top += pF * 1e-12
 		}
 		if b.covered > 0 {
 			s.Core, s.To = "rod", b.covered
-			l *= 1 + 0.6*b.covered
-			c += 0.3e-12 * b.covered
+			w.Cores = []model.Stretch{{To: b.covered, Gain: 1.6, Capacitance: 0.1e-12 * b.covered}}
 		}
 		if b.hand > 0 {
 			s.Hand = b.hand
-			c += 2.6e-15 / (b.hand + 0.045) / (b.hand + 0.045)
+			w.Top += 2.6e-15 / (b.hand + 0.045) / (b.hand + 0.045)
 		}
-		f := 1 / (2 * math.Pi * math.Sqrt(l*c))
+		var r model.Resonance
+		(&model.Line{}).Resonate(w, &r)
+		f := r.Omega / (2 * math.Pi)
 		log.Readings = append(log.Readings, model.Reading{
 			State: s, Line: i + 2, Use: true, Frequency: f * (1 + noise*rng.NormFloat64()), Uncertainty: f * noise,
 			Amplitude: math.NaN(), Quality: math.NaN(),
