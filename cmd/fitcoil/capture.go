@@ -3,8 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -25,7 +23,8 @@ func captureVerb() *verb {
 Finds the table in a capture that a scope saved as CSV, and the tone in it:
 frequency with its standard uncertainty, quality factor, damping, amplitude.
 With --row and the words of a state it prints a row of a bench log; with
---append it adds the row to a log.`,
+--append it adds the row to a log. What the capture leaves in doubt goes into
+the row's note.`,
 		example: []string{
 			"fitcoil capture lighthouse-ringdown.csv",
 			"fitcoil capture lighthouse-ringdown.csv --row core=rod,added=4.7pF",
@@ -38,6 +37,7 @@ With --row and the words of a state it prints a row of a bench log; with
 			c.flags.Var(once(&o.row), "row", "`state` of the coil, as core=rod,added=4.7pF, or bare: print a row of a log")
 			c.flags.Var(once(&o.log), "append", "`file` of the log to add the row to; made if missing")
 			plotFlags(c)
+			c.flags.Lookup("force").Usage = "overwrite figures that exist; append a reading that may be an alias"
 			outputFlags(c)
 		},
 		do: func(c *call) error { return c.capture(o) },
@@ -69,6 +69,8 @@ func (c *call) capture(o captureOptions) error {
 	switch {
 	case o.log == "-":
 		return usagef("--append needs a file; leave it out to print the row")
+	case o.log != "" && o.row == "":
+		return usagef("--append needs the state of the coil in --row: bare, or words such as core=rod,added=4.7pF")
 	case c.opt.json && (o.row != "" || o.log != ""):
 		return usagef("--row and --append make a row of a log, which is CSV; leave --json out")
 	}
@@ -80,13 +82,18 @@ func (c *call) capture(o captureOptions) error {
 	if err != nil {
 		return err
 	}
+	if o.log != "" && !c.opt.force {
+		if err := unaliased(list, o.log); err != nil {
+			return err
+		}
+	}
 	if c.opt.plots != "" {
 		if err := c.draw(captureFigures(list)); err != nil {
 			return err
 		}
 	}
 	switch {
-	case o.row != "" || o.log != "":
+	case o.row != "":
 		return c.logRows(list, o.row, o.log)
 	case c.opt.json:
 		return report.CaptureJSON(c.out, list)
@@ -158,60 +165,76 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 	return list, nil
 }
 
+// unaliased refuses captures whose frequency may be that of an alias: in a log
+// nobody would notice.
+func unaliased(list []report.Captured, log string) error {
+	for _, k := range list {
+		for _, n := range k.Result.Notes {
+			if n.Kind == ringing.MayBeAliased {
+				return &captureError{k.Capture.Name, fmt.Errorf("not added to %s: %s; or add it as it is with --force", log, n)}
+			}
+		}
+	}
+	return nil
+}
+
 // logRows prints the captures as rows of a log, or appends them to one.
 func (c *call) logRows(list []report.Captured, state, log string) error {
 	var rows []benchlog.Row
 	for _, k := range list {
-		rows = append(rows, report.Row(k, benchlog.Words(state)))
+		r := report.Row(k, benchlog.Words(state))
+		for _, caution := range r.Cautions {
+			c.note([]string{k.Capture.Name + ": " + caution})
+		}
+		rows = append(rows, r)
 	}
 	if log == "" {
-		content, err := appendRows(nil, "the row", rows)
+		content, _, err := appendRows(nil, "the row", rows)
 		if err == nil {
 			_, err = c.out.Write(content)
 		}
 		return err
 	}
-	old, err := os.ReadFile(log)
-	fresh := errors.Is(err, fs.ErrNotExist)
-	if err != nil && !fresh {
-		return &unreadableError{log, err}
-	}
-	content, err := appendRows(old, log, rows)
+	var unplaced []string
+	err := c.update(log, func(old []byte) (content []byte, err error) {
+		content, unplaced, err = appendRows(old, log, rows)
+		return content, err
+	})
 	if err != nil {
 		return err
 	}
-	if fresh {
-		err = c.write(log, content)
-	} else {
-		err = c.replace(log, old, content)
-	}
-	if err != nil {
-		return err
-	}
-	added := "1 row added"
-	if len(rows) > 1 {
-		added = fmt.Sprintf("%d rows added", len(rows))
-	}
-	c.note([]string{log + ": " + added})
+	c.note(append([]string{log + ": " + rowsAdded(len(rows))}, unplaced...))
 	return nil
 }
 
-func appendRows(content []byte, name string, rows []benchlog.Row) (out []byte, err error) {
+func rowsAdded(n int) string {
+	if n == 1 {
+		return "1 row added"
+	}
+	return fmt.Sprintf("%d rows added", n)
+}
+
+// appendRows adds rows to a log, and says what of them it has no column for.
+func appendRows(content []byte, name string, rows []benchlog.Row) (out []byte, unplaced []string, err error) {
 	out = content
 	for _, r := range rows {
-		if out, err = benchlog.Append(out, name, r); err != nil {
+		var without []string
+		if out, without, err = benchlog.Append(out, name, r); err != nil {
 			var word *benchlog.WordError
 			if errors.As(err, &word) {
-				return nil, usagef("--row: %v", err)
+				return nil, nil, usagef("--row: %v", err)
 			}
 			var faults cells.Faults
 			if errors.As(err, &faults) {
-				return nil, err
+				return nil, nil, err
 			}
-			return nil, &sheetError{name, strings.TrimPrefix(err.Error(), name+" ")}
+			return nil, nil, &sheetError{name, strings.TrimPrefix(strings.TrimPrefix(err.Error(), name+": "), name+" ")}
+		}
+		if len(without) > 0 {
+			unplaced = append(unplaced, name+": no column for "+strings.Join(without, ", ")+": not written")
 		}
 	}
-	return out, nil
+	return out, unplaced, nil
 }
 
 // share returns a function that shows a share of work done, as progress does.

@@ -18,11 +18,22 @@ func (c *call) write(path string, content []byte) error {
 	return outfile.Write(path, content, c.care())
 }
 
-// replace puts content in the place of a file that must still hold old.
-func (c *call) replace(path string, old, content []byte) error {
-	c.writing.Lock()
-	defer c.writing.Unlock()
-	return outfile.Replace(path, old, content)
+// update changes a file; see outfile.Update.
+func (c *call) update(path string, edit func(old []byte) ([]byte, error)) error {
+	writing := false
+	defer func() {
+		if writing {
+			c.writing.Unlock()
+		}
+	}()
+	return outfile.Update(path, func(old []byte) ([]byte, error) {
+		content, err := edit(old)
+		if err == nil && !writing { // not before: waiting for others may be interrupted
+			c.writing.Lock()
+			writing = true
+		}
+		return content, err
+	})
 }
 
 // care says what may be overwritten: what exists with --force, what was read

@@ -8,18 +8,21 @@ import (
 	"strconv"
 	"strings"
 
+	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/suggest"
 )
 
 // Row is a reading to write into a log.
 type Row struct {
 	Frequency, Uncertainty float64 // Hz; the latter standard
 	Amplitude              float64 // NaN when not recorded
+	AmplitudeUnit          string  // "V", another unit, or "" for an unknown one
 	Quality                float64 // NaN when not recorded
 	// State are words such as added=4.7pF, core=rod, covered=60%, hand=20cm,
 	// and beside them use=no and note=text.
 	State []string
+	// Cautions are sentences on the reading that its note is to hold.
+	Cautions []string
 }
 
 // newHeader is the header of a log that begins with a Row.
@@ -28,62 +31,72 @@ const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%
 // Append returns the log content with one more row, written the way the log is
 // written: in its columns, units, delimiter, decimal mark, encoding and ends of
 // line. Empty content becomes a log with a header of its own. name is what
-// messages call the log.
+// messages call the log. unplaced is what row holds beside frequency and state
+// that the log has no column for.
 //
 // It fails when the log itself is at fault, or when it has no column for
 // something that the row states. A log without a column for the ± of the
 // frequency takes a frequency rounded to the digits that imply at least that
-// uncertainty. What it returns has been read back and says what row says.
-func Append(content []byte, name string, row Row) ([]byte, error) {
+// uncertainty. What it returns has been read back: it has one reading more, and
+// that says what row says.
+func Append(content []byte, name string, row Row) (longer []byte, unplaced []string, err error) {
+	if !(row.Uncertainty > 0 && row.Uncertainty < row.Frequency/10) || math.IsInf(row.Frequency, 0) {
+		return nil, nil, fmt.Errorf("a row needs a frequency above 0 that is known to better than 10 %%")
+	}
+	meant, err := alone(row)
+	if err != nil {
+		return nil, nil, err
+	}
 	if len(bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\ufeff")))) == 0 {
 		content = []byte(newHeader)
 	}
-	if !(row.Uncertainty > 0 && row.Uncertainty < row.Frequency/10) || math.IsInf(row.Frequency, 0) {
-		return nil, fmt.Errorf("a row needs a frequency above 0 that is known to better than 10 %%")
-	}
-	rd, err := read(bytes.NewReader(content), 0, name, Options{})
+	p, err := place(content, name, row)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
+	}
+	return p.content, p.unplaced, p.readsBack(name, meant)
+}
+
+// placed is a log with one more row.
+type placed struct {
+	content  []byte
+	readings int    // that the log had before
+	first    string // cell of the new row
+	unplaced []string
+}
+
+// place writes row under content.
+func place(content []byte, name string, row Row) (p placed, err error) {
+	rd, err := read(bytes.NewReader(content), 0, name, Options{Each: true})
+	if err != nil {
+		return p, err
 	}
 	t := rd.table
-	w := &writer{columns: rd.columns, comma: t.Mark == quantity.Comma, cells: make([]string, len(t.Header))}
+	w := &writer{columns: rd.columns, table: t, comma: t.Mark == quantity.Comma, volts: rd.volts, cells: make([]string, len(t.Header))}
 	w.numbers(row)
 	if err := w.words(row.State); err != nil {
-		return nil, err
+		return p, err
 	}
+	w.cautions(row.Cautions)
 	if len(w.missing) > 0 {
-		return nil, fmt.Errorf("%s has no column for %s: add it to the header, and a delimiter to each row", name, strings.Join(w.missing, ", "))
+		return p, fmt.Errorf("%s has no column for %s: add it to the header, and a delimiter to each row", name, strings.Join(w.missing, ", "))
 	}
 	longer, err := t.Append(content, w.cells)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return p, fmt.Errorf("%s: %w", name, err)
 	}
-	if err := readsBack(longer, name, row); err != nil {
-		return nil, err
-	}
-	return longer, nil
-}
-
-// readsBack checks that the last reading of content is row.
-func readsBack(content []byte, name string, row Row) error {
-	l, err := Read(bytes.NewReader(content), name, Options{Each: true})
-	if err != nil {
-		return fmt.Errorf("the new row would spoil the log: %w", err)
-	}
-	last := l.Readings[len(l.Readings)-1]
-	if math.Abs(last.Frequency-row.Frequency) > 3*last.Uncertainty {
-		return fmt.Errorf("%s: the new row would read %v instead of %v", name,
-			quantity.Format(last.Frequency, last.Uncertainty, "Hz"), quantity.Format(row.Frequency, row.Uncertainty, "Hz"))
-	}
-	return nil
+	return placed{longer, len(rd.log.Readings), w.cells[0], w.unplaced}, nil
 }
 
 // writer fills the cells of one row.
 type writer struct {
-	columns *columns
-	comma   bool
-	cells   []string
-	missing []string
+	columns  *columns
+	table    *cells.Table
+	comma    bool
+	volts    int // as the reader has it
+	cells    []string
+	missing  []string
+	unplaced []string
 }
 
 // set writes text into column col.
@@ -124,11 +137,66 @@ func (w *writer) numbers(row Row) {
 		w.set(frequency, w.number(text.Value)+suffix)
 		w.spread(row)
 	}
-	if !math.IsNaN(row.Amplitude) && w.columns.at[amplitude] >= 0 {
-		w.set(amplitude, w.number(quantity.FormatValue(row.Amplitude, 4, "").Value))
+	w.amplitude(row)
+	if !math.IsNaN(row.Quality) {
+		w.offer(quality, quantity.FormatValue(row.Quality, 3, "").Value, "")
 	}
-	if !math.IsNaN(row.Quality) && w.columns.at[quality] >= 0 {
-		w.set(quality, w.number(quantity.FormatValue(row.Quality, 3, "").Value))
+}
+
+// offer writes a number where there is a column for it, and remembers it where
+// there is none.
+func (w *writer) offer(col column, number, suffix string) {
+	if w.columns.at[col] < 0 {
+		w.unplaced = append(w.unplaced, col.name()+" "+number+suffix)
+		return
+	}
+	w.set(col, w.number(number)+suffix)
+}
+
+// amplitude writes the amplitude in the unit of its column, which the other
+// amplitudes are in.
+func (w *writer) amplitude(row Row) {
+	if math.IsNaN(row.Amplitude) {
+		return
+	}
+	value, suffix := row.Amplitude, ""
+	if row.AmplitudeUnit != "" {
+		suffix = " " + row.AmplitudeUnit
+	}
+	if i := w.columns.at[amplitude]; i >= 0 {
+		_, unit, _ := cells.SplitUnit(w.table.Header[i])
+		if below := w.table.Unit(i); below != "" {
+			unit = below
+		}
+		u, err := quantity.ParseUnit(unit, quantity.Voltage)
+		switch {
+		case unit == row.AmplitudeUnit, unit == "" && w.volts != 2:
+			suffix = ""
+		case unit == "" && row.AmplitudeUnit == "V":
+		case unit != "" && err == nil && row.AmplitudeUnit == "V":
+			value, suffix = u.FromSI(value), ""
+		default: // nobody could compare it with the others
+			w.unplaced = append(w.unplaced, "amplitude "+quantity.FormatValue(value, 4, "").Value+suffix)
+			return
+		}
+	}
+	w.offer(amplitude, quantity.FormatValue(value, 4, "").Value, suffix)
+}
+
+// cautions adds sentences to the note.
+func (w *writer) cautions(list []string) {
+	if len(list) == 0 {
+		return
+	}
+	text := strings.Join(list, "; ")
+	i := w.columns.at[note]
+	switch {
+	case i < 0:
+		w.unplaced = append(w.unplaced, "note "+quantity.Quote(text))
+	case w.cells[i] != "":
+		w.cells[i] += "; " + text
+	default:
+		w.cells[i] = text
 	}
 }
 
@@ -160,114 +228,9 @@ func implying(x, uncertainty float64) string {
 	return strconv.FormatFloat(x, 'e', max(0, int(math.Floor(math.Log10(x)))-last), 64)
 }
 
-// words writes the state, the use and the note.
-func (w *writer) words(words []string) error {
-	done := map[string]bool{}
-	for _, word := range words {
-		name, value, ok := strings.Cut(word, "=")
-		name, value = strings.ToLower(quantity.Trim(name)), quantity.Trim(value)
-		err := error(nil)
-		switch {
-		case !ok:
-			err = &quantity.Error{Read: word, Expected: "name=value, such as core=rod"}
-		case done[name]:
-			err = fmt.Errorf("%s is given twice", name)
-		default:
-			done[name] = true
-			err = w.word(name, value)
-		}
-		if err != nil {
-			return &WordError{word, err}
-		}
-	}
-	return nil
-}
-
-func (w *writer) word(name, value string) error {
-	switch name {
-	case "added":
-		return w.added(value)
-	case "core":
-		w.set(core, value)
-	case "covered":
-		return w.covered(value)
-	case "hand":
-		return w.hand(value)
-	case "use":
-		w.set(use, value)
-	case "note":
-		w.set(note, value)
-	default:
-		names := []string{"added", "core", "covered", "hand", "use", "note"}
-		do := ""
-		if near, ok := suggest.Nearest(name, names); ok {
-			do = "did you mean " + near + "?"
-		}
-		return &quantity.Error{Read: name, Expected: "added, core, covered, hand, use or note", Do: do}
-	}
-	return nil
-}
-
-// added writes the parts, each value in the unit of the column.
-func (w *writer) added(value string) error {
-	if nothing(value) {
-		return nil
-	}
-	cell := addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance},
-		mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }}
-	tokens, err := cell.tokens()
-	if err != nil {
-		return err
-	}
-	u, suffix := w.unit(added, "pF")
-	var terms []string
-	for _, t := range tokens {
-		term := t.name
-		if term == "" {
-			term = w.number(u.Format(t.value.Value, 0).Value) + suffix
-			if t.value.Stated {
-				term += "±" + w.number(u.Format(t.value.PlusMinus, 0).Value) + suffix
-			}
-		}
-		terms = append(terms, term)
-	}
-	w.set(added, strings.Join(terms, "+"))
-	return nil
-}
-
-func (w *writer) covered(value string) error {
-	from, to, err := quantity.Form{Dimension: quantity.Fraction}.ParseStretch(value)
-	if err != nil {
-		return err
-	}
-	u, suffix := w.unit(covered, "%")
-	text := w.number(u.Format(to, 0).Value)
-	if from > 0 {
-		text = w.number(u.Format(from, 0).Value) + ".." + text
-	}
-	w.set(covered, text+suffix)
-	return nil
-}
-
-func (w *writer) hand(value string) error {
-	if nobody(value) {
-		return nil
-	}
-	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
-	if err == nil {
-		err = checkHand(q)
-	}
-	if err != nil {
-		return err
-	}
-	u, suffix := w.unit(hand, "cm")
-	w.set(hand, w.number(u.Format(q.Value, 0).Value)+suffix)
-	return nil
-}
-
 // NewLog writes a log of one row to w.
 func NewLog(w io.Writer, row Row) error {
-	content, err := Append(nil, "the new log", row)
+	content, _, err := Append(nil, "the new log", row)
 	if err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -30,7 +31,7 @@ func TestAppendSpeaksTheDialect(t *testing.T) {
 		{"CR, unknown column", "frequency [MHz],temperature,added [pF],core,covered [%],hand [cm],note\r1.5,21,,,,,\r",
 			`1.235,,4.7+spike,rod,20..60,12.5,"a, ""b"""` + "\r"},
 	} {
-		got, err := Append([]byte(c.log), "log.csv", row(words...))
+		got, _, err := Append([]byte(c.log), "log.csv", row(words...))
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -51,7 +52,7 @@ func TestAppendToEachFormat(t *testing.T) {
 			t.Fatal(err)
 		}
 		before := mustRead(t, content, Options{})
-		longer, err := Append(content, file, row("added=4.7pF", "core=Rod", "covered=60%", "hand=20cm", "note=10 µm", "use=no"))
+		longer, _, err := Append(content, file, row("added=4.7pF", "core=Rod", "covered=60%", "hand=20cm", "note=10 µm", "use=no"))
 		if err != nil {
 			t.Errorf("%s: %v", file, err)
 			continue
@@ -75,7 +76,7 @@ func TestAppendToEachFormat(t *testing.T) {
 
 func TestAppendBeginsALog(t *testing.T) {
 	for _, content := range []string{"", "\n", "\ufeff"} {
-		got, err := Append([]byte(content), "log.csv", row("core=rod", "added=10pF±2%"))
+		got, _, err := Append([]byte(content), "log.csv", row("core=rod", "added=10pF±2%"))
 		if err != nil {
 			t.Errorf("%q: %v", content, err)
 			continue
@@ -90,7 +91,7 @@ func TestAppendBeginsALog(t *testing.T) {
 		t.Errorf("%q, %v", b.String(), err)
 	}
 	header := "frequency [MHz],core,note\n" // a log that waits for its first reading
-	if got, err := Append([]byte(header), "log.csv", row("core=rod")); err != nil || string(got) != header+"1.235,rod,\n" {
+	if got, _, err := Append([]byte(header), "log.csv", row("core=rod")); err != nil || string(got) != header+"1.235,rod,\n" {
 		t.Errorf("%q, %v", got, err)
 	}
 }
@@ -113,11 +114,14 @@ func TestAppendRefuses(t *testing.T) {
 		{log, Row{Frequency: 1e6, Uncertainty: 2e5}, "better than 10 %"},
 		{log, Row{Frequency: 1e6, Uncertainty: math.NaN()}, "above 0"},
 		{log, Row{Frequency: 1e6, Uncertainty: math.Inf(1)}, "above 0"},
-		{log, row("core=NaN"), "spoil the log"},
+		{log, row("core=NaN"), "the name of a core"},
+		{"core,frequency [MHz]\n,1.5\n", row("core=#2"), `begin with "#2", and so would be a comment`},
+		{"core,frequency [MHz]\n", row("core=#2"), `begin with "#2", and so would be a comment`},
+		{log, row("added=4.7pF", "covered=50%"), `"covered=50%": read "50", expected nothing, since no core is named`},
 		{log, row("added=spike=2pF"), `no "="`},
 		{"frequency [MHz],note\n1.5,\xb5\n", row("note=日"), "Windows-1252, which cannot write"},
 	} {
-		got, err := Append([]byte(c.log), "log.csv", c.row)
+		got, _, err := Append([]byte(c.log), "log.csv", c.row)
 		if err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%q and %+v: %q, %v\ndoesn't say %q", c.log, c.row, got, err, c.says)
 		}
@@ -136,7 +140,7 @@ func TestAppendKeepsTheUncertainty(t *testing.T) {
 		if stated {
 			log = "frequency [" + unit + "],frequency ± [%]\n"
 		}
-		content, err := Append([]byte(log), "log.csv", Row{Frequency: f, Uncertainty: u, Amplitude: math.NaN(), Quality: math.NaN()})
+		content, _, err := Append([]byte(log), "log.csv", Row{Frequency: f, Uncertainty: u, Amplitude: math.NaN(), Quality: math.NaN()})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -149,4 +153,53 @@ func TestAppendKeepsTheUncertainty(t *testing.T) {
 			t.Fatalf("%v ± %v Hz was written %q and read as %v ± %v", f, u, content, r.Frequency, r.Uncertainty)
 		}
 	})
+}
+
+// TestAppendTellsWhatHasNoPlace: what a log has no column for is told, cautions
+// go into the note.
+func TestAppendTellsWhatHasNoPlace(t *testing.T) {
+	r := row("note=by hand")
+	r.Amplitude, r.AmplitudeUnit, r.Cautions = 0.25, "V", []string{"clipped", "few digits"}
+	for _, c := range []struct{ log, want, unplaced string }{
+		{"frequency [MHz],note\n", "1.235,by hand; clipped; few digits\n", "amplitude 0.2500 V, quality factor 88.4"},
+		{"frequency [MHz],note,amplitude [mV],q\n", "1.235,by hand; clipped; few digits,250.0,88.4\n", ""},
+		{"frequency [MHz],note,amplitude\n1.5,,3 V\n", "1.235,by hand; clipped; few digits,0.2500 V\n", "quality factor 88.4"},
+		{"frequency [MHz],note,amplitude [div]\n1.5,,3\n", "1.235,by hand; clipped; few digits,\n", "amplitude 0.2500 V, quality factor 88.4"},
+		{"frequency [MHz],note,amplitude\n1.5,,3\n", "1.235,by hand; clipped; few digits,0.2500\n", "quality factor 88.4"},
+	} {
+		got, unplaced, err := Append([]byte(c.log), "log.csv", r)
+		if err != nil || string(got) != c.log+c.want || strings.Join(unplaced, ", ") != c.unplaced {
+			t.Errorf("%q became %q, told %q, %v", c.log, got, unplaced, err)
+		}
+	}
+	r.State = nil
+	if _, unplaced, err := Append([]byte("frequency [MHz]\n"), "log.csv", r); err != nil || !slices.Contains(unplaced, `note "clipped; few digits"`) {
+		t.Errorf("told %q, %v", unplaced, err)
+	}
+}
+
+// TestReadBackCompares: a row that a log would read in another way is refused,
+// with what would be read.
+func TestReadBackCompares(t *testing.T) {
+	meant, err := alone(row("core=rod", "covered=60%", "added=4.7pF+spike", "hand=20cm"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	const header = "frequency [MHz],frequency ± [kHz],core,covered [%],added [pF],hand [cm],use\n"
+	for _, c := range []struct{ row, says string }{
+		{"1.2345678,0.1234,rod,60,4.7+spike,20,\n", ""},
+		{"1.2445678,0.1234,rod,60,4.7+spike,20,\n", "frequency 1.24457 ± 0.00012 MHz instead of"},
+		{"1.2345678,0.1234,,,4.7+spike,20,\n", `core none instead of "rod"`},
+		{"1.2345678,0.1234,rod,,4.7+spike,20,\n", "cover 0 to 100.0 % instead of 0 to 60.00 %"},
+		{"1.2345678,0.1234,rod,60,4.7,20,\n", `parts "4.7 pF" instead of "4.7 pF+spike"`},
+		{"1.2345678,0.1234,rod,60,47+spike,20,\n", "parts"},
+		{"1.2345678,0.1234,rod,60,4.7+spike,21,\n", "hand"},
+		{"1.2345678,0.1234,rod,60,4.7+spike,20,no\n", "use no instead of yes"},
+		{"1.2345678,0.1234,rod,60,4.7+spike,20,\n1.5,1,,,,,\n", "2 readings instead of 1"},
+	} {
+		err := placed{content: []byte(header + c.row)}.readsBack("log.csv", meant)
+		if (err == nil) != (c.says == "") || err != nil && !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%q: %v, want %q", c.row, err, c.says)
+		}
+	}
 }

@@ -10,8 +10,12 @@
 // /dev/stdout) are written to directly: there is nothing to keep whole.
 //
 // A program killed between the two steps can leave a temporary file behind,
-// named .fitcoil-… in that folder, but never half a target. A caller that
+// named .fitcoil-… in that folder, but never half a target. The next call that
+// writes there clears it, unless a process still has it in use. A caller that
 // catches the interrupt signal and lets a call finish leaves nothing.
+//
+// [Update] changes a file that several runs may change at once. They wait for
+// each other by a lock, which the system takes from a run that is killed.
 //
 // All errors are of type [*Error].
 package outfile

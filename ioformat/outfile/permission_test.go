@@ -3,11 +3,15 @@
 package outfile
 
 import (
+	"errors"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
+	"time"
 )
 
 // asNobody runs the calling test again without the rights of root, for whom no
@@ -64,7 +68,7 @@ func TestReadOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	mustRefuse(t, Write(path, []byte("new"), Options{Force: true}), Failed)
-	mustRefuse(t, Replace(path, []byte("old"), []byte("new")), Failed)
+	mustRefuse(t, Update(path, become("new")), Failed)
 	mustHold(t, path, "old")
 
 	if err := os.Chmod(dir, 0o555); err != nil {
@@ -91,5 +95,100 @@ func TestDevice(t *testing.T) {
 	if _, err := os.Stat("/dev/full"); err == nil {
 		mustRefuse(t, Write("/dev/full", []byte("too much"), Options{}), Failed)
 	}
-	mustRefuse(t, Replace(os.DevNull, nil, []byte("row")), Failed)
+	mustRefuse(t, Update(os.DevNull, become("row")), Failed)
+}
+
+// Owner and group stay where the system allows it; else nothing is written.
+func TestOwner(t *testing.T) {
+	if os.Geteuid() != 0 {
+		t.Skip("only root can give a file to others")
+	}
+	dir := t.TempDir()
+	path := put(t, filepath.Join(dir, "log.csv"), "old")
+	if err := os.Chown(path, 1234, 2345); err != nil {
+		t.Fatal(err)
+	}
+	for _, err := range []error{Update(path, become("new")), Write(path, []byte("newer"), Options{Force: true})} {
+		if err != nil {
+			t.Fatal(err)
+		}
+		info, _ := os.Stat(path)
+		if s := info.Sys().(*syscall.Stat_t); s.Uid != 1234 || s.Gid != 2345 {
+			t.Errorf("the file belongs to %d:%d", s.Uid, s.Gid)
+		}
+	}
+	mustHold(t, path, "newer")
+}
+
+func TestOwnerThatCannotBeKept(t *testing.T) {
+	foreign := os.Getenv("FOREIGN_FILE")
+	if os.Geteuid() == 0 { // a file that everybody may write, in a folder of that kind
+		dir := filepath.Dir(openCopy(t))
+		if err := os.Chmod(dir, 0o777); err != nil {
+			t.Fatal(err)
+		}
+		foreign = put(t, filepath.Join(dir, "log.csv"), "old")
+		if err := os.Chmod(foreign, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		t.Setenv("FOREIGN_FILE", foreign)
+	}
+	if foreign == "" {
+		t.Skip("there is no file of somebody else")
+	}
+	if !asNobody(t) {
+		mustHold(t, foreign, "old")
+		mustList(t, filepath.Dir(foreign), "log.csv", "test")
+		return
+	}
+	err := Update(foreign, become("new"))
+	mustRefuse(t, err, Failed)
+	if !strings.Contains(err.Error(), "its owner (user 0, group 0) can't be kept") {
+		t.Error(err)
+	}
+}
+
+// TestKilledWhileHolding: what a killed process held is free again.
+func TestKilledWhileHolding(t *testing.T) {
+	if path := os.Getenv("HOLD_FILE"); path != "" {
+		if _, err := hold(path); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := create(filepath.Dir(path)); err != nil {
+			t.Fatal(err)
+		}
+		os.Stdout.WriteString("held\n")
+		time.Sleep(time.Minute)
+		return
+	}
+	dir := t.TempDir()
+	path := put(t, filepath.Join(dir, "log.csv"), "old")
+	cmd := exec.Command(os.Args[0], "-test.run=^"+t.Name()+"$")
+	cmd.Env = append(os.Environ(), "HOLD_FILE="+path)
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if said := make([]byte, 5); true {
+		if _, err := io.ReadFull(out, said); err != nil || string(said) != "held\n" {
+			t.Fatalf("%q, %v", said, err)
+		}
+	}
+	if _, err := tryHold(path); !errors.Is(err, errBusy) {
+		t.Errorf("what another process holds is free: %v", err)
+	}
+	sweep(dir, nil)
+	if list, _ := os.ReadDir(dir); len(list) != 2 {
+		t.Errorf("a temporary file in use was removed: %v", list)
+	}
+	cmd.Process.Kill()
+	cmd.Wait()
+	if err := Update(path, become("new")); err != nil {
+		t.Fatal(err)
+	}
+	mustHold(t, path, "new")
+	mustList(t, dir, "log.csv")
 }

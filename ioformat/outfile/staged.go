@@ -2,13 +2,13 @@ package outfile
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 )
+
+var errFolder = errors.New("it is a folder; name a file")
 
 // staged is a file whose content is safe on the disk under a temporary name.
 type staged struct {
@@ -16,6 +16,7 @@ type staged struct {
 	path      string      // the same with symbolic links resolved
 	old       fs.FileInfo // what is there now; nil for nothing
 	temporary string      // "" for a device, which is written at commit
+	file      *os.File    // the temporary one, open where that shows that it is in use
 	device    []byte
 	replace   bool
 }
@@ -61,7 +62,7 @@ func (s *staged) admit(opt Options) error {
 	}
 	switch mode := s.old.Mode(); {
 	case mode.IsDir():
-		return failed(s.given, errors.New("it is a folder; name a file"))
+		return failed(s.given, errFolder)
 	case !mode.IsRegular():
 		return nil
 	case !opt.Force:
@@ -93,34 +94,42 @@ func (s *staged) write(fill func(io.Writer) error) error {
 	if err != nil {
 		return failed(s.given, err)
 	}
-	s.temporary = f.Name()
+	s.temporary, s.file = f.Name(), f
 	err = fill(f)
 	if err == nil && s.old != nil {
-		err = f.Chmod(s.old.Mode().Perm())
+		if err = keepOwner(f, s.old); err == nil { // which may take permissions away
+			err = f.Chmod(s.old.Mode().Perm())
+		}
 	}
 	if err == nil {
 		err = f.Sync()
 	}
-	if e := f.Close(); err == nil {
-		err = e
+	if err == nil && !keepsOpen {
+		err = s.close()
 	}
 	if err != nil {
-		os.Remove(s.temporary)
+		s.abandon()
 	}
 	return failed(s.given, err)
 }
 
-// create makes a new file in dir with the permissions that any new file of the
-// user gets, which those of os.CreateTemp are not.
-func create(dir string) (*os.File, error) {
-	for range 100 {
-		name := filepath.Join(dir, fmt.Sprintf(".fitcoil-%016x", rand.Uint64()))
-		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return f, err
-		}
+// close closes the temporary file.
+func (s *staged) close() (err error) {
+	if s.file != nil {
+		err, s.file = s.file.Close(), nil
 	}
-	return nil, errors.New("no name is left for a temporary file")
+	return err
+}
+
+// abandon removes the temporary file.
+func (s *staged) abandon() {
+	if s.temporary != "" {
+		if !keepsOpen {
+			s.close()
+		}
+		os.Remove(s.temporary)
+		s.close()
+	}
 }
 
 // commit gives the file its name.
@@ -132,7 +141,7 @@ func (s *staged) commit() error {
 		return err
 	}
 	syncFolder(filepath.Dir(s.path))
-	return nil
+	return failed(s.given, s.close())
 }
 
 // rename takes the target's name. Where nothing may be overwritten it does so

@@ -70,6 +70,13 @@ func writeAll(targets []target, opt Options) error {
 		}
 		staged = append(staged, s)
 	}
+	swept := map[string]bool{}
+	for _, s := range staged {
+		if dir := filepath.Dir(s.path); !swept[dir] {
+			swept[dir] = true
+			sweep(dir, nil)
+		}
+	}
 	for i, s := range staged {
 		if err := s.commit(); err != nil {
 			withdraw(staged[:i])
@@ -83,9 +90,7 @@ func writeAll(targets []target, opt Options) error {
 // abandon removes temporary files.
 func abandon(list []*staged) {
 	for _, s := range list {
-		if s.temporary != "" {
-			os.Remove(s.temporary)
-		}
+		s.abandon()
 	}
 }
 

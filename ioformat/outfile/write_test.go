@@ -225,29 +225,6 @@ func TestWriteAllOrNothing(t *testing.T) {
 	mustList(t, dir, "c.svg")
 }
 
-func TestReplace(t *testing.T) {
-	dir := t.TempDir()
-	path := put(t, filepath.Join(dir, "log.csv"), "f\n1\n")
-	if err := os.Chmod(path, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	link := filepath.Join(dir, "today.csv")
-	if err := os.Symlink("log.csv", link); err != nil {
-		t.Skip("symbolic links can't be made here")
-	}
-	if err := Replace(link, []byte("f\n1\n"), []byte("f\n1\n2\n")); err != nil {
-		t.Fatal(err)
-	}
-	mustHold(t, path, "f\n1\n2\n")
-	if info, _ := os.Lstat(path); info.Mode() != 0o600 {
-		t.Errorf("mode became %v", info.Mode())
-	}
-	mustRefuse(t, Replace(link, []byte("f\n1\n"), []byte("f\n1\n3\n")), Changed)
-	mustHold(t, path, "f\n1\n2\n")
-	mustRefuse(t, Replace(filepath.Join(dir, "none.csv"), nil, []byte("f\n")), Failed)
-	mustList(t, dir, "log.csv", "today.csv")
-}
-
 func TestMessages(t *testing.T) {
 	for _, c := range []struct {
 		err  Error

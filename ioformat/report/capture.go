@@ -212,11 +212,11 @@ func ring(name string, e ringing.Estimate, unit string) jsonEstimate {
 }
 
 // Row makes a row of a bench log of a capture, with the words of the state it
-// was taken in.
+// was taken in. Its note holds what the capture leaves in doubt.
 func Row(c Captured, words []string) benchlog.Row {
 	r := c.Result
 	row := benchlog.Row{Frequency: r.Resonance.Value, Uncertainty: r.Resonance.Uncertainty,
-		Amplitude: math.NaN(), Quality: math.NaN(), State: words}
+		Amplitude: math.NaN(), AmplitudeUnit: c.Capture.Unit, Quality: math.NaN(), State: words, Cautions: captureNotes(c)}
 	if r.Amplitude.Determined {
 		row.Amplitude = r.Amplitude.Value
 	}

@@ -70,7 +70,7 @@ complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l row -x -d 'state
 complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l append -r -F -d 'file of the log to add the row to; made if missing'
 complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l plots -x -a '(__fish_complete_directories)' -d 'folder to draw figures into; made if missing'
 complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l format -x -a 'svg png pdf' -d 'format of figures: svg, png or pdf (default svg and png)'
-complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l force -d 'overwrite figures that exist'
+complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l force -d 'overwrite figures that exist; append a reading that may be an alias'
 complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l json -d 'print JSON, SI units throughout'
 complete -c fitcoil -n '__fish_seen_subcommand_from capture' -l quiet -d 'no notices on standard error'
 complete -c fitcoil -n '__fish_seen_subcommand_from report' -l output -s o -r -F -d 'file to write the page to, - for standard output'

@@ -1,0 +1,114 @@
+package benchlog
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/suggest"
+)
+
+// words writes the state, the use and the note.
+func (w *writer) words(words []string) error {
+	done := map[string]bool{}
+	for _, word := range words {
+		name, value, ok := strings.Cut(word, "=")
+		name, value = strings.ToLower(quantity.Trim(name)), quantity.Trim(value)
+		err := error(nil)
+		switch {
+		case !ok:
+			err = &quantity.Error{Read: word, Expected: "name=value, such as core=rod"}
+		case done[name]:
+			err = fmt.Errorf("%s is given twice", name)
+		default:
+			done[name] = true
+			err = w.word(name, value)
+		}
+		if err != nil {
+			return &WordError{word, err}
+		}
+	}
+	return nil
+}
+
+func (w *writer) word(name, value string) error {
+	switch name {
+	case "added":
+		return w.added(value)
+	case "core":
+		w.set(core, value)
+	case "covered":
+		return w.covered(value)
+	case "hand":
+		return w.hand(value)
+	case "use":
+		w.set(use, value)
+	case "note":
+		w.set(note, value)
+	default:
+		names := []string{"added", "core", "covered", "hand", "use", "note"}
+		do := ""
+		if near, ok := suggest.Nearest(name, names); ok {
+			do = "did you mean " + near + "?"
+		}
+		return &quantity.Error{Read: name, Expected: "added, core, covered, hand, use or note", Do: do}
+	}
+	return nil
+}
+
+// added writes the parts, each value in the unit of the column.
+func (w *writer) added(value string) error {
+	if nothing(value) {
+		return nil
+	}
+	cell := addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance},
+		mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }}
+	tokens, err := cell.tokens()
+	if err != nil {
+		return err
+	}
+	u, suffix := w.unit(added, "pF")
+	var terms []string
+	for _, t := range tokens {
+		term := t.name
+		if term == "" {
+			term = w.number(u.Format(t.value.Value, 0).Value) + suffix
+			if t.value.Stated {
+				term += "±" + w.number(u.Format(t.value.PlusMinus, 0).Value) + suffix
+			}
+		}
+		terms = append(terms, term)
+	}
+	w.set(added, strings.Join(terms, "+"))
+	return nil
+}
+
+func (w *writer) covered(value string) error {
+	from, to, err := quantity.Form{Dimension: quantity.Fraction}.ParseStretch(value)
+	if err != nil {
+		return err
+	}
+	u, suffix := w.unit(covered, "%")
+	text := w.number(u.Format(to, 0).Value)
+	if from > 0 {
+		text = w.number(u.Format(from, 0).Value) + ".." + text
+	}
+	w.set(covered, text+suffix)
+	return nil
+}
+
+func (w *writer) hand(value string) error {
+	if nobody(value) {
+		return nil
+	}
+	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
+	if err == nil {
+		err = checkHand(q)
+	}
+	if err != nil {
+		return err
+	}
+	u, suffix := w.unit(hand, "cm")
+	w.set(hand, w.number(u.Format(q.Value, 0).Value)+suffix)
+	return nil
+}
