@@ -77,9 +77,12 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 	if rd.columns.at[frequency] < 0 {
 		return nil, rd.noFrequency()
 	}
+	c := &commented{table: t, columns: rd.columns, notices: l.bench.notices}
+	c.hear()
 	for t.Next() {
 		rd.row()
 	}
+	c.finish()
 	rd.reportSplit()
 	return rd, t.Err()
 }

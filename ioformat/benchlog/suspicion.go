@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -54,6 +55,9 @@ func (n *notices) tellUnknown(line int, headers []string) {
 	}
 	n.add(line, "not used: "+plural(len(headers), "column")+" "+strings.Join(quoted, ", "))
 }
+
+// plainCount writes how many there are of what.
+func plainCount(n int, what string) string { return strconv.Itoa(n) + " " + plural(n, what) }
 
 func plural(n int, what string) string {
 	if n == 1 {

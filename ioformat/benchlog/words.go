@@ -154,6 +154,8 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 	b := &bench{parts: s.bench.parts, cores: s.bench.cores, notices: &notices{file: name}}
 	b.parts.seen = map[[2]string][]int{} // the table may have another unit
 	var states []model.State
+	comments := &commented{table: t, columns: c, notices: b.notices}
+	comments.hear()
 	for t.Next() {
 		if state, ok := b.state(t, c); ok {
 			states = append(states, state)
@@ -162,6 +164,7 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 	if len(states) == 0 && len(t.Faults.List) == 0 {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
 	}
+	comments.finish()
 	b.notices.tellUnknown(t.HeaderLine(), c.unknown)
 	s.notices = append(s.notices, b.notices.lines()...)
 	return states, t.Err()

@@ -119,6 +119,7 @@ type tidy struct {
 	cr       int  // lines that ended with CR
 	lf       int  // lines that ended with LF
 	ended    bool // the last thing written was an end of line
+	comments comments
 }
 
 func (t *tidy) Reset() {}
@@ -126,10 +127,14 @@ func (t *tidy) Reset() {}
 // Transform implements [transform.Transformer].
 func (t *tidy) Transform(dst, src []byte, atEOF bool) (nDst, nSrc int, err error) {
 	for nSrc < len(src) {
+		begin := nDst
 		n := copy(dst[nDst:], src[nSrc:nSrc+plainRun(src[nSrc:])])
 		nDst, nSrc, t.length = nDst+n, nSrc+n, t.length+n
 		if n > 0 {
 			t.begun, t.ended = true, false
+		}
+		if t.comments.state != 'x' {
+			t.comments.see(dst[begin:nDst])
 		}
 		if t.length > longestLine {
 			return nDst, nSrc, &damage{t.line, "this line is longer than a million characters", "check that this is the right file"}
@@ -141,6 +146,9 @@ func (t *tidy) Transform(dst, src []byte, atEOF bool) (nDst, nSrc int, err error
 			return nDst, nSrc, transform.ErrShortDst
 		}
 		wrote, read, err := t.special(dst[nDst:], src[nSrc:], atEOF)
+		if t.comments.state != 'x' && !t.ended {
+			t.comments.see(dst[nDst : nDst+wrote])
+		}
 		nDst, nSrc = nDst+wrote, nSrc+read
 		if err != nil {
 			return nDst, nSrc, err
@@ -199,6 +207,7 @@ func (t *tidy) endLine(dst, src []byte, atEOF bool) (wrote, read int, err error)
 		t.cr++
 	}
 	dst[0] = '\n'
+	t.comments.end(t.line)
 	t.line++
 	t.length = 0
 	t.begun, t.ended = true, true

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -17,18 +18,29 @@ type Table struct {
 	Faults Faults
 	Header []string // what stands in the header, trimmed
 	Units  []string // what a row of units under the header says, "" or as written; nil when there is no such row
+	// Comment, when set, is called with each line below the header that is taken
+	// as a comment since it begins with #, split into cells.
+	Comment func(line int, row []string)
 
 	name       string
 	text       *Text
+	bound      *bound
 	csv        *csv.Reader
 	skipped    int // lines in front of what csv sees
 	headerLine int
 	line       int      // of the current row
 	row        []string // trimmed cells of the current row
-	pending    bool     // row is still to be handed out
-	markLine   int      // the line that showed the decimal mark
-	markText   string   // and how
-	err        error    // what reading failed with
+	ahead      []aheadRow
+	above      comment // the last one above the header
+	markLine   int     // the line that showed the decimal mark
+	markText   string  // and how
+	err        error   // what reading failed with
+}
+
+// aheadRow is a row that was read, but not yet handed out.
+type aheadRow struct {
+	line  int
+	cells []string
 }
 
 // NewTable reads up to the first row of r; name is what messages call the
@@ -41,7 +53,8 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 		return nil, t.fail(err)
 	}
 	t.text = text
-	buffered := bufio.NewReaderSize(text, 1<<15)
+	t.bound = &bound{r: text}
+	buffered := bufio.NewReaderSize(t.bound, 1<<15)
 	if err := t.chooseDelimiter(buffered); err != nil {
 		return nil, err
 	}
@@ -60,10 +73,8 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 	t.Header = append([]string(nil), t.row...)
 	t.headerLine = t.line
 	t.intact()
-	if t.read() {
-		if t.pending = !unitRow(t.row); !t.pending {
-			t.Units = append([]string(nil), t.row...)
-		}
+	if first := t.Peek(1); len(first) > 0 && unitRow(first[0]) {
+		t.Units, t.ahead = first[0], nil
 	}
 	return t, nil
 }
@@ -124,9 +135,12 @@ func nameAll(delimiters []rune) string {
 // Next goes to the next row. It is false at the end of the file; then [Table.Err]
 // tells whether all was well.
 func (t *Table) Next() bool {
-	if t.pending {
-		t.pending = false
-		return t.fits() || t.Next()
+	for len(t.ahead) > 0 {
+		t.line, t.row = t.ahead[0].line, t.ahead[0].cells
+		t.ahead = t.ahead[1:]
+		if t.fits() {
+			return true
+		}
 	}
 	for t.read() {
 		if t.fits() {
@@ -134,6 +148,24 @@ func (t *Table) Next() bool {
 		}
 	}
 	return false
+}
+
+// Peek returns the next rows, up to n, without going there. They may not fit the
+// header: see Next.
+func (t *Table) Peek(n int) (rows [][]string) {
+	line, row := t.line, slices.Clone(t.row)
+	for len(t.ahead) < n && t.read() {
+		cells := make([]string, len(t.row))
+		for i, cell := range t.row {
+			cells[i] = strings.Clone(cell)
+		}
+		t.ahead = append(t.ahead, aheadRow{t.line, cells})
+	}
+	t.line, t.row = line, row
+	for _, a := range t.ahead[:min(n, len(t.ahead))] {
+		rows = append(rows, a.cells)
+	}
+	return rows
 }
 
 // Err returns the faults found so far as a [Faults], or what reading failed
@@ -166,6 +198,7 @@ func (t *Table) read() bool {
 			}
 			continue
 		}
+		t.bound.since = 0
 		t.line, _ = t.csv.FieldPos(0)
 		t.line += t.skipped
 		t.row = record
@@ -174,7 +207,10 @@ func (t *Table) read() bool {
 			t.row[i] = quantity.Trim(cell)
 			blank = blank && t.row[i] == ""
 		}
-		if !blank && !strings.HasPrefix(t.row[0], "#") {
+		if len(t.text.tidy.comments.list) > 0 && t.isComment() {
+			continue
+		}
+		if !blank {
 			return true
 		}
 	}
@@ -187,6 +223,11 @@ func (t *Table) survives(err error, record []string) bool {
 	var parse *csv.ParseError
 	switch {
 	case err == io.EOF:
+		t.text.tidy.comments.end(t.text.tidy.line)
+		t.passed(t.text.tidy.line+1, t.text.tidy.line)
+		if t.bound.cut && len(t.Faults.List) == 0 {
+			t.err = t.fail(&damage{t.line, "behind this row there are more than 16 million characters without another", "check that this is the right file"})
+		}
 		return false
 	case errors.As(err, &parse):
 		t.quoteFault(parse, record)

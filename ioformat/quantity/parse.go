@@ -211,7 +211,7 @@ func IsMarker(text string) bool {
 		return true
 	}
 	switch s {
-	case "nan", "inf", "infinity", "#n/a", "n/a", "na", "#value!", "#div/0!", "#num!", "#ref!", "#name?",
+	case "nan", "inf", "infinity", "#n/a", "n/a", "na", "#value!", "#div/0!", "#num!", "#ref!", "#name?", "#null!", "#spill!", "#calc!", "#error!",
 		"null", "none", "nil", "ol", "o.l", "o.l.", "ovl", "ovld", "ovrflw", "over", "overflow", "overload", "over range", "undef":
 		return true
 	}
