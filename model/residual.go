@@ -84,6 +84,7 @@ func (r *Result) leaveOut() {
 		}
 		r.Readings[i].Without = &Without{
 			Inductance:  *other.Find(Inductance, "", "", 0),
+			Effective:   *other.Find(EffectiveInductance, "", "", 0),
 			Capacitance: *other.Find(EffectiveCapacitance, "", "", 0),
 		}
 	}

@@ -103,8 +103,9 @@ type ReadingResult struct {
 
 // Without is what the coil would be with one reading left out.
 type Without struct {
-	Inductance  Estimate
-	Capacitance Estimate // effective
+	Inductance  Estimate // in air
+	Effective   Estimate // inductance that goes with
+	Capacitance Estimate // the effective one
 }
 
 // Undetermined is a quantity, or several, that the readings leave open.

@@ -106,7 +106,7 @@ func fitOnly(s Session) (*Result, error) {
 		}
 		r.fit, r.scatter, r.judged = e.Result, e.scatter, e.judged
 		if r.fit.Status.Converged() {
-			r.covariances(settings)
+			r.covariances()
 			r.summarise()
 			return r, nil
 		}
@@ -141,23 +141,17 @@ const patience = 20000
 const huber = 1.345
 
 // covariances works out the covariance of the unknowns with the readings'
-// uncertainties enlarged as their scatter asks, and with the stated ones. An
-// unknown at its bound counts as free there: its standing at the bound is no
+// uncertainties enlarged as their scatter asks, and with the stated ones, both at
+// the solution: a gradient there meets no covariance of another place. An unknown at its bound counts as free there: its standing at the bound is no
 // knowledge that should make other quantities look better known.
-func (r *Result) covariances(settings fit.Settings) {
+func (r *Result) covariances() {
 	free := make([]fit.Bound, r.problem.n)
 	scaled := r.fit
 	scaled.AtBound = free
 	r.cov = scaled.Covariance()
 	r.stated = r.cov
 	if r.scatter.Scale != 1 {
-		r.problem.byStated(func() {
-			stated, _, err := r.problem.solve(slices.Clone(r.fit.X), false, settings)
-			if err == nil {
-				stated.AtBound = free
-				r.stated = stated.Covariance()
-			}
-		})
+		r.problem.byStated(func() { r.stated = r.fit.Restated(r.problem.Problem) })
 	}
 	r.priorRows = r.problem.priorJacobian(r.fit.X)
 }

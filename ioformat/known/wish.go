@@ -26,6 +26,9 @@ func ParseWish(text string, r *model.Result, s *benchlog.States) (model.Wish, er
 		return wish, err
 	}
 	name, label, labelled := strings.Cut(name, ":")
+	if name == "L" { // beside C: the pair that gives the bare frequency
+		name = model.EffectiveInductance
+	}
 	name = short(name)
 	var names []string
 	for _, e := range slices.Concat(r.Parameters, r.Derived) {

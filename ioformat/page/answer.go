@@ -25,20 +25,22 @@ func with(e *model.Estimate) string {
 }
 
 func theCoil(r *model.Result) string {
-	f := r.Find(model.BareFrequency, "", "", 0)
-	l := r.Find(model.Inductance, "", "", 0)
-	c := r.Find(model.EffectiveCapacitance, "", "", 0)
-	lc := r.Find(model.LCProduct, "", "", 0)
+	f, lc := r.Find(model.BareFrequency, "", "", 0), r.Find(model.LCProduct, "", "", 0)
+	l, c := r.Find(model.EffectiveInductance, "", "", 0), r.Find(model.EffectiveCapacitance, "", "", 0)
+	air := r.Find(model.Inductance, "", "", 0)
 	switch {
 	case f.Determined && l.Determined && c.Determined:
-		return fmt.Sprintf("Bare, the coil rings at %s: its winding has an inductance of %s, and seen from the top it is a capacitance of %s.",
-			with(f), with(l), with(c))
-	case f.Determined && l.Determined:
-		return fmt.Sprintf("Bare, the coil rings at %s, and its winding has an inductance of %s; its capacitance the readings leave open.", with(f), with(l))
+		s := fmt.Sprintf("Bare, the coil rings at %s: seen from the top, it is an effective inductance of %s with an effective capacitance of %s", with(f), with(l), with(c))
+		if air.Determined {
+			s += fmt.Sprintf("; its whole winding has %s in air, with the same current in all turns", with(air))
+		}
+		return s + "."
+	case f.Determined && air.Determined:
+		return fmt.Sprintf("Bare, the coil rings at %s, and its winding has an inductance of %s in air; its capacitance the readings leave open.", with(f), with(air))
 	case f.Determined && lc.Determined:
 		return fmt.Sprintf("Bare, the coil rings at %s, which fixes inductance times capacitance at %s, but neither of the two.", with(f), with(lc))
-	case l.Determined:
-		return fmt.Sprintf("The winding has an inductance of %s in air; at which frequency the bare coil rings, the readings leave open.", with(l))
+	case air.Determined:
+		return fmt.Sprintf("The winding has an inductance of %s in air; at which frequency the bare coil rings, the readings leave open.", with(air))
 	}
 	for _, core := range cores(r) {
 		if in := r.Find(model.InductanceWithCore, core, "", 0); in.Determined {
@@ -102,7 +104,7 @@ func coreClause(r *model.Result, core string) string {
 	gain, drop := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreFrequencyDrop, core, "", 0)
 	s := "the core " + core
 	switch {
-	case gain.Determined && gain.HeldByPrior() && drop.Determined:
+	case gain.Determined && drop.Determined && capacitanceAssumed(r, core):
 		return s + fmt.Sprintf(" lowers the bare frequency by %s, which makes a gain of inductance of about %s if it adds as little capacitance as cores commonly do", with(drop), with(gain))
 	case gain.Determined && drop.Determined:
 		return s + fmt.Sprintf(" multiplies the inductance under it by %s and lowers the bare frequency by %s", with(gain), with(drop))
@@ -112,6 +114,13 @@ func coreClause(r *model.Result, core string) string {
 		return s + fmt.Sprintf(" lowers the bare frequency by %s, but how much of that is inductance the readings leave open", with(drop))
 	}
 	return "what the core " + core + " does, the readings leave open"
+}
+
+// capacitanceAssumed tells whether what core adds in capacitance, and so the gain, is
+// known from the prior rather than from readings.
+func capacitanceAssumed(r *model.Result, core string) bool {
+	gain, c := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreCapacitance, core, "", 0)
+	return gain.HeldByPrior() && (!c.Determined || c.HeldByPrior())
 }
 
 // partClauses names the parts that had no value.
@@ -165,8 +174,8 @@ func whatHelps(r *model.Result) string {
 			return "a reading with the core out would tell the coil from the core"
 		}
 	}
-	if l := r.Find(model.Inductance, "", "", 0); l.Determined && l.Budget.Tolerance > 0.5 {
-		return fmt.Sprintf("%.0f %% of what is uncertain in the inductance is the tolerance of the capacitors added, so measure one of them before you read more frequencies", 100*l.Budget.Tolerance)
+	if l := r.Find(model.EffectiveInductance, "", "", 0); l.Determined && l.Budget.Tolerance > 0.5 {
+		return fmt.Sprintf("%.0f %% of what is uncertain in the effective inductance is the tolerance of the capacitors added, so measure one of them before you read more frequencies", 100*l.Budget.Tolerance)
 	}
 	return ""
 }

@@ -12,8 +12,8 @@ func TestAnswerIsTrue(t *testing.T) {
 	for name, want := range map[string][3]string{
 		"bare only":     {"which fixes inductance times capacitance at", "How the capacitance is shared between winding and top, the readings leave open.", "a reading with a known capacitor on the top would tell inductance from capacitance."},
 		"one reading":   {"which fixes inductance times capacitance at", "the readings leave open", "nothing tests the model yet"},
-		"no core":       {"its winding has an inductance of", "", "is the tolerance of the capacitors added"},
-		"parts unknown": {"its winding has an inductance of", "The part spike is a capacitance of", ""},
+		"no core":       {"seen from the top, it is an effective inductance of", "", "is the tolerance of the capacitors added"},
+		"parts unknown": {"its whole winding has", "The part spike is a capacitance of", ""},
 		"only a hand":   {"which fixes inductance times capacitance at", "A hand at 10 cm lowers the bare frequency by", "a known capacitor on the top"},
 		"only a core":   {"which fixes inductance times capacitance at", "The core rod lowers the bare frequency by", ""},
 		"core always":   {"With the core rod all along it the winding has an inductance of", "What the core rod does, the readings leave open.", "a reading with the core out"},

@@ -38,7 +38,7 @@ func advices(r *model.Result, tolerance float64) (list []advice, extra []model.P
 
 func wishes(r *model.Result) (list []model.Wish) {
 	bare := model.Bare()
-	list = append(list, model.Wish{Name: model.Inductance, State: bare})
+	list = append(list, model.Wish{Name: model.EffectiveInductance, State: bare})
 	for _, core := range cores(r) {
 		list = append(list, model.Wish{Name: model.CoreGain, Core: core, State: bare})
 	}

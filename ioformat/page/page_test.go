@@ -280,7 +280,7 @@ func TestAdvice(t *testing.T) {
 			t.Errorf("%+v", a)
 		}
 	}
-	if want := []string{"the inductance", "the core gain of rod", "the capacitance of lantern roof"}; len(list) != 4 || !slices.Equal(wishes[:3], want) {
+	if want := []string{"the effective inductance", "the core gain of rod", "the capacitance of lantern roof"}; len(list) != 4 || !slices.Equal(wishes[:3], want) {
 		t.Errorf("wishes %q", wishes)
 	}
 	if len(extra) != 2 || math.Abs(extra[0].Capacitance/47e-12-1) > 1e-9 || math.Abs(extra[1].Capacitance/100e-12-1) > 1e-9 {

@@ -16,12 +16,22 @@ func CompareText(w io.Writer, changes []model.Change, a, b Source) error {
 	var out strings.Builder
 	fmt.Fprintf(&out, "A: %s\nB: %s\n", a.Log, b.Log)
 	out.WriteString(Source{Warnings: slices.Concat(a.Warnings, b.Warnings)}.howRead())
+	changes = slices.Clone(changes)
+	slices.SortStableFunc(changes, func(a, b model.Change) int { return place(&a.A) - place(&b.A) })
 	section(&out, "What moved", "by more than chance explains, at 95 %")
 	out.WriteString(changeTable(changes, true))
 	section(&out, "What did not", "as far as the readings can tell")
 	out.WriteString(changeTable(changes, false))
 	_, err := io.WriteString(w, out.String())
 	return err
+}
+
+// place sorts the coil first, as fit does.
+func place(e *model.Estimate) int {
+	if e.Core != "" || e.Part != "" || e.Hand > 0 {
+		return math.MaxInt32
+	}
+	return rank(e.Name)
 }
 
 func changeTable(changes []model.Change, moved bool) string {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/fit"
@@ -45,6 +46,8 @@ func Groups(r *model.Result) []Group {
 			coil.Estimates = append(coil.Estimates, e)
 		}
 	}
+	sortByRank(coil.Estimates)
+	coil.Words = coilWords(r)
 	for i := range cores {
 		core := cores[i].Core
 		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
@@ -57,6 +60,30 @@ func Groups(r *model.Result) []Group {
 		}
 	}
 	return out
+}
+
+// sortByRank puts first what belongs together: the bare frequency with the effective
+// inductance and capacitance that give it, then the winding by itself.
+func sortByRank(list []model.Estimate) {
+	slices.SortStableFunc(list, func(a, b model.Estimate) int { return rank(a.Name) - rank(b.Name) })
+}
+
+// rank is the place of a quantity of the coil.
+func rank(name string) int {
+	first := []string{model.BareFrequency, model.EffectiveInductance, model.EffectiveCapacitance, model.LCProduct, model.Impedance, model.Inductance}
+	if i := slices.Index(first, name); i >= 0 {
+		return i
+	}
+	return len(first)
+}
+
+// coilWords tells which inductance goes with which capacitance.
+func coilWords(r *model.Result) []string {
+	if !r.Find(model.EffectiveInductance, "", "", 0).Determined || !r.Find(model.Inductance, "", "", 0).Determined {
+		return nil
+	}
+	return []string{"Effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
+		"The inductance in air is that of the whole winding with the same current in all turns."}
 }
 
 // coreWords tells why the gain isn't what the frequencies alone suggest.
@@ -178,7 +205,7 @@ func label(e *model.Estimate) string {
 	case model.EffectiveCapacitance:
 		name = "effective capacitance, bare"
 	case model.Inductance:
-		name = "inductance, in air"
+		name = "inductance in air"
 	}
 	switch {
 	case e.Part != "":

@@ -125,6 +125,7 @@ type jsonUndetermined struct {
 // jsonWithout is what the coil would be without a suspect reading.
 type jsonWithout struct {
 	Inductance  jsonEstimate `json:"inductance"`
+	Effective   jsonEstimate `json:"effective_inductance"`
 	Capacitance jsonEstimate `json:"effective_capacitance"`
 }
 
@@ -216,7 +217,7 @@ func readings(list []model.ReadingResult) []jsonReading {
 			Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(&list[i]), Repeats: repeats(&o.Reading),
 		}
 		if w := o.Without; w != nil {
-			out[i].Without = &jsonWithout{expected(&w.Inductance), expected(&w.Capacitance)}
+			out[i].Without = &jsonWithout{expected(&w.Inductance), expected(&w.Effective), expected(&w.Capacitance)}
 		}
 	}
 	return out

@@ -71,11 +71,11 @@ func Without(r *model.Result, line int) string {
 			continue
 		}
 		w := o.Without
-		if !w.Inductance.Determined || !w.Capacitance.Determined {
+		if !w.Effective.Determined || !w.Capacitance.Determined {
 			return "without this reading inductance and capacitance would be undetermined"
 		}
-		return fmt.Sprintf("without this reading the inductance would be %s and the effective capacitance %s",
-			quantity.Format(w.Inductance.Value, w.Inductance.Uncertainty, "H"),
+		return fmt.Sprintf("without this reading the effective inductance would be %s and the effective capacitance %s",
+			quantity.Format(w.Effective.Value, w.Effective.Uncertainty, "H"),
 			quantity.Format(w.Capacitance.Value, w.Capacitance.Uncertainty, "F"))
 	}
 	return ""
@@ -135,8 +135,8 @@ func Quality(r *model.Result) []string {
 	switch {
 	case q.Scale >= 1.005:
 		list = append(list, fmt.Sprintf("scatter asks for the readings' uncertainties × %s (Birge ratio): done above", scaleText(q.Scale)))
-		if e := r.Find(model.Inductance, "", "", 0); e != nil && e.Determined {
-			list = append(list, fmt.Sprintf("with the stated ones the inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
+		if e := r.Find(model.EffectiveInductance, "", "", 0); e.Determined {
+			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
 	case q.DegreesOfFreedom > 0:
 		list = append(list, "the readings scatter no more than stated: no scaling of uncertainties")

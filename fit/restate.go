@@ -1,0 +1,25 @@
+package fit
+
+import "math"
+
+// Restated returns the covariance of the parameters at the solution r of p with
+// other uncertainties of the data: as the rows of p now state them. Nothing is
+// solved: both covariances have the same Jacobian, and with a robust loss the same
+// efficiency, so that smaller uncertainties never give a larger variance.
+func (r Result) Restated(p Problem) Covariance {
+	var v solver
+	v.prepare(&p, Settings{Loss: r.loss}.withDefaults())
+	v.a.data, v.a.row = 1, 1
+	for j := range v.a.column {
+		v.a.column[j] = 1
+	}
+	copy(v.x, r.X)
+	if !v.begin() {
+		v.status = StartNotFinite
+	}
+	if r.loss.k > 0 && v.status != StartNotFinite {
+		v.a.even = r.efficiency
+		v.evaluate(v.x, v.here, math.Inf(1))
+	}
+	return newCovariance(v.result().R, p.Params, nil)
+}
