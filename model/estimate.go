@@ -14,17 +14,29 @@ import (
 const vague = 0.5
 
 // deserves tells whether a quantity of value v, with the standard uncertainty u,
-// is known well enough to have a number. Where inductance and capacitance are not
-// known apart (split), the solution stands anywhere along a long valley, and only
-// what hardly changes along it is known: what the linear law says of the rest is
-// worth nothing. What rests on hardly anything but beliefs (assumed, a fraction of
-// the variance) is let through only where these leave it little room.
+// is known well enough to have a number. It is the one rule for that, whatever the
+// quantity, beside that some row must fix it at all:
+//
+//   - Where inductance and capacitance are not known apart (split), the solution
+//     stands anywhere along a long valley: no capacitance of winding, top or core
+//     has a number, and a positive quantity only if u is at most 10 % of it.
+//   - A positive quantity, whose uncertainty is a factor, has a number if u is at
+//     most 50 % of it; 25 % where priors bring more than 90 % of the variance
+//     (assumed, a fraction).
+//   - A quantity with a prior of its own (believed) has a number if priors bring at
+//     most half of the variance, so that the rest says more of it than they do; or
+//     if u is at most 10 % of it, since the priors then leave it little room.
+//   - Any other, which may be zero, likewise, with 25 % in place of 10 %.
+//
+// The tolerances of parts and known values are no such priors: somebody stated them.
 func (q *quantity) deserves(v, u float64, split bool, assumed float64) bool {
 	switch {
 	case !split && restsOnSplit(q.name):
 		return false
+	case q.believed:
+		return assumed <= 0.5 || u <= vague/5*math.Abs(v)
 	case !q.positive:
-		return true
+		return assumed <= 0.5 || u <= vague/2*math.Abs(v)
 	case !split:
 		return u <= vague/5*math.Abs(v)
 	case assumed > 0.9:

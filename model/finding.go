@@ -66,6 +66,7 @@ func (r *Result) findings() (out []Finding) {
 	}
 	if r.problem.share >= 0 && r.splitDetermined() {
 		switch {
+		case !r.Find(WindingCapacitance, "", "", 0).Determined: // told among the gaps
 		case r.shareAssumed():
 			out = append(out, Finding{Kind: ShapeAssumed})
 		case r.session.Ladder == nil:

@@ -50,10 +50,15 @@ func (r *Result) gaps() []Undetermined {
 	if what, advice, open := r.openSplit(); open {
 		add(Undetermined{What: what, Advice: advice}, func(e *Estimate) bool { return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) })
 	}
+	add(Undetermined{What: GapShape, Advice: AddMuchLarger}, func(e *Estimate) bool {
+		return e.Name == WindingCapacitance || e.Name == TopCapacitance || e.Name == StrayCapacitance
+	})
 	for _, c := range r.problem.cores {
 		g := Undetermined{What: GapCore, Core: c.name, Advice: ReadCoreWithCapacitor}
 		if !r.readInAir() {
 			g.What, g.Advice = GapCoreAlways, ReadWithoutCore
+		} else if r.Find(CoreGain, c.name, "", 0).Determined {
+			g.What = GapCoreAdds
 		}
 		add(g, func(e *Estimate) bool { return e.Core == c.name })
 	}

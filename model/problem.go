@@ -49,11 +49,12 @@ const (
 type problem struct {
 	fit.Problem
 	*forward
-	rows    []int     // index in Log.Readings of each data row
-	weighed []float64 // standard uncertainty of each data row [Hz]
-	stated  []float64 // the same before scatter enlarged it; nil where it didn't
-	origins []origin  // of each prior row
-	anchors int       // see priors
+	rows    []int        // index in Log.Readings of each data row
+	weighed []float64    // standard uncertainty of each data row [Hz]
+	stated  []float64    // the same before scatter enlarged it; nil where it didn't
+	origins []origin     // of each prior row
+	assumed []Assumption // what each prior row assumes, but for known values
+	anchors int          // see priors
 	knowns  []knownRow
 	log     Log
 	table   *stateTable // nil where readings share few states
@@ -156,37 +157,45 @@ func (s *State) repeats(o *State) bool {
 // priors returns the prior rows: beliefs and tolerances, then known values.
 // anchors says how much ground the solver needs under its feet.
 func (p *problem) priors(anchors int) fit.Rows {
-	p.origins, p.anchors = nil, anchors
+	p.origins, p.assumed, p.anchors = nil, nil, anchors
 	var g []fit.Gaussian
-	add := func(o origin, at int, mean, sigma float64) {
+	add := func(o origin, a Assumption, at int, mean, sigma float64) {
 		g = append(g, fit.Gaussian{Param: at, Mean: mean, Sigma: sigma})
 		p.origins = append(p.origins, o)
+		p.assumed = append(p.assumed, a)
+	}
+	assume := func(kind AssumptionKind, value, spread float64, names ...string) Assumption {
+		return Assumption{Kind: kind, Value: value, Spread: spread, Names: names, Count: max(1, len(names))}
 	}
 	if p.share >= 0 {
-		add(fromAssumption, p.share, shareMean, shareSigma)
+		add(fromAssumption, assume(AssumedShare, shareMean, shareSigma), p.share, shareMean, shareSigma)
 	}
 	for _, c := range p.cores {
-		add(fromAssumption, c.at+1, 0, coreSigma)
+		add(fromAssumption, assume(AssumedCoreCapacitance, 0, coreSigma, c.name), c.at+1, 0, coreSigma)
 		if c.ends >= 0 {
-			add(fromAssumption, c.ends, 0, 1)
-			add(fromAssumption, c.ends+1, 0, 1)
+			add(fromAssumption, assume(AssumedEnds, endsMean, math.Exp(endsSigma), c.name), c.ends, 0, 1)
+			add(fromAssumption, assume(AssumedCoupling, couplingMean, couplingSigma, c.name), c.ends+1, 0, 1)
 		}
 	}
 	if p.hand >= 0 {
-		add(fromAssumption, p.hand+1, math.Log(offsetMean), offsetSigma)
-		add(fromAssumption, p.hand+2, exponentMean, exponentSigma)
+		add(fromAssumption, assume(AssumedHandOffset, offsetMean, math.Exp(offsetSigma)), p.hand+1, math.Log(offsetMean), offsetSigma)
+		add(fromAssumption, assume(AssumedHandExponent, exponentMean, exponentSigma), p.hand+2, exponentMean, exponentSigma)
 	}
 	for i, k := range p.partAt {
-		if k >= 0 && p.parts[i].Known {
-			add(fromTolerance, k, 0, 1)
+		if part := &p.parts[i]; k >= 0 && part.Known {
+			a := Assumption{}
+			if part.Default {
+				a = assume(AssumedTolerance, 0, p.relative(i), part.Name)
+			}
+			add(fromTolerance, a, k, 0, 1)
 		}
 	}
 	if anchors > 0 {
-		add(fromAssumption, atC, math.Log(anchorMean), anchorSigma)
+		add(fromAssumption, assume(AssumedCapacitance, anchorMean, math.Exp(anchorSigma)), atC, math.Log(anchorMean), anchorSigma)
 	}
 	for i, k := range p.partAt {
 		if anchors > 1 && k >= 0 && !p.parts[i].Known {
-			add(fromAssumption, k, math.Log(partMean), partSigma)
+			add(fromAssumption, assume(AssumedPart, partMean, math.Exp(partSigma), p.parts[i].Name), k, math.Log(partMean), partSigma)
 		}
 	}
 	for _, k := range p.places {

@@ -40,6 +40,7 @@ type quantity struct {
 	unit             string
 	positive         bool // its uncertainty is a factor: intervals are made in its logarithm
 	unsigned         bool // it may be nil but never below: intervals end there
+	believed         bool // a prior speaks of it, whatever is read: see deserves
 	value            func(f *forward, x, grad []float64) float64
 }
 
@@ -90,8 +91,8 @@ func windingQuantities(f *forward) []quantity {
 		}
 	}
 	return append(q,
-		quantity{name: WindingCapacitance, unit: "F", unsigned: true, value: fraction(-1)},
-		quantity{name: TopCapacitance, unit: "F", unsigned: true, value: fraction(1)})
+		quantity{name: WindingCapacitance, unit: "F", unsigned: true, believed: true, value: fraction(-1)},
+		quantity{name: TopCapacitance, unit: "F", unsigned: true, believed: true, value: fraction(1)})
 }
 
 func coreQuantities(f *forward) (q []quantity) {
@@ -99,7 +100,7 @@ func coreQuantities(f *forward) (q []quantity) {
 		k := c.at + 1
 		q = append(q,
 			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, value: gainOf(c)},
-			quantity{name: CoreCapacitance, core: c.name, unit: "F",
+			quantity{name: CoreCapacitance, core: c.name, unit: "F", believed: true,
 				value: func(f *forward, x, grad []float64) float64 {
 					c, spread := math.Exp(x[atC]), 1.0
 					clear(grad)
@@ -145,7 +146,7 @@ func handQuantities(f *forward) []quantity {
 				return x[k] + x[k+2]*math.Log(scale)
 			})},
 		{name: HandOffset, unit: "m", positive: true, value: entry(k + 1)},
-		{name: HandExponent, unit: "1", value: func(f *forward, x, grad []float64) float64 {
+		{name: HandExponent, unit: "1", believed: true, value: func(f *forward, x, grad []float64) float64 {
 			clear(grad)
 			grad[k+2] = 1
 			return x[k+2]

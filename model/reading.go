@@ -16,6 +16,7 @@ type Part struct {
 	Capacitance float64 // F, nominal; meaningless unless Known
 	Uncertainty float64 // F, standard uncertainty of the nominal value; 0 means exact
 	Known       bool    // false: no value anywhere, so the fit has to find it
+	Default     bool    // Uncertainty is that of parts for which nobody stated any
 }
 
 // State is the condition of the coil for one reading or prediction.

@@ -13,6 +13,7 @@ type Result struct {
 	Alternative  *Alternative // the same readings with the other resonator; nil if it has no solution
 	Readings     []ReadingResult
 	Undetermined []Undetermined
+	Assumed      []Assumption // what the fit takes as given because nothing says it
 	Findings     []Finding
 
 	problem *problem
@@ -63,15 +64,12 @@ type Budget struct {
 	Assumed   float64 // broad beliefs on coils of this kind
 }
 
-// HeldByPrior tells whether more than half of what is known of the estimate
-// doesn't come from the readings: for a part its own tolerance counts, for any
-// other quantity the tolerances are part of the measurement.
+// HeldByPrior tells whether more than half of the variance of the estimate doesn't
+// come from the readings, but from tolerances, known values and priors together. It
+// is the same for every quantity: an inductance with 97 % from tolerances is as well
+// known as the capacitors are, however well the frequencies were read.
 func (e *Estimate) HeldByPrior() bool {
-	held := e.Budget.Known + e.Budget.Assumed
-	if e.Name == PartCapacitance {
-		held += e.Budget.Tolerance
-	}
-	return held > 0.5
+	return e.Budget.Tolerance+e.Budget.Known+e.Budget.Assumed > 0.5
 }
 
 // Quality tells how well the model describes the readings.
@@ -132,6 +130,8 @@ const (
 	GapPart                  // a part without a value
 	GapScatter               // what the readings would tell if they agreed as well as stated
 	GapNeverPlain            // an unknown part or a hand is in every reading
+	GapShape                 // how the capacitance is shared between winding and top
+	GapCoreAdds              // what a core adds in capacitance, its gain being known
 	GapOther
 )
 
@@ -151,6 +151,7 @@ const (
 	FindMisread
 	ReadPlain
 	ReadHandAlone
+	AddMuchLarger
 )
 
 // Parts returns the parts that states refer to by index.

@@ -172,6 +172,7 @@ func (r *Result) summarise() {
 	r.Quality = r.quality()
 	r.Readings = r.residuals()
 	r.Undetermined = r.gaps()
+	r.Assumed = r.assumptions()
 	r.Findings = r.findings()
 }
 

@@ -30,8 +30,9 @@ type parts struct {
 	list []part
 	at   map[string]int
 	// known are values from elsewhere, by key.
-	known    map[string]PartValue
-	unstated float64 // relative standard uncertainty of parts without a tolerance
+	known     map[string]PartValue
+	unstated  float64 // relative standard uncertainty of parts without a tolerance
+	byDefault bool    // and nobody chose it
 	// seen are cells of a table read before, with the tolerance beside them.
 	seen    map[[2]string][]int
 	notices *notices
@@ -42,7 +43,7 @@ type parts struct {
 
 func newParts(opt Options, n *notices) *parts {
 	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{},
-		unstated: opt.StandardUncertainty(), notices: n, inherited: -1}
+		unstated: opt.StandardUncertainty(), byDefault: opt.Tolerance == 0 && !opt.Exact, notices: n, inherited: -1}
 	for _, name := range slices.Sorted(maps.Keys(opt.Parts)) { // of two spellings, the same one always wins
 		key := nameKey(name)
 		if q, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(name); err == nil {
@@ -238,9 +239,9 @@ func (p *parts) finish() []model.Part {
 	out := make([]model.Part, 0, len(p.list))
 	for _, x := range p.list {
 		if x.Known && !x.fixed {
-			x.Uncertainty = p.unstated * x.Capacitance
+			x.Uncertainty, x.Default = p.unstated*x.Capacitance, p.byDefault
 			if x.stated {
-				x.Uncertainty = x.tolerance * BoundToStandard
+				x.Uncertainty, x.Default = x.tolerance*BoundToStandard, false
 			}
 		}
 		out = append(out, x.Part)

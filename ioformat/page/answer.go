@@ -86,7 +86,7 @@ func theChange(r *model.Result) string {
 		return sentence(strings.Join(clauses, "; "))
 	}
 	w, t := r.Find(model.WindingCapacitance, "", "", 0), r.Find(model.TopCapacitance, "", "", 0)
-	if w != nil && w.Determined && t.Determined && !w.HeldByPrior() && !t.HeldByPrior() {
+	if w != nil && w.Determined && t.Determined {
 		return fmt.Sprintf("The winding itself holds %s of capacitance and the top %s.", settled(w), settled(t))
 	}
 	return "How the capacitance is shared between winding and top, the readings leave open."
@@ -117,10 +117,10 @@ func coreClause(r *model.Result, core string) string {
 }
 
 // capacitanceAssumed tells whether what core adds in capacitance, and so the gain, is
-// known from the prior rather than from readings.
+// known from its prior rather than from readings.
 func capacitanceAssumed(r *model.Result, core string) bool {
 	gain, c := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreCapacitance, core, "", 0)
-	return gain.HeldByPrior() && (!c.Determined || c.HeldByPrior())
+	return gain.Budget.Assumed > 0.5 && !c.Determined
 }
 
 // partClauses names the parts that had no value.

@@ -45,6 +45,7 @@ type content struct {
 	Coil     section
 	Rest     []section     // cores, a hand, parts
 	Drawn    *report.Table // the drawing against the readings
+	Assumed  *report.Table // what nobody stated
 	Quality  []string
 	HowRead  []string // what was assumed or left out when the inputs were read
 	Findings []finding
@@ -66,7 +67,7 @@ type gap struct{ What, Remedy string }
 
 // Write writes r as a page. It fails when w does.
 func Write(w io.Writer, r *model.Result, src Source) error {
-	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Answer: answer(r), Drawn: report.Checks(r.Checks)}
+	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Answer: answer(r), Drawn: report.Checks(r.Checks), Assumed: report.Assumed(r)}
 	for _, s := range report.Quality(r) {
 		c.Quality = append(c.Quality, sentence(s))
 	}

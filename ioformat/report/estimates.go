@@ -97,8 +97,6 @@ func coreWords(r *model.Result, core string) []string {
 	c := r.Find(model.CoreCapacitance, core, "", 0)
 	switch {
 	case !c.Determined:
-		return []string{s + "."}
-	case c.HeldByPrior():
 		return []string{s + ": whether the core adds capacitance,",
 			"no reading tells; a known capacitor on the top, core in and out, would."}
 	}

@@ -38,6 +38,7 @@ type jsonFit struct {
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
 	Readings     []jsonReading      `json:"readings"`
 	Undetermined []jsonUndetermined `json:"undetermined"`
+	Assumed      []jsonAssumption   `json:"assumed"`
 	Warnings     []string           `json:"warnings"`
 }
 
@@ -137,7 +138,7 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 		Quality:      quality(r.Quality),
 		Readings:     readings(r.Readings),
 		Contrasts:    []jsonContrast{},
-		Undetermined: []jsonUndetermined{}, Warnings: src.warnings(),
+		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), Warnings: src.warnings(),
 	}
 	for _, u := range r.Undetermined {
 		what, remedy := Sentences(u)

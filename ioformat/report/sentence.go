@@ -37,6 +37,10 @@ func gap(u model.Undetermined) string {
 		return fmt.Sprintf("the capacitance of %q: its readings can't tell it from the rest of the coil", u.Part)
 	case model.GapNeverPlain:
 		return "the coil by itself: every reading has an unknown part or a hand near, whose capacitance can't be told from the coil's own"
+	case model.GapShape:
+		return "how the capacitance is shared between winding and top: what is known of it is the prior, more than the readings"
+	case model.GapCoreAdds:
+		return fmt.Sprintf("how much capacitance core %q adds: what is known of it is the prior, more than the readings", u.Core)
 	case model.GapScatter:
 		return "the readings contradict one another too much to tell " + quantityNames(u.Names)
 	}
@@ -70,6 +74,8 @@ func advice(u model.Undetermined) string {
 	switch u.Advice {
 	case model.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
+	case model.AddMuchLarger:
+		return "take a reading with a known capacitor on the top that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
 	case model.FindMisread:
 		return "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)"
 	}

@@ -49,6 +49,10 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 			fmt.Fprintf(&b, "    remedy: %s\n", remedy)
 		}
 	}
+	if len(r.Assumed) > 0 {
+		section(&b, "Assumed by default", "neither the log nor a known value says it")
+		b.WriteString(Assumed(r).text())
+	}
 	if len(r.Findings) > 0 {
 		section(&b, "Worth knowing", "")
 		for _, f := range r.Findings {

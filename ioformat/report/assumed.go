@@ -1,0 +1,85 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// assumption puts what a fit assumes into words: what, its value, and the flag, column
+// or reading that takes its place.
+func assumption(a *model.Assumption) (what, value, replacedBy string) {
+	names := strings.Join(a.Names, ", ")
+	spread := func(scale float64, unit string) string {
+		return fmt.Sprintf("%.3g ± %.3g%s", scale*a.Value, scale*a.Spread, unit)
+	}
+	within := func(v, unit string) string {
+		return fmt.Sprintf("%s%s, within a factor of %s", v, unit, quantity.FormatValue(a.Spread, 2, ""))
+	}
+	switch a.Kind {
+	case model.AssumedTolerance:
+		return "tolerance of " + names, fmt.Sprintf("%.2g %%, a bound taken as 95 %%", 196*a.Spread), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"
+	case model.AssumedDigits:
+		return "± of " + count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
+	case model.AssumedShare:
+		return "top's share of the coil's capacitance", spread(1, ""), "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
+	case model.AssumedCoreCapacitance:
+		return "capacitance that core " + names + " adds to the winding", spread(100, " % of the winding's"), "--known core_capacitance:" + names + "=VALUE±"
+	case model.AssumedEnds:
+		return "reach of the end effect, core " + names, within(fmt.Sprintf("%.3g", a.Value), " of the winding's length"), "--coil with winding diameter and length"
+	case model.AssumedCoupling:
+		return "excess of the line's g - 1, core " + names, spread(100, " %"), "--coil with winding diameter and length"
+	case model.AssumedHandOffset:
+		return "offset d0 of the hand's law", within(Distance(a.Value), ""), "--known hand_offset=VALUE±"
+	case model.AssumedHandExponent:
+		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
+	case model.AssumedCapacitance:
+		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
+	case model.AssumedPart:
+		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
+	}
+	return "prior", spread(1, ""), ""
+}
+
+// Assumed lists what the fit takes as given because nothing says it; empty when there
+// is nothing.
+func Assumed(r *model.Result) *Table {
+	t := newTable(left(""), left("value"), right("of the variance of L"), left("replaced by"))
+	for i := range r.Assumed {
+		a := &r.Assumed[i]
+		what, value, replacedBy := assumption(a)
+		t.row(what, value, shareText(a.Share), replacedBy)
+	}
+	return t
+}
+
+// shareText writes a fraction of a variance.
+func shareText(s float64) string {
+	switch {
+	case math.IsNaN(s):
+		return "-"
+	case s < 0.01:
+		return "below 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*s)
+}
+
+type jsonAssumption struct {
+	What       string   `json:"what"`
+	Value      string   `json:"value"`
+	Share      *float64 `json:"share_of_inductance_variance"`
+	ReplacedBy string   `json:"replaced_by"`
+}
+
+func assumed(r *model.Result) []jsonAssumption {
+	out := []jsonAssumption{}
+	for i := range r.Assumed {
+		a := &r.Assumed[i]
+		what, value, replacedBy := assumption(a)
+		out = append(out, jsonAssumption{what, value, number(a.Share), replacedBy})
+	}
+	return out
+}

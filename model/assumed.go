@@ -1,0 +1,120 @@
+package model
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Assumption is something that a fit takes as given because neither the log nor
+// a known value says it.
+type Assumption struct {
+	Kind   AssumptionKind
+	Names  []string // the core or the parts it speaks of, if any
+	Count  int      // how many readings or parts it is assumed of
+	Value  float64  // SI; see the kind
+	Spread float64  // its standard uncertainty; see the kind
+	// Share is the part of the variance of the inductance in air that comes from
+	// it, 0 to 1; NaN while that is undetermined.
+	Share float64
+}
+
+// AssumptionKind says what is assumed, and what Value and Spread hold.
+type AssumptionKind int
+
+// Assumptions. Where Spread is called a factor, the logarithm of the value has the
+// standard uncertainty ln Spread.
+const (
+	NotAssumed             AssumptionKind = iota
+	AssumedTolerance                      // of parts for which none is stated: relative standard uncertainty in Spread
+	AssumedDigits                         // uncertainty of readings, from their digits
+	AssumedShare                          // of the top in the coil's capacitance
+	AssumedCoreCapacitance                // what the core adds, a fraction of the winding's
+	AssumedEnds                           // how far the ends reach, a fraction of the winding; Spread is a factor
+	AssumedCoupling                       // excess of g − 1 found by a line
+	AssumedHandOffset                     // m; Spread is a factor
+	AssumedHandExponent
+	AssumedCapacitance // F, of winding and top; Spread is a factor
+	AssumedPart        // F, of a part without a value; Spread is a factor
+)
+
+// assumptions lists what the fit assumes, the stated ± of no reading and the priors
+// each with its share in the variance of the inductance, the largest first.
+func (r *Result) assumptions() (list []Assumption) {
+	p := r.problem
+	grad := make([]float64, p.n)
+	grad[atL] = 1
+	variance, _ := r.cov.Variance(grad)
+	known := r.Find(Inductance, "", "", 0).Determined
+	share := func(squares float64) float64 {
+		if !known || !(variance > 0) {
+			return math.NaN()
+		}
+		return squares / variance
+	}
+	if a := r.digits(grad); a.Count > 0 {
+		a.Share = share(a.Share)
+		list = append(list, a)
+	}
+	tolerances := -1
+	for i, a := range p.assumed {
+		if a.Kind == NotAssumed {
+			continue
+		}
+		s := r.cov.Between(r.priorRows[i*p.n:(i+1)*p.n], grad)
+		a.Share = share(s * s)
+		switch {
+		case a.Kind != AssumedTolerance:
+			list = append(list, a)
+		case tolerances < 0:
+			tolerances = len(list)
+			list = append(list, a)
+		default: // one default, of several parts
+			t := &list[tolerances]
+			t.Names = append(t.Names, a.Names...)
+			t.Count++
+			t.Share += a.Share
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(b.Share, a.Share) })
+	return list
+}
+
+// digits gathers the readings whose uncertainty comes from their digits. Share is
+// what they bring to the variance of the quantity with the gradient grad.
+func (r *Result) digits(grad []float64) Assumption {
+	p := r.problem
+	a := Assumption{Kind: AssumedDigits}
+	for _, i := range p.rows {
+		if r.session.Log.Readings[i].FromDigits {
+			a.Count++
+		}
+	}
+	if a.Count == 0 {
+		return a
+	}
+	through := make([]float64, p.n) // C·grad
+	unit := make([]float64, p.n)
+	for j := range unit {
+		unit[j] = 1
+		through[j] = r.cov.Between(unit, grad)
+		unit[j] = 0
+	}
+	all, digits := 0.0, 0.0
+	res, row := make([]float64, 1), make([]float64, p.n)
+	for k, i := range p.rows {
+		p.Data.Evaluate(r.fit.X, k, res, row)
+		s := 0.0
+		for j, v := range row {
+			s += v * through[j]
+		}
+		all += s * s
+		if r.session.Log.Readings[i].FromDigits {
+			digits += s * s
+		}
+	}
+	if variance, _ := r.cov.Variance(grad); all > 0 { // rows as the fit weighed them, scatter included
+		a.Share = digits / all * r.budget(grad, variance).Readings * variance
+	}
+	return a
+}
