@@ -76,7 +76,8 @@ func (r *Result) assumptions() (list []Assumption) {
 			t.Share += a.Share
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(b.Share, a.Share) })
+	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
+	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })
 	return list
 }
 
