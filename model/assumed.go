@@ -115,7 +115,14 @@ func (r *Result) digits(grad []float64) Assumption {
 		}
 	}
 	if variance, _ := r.cov.Variance(grad); all > 0 { // rows as the fit weighed them, scatter included
-		a.Share = digits / all * r.budget(grad, variance).Readings * variance
+		readings := r.budget(grad, variance).Readings * variance
+		for i, o := range p.origins {
+			if o == fromModel {
+				s := r.cov.Between(r.priorRows[i*p.n:(i+1)*p.n], grad)
+				readings -= s * s
+			}
+		}
+		a.Share = digits / all * readings
 	}
 	return a
 }

@@ -199,7 +199,7 @@ func (p *problem) priors(anchors int) fit.Rows {
 		}
 	}
 	for _, k := range p.places {
-		add(fromModel, k.at, 0, 1)
+		add(fromModel, Assumption{}, k.at, 0, 1) // a finding tells of it
 	}
 	for range p.knowns {
 		p.origins = append(p.origins, fromKnown)
