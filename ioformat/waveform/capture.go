@@ -123,6 +123,7 @@ type reader struct {
 
 	unknown    *cells.Fault // why there is no interval, told when the rows are counted
 	origin     *big.Float   // of times that count from long ago, else nil
+	frequency  int          // column of frequencies of a sweep, −1 if none
 	slot       []int8       // of each column, its place among the channels, or −1
 	volts      []float64    // of the present row
 	samples    [][]float64  // of each channel
