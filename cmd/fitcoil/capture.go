@@ -22,6 +22,9 @@ func captureVerb() *verb {
 		about: `
 Finds the table in a capture that a scope saved as CSV, and the tone in it:
 frequency with its standard uncertainty, quality factor, damping, amplitude.
+Of several voltages it takes the one that rings. A table of the drive's
+frequency and the amplitude, or six and more captures of a steady tone each,
+give frequency and quality factor by the resonance curve.
 With --row and the words of a state it prints a row of a bench log; with
 --append it adds the row to a log. What the capture leaves in doubt goes into
 the row's note.`,
@@ -78,31 +81,39 @@ func (c *call) capture(o captureOptions) error {
 	if err != nil {
 		return err
 	}
-	list, err := c.captures(opt, set)
+	list, sweeps, err := c.captures(opt, set)
 	if err != nil {
 		return err
 	}
+	sweeps = append(sweeps, driven(list, set)...)
 	if o.log != "" && !c.opt.force {
 		if err := unaliased(list, o.log); err != nil {
 			return err
 		}
 	}
 	if c.opt.plots != "" {
-		if err := c.draw(captureFigures(list)); err != nil {
+		if err := c.draw(captureFigures(list, sweeps)); err != nil {
 			return err
 		}
 	}
 	switch {
 	case o.row != "":
-		return c.logRows(list, o.row, o.log)
+		return c.logRows(list, sweeps, o.row, o.log)
 	case c.opt.json:
-		return report.CaptureJSON(c.out, list)
+		return report.CaptureJSON(c.out, list, sweeps)
 	}
-	return report.CaptureText(c.out, list)
+	return report.CaptureText(c.out, list, sweeps)
 }
 
 // captureFigures draws each capture, told apart by the name of its file.
-func captureFigures(list []report.Captured) (figures []figure.Figure) {
+func captureFigures(list []report.Captured, sweeps []report.Swept) (figures []figure.Figure) {
+	for i, s := range sweeps {
+		f := figure.Resonance(s.Result, s.Sweep.Unit)
+		if len(sweeps) > 1 {
+			f.Name += fmt.Sprintf("-%d", i+1)
+		}
+		figures = append(figures, f)
+	}
 	for _, k := range list {
 		f := figure.Capture(k.Result)
 		if len(list) > 1 {
@@ -136,11 +147,11 @@ func (e *captureError) Error() string { return e.name + ": " + e.err.Error() }
 func (e *captureError) Unwrap() error { return e.err }
 
 // captures reads and analyses all files named.
-func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []report.Captured, err error) {
+func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []report.Captured, sweeps []report.Swept, err error) {
 	for _, name := range c.args {
 		f, err := c.open(name)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		read := c.share("read")
 		opt.Progress = func(done, size int64) {
@@ -151,18 +162,26 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 		file, err := waveform.Read(f, shown(name), opt)
 		f.Close()
 		if err != nil {
-			return nil, readFault(name, err)
+			return nil, nil, readFault(name, err)
+		}
+		if file.Sweep != nil {
+			s, err := swept(file.Sweep, set)
+			if err != nil {
+				return nil, nil, err
+			}
+			sweeps = append(sweeps, s)
+			continue
 		}
 		set.Progress = c.share("analysed")
 		for _, record := range records(file.Captures) {
 			k, err := analyse(record, set)
 			if err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 			list = append(list, k)
 		}
 	}
-	return list, nil
+	return list, sweeps, nil
 }
 
 // unaliased refuses captures whose frequency may be that of an alias: in a log
@@ -179,14 +198,26 @@ func unaliased(list []report.Captured, log string) error {
 }
 
 // logRows prints the captures as rows of a log, or appends them to one.
-func (c *call) logRows(list []report.Captured, state, log string) error {
+func (c *call) logRows(list []report.Captured, sweeps []report.Swept, state, log string) error {
 	var rows []benchlog.Row
-	for _, k := range list {
-		r := report.Row(k, benchlog.Words(state))
+	add := func(name string, r benchlog.Row) {
 		for _, caution := range r.Cautions {
-			c.note([]string{k.Capture.Name + ": " + caution})
+			c.note([]string{name + ": " + caution})
 		}
 		rows = append(rows, r)
+	}
+	together := false // the captures are one sweep, of one state
+	for _, s := range sweeps {
+		add(s.Sweep.Name, report.SweepRow(s, benchlog.Words(state)))
+		if s.Captures > 0 {
+			together = true
+			c.note([]string{s.Sweep.Name + ": taken together as a sweep of the drive, one row for all"})
+		}
+	}
+	for _, k := range list {
+		if !together {
+			add(k.Capture.Name, report.Row(k, benchlog.Words(state)))
+		}
 	}
 	if log == "" {
 		content, _, err := appendRows(nil, "the row", rows)

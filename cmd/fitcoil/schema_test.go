@@ -24,6 +24,7 @@ func TestSchemas(t *testing.T) {
 			"1.785,,rod,1.5,31\n1.323,2.2,rod,1.0,\n0.874,10,rod,1.1,\n",
 		"topless.csv": "frequency [MHz],frequency ± [kHz],added [pF],added ± [%]\n" + topless(0, 1, 2.2, 4.7, 10),
 		"tones.csv":   trace(),
+		"drive.csv":   drive(),
 		"twice.csv":   twice(text(t, "captures/lighthouse-ringdown.csv")),
 		"always.csv":  "frequency [MHz],added [pF],core\n1.785,,rod\n1.146,4.7,rod\n0.874,10,rod\n",
 		"counter.csv": counter(6000),
@@ -59,7 +60,8 @@ func TestSchemas(t *testing.T) {
 		{"check.json", "check onlyLC.csv"},
 		{"check.json", "check counter.csv"},
 		{"coil.json", "coil lighthouse-coil.csv --hand 10cm"},
-		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv twice.csv"},
+		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv twice.csv drive.csv"},
+		{"capture.json", "capture " + steady(t)},
 	} {
 		a := ask("", append(strings.Fields(c.args), "--json")...)
 		if a.code != exitAnswered {
@@ -73,6 +75,39 @@ func TestSchemas(t *testing.T) {
 	for _, p := range s.unseen() {
 		t.Errorf("%s is documented, but no output has it", p)
 	}
+}
+
+// drive is a sweep: amplitudes of a resonance curve of Q 50 at 2.5 MHz, to three
+// decimals.
+func drive() string {
+	var b strings.Builder
+	b.WriteString("frequency [MHz],amplitude [V]\n")
+	for i := range 11 {
+		f := 2.45 + 0.01*float64(i)
+		fmt.Fprintf(&b, "%.2f,%.3f\n", f, 1/math.Hypot(1, 50*(f/2.5-2.5/f)))
+	}
+	return b.String()
+}
+
+// steady writes seven captures of the same curve, each of one steady tone, and
+// returns their names.
+func steady(t *testing.T) string {
+	t.Helper()
+	var names []string
+	for i := range 7 {
+		f := 2.44e6 + 0.02e6*float64(i)
+		var b strings.Builder
+		b.WriteString("time [s],voltage [V]\n")
+		for k := range 1000 {
+			fmt.Fprintf(&b, "%.8f,%.4f\n", float64(k)*1e-8, math.Sin(2*math.Pi*f*float64(k)*1e-8)/math.Hypot(1, 50*(f/2.5e6-2.5e6/f)))
+		}
+		name := fmt.Sprintf("steady%d.csv", i)
+		if err := os.WriteFile(name, []byte(b.String()), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		names = append(names, name)
+	}
+	return strings.Join(names, " ")
 }
 
 // twice is a capture with the rows of its table a second time, as a second

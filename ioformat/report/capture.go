@@ -19,13 +19,19 @@ type Captured struct {
 }
 
 // CaptureText writes what captures say, for people to read.
-func CaptureText(w io.Writer, list []Captured) error {
+func CaptureText(w io.Writer, list []Captured, sweeps []Swept) error {
 	var b strings.Builder
 	for i, c := range list {
 		if i > 0 {
 			b.WriteString("\n")
 		}
 		captureText(&b, c)
+	}
+	for i, s := range sweeps {
+		if i > 0 || len(list) > 0 {
+			b.WriteString("\n")
+		}
+		sweepText(&b, s)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -129,8 +135,9 @@ func ringCells(e ringing.Estimate, unit string) []string {
 }
 
 type jsonCaptures struct {
-	Schema   int           `json:"schema"`
-	Captures []jsonCapture `json:"captures"`
+	Schema   int             `json:"schema"`
+	Captures []jsonCapture   `json:"captures"`
+	Sweeps   []jsonResonance `json:"sweeps,omitempty"`
 }
 
 type jsonCapture struct {
@@ -170,10 +177,13 @@ type jsonBurst struct {
 }
 
 // CaptureJSON writes the same as one JSON object, SI throughout.
-func CaptureJSON(w io.Writer, list []Captured) error {
+func CaptureJSON(w io.Writer, list []Captured, sweeps []Swept) error {
 	out := jsonCaptures{Schema: Schema, Captures: []jsonCapture{}}
 	for _, c := range list {
 		out.Captures = append(out.Captures, captured(c))
+	}
+	for _, s := range sweeps {
+		out.Sweeps = append(out.Sweeps, sweptJSON(s))
 	}
 	return writeJSON(w, out)
 }

@@ -2,6 +2,7 @@ package waveform
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -31,6 +32,9 @@ func (rd *reader) frequencies() (bool, *cells.Fault) {
 	if f := rd.spectrum(); f != nil {
 		return false, f
 	}
+	if f := rd.log(); f != nil {
+		return false, f
+	}
 	rd.frequency = -1
 	for _, i := range rd.columnList() {
 		name, unit := splitHeader(rd.names[i])
@@ -43,14 +47,7 @@ func (rd *reader) frequencies() (bool, *cells.Fault) {
 			break
 		}
 	}
-	if rd.frequency < 0 || rd.hasTimes() {
-		return false, nil
-	}
-	if word := rd.logColumn(); word != "" {
-		return false, &cells.Fault{Line: rd.first, Problem: "the columns are those of a bench log (" + word + ")",
-			Expected: "a capture of a scope, or a sweep: frequency and amplitude", Do: "use fitcoil fit for a log"}
-	}
-	return true, nil
+	return rd.frequency >= 0 && !rd.hasTimes(), nil
 }
 
 func frequencyName(name string) bool {
@@ -73,16 +70,25 @@ func (rd *reader) hasTimes() bool {
 	return false
 }
 
-// logColumn returns a header that only a bench log has.
-func (rd *reader) logColumn() string {
-	for _, header := range rd.names {
-		name, _ := splitHeader(header)
-		switch name {
-		case "added", "added ±", "core", "covered", "hand", "quality factor", "use", "note", "frequency ±", "primary", "drive":
-			return header
+// log refuses a bench log, known by a header that has a frequency and what only
+// a log has.
+func (rd *reader) log() *cells.Fault {
+	for i, row := range rd.head[:min(len(rd.head), 200)] {
+		frequency, other := false, ""
+		for _, header := range row {
+			name, _ := splitHeader(header)
+			frequency = frequency || frequencyName(name)
+			switch name {
+			case "added", "added ±", "core", "covered", "hand", "use", "primary", "drive", "frequency ±":
+				other = cmp.Or(other, header)
+			}
+		}
+		if frequency && other != "" {
+			return &cells.Fault{Line: i + 1, Problem: "this is a bench log: it has the column " + quantity.Quote(other),
+				Expected: "a capture of a scope, or a sweep: frequency and amplitude", Do: "fitcoil fit reads logs"}
 		}
 	}
-	return ""
+	return nil
 }
 
 // spectrum refuses what was computed from a trace. Its lines are as wide as
@@ -90,18 +96,18 @@ func (rd *reader) logColumn() string {
 func (rd *reader) spectrum() *cells.Fault {
 	f := &cells.Fault{Expected: "a trace in time, or a sweep of the drive's frequency",
 		Do: "save the channel itself, in time, with the scope's spectrum switched off"}
+	for i, header := range rd.names {
+		if text := strings.ToLower(header); strings.Contains(text, "fft") || strings.Contains(text, "spectrum") {
+			f.Line, f.Column, f.Problem = rd.first, i+1, "this is a spectrum: "+quantity.Quote(header)
+			return f
+		}
+	}
 	for _, s := range rd.settingList {
 		for _, v := range s.behind {
 			if text := strings.ToLower(v.text); strings.Contains(text, "fft") || strings.Contains(text, "spectrum") {
 				f.Line, f.Column, f.Problem = v.line, v.column, "this is a spectrum: "+quantity.Quote(s.text+" "+v.text)
 				return f
 			}
-		}
-	}
-	for i, header := range rd.names {
-		if text := strings.ToLower(header); strings.Contains(text, "fft") || strings.Contains(text, "spectrum") {
-			f.Line, f.Column, f.Problem = rd.first, i+1, "this is a spectrum: "+quantity.Quote(header)
-			return f
 		}
 	}
 	if s, v, ok := horizontalUnit(rd.settingList); ok {
@@ -147,13 +153,13 @@ func (rd *reader) sweep(r io.Reader) (*File, error) {
 		}
 		return nil, rd.unreadable(err)
 	}
+	if f := rd.evenFromZero(s); f != nil {
+		return nil, rd.refuse(*f)
+	}
 	if len(rd.pending) > 0 && rd.words == len(rd.pending) && rd.pending[0].Line > rd.row {
 		rd.assumed("the lines from %d on are not rows of the table: left out", rd.pending[0].Line)
 	} else {
 		rd.report()
-	}
-	if f := rd.evenFromZero(s); f != nil {
-		rd.faults.Add(*f)
 	}
 	if err := rd.faults.Err(); err != nil {
 		return nil, err

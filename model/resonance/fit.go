@@ -57,7 +57,8 @@ type sweep struct {
 type solution struct {
 	fit.Result
 	constant   bool
-	unit       float64 // of its rows
+	scatter    float64 // standard deviation of a reading
+	degrees    float64 // of freedom of it
 	likelihood float64 // its logarithm, but for a constant
 }
 
@@ -84,19 +85,35 @@ func (s *sweep) solve() (list []solution) {
 	return list
 }
 
+// solveFrom fits with the scatter of the readings as their uncertainty, and
+// then with what it should be, so that the priors keep their share.
 func (s *sweep) solveFrom(start []float64, constant bool) (k solution, ok bool) {
 	set := fit.Settings{Uncertainty: fit.Relative, Offset: 1e-4}
-	for _, u := range []float64{unit, exact} {
-		p := s.problem(constant, u)
-		r, _, err := fit.SolveScaled(p, start, set)
-		if u == exact { // there was no scatter to scale by
-			r, err = fit.Solve(p, start, set)
-		}
-		if err == nil && r.Status.Converged() {
-			return s.weigh(r, constant, u), true
-		}
+	k = solution{constant: constant, scatter: exact, degrees: 1}
+	r, _, err := fit.SolveScaled(s.problem(constant, unit), start, set)
+	if err == nil && r.Status.Converged() {
+		start, k.scatter, k.degrees = r.X, r.Scale*unit, math.Max(1, r.ScaleDegrees)
 	}
-	return k, false
+	k.Result, err = fit.Solve(s.problem(constant, k.scatter), start, set)
+	if err != nil || !k.Status.Converged() {
+		return k, false
+	}
+	s.weigh(&k)
+	k.Result, err = fit.Solve(s.problem(constant, s.careful(k)), k.X, set)
+	return k, err == nil && k.Status.Converged()
+}
+
+// careful returns the standard uncertainty of a reading: its scatter, or what
+// the digits leave open where that is more; more for few readings, and more
+// where the residuals follow a pattern.
+func (s *sweep) careful(k solution) float64 {
+	square := (k.degrees*k.scatter*k.scatter + usualDegrees*usualScatter*usualScatter) / (k.degrees + usualDegrees)
+	u := math.Max(math.Max(k.scatter, math.Sqrt(square)), s.digits(k.X, k.constant))
+	_, residuals := s.residuals(k)
+	if c := neighbours(residuals); patterned(c, len(residuals)) {
+		u *= math.Sqrt((1 + c) / (1 - c))
+	}
+	return u
 }
 
 // An amplitude is read to one or two percent (common practice). Few readings
@@ -107,8 +124,8 @@ const (
 	usualDegrees = 2
 )
 
-// unit is the standard uncertainty that the rows are given; the scatter scales
-// it. Readings without any scatter are taken to be that exact.
+// unit is what the scatter scales at first. Readings without any are taken to
+// be exact to that.
 const (
 	unit  = 0.01
 	exact = 1e-5
@@ -145,20 +162,16 @@ func (s *sweep) problem(constant bool, unit float64) fit.Problem {
 
 // weigh works out the likelihood of a fit. Under proportional noise the
 // density of y is that of ln y over y.
-func (s *sweep) weigh(r fit.Result, constant bool, unit float64) solution {
+func (s *sweep) weigh(k *solution) {
 	n := float64(len(s.points))
-	k := solution{Result: r, constant: constant, unit: unit}
-	scatter := math.Sqrt(r.DataSquares/n) * unit
-	floor := s.digits(r.X, constant)
-	k.likelihood = -n * math.Log(math.Hypot(math.Hypot(scatter, floor), exact))
-	if constant {
-		k.likelihood -= n * math.Log(s.points[s.top].Amplitude)
-		return k
-	}
+	scatter := math.Sqrt(k.DataSquares/n) * k.scatter
+	k.likelihood = -n * math.Log(math.Hypot(math.Hypot(scatter, s.digits(k.X, k.constant)), exact))
 	for _, p := range s.points {
+		if k.constant {
+			p = s.points[s.top]
+		}
 		k.likelihood -= math.Log(p.Amplitude)
 	}
-	return k
 }
 
 // digits returns the root mean square of what the last digits leave open of a
@@ -176,14 +189,15 @@ func (s *sweep) digits(x []float64, constant bool) float64 {
 	return math.Sqrt(sum / float64(len(s.points)))
 }
 
-// blend is what several solutions say of the parameters together.
+// blend is what several solutions say of the parameters together; u of lnPeak
+// is that of the amplitude at f₀.
 type blend struct{ value, u [parameters]float64 }
 
 // average weighs the solutions by their likelihood. To the mean of their
 // variances comes that between them: which kind of noise it is, few readings
 // don't tell (K. P. Burnham and D. R. Anderson, Model Selection and Multimodel
 // Inference, 2nd ed., 2002, 4.3; from memory).
-func (s *sweep) average(list []solution) (b blend) {
+func average(list []solution) (b blend) {
 	var w []float64
 	var sum float64
 	for _, k := range list {
@@ -196,41 +210,32 @@ func (s *sweep) average(list []solution) (b blend) {
 		}
 		var variance float64
 		for i, k := range list {
+			var g [parameters]float64
+			g[j] = 1
+			if j == lnPeak { // what a and the direct part make together
+				line(math.Exp(k.X[lnFrequency]), k.X, g[:])
+			}
 			d := k.X[j] - b.value[j]
-			variance += w[i] / sum * (s.variance(k, j) + d*d)
+			variance += w[i] / sum * (k.variance(g[:]) + d*d)
 		}
 		b.u[j] = math.Sqrt(variance)
 	}
 	return b
 }
 
-// variance is that of parameter j by one solution: the scatter's, or that of
-// the digits where it is larger, enlarged where the residuals are not
-// independent.
-func (s *sweep) variance(k solution, j int) float64 {
-	g := make([]float64, parameters)
-	g[j] = 1
+// variance is that of the sum of the parameters times g, by one solution.
+func (k solution) variance(g []float64) float64 {
 	v, determined := k.Covariance().Variance(g)
 	if !determined {
 		return math.Inf(1)
 	}
-	scatter, degrees := k.Scale*k.unit, k.ScaleDegrees
-	if math.IsInf(degrees, 1) { // not from the scatter
-		degrees = 1
-	}
-	careful := math.Sqrt((degrees*scatter*scatter + usualDegrees*usualScatter*usualScatter) / (degrees + usualDegrees))
-	enlarge := math.Max(1, math.Max(careful, s.digits(k.X, k.constant))/scatter)
-	_, residuals := s.residuals(k)
-	if c := neighbours(residuals); patterned(c, len(residuals)) {
-		enlarge *= math.Sqrt((1 + c) / (1 - c))
-	}
-	return v * enlarge * enlarge
+	return v
 }
 
 // result turns solutions into estimates.
 func (s *sweep) result(list []solution, set Settings) (*Result, error) {
-	best, b := list[0], s.average(list)
-	r := &Result{Constant: best.constant, Points: s.points, Degrees: math.Max(1, best.ScaleDegrees), Scatter: best.Scale * best.unit}
+	best, b := list[0], average(list)
+	r := &Result{Constant: best.constant, Points: s.points, Degrees: best.degrees, Scatter: best.scatter}
 	f0, q := math.Exp(b.value[lnFrequency]), math.Exp(b.value[lnQuality])
 	switch {
 	case f0 < s.points[0].Frequency:
@@ -242,6 +247,7 @@ func (s *sweep) result(list []solution, set Settings) (*Result, error) {
 	}
 	var residuals []float64
 	r.Fitted, residuals = s.residuals(best)
+	copy(r.line[:], best.X)
 	if c := neighbours(residuals); patterned(c, len(residuals)) {
 		r.Notes = append(r.Notes, Note{Pattern, c})
 	}

@@ -1,5 +1,7 @@
 package resonance
 
+import "math"
+
 // Point is one reading of a sweep.
 type Point struct {
 	Frequency      float64 // Hz
@@ -29,9 +31,14 @@ type Result struct {
 	Degrees  float64 // of freedom
 
 	Points []Point   // in the order of frequency
-	Fitted []float64 // amplitude of the line at each
+	Fitted []float64 // amplitude of the curve at each
 	Notes  []Note
+
+	line [parameters]float64
 }
+
+// At returns the amplitude of the curve at a frequency in Hz.
+func (r *Result) At(frequency float64) float64 { return math.Exp(line(frequency, r.line[:], nil)) }
 
 // Note is something to know beside the numbers.
 type Note struct {

@@ -1,0 +1,190 @@
+package report
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/waveform"
+	"fitcoil/model/resonance"
+	"fitcoil/model/ringing"
+)
+
+// Swept is a sweep with the resonance found in it.
+type Swept struct {
+	Sweep  *waveform.Sweep
+	Result *resonance.Result
+	// Captures is the number of captures that the sweep was put together of, 0
+	// for a table.
+	Captures int
+}
+
+// DrivenSweep puts captures of a steady tone each together as a sweep; ok is
+// false unless all are steady, at six frequencies at least, and none is far
+// from the others.
+func DrivenSweep(list []Captured) (s *waveform.Sweep, ok bool) {
+	const fewest, span = 6, 1.5
+	if len(list) < fewest {
+		return nil, false
+	}
+	s = &waveform.Sweep{Name: fmt.Sprintf("%d captures", len(list)), Column: "amplitude", Unit: list[0].Capture.Unit}
+	low, high := math.Inf(1), 0.0
+	for _, c := range list {
+		r := c.Result
+		if r.Kind != ringing.Steady || !r.Amplitude.Determined || !(r.Amplitude.Value > 0) || c.Capture.Unit != s.Unit {
+			return nil, false
+		}
+		s.Points = append(s.Points, resonance.Point{Frequency: r.Frequency.Value, Amplitude: r.Amplitude.Value})
+		low, high = math.Min(low, r.Frequency.Value), math.Max(high, r.Frequency.Value)
+	}
+	return s, high < span*low
+}
+
+// sweepText writes the resonance of a sweep.
+func sweepText(b *strings.Builder, s Swept) {
+	r := s.Result
+	n := len(r.Points)
+	low, high := r.Points[0].Frequency, r.Points[n-1].Frequency
+	column := s.Sweep.Column
+	if !strings.HasPrefix(column, "column ") {
+		column = "column " + column
+	}
+	head := fmt.Sprintf("%s: %d amplitudes of %s", s.Sweep.Name, n, column)
+	if s.Captures > 0 {
+		head = s.Sweep.Name + " as a sweep of the drive, if all are of one state of the coil"
+	}
+	fmt.Fprintf(b, "%s, %s to %s\n", head, quantity.FormatValue(low, 4, "Hz"), quantity.FormatValue(high, 4, "Hz"))
+	section(b, "A resonance curve", "± is one standard uncertainty")
+	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+	for _, q := range sweepQuantities(s) {
+		t.row(append([]string{q.words}, ringCells(q.e, q.unit)...)...)
+	}
+	b.WriteString(t.text())
+	of := "of the amplitude"
+	if r.Constant {
+		of = "of the peak"
+	}
+	fmt.Fprintf(b, "  the readings scatter by %.2g %% %s about the curve\n", 100*r.Scatter, of)
+	section(b, "Worth knowing", "")
+	for _, n := range append(sweepNotes(s), sweepAssumptions...) {
+		bullet(b, n)
+	}
+}
+
+// sweepAssumptions hold for every sweep.
+var sweepAssumptions = []string{
+	"the drive is taken to be equally large at all frequencies",
+	"the quality factor is that of the coil with all that loads it: driver and probe, coupled as they are, lower it",
+}
+
+type sweepQuantity struct {
+	name, words string
+	e           ringing.Estimate
+	unit        string
+}
+
+func sweepQuantities(s Swept) []sweepQuantity {
+	r := s.Result
+	of := func(e resonance.Estimate) ringing.Estimate {
+		return ringing.Estimate{Value: e.Value, Uncertainty: e.Uncertainty, Interval: e.Interval, Determined: true}
+	}
+	unit := s.Sweep.Unit
+	if unit == "1" {
+		unit = ""
+	}
+	return []sweepQuantity{
+		{"resonance_frequency", "resonance frequency, for the log", of(r.Resonance), "Hz"},
+		{"quality_factor", "quality factor", of(r.Quality), ""},
+		{"amplitude", "amplitude at resonance", of(r.Peak), unit},
+		{"direct_share", "share that reaches the probe directly", of(r.Direct), ""},
+	}
+}
+
+// sweepNotes says what a sweep leaves in doubt.
+func sweepNotes(s Swept) []string {
+	notes := append([]string(nil), s.Sweep.Notes...)
+	for _, n := range s.Result.Notes {
+		switch n.Kind {
+		case resonance.Pattern:
+			notes = append(notes, "the readings don't scatter about the curve at random: this isn't one resonance alone, or drive or coil changed during the sweep; the uncertainties are enlarged, but f and Q may be off by more")
+		case resonance.FewInPeak:
+			notes = append(notes, fmt.Sprintf("only %.0f readings lie within the half-power width: take more there", n.Value))
+		case resonance.Below:
+			notes = append(notes, fmt.Sprintf("below the peak the amplitude was followed to %.0f %% only: go on to half of it", 100*n.Value))
+		case resonance.Above:
+			notes = append(notes, fmt.Sprintf("above the peak the amplitude was followed to %.0f %% only: go on to half of it", 100*n.Value))
+		case resonance.Coupled:
+			notes = append(notes, fmt.Sprintf("%.0f %% of the peak reaches the probe directly: move the probe away from the driver", 100*n.Value))
+		}
+	}
+	return notes
+}
+
+// SweepRefused says why a sweep gives no resonance, and what to do.
+func SweepRefused(err error) string {
+	var r *resonance.Refusal
+	if !errors.As(err, &r) {
+		return err.Error()
+	}
+	hertz := func(f float64) string { return quantity.FormatValue(f, 4, "Hz").String() }
+	switch r.Reason {
+	case resonance.TooFew:
+		return fmt.Sprintf("a resonance curve of %.0f frequencies; at least %.0f are needed, three of them where the amplitude is above 70 %% of the peak", r.Got, r.Need)
+	case resonance.BelowAll:
+		return "the amplitude falls from the lowest frequency on, " + hertz(r.Frequencies[0]) + ": the resonance is below; begin the sweep lower"
+	case resonance.AboveAll:
+		return "the amplitude rises to the highest frequency, " + hertz(r.Frequencies[1]) + ": the resonance is above; sweep on"
+	case resonance.TwoPeaks:
+		return "there are two peaks, near " + hertz(r.Frequencies[0]) + " and " + hertz(r.Frequencies[1]) + ": two coupled circuits or two modes; sweep around one alone, or loosen the coupling to the driver"
+	case resonance.NoWidth:
+		return "the readings leave the width of the resonance open: take more of them, on both sides down to half of the peak"
+	}
+	return "no resonance curve fits the readings: look at them; the amplitude should rise to one peak and fall behind it"
+}
+
+type jsonResonance struct {
+	Name       string         `json:"name"`
+	Column     string         `json:"column"`
+	Readings   int            `json:"readings"`
+	Captures   int            `json:"captures,omitempty"`
+	Quantities []jsonEstimate `json:"quantities"`
+	Scatter    float64        `json:"scatter"`
+	ScatterOf  string         `json:"scatter_of"`
+	DegreesOf  float64        `json:"degrees_of_freedom"`
+	Warnings   []string       `json:"warnings"`
+	Assumed    []string       `json:"assumed"`
+}
+
+func sweptJSON(s Swept) jsonResonance {
+	r := s.Result
+	j := jsonResonance{Name: s.Sweep.Name, Column: s.Sweep.Column, Readings: len(r.Points), Captures: s.Captures,
+		Scatter: r.Scatter, ScatterOf: "amplitude", DegreesOf: r.Degrees, Warnings: append([]string{}, sweepNotes(s)...), Assumed: sweepAssumptions}
+	if r.Constant {
+		j.ScatterOf = "peak"
+	}
+	if math.IsInf(j.DegreesOf, 0) {
+		j.DegreesOf = float64(len(r.Points))
+	}
+	for _, q := range sweepQuantities(s) {
+		unit := q.unit
+		if unit == "" {
+			unit = "1"
+		}
+		j.Quantities = append(j.Quantities, ring(q.name, q.e, unit))
+	}
+	return j
+}
+
+// SweepRow makes a row of a bench log of a sweep.
+func SweepRow(s Swept, words []string) benchlog.Row {
+	r := s.Result
+	unit := s.Sweep.Unit
+	if unit == "1" {
+		unit = ""
+	}
+	return benchlog.Row{Frequency: r.Resonance.Value, Uncertainty: r.Resonance.Uncertainty,
+		Amplitude: r.Peak.Value, AmplitudeUnit: unit, Quality: r.Quality.Value, State: words, Cautions: sweepNotes(s)}
+}
