@@ -29,7 +29,7 @@ const (
 	AssumedTolerance                      // of parts for which none is stated: relative standard uncertainty in Spread
 	AssumedDigits                         // uncertainty of readings, from their digits
 	AssumedShare                          // of the top in the coil's capacitance
-	AssumedCoreCapacitance                // what the core adds, a fraction of the winding's
+	AssumedCoreCapacitance                // F, what the core adds, as drawn; Spread is a fraction of the winding's
 	AssumedEnds                           // how far the ends reach, a fraction of the winding; Spread is a factor
 	AssumedCoupling                       // excess of g − 1 found by a line
 	AssumedHandOffset                     // m; Spread is a factor

@@ -48,7 +48,7 @@ func (f *forward) at(x []float64, s *State) {
 		gain, extra := math.NaN(), math.NaN()
 		if k := f.core(s.Core); k != nil {
 			gain, _, _ = f.apparent(x, k, s)
-			extra = f.spread(share) * c * math.Expm1(x[k.at+1]) * (s.To - s.From)
+			extra = f.spread(share, s) * c * math.Expm1(x[k.at+1])
 		}
 		if f.share < 0 { // all capacitance is at the top, the core's too
 			w.Top += extra
@@ -105,7 +105,7 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 		if k.ends >= 0 {
 			grad[k.ends] = per * perEnds
 		}
-		full := f.spread(share) * c * (s.To - s.From) * perExtra
+		full := f.spread(share, s) * c * perExtra
 		grad[k.at+1] = math.Exp(x[k.at+1]) * full
 		grad[atC] += math.Expm1(x[k.at+1]) * full
 		if f.share >= 0 {
@@ -127,13 +127,15 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 	}
 }
 
-// spread returns the part of the coil's capacitance that a core adds to: that
-// along the winding, or all of it where all is at the top.
-func (f *forward) spread(share float64) float64 {
+// spread returns the part of the coil's capacitance that the core of s adds to: that
+// of the winding along its stretch. Where all is at the top, the voltage rises evenly
+// along the winding, and what sits along the stretch counts at the top with the square
+// of it.
+func (f *forward) spread(share float64, s *State) float64 {
 	if f.share < 0 {
-		return 1
+		return s.To*s.To*s.To - s.From*s.From*s.From
 	}
-	return 1 - share
+	return (1 - share) * (s.To - s.From)
 }
 
 // part returns the capacitance of part p [F]; NaN for an unknown part that x

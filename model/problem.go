@@ -171,7 +171,7 @@ func (p *problem) priors(anchors int) fit.Rows {
 		add(fromAssumption, assume(AssumedShare, shareMean, shareSigma), p.share, shareMean, shareSigma)
 	}
 	for _, c := range p.cores {
-		add(fromAssumption, assume(AssumedCoreCapacitance, 0, coreSigma, c.name), c.at+1, 0, coreSigma)
+		add(fromAssumption, assume(AssumedCoreCapacitance, p.polarisation(), coreSigma, c.name), c.at+1, 0, coreSigma)
 		if c.ends >= 0 {
 			add(fromAssumption, assume(AssumedEnds, endsMean, math.Exp(endsSigma), c.name), c.ends, 0, 1)
 			add(fromAssumption, assume(AssumedCoupling, couplingMean, couplingSigma, c.name), c.ends+1, 0, 1)

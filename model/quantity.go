@@ -12,7 +12,7 @@ const (
 	WindingCapacitance   = "winding_capacitance"   // spread along the winding, F
 	TopCapacitance       = "top_capacitance"       // at the free end with nothing added, F
 	CoreGain             = "core_gain"             // factor on the inductance per length under the core
-	CoreCapacitance      = "core_capacitance"      // added by full coverage, F
+	CoreCapacitance      = "core_capacitance"      // added to the winding's by full coverage, F
 	HandStrength         = "hand_strength"         // K of C = K/(d+d0)^p, F·m^p
 	HandOffset           = "hand_offset"           // d0, m
 	HandExponent         = "hand_exponent"         // p
@@ -102,7 +102,7 @@ func coreQuantities(f *forward) (q []quantity) {
 			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, value: gainOf(c)},
 			quantity{name: CoreCapacitance, core: c.name, unit: "F", believed: true,
 				value: func(f *forward, x, grad []float64) float64 {
-					c, spread := math.Exp(x[atC]), 1.0
+					c, spread := math.Exp(x[atC]), 3.0 // a line's, even, is worth a third at the top
 					clear(grad)
 					if f.share >= 0 {
 						spread = 1 - x[f.share]
@@ -110,10 +110,19 @@ func coreQuantities(f *forward) (q []quantity) {
 					}
 					grad[atC] = spread * c * math.Expm1(x[k])
 					grad[k] = spread * c * math.Exp(x[k])
-					return grad[atC]
+					return f.polarisation() + grad[atC]
 				}})
 	}
 	return q
+}
+
+// polarisation returns what the resonator knows of itself that a core adds to the
+// winding's capacitance at full coverage [F]: what it polarises as drawn.
+func (f *forward) polarisation() float64 {
+	if l, ok := f.resonator.(*ladder); ok {
+		return l.field.CoreCapacitance()
+	}
+	return 0
 }
 
 // gainOf is the gain of core c, which the line sees with what coupling adds.

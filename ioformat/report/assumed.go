@@ -27,7 +27,7 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 	case model.AssumedShare:
 		return "top's share of the coil's capacitance", spread(1, ""), "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
 	case model.AssumedCoreCapacitance:
-		return "capacitance that core " + names + " adds to the winding", spread(100, " % of the winding's"), "--known core_capacitance:" + names + "=VALUE±"
+		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %.3g %% of the winding's", asDrawn(a.Value), 100*a.Spread), "--known core_capacitance:" + names + "=VALUE±"
 	case model.AssumedEnds:
 		return "reach of the end effect, core " + names, within(fmt.Sprintf("%.3g", a.Value), " of the winding's length"), "--coil with winding diameter and length"
 	case model.AssumedCoupling:
@@ -42,6 +42,14 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
 	}
 	return "prior", spread(1, ""), ""
+}
+
+// asDrawn writes what a drawing gives, 0 without one.
+func asDrawn(farad float64) string {
+	if farad == 0 {
+		return "0"
+	}
+	return quantity.FormatValue(farad, 2, "F").String() + " as drawn"
 }
 
 // Assumed lists what the fit takes as given because nothing says it; empty when there

@@ -37,6 +37,7 @@ type Ladder struct {
 	c     blas64.General    // capacitances; a voltage that rises linearly finds 1/3, as in an even line of capacitance 1
 	wound *charged          // the winding alone
 	full  *pattern          // a core all along the winding
+	own   float64           // F, what that core adds to the winding's capacitance
 	mu    sync.Mutex        // guards cores
 	cores map[span]*pattern // made at the first use
 }
@@ -88,16 +89,20 @@ func NewLadder(s Shape) (*Ladder, error) {
 		return nil, err
 	}
 	c := l.wound.maxwell()
-	rise := mat.NewVecDense(s.Slices, nil)
-	for k := range s.Slices {
-		rise.SetVec(k, l.z[k+1]/s.Length)
-	}
-	c.ScaleSym(1/(3*mat.Inner(rise, c, rise)), c)
+	c.ScaleSym(1/evenCapacitance(c, l.z), c)
 	l.c = whole(c)
 
 	l.full, err = l.newPattern(span{from: 0, to: 1})
+	if err == nil && l.full.c.Data != nil {
+		l.own = evenCapacitance(mat.NewSymDense(s.Slices, l.full.c.Data), l.z)
+	}
 	return l, err
 }
+
+// CoreCapacitance returns what a core all along the winding adds to
+// State.Capacitance by its polarisation [F], whatever else Stretch.Capacitance adds;
+// zero where the core's make isn't known.
+func (l *Ladder) CoreCapacitance() float64 { return l.own }
 
 // Resonate finds the lowest resonance of the coil in state s and writes it to
 // m. Every number is NaN where there is none.

@@ -38,7 +38,7 @@ type CorePrediction struct {
 	Gain        Value // of the inductance, for a current that is the same in all turns
 	Full        Value // the same of as many beads as the winding holds: Stretch.Gain
 	Frequency   Value // Hz
-	Capacitance Value // F, what it adds to the effective capacitance at the top
+	Capacitance Value // F, what as many beads as the winding holds add to State.Capacitance
 	Mode        Profile
 }
 
@@ -101,8 +101,6 @@ func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction
 	}
 	var m Mode
 	k.resonate(0, &m)
-	v := mat.NewVecDense(n, m.Voltage)
-	added := mat.Inner(v, k.c, v) - mat.Inner(v, air.c, v)
 	l := mat.Sum(air.l)
 	gain := mat.Sum(k.l) / l
 	u, err := c.gainUncertainty(gain, l)
@@ -115,6 +113,10 @@ func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction
 	if err != nil {
 		return nil, err
 	}
+	added, err := full.coreCapacitance(n)
+	if err != nil {
+		return nil, err
+	}
 	return &CorePrediction{
 		Gain:        Value{gain, u},
 		Full:        Value{most, u},
@@ -122,6 +124,31 @@ func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction
 		Capacitance: Value{added, dressUncertainty},
 		Mode:        c.profile(&m),
 	}, nil
+}
+
+// coreCapacitance returns what the core drawn adds to the winding's capacitance,
+// State.Capacitance, in n slices [F].
+func (c Coil) coreCapacitance(n int) (float64, error) {
+	solved, err := c.electrodes(n, math.Inf(1), normal()).solve()
+	if err != nil {
+		return 0, err
+	}
+	added, err := solved.core(newBody(c.Beads, normal()))
+	if err != nil {
+		return 0, err
+	}
+	return evenCapacitance(added, c.ends(n)), nil
+}
+
+// evenCapacitance returns the capacitance of an even line that stores as much as c,
+// of slices with the given ends, under a linearly rising voltage [F].
+func evenCapacitance(c *mat.SymDense, ends []float64) float64 {
+	n := c.SymmetricDim()
+	rise := mat.NewVecDense(n, nil)
+	for k := range n {
+		rise.SetVec(k, ends[k+1]/ends[n])
+	}
+	return 3 * mat.Inner(rise, c, rise)
 }
 
 // gain returns the inductance gain of the core drawn; air is the inductance
