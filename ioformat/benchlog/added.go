@@ -47,6 +47,9 @@ func nothing(text string) bool {
 func (c addedCell) tokens() ([]token, error) {
 	text := strings.ReplaceAll(c.text, "+/-", "±")
 	var tokens []token
+	if n := strings.Count(text, "+"); n > mostTerms {
+		return nil, &quantity.Error{Read: c.text, Expected: fmt.Sprintf("no more than %d parts at a time", mostTerms), Do: "write the sum of what stays together as one part"}
+	}
 	for _, term := range splitSum(text) {
 		if term == "" {
 			return nil, &quantity.Error{Read: c.text, Expected: "values and names joined by +, such as 4.7+10", Do: "there is a + too many"}
@@ -62,6 +65,9 @@ func (c addedCell) tokens() ([]token, error) {
 	}
 	return tokens, nil
 }
+
+// mostTerms bounds the parts of one cell.
+const mostTerms = 30
 
 // splitSum splits at + where that isn't the sign of an exponent.
 func splitSum(s string) []string {
@@ -132,6 +138,9 @@ func checkName(name string) error {
 	}
 	if quantity.IsMarker(name) {
 		return refuse("write - when nothing was added")
+	}
+	if len([]rune(name)) > longestName {
+		return &quantity.Error{Read: name, Expected: fmt.Sprintf("a name of at most %d characters", longestName), Do: "text belongs into the note"}
 	}
 	if quantity.LooksLikeUnit(name) {
 		return refuse("the number is missing")

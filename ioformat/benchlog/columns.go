@@ -57,7 +57,8 @@ func (c column) dimension() (d quantity.Dimension, ok bool) {
 // columnNamed returns the column that the trade calls by name.
 func columnNamed(name string) (column, bool) {
 	switch name {
-	case "frequency", "f", "freq", "f0", "fres", "resonance", "resonance frequency", "resonant frequency":
+	case "frequency", "f", "freq", "f0", "fres", "resonance", "resonance frequency", "resonant frequency",
+		"frequenz", "fréquence", "frequence", "frecuencia":
 		return frequency, true
 	case "frequency uncertainty":
 		return frequencyPM, true
@@ -77,7 +78,7 @@ func columnNamed(name string) (column, bool) {
 		return quality, true
 	case "use", "used":
 		return use, true
-	case "note", "notes", "comment", "comments", "remark", "remarks":
+	case "note", "notes", "comment", "comments", "remark", "remarks", "nota", "notiz":
 		return note, true
 	}
 	return 0, false
@@ -88,8 +89,12 @@ type columns struct {
 	at   [numColumns]int // -1: not there
 	form [numColumns]quantity.Form
 	// unitless marks columns whose missing unit has been reported.
-	unitless [numColumns]bool
-	unknown  []string
+	unitless  [numColumns]bool
+	strangers []*stranger
+	unknown   []string    // headers of columns that are left out
+	guessed   []string    // what was taken as what
+	watched   []*stranger // left out as text or empty, as far as the sample goes
+	coreMark  string      // the core that a column of marks speaks of
 }
 
 // findColumns reads the header of t. Faults are reported to t.
@@ -98,6 +103,7 @@ func findColumns(t *cells.Table) *columns {
 	for i := range c.at {
 		c.at[i] = -1
 	}
+	c.coreMark = core.name()
 	for i, header := range t.Header {
 		name, unit, _ := cells.SplitUnit(header)
 		col, known := c.identify(name, i)
@@ -108,8 +114,10 @@ func findColumns(t *cells.Table) *columns {
 		case known:
 			c.at[col] = i
 			c.setForm(t, col, unit)
-		case header != "":
-			c.reject(t, i, header, name)
+		case strings.HasPrefix(name, "note:") || strings.HasPrefix(name, "note "):
+			c.unknown = append(c.unknown, header)
+		case header != "" && !c.rejects(t, i, header, name):
+			c.strangers = append(c.strangers, &stranger{i: i, header: header, name: name, unit: unit})
 		}
 	}
 	return c
@@ -176,19 +184,20 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 	c.form[col].Unit = u
 }
 
-// reject deals with a header that names no known column: an unknown column is
-// ignored, unless it looks like a slip of the pen.
-func (c *columns) reject(t *cells.Table, i int, header, name string) {
+// rejects reports a header that names no known column, when it looks like a slip
+// of the pen.
+func (c *columns) rejects(t *cells.Table, i int, header, name string) bool {
 	report := func(expected, do string) {
 		t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: expected, Do: do})
 	}
 	if strings.Count(header, "[") != strings.Count(header, "]") || strings.Count(header, "(") != strings.Count(header, ")") {
-		report("a name, and behind it the unit in brackets", "open and close the brackets, as in "+quantity.Quote(frequency.example()))
-		return
+		report("a name, and behind it the unit in brackets", "open and close the brackets, as in "+quantity.Quote(closed(header)))
+		return true
 	}
-	near, ok := suggest.Nearest(name, columnNames())
+	near, unit, ok := unitWithoutBrackets(header)
 	if !ok {
-		near, ok = unitWithoutBrackets(name)
+		_, unit, _ = cells.SplitUnit(header)
+		near, ok = suggest.Nearest(name, columnNames())
 	}
 	if base, _, spread := strings.Cut(name, "±"); !ok && spread {
 		for _, col := range []column{frequencyPM, addedPM} {
@@ -199,11 +208,11 @@ func (c *columns) reject(t *cells.Table, i int, header, name string) {
 	}
 	for col := range numColumns {
 		if ok && col.name() == near {
-			report("the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.example())))
-			return
+			report("the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.header(unit))))
+			return true
 		}
 	}
-	c.unknown = append(c.unknown, header)
+	return false
 }
 
 func columnNames() []string {
@@ -215,15 +224,31 @@ func columnNames() []string {
 }
 
 // unitWithoutBrackets recognises headers such as "frequency MHz".
-func unitWithoutBrackets(name string) (column string, ok bool) {
+func unitWithoutBrackets(header string) (column, unit string, ok bool) {
 	for _, column := range columnNames() {
-		rest, found := strings.CutPrefix(name, column)
-		unit := strings.Trim(rest, " .,:;-_'{}<>|\\")
-		if found && unit != "" && quantity.LooksLikeUnit(unit) {
-			return column, true
+		if len(header) < len(column) || !strings.EqualFold(header[:len(column)], column) {
+			continue
+		}
+		unit := strings.Trim(header[len(column):], " .,:;-_'{}<>|\\")
+		if unit != "" && quantity.LooksLikeUnit(unit) {
+			return column, unit, true
 		}
 	}
-	return "", false
+	return "", "", false
+}
+
+// closed closes the bracket that a header leaves open, or opens the one it closes.
+func closed(header string) string {
+	for _, b := range []string{"[]", "()"} {
+		switch n := strings.Count(header, b[:1]) - strings.Count(header, b[1:]); {
+		case n > 0:
+			return header + b[1:]
+		case n < 0:
+			name, unit, _ := strings.Cut(strings.Replace(header, b[1:], "", 1), " ")
+			return name + " " + b[:1] + unit + b[1:]
+		}
+	}
+	return header
 }
 
 // has says whether the table has a usable column col.

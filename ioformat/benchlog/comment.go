@@ -17,13 +17,17 @@ type commented struct {
 	last    int // line
 }
 
-// hear sets c to listen to its table.
-func (c *commented) hear() { c.table.Comment = c.line }
-
 // mostTold is how many lines of one kind are told one by one.
 const mostTold = 3
 
-func (c *commented) line(line int, row []string) {
+// look judges those that the table has passed since.
+func (c *commented) look() {
+	for _, x := range c.table.Comments() {
+		c.judge(x.Line, x.Cells)
+	}
+}
+
+func (c *commented) judge(line int, row []string) {
 	if c.reading(line, row) || !c.likeARow(row) {
 		return
 	}
@@ -34,8 +38,9 @@ func (c *commented) line(line int, row []string) {
 	}
 }
 
-// finish tells how many lines there were beyond those told one by one.
+// finish judges the last ones, and tells how many lines there were beyond those told one by one.
 func (c *commented) finish() {
+	c.look()
 	if more := c.told - mostTold; more > 0 {
 		c.notices.add(c.last, "here ends a list of "+plainCount(more, "more such line")+", left out too")
 	}

@@ -20,6 +20,7 @@ func TestRowsBehindHash(t *testing.T) {
 		{"core,frequency [MHz]\n,2.5\n#1,#N/A\n", `fault log.csv:3:2 (column B`},
 		{"frequency [MHz],added [pF]\n2.5,\n#2.2,4.7\n", `notice log.csv:3: the line begins with # and is left out as a comment, though it has as many cells as the header: "#2.2,4.7"`},
 		{"frequency [MHz],added [pF]\n2.5,\n# bare again: 3 May, dry\n", `notice log.csv:3: the line begins`},
+		{"core,frequency [MHz]\n#2 beads,1.8\n,2.5\n", `fault log.csv:2:1`},
 		// comments
 		{"frequency [MHz],added [pF]\n2.5,\n# bare again\n# \"8 inch\n#####\n# 3 May,\n  # 2.5\n", ""},
 		{"# frequency [MHz],added [pF]\n#1,2\nfrequency [MHz],added [pF]\n2.5,\n", ""},

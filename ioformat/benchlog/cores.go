@@ -1,8 +1,10 @@
 package benchlog
 
 import (
+	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
@@ -13,7 +15,9 @@ type names struct {
 	byText map[string]*name // by every spelling seen
 	byKey  map[string]*name
 	order  []*name
-	closed bool // no further core may be named
+	closed bool   // no further core may be named
+	mark   string // the core that a mark such as x speaks of
+	marked string // what the cores so far are marked by, "" when they are named
 }
 
 // name is one core.
@@ -24,39 +28,132 @@ type name struct {
 	uses int // rows that name it
 }
 
-func newNames() *names { return &names{byText: map[string]*name{}, byKey: map[string]*name{}} }
+func newNames() *names {
+	return &names{byText: map[string]*name{}, byKey: map[string]*name{}, mark: core.name()}
+}
 
 // read returns the name of the core that text means, "" for air.
 func (n *names) read(text string, line int) (string, error) {
-	if nothing(text) {
-		return "", nil
-	}
 	if c, ok := n.byText[text]; ok {
 		c.uses++
 		return c.text, nil
 	}
-	key := nameKey(text)
-	if key == "air" {
+	if noCore(text) || n.mark != core.name() && strings.EqualFold(text, "false") {
 		return "", nil
 	}
-	if quantity.IsMarker(text) {
-		return "", &quantity.Error{Read: text, Expected: "the name of a core", Do: "leave the cell empty when there is none"}
+	written := text
+	if isMark(text) && (n.mark != core.name() || !isTrue(text)) {
+		text = n.mark
 	}
-	if strings.ContainsAny(text, "\n\x00") {
-		return "", &quantity.Error{Read: text, Expected: "a name in one line"}
+	if err := checkCore(text); err != nil {
+		return "", err
 	}
+	key := nameKey(text)
 	c, ok := n.byKey[key]
+	if !ok && n.closed {
+		return "", unknownName(text, "core", n.all())
+	}
+	if err := n.both(written, text); err != nil && !n.closed {
+		return "", err
+	}
 	if !ok {
-		if n.closed {
-			return "", unknownName(text, "core", n.all())
+		if len(n.order) == mostCores {
+			return "", &quantity.Error{Read: text, Expected: fmt.Sprintf("no more than %d cores", mostCores), Do: "one core keeps one name; text belongs into the note"}
 		}
 		c = &name{text: strings.Join(strings.Fields(text), " "), key: key, line: line}
 		n.byKey[key] = c
 		n.order = append(n.order, c)
 	}
 	c.uses++
-	n.byText[strings.Clone(text)] = c
+	n.byText[strings.Clone(written)] = c
 	return c.text, nil
+}
+
+// mostCores bounds the cores of a log: each brings two unknowns or more.
+const mostCores = 30
+
+// both refuses a column that names cores in some rows and ticks one in others.
+func (n *names) both(written, text string) error {
+	marked := ""
+	if written != text {
+		marked = n.mark
+		if marked == core.name() { // which core is x, and which y?
+			marked = nameKey(written)
+		}
+	}
+	if len(n.order) > 0 && marked != n.marked {
+		return &quantity.Error{Read: written, Expected: "the name of a core in each row that has one, or a mark such as x in each", Do: "write the name"}
+	}
+	n.marked = marked
+	return nil
+}
+
+// noCore says whether text means that no core is in.
+func noCore(text string) bool {
+	if nothing(text) {
+		return true
+	}
+	switch nameKey(text) {
+	case "air", "aircore", "nocore", "without", "withoutcore", "empty", "out", "bare", "luft", "ohne", "kein", "keiner", "sans", "aucun", "sin", "ninguno", "aire", "nein", "non":
+		return true
+	}
+	return false
+}
+
+// isTrue says whether text is how spreadsheets and programs write yes: under a
+// header that names no core it says nothing.
+func isTrue(text string) bool { return strings.EqualFold(text, "true") }
+
+// longestName bounds the names of cores and parts.
+const longestName = 80
+
+// checkCore refuses what is more likely a value of another column than the name of
+// a core.
+func checkCore(text string) error {
+	refuse := func(do string) error {
+		return &quantity.Error{Read: text, Expected: "the name of a core", Do: do}
+	}
+	first, _ := firstRune(text)
+	switch {
+	case quantity.IsMarker(text):
+		return refuse("leave the cell empty when there is none")
+	case strings.ContainsAny(text, "\n\x00"):
+		return &quantity.Error{Read: text, Expected: "a name in one line"}
+	case len([]rune(text)) > longestName:
+		return &quantity.Error{Read: text, Expected: fmt.Sprintf("a name of at most %d characters", longestName), Do: "text belongs into the note"}
+	case isTrue(text) || strings.EqualFold(text, "false"):
+		return refuse("write which core is in, and nothing where none is")
+	case isValue(text):
+		return refuse("this is a number: has a cell slipped into another column? A name has a letter, as rod or #2")
+	case !unicode.IsLetter(first) && !unicode.IsDigit(first) && !strings.ContainsRune("#(\"'", first) || !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }):
+		return refuse("a name begins with a letter, a digit or #")
+	}
+	return nil
+}
+
+// isValue says whether text is a number, with a unit or without, or a range of
+// numbers.
+func isValue(text string) bool {
+	for _, part := range strings.Split(strings.ReplaceAll(text, "±", ".."), "..") {
+		if !isNumber(strings.TrimSpace(part)) {
+			return false
+		}
+	}
+	return true
+}
+
+func isNumber(text string) bool {
+	for _, mark := range []quantity.Mark{quantity.Point, quantity.Comma} {
+		for d := quantity.Pure; d <= quantity.Time; d++ {
+			if _, err := (quantity.Form{Dimension: d, Mark: mark}).Parse(text); err == nil {
+				return true
+			}
+		}
+	}
+	// 4p7, the marking of IEC 60062
+	whole := strings.TrimLeft(text, "0123456789")
+	rest := strings.TrimLeft(whole, "pnuµmkMRE")
+	return whole != text && len([]rune(whole))-len(rest) == 1 && rest != "" && strings.Trim(rest, "0123456789") == ""
 }
 
 // all returns the names of the cores, in the order of first mention.
@@ -71,7 +168,7 @@ func (n *names) all() []string {
 // close returns a copy of n that takes no further core in.
 func (n *names) close() *names {
 	c := newNames()
-	c.closed = true
+	c.closed, c.mark = true, n.mark
 	for _, old := range n.order {
 		copied := *old
 		c.byKey[old.key], c.order = &copied, append(c.order, &copied)

@@ -74,15 +74,21 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 	}
 	l := &Log{bench: newBench(opt, name)}
 	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each}
+	if rd.columns.at[frequency] < 0 && rd.foreign() {
+		return nil, t.Err()
+	}
+	rd.columns.place(t)
 	if rd.columns.at[frequency] < 0 {
 		return nil, rd.noFrequency()
 	}
+	l.bench.cores.mark = rd.columns.coreMark
 	c := &commented{table: t, columns: rd.columns, notices: l.bench.notices}
-	c.hear()
 	for t.Next() {
+		c.look()
 		rd.row()
 	}
 	c.finish()
 	rd.reportSplit()
+	rd.columns.watchOver(t)
 	return rd, t.Err()
 }

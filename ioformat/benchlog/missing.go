@@ -2,32 +2,71 @@ package benchlog
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 )
 
-// noFrequency explains a table without a column of frequencies: a capture of
-// the oscilloscope, a log without a header, or a header that can't be
-// understood.
-func (rd *reader) noFrequency() error {
+// foreign reports a table without a column of frequencies that is something else
+// than a log with an unusual header: a capture of the oscilloscope, a log without a
+// header, or with lines above it.
+func (rd *reader) foreign() bool {
 	t := rd.table
-	sample := rd.sample(20)
+	if slices.ContainsFunc(t.Header, ofFrequency) && !(t.SepLine && len(t.Header) == 1) {
+		return false
+	}
+	rows := t.Peek(20)
 	switch {
-	case looksLikeCapture(t.Header, sample):
-		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.HeaderLine(),
-			Problem: "this looks like a capture of the oscilloscope (time and voltage), not like a bench log",
-			Do:      "find its frequency with: fitcoil capture " + fileWord(rd.bench.notices.file)})
 	case t.SepLine && len(t.Header) == 1 && strings.ContainsAny(t.Header[0], ",;\t"):
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: t.Header[0], Expected: "cells separated by the " + t.DelimiterName() + ", as the first line says",
 			Do: "correct that line or delete it"})
-	case numeric(t.Header):
+	case slices.ContainsFunc(rows[:min(5, len(rows))], aHeader):
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
-			Expected: "a header above the readings",
-			Do:       `put a row on top, without #, that names the columns and their units, such as "frequency [MHz],added [pF],note"`})
-	case !rd.slip():
+			Expected: "the header, which stands further down", Do: "put # in front of each line above the header"})
+	case looksLikeCapture(t.Header, numbers(rows)):
+		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.HeaderLine(),
+			Problem: "this looks like a capture of the oscilloscope (time and voltage), not like a bench log",
+			Do:      "find its frequency with: fitcoil capture " + fileWord(rd.bench.notices.file)})
+	case numeric(t.Header):
+		do := `put a row on top, without #, that names the columns and their units, such as "frequency [MHz],added [pF],note"`
+		if above := t.Above(); aHeader(above.Cells) {
+			do = fmt.Sprintf("line %d looks like it, but begins with # as comments do: take the # away, or name the first column, such as run", above.Line)
+		}
+		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
+			Expected: "a header above the readings", Do: do})
+	default:
+		return false
+	}
+	return true
+}
+
+// ofFrequency says whether a header names frequencies, or has a unit of them.
+func ofFrequency(header string) bool {
+	name, unit, _ := cells.SplitUnit(strings.TrimSpace(strings.TrimLeft(header, "# ")))
+	if unit == "" {
+		unit = header
+	}
+	if d, ok := quantity.DimensionOf(unit); ok && d == quantity.Frequency {
+		return true
+	}
+	col, ok := columnNamed(name)
+	return ok && col == frequency && len(name) > 1
+}
+
+// aHeader says whether a row is the header of a log, with whichever delimiter.
+func aHeader(row []string) bool {
+	text := strings.Join(row, ",")
+	return slices.ContainsFunc(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;\t", r) }), ofFrequency)
+}
+
+// noFrequency explains a log without a column of frequencies.
+func (rd *reader) noFrequency() error {
+	t := rd.table
+	if !rd.slip() && len(t.Faults.List) == 0 {
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
 			Expected: "a column of frequencies, such as frequency [MHz]", Do: "name it so"})
 	}
@@ -57,17 +96,16 @@ func (rd *reader) slip() bool {
 	return false
 }
 
-// sample returns the first rows as numbers, NaN where a cell is none.
-func (rd *reader) sample(most int) [][]float64 {
-	var rows [][]float64
-	for len(rows) < most && rd.table.Next() {
-		var row []float64
-		for _, cell := range rd.table.Row() {
-			row = append(row, plainNumber(cell))
+// numbers returns rows as numbers, NaN where a cell is none.
+func numbers(rows [][]string) (list [][]float64) {
+	for _, row := range rows {
+		var values []float64
+		for _, cell := range row {
+			values = append(values, plainNumber(cell))
 		}
-		rows = append(rows, row)
+		list = append(list, values)
 	}
-	return rows
+	return list
 }
 
 // plainNumber returns the number that is all of text, else NaN.

@@ -35,6 +35,7 @@ type parts struct {
 	byDefault bool    // and nobody chose it
 	// seen are cells of a table read before, with the tolerance beside them.
 	seen    map[[2]string][]int
+	unknown int // parts without a value
 	notices *notices
 	// inherited parts are those of a log that is complete: their tolerance
 	// stands. A further part then needs a value. -1 while the log is read.
@@ -53,6 +54,9 @@ func newParts(opt Options, n *notices) *parts {
 	}
 	return p
 }
+
+// mostUnknown bounds the parts without a value: each is an unknown of the fit.
+const mostUnknown = 30
 
 // valueKey identifies the nth part of one nominal value.
 func valueKey(farad float64, n int) string {
@@ -135,6 +139,13 @@ func (p *parts) enterName(c addedCell, name string, already []int) (int, error) 
 	}
 	if i < 0 {
 		i = p.add(part{Part: model.Part{Name: name}, key: key, line: c.line})
+		if !p.list[i].Known {
+			p.unknown++
+		}
+		if p.unknown > mostUnknown && !p.list[i].Known {
+			return 0, &quantity.Error{Read: name, Expected: fmt.Sprintf("no more than %d parts without a value", mostUnknown),
+				Do: "write values, or leave out what isn't put on the top; text belongs into the note"}
+		}
 		if p.inherited >= 0 && !p.list[i].Known {
 			return 0, unknownName(name, "part", p.names())
 		}

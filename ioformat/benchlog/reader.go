@@ -51,6 +51,7 @@ func (rd *reader) row() {
 	}
 	r := model.Reading{Line: t.Line(), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
 	rd.countSplit()
+	c.watch(t)
 	ok := rd.frequency(&r)
 	s, read := rd.bench.state(t, c)
 	r.State = s

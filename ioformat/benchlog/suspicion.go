@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
@@ -41,19 +42,28 @@ func (rd *reader) tellDialect() {
 	if len(how) > 0 {
 		n.aside(strings.Join(how, "; "))
 	}
-	n.tellUnknown(t.HeaderLine(), rd.columns.unknown)
+	n.tellColumns(t.HeaderLine(), rd.columns)
 }
 
-// tellUnknown lists the columns that are ignored.
-func (n *notices) tellUnknown(line int, headers []string) {
-	if len(headers) == 0 {
+// tellColumns lists the columns that were taken by what they hold, and those that
+// are left out.
+func (n *notices) tellColumns(line int, c *columns) {
+	for _, text := range c.guessed {
+		n.add(line, text)
+	}
+	if len(c.unknown) == 0 {
 		return
 	}
-	quoted := make([]string, len(headers))
-	for i, h := range headers {
-		quoted[i] = quantity.Quote(h)
+	const most = 20
+	var quoted []string
+	for _, h := range c.unknown[:min(most, len(c.unknown))] {
+		quoted = append(quoted, quantity.Quote(h))
 	}
-	n.add(line, "not used: "+plural(len(headers), "column")+" "+strings.Join(quoted, ", "))
+	text := "not used: " + plural(len(c.unknown), "column") + " " + strings.Join(quoted, ", ")
+	if more := len(c.unknown) - most; more > 0 {
+		text += " and " + strconv.Itoa(more) + " more"
+	}
+	n.add(line, text)
 }
 
 // plainCount writes how many there are of what.
@@ -183,22 +193,45 @@ func (rd *reader) tellLikeness() {
 }
 
 func (rd *reader) tellLike(what string, all []*name) {
+	const most = 200 // nobody compares more by their names
+	if len(all) > most {
+		return
+	}
 	var keys []string
 	for _, n := range all {
 		keys = append(keys, n.key)
 	}
 	for _, n := range all {
-		if n.uses > 1 || len(n.key) < 4 { // c1 and c2 are two
+		if n.uses > 1 || len([]rune(n.key)) < 3 {
 			continue
 		}
 		near, ok := suggest.Nearest(n.key, keys)
 		for _, other := range all {
-			if ok && other.key == near {
+			if ok && other.key == near && !numbered(n.text, other.text) {
 				rd.bench.notices.add(n.line, fmt.Sprintf("the %s %s occurs only here and is taken as another one than %s: a slip of the pen?",
 					what, quantity.Quote(n.text), quantity.Quote(other.text)))
 			}
 		}
 	}
+}
+
+// numbered says whether two names differ in digits, or in a last single letter
+// only: c1 and c2, rod A and rod B are two on purpose.
+func numbered(a, b string) bool {
+	stem := func(s string) string {
+		words := strings.Fields(strings.ToLower(s))
+		if last := len(words) - 1; last > 0 && len([]rune(words[last])) == 1 {
+			words = words[:last]
+		}
+		return strings.Map(func(r rune) rune {
+			if unicode.IsDigit(r) {
+				return '0'
+			}
+			return r
+		}, strings.Join(words, ""))
+	}
+	trimmed := func(s string) string { return strings.ReplaceAll(stem(s), "0", "") }
+	return stem(a) == stem(b) || trimmed(a) == trimmed(b)
 }
 
 // tellCopies counts rows that repeat an earlier one in every cell: repeated

@@ -147,16 +147,19 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 		return nil, err
 	}
 	c := findColumns(t)
+	c.place(t)
 	if c.at[added] < 0 && c.at[core] < 0 && c.at[hand] < 0 && len(t.Faults.List) == 0 {
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
 			Expected: "at least one of the columns added [pF], core, covered [%], hand [cm]"})
 	}
+	s.bench.cores.mark = c.coreMark
 	b := &bench{parts: s.bench.parts, cores: s.bench.cores, notices: &notices{file: name}}
 	b.parts.seen = map[[2]string][]int{} // the table may have another unit
 	var states []model.State
 	comments := &commented{table: t, columns: c, notices: b.notices}
-	comments.hear()
 	for t.Next() {
+		comments.look()
+		c.watch(t)
 		if state, ok := b.state(t, c); ok {
 			states = append(states, state)
 		}
@@ -165,7 +168,8 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
 	}
 	comments.finish()
-	b.notices.tellUnknown(t.HeaderLine(), c.unknown)
+	c.watchOver(t)
+	b.notices.tellColumns(t.HeaderLine(), c)
 	s.notices = append(s.notices, b.notices.lines()...)
 	return states, t.Err()
 }

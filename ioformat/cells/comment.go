@@ -90,15 +90,31 @@ func (t *Table) isComment() bool {
 	return own
 }
 
-// comment keeps the last comment above the header, and hands those below it out.
+// comment keeps the last comment above the header, and those below it.
 func (t *Table) comment(x comment) {
 	if t.Header == nil {
 		t.above = x
 		return
 	}
-	if t.Comment != nil {
-		t.Comment(x.line, t.split(x.text))
+	if len(t.below) < mostComments { // nobody asks for more
+		t.below = append(t.below, x)
 	}
+}
+
+// A Comment is a line that begins with #, as cells.
+type Comment struct {
+	Line  int
+	Cells []string
+}
+
+// Comments returns the comments between the header and the current row that it
+// has not returned before.
+func (t *Table) Comments() (list []Comment) {
+	for _, x := range t.below {
+		list = append(list, Comment{x.line, t.split(x.text)})
+	}
+	t.below = t.below[:0]
+	return list
 }
 
 // split returns the cells of one line.
@@ -115,11 +131,11 @@ func (t *Table) split(line string) []string {
 	return cells
 }
 
-// Above returns the last comment above the header as cells, and the line on which
-// it stands; nil when there is none.
-func (t *Table) Above() (line int, row []string) {
+// Above returns the last comment above the header ; it has no
+// cells when there is none.
+func (t *Table) Above() Comment {
 	if t.above.line == 0 {
-		return 0, nil
+		return Comment{}
 	}
-	return t.above.line, t.split(t.above.text)
+	return Comment{t.above.line, t.split(t.above.text)}
 }

@@ -15,13 +15,9 @@ import (
 // Table reads the rows of a file one by one.
 type Table struct {
 	Dialect
-	Faults Faults
-	Header []string // what stands in the header, trimmed
-	Units  []string // what a row of units under the header says, "" or as written; nil when there is no such row
-	// Comment, when set, is called with each line below the header that is taken
-	// as a comment since it begins with #, split into cells.
-	Comment func(line int, row []string)
-
+	Faults     Faults
+	Header     []string // what stands in the header, trimmed
+	Units      []string // what a row of units under the header says, "" or as written; nil when there is no such row
 	name       string
 	text       *Text
 	bound      *bound
@@ -31,10 +27,11 @@ type Table struct {
 	line       int      // of the current row
 	row        []string // trimmed cells of the current row
 	ahead      []aheadRow
-	above      comment // the last one above the header
-	markLine   int     // the line that showed the decimal mark
-	markText   string  // and how
-	err        error   // what reading failed with
+	above      comment   // the last one above the header
+	below      []comment // those below it, not yet handed out
+	markLine   int       // the line that showed the decimal mark
+	markText   string    // and how
+	err        error     // what reading failed with
 }
 
 // aheadRow is a row that was read, but not yet handed out.

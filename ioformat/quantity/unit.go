@@ -284,14 +284,26 @@ func expectedUnit(d Dimension) string {
 // LooksLikeUnit says whether text is meant as a unit of some dimension, be it
 // in a doubtful case. A prefix alone is none.
 func LooksLikeUnit(text string) bool {
+	_, ok := DimensionOf(text)
+	return ok
+}
+
+// DimensionOf returns the dimension of which text is meant as a unit, be it in a
+// doubtful case: mhz is one of a frequency. A prefix alone is none.
+func DimensionOf(text string) (d Dimension, ok bool) {
 	s := normalSymbol(text)
 	if len([]rune(s)) < 2 && s != "%" && s != "m" && s != "V" && s != "F" && s != "H" && s != "Ω" && s != "s" {
-		return false
+		return Pure, false
+	}
+	for d := Fraction; d <= Time; d++ {
+		if _, ok := known(s, d); ok {
+			return d, true
+		}
 	}
 	for d := Fraction; d <= Time; d++ {
 		if len(foldedCandidates(s, d)) > 0 || ambiguous(s, d) != "" {
-			return true
+			return d, true
 		}
 	}
-	return false
+	return Pure, false
 }
