@@ -25,12 +25,12 @@ type Coil struct {
 	Slices   int     // 0: 80
 }
 
-// mostBeads keeps a prediction below a second or two.
-const mostBeads = 200
-
 // Check returns what makes c impossible, nil if nothing does.
 func (c Coil) Check() error {
 	b := c.Beads
+	if err := c.CheckSizes(); err != nil {
+		return err
+	}
 	switch {
 	case !(c.Turns > 0 && c.Diameter > 0 && c.Length > 0):
 		return errors.New("turns, winding diameter and winding length must be above zero")
@@ -38,14 +38,10 @@ func (c Coil) Check() error {
 		return errors.New("no length may be negative")
 	case c.Slices < 0 || c.Slices == 1:
 		return errors.New("a coil needs two slices or more")
-	case c.Wire*c.Turns > 1.001*c.Length:
-		return fmt.Errorf("%g turns of wire %g mm thick need %.4g mm, the winding is %g mm long", c.Turns, 1e3*c.Wire, 1e3*c.Turns*c.Wire, 1e3*c.Length)
 	case b.Count == 0:
 		return nil
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
 		return errors.New("beads need a diameter and a length above zero")
-	case b.Count > mostBeads:
-		return fmt.Errorf("%d beads: expected %d at most", b.Count, mostBeads)
 	case b.Diameter >= c.Diameter-c.Wire:
 		return fmt.Errorf("beads %g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
 	case !(b.Permeability > 1):

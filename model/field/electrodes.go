@@ -109,5 +109,9 @@ func (c *charged) core(m *body) (*mat.SymDense, error) {
 	p := mat.NewSymDense(m.p.SymmetricDim(), nil)
 	p.SymOuterK(-1, half.T())
 	p.AddSym(p, m.p)
-	return m.response(p, 1/(m.beads.permittivity()-1), &h, Eps0)
+	added, err := m.response(p, 1/(m.beads.permittivity()-1), &h, Eps0)
+	if err != nil {
+		return nil, errors.New("the core touches the ball or the winding: leave a ball gap, or let the core end lower")
+	}
+	return added, nil
 }

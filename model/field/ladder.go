@@ -77,6 +77,9 @@ func NewLadder(s Shape) (*Ladder, error) {
 	if !(s.Core.Diameter > 0 && s.Core.Diameter < s.Diameter && s.Core.Length >= 0 && s.Core.Spacing >= 0) {
 		return nil, fmt.Errorf("core of %g m diameter in a winding of %g m: expected one that fits", s.Core.Diameter, s.Diameter)
 	}
+	if err := (Coil{Diameter: s.Diameter, Length: s.Length, Height: s.Height, Beads: s.Core}).CheckSizes(); err != nil {
+		return nil, err
+	}
 	coil := Coil{Turns: 1, Diameter: s.Diameter, Length: s.Length, Height: s.Height}
 	l := &Ladder{shape: s, z: coil.ends(s.Slices), cores: map[span]*pattern{}}
 

@@ -1,0 +1,143 @@
+package field
+
+import (
+	"fmt"
+	"math"
+)
+
+// SizeError is a dimension that no coil has beside the others, or for which a
+// computation would take more cells than it should.
+type SizeError struct {
+	Quantity  string  // such as "winding length"
+	Value     float64 // SI
+	Low, High float64 // what would do; SI
+	Against   string  // what the bounds come from, "" when they hold for any coil
+	Pure      bool    // a plain number, no length
+}
+
+func (e *SizeError) Error() string {
+	return fmt.Sprintf("%s %s: expected %s", e.Quantity, e.text(e.Value), e.Expected())
+}
+
+// Expected says what would do.
+func (e *SizeError) Expected() string {
+	s := "from " + e.text(e.Low) + " to " + e.text(e.High)
+	switch {
+	case e.Low == 0:
+		s = "at most " + e.text(e.High)
+	case math.IsInf(e.High, 1):
+		s = "at least " + e.text(e.Low)
+	}
+	if e.Against != "" {
+		s += ", " + e.Against
+	}
+	return s
+}
+
+func (e *SizeError) text(x float64) string {
+	switch a := math.Abs(x); {
+	case e.Pure:
+		return fmt.Sprintf("%.4g", x)
+	case a >= 1:
+		return fmt.Sprintf("%.3g m", x)
+	case a >= 1e-3 || a == 0:
+		return fmt.Sprintf("%.3g mm", 1e3*x)
+	}
+	return fmt.Sprintf("%.3g µm", 1e6*x)
+}
+
+// Bounds that keep a computation within some seconds and 200 MB, far beyond any
+// coil on a bench.
+const (
+	mostSlender = 100.0 // length over diameter, of a winding and of a bead
+	mostThin    = 250.0 // length over diameter of a rod all along the winding
+	mostBeads   = 200
+	mostHeld    = 300.0  // beads that a winding holds
+	mostModes   = 2400.0 // of all beads that a winding holds
+	finestPitch = 1e-5   // m; the thinnest winding wire has as much (common practice)
+	farthest    = 20.0   // of the coil's own size
+)
+
+// CheckSizes returns a [*SizeError] for the first dimension that is out of
+// bounds, nil for none. What is zero isn't known and fits.
+func (c Coil) CheckSizes() error {
+	for _, list := range [][]SizeError{c.anyCoil(), c.winding(), c.core()} {
+		for _, e := range list {
+			if e.Value != 0 && !(e.Value >= e.Low && e.Value <= e.High) {
+				return &e
+			}
+		}
+	}
+	return nil
+}
+
+// anyCoil lists bounds for each dimension by itself.
+func (c Coil) anyCoil() []SizeError {
+	b := c.Beads
+	return []SizeError{
+		{Quantity: "winding diameter", Value: c.Diameter, Low: 0.5e-3, High: 5},
+		{Quantity: "winding length", Value: c.Length, Low: 1e-4, High: 50},
+		{Quantity: "turns", Value: c.Turns, Low: 0.1, High: 1e6, Pure: true},
+		{Quantity: "wire diameter", Value: c.Wire, Low: 5e-6, High: 0.1},
+		{Quantity: "ball diameter", Value: c.Ball, Low: 1e-4, High: 10},
+		{Quantity: "ball gap", Value: c.BallGap, High: 50},
+		{Quantity: "height above ground", Value: c.Height, High: 1000},
+		{Quantity: "hand diameter", Value: c.Hand, Low: 1e-3, High: 10},
+		{Quantity: "bead diameter", Value: b.Diameter, Low: 1e-4, High: 5},
+		{Quantity: "bead length", Value: b.Length, Low: 2e-5, High: 50},
+		{Quantity: "bead spacing", Value: b.Spacing, High: 50},
+		{Quantity: "bead count", Value: float64(b.Count), High: mostBeads, Pure: true},
+		{Quantity: "bead permeability", Value: b.Permeability, Low: 1, High: 1e6, Pure: true},
+	}
+}
+
+// winding lists bounds of the winding's dimensions against each other.
+func (c Coil) winding() (list []SizeError) {
+	if c.Diameter == 0 || c.Length == 0 {
+		return nil
+	}
+	list = []SizeError{{Quantity: "winding length", Value: c.Length, Low: c.Diameter / mostSlender, High: c.Diameter * mostSlender,
+		Against: "1/100 to 100 times the winding diameter"}}
+	if c.Turns > 0 {
+		list = append(list,
+			SizeError{Quantity: "turns", Value: c.Turns, High: c.Length / finestPitch, Against: "a pitch of 10 µm", Pure: true},
+			SizeError{Quantity: "wire diameter", Value: c.Wire, High: 1.001 * c.Length / c.Turns, Against: "the winding length over the turns"})
+	}
+	return list
+}
+
+// core lists bounds of the beads' dimensions against each other and the
+// winding.
+func (c Coil) core() (list []SizeError) {
+	b, inf := c.Beads, math.Inf(1)
+	if b.Diameter > 0 && b.Length > 0 {
+		list = append(list, SizeError{Quantity: "bead length", Value: b.Length, Low: b.Diameter / mostSlender, High: b.Diameter * mostSlender,
+			Against: "1/100 to 100 times the bead diameter"})
+	}
+	if c.Diameter == 0 || c.Length == 0 {
+		return list
+	}
+	size := farthest * (c.Diameter + c.Length)
+	list = append(list,
+		SizeError{Quantity: "bead diameter", Value: b.Diameter, Low: c.Diameter / mostSlender, High: c.Diameter - c.Wire, Against: "to fit into the winding"},
+		SizeError{Quantity: "bead spacing", Value: b.Spacing, High: size, Against: "20 times the size of the coil"},
+		SizeError{Quantity: "bead start", Value: b.Start, Low: -size, High: size, Against: "20 times the size of the coil"},
+		SizeError{Quantity: "bead length", Value: b.Length, High: size, Against: "20 times the size of the coil"})
+	switch {
+	case b.Diameter == 0:
+	case b.Count == 1 || b.Length == 0:
+		list = append(list, SizeError{Quantity: "bead diameter", Value: b.Diameter, Low: c.Length / mostThin, High: inf,
+			Against: "1/250 of the winding length, for a rod"})
+	default:
+		list = append(list, SizeError{Quantity: "bead length", Value: b.Length, Low: c.Length/mostHeld - b.Spacing, High: inf,
+			Against: "so that the winding holds 300 beads or fewer"})
+		held := math.Max(math.Max(1, float64(b.Count)), c.Length/b.pitch())
+		thinnest := inf
+		if room := mostModes/held - 5; room > 0 {
+			thinnest = b.Length / room
+		}
+		list = append(list, SizeError{Quantity: "bead diameter", Value: b.Diameter, Low: thinnest, High: inf,
+			Against: "for beads of this length, as many as there are or fit"})
+	}
+	return list
+}

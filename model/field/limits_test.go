@@ -1,0 +1,97 @@
+package field
+
+import (
+	"errors"
+	"math"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+func drawnCoil() Coil {
+	return Coil{Turns: 640, Diameter: 28e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3,
+		Beads: Beads{Diameter: 16e-3, Length: 10e-3, Spacing: 4e-3, Count: 17, Permeability: 120, Start: 2e-3}}
+}
+
+// One slip of a unit is refused before anything is computed, and by the
+// quantity that slipped.
+func TestSlipsOfAUnit(t *testing.T) {
+	for name, slip := range map[string]func(*Coil){
+		"winding length":      func(c *Coil) { c.Length = 24 },
+		"winding diameter":    func(c *Coil) { c.Diameter = 28 },
+		"turns":               func(c *Coil) { c.Turns = 640e3 },
+		"wire diameter":       func(c *Coil) { c.Wire = 0.32 },
+		"ball diameter":       func(c *Coil) { c.Ball = 18 },
+		"ball gap":            func(c *Coil) { c.BallGap = 2000 },
+		"height above ground": func(c *Coil) { c.Height = 8000 },
+		"hand diameter":       func(c *Coil) { c.Hand = 100 },
+		"bead diameter":       func(c *Coil) { c.Beads.Diameter = 16e-6 },
+		"bead length":         func(c *Coil) { c.Beads.Length = 10 },
+		"bead spacing":        func(c *Coil) { c.Beads.Spacing = 20 },
+		"bead count":          func(c *Coil) { c.Beads.Count = 17000 },
+		"bead start":          func(c *Coil) { c.Beads.Start = -20 },
+	} {
+		c := drawnCoil()
+		if err := c.Check(); err != nil {
+			t.Fatal(err)
+		}
+		slip(&c)
+		for what, err := range map[string]error{"coil": c.Check(), "ladder": ladderError(c)} {
+			var size *SizeError
+			if what == "ladder" && (name == "turns" || name == "wire diameter" || name == "ball diameter" || name == "ball gap" || name == "hand diameter") {
+				continue // it has none of these
+			}
+			if !errors.As(err, &size) || size.Quantity != name {
+				t.Errorf("%s, %s: %v", what, name, err)
+			}
+		}
+	}
+}
+
+func ladderError(c Coil) error {
+	begin := time.Now()
+	_, err := NewLadder(Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height, Core: c.Beads})
+	if time.Since(begin) > 10*time.Second {
+		return errors.New("it was computed")
+	}
+	return err
+}
+
+// What passes takes a bounded number of cells, whatever the dimensions.
+func TestCellsAreBounded(t *testing.T) {
+	passed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		size := func(what string, low, high float64) float64 {
+			return math.Pow(10, rapid.Float64Range(low, high).Draw(t, what))
+		}
+		c := Coil{Turns: size("turns", 0, 4), Diameter: size("diameter", -2.5, 0)}
+		c.Length = c.Diameter * size("slenderness", -3, 3)
+		c.Beads = Beads{Diameter: c.Diameter * size("bead diameter", -3, 0), Permeability: 100}
+		c.Beads.Length, c.Beads.Spacing = c.Diameter*size("bead length", -4, 3), c.Diameter*size("bead spacing", -5, 2)
+		c.Beads.Count = rapid.SampledFrom([]int{0, 1, 2, 20, 200, 300}).Draw(t, "beads")
+		if c.CheckSizes() != nil {
+			return
+		}
+		passed++
+		if n := len(c.electrodes(80, math.Inf(1), normal()).ribbons); n > 600 {
+			t.Fatalf("%d cells of the winding: %+v", n, c)
+		}
+		for _, b := range []Beads{c.Beads, c.Beads.filling(0, c.Length)} {
+			if b.Count == 0 {
+				continue
+			}
+			one := len(b.surface(0, normal()))
+			modes := 5 + int(b.Length/b.Diameter)
+			if b.Count == 1 || modes >= one {
+				modes = one - 1
+			}
+			if n := b.Count * modes; n > 3600 || b.Count*one > 12000 {
+				t.Fatalf("%d modes in %d × %d cells of a core: %+v", n, b.Count, one, c)
+			}
+		}
+	})
+	if passed == 0 {
+		t.Error("no coil passed")
+	}
+}
