@@ -80,6 +80,9 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []model
 	values := w.Values(sweepPoints)
 	for _, v := range values {
 		d := w.At(in.sheet, v).Drawing()
+		if err := d.Coil.Check(); err != nil {
+			return usagef("--sweep: at %s %s: %v", w.Name, w.Unit.Format(v, 0), err)
+		}
 		d.Variants = nil // what is uncertain now is so at every value
 		drawings = append(drawings, d)
 	}

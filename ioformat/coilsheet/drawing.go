@@ -18,6 +18,9 @@ func (s *Sheet) Drawing() model.Drawing {
 		if v := e.field(s); v.Known && v.Uncertainty > 0 {
 			moved := *s
 			e.field(&moved).Value = v.Value + v.Uncertainty
+			if v.Assumed { // a lower permeability changes more than a higher one
+				e.field(&moved).Value = v.Value - v.Uncertainty
+			}
 			c := moved.Coil()
 			if c.Check() == nil {
 				d.Variants = append(d.Variants, c)

@@ -3,7 +3,6 @@ package coilsheet
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
@@ -11,7 +10,6 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
 	"fitcoil/model"
-	"fitcoil/model/field"
 )
 
 // row reads the current row. What is wrong is reported to the table.
@@ -47,22 +45,6 @@ func (rd *reader) row() {
 	default:
 		t.Report(rd.quantity, unknownQuantity(label))
 	}
-}
-
-// unknownQuantity says what could have been named.
-func unknownQuantity(label string) error {
-	err := &quantity.Error{Read: label, Expected: "a quantity of the coil sheet"}
-	var names []string
-	for _, e := range entries() {
-		names = append(names, e.name)
-	}
-	all := append(names, "core", "inductance by meter")
-	if near, ok := suggest.Nearest(label, all); ok {
-		err.Do = "did you mean " + quantity.Quote(near) + "?"
-	} else {
-		err.Do = "there are " + strings.Join(names, ", ") + ", core, \"part\" and its name, \"inductance by meter\" and the like"
-	}
-	return err
 }
 
 // cell returns the text of column i, "" when there is none.
@@ -164,42 +146,6 @@ func written(q quantity.Quantity) string {
 		return q.Text
 	}
 	return q.Text + " " + q.Unit.Symbol
-}
-
-// gauge reads a wire diameter in AWG: the letters stand in front of the number,
-// behind it, or in the column of units.
-func (rd *reader) gauge() {
-	t := rd.table
-	text := quantity.Trim(strings.Replace(strings.ToUpper(t.Cell(rd.value)), "AWG", "", 1))
-	n, ok := gaugeNumber(text)
-	if !ok {
-		t.Report(rd.value, &quantity.Error{Read: text, Expected: "a whole gauge from 0000 to 50", Do: "for a diameter, write mm in the column of units"})
-		return
-	}
-	d := field.AWG(n)
-	// common practice: makers of winding wire keep the diameter within 1 %
-	v := Value{Known: true, Value: d, Uncertainty: 0.01 * d / math.Sqrt(3), Line: t.Line(), Text: text + " AWG"}
-	mm, _ := quantity.ParseUnit("mm", quantity.Length)
-	pm, stated, ok := rd.spread(quantity.Quantity{Value: d, Unit: mm})
-	switch {
-	case !ok:
-		return
-	case stated && (pm == 0 || !strings.ContainsAny(rd.cell(rd.plusMinus), "%mµui")):
-		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a ± in % or with a unit of length"})
-		return
-	case stated:
-		v.Uncertainty = pm
-	}
-	rd.sheet.WireDiameter = v
-}
-
-// gaugeNumber reads 0000, 000, 00 (−3, −2, −1 in the formula) and 0 to 50.
-func gaugeNumber(text string) (n float64, ok bool) {
-	if strings.Trim(text, "0") == "" && 0 < len(text) && len(text) <= 4 {
-		return float64(1 - len(text)), true
-	}
-	whole, err := strconv.ParseUint(text, 10, 8)
-	return float64(whole), err == nil && whole <= 50
 }
 
 // known reads a value by meter.

@@ -19,6 +19,7 @@ type Value struct {
 	Uncertainty float64 // SI, standard; 0: exact
 	Line        int     // of the sheet; 0 when changed by a word
 	Text        string  // as it was written, with its unit
+	Assumed     bool    // a prior: the sheet has no such row
 }
 
 // Meter is a reading by a meter of a quantity that a fit reports.
@@ -76,6 +77,8 @@ func Read(r io.Reader, name string) (*Sheet, error) {
 	if len(rd.lines) == 0 && len(t.Faults.List) == 0 {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no quantity below the header", Expected: "one row for each quantity"})
 	}
+	rd.complete()
+	rd.sizes()
 	if err := t.Err(); err != nil {
 		return nil, err
 	}

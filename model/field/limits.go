@@ -37,7 +37,7 @@ func (e *SizeError) Expected() string {
 func (e *SizeError) text(x float64) string {
 	switch a := math.Abs(x); {
 	case e.Pure:
-		return fmt.Sprintf("%.4g", x)
+		return fmt.Sprintf("%.6g", x)
 	case a >= 1:
 		return fmt.Sprintf("%.3g m", x)
 	case a >= 1e-3 || a == 0:

@@ -95,3 +95,32 @@ func TestCellsAreBounded(t *testing.T) {
 		t.Error("no coil passed")
 	}
 }
+
+// No coil that could stand on a bench is refused: invented ones, wide apart.
+func TestBenchesPass(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		draw := rapid.Float64Range
+		c := Coil{Diameter: math.Exp(draw(math.Log(6e-3), math.Log(0.5)).Draw(t, "diameter"))}
+		c.Length = c.Diameter * math.Exp(draw(math.Log(0.1), math.Log(40)).Draw(t, "slenderness"))
+		pitch := math.Exp(draw(math.Log(0.06e-3), math.Log(3e-3)).Draw(t, "pitch"))
+		c.Turns = math.Max(1, math.Floor(c.Length/pitch))
+		c.Wire = c.Length / c.Turns * draw(0.3, 0.95).Draw(t, "wire")
+		c.Ball = c.Diameter * draw(0.2, 8).Draw(t, "ball")
+		c.BallGap, c.Height, c.Hand = draw(0, 0.3).Draw(t, "gap"), draw(0, 2).Draw(t, "height"), draw(0.03, 0.5).Draw(t, "hand")
+		if c.Wire > c.Diameter/10 {
+			return // a strap, not a wire
+		}
+		b := &c.Beads
+		b.Diameter = (c.Diameter - c.Wire) * draw(0.2, 0.95).Draw(t, "bead diameter")
+		b.Length = b.Diameter * draw(0.3, 4).Draw(t, "bead length")
+		b.Spacing = b.Length * draw(0, 0.5).Draw(t, "spacing")
+		b.Count = rapid.IntRange(0, int(math.Max(1, math.Min(80, c.Length/b.pitch())))).Draw(t, "count")
+		b.Start, b.Permeability = draw(-0.2, 0.5).Draw(t, "start")*c.Length, draw(10, 15000).Draw(t, "permeability")
+		if c.Length/b.pitch() > 300 {
+			return // more beads than anybody threads
+		}
+		if err := c.Check(); err != nil {
+			t.Fatalf("%v: %+v", err, c)
+		}
+	})
+}

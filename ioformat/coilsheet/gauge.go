@@ -1,0 +1,51 @@
+package coilsheet
+
+import (
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model/field"
+)
+
+// gauge reads a wire diameter in AWG: the letters stand in front of the number,
+// behind it, or in the column of units.
+func (rd *reader) gauge() {
+	t := rd.table
+	text := quantity.Trim(strings.Replace(strings.ToUpper(t.Cell(rd.value)), "AWG", "", 1))
+	mark, err := t.Number(text)
+	if err != nil {
+		t.Report(rd.value, err)
+		return
+	}
+	n, ok := gaugeNumber(text, mark)
+	if !ok {
+		t.Report(rd.value, &quantity.Error{Read: text, Expected: "a gauge from 0000 to 50, whole or half, such as 28 or 28.5", Do: "for a diameter, write mm in the column of units"})
+		return
+	}
+	d := field.AWG(n)
+	// common practice: makers of winding wire keep the diameter within 1 %
+	v := Value{Known: true, Value: d, Uncertainty: 0.01 * d / math.Sqrt(3), Line: t.Line(), Text: text + " AWG"}
+	mm, _ := quantity.ParseUnit("mm", quantity.Length)
+	pm, stated, ok := rd.spread(quantity.Quantity{Value: d, Unit: mm})
+	switch {
+	case !ok:
+		return
+	case stated && (pm == 0 || !strings.ContainsAny(rd.cell(rd.plusMinus), "%mµui")):
+		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a ± in % or with a unit of length"})
+		return
+	case stated:
+		v.Uncertainty = pm
+	}
+	rd.sheet.WireDiameter = v
+}
+
+// gaugeNumber reads 0000, 000, 00 (−3, −2, −1 in the formula) and 0 to 50,
+// whole or half: winding wire is made in half gauges too (common practice).
+func gaugeNumber(text string, mark quantity.Mark) (n float64, ok bool) {
+	if strings.Trim(text, "0") == "" && 0 < len(text) && len(text) <= 4 {
+		return float64(1 - len(text)), true
+	}
+	q, err := quantity.Form{Mark: mark}.Parse(text)
+	return q.Value, err == nil && q.Value >= 0 && q.Value <= 50 && 2*q.Value == math.Trunc(2*q.Value)
+}

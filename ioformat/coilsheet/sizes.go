@@ -1,0 +1,98 @@
+package coilsheet
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model/field"
+)
+
+// complete reports rows that a drawing lacks, and takes a prior for a
+// permeability that isn't given.
+func (rd *reader) complete() {
+	s := rd.sheet
+	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
+		return
+	}
+	var missing []string
+	for _, name := range []string{"bead diameter", "bead length"} {
+		if e, _ := find(name); !e.field(s).Known {
+			missing = append(missing, quantity.Quote(name))
+		}
+	}
+	if len(missing) > 0 {
+		rd.table.ReportAt(s.BeadCount.Line, -1, fmt.Errorf("beads are counted here, but there is no row %s: add it, or take this one away", strings.Join(missing, " and no row ")))
+	}
+	if s.BeadPermeability.Known {
+		return
+	}
+	// Common practice: rods and beads for radio frequencies are of grades from
+	// some hundred (nickel-zinc for short waves) to some thousands (manganese-zinc).
+	s.BeadPermeability = Value{Known: true, Value: 450, Uncertainty: 350, Line: s.BeadCount.Line, Text: "450", Assumed: true}
+	rd.notice(s.BeadCount.Line, "there is no row \"bead permeability\": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it")
+}
+
+// sizes reports the dimensions that don't go with the others: one slip of a unit
+// would be computed for hours.
+func (rd *reader) sizes() {
+	if len(rd.table.Faults.List) > 0 {
+		return
+	}
+	rest := *rd.sheet
+	for range entries() {
+		var size *field.SizeError
+		if !errors.As(rest.Coil().CheckSizes(), &size) {
+			return
+		}
+		e, ok := find(size.Quantity)
+		if !ok {
+			return
+		}
+		v := e.field(&rest)
+		rd.table.ReportAt(v.Line, rd.value, &quantity.Error{Read: v.Text, Expected: wanted(size), Do: rd.otherUnit(&rest, e)})
+		*v = Value{}
+	}
+}
+
+// otherUnit says in which unit the value of e would fit into s: in that of most
+// other lengths first.
+func (rd *reader) otherUnit(s *Sheet, e entry) string {
+	v := e.field(s)
+	q, err := quantity.Form{Dimension: e.dimension, Mark: rd.table.Mark}.Parse(v.Text)
+	if err != nil || e.dimension != quantity.Length {
+		return "check the number"
+	}
+	best, most := "", -1
+	for _, unit := range []string{"mm", "cm", "m", "µm", "in"} {
+		u, err := quantity.ParseUnit(unit, quantity.Length)
+		changed := *s
+		e.field(&changed).Value = u.ToSI(q.Unit.FromSI(q.Value))
+		if err != nil || u == q.Unit || changed.Coil().CheckSizes() != nil {
+			continue
+		}
+		uses := 0
+		for _, other := range entries() {
+			if w := other.field(s); other.name != e.name && strings.HasSuffix(w.Text, " "+unit) {
+				uses++
+			}
+		}
+		if uses > most {
+			best, most = unit, uses
+		}
+	}
+	if best == "" {
+		return "check the number and its unit"
+	}
+	return "is the unit right? " + strings.TrimSpace(strings.TrimSuffix(v.Text, q.Unit.Symbol)) + " " + best + " would fit"
+}
+
+// wanted says what would do in place of what has a wrong size.
+func wanted(e *field.SizeError) string {
+	text := e.Quantity + " " + strings.Replace(" "+e.Expected(), " at ", " of at ", 1)[1:]
+	if e.Quantity == "turns" {
+		return text
+	}
+	return "a " + text
+}

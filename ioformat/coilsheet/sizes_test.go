@@ -1,0 +1,130 @@
+package coilsheet
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// drawnSheet is a slim coil with a core of beads: invented data.
+const drawnSheet = `quantity,value,±,unit
+turns,640,,
+winding diameter,28,,mm
+winding length,240,,mm
+ball diameter,18,,mm
+bead diameter,16,,mm
+bead length,10,,mm
+bead spacing,4,,mm
+bead count,17,,
+bead permeability,120,20 %,
+`
+
+// TestSlipsOfAUnit: a dimension in a wrong unit is refused by its row, with the
+// unit that would fit.
+func TestSlipsOfAUnit(t *testing.T) {
+	mustRead(t, drawnSheet)
+	for _, c := range []struct{ row, slip, says string }{
+		{"winding length,240,,mm", "winding length,24,,m",
+			`coil.csv:4:2 (column B, "value"): read "24 m", expected a winding length from 280 µm to 2.8 m, 1/100 to 100 times the winding diameter; is the unit right? 24 mm would fit`},
+		{"winding length,240,,mm", "winding length,0.24,,mm",
+			`coil.csv:4:2 (column B, "value"): read "0.24 mm", expected a winding length from 280 µm to 2.8 m, 1/100 to 100 times the winding diameter; is the unit right? 0.24 m would fit`},
+		{"winding diameter,28,,mm", "winding diameter,28,,m",
+			`coil.csv:3:2 (column B, "value"): read "28 m", expected a winding diameter from 500 µm to 5 m; is the unit right? 28 mm would fit`},
+		{"ball diameter,18,,mm", "ball diameter,18,,m",
+			`coil.csv:5:2 (column B, "value"): read "18 m", expected a ball diameter from 100 µm to 10 m; is the unit right? 18 mm would fit`},
+		{"bead diameter,16,,mm", "bead diameter,16,,µm",
+			`coil.csv:6:2 (column B, "value"): read "16 µm", expected a bead diameter from 100 µm to 5 m; is the unit right? 16 mm would fit`},
+		{"bead diameter,16,,mm", "bead diameter,160,,mm", "coil.csv:6:2"},
+		{"bead length,10,,mm", "bead length,10,,m",
+			`coil.csv:7:2 (column B, "value"): read "10 m", expected a bead length from 160 µm to 1.6 m, 1/100 to 100 times the bead diameter; is the unit right? 10 mm would fit`},
+		{"bead length,10,,mm", "bead length,10,,µm", "is the unit right? 10 mm would fit"},
+		{"bead spacing,4,,mm", "bead spacing,40,,m", "is the unit right? 40 mm would fit"},
+		{"bead count,17,,", "bead count,17000,,", `coil.csv:9:2 (column B, "value"): read "17000", expected a bead count of at most 200; check the number`},
+		{"turns,640,,", "turns,640000,,", `coil.csv:2:2 (column B, "value"): read "640000", expected turns of at most 24000, a pitch of 10 µm; check the number`},
+	} {
+		sheet := strings.Replace(drawnSheet, c.row, c.slip, 1)
+		s, err := Read(strings.NewReader(sheet), "coil.csv")
+		if err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %+v, %v\nwant %q", c.slip, s, err, c.says)
+		}
+	}
+	// in a file with a decimal comma, as the cells have it
+	sheet := strings.ReplaceAll(strings.Replace(drawnSheet, "length,240,,mm", "length,24.5,,m", 1), ",", ";")
+	_, err := Read(strings.NewReader(strings.ReplaceAll(sheet, ".", ",")), "coil.csv")
+	if err == nil || !strings.Contains(err.Error(), "24,5 mm would fit") {
+		t.Error(err)
+	}
+	// a change by words and a sweep are bound too
+	s := mustRead(t, drawnSheet)
+	if c, err := s.With("winding length=24m"); err != nil || c.Drawing().Coil.Check() == nil {
+		t.Errorf("%v", err)
+	}
+	if w, err := ParseSweep("bead length=1mm..20m"); err != nil || w.At(s, 20).Drawing().Coil.Check() == nil {
+		t.Errorf("%v", err)
+	}
+}
+
+// TestIncompleteBeads: a row that is missing is named, a permeability that
+// isn't known costs certainty.
+func TestIncompleteBeads(t *testing.T) {
+	without := func(row string) string { return strings.Replace(drawnSheet, row+"\n", "", 1) }
+	for row, says := range map[string]string{
+		"bead diameter,16,,mm": `coil.csv:8: beads are counted here, but there is no row "bead diameter": add it, or take this one away`,
+		"bead length,10,,mm":   `coil.csv:8: beads are counted here, but there is no row "bead length": add it, or take this one away`,
+	} {
+		if _, err := Read(strings.NewReader(without(row)), "coil.csv"); err == nil || err.Error() != says {
+			t.Errorf("without %s: %v", row, err)
+		}
+	}
+	s := mustRead(t, without("bead permeability,120,20 %,"))
+	if len(s.Notices) != 1 || !strings.Contains(s.Notices[0], `coil.csv:9: there is no row "bead permeability": 450 is taken`) {
+		t.Errorf("notices %q", s.Notices)
+	}
+	drawn, err := s.Drawing().Predict()
+	if err != nil {
+		t.Fatal(err)
+	}
+	low, high := *s, *s
+	low.BeadPermeability.Value, high.BeadPermeability.Value = 100, 2000
+	gain, l := drawn.Find("core_gain"), math.NaN()
+	for _, other := range []*Sheet{&low, &high} {
+		if l, err = other.Coil().FullGain(); err != nil {
+			t.Fatal(err)
+		}
+		if off := math.Abs(math.Log(l / gain.Value)); off > 1.05*gain.Uncertainty/gain.Value {
+			t.Errorf("gain %g ± %g, but %g with %v", gain.Value, gain.Uncertainty, l, other.BeadPermeability.Value)
+		}
+	}
+}
+
+// TestOtherWords: what people call things leads to the name that the sheet has.
+func TestOtherWords(t *testing.T) {
+	for label, want := range map[string]string{
+		"coil diameter": "winding diameter", "winding height": "winding length", "coil length": "winding length", "bead od": "bead diameter",
+		"rod diameter": "bead diameter", "rod length": "bead length", "number of turns": "turns", "wire gauge": "wire diameter",
+		"sphere diameter": "ball diameter", "bead mu": "bead permeability", "number of beads": "bead count", "bead gap": "bead spacing",
+		"Winding dia": "winding diameter", "former OD": "winding diameter", "windig length": "winding length",
+	} {
+		_, err := Read(strings.NewReader("quantity,value,±,unit\n"+label+",1,,\n"), "coil.csv")
+		if err == nil || !strings.Contains(err.Error(), `did you mean "`+want+`"?`) {
+			t.Errorf("%s: %v, want %s", label, err, want)
+		}
+	}
+	for _, label := range []string{"colour", "lamp diameter", "voltage", "length"} {
+		_, err := Read(strings.NewReader("quantity,value,±,unit\n"+label+",1,,\n"), "coil.csv")
+		if err == nil || strings.Contains(err.Error(), "did you mean") {
+			t.Errorf("%s: %v", label, err)
+		}
+	}
+}
+
+// TestHalfGauge: NEMA MW 1000 lists half sizes of magnet wire, 16.5 AWG with
+// 0.0480 in (from memory).
+func TestHalfGauge(t *testing.T) {
+	for _, sheet := range []string{"quantity,value,±,unit\nwire,16.5,,AWG\n", "quantity;value;±;unit\nwire;16,5 AWG;;\n"} {
+		s := mustRead(t, sheet)
+		if d := s.WireDiameter.Value / 0.0254; math.Abs(d-0.0480) > 5e-5 {
+			t.Errorf("%q: %g in", sheet, d)
+		}
+	}
+}
