@@ -81,7 +81,7 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []model
 	for _, v := range values {
 		d := w.At(in.sheet, v).Drawing()
 		if err := d.Coil.Check(); err != nil {
-			return usagef("--sweep: at %s %s: %v", w.Name, w.Unit.Format(v, 0), err)
+			return usagef("--sweep: %v", err)
 		}
 		d.Variants = nil // what is uncertain now is so at every value
 		drawings = append(drawings, d)
