@@ -10,8 +10,10 @@ import (
 // Finding is something the user should know before believing the numbers.
 type Finding struct {
 	Kind  FindingKind
-	Line  int     // of the log, where it concerns one reading
-	Name  string  // quantity, part or core, where it concerns one
+	Line  int    // of the log, where it concerns one reading
+	Name  string // quantity, part or core, where it concerns one
+	Lines []int  // where it concerns several
+	Moves *Moved
 	Value float64 // see the kind
 	Other float64
 }
@@ -21,44 +23,51 @@ type FindingKind int
 
 // Findings.
 const (
-	ScatterExceeds   FindingKind = iota // Value: factor on the stated uncertainties, Other: p-value
-	NothingToTest                       // no degrees of freedom are left to test the model
-	ReadingSuspect                      // Line; Value: studentised residual
-	ReadingDecisive                     // Line; Value: Cook's distance
-	PartOffTolerance                    // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
-	KnownContradicts                    // Name: quantity; Value: known value, Other: pull in standard uncertainties
-	AtBound                             // Name: quantity at the limit of the possible
-	ShapeAssumed                        // how the capacitance is shared rests on a broad belief
-	LineEquivalent                      // the split between winding and top is that of a uniform line
-	RunOrderTrend                       // Value: rank correlation of residuals with run order, Other: p-value
-	ReadingApart                        // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
-	ReadingsSlow                        // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
-	ReadingsWander                      // Line: of the first; Value: the same, where no mean settles
-	ModelUncertainty                    // Value: relative standard uncertainty given to readings with a partly covered winding
+	ScatterExceeds    FindingKind = iota // Value: factor on the stated uncertainties, Other: p-value
+	NothingToTest                        // no degrees of freedom are left to test the model
+	ReadingSuspect                       // Line; Value: standard uncertainties from what the others predict
+	ReadingDecisive                      // Line; Moves: quantity; Value: its shift without the reading, in its standard uncertainties; Other: studentised residual
+	ReadingsUnchecked                    // Lines: readings that determine something alone, so that nothing checks them
+	TooGood                              // Value: p-value; the readings scatter less than stated
+	PartOffTolerance                     // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
+	KnownContradicts                     // Name: quantity; Value: known value, Other: pull in standard uncertainties
+	AtBound                              // Name: quantity at the limit of the possible
+	ShapeAssumed                         // how the capacitance is shared rests on a broad belief
+	LineEquivalent                       // the split between winding and top is that of a uniform line
+	RunOrderTrend                        // Value: rank correlation of residuals with run order, Other: p-value
+	ReadingApart                         // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
+	ReadingsSlow                         // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
+	ReadingsWander                       // Line: of the first; Value: the same, where no mean settles
+	ModelUncertainty                     // Value: relative standard uncertainty given to readings with a partly covered winding
 )
 
-func (r *Result) findings() (out []Finding) {
+// Undermines tells whether a finding makes all numbers doubtful, so that it has to be
+// read before them.
+func (f Finding) Undermines() bool {
+	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance
+}
+
+// findings lists what there is to know, contradictions first.
+func (r *Result) findings(contradictions []Finding) (out []Finding) {
+	out = append(out, contradictions...)
 	q := r.Quality
 	switch {
 	case q.DegreesOfFreedom == 0:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
 		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue})
+	case q.PValue >= 0.99:
+		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
 	}
 	for i := range r.Readings {
 		switch o := &r.Readings[i]; {
 		case o.Flagged:
-			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Standardised})
-		case o.Cook > 1 && q.DegreesOfFreedom > 1:
-			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Value: o.Cook})
+			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Deleted})
+		case o.Moves != nil:
+			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Moves: o.Moves, Value: o.Moves.By, Other: o.Standardised})
 		}
 	}
 	out = append(out, r.repeated()...)
-	pulls := r.pulls()
-	if f, found := r.culprit(); found {
-		pulls = append(slices.DeleteFunc(pulls, func(g Finding) bool { return g.Kind == f.Kind && g.Name == f.Name }), f)
-	}
-	out = append(out, pulls...)
 	for i := range r.Parameters {
 		if e := &r.Parameters[i]; e.Bound != fit.Free {
 			out = append(out, Finding{Kind: AtBound, Name: e.Name})
@@ -75,6 +84,9 @@ func (r *Result) findings() (out []Finding) {
 	}
 	if rho, p := fit.Trend(r.usedResiduals()); p < 0.01 {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
+	}
+	if lines := r.unchecked(); len(lines) > 0 {
+		out = append(out, Finding{Kind: ReadingsUnchecked, Lines: lines})
 	}
 	for _, i := range r.problem.rows {
 		if u := r.problem.modelUncertainty(r.fit.X, &r.session.Log.Readings[i].State); u > 0 {
@@ -132,6 +144,15 @@ func (r *Result) usedResiduals() (s []float64) {
 		}
 	}
 	return s
+}
+
+// contradictions tells which parts and known values disagree with the readings.
+func (r *Result) contradictions() []Finding {
+	pulls := r.pulls()
+	if f, found := r.culprit(); found {
+		pulls = append(slices.DeleteFunc(pulls, func(g Finding) bool { return g.Kind == f.Kind && g.Name == f.Name }), f)
+	}
+	return pulls
 }
 
 // pulls tells which parts and known values disagree with the readings, by how

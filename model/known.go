@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Known is the value of a quantity known from elsewhere: a meter, a drawing, an
@@ -26,11 +27,12 @@ func (e *UnknownQuantityError) Error() string {
 	return fmt.Sprintf("known value for %s, which no reading depends on", e.Known.Name)
 }
 
-// matchKnowns finds the quantity that each known value speaks of.
-func (p *problem) matchKnowns(known []Known) error {
+// matchKnowns finds the quantity that each known value speaks of, and leaves those
+// in open out.
+func (p *problem) matchKnowns(known []Known, open []string) error {
 	all := p.quantities()
 	for _, k := range known {
-		if !p.match(k, all) {
+		if !p.match(k, all, open) {
 			e := &UnknownQuantityError{Known: k}
 			for _, q := range all {
 				e.Could = append(e.Could, Known{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand})
@@ -42,10 +44,10 @@ func (p *problem) matchKnowns(known []Known) error {
 }
 
 // matchDrawn is matchKnowns for a drawing, which may know of more than the log.
-func (p *problem) matchDrawn(known []Known) {
+func (p *problem) matchDrawn(known []Known, open []string) {
 	all := p.quantities()
 	for _, k := range known {
-		p.match(k, all)
+		p.match(k, all, open)
 	}
 }
 
@@ -54,11 +56,14 @@ func (p *problem) quantities() []quantity {
 	return append(parameters, derived...)
 }
 
-// match adds the row of k if one of the quantities is what it speaks of.
-func (p *problem) match(k Known, all []quantity) bool {
+// match adds the row of k if one of the quantities is what it speaks of, and isn't
+// left open.
+func (p *problem) match(k Known, all []quantity, open []string) bool {
 	for _, q := range all {
 		if q.name == k.Name && q.core == k.Core && q.part == k.Part && q.hand == k.Hand {
-			p.knowns = append(p.knowns, knownRow{k, q})
+			if !slices.Contains(open, k.Name) {
+				p.knowns = append(p.knowns, knownRow{k, q})
+			}
 			return true
 		}
 	}

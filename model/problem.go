@@ -83,12 +83,12 @@ func newProblem(s Session, further ...State) (*problem, error) {
 		}
 	}
 	if len(s.Known) > 0 {
-		if err := p.matchKnowns(s.Known); err != nil {
+		if err := p.matchKnowns(s.Known, s.open); err != nil {
 			return nil, err
 		}
 	}
 	if s.Drawn != nil {
-		p.matchDrawn(s.Drawn.Known())
+		p.matchDrawn(s.Drawn.Known(), s.open)
 	}
 	if len(p.rows) >= long {
 		p.table = newStateTable(s.Log, p.rows)

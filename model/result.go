@@ -96,7 +96,15 @@ type ReadingResult struct {
 	Leverage     float64
 	Cook         float64
 	Flagged      bool
+	Deleted      float64  // of a flagged one: reading less what all others predict, in standard uncertainties of that
+	Moves        *Moved   // what leaving it out moves by more than its uncertainty, where it stands out
 	Without      *Without // what leaving a flagged reading out would do
+}
+
+// Moved is a quantity that moves when a reading is left out.
+type Moved struct {
+	*Estimate
+	By float64 // in its standard uncertainties
 }
 
 // Without is what the coil would be with one reading left out.

@@ -18,6 +18,8 @@ type Session struct {
 	Ladder *field.Ladder // of the winding, where its shape is known: it then replaces the line
 	Drawn  *Drawn        // what the drawing says, where there is one: its values enter as known
 	Robust bool          // Huber's loss, so that a single misread value pulls less
+
+	open []string // known values of these quantities don't count
 }
 
 // ErrNoReadings means that no reading is left to fit.
@@ -39,7 +41,9 @@ func Fit(s Session) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.leaveOut()
+	contradicted := r.contradictions()
+	r.suspect(contradicted)
+	r.Findings = r.findings(contradicted)
 	r.Alternative = r.alternative()
 	if s.Drawn != nil {
 		r.Checks = checks(s)
@@ -173,7 +177,6 @@ func (r *Result) summarise() {
 	r.Readings = r.residuals()
 	r.Undetermined = r.gaps()
 	r.Assumed = r.assumptions()
-	r.Findings = r.findings()
 }
 
 func (r *Result) quality() Quality {
@@ -188,8 +191,25 @@ func (r *Result) quality() Quality {
 		Status:           r.fit.Status,
 		Converged:        r.fit.Status.Converged(),
 	}
-	r.problem.byStated(func() { q.AICc = fit.AICc(r.problem.Problem, r.judged) })
+	q.AICc = r.criterion()
 	return q
+}
+
+// criterion returns AICc at the minimum by the stated uncertainties: that of scaled ones
+// lies elsewhere where priors share the fit, and must not stand beside another model's.
+func (r *Result) criterion() (c float64) {
+	r.problem.byStated(func() {
+		stated := r.judged
+		if stated.Scale != 1 {
+			var err error
+			if stated, _, err = r.problem.solve(slices.Clone(r.judged.X), false, solverSettings(r.session)); err != nil || !stated.Status.Converged() {
+				c = math.NaN()
+				return
+			}
+		}
+		c = fit.AICc(r.problem.Problem, stated)
+	})
+	return c
 }
 
 // Find returns the estimate of that name and labels, or nil.

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
@@ -182,8 +183,10 @@ func whatHelps(r *model.Result) string {
 
 // sentence makes one of a clause.
 func sentence(s string) string {
-	first := strings.ToUpper(s[:1])
-	return first + s[1:] + "."
+	if s[0] < utf8.RuneSelf { // but a symbol stays as it is
+		s = strings.ToUpper(s[:1]) + s[1:]
+	}
+	return s + "."
 }
 
 // ended puts a full stop behind a clause that begins with the name of a file.

@@ -49,12 +49,14 @@ type content struct {
 	Quality  []string
 	HowRead  []string // what was assumed or left out when the inputs were read
 	Findings []finding
-	Gaps     []gap
-	Next     []advice
-	Extra    []model.Part
-	Figures  []drawing
-	Readings readings
-	Result   *model.Result
+
+	Contradictions []string
+	Gaps           []gap
+	Next           []advice
+	Extra          []model.Part
+	Figures        []drawing
+	Readings       readings
+	Result         *model.Result
 
 	Policy string // content security policy
 	Style  template.CSS
@@ -90,6 +92,10 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 			if w := report.Without(r, f.Line); w != "" {
 				out.Without = sentence(w)
 			}
+		}
+		if f.Undermines() {
+			c.Contradictions = append(c.Contradictions, out.Text)
+			continue
 		}
 		c.Findings = append(c.Findings, out)
 	}

@@ -3,9 +3,11 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
@@ -90,9 +92,13 @@ func Sentence(f model.Finding) string {
 	case model.NothingToTest:
 		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
 	case model.ReadingSuspect:
-		return fmt.Sprintf("line %d is %.1f standard deviations off: read it again before believing it or dropping it", f.Line, math.Abs(f.Value))
+		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before believing it or dropping it", f.Line, Times(math.Abs(f.Value)))
 	case model.ReadingDecisive:
-		return fmt.Sprintf("line %d alone moves the result by more than its uncertainty (Cook's distance %.2g): worth a second reading", f.Line, f.Value)
+		return fmt.Sprintf("line %d is %.1f standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, math.Abs(f.Other), quantityOf(f.Moves.Estimate), Times(f.Value))
+	case model.ReadingsUnchecked:
+		return fmt.Sprintf("%s: nothing checks %s, since %s alone determines something; an error there shows nowhere", lineList(f.Lines), it(f.Lines, "this reading", "these readings"), it(f.Lines, "it", "each"))
+	case model.TooGood:
+		return fmt.Sprintf("the readings agree better than their stated uncertainties let expect (%s): these may be overstated", pText(f.Value))
 	case model.PartOffTolerance:
 		return fmt.Sprintf("part %q: all else in the log says %s, %.1f standard deviations off its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
 	case model.KnownContradicts:
@@ -115,6 +121,46 @@ func Sentence(f model.Finding) string {
 		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
 	}
 	return ""
+}
+
+// lineList lists lines of a log.
+func lineList(list []int) string {
+	var b strings.Builder
+	for i, l := range list {
+		switch {
+		case i == 0 && len(list) == 1:
+			b.WriteString("line ")
+		case i == 0:
+			b.WriteString("lines ")
+		case i == len(list)-1:
+			b.WriteString(" and ")
+		default:
+			b.WriteString(", ")
+		}
+		b.WriteString(strconv.Itoa(l))
+	}
+	return b.String()
+}
+
+func it(list []int, one, several string) string {
+	if len(list) == 1 {
+		return one
+	}
+	return several
+}
+
+// quantityOf names a quantity, and what it is of, within a sentence.
+func quantityOf(e *model.Estimate) string {
+	name := quantityNames([]string{e.Name})
+	switch {
+	case e.Core != "":
+		name += " of core " + strconv.Quote(e.Core)
+	case e.Part != "":
+		name += " of " + strconv.Quote(e.Part)
+	case e.Hand > 0:
+		name += " at " + wording.Hand(model.Condition{Hand: e.Hand})
+	}
+	return name
 }
 
 // Times writes a factor above one.

@@ -17,6 +17,7 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, %d used; resonator: %s\n", src.Log, howMany(r.Log()), r.Quality.Readings, resonatorName(r))
 	b.WriteString(src.howRead())
+	undermined(&b, r)
 	for i, g := range Groups(r) {
 		note := ""
 		if i == 0 {
@@ -53,9 +54,9 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 		section(&b, "Assumed by default", "neither the log nor a known value says it")
 		b.WriteString(Assumed(r).text())
 	}
-	if len(r.Findings) > 0 {
-		section(&b, "Worth knowing", "")
-		for _, f := range r.Findings {
+	if rest := slices.DeleteFunc(slices.Clone(r.Findings), model.Finding.Undermines); len(rest) > 0 {
+		section(&b, "Notes", "")
+		for _, f := range rest {
 			bullet(&b, Sentence(f))
 			if w := Without(r, f.Line); w != "" {
 				b.WriteString("    " + w + "\n")
@@ -64,6 +65,21 @@ func FitText(w io.Writer, r *model.Result, src Source) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// undermined tells, before any number, what makes all of them doubtful.
+func undermined(b *strings.Builder, r *model.Result) {
+	head := false
+	for _, f := range r.Findings {
+		if !f.Undermines() {
+			continue
+		}
+		if !head {
+			section(b, "Contradiction: no number below is to be trusted until it is resolved", "")
+			head = true
+		}
+		bullet(b, Sentence(f))
+	}
 }
 
 // Without tells what the coil would be without the suspect reading on a line;
@@ -128,34 +144,53 @@ func resonatorName(r *model.Result) string {
 // Quality says how well the model describes the readings, a clause each.
 func Quality(r *model.Result) []string {
 	q := r.Quality
-	fits := fmt.Sprintf("chi-square %.3g with %s of freedom", q.ChiSquare, count(q.DegreesOfFreedom, "degree"))
+	fits := fmt.Sprintf("χ² = %.3g with %s of freedom", q.ChiSquare, count(q.DegreesOfFreedom, "degree"))
 	if q.DegreesOfFreedom == 0 {
-		fits = "no degree of freedom is left: chi-square tells nothing"
+		fits = "no degree of freedom is left: χ² tells nothing"
 	}
 	if !math.IsNaN(q.PValue) {
-		fits += ", p = " + pText(q.PValue)
+		fits += ", " + pText(q.PValue)
 	}
 	list := []string{q.Status.String(), fits}
 	switch {
 	case q.Scale >= 1.005:
-		list = append(list, fmt.Sprintf("scatter asks for the readings' uncertainties × %s (Birge ratio): done above", scaleText(q.Scale)))
+		list = append(list, fmt.Sprintf("uncertainties of the readings multiplied by the Birge ratio %s", scaleText(q.Scale)))
 		if e := r.Find(model.EffectiveInductance, "", "", 0); e.Determined {
 			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
-	case q.DegreesOfFreedom > 0:
+	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement:
 		list = append(list, "the readings scatter no more than stated: no scaling of uncertainties")
+	case q.DegreesOfFreedom > 0:
+		list = append(list, "the readings agree with one another, but not with what is known beforehand: no scaling of uncertainties")
 	}
 	if a := r.Alternative; a != nil && q.DegreesOfFreedom > 0 {
-		other := fmt.Sprintf("the %s would have chi-square %.3g", alternativeName(a), a.Quality.ChiSquare)
+		other := fmt.Sprintf("for comparison, the %s: χ² = %.3g", alternativeName(a), a.Quality.ChiSquare)
 		if !math.IsNaN(a.Quality.PValue) {
-			other += ", p = " + pText(a.Quality.PValue)
+			other += ", " + pText(a.Quality.PValue)
 		}
 		if d := a.Quality.AICc - q.AICc; !math.IsNaN(d) && !math.IsInf(d, 0) {
-			other += fmt.Sprintf("; AICc %+.3g against this", d)
+			other += fmt.Sprintf("; ΔAICc (%s − %s) = %+.3g, %s", a.Resonator, r.Resonator, d, preference(d))
 		}
 		list = append(list, other)
 	}
 	return list
+}
+
+// leastAgreement is the p-value below which readings, tolerances and known values are
+// not called consistent.
+const leastAgreement = 0.05
+
+// preference says what the sign of a ΔAICc means. Differences below two tell little, as
+// is common practice (K. P. Burnham, D. R. Anderson, Model Selection and Multimodel
+// Inference, 2nd ed. 2002, § 2.6).
+func preference(d float64) string {
+	switch {
+	case d >= 2:
+		return "which speaks for the model used"
+	case d <= -2:
+		return "which speaks against the model used"
+	}
+	return "which tells little"
 }
 
 // scaleText writes a factor to three digits.
@@ -175,10 +210,15 @@ func alternativeName(a *model.Alternative) string {
 
 // pText writes a probability as such.
 func pText(p float64) string {
-	if p < 1e-4 {
-		return "below 0.0001"
+	switch {
+	case p < 1e-4:
+		return "p < 0.0001"
+	case p > 0.9999:
+		return "p > 0.9999"
+	case p > 0.9:
+		return fmt.Sprintf("p = %.4g", p)
 	}
-	return fmt.Sprintf("%.2g", p)
+	return fmt.Sprintf("p = %.2g", p)
 }
 
 // MostLines is the number of readings, or rows of a figure, that a person is shown.

@@ -1,0 +1,187 @@
+package model
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+)
+
+// suspectLevel is the share of sessions without a slip in which chance may
+// flag a reading.
+const suspectLevel = 0.01
+
+// leastSuspect is how many of its own stated uncertainties a reading is off before
+// it is suspect, however well the others agree: one unit of a last digit is √12
+// standard uncertainties of it (JCGM 100:2008, 4.3.7), and no mistake.
+const leastSuspect = 3.5
+
+// uncheckedFrom is the leverage h from which nothing checks a reading: an error of e
+// standard uncertainties makes a studentised residual of √(1 − h)·e, one of ten no
+// more than one.
+const uncheckedFrom = 0.99
+
+// mostSuspects is the number of readings that are compared with what all others
+// predict.
+const mostSuspects = 5
+
+// decisiveLevel is the share of sessions without a slip in which chance may let a
+// reading stand out that moves a result.
+const decisiveLevel = 0.03
+
+// leastDecisive is the studentised residual that a reading has at least before it is
+// asked what it moves.
+const leastDecisive = 2
+
+// suspect flags the readings that the others contradict. Those with the largest
+// studentised residuals are left out in turn, the rest is fitted again, and the
+// reading compared with what that fit predicts:
+//
+//	t = (read − predicted)/√(u²(read) + u²(predicted)),
+//
+// with uncertainties enlarged as the scatter of the others asks. Against
+// Student's distribution with the degrees of freedom of that scatter alone,
+// however the uncertainties are stated, for few readings agree well by chance;
+// at suspectLevel over all readings (Bonferroni; R. D. Cook and S. Weisberg,
+// Residuals and Influence in Regression, 1982, § 2.2.2).
+//
+// A reading that stands out among others that scatter as stated, or less clearly, and
+// that moves a quantity by more than its uncertainty, is decisive. One of great leverage moves much whatever it says: that
+// alone is no reason to doubt it.
+//
+// A prior that contradicts the readings is left open for that: its
+// contradiction is no reading's.
+func (r *Result) suspect(contradicted []Finding) {
+	n := float64(len(r.problem.rows))
+	if len(r.problem.rows) >= manyRows {
+		r.suspectAmongMany()
+		return
+	}
+	base := r.session.without(contradicted)
+	for _, i := range r.largestResiduals() {
+		s := base
+		s.Log.Readings = slices.Clone(s.Log.Readings)
+		s.Log.Readings[i].Use = false
+		others, err := fitOnly(s)
+		if err != nil {
+			continue
+		}
+		o := &r.Readings[i]
+		t, degrees := others.deleted(i)
+		switch {
+		case math.Abs(t) > fit.CoverageFactor(1-suspectLevel/n, degrees) && r.farOff(o):
+			o.Flagged, o.Deleted = true, t
+			o.Without = &Without{
+				Inductance:  *others.Find(Inductance, "", "", 0),
+				Effective:   *others.Find(EffectiveInductance, "", "", 0),
+				Capacitance: *others.Find(EffectiveCapacitance, "", "", 0),
+			}
+		case math.Abs(t) > fit.CoverageFactor(1-decisiveLevel/n, others.statedDegrees(degrees)) && len(contradicted) == 0:
+			o.Moves = r.moved(others)
+		}
+	}
+}
+
+// farOff tells whether a reading is off by more than its last digit may be.
+func (r *Result) farOff(o *ReadingResult) bool {
+	return math.Abs(o.Residual) > leastSuspect*r.problem.uncertainty(r.fit.X, &o.Reading)
+}
+
+// largestResiduals returns the readings that may be suspect or decisive, the largest
+// studentised residual first.
+func (r *Result) largestResiduals() (list []int) {
+	for _, i := range r.problem.rows {
+		o := &r.Readings[i]
+		if size := math.Abs(o.Standardised); size > leastDecisive || size > 1 && r.farOff(o) {
+			list = append(list, i)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b int) int {
+		return cmp.Compare(math.Abs(r.Readings[b].Standardised), math.Abs(r.Readings[a].Standardised))
+	})
+	return list[:min(len(list), mostSuspects)]
+}
+
+// deleted compares reading i, which r was fitted without, with what r predicts:
+// their difference in its standard uncertainties, and the degrees of freedom of these.
+// It is NaN where r can't tell.
+func (r *Result) deleted(i int) (t, degrees float64) {
+	o := &r.session.Log.Readings[i]
+	grad := make([]float64, r.problem.n)
+	f := r.problem.frequency(r.fit.X, &o.State, grad)
+	for k := range grad {
+		grad[k] *= f
+	}
+	predicted, determined := r.cov.Variance(grad)
+	if !determined || !finite(f, predicted) {
+		return math.NaN(), math.NaN()
+	}
+	own := r.weighed(o)
+	variance := own*own + predicted
+	scattered := (own*own + predicted*r.budget(grad, predicted).Readings) / variance
+	return (o.Frequency - f) / math.Sqrt(variance), r.scatter.Redundancy / (scattered * scattered)
+}
+
+// statedDegrees returns the degrees of freedom of uncertainties that are as stated:
+// none but where scatter has enlarged them.
+func (r *Result) statedDegrees(scattered float64) float64 {
+	if r.scatter.Scale <= 1 {
+		return math.Inf(1)
+	}
+	return scattered
+}
+
+// moved returns the quantity that others, a fit without one reading, has moved most, in
+// its standard uncertainties; nil if none by more than one.
+func (r *Result) moved(others *Result) (most *Moved) {
+	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			e := &list[i]
+			o := others.Find(e.Name, e.Core, e.Part, e.Hand)
+			if o == nil || !e.Determined || !o.Determined {
+				continue
+			}
+			if by := math.Abs(o.Value-e.Value) / e.Uncertainty; by > 1 && (most == nil || by > most.By) {
+				most = &Moved{Estimate: e, By: by}
+			}
+		}
+	}
+	return most
+}
+
+// suspectAmongMany is suspect where a fit for each reading would take too long: of so
+// many, none changes the fit, and the studentised residual is the deleted one.
+func (r *Result) suspectAmongMany() {
+	level, nu := 1-suspectLevel/float64(len(r.problem.rows)), r.scatter.Redundancy
+	most := fit.CoverageFactor(level, nu)
+	for _, i := range r.problem.rows {
+		o := &r.Readings[i]
+		if math.Abs(o.Standardised) > most && r.farOff(o) {
+			o.Flagged, o.Deleted = true, o.Standardised
+		}
+	}
+}
+
+// without returns s with the known values that findings call contradicted left open.
+func (s Session) without(contradicted []Finding) Session {
+	for _, f := range contradicted {
+		if f.Kind == KnownContradicts {
+			s.open = append(slices.Clip(s.open), f.Name)
+		}
+	}
+	return s
+}
+
+// unchecked returns the lines of readings whose errors no other reading would show.
+func (r *Result) unchecked() (lines []int) {
+	if len(r.problem.rows) >= manyRows || r.Quality.DegreesOfFreedom == 0 {
+		return nil
+	}
+	for _, i := range r.problem.rows {
+		if o := &r.Readings[i]; o.Leverage > uncheckedFrom {
+			lines = append(lines, o.Line)
+		}
+	}
+	return lines
+}
