@@ -93,7 +93,7 @@ func captureText(b *strings.Builder, c Captured) {
 	}
 	b.WriteString(bursts.text())
 	if notes := captureNotes(c); len(notes) > 0 {
-		section(b, "Worth knowing", "")
+		section(b, "Notes", "")
 		for _, n := range notes {
 			bullet(b, n)
 		}

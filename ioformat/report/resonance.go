@@ -68,7 +68,7 @@ func sweepText(b *strings.Builder, s Swept) {
 		of = "of the peak"
 	}
 	fmt.Fprintf(b, "  the readings scatter by %.2g %% %s about the curve\n", 100*r.Scatter, of)
-	section(b, "Worth knowing", "")
+	section(b, "Notes", "")
 	for _, n := range append(sweepNotes(s), sweepAssumptions...) {
 		bullet(b, n)
 	}
