@@ -16,8 +16,10 @@ const (
 // assembler walks over all rows of a problem at a given x, weights them and
 // folds them into a triangle.
 type assembler struct {
-	params int
-	rows   [2]Rows // by kind
+	params int          // those that are not own
+	width  int          // derivatives in a row
+	own    *elimination // nil without own parameters
+	rows   [2]Rows      // by kind
 	loss   Loss
 	data   float64   // weight of a data row, 1/Scale
 	even   float64   // > 0: the same weight for all data rows, not the loss's
@@ -31,7 +33,7 @@ type assembler struct {
 }
 
 // buffer is the room of one worker.
-type buffer struct{ jac, block []float64 }
+type buffer struct{ jac, block, own []float64 }
 
 // part is the share of a stretch of rows in the sums and in the triangle.
 type part struct {
@@ -56,10 +58,10 @@ func (s *sums) add(o sums) {
 }
 
 // blockRoom is the number of float64 that a buffer for n rows takes.
-func blockRoom(n, p int) int { return n * (2*p + 1) }
+func blockRoom(n, p, width int) int { return n * (width + (p + 1) + (width - p)) }
 
-func newBuffer(n, p int, store []float64) buffer {
-	return buffer{jac: store[:n*p], block: store[n*p:][:n*(p+1)]}
+func newBuffer(n, p, width int, store []float64) buffer {
+	return buffer{jac: store[:n*width], block: store[n*width:][:n*(p+1)], own: store[n*(width+p+1):][:n*(width-p)]}
 }
 
 func (a *assembler) buffer(worker int) *buffer {
@@ -76,6 +78,9 @@ func (a *assembler) small() bool { return a.rows[dataRows].N+a.rows[priorRows].N
 // unless the objective is not below limit: then the step is refused anyway.
 func (a *assembler) at(x []float64, t triangle, limit float64) sums {
 	t.clear()
+	if a.own != nil {
+		return a.eliminated(x, t)
+	}
 	var s sums
 	if a.small() {
 		b := &a.first
@@ -138,8 +143,8 @@ func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
 	if m == 0 {
 		return sums{}
 	}
-	p := a.params
-	jac := b.jac[:m*p]
+	p, width := a.params, a.width
+	jac := b.jac[:m*width]
 	last := b.block[p*a.ld+at:][:m]
 	a.rows[kind].Evaluate(x, first, last, jac)
 	weight := a.row
@@ -152,8 +157,11 @@ func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
 		k := j
 		for i := range col {
 			col[i] = jac[k] * f
-			k += p
+			k += width
 		}
+	}
+	for i := range b.own[:min(m, len(b.own))] {
+		b.own[i] = jac[i*width+p] * weight
 	}
 	var s sums
 	if kind == priorRows {
@@ -205,6 +213,9 @@ func (a *assembler) weigh(b *buffer, at, m int) sums {
 		for j := range p {
 			b.block[j*a.ld+at+i] *= w
 		}
+		if len(b.own) > 0 {
+			b.own[i] *= w
+		}
 	}
 	return s
 }
@@ -212,18 +223,23 @@ func (a *assembler) weigh(b *buffer, at, m int) sums {
 // probe sets the scales from the largest residual and the largest element of
 // each column at x, both of which lie so far from one that squaring them may
 // overflow or vanish.
-func (a *assembler) probe(x []float64) {
+func (a *assembler) probe(x []float64, own *ownBlock) {
 	p := a.params
+	if own != nil {
+		copy(a.own.whole, x)
+		copy(a.own.whole[p:], own.x)
+		x = a.own.whole
+	}
 	largest := make([]float64, p+1)
 	b := &a.first
 	for _, rows := range a.rows {
 		for i := 0; i < rows.N; i += a.ld {
 			m := min(a.ld, rows.N-i)
-			rows.Evaluate(x, i, b.block[:m], b.jac[:m*p])
+			rows.Evaluate(x, i, b.block[:m], b.jac[:m*a.width])
 			for k := range m {
 				largest[p] = math.Max(largest[p], math.Abs(b.block[k]))
 				for j := range p {
-					largest[j] = math.Max(largest[j], math.Abs(b.jac[k*p+j]))
+					largest[j] = math.Max(largest[j], math.Abs(b.jac[k*a.width+j]))
 				}
 			}
 		}

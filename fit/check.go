@@ -15,7 +15,13 @@ func check(p Problem, start []float64, s Settings) error {
 	if len(start) != p.Params {
 		return fmt.Errorf("fit: the start has %d elements, the problem %d parameters", len(start), p.Params)
 	}
+	if p.Own < 0 || p.Own >= p.Params {
+		return fmt.Errorf("fit: %d own parameters of %d", p.Own, p.Params)
+	}
 	for _, rows := range []Rows{p.Data, p.Prior} {
+		if rows.Own != nil && (p.Own == 0 || len(rows.Own) != rows.N) {
+			return fmt.Errorf("fit: own parameters of %d rows for %d rows and %d own parameters", len(rows.Own), rows.N, p.Own)
+		}
 		if rows.N < 0 || (rows.N > 0 && rows.Evaluate == nil) {
 			return fmt.Errorf("fit: %d rows without a function to evaluate them", rows.N)
 		}

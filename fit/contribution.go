@@ -10,12 +10,11 @@ import (
 // from a prior.
 func PriorShare(p Problem, r Result, gradient []float64) float64 {
 	c := r.Covariance()
-	g, y := make([]float64, c.rank), make([]float64, c.rank)
+	g, y := make([]float64, c.length()), c.rowRoom()
 	c.project(gradient, g)
 	prior, total := 0.0, dot(g, g)
-	rows(p.Prior, r.X, p.Params, func(_ int, _ float64, jac []float64) bool {
-		c.project(jac, y)
-		v := dot(g, y)
+	rows(p.Prior, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
+		v := y.along(jac, p.Prior.own(i), g)
 		prior += v * v
 		return true
 	})
@@ -31,13 +30,12 @@ func PriorShare(p Problem, r Result, gradient []float64) float64 {
 func Contributions(p Problem, r Result, gradient []float64) iter.Seq2[Row, float64] {
 	return func(yield func(Row, float64) bool) {
 		c := r.Covariance()
-		g, y := make([]float64, c.rank), make([]float64, c.rank)
+		g, y := make([]float64, c.length()), c.rowRoom()
 		c.project(gradient, g)
 		for _, part := range r.parts(p) {
 			done := false
-			rows(part.Rows, r.X, p.Params, func(i int, _ float64, jac []float64) bool {
-				c.project(jac, y)
-				v := dot(g, y) * part.weight
+			rows(part.Rows, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
+				v := y.along(jac, part.own(i), g) * part.weight
 				done = !yield(Row{part.prior, i}, v*v)
 				return !done
 			})

@@ -10,14 +10,20 @@ const undeterminedRank = 1e-10
 // values of the triangle with columns scaled to length one, so that directions
 // that the rows do not fix are set apart and never inverted. Parameters at a
 // bound are held: they have neither variance nor covariance.
+//
+// Own parameters are kept apart (see ownRows): the rest, the core, is decomposed
+// by what the rows say once those are eliminated.
 type Covariance struct {
 	p, rank int
-	rows    []float64 // what the covariance was made of, p elements each
+	fixed   int       // rank of the core
+	m       int       // parameters of the core, the first m but for those promoted
+	rows    []float64 // what the core was made of, m elements each
 	held    []bool
 	inverse []float64 // 1/norm of each column
-	free    []int     // parameters that are not held and have a column
-	blank   []int     // parameters that are not held and occur in no row, or not in finite numbers
+	free    []int     // of the core, neither held nor without a column
+	blank   []int     // of the core, not held and in no row, or not in finite numbers
 	s       singular  // of the free columns
+	own     *ownRows  // nil without own parameters
 }
 
 // Covariance returns the covariance of the parameters at the solution, by the
@@ -27,12 +33,24 @@ func (r Result) Covariance() Covariance {
 	for j, b := range r.AtBound {
 		held[j] = b != Free
 	}
-	return newCovariance(r.R, r.Params, held)
+	return r.covariance(held)
 }
 
-// newCovariance decomposes the rows of m, each of p elements.
+func (r Result) covariance(held []bool) Covariance {
+	m := r.Params - len(r.OwnDiagonal)
+	return newOwnCovariance(r.coreRows(held), m, held[:m], r.ownRows(held))
+}
+
+// newCovariance decomposes rows of p elements.
 func newCovariance(rows []float64, p int, held []bool) Covariance {
-	c := Covariance{p: p, rows: rows, held: held, inverse: make([]float64, p)}
+	return newOwnCovariance(rows, p, held, nil)
+}
+
+// newOwnCovariance decomposes rows of p elements, with what was eliminated. A
+// column's length is that before the elimination, so that one of which nothing but
+// rounding is left isn't taken for information.
+func newOwnCovariance(rows []float64, p int, held []bool, own *ownRows) Covariance {
+	c := Covariance{p: p, m: p, rows: rows, held: held, inverse: make([]float64, p), own: own}
 	m := len(rows) / p
 	var a []float64
 	for j := range p {
@@ -43,6 +61,8 @@ func newCovariance(rows []float64, p int, held []bool) Covariance {
 		for i := range m {
 			largest = math.Max(largest, math.Abs(rows[i*p+j]))
 		}
+		gone := own.norm(j)
+		largest = math.Max(largest, gone)
 		if !(largest > 0 && largest <= math.MaxFloat64) {
 			c.blank = append(c.blank, j)
 			continue
@@ -51,7 +71,7 @@ func newCovariance(rows []float64, p int, held []bool) Covariance {
 		for i := range m {
 			col[i] = rows[i*p+j] / largest
 		}
-		n := norm(col)
+		n := math.Hypot(norm(col), gone/largest)
 		for i := range col {
 			col[i] /= n
 		}
@@ -60,15 +80,23 @@ func newCovariance(rows []float64, p int, held []bool) Covariance {
 		a = append(a, col...)
 	}
 	c.s = newSingular(a, m, len(c.free))
-	c.rank = c.s.rank(undeterminedRank)
+	c.fixed = c.s.rank(undeterminedRank)
+	c.rank = c.fixed
+	if own != nil {
+		for c.fixed > 0 && c.s.sigma[c.fixed-1] <= undeterminedRank {
+			c.fixed--
+		}
+		c.p = p - len(own.promoted) + own.n
+		c.rank = c.fixed + own.determined()
+	}
 	return c
 }
 
 // Rank returns the number of directions that the rows fix.
 func (c Covariance) Rank() int { return c.rank }
 
-// project writes to y, of Rank elements, the components of g along the
-// directions that the rows fix, in standard uncertainties, so that the
+// project writes to y, of c.length() elements, the components of g along the
+// directions that the rows fix, own parameters last, in standard uncertainties, so that the
 // covariance of gᵀx and hᵀx is the scalar product of their projections. It
 // reports whether g lies within those directions.
 func (c Covariance) project(g, y []float64) (determined bool) {
@@ -76,9 +104,31 @@ func (c Covariance) project(g, y []float64) (determined bool) {
 	return determined
 }
 
+// length is the number of components of a projection.
+func (c *Covariance) length() int {
+	if c.own == nil {
+		return c.fixed
+	}
+	return c.fixed + len(c.own.at)
+}
+
 // split is project that also returns the share of g outside, as a part of its
 // length in scaled parameters.
 func (c Covariance) split(g, y []float64) (share float64, determined bool) {
+	if c.own == nil {
+		return c.splitCore(g, y)
+	}
+	g, open := c.reduce(g, y[c.fixed:])
+	share, determined = c.splitCore(g, y[:c.fixed])
+	if open {
+		return 1, false
+	}
+	return share, determined
+}
+
+// splitCore is split of what is left of a gradient once own parameters are
+// eliminated.
+func (c *Covariance) splitCore(g, y []float64) (share float64, determined bool) {
 	// The largest element is taken out so that no square overflows.
 	largest := 0.0
 	for _, j := range c.free {
@@ -100,7 +150,7 @@ func (c Covariance) split(g, y []float64) (share float64, determined bool) {
 		for i, j := range c.free {
 			sum += v[i] * (g[j] * c.inverse[j] / largest)
 		}
-		if k < c.rank {
+		if k < c.fixed {
 			y[k] = sum / c.s.sigma[k] * largest
 			inside += sum * sum
 		} else {
@@ -112,13 +162,13 @@ func (c Covariance) split(g, y []float64) (share float64, determined bool) {
 	}
 	share = math.Sqrt(outside / (inside + outside))
 	// Rounding mixes the two spaces the more, the smaller the gap between.
-	return share, share <= 1e-8+1e-12*c.s.sigma[0]/c.s.sigma[c.rank-1]
+	return share, share <= 1e-8+1e-12*c.s.sigma[0]/c.s.sigma[c.fixed-1]
 }
 
 // Variance returns the variance of gᵀx, and whether the rows determine it:
 // if not, the number is the part of the variance that they do determine.
 func (c Covariance) Variance(gradient []float64) (variance float64, determined bool) {
-	y := make([]float64, c.rank)
+	y := make([]float64, c.length())
 	determined = c.project(gradient, y)
 	return dot(y, y), determined
 }
@@ -126,7 +176,7 @@ func (c Covariance) Variance(gradient []float64) (variance float64, determined b
 // Between returns the covariance of gᵀx and hᵀx within the directions that the
 // rows determine.
 func (c Covariance) Between(g, h []float64) float64 {
-	y, z := make([]float64, c.rank), make([]float64, c.rank)
+	y, z := make([]float64, c.length()), make([]float64, c.length())
 	c.project(g, y)
 	c.project(h, z)
 	return dot(y, z)
@@ -138,12 +188,12 @@ func (c Covariance) Between(g, h []float64) float64 {
 func (c Covariance) Undetermined() [][]float64 {
 	n := len(c.free)
 	var null [][]float64
-	for k := c.rank; k < n; k++ {
+	for k := c.fixed; k < n; k++ {
 		null = append(null, append([]float64(nil), c.s.right(k)...))
 	}
 	sparse(null)
 	var directions [][]float64
-	for _, j := range c.blank {
+	for _, j := range c.allBlank() {
 		d := make([]float64, c.p)
 		d[j] = 1
 		directions = append(directions, d)
@@ -153,7 +203,10 @@ func (c Covariance) Undetermined() [][]float64 {
 		largest := 0.0
 		for i, j := range c.free {
 			d[j] = v[i] * c.inverse[j]
-			largest = math.Max(largest, math.Abs(d[j]))
+		}
+		c.own.follow(d, c.m)
+		for _, v := range d {
+			largest = math.Max(largest, math.Abs(v))
 		}
 		for j := range d {
 			d[j] /= largest

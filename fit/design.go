@@ -27,11 +27,22 @@ func (a Gain) better(b Gain) bool {
 // gradient of a standardised residual, of which only the direction and length
 // count, not what will be read.
 func (c Covariance) With(further ...[]float64) Covariance {
+	c = c.promote(further)
 	all := slices.Clone(c.rows)
-	for _, r := range further {
-		all = append(all, r...)
+	if c.own == nil {
+		for _, r := range further {
+			all = append(all, r...)
+		}
+		return newCovariance(all, c.p, c.held)
 	}
-	return newCovariance(all, c.p, c.held)
+	for _, r := range further {
+		common := c.m - len(c.own.promoted)
+		all = append(all, r[:common]...)
+		for _, j := range c.own.promoted {
+			all = append(all, r[j])
+		}
+	}
+	return newOwnCovariance(all, c.m, c.held, c.own)
 }
 
 // RankRows orders candidate rows by what each alone would make of the variance of
@@ -98,8 +109,9 @@ const openShare = 1e-8
 // blankScale returns for each parameter that occurs in no row so far the
 // largest element that a candidate has there, or 1.
 func (c Covariance) blankScale(candidates [][]float64) []float64 {
-	scale := make([]float64, len(c.blank))
-	for k, j := range c.blank {
+	blank := c.allBlank()
+	scale := make([]float64, len(blank))
+	for k, j := range blank {
 		for _, row := range candidates {
 			scale[k] = math.Max(scale[k], math.Abs(row[j]))
 		}
@@ -110,19 +122,38 @@ func (c Covariance) blankScale(candidates [][]float64) []float64 {
 	return scale
 }
 
+// allBlank lists the parameters that occur in no row.
+func (c *Covariance) allBlank() []int {
+	if c.own == nil {
+		return c.blank
+	}
+	list := c.own.blank()
+	common := c.m - len(c.own.promoted)
+	for _, j := range c.blank {
+		if j >= common {
+			j = c.own.promoted[j-common]
+		}
+		list = append(list, j)
+	}
+	return list
+}
+
 // coordinates returns the components of g along the directions determined, in
 // standard uncertainties, and along the others; the latter are 0 if they are
 // rounding.
 func (c Covariance) coordinates(g, blankScale []float64) (fixed, open []float64) {
-	fixed = make([]float64, c.rank)
-	open = make([]float64, 0, len(c.free)-c.rank+len(c.blank))
+	fixed = make([]float64, c.length())
+	open = make([]float64, 0, len(c.free)-c.fixed+len(blankScale))
 	if c.project(g, fixed) {
 		return fixed, open[:cap(open)]
 	}
-	for k, j := range c.blank {
+	for k, j := range c.allBlank() {
 		open = append(open, g[j]/blankScale[k])
 	}
-	for k := c.rank; k < len(c.free); k++ {
+	if c.own != nil {
+		g, _ = c.reduce(g, make([]float64, len(c.own.at)))
+	}
+	for k := c.fixed; k < len(c.free); k++ {
 		v, sum := c.s.right(k), 0.0
 		for i, j := range c.free {
 			sum += v[i] * g[j] * c.inverse[j]

@@ -43,12 +43,11 @@ func Diagnose(p Problem, r Result) []RowDiagnostic {
 func Diagnostics(p Problem, r Result) iter.Seq[RowDiagnostic] {
 	return func(yield func(RowDiagnostic) bool) {
 		c := r.Covariance()
-		y := make([]float64, c.rank)
+		y := c.rowRoom()
 		for _, part := range r.parts(p) {
 			done := false
-			rows(part.Rows, r.X, p.Params, func(i int, res float64, jac []float64) bool {
-				c.project(jac, y)
-				h := math.Min(1, dot(y, y)*part.weight*part.weight)
+			rows(part.Rows, r.X, p.width(), func(i int, res float64, jac []float64) bool {
+				h := math.Min(1, y.square(jac, part.own(i))*part.weight*part.weight)
 				d := RowDiagnostic{Row: Row{part.prior, i}, Residual: res / part.scale, Leverage: h,
 					Studentised: math.NaN(), Cooks: math.NaN()}
 				if free := 1 - h; free > alone {

@@ -65,7 +65,7 @@ func (v *solver) settleWeights() {
 		return
 	}
 	n := float64(v.p.Data.N)
-	k := math.Max(0, math.Min(float64(v.p.Params-v.p.Prior.N), n-1))
+	k := math.Max(0, math.Min(float64(v.p.Params+v.p.Own-v.p.Prior.N), n-1))
 	m := math.Max(v.sum.inner, 0.5) / n
 	s2 := v.sum.pull / (v.a.row * v.a.row) / (n - k)
 	c := 1 + k/n*(1-m)/m

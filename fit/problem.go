@@ -10,9 +10,14 @@ package fit
 // and may be called from several goroutines for different rows when
 // Settings.Workers is above one; a panic there reaches the caller of Solve as a
 // WorkerPanic.
+//
+// In a problem with own parameters, Own tells which of them each row hangs on,
+// counted from the first of these, −1 for none; a row of jac then holds the
+// derivatives by the common parameters and last that by its own parameter.
 type Rows struct {
 	N        int
 	Evaluate func(x []float64, first int, r, jac []float64)
+	Own      []int // of each row; nil where no row has one
 }
 
 // Problem is a weighted nonlinear least-squares problem: find the x of Params
@@ -24,10 +29,64 @@ type Rows struct {
 //
 // Lower and Upper bound x from below and above; nil, or an infinite element,
 // means no bound.
+//
+// The last Own parameters are own parameters: each stands in few rows, and no two
+// of them in the same one, as the error of a part that only some readings share.
+// The others are common. Own parameters are eliminated, so that time and memory
+// grow with their number and not with its cube; what is found is the same.
 type Problem struct {
 	Params       int
+	Own          int
 	Data, Prior  Rows
 	Lower, Upper []float64
+}
+
+// common is the number of parameters that aren't own.
+func (p *Problem) common() int { return p.Params - p.Own }
+
+// width is the number of derivatives in a row.
+func (p *Problem) width() int {
+	if p.Own > 0 {
+		return p.common() + 1
+	}
+	return p.Params
+}
+
+// own returns the own parameter of row i, or −1.
+func (e *Rows) own(i int) int {
+	if e.Own == nil {
+		return -1
+	}
+	return e.Own[i]
+}
+
+// whole returns the same problem without own parameters: rows are as wide as there
+// are parameters.
+func (p Problem) whole() Problem {
+	if p.Own == 0 {
+		return p
+	}
+	spread := func(e Rows) Rows {
+		narrow, m, n := p.width(), p.common(), p.Params
+		return Rows{N: e.N, Evaluate: func(x []float64, first int, r, jac []float64) {
+			if jac == nil {
+				e.Evaluate(x, first, r, nil)
+				return
+			}
+			compact := make([]float64, len(r)*narrow)
+			e.Evaluate(x, first, r, compact)
+			clear(jac)
+			for i := range r {
+				row := compact[i*narrow:][:narrow]
+				copy(jac[i*n:], row[:m])
+				if k := e.own(first + i); k >= 0 {
+					jac[i*n+m+k] = row[m]
+				}
+			}
+		}}
+	}
+	p.Data, p.Prior, p.Own = spread(p.Data), spread(p.Prior), 0
+	return p
 }
 
 // Gaussian is the prior knowledge that x[Param] is Mean with the standard
@@ -38,16 +97,30 @@ type Gaussian struct {
 }
 
 // Gaussians returns the rows (x[Param] − Mean)/Sigma for a problem of p
-// parameters.
-func Gaussians(p int, priors []Gaussian) Rows {
-	return Rows{N: len(priors), Evaluate: func(x []float64, first int, r, jac []float64) {
+// parameters, none of them own.
+func Gaussians(p int, priors []Gaussian) Rows { return OwnGaussians(p, 0, priors) }
+
+// OwnGaussians is Gaussians for a problem whose last own of p parameters are own.
+func OwnGaussians(p, own int, priors []Gaussian) Rows {
+	e := Rows{N: len(priors)}
+	width, common := p, p
+	if own > 0 {
+		common = p - own
+		width = common + 1
+		e.Own = make([]int, len(priors))
+		for i, g := range priors {
+			e.Own[i] = max(g.Param-common, -1)
+		}
+	}
+	e.Evaluate = func(x []float64, first int, r, jac []float64) {
 		clear(jac)
 		for i := range r {
 			g := priors[first+i]
 			r[i] = (x[g.Param] - g.Mean) / g.Sigma
 			if jac != nil {
-				jac[i*p+g.Param] = 1 / g.Sigma
+				jac[i*width+min(g.Param, common)] = 1 / g.Sigma
 			}
 		}
-	}}
+	}
+	return e
 }

@@ -125,7 +125,7 @@ func resample(p Problem, r Result, s Settings, m Resampling, n int, quantities Q
 }
 
 func shifted(e Rows, by []float64) Rows {
-	return Rows{N: e.N, Evaluate: func(x []float64, first int, r, jac []float64) {
+	return Rows{N: e.N, Own: e.Own, Evaluate: func(x []float64, first int, r, jac []float64) {
 		e.Evaluate(x, first, r, jac)
 		for i := range r {
 			r[i] += by[first+i]

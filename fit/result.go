@@ -19,8 +19,13 @@ type Result struct {
 	AtBound                     []Bound // of each parameter
 	// R is the upper triangle with RᵀR = JᵀJ at X, p × p, row after row, over
 	// all rows, those of the data divided by Scale. With a robust loss the
-	// data rows count by their efficiency (see Loss).
+	// data rows count by their efficiency (see Loss). With own parameters it is
+	// that of the common ones, after the others are eliminated.
 	R []float64
+	// OwnDiagonal and OwnRows are the rows of the triangle that belong to own
+	// parameters: the diagonal element of each, and its elements at the common
+	// parameters, row after row.
+	OwnDiagonal, OwnRows []float64
 	// Scale is the factor S by which the stated uncertainties of the data were
 	// enlarged; 1 from Solve.
 	Scale float64
@@ -32,6 +37,33 @@ type Result struct {
 	pull       float64 // Σψ(r/Scale)² over the data
 	inner      float64 // share of the data rows within the corner of the loss
 	efficiency float64 // weight of the data rows in R, 1 for squares
+}
+
+// coreRows returns the rows of the triangle of the common parameters, and those of own
+// ones that are held: these are constants, and their rows tell of the common ones.
+func (r *Result) coreRows(held []bool) []float64 {
+	m := r.Params - len(r.OwnDiagonal)
+	rows := r.R
+	for i := range r.OwnDiagonal {
+		if held[m+i] {
+			rows = append(rows[:len(rows):len(rows)], r.OwnRows[i*m:][:m]...)
+		}
+	}
+	return rows
+}
+
+// ownRows returns what Covariance needs of own parameters; nil without any.
+func (r *Result) ownRows(held []bool) *ownRows {
+	n := len(r.OwnDiagonal)
+	if n == 0 {
+		return nil
+	}
+	m := r.Params - n
+	o := &ownRows{n: n, m: m, d: r.OwnDiagonal, w: r.OwnRows, held: held[m:], at: make([]int, n)}
+	for i := range o.at {
+		o.at[i] = m + i
+	}
+	return o
 }
 
 // Bound says where a parameter stands with respect to its bounds.
@@ -57,12 +89,13 @@ func (b Bound) String() string {
 // result reports where the solver stands.
 func (v *solver) result() Result {
 	p := v.p.Params
-	room := make([]float64, p+p*p)
+	n := p + v.p.Own
+	room := make([]float64, n+p*p)
 	r := Result{
-		X: room[:p:p], R: room[p:], Status: v.status,
+		X: room[:n:n], R: room[n:], Status: v.status,
 		Iterations: v.iterations, Evaluations: v.evaluations,
-		DataRows: v.p.Data.N, PriorRows: v.p.Prior.N, Params: p,
-		AtBound: make([]Bound, p),
+		DataRows: v.p.Data.N, PriorRows: v.p.Prior.N, Params: n,
+		AtBound: make([]Bound, n),
 		Scale:   1 / v.a.data, ScaleDegrees: math.Inf(1),
 		loss: v.a.loss, efficiency: 1, inner: 1,
 	}
@@ -85,13 +118,34 @@ func (v *solver) result() Result {
 			}
 			r.R[i*p+j] = e * unit / v.a.column[j]
 		}
-		lower, upper := v.p.bounds(j)
-		switch x := v.x[j]; {
-		case x == lower:
+	}
+	if v.a.own != nil {
+		v.ownResult(&r)
+	}
+	for j, x := range r.X {
+		switch lower, upper := v.p.bounds(j); x {
+		case lower:
 			r.AtBound[j] = AtLower
-		case x == upper:
+		case upper:
 			r.AtBound[j] = AtUpper
 		}
 	}
 	return r
+}
+
+// ownResult reports where own parameters stand.
+func (v *solver) ownResult(r *Result) {
+	o, p := v.here.own, v.p.Params
+	unit := 1 / v.a.row
+	copy(r.X[p:], o.x)
+	r.OwnDiagonal, r.OwnRows = make([]float64, len(o.d)), make([]float64, len(o.w))
+	if v.status == StartNotFinite {
+		return
+	}
+	for i, d := range o.d {
+		r.OwnDiagonal[i] = d * unit
+		for j := range p {
+			r.OwnRows[i*p+j] = o.w[i*p+j] * unit / v.a.column[j]
+		}
+	}
 }

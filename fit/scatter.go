@@ -129,10 +129,9 @@ func (r Result) Scatter() Scatter {
 func (r Result) redundancy(p Problem) float64 {
 	c := r.Covariance()
 	sum := float64(c.rank)
-	y := make([]float64, c.rank)
-	rows(p.Prior, r.X, p.Params, func(_ int, _ float64, jac []float64) bool {
-		c.project(jac, y)
-		sum -= dot(y, y)
+	y := c.rowRoom()
+	rows(p.Prior, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
+		sum -= y.square(jac, p.Prior.own(i))
 		return true
 	})
 	return math.Max(0, float64(r.DataRows)-sum)

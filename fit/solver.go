@@ -36,18 +36,21 @@ type solver struct {
 
 // prepare makes room for a problem of p's size.
 func (v *solver) prepare(p *Problem, set Settings) {
-	n := p.Params
+	n := p.common()
 	rows := p.Data.N + p.Prior.N
 	v.p, v.set = *p, set
+	v.p.Params = n // own parameters are the assembler's
 	v.bounded = p.Lower != nil || p.Upper != nil
-	v.a = assembler{params: n, rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
+	v.a = assembler{params: n, width: p.width(), rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
 	a := &v.a
-	if rows > set.BlockRows {
+	if p.Own > 0 {
+		a.own = newElimination(p)
+	} else if rows > set.BlockRows {
 		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
 		a.ld = max(set.BlockRows, n)
 		a.n = max(1, min(set.Workers, len(a.parts)))
 	}
-	tri, block := n*(n+1), blockRoom(a.ld, n)
+	tri, block := n*(n+1), blockRoom(a.ld, n, a.width)
 	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+8*n+a.n*block)
 	cut := func(k int) []float64 {
 		c := store[:k:k]
@@ -57,16 +60,19 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	index := make([]int, n)
 	flags := make([]bool, 2*n)
 	v.held, v.fixed = flags[:n], flags[n:]
-	v.here, v.there = triangle{n, cut(tri)}, triangle{n, cut(tri)}
+	v.here, v.there = triangle{p: n, a: cut(tri)}, triangle{p: n, a: cut(tri)}
 	v.step = newStepper(n, cut(stepperRoom(n)), index)
 	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
 	v.norms, v.move, v.floors, a.column = cut(n), cut(n), cut(n), cut(n)
 	a.others = make([]buffer, a.n-1)
 	for i := range a.n {
-		*a.buffer(i) = newBuffer(a.ld, n, cut(block))
+		*a.buffer(i) = newBuffer(a.ld, n, a.width, cut(block))
 	}
 	for i := range a.parts {
-		a.parts[i].t = triangle{n, cut(tri)}
+		a.parts[i].t = triangle{p: n, a: cut(tri)}
+	}
+	if a.own != nil {
+		v.here.own, v.there.own = newOwnBlock(p.Own, n), newOwnBlock(p.Own, n)
 	}
 }
 
@@ -77,9 +83,13 @@ func (v *solver) solve(start []float64, scale float64) Result {
 		v.a.column[j] = 1
 	}
 	copy(v.x, start)
+	if v.a.own != nil {
+		copy(v.here.own.x, start[v.p.Params:])
+	}
 	v.fewestLost = v.p.Params
 	v.run()
 	v.forgive()
+	v.settleOwn()
 	v.settleWeights()
 	return v.result()
 }
@@ -90,7 +100,7 @@ func (v *solver) begin() bool {
 	v.size = math.Inf(1)
 	v.sum = v.evaluate(v.x, v.here, math.Inf(1))
 	if !v.comfortable() {
-		v.a.probe(v.x)
+		v.a.probe(v.x, v.here.own)
 		v.evaluations++
 		v.sum = v.evaluate(v.x, v.here, math.Inf(1))
 	}
@@ -127,6 +137,9 @@ func (v *solver) comfortable() bool {
 
 func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
 	v.evaluations++
+	if v.a.own != nil {
+		v.a.own.from = v.here.own
+	}
 	return v.a.at(x, t, limit)
 }
 
@@ -136,6 +149,9 @@ func (v *solver) scale() (dropped bool) {
 	for j := range v.d {
 		before := v.norms[j]
 		now := norm(v.here.column(j))
+		if o := v.here.own; o != nil {
+			now = math.Hypot(now, o.norm(j))
+		}
 		v.norms[j] = now
 		if v.size < telling && (now > 2*before || now < before/2) && v.floors[j] > 0 {
 			v.floors[j] = 0

@@ -70,7 +70,7 @@ func TestNewtonRefusesMaximum(t *testing.T) {
 // the triangle of (10⁹ 10⁹), (1, 2) is (10⁹ 10⁹; 0 1) but for signs and 10⁻⁹.
 func TestFoldOfUnequalRows(t *testing.T) {
 	for _, sign := range []float64{1, -1} {
-		tri := triangle{2, make([]float64, 6)}
+		tri := triangle{p: 2, a: make([]float64, 6)}
 		tri.fold([]float64{sign * 1e9, sign * 1e9, 3e9}, 1, 1)
 		tri.fold([]float64{1, 2, 5}, 1, 1)
 		for i, want := range []float64{1e9, 0, 1e9, 1, 3e9, 5 - sign*3} {

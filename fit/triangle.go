@@ -7,8 +7,9 @@ import "math"
 // ‖J s + r‖² = ‖R s + q‖² + constant. Both are held column after column, q as
 // the last.
 type triangle struct {
-	p int
-	a []float64
+	p   int
+	a   []float64
+	own *ownBlock // what stands above it; nil without own parameters
 }
 
 // column returns the rows 0 … j of column j (all of q for j = p).

@@ -1,5 +1,7 @@
 package fit
 
+import "slices"
+
 // WithoutRow returns by how much gᵀx would change if the row was left out, and
 // its variance then, both to first order, which is exact for a linear model.
 // They are not determined if the row alone fixes something that gᵀx needs.
@@ -14,13 +16,12 @@ func WithoutRow(p Problem, r Result, row Row, gradient []float64) (shift, varian
 	if row.Prior {
 		part = r.parts(p)[priorRows]
 	}
-	res, jac := make([]float64, 1), make([]float64, p.Params)
+	res, jac := make([]float64, 1), make([]float64, p.width())
 	part.Evaluate(r.X, row.Index, res, jac)
-	g, y := make([]float64, c.rank), make([]float64, c.rank)
+	g, y := make([]float64, c.length()), c.rowRoom()
 	determined = c.project(gradient, g)
-	c.project(jac, y)
-	w := part.weight
-	h, between := dot(y, y)*w*w, dot(g, y)*w
+	w, own := part.weight, part.own(row.Index)
+	h, between := y.square(jac, own)*w*w, y.along(jac, own, g)*w
 	variance = dot(g, g)
 	free := 1 - h
 	if free <= alone {
@@ -46,9 +47,9 @@ func (p Problem) without(row Row) Problem {
 		from = &p.Prior
 	}
 	whole := *from
-	*from = Rows{N: whole.N - 1, Evaluate: func(x []float64, first int, r, jac []float64) {
+	*from = Rows{N: whole.N - 1, Own: slices.Clone(whole.Own), Evaluate: func(x []float64, first int, r, jac []float64) {
 		head := max(0, min(len(r), row.Index-first))
-		cut := head * p.Params
+		cut := head * p.width()
 		if head > 0 {
 			whole.Evaluate(x, first, r[:head], jac[:cut])
 		}
@@ -56,5 +57,8 @@ func (p Problem) without(row Row) Problem {
 			whole.Evaluate(x, first+head+1, r[head:], jac[cut:])
 		}
 	}}
+	if from.Own != nil {
+		from.Own = slices.Delete(from.Own, row.Index, row.Index+1)
+	}
 	return p
 }

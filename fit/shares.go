@@ -1,0 +1,77 @@
+package fit
+
+// Shares tells what groups of prior rows contribute to the variance of any quantity.
+// What Contributions sums row by row, (yⱼ·y_g)² with yⱼ the projection of row j, is
+// y_gᵀ (Σ yⱼyⱼᵀ) y_g over a group, whose matrix is made once; only rows of an own
+// parameter that the quantity itself hangs on are looked at one by one.
+type Shares struct {
+	c      Covariance
+	groups []shareGroup
+	own    map[int][]ownShare // by row of ownRows
+}
+
+// shareGroup is Σ yⱼyⱼᵀ over a group, as to the core.
+type shareGroup struct{ square []float64 }
+
+// ownShare is the projection of a row that has an own parameter.
+type ownShare struct {
+	group int
+	y     []float64 // as to the core
+	part  float64   // and as to its own parameter
+}
+
+// NewShares prepares the shares of n groups; group tells that of each prior row, and x
+// is where the rows are evaluated.
+func (c Covariance) NewShares(p Problem, x []float64, n int, group func(row int) int) *Shares {
+	s := &Shares{c: c, groups: make([]shareGroup, n)}
+	for i := range s.groups {
+		s.groups[i].square = make([]float64, c.fixed*c.fixed)
+	}
+	if c.own != nil {
+		s.own = map[int][]ownShare{}
+	}
+	room := c.rowRoom()
+	rows(p.Prior, x, p.width(), func(i int, _ float64, jac []float64) bool {
+		own := p.Prior.own(i)
+		part := c.projectRow(jac, own, room.y, room.work)
+		square := s.groups[group(i)].square
+		for k, v := range room.y {
+			if v != 0 {
+				axpy(v, room.y, square[k*c.fixed:][:c.fixed])
+			}
+		}
+		if part != 0 {
+			row, _ := c.own.find(own)
+			s.own[row] = append(s.own[row], ownShare{group(i), append([]float64(nil), room.y...), part})
+		}
+		return true
+	})
+	return s
+}
+
+// Of writes what each group contributes to the variance of gᵀx, and returns the whole
+// variance and whether the rows determine it (see Covariance.Variance).
+func (s *Shares) Of(gradient, shares []float64) (variance float64, determined bool) {
+	y := make([]float64, s.c.length())
+	determined = s.c.project(gradient, y)
+	core, m := y[:s.c.fixed], s.c.fixed
+	for i, g := range s.groups {
+		sum := 0.0
+		for k, v := range core {
+			if v != 0 {
+				sum += v * dot(g.square[k*m:][:m], core)
+			}
+		}
+		shares[i] = sum
+	}
+	for i, v := range y[m:] {
+		if v == 0 {
+			continue
+		}
+		for _, r := range s.own[i] {
+			common, own := dot(r.y, core), r.part*v
+			shares[r.group] += own * (own + 2*common)
+		}
+	}
+	return dot(y, y), determined
+}
