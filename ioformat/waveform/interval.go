@@ -80,13 +80,21 @@ func (l *layout) statement(s setting, v neighbour, axis string, rate bool) (x st
 			text += " " + s.unit
 		case looksLikeRateOrTime(v.next):
 			text += " " + v.next
-		case !rate && looksLikeTime(axis):
+		case looksLikeTime(axis) && !rate:
 			text += " " + axis
+		case looksLikeTime(axis) && perSecond(axis):
+			text += " Hz"
 		}
 	}
 	x = stated{line: v.line, column: v.column, name: s.text, text: v.text, rate: rate}
 	x.interval, x.digit, x.named, ok = l.duration(text, rate)
 	return x, ok
+}
+
+// perSecond tells whether a rate along the axis counts per second.
+func perSecond(axis string) bool {
+	size, _ := timeUnit(axis)
+	return size == 1
 }
 
 type intervalKind int
@@ -106,7 +114,7 @@ func intervalName(name string) intervalKind {
 		"timeperpoint", "secondspersample", "secondsperpoint", "timebetweensamples", "samplestep":
 		return isInterval
 	case "sampletime", "samplingtime", "dt", "deltat", "delta", "δt", "∆t", "interval", "timeinterval", "horizontalinterval",
-		"timeresolution", "horizontalresolution", "dx", "deltax", "δx", "∆x":
+		"timeresolution", "horizontalresolution", "clock", "dx", "deltax", "δx", "∆x":
 		return mayBeInterval
 	case "samplerate", "samplingrate", "samplefrequency", "samplingfrequency", "samplespersecond", "fs":
 		return isRate
@@ -211,6 +219,18 @@ func sizeName(size float64) string {
 	return "ns"
 }
 
+func rateName(size float64) string {
+	switch size {
+	case 1:
+		return "Sa/s"
+	case 1e-3:
+		return "kSa/s"
+	case 1e-6:
+		return "MSa/s"
+	}
+	return "GSa/s"
+}
+
 // mustBeSeconds is the interval in an unnamed unit below which only seconds
 // make sense: in ms it would be more than ten samples in a nanosecond, which
 // scopes on a bench don't take (common practice).
@@ -218,7 +238,7 @@ const mustBeSeconds = 1e-7
 
 // readings lists what x could mean in the units that make sense, in words, and
 // the same as intervals to be given.
-func readings(x float64) (words, flags string) {
+func readings(x float64, rate bool) (words, flags string) {
 	const slowest = 1 // s between samples
 	var w, f []string
 	for _, size := range unitSizes {
@@ -227,7 +247,11 @@ func readings(x float64) (words, flags string) {
 			if len(w) == 0 {
 				in = " (samples every "
 			}
-			w = append(w, sizeName(size)+in+inWords(t)+")")
+			name := sizeName(size)
+			if rate {
+				name = rateName(size)
+			}
+			w = append(w, name+in+inWords(t)+")")
 			f = append(f, "--interval "+spell(t))
 		}
 	}
@@ -278,9 +302,13 @@ func (rd *reader) setInterval() *cells.Fault {
 			rd.unknown = s.doubt()
 		}
 	case !best.named && best.interval >= mustBeSeconds:
-		words, flags := readings(best.interval)
+		words, flags := readings(best.interval, best.rate)
+		what := "a sample interval"
+		if best.rate {
+			what = "a rate"
+		}
 		return &cells.Fault{Line: best.line, Column: best.column, Problem: "read " + quantity.Quote(best.text) + " without a unit",
-			Expected: "a sample interval in " + words, Do: "give the one that is meant: " + flags}
+			Expected: what + " in " + words, Do: "give the one that is meant: " + flags}
 	default:
 		rd.clock.given = best.interval
 		if !best.named {
@@ -293,7 +321,7 @@ func (rd *reader) setInterval() *cells.Fault {
 // dropTimes counts the rows where the times tell nothing and the interval is
 // known otherwise.
 func (rd *reader) dropTimes(given float64) *cells.Fault {
-	if rd.time < 0 || rd.index || rd.usableTimes() {
+	if rd.time < 0 || rd.index || !rd.roundedAway() {
 		return nil
 	}
 	interval, from := given, "as given"
@@ -303,9 +331,6 @@ func (rd *reader) dropTimes(given float64) *cells.Fault {
 	if interval > 0 {
 		rd.assumed("the times as they are written can't tell the samples apart: the rows were counted, %s apart %s", inWords(interval), from)
 		rd.time = -1
-		return nil
-	}
-	if !rd.roundedAway() {
 		return nil
 	}
 	at, _ := rd.origin.Float64()
@@ -322,7 +347,7 @@ func (s stated) doubt() *cells.Fault {
 		Expected: "a column of times, or a sample interval that is called so",
 		Do:       "if it is the time between samples, give --interval " + spell(s.interval)}
 	if !s.named && s.interval >= mustBeSeconds {
-		_, flags := readings(s.interval)
+		_, flags := readings(s.interval, s.rate)
 		f.Do = "if it is the time between samples, give it with its unit: " + flags
 	}
 	return f
@@ -336,7 +361,7 @@ func (rd *reader) givenAgainstStated() *cells.Fault {
 		return nil
 	}
 	sizes := unitSizes[:]
-	if s.named || s.rate {
+	if s.named {
 		sizes = sizes[:1]
 	}
 	for _, size := range sizes {
@@ -392,7 +417,7 @@ func (rd *reader) guessTimeUnit() *cells.Fault {
 			return nil
 		}
 	}
-	words, flags := readings(step)
+	words, flags := readings(step, false)
 	f := &cells.Fault{Line: rd.first + 1, Column: rd.time + 1}
 	switch {
 	case reference > 0 && rd.opt.Interval > 0:

@@ -73,13 +73,6 @@ func (rd *reader) setOrigin() {
 // longAgo is a number of seconds, or of smaller units, that no capture lasts.
 const longAgo = 1e6
 
-// usableTimes tells whether the first times tell anything: they advance, and
-// not in the steps of a double that counts from long ago.
-func (rd *reader) usableTimes() bool {
-	v := rd.values(rd.time)
-	return len(v) > 1 && v[len(v)-1] > v[0] && !rd.roundedAway()
-}
-
 // roundedAway tells whether the times come in the steps in which doubles of
 // their size are spaced, though they are written with more digits.
 func (rd *reader) roundedAway() bool {

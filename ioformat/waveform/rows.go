@@ -263,6 +263,11 @@ func (rd *reader) report() {
 func (rd *reader) settle() {
 	early := rd.clock.early
 	for _, t := range rd.clock.settle() {
+		if t.step == 0 && rd.clock.uneven && paired(early) {
+			rd.faults.Add(rd.timeFault(t.line, "there are two rows for each time", "one",
+				"the scope saved the least and the greatest sample of each interval: switch its peak detection off, and capture again"))
+			continue
+		}
 		if t.step == 0 && rd.clock.uneven {
 			rd.faults.Add(rd.timeFault(t.line, "the times don't go in equal steps", "samples at equal intervals",
 				"choose equal intervals in the scope, and capture again"))
@@ -270,6 +275,16 @@ func (rd *reader) settle() {
 		}
 		rd.pause(pause{row: t.row, line: t.line, before: early[t.row-1], after: t, faults: []cells.Fault{rd.offStep(t.step, t.line)}})
 	}
+}
+
+// paired tells whether each time stands in two rows.
+func paired(rows []tick) bool {
+	for i := 0; i+3 < len(rows); i += 2 {
+		if rows[i].time != rows[i+1].time || rows[i+1].time == rows[i+2].time {
+			return false
+		}
+	}
+	return len(rows) > 3
 }
 
 func (rd *reader) timeFault(line int, problem, expected, do string) cells.Fault {
@@ -363,6 +378,10 @@ func abs(n int) int { return max(n, -n) }
 // checkTimes holds the whole column of times against equal intervals, and
 // against the interval that was given or stated.
 func (rd *reader) checkTimes(c *clock) {
+	if !(c.last > c.first) && c.given > 0 {
+		rd.assumed("the times don't advance: the rows were counted, %s apart as given", inWords(c.given))
+		return
+	}
 	if !(c.last > c.first) {
 		rd.faults.Add(rd.timeFault(rd.first+1, "the times don't advance", "times at equal intervals",
 			"save them with more digits, or give the time between samples with --interval: the rows are counted then"))

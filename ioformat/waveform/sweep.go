@@ -62,8 +62,12 @@ func frequencyName(name string) bool {
 // no sweep.
 func (rd *reader) hasTimes() bool {
 	for _, i := range rd.columnList() {
-		name, _ := splitHeader(rd.names[i])
-		if _, isTime := timeUnit(rd.unitOf(i)); isTime || timeName(name) {
+		name, unit := splitHeader(rd.names[i])
+		if rd.units[i] != "" {
+			unit = rd.units[i]
+		}
+		_, isFrequency := frequencyUnit(unit)
+		if _, isTime := timeUnit(rd.unitOf(i)); isTime || timeName(name) && !isFrequency {
 			return true
 		}
 	}
@@ -94,6 +98,10 @@ func (rd *reader) log() *cells.Fault {
 // spectrum refuses what was computed from a trace. Its lines are as wide as
 // the record is short, whatever the coil does.
 func (rd *reader) spectrum() *cells.Fault {
+	s, v, ok := horizontalUnit(rd.settingList)
+	if rd.hasTimes() || ok && looksLikeTime(v.text) {
+		return nil
+	}
 	f := &cells.Fault{Expected: "a trace in time, or a sweep of the drive's frequency",
 		Do: "save the channel itself, in time, with the scope's spectrum switched off"}
 	for i, header := range rd.names {
@@ -110,11 +118,9 @@ func (rd *reader) spectrum() *cells.Fault {
 			}
 		}
 	}
-	if s, v, ok := horizontalUnit(rd.settingList); ok {
-		if _, isFrequency := frequencyUnit(v.text); isFrequency {
-			f.Line, f.Column, f.Problem = v.line, v.column, "this is a spectrum: "+quantity.Quote(s.text+" "+v.text)
-			return f
-		}
+	if _, isFrequency := frequencyUnit(v.text); ok && isFrequency {
+		f.Line, f.Column, f.Problem = v.line, v.column, "this is a spectrum: "+quantity.Quote(s.text+" "+v.text)
+		return f
 	}
 	return nil
 }
