@@ -191,6 +191,14 @@ func (rd *reader) scaleCounts(c *channel, at, of int) {
 		}
 		return q.Value, s.text, s.line
 	}
+	if c.unit == "V" && rd.unitOf(c.column) == "" && c.volts == 1 {
+		c.unit = "" // what the settings call the axis
+		defer func() {
+			if c.unit == "" {
+				rd.assumed("the samples are whole numbers: taken for counts of the converter, not for volts")
+			}
+		}()
+	}
 	step, name, line := value("yincrement", "ymult", "yincr", "ymultiplier", "voltspercount", "voltsperbit", "voltsperlsb", "voltspercode",
 		"verticalincrement", "scalefactor", "lsb", "countscale")
 	if !(step > 0) {

@@ -9,9 +9,14 @@
 // rounded; how far the interval is open for that reason goes with it.
 //
 // It finds by itself where the table begins, which delimiter and decimal mark
-// it has, and which columns hold times and voltages. It refuses to choose
-// between several voltages, to guess a unit of time that could be another, to
-// read on over a missing row, and to take an overflow mark (9.9E+37, ****) for
-// a voltage. Voltages without a unit are taken as they are: frequency and
-// damping don't depend on it.
+// it has, which columns hold times and voltages, and what the settings say of
+// units, interval, number of samples and scale, wherever they stand. All
+// voltages are read, and all segments. Names that instruments give to other
+// things as well (the time between two cursors) are no interval. It refuses
+// what can be read in two ways, and names both; a file that contradicts itself
+// or the caller; a spectrum; a row that is missing; and an overflow mark
+// (9.9E+37, ****) for a voltage. Voltages without a unit are taken as they are:
+// frequency and damping don't depend on it.
+//
+// A table of frequencies and amplitudes is a sweep.
 package waveform

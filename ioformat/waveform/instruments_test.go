@@ -191,7 +191,7 @@ func layoutsNamed() []layoutCase {
 			refused: []string{`the sample interval given, 5 µs, contradicts the file: "Sample rate 250000" in line 1`}, follow: withInterval(4e-6)},
 		{name: "pairs of least and greatest", text: "Time [s],CH1 [V]\n" + slowTable(func(i int, t, v string) string { return t + "," + v + "\n" + t + ",0.1" }), interval: 4e-6,
 			refused: []string{"two rows for each time", "switch its peak detection off"},
-			follow: func(c *layoutCase) { c.text = "Time [s],CH1 [V]\n" + plain }},
+			follow:  func(c *layoutCase) { c.text = "Time [s],CH1 [V]\n" + plain }},
 		{name: "epoch nanoseconds", text: "Time [ns],CH1 [V]\n" + slowTable(func(i int, _, v string) string { return fmt.Sprintf("%d,%s", int64(1700000000000000000)+int64(4*i), v) }), interval: 4e-9},
 		{name: "a counter column in Hz of an axis", text: "x-axis,1\nsecond,Volt\n" + plain, interval: 4e-6},
 		{name: "epoch times", text: "Time [s],CH1 [V]\n" + epoch(4e-9, 9), interval: 4e-9},
@@ -276,6 +276,13 @@ func layoutsKnown() []layoutCase {
 		{name: "counts with a multiplier and an offset", text: "XINCR,4.0E-6\nXUNIT,s\nYMULT,1.0E-4\nYOFF,128\nYZERO,0\nYUNIT,V\n" + counts, interval: 4e-6},
 		{name: "counts without a scale", text: "X increment,4 us\nADC\n" + counts, interval: 4e-6, unit: "none", volt: 1e4,
 			zero: 128},
+		{name: "counts on an axis in volts", text: "X increment,4 us\nVertical Units,V\nADC\n" + counts, interval: 4e-6, unit: "none", volt: 1e4, zero: 128,
+			check: func(f *File) string {
+				if k := f.Captures[0]; k.Unit != "" || len(k.Notes) != 1 {
+					return "counts in " + k.Unit
+				}
+				return ""
+			}},
 		{name: "decimal commas all over", text: "Abtastintervall;egal\nSample interval;4,0;us\nZeit [ms];Kanal 1 [V]\n" +
 			comma(slowTable(func(i int, _, v string) string { return fmt.Sprintf("%.6f;%s", float64(i-5)*4e-3, v) })), interval: 4e-6},
 		{name: "a logger's date beside the number", text: "Sample,Date/Time,CH1 (V)\n" +

@@ -1,0 +1,151 @@
+package waveform
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
+)
+
+// unitSizes are those of the units in which times are written without saying
+// so, in s.
+var unitSizes = [...]float64{1, 1e-3, 1e-6, 1e-9}
+
+func sizeName(size float64) string {
+	switch size {
+	case 1:
+		return "s"
+	case 1e-3:
+		return "ms"
+	case 1e-6:
+		return "µs"
+	}
+	return "ns"
+}
+
+func rateName(size float64) string {
+	switch size {
+	case 1:
+		return "Sa/s"
+	case 1e-3:
+		return "kSa/s"
+	case 1e-6:
+		return "MSa/s"
+	}
+	return "GSa/s"
+}
+
+// mustBeSeconds is the interval in an unnamed unit below which only seconds
+// make sense: in ms it would be more than ten samples in a nanosecond, which
+// scopes on a bench don't take (common practice).
+const mustBeSeconds = 1e-7
+
+// readings lists what x could mean in the units that make sense, in words, and
+// the same as intervals to be given.
+func readings(x float64, rate bool) (words, flags string) {
+	const slowest = 1 // s between samples
+	var w, f []string
+	for _, size := range unitSizes {
+		if t := x * size; t >= mustBeSeconds*1e-3 && t <= slowest {
+			in := " ("
+			if len(w) == 0 {
+				in = " (samples every "
+			}
+			name := sizeName(size)
+			if rate {
+				name = rateName(size)
+			}
+			w = append(w, name+in+inWords(t)+")")
+			f = append(f, "--interval "+spell(t))
+		}
+	}
+	if len(w) == 0 {
+		return "a unit that is not named", "--interval with the time between samples"
+	}
+	return alternatives(w), alternatives(f)
+}
+
+func alternatives(list []string) string {
+	last := len(list) - 1
+	if last == 0 {
+		return list[0]
+	}
+	return strings.Join(list[:last], ", ") + " or " + list[last]
+}
+
+// setTimeUnit settles the unit of the times: the header names it, or the
+// settings, or it follows from an interval.
+func (rd *reader) setTimeUnit() *cells.Fault {
+	line, axis, hasAxis := horizontalUnit(rd.settingList)
+	size, known := timeUnit(axis.text)
+	written := rd.unitOf(rd.time)
+	if !math.IsNaN(rd.seconds) {
+		if hasAxis && known && size != rd.seconds && rd.stated.line == 0 {
+			return &cells.Fault{Line: axis.line, Column: axis.column,
+				Problem:  fmt.Sprintf("the times are in %s by their header, in %s by %s", written, axis.text, quantity.Quote(line.text)),
+				Expected: "one unit", Do: "correct the one that is wrong"}
+		}
+		return nil
+	}
+	if written != "" && written != "-" {
+		return &cells.Fault{Line: rd.first + 1, Column: rd.time + 1, Header: rd.names[rd.time],
+			Problem:  "the times have the unit " + quantity.Quote(written),
+			Expected: "a unit of time (h, min, s, ms, µs, ns, ps)", Do: "correct the header"}
+	}
+	if known {
+		rd.seconds = size
+		return nil
+	}
+	return rd.guessTimeUnit()
+}
+
+// guessTimeUnit finds the unit of times from an interval in a unit, or from
+// the size of the steps.
+func (rd *reader) guessTimeUnit() *cells.Fault {
+	step := rd.firstStep()
+	reference := rd.opt.Interval
+	if reference == 0 && rd.stated.named {
+		reference = rd.stated.interval
+	}
+	for _, size := range unitSizes {
+		if reference > 0 && math.Abs(step*size-reference) < 0.1*reference {
+			rd.seconds = size
+			if rd.opt.Interval > 0 && rd.stated.line == 0 && size != 1 {
+				rd.assumed("the times name no unit: taken as %s by the interval given", sizeName(size))
+			}
+			return nil
+		}
+	}
+	words, flags := readings(step, false)
+	f := &cells.Fault{Line: rd.first + 1, Column: rd.time + 1}
+	switch {
+	case reference > 0 && rd.opt.Interval > 0:
+		f.Problem = fmt.Sprintf("the times go in steps of %.4g, and the interval given is %s", step, inWords(reference))
+		f.Expected = "an interval of " + words
+		f.Do = "give " + flags
+	case reference > 0:
+		f.Problem = fmt.Sprintf("the times go in steps of %.4g, and the file states %s", step, rd.stated.describe())
+		f.Expected = "steps that are this interval in some unit"
+		f.Do = "delete what is wrong, or save the capture again"
+	case step < mustBeSeconds:
+		rd.seconds = 1
+		rd.assumed("the times name no unit: taken as seconds")
+		return nil
+	default:
+		f.Problem = fmt.Sprintf("the times go in steps of %.4g and name no unit", step)
+		f.Expected = "times in " + words
+		f.Do = "write the unit into the header, as in " + rd.timeHeader() + ", or give " + flags
+	}
+	return f
+}
+
+// timeHeader is the header of the times with a unit.
+func (rd *reader) timeHeader() string {
+	name := rd.names[rd.time]
+	if name == "" {
+		name = "time"
+	}
+	return name + " [µs]"
+}
