@@ -38,12 +38,8 @@ func (l *layout) assign(want string) (roles, *cells.Fault) {
 	if f := l.chooseVoltages(&r, left, want); f != nil {
 		return r, f
 	}
-	if times != 0 { // each channel beside its own times
-		for i := range r.channels[0].column {
-			if times.has(i) {
-				l.takeTime(&r, i)
-			}
-		}
+	if f := l.ownTimes(&r, times); f != nil {
+		return r, f
 	}
 	for i := range r.channels {
 		c := &r.channels[i]
@@ -54,6 +50,34 @@ func (l *layout) assign(want string) (roles, *cells.Fault) {
 		}
 	}
 	return r, nil
+}
+
+// ownTimes takes the times that stand before the channel, where there are
+// several. Channels with times of their own can't be read together.
+func (l *layout) ownTimes(r *roles, times columnSet) *cells.Fault {
+	before := func(column int) int {
+		own := r.time
+		for i := range column {
+			if times.has(i) && (l.advances(i) || !l.advances(own)) {
+				own = i
+			}
+		}
+		return own
+	}
+	if times == 0 {
+		return nil
+	}
+	first := before(r.channels[0].column)
+	for _, c := range r.channels[1:] {
+		if own := before(c.column); !l.sameTimes(own, first) {
+			return &cells.Fault{Line: l.first + 1, Column: own + 1, Header: l.names[own],
+				Problem:  l.title(c.column) + " has other times than " + l.title(r.channels[0].column),
+				Expected: "the same times for all, or one voltage",
+				Do:       "choose one, as in --column " + l.call(r.channels[0].column)}
+		}
+	}
+	l.takeTime(r, first)
+	return nil
 }
 
 // unitOf returns the unit of column i as written.
@@ -141,9 +165,6 @@ const fewestEven = 12
 
 // takeTime makes column i that of the times.
 func (l *layout) takeTime(r *roles, i int) {
-	if r.time >= 0 && !l.advances(i) && l.advances(r.time) {
-		return
-	}
 	r.time = i
 	r.seconds, _ = timeUnit(l.unitOf(i))
 	name, _ := splitHeader(l.names[i])

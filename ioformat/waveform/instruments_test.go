@@ -247,6 +247,8 @@ func layoutsKnown() []layoutCase {
 				return ""
 			}},
 		{name: "settings commented out", text: "# Bench scope\n# Sample interval: 4e-6 s\n# Vertical unit: V\n" + slowTable(only), interval: 4e-6},
+		{name: "a doubtful setting commented out", text: "# Interval: 4 us\n# Vertical unit: V\n" + slowTable(only), interval: 4e-6,
+			refused: []string{`"Interval 4 us" may be`}, follow: withInterval(4e-6)},
 		{name: "settings behind per cent signs, tabs", text: "% Sample rate\t250 kSa/s\n% Vertical unit\tV\nt\tu\n" + slowTable(pair("\t")), interval: 4e-6},
 		{name: "settings in quotes", text: `"Sample interval","4e-6","s"` + "\n" + `"Time","CH1 (V)"` + "\n" + plain, interval: 4e-6},
 		{name: "settings with equals signs", text: "DATE=today\nXINCR=4e-6 s\nYUNIT=V\n" + slowTable(only), interval: 4e-6},
@@ -264,6 +266,11 @@ func layoutsKnown() []layoutCase {
 			refused: []string{"steps of 4e-06 and name no unit", "s (samples every 4 µs) or ms (4 ns)", "--interval 4us"}, follow: withInterval(4e-6)},
 		{name: "a pair of time and voltage for each channel", text: "Time (s),CH1 (V),Time (s),CH2 (V)\n" +
 			slowTable(func(_ int, t, v string) string { return t + "," + v + "," + t + ",0.2" }), interval: 4e-6, channels: 2},
+		{name: "times of its own for each channel", text: "Time (s),CH1 (V),Time (s),CH2 (V)\n" +
+			slowTable(func(i int, t, v string) string { return fmt.Sprintf("%s,%s,%.6e,0.2", t, v, float64(i)*1e-6) }), interval: 4e-6,
+			refused: []string{"CH2 (V) (column D) has other times than CH1 (V) (column B)", "--column CH1"}, follow: withColumn("CH1")},
+		{name: "the second channel, by its own times", text: "Time (s),CH1 (V),Time (s),CH2 (V)\n" +
+			slowTable(func(i int, t, v string) string { return fmt.Sprintf("%.6e,0.2,%s,%s", float64(i)*1e-6, t, v) }), opt: Options{Column: "ch2"}, interval: 4e-6},
 		{name: "a block of settings for each channel, side by side", text: slowTable(func(i int, t, v string) string {
 			s := []string{"Record Length,48,", "Sample Interval,4.0e-06,s", "Vertical Units,V,", "Source,CH1,"}
 			beside := ",,"
@@ -304,6 +311,7 @@ func layoutsKnown() []layoutCase {
 				head, rows, _ := strings.Cut(c.text, "\n")
 				c.text = head + "\n" + strings.ReplaceAll(rows, ",", "\n")
 			}},
+		{name: "a spectrum on the screen beside", text: "Math,FFT(CH1)\nTime (s),CH1 (V)\n" + plain, interval: 4e-6},
 		{name: "a remark behind the table", text: "Time (s),CH1 (V)\n" + plain + "\nend of record\n", interval: 4e-6},
 		{name: "a memory length that isn't that of the table", text: "Memory depth,1000k\nSample rate,250 kSa/s\nTime (s),CH1 (V)\n" + plain, interval: 4e-6},
 		{name: "units in a setting, sentence columns", text: "Time unit: us\nt   u(V)\n" + slowTable(func(i int, _, v string) string {
@@ -342,6 +350,9 @@ func layoutsSegmented() []layoutCase {
 		{name: "segments of unlike length", text: "Time [s],CH1 [V]\n" + plain + strings.Join(strings.SplitAfter(plain, "\n")[:30], ""), interval: 4e-6,
 			refused: []string{"the time goes back by", "save each capture in a file of its own"},
 			follow:  func(c *layoutCase) { c.text = "Time [s],CH1 [V]\n" + plain }},
+		{name: "three segments of unlike length", text: "Time [s],CH1 [V]\n" + plain + strings.Join(strings.SplitAfter(plain, "\n")[:30], "") + longTable()[:len(longTable())*66/1500],
+			interval: 4e-6, refused: []string{"the time goes back by", "save each capture in a file of its own"},
+			follow: func(c *layoutCase) { c.text = "Time [s],CH1 [V]\n" + plain }},
 		{name: "many long segments", text: "Time [s],CH1 [V]\n" + strings.Repeat(longTable(), 4), interval: 4e-6, segments: 4},
 	}
 }

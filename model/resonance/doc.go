@@ -11,9 +11,8 @@
 // points are f₀/Q apart. The direct part u + iv is estimated with it, from the
 // prior 0 ± 0.1 each; what it leaves open of f₀ and Q is in their
 // uncertainties. Whether a probe follows the current, the voltage or the
-// field's change turns the line by a factor f/f₀ or f₀/f, which moves its peak
-// by up to f₀/(4Q²): a rectangular distribution of this half-width is part of
-// the uncertainty of f₀ (JCGM 100:2008, 4.3.7).
+// field's change tilts the line by a factor f/f₀ or f₀/f, which moves its peak
+// by f₀/(4Q²) but not f₀: near the peak the tilt is what v = ±1/(2Q) does.
 //
 // Noise is either the same at all frequencies or in proportion to the
 // amplitude; the likelihood decides which, and the scatter how large it is,

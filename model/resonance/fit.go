@@ -255,8 +255,7 @@ func (s *sweep) result(list []solution, set Settings) (*Result, error) {
 	of := func(value, relative float64) Estimate {
 		return Estimate{value, value * relative, [2]float64{value * math.Exp(-factor*relative), value * math.Exp(factor*relative)}}
 	}
-	probe := 1 / (4 * math.Sqrt(3) * q * q)
-	r.Resonance = of(f0, math.Hypot(math.Hypot(b.u[lnFrequency], probe), set.Timebase))
+	r.Resonance = of(f0, math.Hypot(b.u[lnFrequency], set.Timebase))
 	r.Quality = of(q, b.u[lnQuality])
 	r.Peak = of(math.Exp(line(f0, b.value[:], nil)), b.u[lnPeak])
 	r.Direct = b.direct(factor)
