@@ -186,7 +186,7 @@ func sameShares(t *testing.T, p Problem, r Result, c Covariance, g []float64) {
 		want[i%2] += b * b
 		return true
 	})
-	c.NewShares(p, r.X, 2, func(i int) int { return i % 2 }).Of(g, got)
+	c.NewShares(p.Prior, r.X, 2, func(i int) int { return i % 2 }).Of(g, got)
 	for i := range got {
 		relatively(t, "share", got[i], want[i], 1e-9)
 	}

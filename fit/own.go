@@ -220,3 +220,24 @@ func (m *rowRoom) along(jac []float64, own int, g []float64) float64 {
 	}
 	return v
 }
+
+// Along returns the covariance of gᵀx with each of the rows at x: by how much gᵀx shifts
+// per standard uncertainty of a prior.
+func (c Covariance) Along(e Rows, x, gradient []float64) []float64 {
+	g, room := make([]float64, c.length()), c.rowRoom()
+	c.project(gradient, g)
+	out := make([]float64, e.N)
+	rows(e, x, c.rowWidth(), func(i int, _ float64, jac []float64) bool {
+		out[i] = room.along(jac, e.own(i), g)
+		return true
+	})
+	return out
+}
+
+// rowWidth is the number of derivatives in a row of the problem.
+func (c *Covariance) rowWidth() int {
+	if c.own == nil {
+		return c.m
+	}
+	return c.m - len(c.own.promoted) + 1
+}

@@ -14,6 +14,10 @@ func (r Result) Restated(p Problem) Covariance {
 		v.a.column[j] = 1
 	}
 	copy(v.x, r.X)
+	if v.a.own != nil {
+		copy(v.here.own.x, r.X[v.p.Params:])
+		v.a.own.final = true
+	}
 	if !v.begin() {
 		v.status = StartNotFinite
 	}
@@ -21,5 +25,5 @@ func (r Result) Restated(p Problem) Covariance {
 		v.a.even = r.efficiency
 		v.evaluate(v.x, v.here, math.Inf(1))
 	}
-	return newCovariance(v.result().R, p.Params, nil)
+	return v.result().covariance(make([]bool, p.Params))
 }

@@ -22,7 +22,7 @@ type ownShare struct {
 
 // NewShares prepares the shares of n groups; group tells that of each prior row, and x
 // is where the rows are evaluated.
-func (c Covariance) NewShares(p Problem, x []float64, n int, group func(row int) int) *Shares {
+func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int) int) *Shares {
 	s := &Shares{c: c, groups: make([]shareGroup, n)}
 	for i := range s.groups {
 		s.groups[i].square = make([]float64, c.fixed*c.fixed)
@@ -31,8 +31,8 @@ func (c Covariance) NewShares(p Problem, x []float64, n int, group func(row int)
 		s.own = map[int][]ownShare{}
 	}
 	room := c.rowRoom()
-	rows(p.Prior, x, p.width(), func(i int, _ float64, jac []float64) bool {
-		own := p.Prior.own(i)
+	rows(prior, x, c.rowWidth(), func(i int, _ float64, jac []float64) bool {
+		own := prior.own(i)
 		part := c.projectRow(jac, own, room.y, room.work)
 		square := s.groups[group(i)].square
 		for k, v := range room.y {

@@ -56,13 +56,12 @@ func (r *Result) assumptions() (list []Assumption) {
 		a.Share = share(a.Share)
 		list = append(list, a)
 	}
-	tolerances := -1
+	tolerances, priors := -1, r.cov.Along(p.Prior, r.fit.X, grad)
 	for i, a := range p.assumed {
 		if a.Kind == NotAssumed {
 			continue
 		}
-		s := r.cov.Between(r.priorRows[i*p.n:(i+1)*p.n], grad)
-		a.Share = share(s * s)
+		a.Share = share(priors[i] * priors[i])
 		switch {
 		case a.Kind != AssumedTolerance:
 			list = append(list, a)
@@ -94,34 +93,17 @@ func (r *Result) digits(grad []float64) Assumption {
 	if a.Count == 0 {
 		return a
 	}
-	through := make([]float64, p.n) // C·grad
-	unit := make([]float64, p.n)
-	for j := range unit {
-		unit[j] = 1
-		through[j] = r.cov.Between(unit, grad)
-		unit[j] = 0
-	}
 	all, digits := 0.0, 0.0
-	res, row := make([]float64, 1), make([]float64, p.n)
-	for k, i := range p.rows {
-		p.Data.Evaluate(r.fit.X, k, res, row)
-		s := 0.0
-		for j, v := range row {
-			s += v * through[j]
-		}
+	for k, s := range r.cov.Along(p.Data, r.fit.X, grad) {
 		all += s * s
-		if r.session.Log.Readings[i].FromDigits {
+		if r.session.Log.Readings[p.rows[k]].FromDigits {
 			digits += s * s
 		}
 	}
-	if variance, _ := r.cov.Variance(grad); all > 0 { // rows as the fit weighed them, scatter included
-		readings := r.budget(grad, variance).Readings * variance
-		for i, o := range p.origins {
-			if o == fromModel {
-				s := r.cov.Between(r.priorRows[i*p.n:(i+1)*p.n], grad)
-				readings -= s * s
-			}
-		}
+	if all > 0 { // rows as the fit weighed them, scatter included
+		var shares [origins]float64
+		variance, _ := r.shares.Of(grad, shares[:])
+		readings := newBudget(shares, variance).Readings*variance - shares[fromModel]
 		a.Share = digits / all * readings
 	}
 	return a

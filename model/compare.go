@@ -1,9 +1,6 @@
 package model
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Change is how one quantity differs between two sessions of the same coil.
 type Change struct {
@@ -20,17 +17,18 @@ type Change struct {
 // the same name and nominal value are taken as the same physical parts.
 func Compare(a, b *Result) []Change {
 	var out []Change
+	common := sharedParts(a, b)
 	for _, lists := range [][2][]Estimate{{a.Parameters, b.Parameters}, {a.Derived, b.Derived}} {
 		for _, e := range lists[0] {
 			if o := b.Find(e.Name, e.Core, e.Part, e.Hand); o != nil {
-				out = append(out, compare(a, b, e, *o))
+				out = append(out, compare(a, b, e, *o, common))
 			}
 		}
 	}
 	return out
 }
 
-func compare(a, b *Result, x, y Estimate) Change {
+func compare(a, b *Result, x, y Estimate, common [][2]int) Change {
 	c := Change{A: x, B: y, Sigmas: math.NaN()}
 	d := Estimate{Name: x.Name, Core: x.Core, Part: x.Part, Hand: x.Hand, Unit: x.Unit}
 	if !x.Determined || !y.Determined || math.IsNaN(x.Uncertainty) || math.IsNaN(y.Uncertainty) {
@@ -38,9 +36,10 @@ func compare(a, b *Result, x, y Estimate) Change {
 		return c
 	}
 	shared := 0.0
-	for i, part := range a.Parts() { // in the log's order, for the same last digit every time
-		if slices.Index(a.Parts(), part) == i {
-			shared += x.sensitivity[part] * y.sensitivity[part]
+	if len(common) > 0 {
+		first, second := a.sensitivity(&x), b.sensitivity(&y)
+		for _, rows := range common {
+			shared += first[rows[0]] * second[rows[1]]
 		}
 	}
 	variance := func(u, v float64) float64 { return math.Sqrt(math.Max(0, u*u+v*v-2*shared)) }
@@ -52,4 +51,41 @@ func compare(a, b *Result, x, y Estimate) Change {
 	c.Sigmas = d.Value / d.Uncertainty
 	c.Moved = d.Interval[0] > 0 || d.Interval[1] < 0
 	return c
+}
+
+// sharedParts lists the prior rows, in a and in b, of the parts that both sessions
+// used, in the order of a's log.
+func sharedParts(a, b *Result) (rows [][2]int) {
+	in := map[Part]int{}
+	for i, p := range b.problem.priorOf {
+		if p >= 0 {
+			in[b.problem.parts[p]] = i
+		}
+	}
+	for i, p := range a.problem.priorOf {
+		if p < 0 {
+			continue
+		}
+		if k, ok := in[a.problem.parts[p]]; ok {
+			rows = append(rows, [2]int{i, k})
+		}
+	}
+	return rows
+}
+
+// sensitivity returns by how much e shifts per standard uncertainty of each prior row.
+func (r *Result) sensitivity(e *Estimate) []float64 {
+	grad := make([]float64, r.problem.n)
+	for _, q := range r.problem.quantities() {
+		if q.is(e.Name, e.Core, e.Part, e.Hand) || e.Name == StrayCapacitance && q.name == TopCapacitance {
+			q.value(r.problem.forward, r.fit.X, grad)
+			break
+		}
+	}
+	return r.cov.Along(r.problem.Prior, r.fit.X, grad)
+}
+
+// is tells whether q is the quantity of that name and labels.
+func (q *quantity) is(name, core, part string, hand float64) bool {
+	return q.name == name && q.core == core && q.part == part && q.hand == hand
 }

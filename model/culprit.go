@@ -1,6 +1,12 @@
 package model
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+)
 
 // culprit looks for the one part or known value whose stated value makes the
 // readings look scattered: with it left open, their scatter falls to a third or to
@@ -11,16 +17,8 @@ func (r *Result) culprit() (f Finding, found bool) {
 		return f, false
 	}
 	least := math.Max(1.05, r.scatter.Scale/3)
-	tolerance := 0
-	for i, o := range r.problem.origins {
-		if o == fromAssumption {
-			continue
-		}
-		part := -1
-		if o == fromTolerance {
-			part = r.problem.tolerated(tolerance)
-			tolerance++
-		}
+	for _, i := range r.suspectPriors() {
+		part := r.problem.priorOf[i]
 		x, pull, scale := r.leaveOpen(i)
 		switch {
 		case !(scale <= least):
@@ -47,7 +45,8 @@ func (r *Result) leaveOpen(i int) (x []float64, pull, scale float64) {
 		if k := i - first; k >= 0 && k < len(res) {
 			res[k] = 0
 			if jac != nil {
-				clear(jac[k*p.n : (k+1)*p.n])
+				n := p.width()
+				clear(jac[k*n : (k+1)*n])
 			}
 		}
 	}
@@ -58,11 +57,33 @@ func (r *Result) leaveOpen(i int) (x []float64, pull, scale float64) {
 		return x, math.NaN(), math.NaN()
 	}
 	x = solution.X
-	miss, row := make([]float64, 1), make([]float64, p.n)
+	miss, row := make([]float64, 1), make([]float64, p.width())
 	all(x, i, miss, row)
-	variance, determined := solution.Covariance().Variance(row)
+	variance, determined := solution.Covariance().Variance(p.spreadOut(row, p.Prior.Own, i))
 	if !determined {
 		return x, math.NaN(), math.NaN()
 	}
 	return x, miss[0] / math.Sqrt(1+variance), solution.scatter.Scale
+}
+
+// mostSuspect is the number of tolerances and known values that are left open in turn.
+const mostSuspect = 12
+
+// suspectPriors lists the tolerances and known values whose absence would lower the sum
+// of squares most, by the square of the studentised residual for a linear model.
+func (r *Result) suspectPriors() (list []int) {
+	rows := fit.Diagnose(r.problem.Problem, r.fit)[len(r.problem.rows):]
+	for i, o := range r.problem.origins {
+		if o == fromTolerance || o == fromKnown {
+			list = append(list, i)
+		}
+	}
+	if len(list) > mostSuspect {
+		slices.SortStableFunc(list, func(a, b int) int {
+			return cmp.Compare(math.Abs(rows[b].Studentised), math.Abs(rows[a].Studentised))
+		})
+		list = list[:mostSuspect]
+		slices.Sort(list)
+	}
+	return list
 }

@@ -160,7 +160,5 @@ func (p *problem) byOwn() {
 		p.weighed, p.stated = p.stated, nil
 	}
 	p.weighed = slices.Clone(p.weighed)
-	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
-		p.readings(p.log, x, first, r, jac)
-	}}
+	p.Data = p.dataRows()
 }

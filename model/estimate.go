@@ -109,15 +109,18 @@ func (r *Result) beyondBound(k float64) float64 {
 func (r *Result) slope() []float64 {
 	p := r.problem
 	g := make([]float64, p.n)
-	residual, row := make([]float64, 1), make([]float64, p.n)
+	residual, row := make([]float64, 1), make([]float64, p.width())
 	for _, part := range []struct {
 		fit.Rows
 		weight float64
 	}{{p.Data, 1 / (r.fit.Scale * r.fit.Scale)}, {p.Prior, 1}} {
 		for i := range part.N {
 			part.Evaluate(r.fit.X, i, residual, row)
-			for j := range g {
+			for j := range p.common() {
 				g[j] += part.weight * residual[0] * row[j]
+			}
+			if part.Own != nil && part.Own[i] >= 0 {
+				g[p.common()+part.Own[i]] += part.weight * residual[0] * row[p.common()]
 			}
 		}
 	}
@@ -129,57 +132,39 @@ func (r *Result) slope() []float64 {
 // belong to parts that no reading shares.
 func (r *Result) uncertainty(e *Estimate, grad []float64) {
 	grad, own := grad[:r.problem.n], floats.Dot(grad[r.problem.n:], grad[r.problem.n:])
-	variance, determined := r.cov.Variance(grad)
-	stated, _ := r.stated.Variance(grad)
+	var shares [origins]float64
+	variance, determined := r.shares.Of(grad, shares[:])
+	stated := variance
+	if r.apart {
+		stated, _ = r.stated.Variance(grad)
+	}
 	e.Determined = determined
 	e.Uncertainty, e.Stated = math.Sqrt(variance+own), math.Sqrt(stated+own)
-	e.Budget = r.budget(grad, variance+own)
+	e.Budget = newBudget(shares, variance+own)
 	if variance+own > 0 {
 		e.Budget.Tolerance += own / (variance + own)
 		e.Budget.Readings = math.Max(0, e.Budget.Readings-own/(variance+own))
 	}
-	e.sensitivity = r.sensitivity(grad)
 }
 
-// budget splits the variance gᵀCg of a quantity: with C the covariance, a
-// prior row j of the Jacobian contributes (jᵀCg)², and the readings the rest.
+// budget splits the variance of the quantity with the gradient grad.
 func (r *Result) budget(grad []float64, variance float64) Budget {
-	return r.problem.budget(r.cov, r.priorRows, grad, variance)
+	var shares [origins]float64
+	r.shares.Of(grad, shares[:])
+	return newBudget(shares, variance)
 }
 
-func (p *problem) budget(c fit.Covariance, priorRows, grad []float64, variance float64) (b Budget) {
+// newBudget splits the variance of a quantity, of which each kind of prior row
+// contributes its share, and the readings the rest.
+func newBudget(shares [origins]float64, variance float64) (b Budget) {
 	if !(variance > 0) {
 		return b
 	}
-	for i, o := range p.origins {
-		s := c.Between(priorRows[i*p.n:(i+1)*p.n], grad)
-		switch s *= s / variance; o {
-		case fromTolerance:
-			b.Tolerance += s
-		case fromKnown:
-			b.Known += s
-		case fromModel:
-		default:
-			b.Assumed += s
-		}
-	}
+	b.Tolerance = shares[fromTolerance] / variance
+	b.Known = shares[fromKnown] / variance
+	b.Assumed = shares[fromAssumption] / variance
 	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed)
 	return b
-}
-
-// sensitivity returns by how much a quantity shifts when a part is one standard
-// uncertainty above its nominal value: the (signed) root of the part's
-// contribution to the variance.
-func (r *Result) sensitivity(grad []float64) map[Part]float64 {
-	s := map[Part]float64{}
-	n, k := r.problem.n, 0
-	for i, o := range r.problem.origins {
-		if o == fromTolerance {
-			s[r.problem.parts[r.problem.tolerated(k)]] = r.cov.Between(r.priorRows[i*n:(i+1)*n], grad)
-			k++
-		}
-	}
-	return s
 }
 
 // coverageFactor returns the 95 % factor of Student's t. The stated
@@ -205,7 +190,7 @@ func (e Estimate) forget() Estimate {
 	nan := math.NaN()
 	e.Value, e.Uncertainty, e.Stated = nan, nan, nan
 	e.Interval = [2]float64{nan, nan}
-	e.Determined, e.Budget, e.sensitivity = false, Budget{}, nil
+	e.Determined, e.Budget = false, Budget{}
 	return e
 }
 

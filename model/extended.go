@@ -16,8 +16,7 @@ type extended struct {
 	fit    fit.Result
 	cov    fit.Covariance
 
-	priorRows []float64 // Jacobian of the prior rows at x
-	factor    float64   // of the 95 % interval
+	factor float64 // of the 95 % interval
 }
 
 // extend makes room in the fit for the states of candidates. The readings are
@@ -35,7 +34,9 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	}
 	p.Prior = p.priors(r.problem.anchors)
 	start := p.start(s.Log)
-	copy(start, r.fit.X)
+	common := r.problem.common()
+	copy(start, r.fit.X[:common])
+	copy(start[p.common():], r.fit.X[common:])
 	e := &extended{problem: p, result: r}
 	solved, err := p.enlarge(start, solverSettings(s))
 	if err != nil {
@@ -46,7 +47,6 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	e.fit.AtBound = make([]fit.Bound, p.n)
 	e.cov = e.fit.Covariance()
 	e.factor = fit.CoverageFactor(0.95, e.fit.ScaleDegrees)
-	e.priorRows = p.priorJacobian(e.x)
 	return e, nil
 }
 
@@ -95,9 +95,10 @@ func (e *extended) row(s *State) []float64 {
 func (e *extended) expect(q quantity, value float64, grad []float64, further [][]float64) Estimate {
 	out := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
 	cov := e.cov.With(further...)
-	variance, determined := cov.Variance(grad)
+	var shares [origins]float64
+	variance, determined := e.sharesOf(cov, e.x).Of(grad, shares[:])
 	u := math.Sqrt(variance)
-	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague, e.budget(cov, e.priorRows, grad, variance).Assumed) {
+	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague, newBudget(shares, variance).Assumed) {
 		return out.forget()
 	}
 	return e.known(q, value, variance)

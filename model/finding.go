@@ -131,8 +131,9 @@ func (r *Result) repeated() (out []Finding) {
 func (r *Result) shareAssumed() bool {
 	grad := make([]float64, r.problem.n)
 	grad[r.problem.share] = 1
-	variance, _ := r.cov.Variance(grad)
-	return r.budget(grad, variance).Assumed > 0.5
+	var shares [origins]float64
+	variance, _ := r.shares.Of(grad, shares[:])
+	return newBudget(shares, variance).Assumed > 0.5
 }
 
 // usedResiduals returns the standardised residuals of the fitted readings, in
@@ -168,13 +169,11 @@ func (r *Result) pulls() (out []Finding) {
 			worst = math.Max(worst, math.Abs(rows[i].Studentised)/2)
 		}
 	}
-	tolerance := 0
 	for i, o := range p.origins {
 		pull := rows[i].Studentised
 		switch o {
 		case fromTolerance:
-			part := p.tolerated(tolerance)
-			tolerance++
+			part := p.priorOf[i]
 			if math.Abs(pull) > worst {
 				out = append(out, Finding{Kind: PartOffTolerance, Name: p.parts[part].Name, Value: p.partByOthers(r.fit.X, part, rows[i].Leverage), Other: pull})
 			}
@@ -201,16 +200,3 @@ const (
 	partOff  = 2.6
 	knownOff = 3.0
 )
-
-// tolerated returns the index of the n-th part with a tolerance.
-func (p *problem) tolerated(n int) int {
-	for i, k := range p.partAt {
-		if k >= 0 && p.parts[i].Known {
-			if n == 0 {
-				return i
-			}
-			n--
-		}
-	}
-	panic("model: no such part")
-}

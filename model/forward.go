@@ -60,7 +60,8 @@ func (f *forward) at(x []float64, s *State) {
 }
 
 // frequency returns the resonance frequency of s [Hz] and, when grad isn't
-// nil, writes ∂ln f/∂x to it.
+// nil, writes ∂ln f/∂x to it: by all unknowns, or as in a row of the fit where it is
+// that short (see unknowns.width).
 func (f *forward) frequency(x []float64, s *State, grad []float64) float64 {
 	k := f.place(s)
 	if k < 0 {
@@ -114,7 +115,7 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 	}
 	for _, p := range s.Parts {
 		if k := f.partAt[p]; k >= 0 {
-			grad[k] += r.PerTop * f.part(x, p) * f.relative(p)
+			grad[f.slot(k, len(grad))] += r.PerTop * f.part(x, p) * f.relative(p)
 		}
 	}
 	if hand := f.handCapacitance(x, s.Hand); hand > 0 {

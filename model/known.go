@@ -60,7 +60,7 @@ func (p *problem) quantities() []quantity {
 // left open.
 func (p *problem) match(k Known, all []quantity, open []string) bool {
 	for _, q := range all {
-		if q.name == k.Name && q.core == k.Core && q.part == k.Part && q.hand == k.Hand {
+		if q.is(k.Name, k.Core, k.Part, k.Hand) {
 			if !slices.Contains(open, k.Name) {
 				p.knowns = append(p.knowns, knownRow{k, q})
 			}
@@ -73,8 +73,8 @@ func (p *problem) match(k Known, all []quantity, open []string) bool {
 // knownRows writes the residuals of known values first …: in the logarithm
 // where the quantity is positive, so that ±2 % means the same on both sides.
 func (p *problem) knownRows(x []float64, first int, r, jac []float64) {
-	n := p.n
-	grad := make([]float64, n)
+	n := p.width()
+	grad := make([]float64, p.n)
 	for i := range r {
 		k := p.knowns[first+i]
 		v := k.q.value(p.forward, x, grad)
@@ -86,9 +86,31 @@ func (p *problem) knownRows(x []float64, first int, r, jac []float64) {
 			r[i] = (v - k.Value) / k.Uncertainty
 		}
 		if jac != nil {
-			for j := range grad {
-				jac[i*n+j] = grad[j] * scale
+			row := jac[i*n : (i+1)*n]
+			for j := range p.common() {
+				row[j] = grad[j] * scale
+			}
+			if p.owned > 0 {
+				row[p.common()] = 0
+			}
+			if own := p.ownOf(k.q.part); own >= 0 {
+				row[p.common()] = grad[p.common()+own] * scale
 			}
 		}
 	}
+}
+
+// ownOf returns which of the parts of their own has a name, −1 for none.
+func (p *problem) ownOf(name string) int {
+	for i, k := range p.partAt {
+		if name != "" && k >= p.common() && p.parts[i].Name == name {
+			return k - p.common()
+		}
+	}
+	return -1
+}
+
+// label names the quantity of an estimate, without its value.
+func (e *Estimate) label() Known {
+	return Known{Name: e.Name, Core: e.Core, Part: e.Part, Hand: e.Hand}
 }

@@ -119,6 +119,22 @@ func (r *Result) PredictAll(states []State, parts []Part) []Prediction {
 // parts that no reading shares: those of extra, and those of the log that are in
 // no reading used. Each is one more unknown, nil with standard uncertainty one.
 func (r *Result) with(extra []Part) (*forward, []float64) {
+	if len(extra) > 0 {
+		return r.extra(extra)
+	}
+	if r.further.forward == nil {
+		r.further.forward, r.further.x = r.extra(nil)
+	}
+	return r.further.forward, r.further.x
+}
+
+// further is what with returns for no extra parts, made when first asked for.
+type further struct {
+	*forward
+	x []float64
+}
+
+func (r *Result) extra(extra []Part) (*forward, []float64) {
 	f := *r.problem.forward
 	f.parts = append(slices.Clone(f.parts), extra...)
 	f.partAt = slices.Clone(f.partAt)
@@ -128,6 +144,9 @@ func (r *Result) with(extra []Part) (*forward, []float64) {
 	for i, p := range f.parts {
 		if f.partAt[i] < 0 && p.Known && p.Uncertainty > 0 {
 			f.partAt[i] = f.take(1)
+			if f.owned > 0 {
+				f.owned++ // these stand after the others
+			}
 		}
 	}
 	x := make([]float64, f.n)

@@ -42,6 +42,7 @@ const (
 	fromKnown
 	fromAssumption
 	fromModel // what the resonator errs by; it counts with the readings
+	origins   // how many there are
 )
 
 // problem is the least-squares problem of a session, with what stands behind
@@ -54,10 +55,11 @@ type problem struct {
 	stated  []float64    // the same before scatter enlarged it; nil where it didn't
 	origins []origin     // of each prior row
 	assumed []Assumption // what each prior row assumes, but for known values
+	priorOf []int        // index in Log.Parts of each prior row that is the tolerance of a part; −1 for others
 	anchors int          // see priors
 	knowns  []knownRow
 	log     Log
-	table   *stateTable // nil where readings share few states
+	table   *stateTable     // nil where readings share few states
 	placed  map[stretch]int // number of data rows with a core partly in, by where it is
 	model   []float64       // what the model errs by in each data row, relative, where that is an unknown; nil without any
 }
@@ -93,10 +95,8 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	if len(p.rows) >= long {
 		p.table = newStateTable(s.Log, p.rows)
 	}
-	p.Params = f.n
-	p.Data = fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
-		p.readings(s.Log, x, first, r, jac)
-	}}
+	p.Params, p.Own = f.n, f.owned
+	p.Data = p.dataRows()
 	p.Prior = p.priors(0)
 	p.Lower, p.Upper = f.bounds()
 	var x []float64 // only a core makes an uncertainty depend on it
@@ -114,7 +114,8 @@ func (p *problem) state(x []float64, i int, s *State, grad []float64) float64 {
 	}
 	p.table.at(p.forward, x)
 	k := p.table.of[i]
-	copy(grad, p.table.grad[k*p.n:(k+1)*p.n])
+	n := p.width()
+	copy(grad, p.table.grad[k*n:(k+1)*n])
 	return p.erring(x, i, p.table.f[k], grad)
 }
 
@@ -122,7 +123,7 @@ func (p *problem) state(x []float64, i int, s *State, grad []float64) float64 {
 // their derivatives. Readings of one state mostly follow each other: then the
 // row before has all but u.
 func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
-	n := p.n
+	n := p.width()
 	var f, u float64
 	var grad []float64
 	var before *State
@@ -149,6 +150,20 @@ func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 	}
 }
 
+// dataRows returns the rows of the readings.
+func (p *problem) dataRows() fit.Rows {
+	e := fit.Rows{N: len(p.rows), Evaluate: func(x []float64, first int, r, jac []float64) {
+		p.readings(p.log, x, first, r, jac)
+	}}
+	if p.owned > 0 {
+		e.Own = make([]int, len(p.rows))
+		for k, i := range p.rows {
+			e.Own[k] = p.ownPart(&p.log.Readings[i].State)
+		}
+	}
+	return e
+}
+
 // repeats tells whether s is written just as o is.
 func (s *State) repeats(o *State) bool {
 	return s.Exact == o.Exact && s.Core == o.Core && s.From == o.From && s.To == o.To && s.Hand == o.Hand && slices.Equal(s.Parts, o.Parts)
@@ -157,11 +172,11 @@ func (s *State) repeats(o *State) bool {
 // priors returns the prior rows: beliefs and tolerances, then known values.
 // anchors says how much ground the solver needs under its feet.
 func (p *problem) priors(anchors int) fit.Rows {
-	p.origins, p.assumed, p.anchors = nil, nil, anchors
+	p.origins, p.assumed, p.priorOf, p.anchors = nil, nil, nil, anchors
 	var g []fit.Gaussian
 	add := func(o origin, a Assumption, at int, mean, sigma float64) {
 		g = append(g, fit.Gaussian{Param: at, Mean: mean, Sigma: sigma})
-		p.origins = append(p.origins, o)
+		p.origins, p.priorOf = append(p.origins, o), append(p.priorOf, -1)
 		p.assumed = append(p.assumed, a)
 	}
 	assume := func(kind AssumptionKind, value, spread float64, names ...string) Assumption {
@@ -188,6 +203,7 @@ func (p *problem) priors(anchors int) fit.Rows {
 				a = assume(AssumedTolerance, 0, p.relative(i), part.Name)
 			}
 			add(fromTolerance, a, k, 0, 1)
+			p.priorOf[len(p.priorOf)-1] = i
 		}
 	}
 	if anchors > 0 {
@@ -202,14 +218,21 @@ func (p *problem) priors(anchors int) fit.Rows {
 		add(fromModel, Assumption{}, k.at, 0, 1) // a finding tells of it
 	}
 	for range p.knowns {
-		p.origins = append(p.origins, fromKnown)
+		p.origins, p.priorOf = append(p.origins, fromKnown), append(p.priorOf, -1)
 	}
-	gaussians := fit.Gaussians(p.n, g)
-	return fit.Rows{N: len(p.origins), Evaluate: func(x []float64, first int, r, jac []float64) {
+	gaussians := fit.OwnGaussians(p.n, p.owned, g)
+	own := gaussians.Own
+	if own != nil {
+		for _, k := range p.knowns {
+			own = append(own, p.ownOf(k.q.part))
+		}
+	}
+	return fit.Rows{N: len(p.origins), Own: own, Evaluate: func(x []float64, first int, r, jac []float64) {
 		split := min(max(len(g)-first, 0), len(r))
 		var head, tail []float64
 		if jac != nil {
-			head, tail = jac[:split*p.n], jac[split*p.n:]
+			cut := split * p.width()
+			head, tail = jac[:cut], jac[cut:]
 		}
 		gaussians.Evaluate(x, first, r[:split], head)
 		if split == len(r) {
@@ -219,12 +242,9 @@ func (p *problem) priors(anchors int) fit.Rows {
 	}}
 }
 
-// priorJacobian returns the Jacobian of the prior rows at x.
-func (p *problem) priorJacobian(x []float64) []float64 {
-	n := len(p.origins)
-	jac := make([]float64, n*p.n)
-	p.Prior.Evaluate(x, 0, make([]float64, n), jac)
-	return jac
+// sharesOf prepares the shares of variance that come from each kind of prior row.
+func (p *problem) sharesOf(c fit.Covariance, x []float64) *fit.Shares {
+	return c.NewShares(p.Prior, x, int(origins), func(i int) int { return int(p.origins[i]) })
 }
 
 // bounds keeps the unknowns where a coil can be. Only the share can meet its

@@ -24,7 +24,9 @@ type Result struct {
 	cov     fit.Covariance
 	stated  fit.Covariance
 
-	priorRows []float64 // Jacobian of the prior rows at the solution
+	apart   bool // stated is another than cov
+	shares  *fit.Shares
+	further further // see with
 }
 
 // Alternative tells how well the resonator that wasn't chosen describes the
@@ -51,8 +53,7 @@ type Estimate struct {
 	Bound       fit.Bound // at which limit of the possible it stands
 	Budget      Budget
 
-	sensitivity map[Part]float64 // shift per standard uncertainty of each part
-	scattered   bool             // undetermined only since the readings scatter more than stated
+	scattered bool // undetermined only since the readings scatter more than stated
 }
 
 // Budget tells where the variance of an estimate comes from, as fractions of

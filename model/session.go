@@ -154,10 +154,11 @@ func (r *Result) covariances() {
 	scaled.AtBound = free
 	r.cov = scaled.Covariance()
 	r.stated = r.cov
-	if r.scatter.Scale != 1 {
+	r.apart = r.scatter.Scale != 1
+	if r.apart {
 		r.problem.byStated(func() { r.stated = r.fit.Restated(r.problem.Problem) })
 	}
-	r.priorRows = r.problem.priorJacobian(r.fit.X)
+	r.shares = r.problem.sharesOf(r.cov, r.fit.X)
 }
 
 // summarise fills in all that a Result tells, from the solution.

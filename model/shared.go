@@ -12,7 +12,7 @@ const manyRows = 2000
 // have few states in common, and a line, whose memory is small.
 func (p *problem) shares() bool {
 	_, line := p.resonator.(*Line)
-	return line && p.table == nil && len(p.rows) >= manyRows
+	return line && p.table == nil && p.owned == 0 && len(p.rows) >= manyRows
 }
 
 // workers is how many goroutines evaluate the readings.

@@ -46,9 +46,9 @@ func (t *stateTable) at(f *forward, x []float64) {
 	if slices.Equal(t.x, x) {
 		return
 	}
-	n := f.n
+	n := f.width()
 	if t.x == nil {
-		t.x, t.f, t.grad = make([]float64, n), make([]float64, len(t.states)), make([]float64, len(t.states)*n)
+		t.x, t.f, t.grad = make([]float64, f.n), make([]float64, len(t.states)), make([]float64, len(t.states)*n)
 	}
 	copy(t.x, x)
 	for k := range t.states {

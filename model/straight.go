@@ -35,8 +35,9 @@ func (p *problem) bend(evaluate func(x []float64, first int, r, jac []float64)) 
 	return func(y []float64, first int, r, jac []float64) {
 		slope := p.unbend(x, y)
 		evaluate(x, first, r, jac)
-		for i := 0; i+p.n <= len(jac); i += p.n { // ln C = y[atC] + 2 ln Ω(s) − y[atL]
-			row := jac[i : i+p.n]
+		n := p.width()
+		for i := 0; i+n <= len(jac); i += n { // ln C = y[atC] + 2 ln Ω(s) − y[atL]
+			row := jac[i : i+n]
 			row[atL] -= row[atC]
 			if p.share >= 0 {
 				row[p.share] += 2 * slope * row[atC]
@@ -82,12 +83,15 @@ func (p *problem) solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 	}
 	slope := p.unbend(x, r.X)
 	r.X = x
-	for i := 0; i < len(r.R); i += p.n { // ∂/∂x from ∂/∂y
-		row := r.R[i : i+p.n]
-		if p.share >= 0 {
-			row[p.share] -= 2 * slope * row[atC]
+	n := p.common()
+	for _, rows := range [][]float64{r.R, r.OwnRows} {
+		for i := 0; i < len(rows); i += n { // ∂/∂x from ∂/∂y
+			row := rows[i : i+n]
+			if p.share >= 0 {
+				row[p.share] -= 2 * slope * row[atC]
+			}
+			row[atL] += row[atC]
 		}
-		row[atL] += row[atC]
 	}
 	return r, scatter, nil
 }

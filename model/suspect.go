@@ -135,10 +135,16 @@ func (r *Result) statedDegrees(scattered float64) float64 {
 // moved returns the quantity that others, a fit without one reading, has moved most, in
 // its standard uncertainties; nil if none by more than one.
 func (r *Result) moved(others *Result) (most *Moved) {
+	theirs := map[Known]*Estimate{}
+	for _, list := range [][]Estimate{others.Parameters, others.Derived} {
+		for i := range list {
+			theirs[list[i].label()] = &list[i]
+		}
+	}
 	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
 		for i := range list {
 			e := &list[i]
-			o := others.Find(e.Name, e.Core, e.Part, e.Hand)
+			o := theirs[e.label()]
 			if o == nil || !e.Determined || !o.Determined {
 				continue
 			}

@@ -25,8 +25,11 @@ import (
 //	                  a value, ln of its capacitance in F
 //	x[place]          by how much the resonator errs with a core where it is,
 //	                  partly in, in units of its uncertainty there
+//
+// Of a log with many parts, those that share no reading with each other come last:
+// owned of them, which the fit eliminates.
 type unknowns struct {
-	n         int
+	n, owned  int
 	share     int // −1: absent
 	cores     []coreUnknown
 	hand      int       // −1: nobody near in any reading
@@ -62,21 +65,21 @@ func newUnknowns(s Session, further []State) unknowns {
 	for i := range u.partAt {
 		u.partAt[i] = -1
 	}
-	used := func(yield func(*State) bool) {
-		for i := range log.Readings {
-			if r := &log.Readings[i]; r.Use && !yield(&r.State) {
-				return
-			}
-		}
-	}
+	used := log.used()
+	o := newOwnParts(log)
 	for s := range used {
-		u.include(log.Parts, s)
+		u.include(log.Parts, s, o)
 	}
 	u.addPlaces(used, nil)
+	o.read = true
 	for i := range further {
-		u.include(log.Parts, &further[i])
+		u.include(log.Parts, &further[i], o)
 	}
 	u.addPlaces(used, further)
+	u.owned = len(o.taken)
+	for _, p := range o.taken {
+		u.partAt[p] = u.take(1)
+	}
 	if u.hand >= 0 {
 		u.scaleHand(used, further)
 	}
@@ -99,13 +102,13 @@ func (u *unknowns) scaleHand(used iter.Seq[*State], further []State) {
 	u.handScale = stat.GeometricMean(u.distances, nil)
 }
 
-// include makes room for what s depends on.
-func (u *unknowns) include(parts []Part, s *State) {
+// include makes room for what s depends on, but for parts of their own.
+func (u *unknowns) include(parts []Part, s *State, o *ownParts) {
 	if s.Core != "" {
 		u.addCore(s)
 	}
 	for _, p := range s.Parts {
-		if part := parts[p]; u.partAt[p] < 0 && (!part.Known || part.Uncertainty > 0) {
+		if u.partAt[p] < 0 && parts[p].open() && !o.take(p) {
 			u.partAt[p] = u.take(1)
 		}
 	}
@@ -115,6 +118,35 @@ func (u *unknowns) include(parts []Part, s *State) {
 	if u.hand < 0 {
 		u.hand = u.take(3)
 	}
+}
+
+// common is the number of unknowns that are not parts of their own.
+func (u *unknowns) common() int { return u.n - u.owned }
+
+// width is the number of derivatives in a row of the fit (see fit.Rows).
+func (u *unknowns) width() int {
+	if u.owned > 0 {
+		return u.common() + 1
+	}
+	return u.n
+}
+
+// slot is where the derivative by unknown k stands in a gradient of that length.
+func (u *unknowns) slot(k, length int) int {
+	if length < u.n {
+		return min(k, u.common())
+	}
+	return k
+}
+
+// ownPart returns which of the parts of their own s has, −1 for none.
+func (u *unknowns) ownPart(s *State) int {
+	for _, p := range s.Parts {
+		if k := u.partAt[p] - u.common(); k >= 0 {
+			return k
+		}
+	}
+	return -1
 }
 
 func (u *unknowns) take(n int) int {
@@ -147,4 +179,18 @@ func (u *unknowns) core(name string) *coreUnknown {
 		}
 	}
 	return nil
+}
+
+// spreadOut returns row i of some rows, of which own lists the parts of their own, by all
+// unknowns.
+func (u *unknowns) spreadOut(row []float64, own []int, i int) []float64 {
+	if u.owned == 0 {
+		return row
+	}
+	grad := make([]float64, u.n)
+	copy(grad, row[:u.common()])
+	if own != nil && own[i] >= 0 {
+		grad[u.common()+own[i]] = row[u.common()]
+	}
+	return grad
 }
