@@ -1,6 +1,7 @@
 package model
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -17,11 +18,10 @@ func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 	for i := range parts {
 		tops = append(tops, []int{i})
 	}
-	for i := range parts {
-		for j := i + 1; j < len(parts); j++ {
-			if parts[i].Known && parts[j].Known {
-				tops = append(tops, []int{i, j})
-			}
+	paired := pairable(parts, len(r.Parts()))
+	for k, i := range paired {
+		for _, j := range paired[k+1:] {
+			tops = append(tops, []int{i, j})
 		}
 	}
 	hands := strings.HasPrefix(wish.Name, "hand") || !math.IsInf(wish.State.Hand, 1)
@@ -53,4 +53,39 @@ func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 		}
 	}
 	return out
+}
+
+// mostPaired is the number of parts that are tried in pairs.
+const mostPaired = 20
+
+// pairable lists the parts of known value: all where these are few, else those from own
+// on, which are at hand, and of the others some from the smallest to the largest.
+func pairable(parts []Part, own int) []int {
+	var read, more []int
+	for i := range parts {
+		switch {
+		case !parts[i].Known:
+		case i < own:
+			read = append(read, i)
+		default:
+			more = append(more, i)
+		}
+	}
+	if len(read)+len(more) > mostPaired {
+		more = spread(parts, more, mostPaired)
+		read = spread(parts, read, mostPaired-len(more))
+	}
+	return append(read, more...)
+}
+
+// spread returns at most n of the listed parts, from the smallest to the largest.
+func spread(parts []Part, list []int, n int) (some []int) {
+	if len(list) <= n {
+		return list
+	}
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(parts[a].Capacitance, parts[b].Capacitance) })
+	for k := range n {
+		some = append(some, list[k*(len(list)-1)/max(n-1, 1)])
+	}
+	return some
 }

@@ -17,6 +17,7 @@ type extended struct {
 	cov    fit.Covariance
 
 	factor float64 // of the 95 % interval
+	seen   readSoFar
 }
 
 // extend makes room in the fit for the states of candidates. The readings are
@@ -47,6 +48,7 @@ func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error)
 	e.fit.AtBound = make([]fit.Bound, p.n)
 	e.cov = e.fit.Covariance()
 	e.factor = fit.CoverageFactor(0.95, e.fit.ScaleDegrees)
+	e.look()
 	return e, nil
 }
 
@@ -111,31 +113,25 @@ func (e *extended) known(q quantity, value, variance float64) Estimate {
 		Value: value, Uncertainty: u, Stated: u, Determined: true, Interval: interval(value, u, e.factor, q.positive)}
 }
 
-// wasRead tells whether a used reading has the state s.
-func (e *extended) wasRead(s *State) bool {
-	for _, i := range e.rows {
-		if same(&e.result.session.Log.Readings[i].State, s) {
-			return true
-		}
-	}
-	return false
+// readSoFar is what the used readings have in them.
+type readSoFar struct {
+	states map[stateKey][]*State
+	parts  map[int]bool
+	most   float64 // largest capacitance on the top [F]
 }
 
-// partRead tells whether a used reading has part p.
-func (e *extended) partRead(p int) bool {
-	for _, i := range e.rows {
-		if slices.Contains(e.result.session.Log.Readings[i].Parts, p) {
-			return true
+func (e *extended) look() {
+	e.seen = readSoFar{states: map[stateKey][]*State{}, parts: map[int]bool{}}
+	for s := range e.result.session.Log.used() {
+		e.seen.states[s.key()] = append(e.seen.states[s.key()], s)
+		for _, p := range s.Parts {
+			e.seen.parts[p] = true
 		}
+		e.seen.most = math.Max(e.seen.most, e.added(e.x, s))
 	}
-	return false
 }
 
-// most returns the largest capacitance on the top in any used reading [F].
-func (e *extended) most() float64 {
-	most := 0.0
-	for _, i := range e.rows {
-		most = math.Max(most, e.added(e.x, &e.result.session.Log.Readings[i].State))
-	}
-	return most
+// state tells whether a used reading has the state s.
+func (o *readSoFar) state(s *State) bool {
+	return slices.ContainsFunc(o.states[s.key()], func(other *State) bool { return same(other, s) })
 }

@@ -30,18 +30,24 @@ func restsOnSplit(name string) bool {
 // undetermined estimate is named in one of them.
 func (r *Result) gaps() []Undetermined {
 	var gaps []Undetermined
-	told := map[*Estimate]bool{}
-	add := func(g Undetermined, concerned func(e *Estimate) bool) {
-		for _, list := range [][]Estimate{r.Parameters, r.Derived} {
-			for i := range list {
-				if e := &list[i]; !e.Determined && !told[e] && concerned(e) {
-					told[e] = true
-					if !slices.Contains(g.Names, e.Name) {
-						g.Names = append(g.Names, e.Name)
-					}
-				}
+	var open []*Estimate
+	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			if !list[i].Determined {
+				open = append(open, &list[i])
 			}
 		}
+	}
+	add := func(g Undetermined, concerned func(e *Estimate) bool) {
+		var rest []*Estimate
+		for _, e := range open {
+			if !concerned(e) {
+				rest = append(rest, e)
+			} else if !slices.Contains(g.Names, e.Name) {
+				g.Names = append(g.Names, e.Name)
+			}
+		}
+		open = rest
 		if len(g.Names) > 0 {
 			gaps = append(gaps, g)
 		}

@@ -191,14 +191,28 @@ func (e *extended) reason(s *State, wish Wish, before, after Estimate) Reason {
 		return ReasonNothing
 	case wish.Name == "frequency" && same(s, &wish.State):
 		return ReasonDirect
-	case e.wasRead(s):
+	case e.seen.state(s):
 		return ReasonRepeat
-	case e.added(e.x, s) > e.most():
+	case e.added(e.x, s) > e.seen.most:
 		return ReasonRange
-	case slices.ContainsFunc(s.Parts, func(p int) bool { return !e.partRead(p) }):
+	case slices.ContainsFunc(s.Parts, func(p int) bool { return !e.seen.parts[p] }):
 		return ReasonNewPart
 	}
 	return ReasonCombination
+}
+
+// stateKey is alike for states that are one, and mostly not for others.
+type stateKey struct {
+	Condition
+	parts, sum int
+}
+
+func (s *State) key() stateKey {
+	k := stateKey{Condition: s.Condition(), parts: len(s.Parts)}
+	for _, p := range s.Parts {
+		k.sum += p
+	}
+	return k
 }
 
 // same tells whether two states are one.

@@ -18,9 +18,8 @@ type Pool struct {
 }
 
 type poolKey struct {
-	Condition
+	stateKey
 	exact float64
-	parts int
 	use   bool
 }
 
@@ -53,7 +52,7 @@ func (m *mean) value() float64 { return m.sum / m.n } // NaN for none
 
 // Add takes one reading in.
 func (p *Pool) Add(r Reading) {
-	key := poolKey{r.Condition(), r.Exact, len(r.Parts), r.Use}
+	key := poolKey{r.key(), r.Exact, r.Use}
 	for _, k := range p.at[key] {
 		if g := p.groups[k]; same(&g.State, &r.State) {
 			g.add(&r)

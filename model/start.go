@@ -163,23 +163,31 @@ func (p *problem) surplus(x []float64, r *Reading) float64 {
 }
 
 func (p *problem) startParts(log Log, x []float64) {
-	for i, k := range p.partAt {
-		if k < 0 || p.parts[i].Known {
-			continue
+	with := map[int][]*Reading{}
+	for _, i := range p.rows {
+		r := &log.Readings[i]
+		for _, j := range r.Parts {
+			if !p.parts[j].Known && math.IsInf(r.Hand, 1) && (len(with[j]) == 0 || with[j][len(with[j])-1] != r) {
+				with[j] = append(with[j], r)
+			}
 		}
-		c, ok := p.mean(log, func(r *Reading) (float64, bool) {
-			rest, mine := 0.0, false
+	}
+	for i, k := range p.partAt {
+		var sum, n float64
+		for _, r := range with[i] {
+			c := p.surplus(x, r)
 			for _, j := range r.Parts {
-				if j == i {
-					mine = true
-				} else {
-					rest += p.part(x, j)
+				if j != i {
+					c -= p.part(x, j)
 				}
 			}
-			return p.surplus(x, r) - rest, mine && math.IsInf(r.Hand, 1)
-		})
-		if ok {
-			x[k] = math.Log(c)
+			if c > 0 && !math.IsInf(c, 1) {
+				sum += c
+				n++
+			}
+		}
+		if k >= 0 && n > 0 {
+			x[k] = math.Log(sum / n)
 		}
 	}
 }

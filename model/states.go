@@ -21,17 +21,17 @@ const worthwhile = 4
 // much for a table to pay.
 func newStateTable(log Log, rows []int) *stateTable {
 	t := &stateTable{}
-	byHand := map[Condition][]int{} // states to compare with
+	alike := map[stateKey][]int{} // states to compare with
 	for _, i := range rows {
 		s := &log.Readings[i].State
-		c := s.Condition()
-		k := slices.IndexFunc(byHand[c], func(k int) bool { return same(&t.states[k], s) && t.states[k].Exact == s.Exact })
+		c := s.key()
+		k := slices.IndexFunc(alike[c], func(k int) bool { return same(&t.states[k], s) && t.states[k].Exact == s.Exact })
 		if k >= 0 {
-			k = byHand[c][k]
+			k = alike[c][k]
 		} else {
 			k = len(t.states)
 			t.states = append(t.states, *s)
-			byHand[c] = append(byHand[c], k)
+			alike[c] = append(alike[c], k)
 		}
 		t.of = append(t.of, k)
 		if len(t.states) > len(rows)/worthwhile {
