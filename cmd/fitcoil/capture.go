@@ -162,12 +162,12 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 		file, err := waveform.Read(f, shown(name), opt)
 		f.Close()
 		if err != nil {
-			return nil, nil, readFault(name, err)
+			return nil, nil, c.notACapture(name, readFault(name, err))
 		}
 		if file.Sweep != nil {
 			s, err := swept(file.Sweep, set)
 			if err != nil {
-				return nil, nil, err
+				return nil, nil, c.notACapture(name, err)
 			}
 			sweeps = append(sweeps, s)
 			continue
@@ -176,7 +176,7 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 		for _, record := range records(file.Captures) {
 			k, err := analyse(record, set)
 			if err != nil {
-				return nil, nil, err
+				return nil, nil, c.notACapture(name, err)
 			}
 			list = append(list, k)
 		}

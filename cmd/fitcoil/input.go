@@ -24,6 +24,7 @@ func (c *call) open(name string) (io.ReadCloser, error) {
 		if again {
 			return nil, c.verb.usage("standard input can be read once only; put one of the inputs into a file")
 		}
+		c.in = &rememberer{Reader: c.in}
 		return io.NopCloser(c.in), nil
 	}
 	f, err := os.Open(name)
@@ -69,7 +70,7 @@ func (c *call) readLog(name string) (input, error) {
 	defer f.Close()
 	log, err := benchlog.Read(f, shown(name), opt)
 	if err != nil {
-		return input{}, readFault(name, err)
+		return input{}, c.notALog(name, readFault(name, err))
 	}
 	c.note(log.Notices)
 	in := input{
