@@ -63,7 +63,7 @@ func (c *call) notALog(name string, err error) error {
 // is a log.
 func (c *call) notACapture(name string, err error) error {
 	if line, log := benchlog.IsLog(c.beginning(name)); log {
-		return misplaced(cells.Fault{File: shown(name), Line: line, Problem: "this looks like a bench log, not like a capture of the oscilloscope",
+		return misplaced(cells.Fault{File: shown(name), Line: line, Problem: "this is a bench log, not a capture of the oscilloscope",
 			Do: "fit it with: fitcoil fit " + word(name)})
 	}
 	return err

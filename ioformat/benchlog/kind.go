@@ -3,13 +3,16 @@ package benchlog
 import (
 	"bytes"
 	"slices"
+	"strings"
 
 	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
 )
 
 // IsLog tells from the beginning of a file whether it is meant to be a bench
 // log: a header with a frequency stands above a row with a number in that
-// column. line is the header's.
+// column. What has amplitudes alone beside is rather a sweep of the drive. line
+// is the header's; 0 when it isn't on top.
 func IsLog(start []byte) (line int, ok bool) {
 	t, err := cells.NewTable(bytes.NewReader(start), "")
 	if err != nil {
@@ -17,13 +20,30 @@ func IsLog(start []byte) (line int, ok bool) {
 	}
 	header, line := t.Header, t.HeaderLine()
 	for _, row := range t.Peek(20) {
-		i := slices.IndexFunc(header, ofFrequency)
-		if i >= 0 && i < len(row) && row[i] != "" && '0' <= row[i][0] && row[i][0] <= '9' {
-			return line, true
+		i := slices.IndexFunc(header, func(h string) bool { return ofFrequency(h) && h != "" && !isDigit(h[0]) })
+		if i >= 0 && i < len(row) && row[i] != "" && isDigit(row[i][0]) {
+			return line, !ofSweep(header)
 		}
-		if slices.ContainsFunc(row, ofFrequency) { // perhaps there is a title above
-			header, line = row, 0
-		}
+		header, line = row, 0 // perhaps there was a title above
 	}
 	return 0, false
+}
+
+// ofSweep says whether a header with a frequency has amplitudes and no more
+// beside it.
+func ofSweep(header []string) bool {
+	amplitudes := 0
+	for _, h := range header {
+		name, unit, _ := cells.SplitUnit(h)
+		d, _ := quantity.DimensionOf(unit)
+		col, known := columnNamed(name)
+		switch {
+		case h == "" || ofFrequency(h):
+		case known && col == amplitude, d == quantity.Voltage, strings.HasPrefix(strings.ToLower(unit), "db"):
+			amplitudes++
+		default:
+			return false
+		}
+	}
+	return amplitudes > 0
 }
