@@ -81,6 +81,7 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 	if rd.columns.at[frequency] < 0 {
 		return nil, rd.noFrequency()
 	}
+	rd.splits = newSplits(t, rd.columns)
 	l.bench.cores.mark = rd.columns.coreMark
 	c := &commented{table: t, columns: rd.columns, notices: l.bench.notices}
 	for t.Next() {
@@ -88,7 +89,7 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 		rd.row()
 	}
 	c.finish()
-	rd.reportSplit()
+	rd.splits.report(t)
 	rd.columns.watchOver(t)
 	return rd, t.Err()
 }

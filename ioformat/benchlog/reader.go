@@ -19,13 +19,11 @@ type reader struct {
 	log     *Log
 	// volts tells how the cells of the column amplitude are written: 0 not
 	// known yet, 1 as plain numbers, 2 with a unit of voltage.
-	volts int
-	// split counts the rows in which a decimal comma may have made two cells
-	// of a frequency; splitLine is the first.
-	split, splitLine, rows int
-	size                   int64 // bytes of the file; 0 when not known
-	each                   bool
-	pool                   *model.Pool // of the readings, once there are too many
+	volts  int
+	splits *splits
+	size   int64 // bytes of the file; 0 when not known
+	each   bool
+	pool   *model.Pool // of the readings, once there are too many
 }
 
 // sizeOf returns how many bytes r will give, 0 when it can't tell.
@@ -50,7 +48,7 @@ func (rd *reader) row() {
 		return
 	}
 	r := model.Reading{Line: t.Line(), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
-	rd.countSplit()
+	rd.splits.see(t)
 	c.watch(t)
 	ok := rd.frequency(&r)
 	s, read := rd.bench.state(t, c)
@@ -62,35 +60,6 @@ func (rd *reader) row() {
 	if ok && read {
 		rd.keep(r)
 	}
-}
-
-// countSplit counts rows such as 1,523 under MHz.
-func (rd *reader) countSplit() {
-	t, i := rd.table, rd.columns.at[frequency]
-	rd.rows++
-	unit := rd.columns.form[frequency].Unit.Symbol
-	if t.Delimiter != ',' || unit != "MHz" && unit != "GHz" || i+1 >= len(t.Row()) {
-		return
-	}
-	if f := t.Cell(i); len(f) <= 2 && allDigits(f) && allDigits(t.Cell(i+1)) {
-		if rd.split++; rd.split == 1 {
-			rd.splitLine = t.Line()
-		}
-	}
-}
-
-func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
-
-// reportSplit refuses a log in which every frequency looks like the front half
-// of a number with a decimal comma: nothing else in it would tell.
-func (rd *reader) reportSplit() {
-	if rd.split == 0 || rd.split < rd.rows {
-		return
-	}
-	t, i := rd.table, rd.columns.at[frequency]
-	unit := rd.columns.form[frequency].Unit.Symbol
-	t.ReportAt(rd.splitLine, i, &quantity.Error{Read: "whole " + unit + " in all rows", Expected: "frequencies with a decimal point",
-		Do: "if the comma is the decimal mark, use ; between cells; if the frequencies are whole, write them as in 1.0"})
 }
 
 // headerAgain says whether the current row repeats the header.
