@@ -16,6 +16,7 @@ type Finding struct {
 	Moves *Moved
 	Value float64 // see the kind
 	Other float64
+	Slip  *Slip // of unit, that would explain it
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.
@@ -39,6 +40,7 @@ const (
 	ReadingsSlow                         // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
 	ReadingsWander                       // Line: of the first; Value: the same, where no mean settles
 	ModelUncertainty                     // Value: relative standard uncertainty given to readings with a partly covered winding
+	Implausible                          // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
 )
 
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
@@ -67,6 +69,7 @@ func (r *Result) findings(contradictions []Finding) (out []Finding) {
 			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Moves: o.Moves, Value: o.Moves.By, Other: o.Standardised})
 		}
 	}
+	out = append(out, r.implausible()...)
 	out = append(out, r.repeated()...)
 	for i := range r.Parameters {
 		if e := &r.Parameters[i]; e.Bound != fit.Free {

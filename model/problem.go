@@ -252,7 +252,7 @@ func (p *problem) sharesOf(c fit.Covariance, x []float64) *fit.Shares {
 func (f *forward) bounds() (lower, upper []float64) {
 	lower, upper = make([]float64, f.n), make([]float64, f.n)
 	set := func(i int, lo, hi float64) { lower[i], upper[i] = lo, hi }
-	set(atL, math.Log(1e-9), math.Log(1e3))
+	set(atL, math.Log(1e-16), math.Log(1e10)) // what a log in a wrong unit implies is in between
 	set(atC, math.Log(1e-16), math.Log(1e-3))
 	if f.share >= 0 {
 		set(f.share, 0, 1)

@@ -51,6 +51,9 @@ type input struct {
 
 // readLog reads the log named by an argument and tells its notices.
 func (c *call) readLog(name string) (input, error) {
+	if name == "-" && c.opt.coil == "-" {
+		return input{}, c.verb.usage("standard input can be read once only; put the log or the coil sheet into a file")
+	}
 	opt, known, err := c.logOptions()
 	if err != nil {
 		return input{}, err

@@ -188,3 +188,20 @@ func checkReadings(t *testing.T, l *Log) {
 		}
 	}
 }
+
+// TestFarOffAnyBench: frequencies and distances that no bench has are told.
+func TestFarOffAnyBench(t *testing.T) {
+	for log, says := range map[string]string{
+		"frequency [MHz]\n2519\n2400\n":                   "log.csv:2: a frequency of 2.519 GHz is far outside of what is seen on a bench (such rows in all: 2)",
+		"frequency [Hz]\n2.519\n":                         "a frequency of 2.519 Hz is far outside",
+		"frequency [MHz],hand [m]\n2.5,\n2.4,10\n":        "log.csv:3: a distance of the hand of 10 m is far outside",
+		"frequency [MHz],hand [mm]\n2.5,\n2.4,1\n2.4,2\n": "a distance of the hand of 1 mm is far outside",
+		"frequency [kHz],hand [cm]\n5,\n4,200\n4,0.5\n":   "",
+		"frequency [MHz]\n900\n":                          "",
+	} {
+		l := mustRead(t, []byte(log), Options{})
+		if got := strings.Join(l.Warnings, "; "); says == "" && got != "" || !strings.Contains(got, says) {
+			t.Errorf("%q: %q", log, got)
+		}
+	}
+}

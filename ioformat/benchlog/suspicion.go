@@ -102,6 +102,13 @@ func (rd *reader) tellSlips() {
 		}
 		return readings[i].Line, readings[i].Hand
 	}})
+	rd.tellFarOff("frequency", "Hz", 300, 1.5e9, len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency })
+	rd.tellFarOff("distance of the hand", "m", 2e-3, 4, len(readings), func(i int) (int, float64) {
+		if math.IsInf(readings[i].Hand, 0) {
+			return 0, math.NaN()
+		}
+		return readings[i].Line, readings[i].Hand
+	})
 	rd.tellSlip(suspects{"added capacitance", "F", len(list), func(i int) (int, float64) {
 		if !list[i].Known || list[i].fixed {
 			return 0, math.NaN()
@@ -151,6 +158,22 @@ func (rd *reader) tellSlip(s suspects) {
 	}
 	if told > most {
 		rd.bench.notices.add(last, fmt.Sprintf("here ends a list of %d more such values", told-most))
+	}
+}
+
+// tellFarOff tells the first of the values outside of what is seen on a bench.
+func (rd *reader) tellFarOff(what, unit string, least, most float64, n int, at func(i int) (line int, value float64)) {
+	far, line, first := 0, 0, 0.0
+	for i := range n {
+		if l, v := at(i); v < least || v > most {
+			if far++; far == 1 {
+				line, first = l, v
+			}
+		}
+	}
+	if far > 0 {
+		rd.bench.notices.add(line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench (such rows in all: %d): is the unit right?",
+			what, quantity.FormatValue(first, 4, unit), far))
 	}
 }
 

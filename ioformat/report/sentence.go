@@ -117,6 +117,8 @@ func Sentence(f model.Finding) string {
 		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many readings which vary by themselves", f.Line, Times(f.Value))
 	case model.ReadingsWander:
 		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many readings which vary by themselves); did something warm up or move?", f.Line, Times(f.Value))
+	case model.Implausible:
+		return implausible(f)
 	case model.ModelUncertainty:
 		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
 	}
