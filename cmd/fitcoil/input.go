@@ -76,6 +76,9 @@ func (c *call) readLog(name string) (input, error) {
 		return input{}, c.notALog(name, readFault(name, err))
 	}
 	c.note(log.Notices)
+	for i := range known {
+		known[i].Core = log.Core(known[i].Core)
+	}
 	in := input{
 		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,

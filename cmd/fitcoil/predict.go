@@ -63,7 +63,7 @@ func (o predictOptions) check(changes []string) error {
 }
 
 func (c *call) predict(o predictOptions) error {
-	words, changes := splitChanges(c.args[1:])
+	words, changes := splitChanges(benchlog.Joined(c.args[1:]))
 	if err := o.check(changes); err != nil {
 		return err
 	}

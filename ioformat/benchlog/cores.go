@@ -156,6 +156,15 @@ func isNumber(text string) bool {
 	return whole != text && len([]rune(whole))-len(rest) == 1 && rest != "" && strings.Trim(rest, "0123456789") == ""
 }
 
+// Core returns the name of the core that is written so in the log, be it in another
+// case; text itself when the log has none.
+func (l *Log) Core(text string) string {
+	if c, ok := l.bench.cores.byKey[nameKey(text)]; ok {
+		return c.text
+	}
+	return text
+}
+
 // all returns the names of the cores, in the order of first mention.
 func (n *names) all() []string {
 	var all []string

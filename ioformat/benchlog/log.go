@@ -90,6 +90,7 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 	}
 	c.finish()
 	rd.splits.report(t)
+	l.bench.covers.report(t, rd.columns.at[covered])
 	rd.columns.watchOver(t)
 	return rd, t.Err()
 }

@@ -3,6 +3,7 @@ package benchlog
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // notices collects what the maker should know on how the file was read.
@@ -21,6 +22,11 @@ type notice struct {
 // add notes text on a line of the file, 0 for the whole file.
 func (n *notices) add(line int, text string) {
 	n.list = append(n.list, notice{line: line, text: text})
+}
+
+// speaksOf says whether there is a notice on what, on a line.
+func (n *notices) speaksOf(line int, what string) bool {
+	return slices.ContainsFunc(n.list, func(x notice) bool { return x.line == line && strings.Contains(x.text, what) })
 }
 
 // once notes text the first time that key comes up.

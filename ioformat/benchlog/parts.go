@@ -68,6 +68,9 @@ func nameKey(name string) string {
 	return strings.Join(strings.Fields(strings.ToLower(name)), "")
 }
 
+// SameName says whether two names are those of one part or core.
+func SameName(a, b string) bool { return a != "" && nameKey(a) == nameKey(b) }
+
 // read finds the parts that c names, entering those not seen before.
 func (p *parts) read(c addedCell) ([]int, error) {
 	if nothing(c.text) {

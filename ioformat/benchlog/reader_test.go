@@ -194,8 +194,8 @@ func TestFarOffAnyBench(t *testing.T) {
 	for log, says := range map[string]string{
 		"frequency [MHz]\n2519\n2400\n":                   "log.csv:2: a frequency of 2.519 GHz is far outside of what is seen on a bench (such rows in all: 2)",
 		"frequency [Hz]\n2.519\n":                         "a frequency of 2.519 Hz is far outside",
-		"frequency [MHz],hand [m]\n2.5,\n2.4,10\n":        "log.csv:3: a distance of the hand of 10 m is far outside",
-		"frequency [MHz],hand [mm]\n2.5,\n2.4,1\n2.4,2\n": "a distance of the hand of 1 mm is far outside",
+		"frequency [MHz],hand [m]\n2.5,\n2.4,10\n":        "log.csv:3: a distance of the hand of 10.00 m is far outside",
+		"frequency [MHz],hand [mm]\n2.5,\n2.4,1\n2.4,2\n": "a distance of the hand of 1.000 mm is far outside",
 		"frequency [kHz],hand [cm]\n5,\n4,200\n4,0.5\n":   "",
 		"frequency [MHz]\n900\n":                          "",
 	} {
@@ -203,5 +203,40 @@ func TestFarOffAnyBench(t *testing.T) {
 		if got := strings.Join(l.Warnings, "; "); says == "" && got != "" || !strings.Contains(got, says) {
 			t.Errorf("%q: %q", log, got)
 		}
+	}
+}
+
+// TestCoveredAsFraction: a column of fractions under covered [%] is refused; one per
+// cent may be meant among others, and is told.
+func TestCoveredAsFraction(t *testing.T) {
+	const header = "frequency [MHz],core,covered [%]\n2.5,,\n"
+	for rows, says := range map[string]string{
+		"1.8,rod,1\n":                   `fault log.csv:3:3 (column C, "covered [%]"): read "1"`,
+		"1.8,rod,1\n2.1,rod,0.5\n":      `fault log.csv:3:3`,
+		"1.8,rod,0.2..0.6\n":            `fault log.csv:3:3`,
+		"1.8,rod,100\n2.4,rod,1\n":      `log.csv:4: the core covers "1", read as 1 % of the winding: was all of it meant?`,
+		"1.8,rod,1 %\n":                 "",
+		"1.8,rod,\n2.5,rod,0\n":         `covers 0 %`,
+		"1.8,rod,100\n2.1,rod,20..60\n": "",
+		"2.49,rod,1.5\n2.48,rod,2.5\n":  "",
+	} {
+		l, err := Read(strings.NewReader(header+rows), "log.csv", Options{})
+		got := ""
+		if err != nil {
+			got = "fault " + err.Error()
+		} else {
+			got = strings.Join(l.Warnings, "; ")
+		}
+		if says == "" && got != "" || !strings.Contains(got, says) {
+			t.Errorf("%q: %q", rows, got)
+		}
+	}
+	for _, header := range []string{"quality factor [kHz]", "Q (dB)", "core [mm]", "use [%]"} {
+		if _, err := Read(strings.NewReader("f [MHz],"+header+"\n1.8,\n"), "log.csv", Options{}); err == nil || !strings.Contains(err.Error(), "which has no unit") {
+			t.Errorf("%s: %v", header, err)
+		}
+	}
+	for _, header := range []string{"quality factor [1]", "Q (-)", "core (name)", "use [y/n]"} {
+		mustRead(t, []byte("f [MHz],"+header+"\n1.8,\n"), Options{})
 	}
 }

@@ -14,6 +14,35 @@ type bench struct {
 	parts   *parts
 	cores   *names
 	notices *notices
+	covers  covers
+}
+
+// covers is the largest share of the winding covered, of those written as a number
+// alone.
+type covers struct {
+	most float64
+	line int // of the first; 0 when there is none
+	text string
+}
+
+// see takes one in.
+func (c *covers) see(text string, to float64, line int) {
+	if to == 0 || strings.Contains(text, "%") {
+		return
+	}
+	if c.line == 0 {
+		c.line, c.text = line, strings.Clone(text)
+	}
+	c.most = max(c.most, to)
+}
+
+// report refuses a column in which no more than one per cent is ever covered: it
+// holds fractions.
+func (c *covers) report(t *cells.Table, at int) {
+	if c.line > 0 && c.most <= 0.01 && at >= 0 {
+		t.ReportAt(c.line, at, &quantity.Error{Read: c.text, Expected: "a percentage, and no row covers more than 1 %",
+			Do: "a fraction of 0.6 is written 60, the whole winding 100; if a per cent is meant, write it with its sign, as in 1 %"})
+	}
 }
 
 func newBench(opt Options, file string) *bench {
@@ -133,6 +162,10 @@ func (b *bench) setCover(s *model.State, text string, f quantity.Form, line int)
 		s.Core = ""
 	default:
 		s.From, s.To = from, to
+		b.covers.see(text, to, line)
+		if to == 0.01 && !strings.Contains(text, "%") {
+			b.notices.once("cover 1", line, "the core covers "+quantity.Quote(text)+", read as 1 % of the winding: was all of it meant?")
+		}
 		if to < 0.01 {
 			b.notices.once("cover small", line, "the core covers "+quantity.Quote(text)+", less than 1 %: was a percentage meant?")
 		}

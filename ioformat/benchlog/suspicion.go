@@ -171,7 +171,7 @@ func (rd *reader) tellFarOff(what, unit string, least, most float64, n int, at f
 			}
 		}
 	}
-	if far > 0 {
+	if far > 0 && !rd.bench.notices.speaksOf(line, what) {
 		rd.bench.notices.add(line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench (such rows in all: %d): is the unit right?",
 			what, quantity.FormatValue(first, 4, unit), far))
 	}

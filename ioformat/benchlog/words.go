@@ -57,6 +57,9 @@ func (s *States) Parse(words []string) (model.State, error) {
 		if err == nil && done[name] {
 			err = fmt.Errorf("%s is given twice", name)
 		}
+		if err == nil && name != "core" {
+			err = quantity.DecimalComma(value)
+		}
 		if err == nil {
 			done[name] = true
 			switch name {
@@ -93,8 +96,7 @@ func (s *States) Parse(words []string) (model.State, error) {
 // Words splits text such as "added=lantern roof, core=rod" into the words that
 // Parse takes, each up to the next name=. The word bare stands for none.
 func Words(text string) (words []string) {
-	separator := func(r rune) bool { return r == ',' || unicode.IsSpace(r) }
-	for _, piece := range strings.FieldsFunc(text, separator) {
+	for _, piece := range Joined(pieces(text)) {
 		if last := len(words) - 1; last >= 0 && !strings.Contains(piece, "=") {
 			words[last] += " " + piece
 			continue
@@ -102,6 +104,33 @@ func Words(text string) (words []string) {
 		words = append(words, piece)
 	}
 	return slices.DeleteFunc(words, func(w string) bool { return strings.EqualFold(w, "bare") })
+}
+
+// pieces splits text at white space and commas, but for a comma between digits: it
+// is a slip, and shown as such.
+func pieces(text string) []string {
+	runes := []rune(text)
+	for i, r := range runes {
+		between := i > 0 && i+1 < len(runes) && unicode.IsDigit(runes[i-1]) && unicode.IsDigit(runes[i+1])
+		if r == ',' && !between {
+			runes[i] = ' '
+		}
+	}
+	return strings.Fields(string(runes))
+}
+
+// Joined joins words that white space around a = has taken apart, as in added =
+// 3.3pF.
+func Joined(words []string) (list []string) {
+	for i, w := range words {
+		last := len(list) - 1
+		if last >= 0 && (strings.HasPrefix(w, "=") || strings.HasSuffix(words[i-1], "=")) {
+			list[last] += w
+			continue
+		}
+		list = append(list, w)
+	}
+	return list
 }
 
 // cutWord splits name=value.
@@ -168,6 +197,7 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
 	}
 	comments.finish()
+	b.covers.report(t, c.at[covered])
 	c.watchOver(t)
 	b.notices.tellColumns(t.HeaderLine(), c)
 	s.notices = append(s.notices, b.notices.lines()...)

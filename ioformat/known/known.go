@@ -2,6 +2,7 @@ package known
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
@@ -51,8 +52,11 @@ func Names() (names []string) {
 	return names
 }
 
-// short maps the letters of the trade to names.
+// short maps the letters of the trade, and other spellings, to names.
 func short(name string) string {
+	if long := strings.ReplaceAll(strings.ReplaceAll(strings.ToLower(name), " ", "_"), "-", "_"); len(name) > 1 && slices.Contains(Names(), long) {
+		return long
+	}
 	switch name {
 	case "L":
 		return model.Inductance
@@ -60,7 +64,7 @@ func short(name string) string {
 		return model.EffectiveCapacitance
 	case "f":
 		return model.BareFrequency
-	case "gain":
+	case "gain", "Gain", "GAIN":
 		return model.CoreGain
 	}
 	return name
@@ -75,6 +79,16 @@ func Parse(text string) (Value, error) {
 		return Value{}, &quantity.Error{Read: text, Expected: "NAME=VALUE±UNCERTAINTY, as inductance=770uH±2%"}
 	}
 	name, label, _ := strings.Cut(quantity.Trim(name), ":")
+	name = quantity.Trim(name)
+	switch {
+	case quantity.Trim(rest) == "":
+		return Value{}, &quantity.Error{Read: text, Expected: "a value with its uncertainty behind the =, as " + name + "=770uH±2%"}
+	case name == "":
+		return Value{}, &quantity.Error{Read: text, Expected: "the name of a quantity or a part in front of the =, as inductance=770uH±2%"}
+	}
+	if err := quantity.DecimalComma(quantity.Trim(rest)); err != nil {
+		return Value{}, err
+	}
 	for _, k := range kinds() {
 		if k.name != short(name) {
 			continue
@@ -113,5 +127,28 @@ func uncertain(text string, d quantity.Dimension) (quantity.Uncertain, error) {
 	if q.Value <= 0 {
 		return q, &quantity.Error{Read: text, Expected: "a value above zero"}
 	}
+	if least, most := sane(d); q.Value < least || q.Value > most {
+		unit := d.Base()
+		return q, &quantity.Error{Read: text, Expected: fmt.Sprintf("a value from %v to %v", quantity.FormatValue(least, 1, unit), quantity.FormatValue(most, 1, unit)),
+			Do: "check its exponent and its unit"}
+	}
 	return q, nil
+}
+
+// sane returns the bounds [SI] beyond which no value of dimension d on a bench lies,
+// by far.
+func sane(d quantity.Dimension) (least, most float64) {
+	switch d {
+	case quantity.Inductance:
+		return 1e-11, 1e4
+	case quantity.Capacitance:
+		return 1e-17, 1e-3
+	case quantity.Frequency:
+		return 1, 1e12
+	case quantity.Resistance:
+		return 1e-3, 1e12
+	case quantity.Length:
+		return 1e-5, 1e3
+	}
+	return 1e-6, 1e6
 }

@@ -33,7 +33,7 @@ func ParseWish(text string, r *model.Result, s *benchlog.States) (model.Wish, er
 	var names []string
 	for _, e := range slices.Concat(r.Parameters, r.Derived) {
 		names = append(names, e.Name)
-		if name == "hand" && e.Name == model.HandFrequencyDrop || e.Name == name && (!labelled || label == e.Core || label == e.Part) {
+		if name == "hand" && e.Name == model.HandFrequencyDrop || e.Name == name && (!labelled || benchlog.SameName(label, e.Core) || benchlog.SameName(label, e.Part)) {
 			wish := model.Wish{Name: e.Name, Core: e.Core, Part: e.Part, State: model.Bare()}
 			if e.Hand > 0 {
 				wish.State.Hand = e.Hand

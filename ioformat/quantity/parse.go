@@ -179,11 +179,23 @@ func (f Form) trap(s, rest string) string {
 	case (first == 'e' || first == 'E') && strings.Trim(next, "+-") == "":
 		return "the digits of the exponent are missing"
 	case digitNext && f.Dimension != Pure:
-		if u, err := ParseUnit(string(first), f.Dimension); err == nil {
-			return "write " + number + "." + next + " " + u.Symbol // 4p7: the marking of IEC 60062
+		digits := strings.TrimLeft(next, "0123456789")
+		if u, err := ParseUnit(string(first)+digits, f.Dimension); err == nil {
+			return "write " + number + "." + next[:len(next)-len(digits)] + " " + u.Symbol // 4p7: the marking of IEC 60062
 		}
 	}
 	return ""
+}
+
+// DecimalComma is the error for a word on the command line in which a comma stands
+// between digits; nil when none does.
+func DecimalComma(text string) error {
+	for i := 1; i+1 < len(text); i++ {
+		if text[i] == ',' && isDigit(text[i-1]) && isDigit(text[i+1]) {
+			return &Error{Read: text, Expected: "a point as decimal mark on the command line", Do: "write " + text[:i] + "." + text[i+1:]}
+		}
+	}
+	return nil
 }
 
 const (
