@@ -46,7 +46,7 @@ const (
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
 // read before them.
 func (f Finding) Undermines() bool {
-	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance
+	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance || f.Kind == Implausible
 }
 
 // findings lists what there is to know, contradictions first.

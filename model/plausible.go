@@ -27,24 +27,39 @@ func conceivable(l, c float64) bool {
 }
 
 // implausible judges what the fit found as a whole: a log in a wrong unit fits as
-// well as any.
+// well as any. To judge by, a factor of two will do.
 func (r *Result) implausible() []Finding {
-	l, c, z := r.Find(Inductance, "", "", 0), r.Find(EffectiveCapacitance, "", "", 0), r.Find(Impedance, "", "", 0)
-	if l == nil || c == nil || z == nil || !l.Determined || !c.Determined || !z.Determined || conceivable(l.Value, c.Value) {
+	if r.relative(atL) > math.Ln2 {
 		return nil
 	}
-	f := Finding{Kind: Implausible, Value: l.Value, Other: z.Value}
+	l, c := r.roughly(Inductance), r.roughly(EffectiveCapacitance)
+	if !(l > 0) || !(c > 0) || conceivable(l, c) {
+		return nil
+	}
+	f := Finding{Kind: Implausible, Value: l, Other: r.roughly(Impedance)}
 	for _, k := range []float64{1e-3, 1e3, 1e-6, 1e6} {
 		for _, added := range []bool{false, true} {
 			// ω² L C = 1, with C anchored to the parts added
-			l, c := l.Value/(k*k), c.Value
+			henry, farad := l/(k*k), c
 			if added {
-				l, c = l*k, c*k
+				henry, farad = l/k, c*k
 			}
-			if f.Slip == nil && usual(l, c) {
-				f.Slip = &Slip{Added: added, Factor: k, Inductance: l, Impedance: math.Sqrt(l / c)}
+			if f.Slip == nil && usual(henry, farad) {
+				f.Slip = &Slip{Added: added, Factor: k, Inductance: henry, Impedance: f.Other / k}
 			}
 		}
 	}
 	return []Finding{f}
+}
+
+// roughly returns the value of a quantity of the bare coil, however uncertain; NaN
+// when the fit has none.
+func (r *Result) roughly(name string) float64 {
+	parameters, derived := quantities(r.problem.forward)
+	for _, q := range append(parameters, derived...) {
+		if q.name == name {
+			return q.value(r.problem.forward, r.fit.X, make([]float64, r.problem.n))
+		}
+	}
+	return math.NaN()
 }

@@ -24,13 +24,7 @@ func plain(t *testing.T, l, c, slipF, slipC float64) []Finding {
 		t.Logf("%g H, %g F, frequencies × %g, capacitances × %g: %v", l, c, slipF, slipC, err)
 		return nil
 	}
-	var found []Finding
-	for _, f := range r.Findings {
-		if f.Kind == Implausible {
-			found = append(found, f)
-		}
-	}
-	return found
+	return r.implausible()
 }
 
 // TestPlausible: no coil from 100 nH to 1 H is called implausible, however odd.

@@ -22,7 +22,12 @@ func (w *writer) words(words []string) error {
 			err = fmt.Errorf("%s is given twice", name)
 		default:
 			done[name] = true
-			err = w.word(name, value)
+			if name != "core" && name != "note" {
+				err = quantity.DecimalComma(value)
+			}
+			if err == nil {
+				err = w.word(name, value)
+			}
 		}
 		if err != nil {
 			return &WordError{word, err}

@@ -179,18 +179,3 @@ func probability(p float64) string {
 	}
 	return fmt.Sprintf("%.2g %%", 100*p)
 }
-
-// Times writes a factor above one.
-func Times(v float64) string {
-	if v < 10 {
-		return fmt.Sprintf("%.2g", v)
-	}
-	return fmt.Sprintf("%.0f", v)
-}
-
-func probability(p float64) string {
-	if p < 1e-4 {
-		return "below 0.01 %"
-	}
-	return fmt.Sprintf("%.2g %%", 100*p)
-}
