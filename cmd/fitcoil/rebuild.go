@@ -18,7 +18,7 @@ import (
 func splitChanges(args []string) (words, changes []string) {
 	for _, w := range args {
 		name, _, _ := strings.Cut(w, "=")
-		if coilsheet.IsChange(w) || strings.Contains(name, " ") && !strings.HasPrefix(name, "bare ") {
+		if coilsheet.IsChange(w) || strings.Contains(strings.TrimSpace(name), " ") && !strings.HasPrefix(name, "bare ") {
 			changes = append(changes, w)
 		} else {
 			words = append(words, w)
