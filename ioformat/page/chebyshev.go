@@ -96,6 +96,10 @@ func expand(axes []axis, values []float64) {
 	for i := len(axes) - 1; i >= 0; i-- {
 		n := axes[i].N
 		line := make([]float64, n)
+		cosines := make([]float64, 4*n) // of multiples of π/2N
+		for k := range cosines {
+			cosines[k] = math.Cos(math.Pi * float64(k) / float64(2*n))
+		}
 		for start := range values {
 			if start/stride%n != 0 || axes[i].Values != nil {
 				continue
@@ -103,7 +107,7 @@ func expand(axes []axis, values []float64) {
 			for j := range line {
 				sum := 0.0
 				for k := range n {
-					sum += values[start+k*stride] * math.Cos(math.Pi*float64(j)*(float64(k)+0.5)/float64(n))
+					sum += values[start+k*stride] * cosines[j*(2*k+1)%(4*n)]
 				}
 				line[j] = 2 * sum / float64(n)
 			}

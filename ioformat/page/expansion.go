@@ -15,11 +15,11 @@ type expansion struct {
 // determine f.
 type sampler func(x []float64) (lnF, v float64, ok bool)
 
-// What an expansion promises of f, relative, and of u(f), relative: well within
+// What an expansion promises of f, relative, and of u(f), relative: far within
 // the millionth that the page promises, and half of what the second digit of an
 // uncertainty shows.
 const (
-	frequencyTolerance   = 2e-7
+	frequencyTolerance   = 5e-8
 	uncertaintyTolerance = 5e-3
 	mostTerms            = 28 // along one axis
 )
@@ -37,7 +37,7 @@ func newExpansion(axes []axis, sample sampler) (*expansion, bool) {
 		if !ok {
 			return nil, false
 		}
-		if e.holds(sample) {
+		if e.holdsAt(sample, boxChecks) {
 			return e, true
 		}
 		grown := false
@@ -52,33 +52,25 @@ func newExpansion(axes []axis, sample sampler) (*expansion, bool) {
 	}
 }
 
-// settle finds how many terms the i-th axis needs, along three lines through the
-// box.
+// settle finds how many terms the i-th axis needs, along lines through the corners of
+// the box, its middle, and all over it: a whole box that has too few costs as much as
+// hundreds of lines.
 func settle(axes []axis, i int, sample sampler) bool {
 	a := &axes[i]
 	if a.Values != nil {
 		return true
 	}
-	x := make([]float64, len(axes))
-	for _, t := range []float64{-1, 0, 1} {
-		for k := range axes {
-			x[k] = axes[k].at(t)
+	for _, x := range lines(axes, i) {
+		along := func(at []float64) (lnF, v float64, ok bool) {
+			x[i] = at[0]
+			return sample(x)
 		}
 		for a.N = max(a.N, 4); ; a.N += 2 {
-			lnF, v := make([]float64, a.N), make([]float64, a.N)
-			least := math.Inf(1)
-			for k := range a.N {
-				var ok bool
-				x[i] = a.node(k)
-				if lnF[k], v[k], ok = sample(x); !ok {
-					return false
-				}
-				least = math.Min(least, v[k])
+			e, ok := fill([]axis{*a}, along)
+			if !ok {
+				return false
 			}
-			line := []axis{*a}
-			expand(line, lnF)
-			expand(line, v)
-			if tail(lnF) < 4*frequencyTolerance && tail(v) < 4*uncertaintyTolerance*least {
+			if e.holdsAt(along, lineChecks) {
 				break
 			}
 			if a.N >= mostTerms {
@@ -89,10 +81,32 @@ func settle(axes []axis, i int, sample sampler) bool {
 	return true
 }
 
-// tail is the size of the last two coefficients: about what was left out.
-func tail(c []float64) float64 {
-	return math.Abs(c[len(c)-1]) + math.Abs(c[len(c)-2])
+// lines lists points on lines along the i-th axis.
+func lines(axes []axis, i int) (list [][]float64) {
+	point := func(t func(k int) float64) {
+		x := make([]float64, len(axes))
+		for k := range axes {
+			x[k] = axes[k].at(t(k))
+		}
+		list = append(list, x)
+	}
+	for corner := range 1 << len(axes) {
+		if corner>>i&1 == 0 {
+			point(func(k int) float64 { return float64(corner>>k&1)*2 - 1 })
+		}
+	}
+	if len(axes) == 1 {
+		return list
+	}
+	point(func(int) float64 { return 0 })
+	for n := 1; n <= 2*len(axes); n++ {
+		point(func(k int) float64 { return halton2(n, k) })
+	}
+	return list
 }
+
+// halton2 is Halton's sequence in −1 … 1 for the k-th axis.
+func halton2(n, k int) float64 { return 2*halton(n, [...]int{2, 3, 5}[k]) - 1 }
 
 func fill(axes []axis, sample sampler) (*expansion, bool) {
 	e := &expansion{axes: axes}
@@ -128,14 +142,20 @@ func (e *expansion) at(x []float64) (f, u float64) {
 	return f, f * math.Sqrt(math.Max(0, evaluate(e.axes, e.v, x)))
 }
 
-// holds compares the expansion with the model at the corners of the box and at
+// How many points all over a box, and along a line, an expansion is compared with the
+// model at.
+const (
+	boxChecks  = 48
+	lineChecks = 12
+)
+
+// holdsAt compares the expansion with the model at the corners of the box and at
 // points all over it.
-func (e *expansion) holds(sample sampler) bool {
-	const points = 48
+func (e *expansion) holdsAt(sample sampler, points int) bool {
 	x := make([]float64, len(e.axes))
 	for p := range points + 1<<len(e.axes) {
 		for i := range e.axes {
-			t := 2*halton(p+1, [...]int{2, 3, 5}[i]) - 1
+			t := halton2(p+1, i)
 			if p >= points {
 				t = 0.9999 * (float64((p-points)>>i&1)*2 - 1)
 			}

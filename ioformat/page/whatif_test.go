@@ -8,7 +8,7 @@ import (
 	"fitcoil/model"
 )
 
-// All over the sliders' ranges the panel agrees with the model: frequencies to a
+// All over the sliders' ranges the panel agrees with the model: frequencies to a tenth of a
 // millionth, uncertainties to a hundredth, and so do the limits of what was read.
 func TestPanelAgreesWithPredict(t *testing.T) {
 	line, log := demo(t)
@@ -38,7 +38,7 @@ func TestPanelAgreesWithPredict(t *testing.T) {
 				if !want.Determined {
 					t.Fatalf("%s: core %q at %v isn't determined, but the panel says %g", name, m.core, x, f)
 				}
-				if d := math.Abs(f/want.Value - 1); !(d < 1e-6) {
+				if d := math.Abs(f/want.Value - 1); !(d < 1e-7) {
 					t.Fatalf("%s: core %q, near %v, at %v: %.9g Hz, want %.9g", name, m.core, m.near, x, f, want.Value)
 				}
 				if d := math.Abs(u/want.Uncertainty - 1); !(d < 0.01) {
