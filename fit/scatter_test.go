@@ -38,7 +38,7 @@ func TestScatterIsScaledUp(t *testing.T) {
 	near(t, "Birge ratio", sc.Birge, math.Sqrt(10), 1e-9)
 	near(t, "S", r.Scale, math.Sqrt(10), 1e-9)
 	near(t, "redundancy", sc.Redundancy, 4, 1e-12)
-	near(t, "degrees of freedom", r.ScaleDegrees, 4*100/81.0, 1e-6)
+	near(t, "degrees of freedom", r.ScaleDegrees, 4*100/math.Pow(9+2.0/3*math.Exp(-16/49.0), 2), 1e-6)
 	v, _ := r.Covariance().Variance([]float64{1})
 	near(t, "u²(mean)", v, 0.5, 1e-9)
 	near(t, "Σr² by stated uncertainties", r.DataSquares, 40, 1e-9)
@@ -46,7 +46,7 @@ func TestScatterIsScaledUp(t *testing.T) {
 
 func TestScatterIsNeverScaledDown(t *testing.T) {
 	r, sc := scaled(t, repeats([]float64{2.9, 3, 3.1}, 0.5), []float64{0}, fit.Settings{})
-	if r.Scale != 1 || sc.Scale != 1 || !math.IsInf(r.ScaleDegrees, 1) {
+	if r.Scale != 1 || sc.Scale != 1 || math.Abs(r.ScaleDegrees-4.5*math.Exp(8/49.0)) > 1e-9 { // 2/δ²
 		t.Errorf("S = %g with %g degrees of freedom", r.Scale, r.ScaleDegrees)
 	}
 	near(t, "Birge ratio", sc.Birge, 0.2, 1e-12)
@@ -199,6 +199,40 @@ func TestIntervalsCover(t *testing.T) {
 		t.Logf("%s: %.1f %%", c.name, 100*share)
 		if share < c.lo || share > c.hi {
 			t.Errorf("%s: %.1f %% covered", c.name, 100*share)
+		}
+	}
+}
+
+// Means of few readings that scatter more than stated: their 95 % intervals cover 90 %
+// or more however much more it is, also when the readings agree by chance, and no
+// interval is needlessly wide once some ten readings vouch for what is stated.
+func TestIntervalsOfFewReadingsCover(t *testing.T) {
+	const trials = 3000
+	for _, c := range []struct {
+		readings int
+		factor   float64 // actual over stated scatter
+		lo, hi   float64
+	}{
+		{2, 1, 0.95, 1}, {2, 2, 0.93, 0.99}, {2, 3, 0.91, 0.97}, {2, 5, 0.89, 0.95}, {2, 10, 0.89, 0.95},
+		{3, 1, 0.95, 0.997}, {3, 2, 0.92, 0.97}, {3, 5, 0.91, 0.96},
+		{4, 1, 0.95, 0.99}, {4, 2, 0.91, 0.96}, {4, 5, 0.92, 0.96},
+		{11, 1, 0.945, 0.975}, {11, 2, 0.92, 0.96},
+	} {
+		rng := rand.New(rand.NewPCG(31, uint64(c.readings)))
+		y := make([]float64, c.readings)
+		covered := 0
+		for range trials {
+			for i := range y {
+				y[i] = 5 + c.factor*0.5*rng.NormFloat64()
+			}
+			r, _ := scaled(t, repeats(y, 0.5), []float64{0}, fit.Settings{})
+			v, _ := r.Covariance().Variance([]float64{1})
+			if math.Abs(r.X[0]-5) <= fit.CoverageFactor(0.95, r.ScaleDegrees)*math.Sqrt(v) {
+				covered++
+			}
+		}
+		if share := float64(covered) / trials; share < c.lo || share > c.hi {
+			t.Errorf("%d readings that scatter %v times as stated: %.1f %% covered", c.readings, c.factor, 100*share)
 		}
 	}
 }

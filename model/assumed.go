@@ -103,8 +103,7 @@ func (r *Result) digits(grad []float64) Assumption {
 	if all > 0 { // rows as the fit weighed them, scatter included
 		var shares [origins]float64
 		variance, _ := r.shares.Of(grad, shares[:])
-		readings := newBudget(shares, variance).Readings*variance - shares[fromModel]
-		a.Share = digits / all * readings
+		a.Share = digits / all * newBudget(shares, variance).Readings * variance
 	}
 	return a
 }

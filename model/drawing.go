@@ -167,8 +167,8 @@ func (r *Result) stray() (Estimate, bool) {
 	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own.Uncertainty), math.Hypot(e.Stated, own.Uncertainty)
 	share := own.Uncertainty / e.Uncertainty
 	scale := 1 - share*share
-	b := &e.Budget
-	b.Readings, b.Tolerance, b.Assumed, b.Known = b.Readings*scale, b.Tolerance*scale, b.Assumed*scale, b.Known*scale+1-scale
-	e.Interval = interval(e.Value, e.Uncertainty, r.coverageFactor(*b), false)
+	e.Budget = e.Budget.scaled(scale)
+	e.Budget.Known += 1 - scale
+	e.Interval = interval(e.Value, e.Uncertainty, r.coverageFactor(e.Budget), false)
 	return e, true
 }

@@ -73,58 +73,9 @@ func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 		e.Interval[0] = math.Max(e.Interval[0], 0)
 	}
 	if b := r.boundOf(q.name); b != fit.Free {
-		e.Bound = b
-		e.Interval = [2]float64{0, r.beyondBound(k) * math.Exp(r.fit.X[atC])}
-		e.Uncertainty, e.Stated = math.NaN(), math.NaN()
+		return r.atBound(e, q, b)
 	}
 	return e
-}
-
-// boundOf tells whether the share of top capacitance has put a quantity to its
-// limit, nil.
-func (r *Result) boundOf(name string) fit.Bound {
-	share := r.problem.share
-	switch {
-	case share < 0:
-	case name == TopCapacitance && r.fit.AtBound[share] == fit.AtLower,
-		name == WindingCapacitance && r.fit.AtBound[share] == fit.AtUpper:
-		return fit.AtLower
-	}
-	return fit.Free
-}
-
-// beyondBound returns how far from its bound the share may be, with 95 %: where
-// χ² along it, least at s < 0 beyond the bound, has grown by k² over its value
-// at the bound: ((s' − s)² − s²)/u² = k².
-func (r *Result) beyondBound(k float64) float64 {
-	p := r.problem
-	unit := make([]float64, p.n)
-	unit[p.share] = 1
-	variance, _ := r.cov.Variance(unit)
-	beyond := -math.Abs(r.cov.Between(unit, r.slope()))
-	return beyond + math.Sqrt(beyond*beyond+k*k*variance)
-}
-
-// slope returns ½ ∂χ²/∂x at the solution: zero but for unknowns at a bound.
-func (r *Result) slope() []float64 {
-	p := r.problem
-	g := make([]float64, p.n)
-	residual, row := make([]float64, 1), make([]float64, p.width())
-	for _, part := range []struct {
-		fit.Rows
-		weight float64
-	}{{p.Data, 1 / (r.fit.Scale * r.fit.Scale)}, {p.Prior, 1}} {
-		for i := range part.N {
-			part.Evaluate(r.fit.X, i, residual, row)
-			for j := range p.common() {
-				g[j] += part.weight * residual[0] * row[j]
-			}
-			if part.Own != nil && part.Own[i] >= 0 {
-				g[p.common()+part.Own[i]] += part.weight * residual[0] * row[p.common()]
-			}
-		}
-	}
-	return g
 }
 
 // uncertainty fills in the standard uncertainty of a quantity with the gradient
@@ -163,14 +114,15 @@ func newBudget(shares [origins]float64, variance float64) (b Budget) {
 	b.Tolerance = shares[fromTolerance] / variance
 	b.Known = shares[fromKnown] / variance
 	b.Assumed = shares[fromAssumption] / variance
-	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed)
+	b.Model = shares[fromModel] / variance
+	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed-b.Model)
 	return b
 }
 
-// coverageFactor returns the 95 % factor of Student's t. The stated
-// uncertainties have no end of degrees of freedom; what the scatter of the
-// readings added to them has those of the scatter. The two combine by the
-// Welch-Satterthwaite formula (JCGM 100:2008, G.4.1).
+// coverageFactor returns the 95 % factor of Student's t. Tolerances, known values,
+// priors and the model have no end of degrees of freedom; the readings those of
+// fit.SolveScaled. The two combine by the Welch-Satterthwaite formula (JCGM 100:2008,
+// G.4.1).
 func (r *Result) coverageFactor(b Budget) float64 {
 	return fit.CoverageFactor(0.95, r.fit.Degrees(1-b.Readings))
 }

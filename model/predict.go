@@ -67,8 +67,7 @@ func (r *Result) Predict(s State, extra []Part) Prediction {
 		}
 		return p
 	}
-	k := r.coverageFactor(e.Budget)
-	p.NewReading = interval(e.Value, math.Hypot(e.Uncertainty, e.Value*r.typicalUncertainty()), k, true)
+	p.NewReading = r.newReading(e)
 	p.Outside = r.outside(f, x, &s)
 	p.Nearest = r.nearest(&s, e.Value)
 	p.Effects = r.effects(f, x, s)
@@ -95,14 +94,34 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 		grad[i] *= hz
 	}
 	r.uncertainty(&e, grad)
-	own := hz * model
-	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
+	e.widen(hz * model)
 	q := quantity{name: e.Name, positive: true}
 	if !e.Determined || !q.deserves(hz, e.Uncertainty, true, e.Budget.Assumed) {
 		return e.forget()
 	}
 	e.Interval = interval(hz, e.Uncertainty, r.coverageFactor(e.Budget), true)
 	return e
+}
+
+// widen adds what the model errs by, own.
+func (e *Estimate) widen(own float64) {
+	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
+	if share := math.Pow(own/e.Uncertainty, 2); share > 0 {
+		e.Budget = e.Budget.scaled(1 - share)
+		e.Budget.Model += share
+	}
+}
+
+// newReading returns the 95 % interval for one new reading where the frequency e is
+// predicted. Its scatter is known as well as that of the readings used, as is what they
+// bring to the uncertainty of e.
+func (r *Result) newReading(e *Estimate) [2]float64 {
+	own := e.Value * r.typicalUncertainty()
+	u := math.Hypot(e.Uncertainty, own)
+	share := math.Pow(own/u, 2)
+	b := e.Budget.scaled(1 - share)
+	b.Readings += share
+	return interval(e.Value, u, r.coverageFactor(b), true)
 }
 
 // PredictAll predicts each state; parts lists those that the states refer to,

@@ -152,3 +152,49 @@ func TestPreferred(t *testing.T) {
 		}
 	}
 }
+
+// What the model errs by with a core partly in is a part of a prediction's variance, and
+// the shares add up.
+func TestBudgetOfPredictionsHasTheModel(t *testing.T) {
+	c := lighthouse()
+	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(160, 1)), 3e-4, 0.025, added(), added(2.2), added(10), added().rod(1), added(10).rod(1))})
+	for _, covered := range []float64{0.3, 0.6, 1} {
+		s := Bare()
+		s.Core, s.To = "rod", covered
+		e := r.Predict(s, nil).Frequency
+		b := e.Budget
+		if sum := b.Readings + b.Tolerance + b.Known + b.Assumed + b.Model; math.Abs(sum-1) > 1e-9 {
+			t.Errorf("%v covered: %+v add up to %v", covered, b, sum)
+		}
+		own := r.problem.modelUncertainty(r.fit.X, &s) * e.Value / e.Uncertainty
+		if math.Abs(b.Model-own*own) > 1e-9 || (b.Model > 0.01) != (covered < 1) {
+			t.Errorf("%v covered: the model has %v of the variance, want %v", covered, b.Model, own*own)
+		}
+	}
+}
+
+// The interval for one new reading holds it in 95 % of sessions of six readings that
+// scatter twice or four times as much as stated.
+func TestNewReadingsOfFewAreCovered(t *testing.T) {
+	c := lighthouse()
+	for _, more := range []float64{1, 2, 4} {
+		const sessions = 500
+		in := 0
+		for seed := range uint64(sessions) {
+			rng := rand.New(rand.NewPCG(161, seed))
+			log := c.session(rng, more*1e-4, 0, added(), added(2.2), added(4.7), added(10), added(22), added())
+			for i := range log.Readings {
+				log.Readings[i].Uncertainty /= more
+			}
+			next := c.frequency(Bare(), nil) * (1 + more*1e-4*rng.NormFloat64())
+			if p := mustFit(t, Session{Log: log}).Predict(Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
+				in++
+			}
+		}
+		share := float64(in) / sessions
+		t.Logf("scatter × %v: %.1f %% of new readings covered", more, 100*share)
+		if share < 0.905 || share > 0.99 {
+			t.Errorf("scatter × %v: %.1f %% of new readings covered", more, 100*share)
+		}
+	}
+}

@@ -41,7 +41,7 @@ const (
 	fromTolerance
 	fromKnown
 	fromAssumption
-	fromModel // what the resonator errs by; it counts with the readings
+	fromModel // what the resonator errs by
 	origins   // how many there are
 )
 

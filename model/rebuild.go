@@ -108,11 +108,9 @@ func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
 		p.Frequency = e
 		return p
 	}
-	own := e.Value * math.Hypot(f.modelUncertainty(x, &s), b.spread(func(c Rebuild) float64 { return logf(c, x) }))
-	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
-	k := r.coverageFactor(e.Budget)
-	e.Interval = interval(e.Value, e.Uncertainty, k, true)
-	p.NewReading = interval(e.Value, math.Hypot(e.Uncertainty, e.Value*r.typicalUncertainty()), k, true)
+	e.widen(e.Value * math.Hypot(f.modelUncertainty(x, &s), b.spread(func(c Rebuild) float64 { return logf(c, x) })))
+	e.Interval = interval(e.Value, e.Uncertainty, r.coverageFactor(e.Budget), true)
+	p.NewReading = r.newReading(&e)
 	p.Frequency = e
 	p.Outside = []Outside{{Element: DrawingElement, From: math.NaN(), To: math.NaN()}}
 	p.Nearest = r.nearest(&s, e.Value)

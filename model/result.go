@@ -63,6 +63,12 @@ type Budget struct {
 	Tolerance float64 // of the parts put on the top
 	Known     float64 // values known from elsewhere
 	Assumed   float64 // broad beliefs on coils of this kind
+	Model     float64 // what the resonator errs by, with a core partly in
+}
+
+// scaled returns b as a part of a variance of which it has the given share.
+func (b Budget) scaled(share float64) Budget {
+	return Budget{b.Readings * share, b.Tolerance * share, b.Known * share, b.Assumed * share, b.Model * share}
 }
 
 // HeldByPrior tells whether more than half of the variance of the estimate doesn't

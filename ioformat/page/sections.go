@@ -72,7 +72,7 @@ func bar(e *model.Estimate) (list []share) {
 	for _, s := range []struct {
 		kind  string
 		share float64
-	}{{"readings", e.Budget.Readings}, {"tolerance", e.Budget.Tolerance}, {"known", e.Budget.Known}, {"assumed", e.Budget.Assumed}} {
+	}{{"readings", e.Budget.Readings}, {"tolerance", e.Budget.Tolerance}, {"known", e.Budget.Known}, {"assumed", e.Budget.Assumed}, {"model", e.Budget.Model}} {
 		if s.share >= 0.005 {
 			list = append(list, share{s.kind, fmt.Sprintf("%.1f", 100*s.share)})
 		}

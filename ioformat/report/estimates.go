@@ -176,7 +176,7 @@ func restsOn(e *model.Estimate) string {
 	for _, s := range []struct {
 		share float64
 		what  string
-	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "assumption"}} {
+	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "assumption"}, {e.Budget.Model, "model"}} {
 		if s.share >= 0.01 {
 			parts = append(parts, fmt.Sprintf("%s %.0f %%", s.what, 100*s.share))
 		}

@@ -63,6 +63,7 @@ type jsonBudget struct {
 	Tolerance float64 `json:"tolerance"`
 	Known     float64 `json:"known"`
 	Assumed   float64 `json:"assumed"`
+	Model     float64 `json:"model"`
 }
 
 // jsonDrawn compares a quantity of the drawing with the readings alone.
@@ -205,7 +206,7 @@ func estimate(e *model.Estimate) jsonEstimate {
 	if e.Bound != fit.Free {
 		j.AtBound = e.Bound.String()
 	}
-	j.Budget = &jsonBudget{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed}
+	j.Budget = &jsonBudget{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model}
 	return j
 }
 
