@@ -19,11 +19,18 @@ func (r *Result) boundOf(name string) fit.Bound {
 	return fit.Free
 }
 
+// mostProfiled is the number of unknowns up to which a profile, whose time goes with
+// their cube, is worth waiting for; beyond, the quantity counts as undetermined.
+const mostProfiled = 300
+
 // atBound fills in what is known of quantity q at its bound, zero: no ±, but how large
 // it may be with 95 %. That is the end of its profile, where χ², least for each value
 // with all else fitted anew, has risen by k² over that at the bound.
 func (r *Result) atBound(e Estimate, q quantity, b fit.Bound) Estimate {
 	p, fitted := r.problem, r.fit
+	if p.n > mostProfiled {
+		return e.forget()
+	}
 	fitted.ScaleDegrees = r.fit.Degrees(1 - e.Budget.Readings)
 	scratch := make([]float64, p.n)
 	in := fit.Profile(p.Problem, fitted, solverSettings(r.session), func(x, grad []float64) float64 {
