@@ -177,12 +177,22 @@ const exchangeRounds = 20
 
 // PlanRows chooses k rows, one candidate as often as is useful, that make the
 // variance of gᵀx small (A. C. Atkinson and A. N. Donev, Optimum Experimental
-// Designs, 1992, ch. 15).
-func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, k int) Plan {
+// Designs, 1992, ch. 15). Candidates marked once (nil: none) are chosen no second
+// time; there are fewer than k rows where none is left.
+func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, once []bool, k int) Plan {
 	if len(candidates) == 0 || k < 1 {
 		return Plan{}
 	}
-	plan := Plan{Greedy: c.greedy(gradient, candidates, k)}
+	left := func(taken []int) (free []int) {
+		for i := range candidates {
+			if once == nil || !once[i] || !slices.Contains(taken, i) {
+				free = append(free, i)
+			}
+		}
+		return free
+	}
+	plan := Plan{Greedy: c.greedy(gradient, candidates, left, k)}
+	k = len(plan.Greedy)
 	set := make([]int, k)
 	for i, g := range plan.Greedy {
 		set[i] = g.Candidate
@@ -191,13 +201,8 @@ func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, k int) 
 	for range exchangeRounds {
 		improved := false
 		for i := range set {
-			others := make([][]float64, 0, k-1)
-			for l, at := range set {
-				if l != i {
-					others = append(others, candidates[at])
-				}
-			}
-			best := c.With(others...).best(gradient, candidates)
+			others := slices.Delete(slices.Clone(set), i, i+1)
+			best := c.With(these(candidates, others)...).best(gradient, candidates, left(others))
 			if best.Candidate != set[i] && best.better(present) && best.Variance < present.Variance*(1-1e-9) {
 				set[i], present, improved = best.Candidate, best, true
 			}
@@ -206,54 +211,52 @@ func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, k int) 
 			break
 		}
 	}
-	chosen := make([][]float64, k)
-	for i, at := range set {
-		chosen[i] = candidates[at]
-	}
-	plan.Exchanged = c.ordered(gradient, chosen)
-	for i := range plan.Exchanged {
-		plan.Exchanged[i].Candidate = set[plan.Exchanged[i].Candidate]
-	}
+	plan.Exchanged = c.ordered(gradient, candidates, set)
 	return plan
 }
 
-func (c Covariance) best(gradient []float64, candidates [][]float64) Gain {
-	gains := c.gains(gradient, candidates)
+// these returns the rows of the candidates named.
+func these(candidates [][]float64, names []int) [][]float64 {
+	out := make([][]float64, len(names))
+	for i, at := range names {
+		out[i] = candidates[at]
+	}
+	return out
+}
+
+// best returns the best of the candidates named.
+func (c Covariance) best(gradient []float64, candidates [][]float64, names []int) Gain {
+	gains := c.gains(gradient, these(candidates, names))
 	best := gains[0]
 	for _, g := range gains[1:] {
 		if g.better(best) {
 			best = g
 		}
 	}
+	best.Candidate = names[best.Candidate]
 	return best
 }
 
-func (c Covariance) greedy(gradient []float64, candidates [][]float64, k int) []Gain {
-	var sequence []Gain
+func (c Covariance) greedy(gradient []float64, candidates [][]float64, left func(taken []int) []int, k int) (sequence []Gain) {
+	var taken []int
 	for range k {
-		best := c.best(gradient, candidates)
+		names := left(taken)
+		if len(names) == 0 {
+			break
+		}
+		best := c.best(gradient, candidates, names)
 		c = c.With(candidates[best.Candidate])
-		sequence = append(sequence, best)
+		taken, sequence = append(taken, best.Candidate), append(sequence, best)
 	}
 	return sequence
 }
 
-// ordered puts all rows of a set into greedy order.
-func (c Covariance) ordered(gradient []float64, set [][]float64) []Gain {
-	var sequence []Gain
-	left := make([]int, len(set))
-	for i := range left {
-		left[i] = i
-	}
-	for len(left) > 0 {
-		rest := make([][]float64, len(left))
-		for i, at := range left {
-			rest[i] = set[at]
-		}
-		best := c.best(gradient, rest)
-		at := best.Candidate
-		c = c.With(rest[at])
-		best.Candidate = left[at]
+// ordered puts the candidates of a set into greedy order.
+func (c Covariance) ordered(gradient []float64, candidates [][]float64, set []int) (sequence []Gain) {
+	for left := slices.Clone(set); len(left) > 0; {
+		best := c.best(gradient, candidates, left)
+		c = c.With(candidates[best.Candidate])
+		at := slices.Index(left, best.Candidate)
 		left = slices.Delete(left, at, at+1)
 		sequence = append(sequence, best)
 	}

@@ -51,7 +51,7 @@ func TestDesignOfLine(t *testing.T) {
 		gradient []float64
 		k, high  int
 	}{{[]float64{1, 2}, 8, 6}, {unit(2, 1), 8, 4}} {
-		plan := none.PlanRows(c.gradient, candidates, c.k)
+		plan := none.PlanRows(c.gradient, candidates, nil, c.k)
 		count := map[int]int{}
 		for _, g := range plan.Exchanged {
 			count[g.Candidate]++
@@ -102,7 +102,7 @@ func TestPlanOfTwoToDetermine(t *testing.T) {
 	// x0 is read with x1 and x2 added; only x0 + x1 + x2 is known.
 	c := solve(t, linear([]float64{1, 1, 1}, []float64{0}, 3), make([]float64, 3), fit.Settings{}).Covariance()
 	candidates := [][]float64{{1, 1, 1}, {0, 1, 0}, {0, 0, 0.5}}
-	plan := c.PlanRows(unit(3, 0), candidates, 2)
+	plan := c.PlanRows(unit(3, 0), candidates, nil, 2)
 	for _, s := range [][]fit.Gain{plan.Greedy, plan.Exchanged} {
 		if s[0].Determined || !s[1].Determined {
 			t.Errorf("%+v", s)
@@ -136,7 +136,7 @@ func TestExchangeAgainstAllSets(t *testing.T) {
 			v, _ := c.With(set...).Variance(g)
 			best = math.Min(best, v)
 		}
-		plan := c.PlanRows(g, candidates, k)
+		plan := c.PlanRows(g, candidates, nil, k)
 		near(t, "exchanged", plan.Exchanged[k-1].Variance, best, 1e-9)
 		if plan.Greedy[k-1].Variance < 2*best {
 			t.Errorf("greedy %g, best %g: the test needs a case where they differ", plan.Greedy[k-1].Variance, best)
@@ -146,7 +146,7 @@ func TestExchangeAgainstAllSets(t *testing.T) {
 
 func TestPlanOfNothing(t *testing.T) {
 	c := solve(t, line(lineT, lineY, constant(6, 1)), []float64{0, 0}, fit.Settings{}).Covariance()
-	if plan := c.PlanRows(unit(2, 0), nil, 3); plan.Greedy != nil || plan.Exchanged != nil {
+	if plan := c.PlanRows(unit(2, 0), nil, nil, 3); plan.Greedy != nil || plan.Exchanged != nil {
 		t.Errorf("%+v", plan)
 	}
 }

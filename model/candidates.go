@@ -7,13 +7,85 @@ import (
 	"strings"
 )
 
-// Candidates lists states that could be read for a wish: nothing, each part and each pair
-// of parts of known value (those of the log, then extra), with no core and with
-// each core as read or asked for, nobody near and a hand at each distance read or at
-// twice the largest. Hands are left out where the wish has nothing to do with them: they
-// would only bring their own unknowns.
-func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
-	parts := append(slices.Clone(r.Parts()), extra...)
+// Candidate is something that could be done next: a reading, or a measurement by
+// another instrument.
+type Candidate struct {
+	Kind     CandidateKind
+	State    State      // of a reading, but for a new capacitor
+	New      [2]float64 // F, of ReadNew: from … to; one value twice for a single one
+	Part     int        // of MeasurePart
+	Relative float64    // relative standard uncertainty of the new capacitor, or of what is measured
+}
+
+// CandidateKind says what a candidate is.
+type CandidateKind int
+
+// Kinds of candidates.
+const (
+	ReadState      CandidateKind = iota // a reading of a state
+	ReadNew                             // the same with a capacitor on the top that no reading has
+	MeasurePart                         // a part at a capacitance meter
+	MeasureWinding                      // turns, diameter and length of the winding
+)
+
+func (k CandidateKind) reads() bool    { return k == ReadState || k == ReadNew }
+func (k CandidateKind) measures() bool { return !k.reads() }
+
+// Bench is what there is to work with beyond the log.
+type Bench struct {
+	Parts    []Part    // further parts
+	Measured []Measure // parts of the log that can be had better known
+	Buy      bool      // whether new capacitors may be bought
+	// Tolerance is the relative standard uncertainty of one as bought.
+	Tolerance float64
+}
+
+// Measure is a better knowledge of a part of the log.
+type Measure struct {
+	Part     int
+	Relative float64 // standard uncertainty
+}
+
+const (
+	// meter is the relative standard uncertainty of a capacitance meter that is
+	// accurate to 1 % (a bound, taken as 95 %), common practice for a bench meter
+	// with its leads' capacitance taken off.
+	meter = 0.01 / 1.96
+	// calliper is the relative standard uncertainty of an inductance that is worked
+	// out from turns, diameter and length: half a per cent of the diameter, which
+	// enters squared, half of the length, and half for formula and pitch.
+	calliper = 0.012
+	// mostStretches is how many stretches covered are candidates, the first read:
+	// neighbours tell much the same.
+	mostStretches = 8
+)
+
+// effort counts what has to be set up for a candidate.
+func (c *Candidate) effort() int {
+	if c.Kind.measures() {
+		return 1
+	}
+	n := len(c.State.Parts)
+	if c.Kind == ReadNew {
+		n += 2
+	}
+	if c.State.Core != "" {
+		n++
+	}
+	if !math.IsInf(c.State.Hand, 1) {
+		n++
+	}
+	return n
+}
+
+// Candidates lists what could be done for a wish: readings with nothing, each part and
+// each pair of parts of known value (those of the log, then of b) or a new capacitor of
+// the E6 series on the top, with no core and with each core as read or asked for,
+// nobody near and a hand at each distance read or at twice the largest; each part
+// measured at a meter, and the winding by calliper unless it is drawn. Hands are left out
+// where the wish has nothing to do with them: they would only bring their own unknowns.
+func (r *Result) Candidates(wish Wish, b Bench) []Candidate {
+	parts := append(slices.Clone(r.Parts()), b.Parts...)
 	tops := [][]int{nil}
 	for i := range parts {
 		tops = append(tops, []int{i})
@@ -24,6 +96,57 @@ func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 			tops = append(tops, []int{i, j})
 		}
 	}
+	var out []Candidate
+	for _, c := range r.conditions(wish) {
+		for _, top := range tops {
+			s := c.state(0)
+			s.Parts = top
+			out = append(out, Candidate{Kind: ReadState, State: s})
+		}
+		if b.Buy && math.IsInf(c.Hand, 1) && (c.Core == "" || c.To-c.From >= 1) {
+			out = append(out, r.bought(c, b.Tolerance)...)
+		}
+	}
+	return append(out, r.measurements(b)...)
+}
+
+// bought lists readings in condition c with a capacitor of the E6 series, of a tenth to
+// ten times the coil's capacitance: as bought, and known to 1 %.
+func (r *Result) bought(c Condition, tolerance float64) (out []Candidate) {
+	coil := anchorMean
+	if r.splitDetermined() {
+		coil = math.Exp(r.fit.X[atC])
+	}
+	for _, farad := range series6(math.Max(smallest, coil/10), 10*coil) {
+		for _, u := range []float64{tolerance, meter} {
+			if u == tolerance || u < tolerance {
+				out = append(out, Candidate{Kind: ReadNew, State: c.state(0), New: [2]float64{farad, farad}, Relative: u})
+			}
+		}
+	}
+	return out
+}
+
+// measurements lists what another instrument could tell.
+func (r *Result) measurements(b Bench) (out []Candidate) {
+	for i, p := range r.Parts() {
+		k := slices.IndexFunc(b.Measured, func(m Measure) bool { return m.Part == i })
+		u := meter
+		if k >= 0 {
+			u = b.Measured[k].Relative
+		}
+		if r.problem.partAt[i] >= 0 && (!p.Known || u < p.Uncertainty/p.Capacitance) {
+			out = append(out, Candidate{Kind: MeasurePart, State: Bare(), Part: i, Relative: u})
+		}
+	}
+	if r.session.Drawn == nil {
+		out = append(out, Candidate{Kind: MeasureWinding, State: Bare(), Relative: calliper})
+	}
+	return out
+}
+
+// conditions lists those in which readings could be taken for a wish.
+func (r *Result) conditions(wish Wish) []Condition {
 	hands := strings.HasPrefix(wish.Name, "hand") || !math.IsInf(wish.State.Hand, 1)
 	conditions := []Condition{{Hand: math.Inf(1)}}
 	add := func(c Condition) {
@@ -31,8 +154,15 @@ func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 			conditions = append(conditions, c)
 		}
 	}
+	stretches := map[stretch]bool{}
 	for i := range r.session.Log.Readings {
 		s := &r.session.Log.Readings[i].State
+		if s.partly() && !stretches[s.stretch()] {
+			if len(stretches) == mostStretches {
+				continue
+			}
+			stretches[s.stretch()] = true
+		}
 		add(Condition{s.Core, s.From, s.To, math.Inf(1)})
 		if hands {
 			add(Condition{Hand: s.Hand})
@@ -44,15 +174,7 @@ func (r *Result) Candidates(wish Wish, extra []Part) []Candidate {
 	if d := r.problem.distances; hands && len(d) > 0 {
 		add(Condition{Hand: 2 * slices.Max(d)})
 	}
-	var out []Candidate
-	for _, c := range conditions {
-		for _, top := range tops {
-			s := c.state(0)
-			s.Parts = top
-			out = append(out, Candidate{s})
-		}
-	}
-	return out
+	return conditions
 }
 
 // mostPaired is the number of parts that are tried in pairs.

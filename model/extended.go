@@ -1,72 +1,145 @@
 package model
 
 import (
+	"errors"
 	"math"
 	"slices"
 
 	"fitcoil/fit"
 )
 
-// extended is a fit with room for what candidate readings bring with them: the
-// errors of parts not in the log, and cores or a hand never read, at guesses.
-type extended struct {
-	*problem
-	result *Result
-	x      []float64
-	fit    fit.Result
-	cov    fit.Covariance
+// plan is a fit with room for what candidates bring with them: the errors of parts
+// not in the log, those of places of a core, cores or a hand never read, at guesses. The
+// readings are the same, so that what they tell stays as it is.
+type plan struct {
+	wish     Wish
+	result   *Result // of the readings
+	after    *Result // the same with that room
+	now      Estimate
+	same     Estimate // the same by after, but for its last digits
+	gradient []float64
 
-	factor float64 // of the 95 % interval
-	seen   readSoFar
+	candidates []Candidate
+	rows       []further // of each
 }
 
-// extend makes room in the fit for the states of candidates. The readings are
-// the same, so what they tell stays as it is.
-func (r *Result) extend(extra []Part, candidates []Candidate) (*extended, error) {
+// further is what a candidate adds to a fit: the gradient of a standardised residual,
+// with the readings' uncertainties enlarged as now and as stated.
+type further struct {
+	now, stated []float64
+	known       bool // of a value measured, not of a reading
+}
+
+var errNothing = errors.New("nothing in the log has to do with the wish")
+
+// newPlan makes room for candidates in the fit; it fails where the wish has nothing to
+// do with the log.
+func (r *Result) newPlan(wish Wish, candidates []Candidate, extra []Part) (*plan, error) {
+	var states []State
+	for i := range candidates {
+		if candidates[i].Kind.reads() {
+			states = append(states, candidates[i].State)
+		}
+	}
+	e, err := r.extend(extra, states)
+	if err != nil {
+		return nil, err
+	}
+	p := &plan{wish: wish, result: r, after: e}
+	var ok bool
+	if p.gradient, ok = e.wishGradient(wish); !ok {
+		return nil, errNothing
+	}
+	p.same = e.wish(wish)
+	p.now = p.same
+	if wish.Name == "frequency" {
+		if f := r.Predict(wish.State, extra).Frequency; f.Determined == p.same.Determined {
+			p.now = f
+		}
+	} else if o := r.Find(wish.Name, wish.Core, wish.Part, wish.State.nearness()); o != nil && o.Bound == fit.Free {
+		p.now = *o
+	}
+	for i := range candidates {
+		p.add(candidates[i])
+	}
+	return p, nil
+}
+
+func (p *plan) add(c Candidate) {
+	p.candidates, p.rows = append(p.candidates, c), append(p.rows, p.after.further(&c))
+}
+
+// of leaves only the candidates of list.
+func (p *plan) of(list []Suggestion) {
+	p.candidates, p.rows = nil, nil
+	for i := range list {
+		p.add(list[i].Candidate)
+	}
+}
+
+// extend makes room in the fit for further parts and states. Where the readings leave
+// inductance and capacitance open, the fit stands anywhere; what is to be expected is then
+// worked out at a capacitance that coils have, the anchor's.
+func (r *Result) extend(extra []Part, states []State) (*Result, error) {
 	s := r.session
 	s.Log.Parts = append(slices.Clone(s.Log.Parts), extra...)
-	states := make([]State, len(candidates))
-	for i := range candidates {
-		states[i] = candidates[i].State
-	}
 	p, err := newProblem(s, states...)
 	if err != nil {
 		return nil, err
 	}
-	p.Prior = p.priors(r.problem.anchors)
 	start := p.start(s.Log)
-	common := r.problem.common()
+	if r.splitDetermined() {
+		p.Prior = p.priors(r.problem.anchors)
+		common := r.problem.common()
 	copy(start, r.fit.X[:common])
 	copy(start[p.common():], r.fit.X[common:])
-	e := &extended{problem: p, result: r}
+	} else {
+		p.Prior = p.priors(max(r.problem.anchors, 1))
+	}
 	solved, err := p.enlarge(start, solverSettings(s))
 	if err != nil {
 		return nil, err
 	}
-	e.fit = solved.Result
-	e.x = e.fit.X
+	e := &Result{problem: p, session: s, fit: solved.Result, scatter: solved.scatter, judged: solved.judged}
 	e.fit.AtBound = make([]fit.Bound, p.n)
-	e.cov = e.fit.Covariance()
-	e.factor = fit.CoverageFactor(0.95, e.fit.ScaleDegrees)
-	e.look()
+	e.covariances(solverSettings(s))
 	return e, nil
 }
 
-// wish finds the quantity asked for.
-func (e *extended) wish(w Wish) (quantity, bool) {
-	if w.Name == "frequency" {
-		return quantity{name: w.Name, unit: "Hz", positive: true, value: exponential(
-			func(f *forward, x, grad []float64) float64 {
-				return math.Log(f.frequency(x, &w.State, grad))
-			})}, true
-	}
-	parameters, derived := quantities(e.forward)
+// quantity finds the quantity that a wish names, but for a frequency.
+func (r *Result) quantity(w Wish) (quantity, bool) {
+	parameters, derived := quantities(r.problem.forward)
 	for _, q := range append(parameters, derived...) {
 		if q.name == w.Name && q.part == w.Part && q.core == w.Core && q.hand == w.State.nearness() {
 			return q, true
 		}
 	}
 	return quantity{}, false
+}
+
+// wishGradient returns the derivatives of what is wished; ok is false where there is no
+// such quantity.
+func (r *Result) wishGradient(w Wish) (grad []float64, ok bool) {
+	f := r.problem.forward
+	grad = make([]float64, f.n)
+	value := 0.0
+	if w.Name == "frequency" {
+		value = f.frequency(r.fit.X, &w.State, grad)
+	} else if q, found := r.quantity(w); found {
+		value = q.value(f, r.fit.X, grad)
+	} else {
+		return nil, false
+	}
+	return grad, finite(value) && finite(grad...)
+}
+
+// wish returns the estimate of what is wished.
+func (r *Result) wish(w Wish) Estimate {
+	if w.Name == "frequency" {
+		return r.frequency(r.problem.forward, r.fit.X, &w.State)
+	}
+	q, _ := r.quantity(w)
+	return r.estimate(q)
 }
 
 // nearness returns the distance of the hand, or 0 when nobody is near.
@@ -77,61 +150,108 @@ func (s *State) nearness() float64 {
 	return s.Hand
 }
 
-// row returns the gradient of the standardised residual that a reading of s
-// would have.
-func (e *extended) row(s *State) []float64 {
-	row := make([]float64, e.n)
-	f := e.frequency(e.x, s, row)
-	u := e.result.typicalUncertainty()
-	for i := range row {
-		row[i] /= -u
+// further returns what candidate c adds to the fit.
+func (r *Result) further(c *Candidate) further {
+	p := r.problem
+	row := make([]float64, p.n)
+	switch c.Kind {
+	case MeasurePart: // its value takes the place of the tolerance, whose row is 1
+		if k := p.partAt[c.Part]; k >= 0 {
+			row[k] = p.relative(c.Part) / c.Relative
+			if p.parts[c.Part].Known {
+				row[k] = math.Sqrt(math.Max(0, row[k]*row[k]-1))
+			}
+		}
+		return further{row, row, true}
+	case MeasureWinding:
+		row[atL] = 1 / c.Relative
+		return further{row, row, true}
 	}
-	if !finite(f) || !finite(row...) {
+	s := c.State
+	bought := math.Sqrt(c.New[0] * c.New[1]) // the middle of a range
+	s.Exact += bought
+	f := p.frequency(r.fit.X, &s, row)
+	m := p.alone(r.fit.X, &s)
+	own := 0.0
+	if c.Kind == ReadNew { // nothing else has its error
+		p.at(r.fit.X, &s)
+		own = p.resonance.PerTop * bought * c.Relative
+	}
+	if !finite(f, own) || !finite(row...) {
 		clear(row)
 	}
-	return row
-}
-
-// expect returns the estimate of q at the present solution once the further
-// rows are read: its value as now, its uncertainty as it would be.
-func (e *extended) expect(q quantity, value float64, grad []float64, further [][]float64) Estimate {
-	out := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
-	cov := e.cov.With(further...)
-	var shares [origins]float64
-	variance, determined := e.sharesOf(cov, e.x).Of(grad, shares[:])
-	u := math.Sqrt(variance)
-	if !determined || !q.deserves(value, u, relative(cov, e.n, atC) <= vague, newBudget(shares, variance).Assumed) {
-		return out.forget()
-	}
-	return e.known(q, value, variance)
-}
-
-// known returns the estimate of a determined quantity.
-func (e *extended) known(q quantity, value, variance float64) Estimate {
-	u := math.Sqrt(variance)
-	return Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit,
-		Value: value, Uncertainty: u, Stated: u, Determined: true, Interval: interval(value, u, e.factor, q.positive)}
-}
-
-// readSoFar is what the used readings have in them.
-type readSoFar struct {
-	states map[stateKey][]*State
-	parts  map[int]bool
-	most   float64 // largest capacitance on the top [F]
-}
-
-func (e *extended) look() {
-	e.seen = readSoFar{states: map[stateKey][]*State{}, parts: map[int]bool{}}
-	for s := range e.result.session.Log.used() {
-		e.seen.states[s.key()] = append(e.seen.states[s.key()], s)
-		for _, p := range s.Parts {
-			e.seen.parts[p] = true
+	over := func(u float64) []float64 {
+		out := slices.Clone(row)
+		for i := range out {
+			out[i] /= -math.Hypot(math.Hypot(u, m), own)
 		}
-		e.seen.most = math.Max(e.seen.most, e.added(e.x, s))
+		return out
 	}
+	u := r.typicalUncertainty()
+	return further{over(u), over(u / r.scatter.Scale), false}
 }
 
-// state tells whether a used reading has the state s.
-func (o *readSoFar) state(s *State) bool {
-	return slices.ContainsFunc(o.states[s.key()], func(other *State) bool { return same(other, s) })
+// with returns r as it would be with further rows.
+func (r *Result) withRows(rows []further) *Result {
+	e := *r
+	p := *r.problem
+	p.origins, e.priorRows = slices.Clone(p.origins), slices.Clone(r.priorRows)
+	var now, stated [][]float64
+	for _, f := range rows {
+		now, stated = append(now, f.now), append(stated, f.stated)
+		if f.known {
+			p.origins, e.priorRows = append(p.origins, fromKnown), append(e.priorRows, f.now...)
+		}
+	}
+	e.problem = &p
+	e.cov, e.stated = r.cov.With(now...), r.stated.With(stated...)
+	return &e
+}
+
+// expect returns the estimate of the wish once further rows are there: its value as
+// now, its uncertainty as it would be, from the same code as any estimate.
+func (p *plan) expect(rows ...further) Estimate {
+	e := p.after.withRows(rows)
+	out := e.wish(p.wish)
+	if !out.Determined || !p.now.Determined || !p.same.Determined {
+		return out
+	}
+	out.Value = p.now.Value
+	out.Uncertainty *= p.now.Uncertainty / p.same.Uncertainty
+	out.Stated *= p.now.Stated / p.same.Stated
+	positive := p.wish.Name == "frequency"
+	if q, ok := e.quantity(p.wish); ok {
+		positive = q.positive
+	}
+	out.Interval = interval(out.Value, out.Uncertainty, e.coverageFactor(out.Budget), positive)
+	return out
+}
+
+// wasRead tells whether a used reading has the state s.
+func (r *Result) wasRead(s *State) bool {
+	for _, i := range r.problem.rows {
+		if same(&r.session.Log.Readings[i].State, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// partRead tells whether a used reading has part p.
+func (r *Result) partRead(p int) bool {
+	for _, i := range r.problem.rows {
+		if slices.Contains(r.session.Log.Readings[i].Parts, p) {
+			return true
+		}
+	}
+	return false
+}
+
+// most returns the largest capacitance on the top in any used reading [F].
+func (r *Result) most() float64 {
+	most := 0.0
+	for _, i := range r.problem.rows {
+		most = math.Max(most, r.problem.added(r.fit.X, &r.session.Log.Readings[i].State))
+	}
+	return most
 }

@@ -16,40 +16,38 @@ type Wish struct {
 	State State // for Name "frequency"
 }
 
-// Candidate is a state that could be read next.
-type Candidate struct {
-	State State
-}
-
-// Suggestion tells what reading a candidate would do.
+// Suggestion tells what a candidate would do for a wish.
 type Suggestion struct {
-	State  State
-	Before Estimate // of the wish, without the reading
-	After  Estimate // with it: its value as now, its uncertainty as expected
+	Candidate          // New may be a range, all of which does as much
+	Before    Estimate // of the wish as the fit has it
+	After     Estimate // once the candidate is done: its value as now, its uncertainty as expected
 	// Gain is the drop of the relative standard uncertainty, Before − After;
-	// +Inf when the reading makes the wish determined.
+	// +Inf when the candidate makes the wish determined.
 	Gain   float64
 	Reason Reason
 }
 
-// Reason says why a reading helps.
+// Reason says why a candidate helps.
 type Reason int
 
 // Reasons.
 const (
-	ReasonSplits      Reason = iota // it tells inductance from capacitance
+	ReasonSplits      Reason = iota // it separates inductance and capacitance
 	ReasonRange                     // it has more on the top than any reading
 	ReasonNewPart                   // its part is in no reading yet, so its error is independent
-	ReasonCombination               // it is a combination not read yet
+	ReasonCombination               // its combination is in no reading yet
 	ReasonRepeat                    // it averages the scatter of a state already read
 	ReasonDirect                    // it is the state that was asked for
-	ReasonNothing                   // it tells nothing new on the wish
+	ReasonNothing                   // it leaves the wish about as it is
 	ReasonMissing                   // it brings in what the wish needs and no reading has
+	ReasonTolerance                 // it replaces a tolerance that the wish's variance comes from
+	ReasonMeasured                  // it is another measurement of what the wish depends on
 )
 
 // Planned is the answer to which readings to take.
 type Planned struct {
 	Wish    Wish
+	Now     Estimate     // of the wish, the same as the fit reports
 	Ranked  []Suggestion // every candidate alone, best first
 	Greedy  []Suggestion // one after the other; each Before is the After of the one before it
 	Better  []Suggestion // the best exchange of them, if it is better
@@ -57,80 +55,140 @@ type Planned struct {
 	Unknown bool         // the wish names nothing that this log knows
 }
 
-// Next ranks candidate readings by what each would do for wish, and plans
-// howMany of them. The parts of candidates may go beyond those of the log:
-// extra lists the further ones.
+// Next ranks candidates by what each would do for wish, and plans howMany of
+// them. The parts of candidates may go beyond those of the log: extra lists the
+// further ones.
 //
-// A candidate counts with the typical uncertainty of the readings used.
+// A reading counts with the typical uncertainty of the readings used.
 func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany int) Planned {
 	out := Planned{Wish: wish}
-	e, err := r.extend(extra, candidates)
+	p, err := r.newPlan(wish, candidates, extra)
 	if err != nil {
 		out.Unknown = true
 		return out
 	}
-	q, ok := e.wish(wish)
-	if !ok {
-		out.Unknown = true
-		return out
-	}
-	grad := make([]float64, e.n)
-	value := q.value(e.forward, e.x, grad)
-	if !finite(value) || !finite(grad...) {
-		out.Unknown = true
-		return out
-	}
-	rows := make([][]float64, len(candidates))
+	out.Now = p.now
 	for i := range candidates {
-		rows[i] = e.row(&candidates[i].State)
+		out.Ranked = append(out.Ranked, p.suggest(&candidates[i], p.now, p.expect(p.rows[i])))
 	}
-	before := e.expect(q, value, grad, nil)
-	for _, g := range e.cov.RankRows(grad, rows) {
-		var after Estimate
-		if before.Determined { // and so it stays: the variance alone changes
-			after = e.known(q, value, g.Variance)
-		} else {
-			after = e.expect(q, value, grad, [][]float64{rows[g.Candidate]})
-		}
-		out.Ranked = append(out.Ranked, e.suggest(wish, &candidates[g.Candidate].State, before, after))
-	}
+	out.Ranked = ranges(out.Ranked)
 	rank(out.Ranked)
-	out.Unmet = !before.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
+	out.Unmet = !p.now.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
 	if howMany < 2 || len(candidates) == 0 {
 		return out
 	}
-	follow := func(plan []fit.Gain) []Suggestion {
-		return e.follow(wish, q, value, grad, before, candidates, plan, rows)
+	p.of(out.Ranked)
+	var rows [][]float64
+	var once []bool
+	for i := range p.candidates {
+		rows = append(rows, p.rows[i].now)
+		once = append(once, p.candidates[i].Kind.measures())
 	}
-	plan := e.cov.PlanRows(grad, rows, howMany)
-	out.Greedy = follow(plan.Greedy)
-	if better := follow(plan.Exchanged); better[howMany-1].After.Stated < 0.999*out.Greedy[howMany-1].After.Stated {
+	plan := p.after.cov.PlanRows(p.gradient, rows, once, howMany)
+	out.Greedy = p.follow(plan.Greedy)
+	better := p.follow(plan.Exchanged)
+	if last := len(better) - 1; better[last].After.Stated < 0.999*out.Greedy[last].After.Stated {
 		out.Better = better
 	}
 	return out
 }
 
-// suggest tells what a reading of s does for wish.
-func (e *extended) suggest(wish Wish, s *State, before, after Estimate) Suggestion {
-	return Suggestion{State: *s, Before: before, After: after, Gain: gain(before, after), Reason: e.reason(s, wish, before, after)}
-}
-
-// follow tells what candidates read as planned do for wish, q, which has a value and a
-// gradient here.
-func (e *extended) follow(wish Wish, q quantity, value float64, grad []float64, before Estimate, candidates []Candidate, plan []fit.Gain, rows [][]float64) (list []Suggestion) {
-	var further [][]float64
-	for _, g := range plan {
-		further = append(further, rows[g.Candidate])
-		after := e.expect(q, value, grad, further)
-		list = append(list, e.suggest(wish, &candidates[g.Candidate].State, before, after))
-		before = after
+// follow tells what candidates do as planned, as far as each helps.
+func (p *plan) follow(gains []fit.Gain) (list []Suggestion) {
+	before := p.now
+	var done []further
+	for _, g := range gains {
+		done = append(done, p.rows[g.Candidate])
+		s := p.suggest(&p.candidates[g.Candidate], before, p.expect(done...))
+		list, before = append(list, s), s.After
 	}
 	return list
 }
 
-// alike is how much larger an expected uncertainty may be and still count as
-// equal: nobody sets up a second capacitor for that.
-const alike = 0.02
+// suggest tells what a candidate does for the wish.
+func (p *plan) suggest(c *Candidate, before, after Estimate) Suggestion {
+	return Suggestion{Candidate: *c, Before: before, After: after, Gain: gain(before, after), Reason: p.reason(c, before, after)}
+}
+
+const (
+	// alike is how much larger an expected uncertainty may be and still count as
+	// equal: nobody sets up a second capacitor for that.
+	alike = 0.02
+	// alikeRange is the same for capacitors that may be chosen from a range.
+	alikeRange = 0.1
+	// helps is the least relative drop of the uncertainty that is worth the work.
+	helps = 0.05
+)
+
+// Helps tells whether s is worth proposing.
+func (s *Suggestion) Helps() bool { return s.After.Determined && s.Reason != ReasonNothing }
+
+// ranges joins suggestions that differ by a new capacitor alone: around the best, all
+// that do nearly as well make one, with what the worst of them does. A capacitor known
+// better is left out where it does no better.
+func ranges(list []Suggestion) (out []Suggestion) {
+	groups := map[Condition]map[float64][]Suggestion{}
+	var conditions []Condition
+	for _, s := range list {
+		if s.Kind != ReadNew {
+			out = append(out, s)
+			continue
+		}
+		c := s.State.Condition()
+		if groups[c] == nil {
+			groups[c] = map[float64][]Suggestion{}
+			conditions = append(conditions, c)
+		}
+		groups[c][s.Relative] = append(groups[c][s.Relative], s)
+	}
+	for _, c := range conditions {
+		var last *Suggestion
+		known := make([]float64, 0, 2)
+		for u := range groups[c] {
+			known = append(known, u)
+		}
+		slices.SortFunc(known, func(a, b float64) int { return cmp.Compare(b, a) }) // the worst known first
+		for _, u := range known {
+			s, ok := joined(groups[c][u])
+			if last == nil || ok && s.worth() < (1-helps)*last.worth() {
+				out = append(out, s)
+				last = &s
+			}
+		}
+	}
+	return out
+}
+
+// joined returns the range of new capacitors around the best of list, in which each
+// does nearly as well.
+func joined(list []Suggestion) (Suggestion, bool) {
+	slices.SortFunc(list, func(a, b Suggestion) int { return cmp.Compare(a.New[0], b.New[0]) })
+	best := 0
+	for i := range list {
+		if list[i].worth() < list[best].worth() {
+			best = i
+		}
+	}
+	if !list[best].After.Determined {
+		return list[len(list)/2], false
+	}
+	enough := (1 + alikeRange) * list[best].worth()
+	from, to, worst := best, best, best
+	for from > 0 && list[from-1].worth() <= enough {
+		from--
+	}
+	for to < len(list)-1 && list[to+1].worth() <= enough {
+		to++
+	}
+	for i := from; i <= to; i++ {
+		if list[i].worth() > list[worst].worth() {
+			worst = i
+		}
+	}
+	s := list[worst]
+	s.New = [2]float64{list[from].New[0], list[to].New[1]}
+	return s, true
+}
 
 // rank orders suggestions, the smallest expected uncertainty first; among those
 // of equal worth the simplest to set up.
@@ -144,13 +202,13 @@ func rank(list []Suggestion) {
 			n++
 		}
 		slices.SortStableFunc(list[:n], func(a, b Suggestion) int {
-			return cmp.Compare(effort(&a.State), effort(&b.State))
+			return cmp.Compare(a.effort(), b.effort())
 		})
 		list = list[n:]
 	}
 }
 
-// worth is the expected relative uncertainty, +Inf while undetermined.
+// worth is the expected uncertainty, as a fraction of the value, +Inf while undetermined.
 func (s *Suggestion) worth() float64 {
 	if !s.After.Determined {
 		return math.Inf(1)
@@ -158,21 +216,9 @@ func (s *Suggestion) worth() float64 {
 	return s.After.Uncertainty / math.Abs(s.After.Value)
 }
 
-// effort counts what has to be set up for a state.
-func effort(s *State) int {
-	n := len(s.Parts)
-	if s.Core != "" {
-		n++
-	}
-	if !math.IsInf(s.Hand, 1) {
-		n++
-	}
-	return n
-}
-
 func gain(before, after Estimate) float64 {
 	switch {
-	case before.Determined:
+	case before.Determined && after.Determined:
 		return (before.Uncertainty - after.Uncertainty) / math.Abs(before.Value)
 	case after.Determined:
 		return math.Inf(1)
@@ -180,39 +226,33 @@ func gain(before, after Estimate) float64 {
 	return 0
 }
 
-// reason says why reading s helps with the wish, or doesn't.
-func (e *extended) reason(s *State, wish Wish, before, after Estimate) Reason {
-	switch g := gain(before, after); {
-	case math.IsInf(g, 1) && s.Core == "" && len(s.Parts) > 0:
+// reason says why a candidate helps with the wish, or doesn't.
+func (p *plan) reason(c *Candidate, before, after Estimate) Reason {
+	s, e := &c.State, p.after.problem
+	g := gain(before, after)
+	switch {
+	case math.IsInf(g, 1) && s.Core == "" && (len(s.Parts) > 0 || c.Kind == ReadNew):
 		return ReasonSplits
 	case math.IsInf(g, 1):
 		return ReasonMissing
-	case !(g > 1e-3*before.Uncertainty/math.Abs(before.Value)):
+	case !(g > helps*before.Uncertainty/math.Abs(before.Value)):
 		return ReasonNothing
-	case wish.Name == "frequency" && same(s, &wish.State):
+	case c.Kind == MeasurePart:
+		return ReasonTolerance
+	case c.Kind == MeasureWinding:
+		return ReasonMeasured
+	case c.Kind == ReadNew:
+		return ReasonNewPart
+	case p.wish.Name == "frequency" && same(s, &p.wish.State):
 		return ReasonDirect
-	case e.seen.state(s):
+	case p.result.wasRead(s):
 		return ReasonRepeat
-	case e.added(e.x, s) > e.seen.most:
+	case e.added(p.after.fit.X, s) > p.result.most():
 		return ReasonRange
-	case slices.ContainsFunc(s.Parts, func(p int) bool { return !e.seen.parts[p] }):
+	case slices.ContainsFunc(s.Parts, func(part int) bool { return !p.result.partRead(part) }):
 		return ReasonNewPart
 	}
 	return ReasonCombination
-}
-
-// stateKey is alike for states that are one, and mostly not for others.
-type stateKey struct {
-	Condition
-	parts, sum int
-}
-
-func (s *State) key() stateKey {
-	k := stateKey{Condition: s.Condition(), parts: len(s.Parts)}
-	for _, p := range s.Parts {
-		k.sum += p
-	}
-	return k
 }
 
 // same tells whether two states are one.

@@ -9,6 +9,19 @@ func preferred() [24]float64 {
 		3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1}
 }
 
+// series6 returns the values of the E6 series, every fourth one, from … to.
+func series6(from, to float64) (list []float64) {
+	series := preferred()
+	for decade := math.Pow(10, math.Floor(math.Log10(from))); decade <= to; decade *= 10 {
+		for i := 0; i < len(series); i += 4 {
+			if c := series[i] * decade; c >= from && c <= to {
+				list = append(list, c)
+			}
+		}
+	}
+	return list
+}
+
 // Preferred returns the nearest values of the E24 series at or below, and
 // above, v > 0.
 func Preferred(v float64) (below, above float64) {

@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -26,7 +27,7 @@ func TestCandidatesAreCombinations(t *testing.T) {
 		{Wish{Name: CoreGain, Core: "rod", State: Bare()}, 2},         // no hand
 		{Wish{Name: "frequency", State: State{Hand: math.Inf(1)}}, 2}, // no hand
 	} {
-		list := r.Candidates(k.wish, extra)
+		list := slices.DeleteFunc(r.Candidates(k.wish, Bench{Parts: extra}), func(c Candidate) bool { return c.Kind != ReadState })
 		if len(list) != tops*k.conditions {
 			t.Errorf("%+v: %d candidates, want %d", k.wish, len(list), tops*k.conditions)
 		}
@@ -62,12 +63,13 @@ func TestSuggestionsSayWhy(t *testing.T) {
 		want Reason
 	}{
 		{"asked for", Wish{Name: "frequency", State: state(0, 1)}, pair, ReasonDirect},
-		{"read", Wish{Name: Inductance, State: Bare()}, state(2), ReasonRepeat},
+		{"read", Wish{Name: BareFrequency, State: Bare()}, Bare(), ReasonRepeat},
+		{"hardly of use", Wish{Name: Inductance, State: Bare()}, state(2), ReasonNothing},
 		{"largest", Wish{Name: Inductance, State: Bare()}, state(4), ReasonRange},
 		{"new part", Wish{Name: Inductance, State: Bare()}, state(3), ReasonNewPart},
 		{"together", Wish{Name: Inductance, State: Bare()}, pair, ReasonCombination},
 	} {
-		plan := r.Next(k.wish, []Candidate{{k.s}}, extra, 1)
+		plan := r.Next(k.wish, []Candidate{{State: k.s}}, extra, 1)
 		if plan.Unknown || len(plan.Ranked) != 1 {
 			t.Fatalf("%s: %+v", k.what, plan)
 		}
@@ -76,7 +78,7 @@ func TestSuggestionsSayWhy(t *testing.T) {
 		}
 	}
 	for _, wish := range []Wish{{Name: CoreGain, Core: "tube", State: Bare()}, {Name: "colour", State: Bare()}, {Name: "frequency", State: State{Parts: []int{5}, Hand: math.Inf(1)}}} {
-		if plan := r.Next(wish, []Candidate{{Bare()}}, append(extra, Part{Name: "roof"}), 1); !plan.Unknown {
+		if plan := r.Next(wish, []Candidate{{State: Bare()}}, append(extra, Part{Name: "roof"}), 1); !plan.Unknown {
 			t.Errorf("%+v: %+v", wish, plan)
 		}
 	}
@@ -86,7 +88,7 @@ func TestSuggestionsSayWhy(t *testing.T) {
 // worth more comes before what is easier.
 func TestRankPrefersTheSimple(t *testing.T) {
 	make := func(u float64, s State) Suggestion {
-		return Suggestion{State: s, After: Estimate{Value: 1, Uncertainty: u, Determined: !math.IsNaN(u)}}
+		return Suggestion{Candidate: Candidate{State: s}, After: Estimate{Value: 1, Uncertainty: u, Determined: !math.IsNaN(u)}}
 	}
 	hand, pair, one := Bare(), Bare(), Bare()
 	hand.Hand, hand.Parts = 0.1, []int{0, 1}

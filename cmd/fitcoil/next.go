@@ -1,10 +1,8 @@
 package main
 
 import (
-	"errors"
 	"strings"
 
-	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
@@ -14,10 +12,11 @@ func nextVerb() *verb {
 	var want, have string
 	var howMany, most int
 	return &verb{
-		name: "next", args: "LOG --for WISH", brief: "which reading to take next", least: 1, most: 1,
+		name: "next", args: "LOG --for WISH", brief: "what to read or measure next", least: 1, most: 1,
 		about: `
-Ranks readings that could be taken: each sum of up to two parts of the log or
-of --have, with each core and hand distance of the log. The wish is L, C, gain,
+Ranks what could be done: a reading of each sum of up to two parts of the log
+or of --have, or of a new capacitor, with each core and hand distance of the
+log; a part measured at a meter; the winding measured. The wish is L, C, gain,
 hand, a name of the JSON output (as core_gain:rod), or frequency@STATE, as
 frequency@added=3.3pF,core=rod.`,
 		example: []string{
@@ -27,7 +26,7 @@ frequency@added=3.3pF,core=rod.`,
 		},
 		flags: func(c *call) {
 			c.flags.Var(once(&want), "for", "`wish`: L, C, gain, hand, frequency@STATE or a quantity's name")
-			c.flags.Var(once(&have), "have", "`parts` at hand beside those of the log, as 1pF,2.2pF±1%")
+			c.flags.Var(once(&have), "have", "`parts` at hand, as 1pF,2.2pF±1%; a part of the log with a better tolerance counts as measured again")
 			c.flags.Var(whole(&howMany, 1, 1, 20), "how-many", "plan this `number` of readings, up to 20 (default 1)")
 			c.flags.Var(whole(&most, 10, 1, 1000), "list", "list this `number` of candidates (default 10)")
 			logFlags(c)
@@ -42,10 +41,14 @@ frequency@added=3.3pF,core=rod.`,
 				return err
 			}
 			s := in.log.States()
+			bench := model.Bench{Buy: true, Tolerance: in.opt.StandardUncertainty()}
 			for _, part := range strings.FieldsFunc(have, func(r rune) bool { return r == ',' }) {
-				_, err := s.Parse([]string{"added=" + part})
-				if word := (*benchlog.WordError)(nil); errors.As(err, &word) {
-					return usagef("--have: %v", word.Err)
+				m, known, err := s.Have(part)
+				if err != nil {
+					return usagef("--have: %v", err)
+				}
+				if known {
+					bench.Measured = append(bench.Measured, m)
 				}
 			}
 			if err := in.allUsed(s.Parts()); err != nil {
@@ -59,8 +62,8 @@ frequency@added=3.3pF,core=rod.`,
 			if err != nil {
 				return usagef("--for: %v", err)
 			}
-			extra := s.Parts()[len(r.Parts()):]
-			plan := r.Next(wish, r.Candidates(wish, extra), extra, howMany)
+			bench.Parts = s.Parts()[len(r.Parts()):]
+			plan := r.Next(wish, r.Candidates(wish, bench), bench.Parts, howMany)
 			if plan.Unknown {
 				return usagef("--for: no reading of this log has to do with %s", want)
 			}

@@ -1,6 +1,7 @@
 package benchlog
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -91,6 +92,30 @@ func (s *States) Parse(words []string) (model.State, error) {
 		}
 	}
 	return state, nil
+}
+
+// Have reads a part at hand, as 2.2pF or 2.2pF±1%, which joins the list of parts. Where
+// the log has it and a better tolerance is given here, known is true and m says that it can
+// be known so well.
+func (s *States) Have(text string) (m model.Measure, known bool, err error) {
+	q, err := quantity.Form{Dimension: quantity.Capacitance}.ParseUncertain(text)
+	if err == nil && q.Stated && q.Value > 0 && q.PlusMinus > 0 {
+		i := s.bench.parts.index(valueKey(q.Value, 1))
+		if i >= 0 && i < s.bench.parts.inherited {
+			part := s.Parts()[i]
+			m = model.Measure{Part: i, Relative: q.PlusMinus / q.Value * BoundToStandard}
+			if m.Relative >= part.Uncertainty/part.Capacitance {
+				return m, false, &quantity.Error{Read: text, Expected: "a smaller tolerance than the log has for " + part.Name,
+					Do: "leave the tolerance out: the part counts as the log has it"}
+			}
+			return m, true, nil
+		}
+	}
+	_, err = s.Parse([]string{"added=" + text})
+	if word := (*WordError)(nil); errors.As(err, &word) {
+		err = word.Err
+	}
+	return m, false, err
 }
 
 // Words splits text such as "added=lantern roof, core=rod" into the words that

@@ -1,11 +1,7 @@
 package page
 
 import (
-	"math"
-
-	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
-	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
@@ -15,25 +11,22 @@ type advice struct {
 	Nothing                bool // no reading helps
 }
 
-// advices finds the best next reading for what a maker wants to know: the
-// inductance, each core's gain, each part without a value, a near hand. Beside
-// the parts of the log two larger capacitors count, new and of the tolerance given
-// (relative, standard).
-func advices(r *model.Result, tolerance float64) (list []advice, extra []model.Part) {
-	extra = larger(r.Parts(), tolerance)
-	parts := append(r.Parts()[:len(r.Parts()):len(r.Parts())], extra...)
+// advices finds the best thing to do next for what a maker wants to know: the
+// inductance, each core's gain, each part without a value, a near hand. New
+// capacitors count with the tolerance given (relative, standard).
+func advices(r *model.Result, tolerance float64) (list []advice) {
 	for _, w := range wishes(r) {
-		plan := r.Next(w, r.Candidates(w, extra), extra, 1)
+		plan := r.Next(w, r.Candidates(w, model.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
 		if plan.Unknown || len(plan.Ranked) == 0 {
 			continue
 		}
 		best := plan.Ranked[0]
-		a := advice{Wish: report.WishText(w, parts), State: wording.State(best.State, parts), Gain: report.GainText(best)}
+		a := advice{Wish: report.WishText(w, r.Parts()), State: report.CandidateText(best.Candidate, r.Parts()), Gain: report.GainText(best)}
 		a.Why = report.ReasonText(best.Reason, a.Wish)
-		a.Nothing = plan.Unmet || best.Reason == model.ReasonNothing
+		a.Nothing = !best.Helps()
 		list = append(list, a)
 	}
-	return list, extra
+	return list
 }
 
 func wishes(r *model.Result) (list []model.Wish) {
@@ -52,26 +45,6 @@ func wishes(r *model.Result) (list []model.Wish) {
 			near := bare
 			near.Hand = e.Hand
 			return append(list, model.Wish{Name: e.Name, State: near})
-		}
-	}
-	return list
-}
-
-// larger returns the next two values of the E3 series (IEC 60063) above all parts.
-func larger(parts []model.Part, tolerance float64) (list []model.Part) {
-	most := 0.0
-	for _, p := range parts {
-		if p.Known {
-			most = math.Max(most, p.Capacitance)
-		}
-	}
-	if most == 0 {
-		most = 2.2e-12
-	}
-	decade := math.Pow(10, math.Floor(math.Log10(most)))
-	for _, e := range []float64{1, 2.2, 4.7, 10, 22, 47, 100} {
-		if c := e * decade; c > 1.01*most && len(list) < 2 {
-			list = append(list, model.Part{Name: quantity.FormatValue(c, 2, "F").String(), Capacitance: c, Uncertainty: tolerance * c, Known: true})
 		}
 	}
 	return list

@@ -53,7 +53,6 @@ type content struct {
 	Contradictions []string
 	Gaps           []gap
 	Next           []advice
-	Extra          []model.Part
 	Figures        []drawing
 	Readings       readings
 	Result         *model.Result
@@ -103,7 +102,7 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 		what, remedy := report.Sentences(u)
 		c.Gaps = append(c.Gaps, gap{sentence(what), sentence(remedy)})
 	}
-	c.Next, c.Extra = advices(r, src.NewPart.Uncertainty)
+	c.Next = advices(r, src.NewPart.Uncertainty)
 	c.Readings = newReadings(r)
 	c.Panel = newPanel(r)
 	c.Dial = newDial(r, c.Panel)

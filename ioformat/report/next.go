@@ -4,64 +4,147 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 
+	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
 // NextText writes which reading to take next, for people to read; at most most
-// candidates are listed.
+// candidates are listed, and none that leaves what is wished about as it is.
 func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src Source) error {
 	var b strings.Builder
 	wish := WishText(p.Wish, parts)
-	fmt.Fprintf(&b, "%s: what to read next for %s\n", src.Log, wish)
-	b.WriteString(src.howRead())
-	if len(p.Ranked) == 0 {
-		b.WriteString("\n  there is no candidate: name parts with --have 2.2pF,10pF\n")
+	fmt.Fprintf(&b, "%s: what to do next for %s\n", src.Log, wish)
+	if p.Now.Determined {
+		fmt.Fprintf(&b, "now: %s (± %s)\n", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
+	} else {
+		b.WriteString("now: not determined by the readings\n")
+	}
+	helping := Helping(p.Ranked)
+	if len(helping) == 0 {
+		b.WriteString("\n" + noHelp(p, len(p.Ranked)))
+		plan(&b, "Together, one after the other", p.Greedy, parts)
 		_, err := io.WriteString(w, b.String())
 		return err
 	}
-	if now := p.Ranked[0].Before; now.Determined {
-		fmt.Fprintf(&b, "now: %s (± %s)\n", quantity.Format(now.Value, now.Uncertainty, baseUnit(now.Unit)), percent(now))
-	} else {
-		b.WriteString("now: undetermined\n")
-	}
-	if p.Unmet {
-		b.WriteString("no single candidate determines it; the nearest come first\n")
-	}
-	section(&b, "Candidates, each alone", "")
+	section(&b, "Each alone", "± is one standard uncertainty, expected")
 	t := newTable(left(""), left(""), left(""))
-	for i, s := range p.Ranked {
+	for i, s := range helping {
 		if i == most {
 			break
 		}
-		t.row(wording.State(s.State, parts), GainText(s), ReasonText(s.Reason, wish))
+		t.row(CandidateText(s.Candidate, parts), GainText(s), ReasonText(s.Reason, wish))
 	}
 	b.WriteString(t.text())
-	if best := p.Ranked[0]; best.Before.Determined && best.Reason == model.ReasonNothing {
-		b.WriteString("  none of these helps; name other parts that could be put on the top, as --have 10pF,47pF\n")
-		_, err := io.WriteString(w, b.String())
-		return err
+	if more := len(helping) - most; more > 0 {
+		fmt.Fprintf(&b, "  and %s that %s less\n", count(more, "other"), verb(more, "does", "do"))
 	}
-	if more := len(p.Ranked) - most; more > 0 {
-		fmt.Fprintf(&b, "  and %s less useful\n", count(more, "candidate"))
+	if rest := len(p.Ranked) - len(helping); rest > 0 {
+		fmt.Fprintf(&b, "  left out: %s that %s no visible difference\n", count(rest, "other"), verb(rest, "makes", "make"))
 	}
 	plan(&b, "A plan, one after the other", p.Greedy, parts)
-	plan(&b, "A better set, by exchanging readings", p.Better, parts)
+	plan(&b, "A better set, by exchanging steps", p.Better, parts)
+	if notes := candidateNotes(helping[:min(most, len(helping))]); notes != "" {
+		b.WriteString("\n" + notes)
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
+// noHelp says that no candidate helps with a wish.
+func noHelp(p model.Planned, n int) string {
+	if p.Unmet {
+		return fmt.Sprintf("  none of the %s tried determines it alone; --how-many 2 tries two, and fitcoil fit names what is missing\n", count(n, "step"))
+	}
+	return fmt.Sprintf("  none of the %s tried alone lowers its uncertainty by a twentieth; --how-many 2 tries two, --have 10pF,47pF±1%% other parts\n", count(n, "step"))
+}
+
+// Helping returns the suggestions that help, in their order.
+func Helping(list []model.Suggestion) (out []model.Suggestion) {
+	for _, s := range list {
+		if s.Helps() {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func verb(n int, one, more string) string {
+	if n == 1 {
+		return one
+	}
+	return more
+}
+
+// candidateNotes says what was assumed of instruments and new parts.
+func candidateNotes(list []model.Suggestion) string {
+	var b strings.Builder
+	kinds := map[model.CandidateKind]bool{}
+	for _, s := range list {
+		kinds[s.Kind] = true
+	}
+	for _, k := range []struct {
+		kind model.CandidateKind
+		text string
+	}{
+		{model.ReadNew, "A new capacitor is one that no reading has, with its tolerance taken as 95 % bounds."},
+		{model.MeasurePart, "What a meter says of a part goes into the next fit as --known 'PART=VALUE±1%'."},
+		{model.MeasureWinding, "Turns, diameter and length go into a coil sheet, --coil SHEET; the inductance from\nthem is taken as known to 1.2 %: 0.5 % of the diameter, of the length and of the formula."},
+	} {
+		if kinds[k.kind] {
+			b.WriteString(k.text + "\n")
+		}
+	}
+	return b.String()
+}
+
+// CandidateText says what to do.
+func CandidateText(c model.Candidate, parts []model.Part) string {
+	switch c.Kind {
+	case model.MeasurePart:
+		return fmt.Sprintf("%s measured to ± %s", parts[c.Part].Name, bound(c.Relative))
+	case model.MeasureWinding:
+		return "winding measured: turns, diameter, length"
+	case model.ReadNew:
+		text := quantity.FormatValue(c.New[0], 2, "F").String()
+		switch {
+		case c.New[0] != c.New[1]:
+			unit := quantity.UnitFor(c.New[1], c.New[1]/10, "F")
+			text = fmt.Sprintf("any capacitor of %s to %s %s", plain(unit, c.New[0]), plain(unit, c.New[1]), unit.Symbol)
+		default:
+			text = "a capacitor of " + text
+		}
+		text += " ± " + bound(c.Relative)
+		if c.State.Core != "" {
+			text += ", " + wording.Condition(c.State.Condition())
+		}
+		return text
+	}
+	return wording.State(c.State, parts)
+}
+
+// plain writes a preferred value in unit u, without noughts behind the point.
+func plain(u quantity.Unit, farad float64) string {
+	return strconv.FormatFloat(math.Round(u.FromSI(farad)*1e3)/1e3, 'f', -1, 64)
+}
+
+// bound writes a relative standard uncertainty as the tolerance that it stands for.
+func bound(relative float64) string {
+	return strconv.FormatFloat(math.Round(relative/benchlog.BoundToStandard*1e4)/1e2, 'f', -1, 64) + " %"
+}
+
 func plan(b *strings.Builder, title string, list []model.Suggestion, parts []model.Part) {
-	if len(list) == 0 {
+	if len(list) == 0 || !list[len(list)-1].Helps() {
 		return
 	}
 	section(b, title, "")
 	t := newTable(right(""), left(""), left(""))
 	for i, s := range list {
-		t.row(fmt.Sprint(i+1), wording.State(s.State, parts), GainText(s))
+		t.row(fmt.Sprint(i+1), CandidateText(s.Candidate, parts), GainText(s))
 	}
 	b.WriteString(t.text())
 }
@@ -70,9 +153,9 @@ func plan(b *strings.Builder, title string, list []model.Suggestion, parts []mod
 func GainText(s model.Suggestion) string {
 	switch {
 	case !s.After.Determined:
-		return "still undetermined"
+		return "still not determined"
 	case !s.Before.Determined:
-		return "undetermined → ± " + percent(s.After)
+		return "not determined → ± " + percent(s.After)
 	}
 	return fmt.Sprintf("± %s → ± %s", percent(s.Before), percent(s.After))
 }
@@ -97,25 +180,29 @@ func WishText(w model.Wish, parts []model.Part) string {
 	return "the " + name
 }
 
-// ReasonText says why a reading helps with a wish, which WishText names.
+// ReasonText says why a candidate helps with a wish, which WishText names.
 func ReasonText(r model.Reason, wish string) string {
 	switch r {
 	case model.ReasonSplits:
-		return "it tells inductance from capacitance"
+		return "it separates inductance and capacitance"
 	case model.ReasonRange:
 		return "it has more on the top than any reading so far"
 	case model.ReasonNewPart:
-		return "its part is new, so its error is independent of the others"
+		return "its part is new: its error is independent of the others"
 	case model.ReasonCombination:
-		return "it is a combination not read yet"
+		return "this combination is in no reading yet"
 	case model.ReasonRepeat:
 		return "it averages the scatter of a state already read"
 	case model.ReasonDirect:
 		return "it is " + wish + " itself"
 	case model.ReasonMissing:
 		return "it brings in what no reading has yet"
+	case model.ReasonTolerance:
+		return "the uncertainty of this part is a large part of the variance"
+	case model.ReasonMeasured:
+		return "it is a measurement of the inductance by other means"
 	}
-	return "it tells nothing new of " + wish
+	return "it adds nothing visible on " + wish
 }
 
 type jsonNext struct {
@@ -133,7 +220,14 @@ type jsonNext struct {
 }
 
 type jsonSuggestion struct {
-	State  jsonState    `json:"state"`
+	Kind      string      `json:"kind"`
+	What      string      `json:"what"`
+	State     jsonState   `json:"state"`
+	New       *[2]float64 `json:"new_capacitor,omitempty"`
+	Part      string      `json:"part,omitempty"`
+	Tolerance *float64    `json:"tolerance,omitempty"`
+	Helps     bool        `json:"helps"`
+
 	Before jsonEstimate `json:"before"`
 	After  jsonEstimate `json:"after"`
 	Reason string       `json:"reason"`
@@ -147,16 +241,26 @@ func NextJSON(w io.Writer, p model.Planned, parts []model.Part, src Source) erro
 		out := []jsonSuggestion{}
 		for i := range in {
 			s := &in[i]
-			out = append(out, jsonSuggestion{state(s.State, parts), expected(&s.Before), expected(&s.After), ReasonText(s.Reason, wish)})
+			j := jsonSuggestion{What: CandidateText(s.Candidate, parts), State: state(s.State, parts), Helps: s.Helps(),
+				Before: estimate(&s.Before), After: estimate(&s.After), Reason: ReasonText(s.Reason, wish)}
+			j.Kind = [...]string{"reading", "reading with a new capacitor", "part at a meter", "winding by calliper"}[s.Kind]
+			switch s.Kind {
+			case model.ReadNew:
+				j.New = &s.New
+			case model.MeasurePart:
+				j.Part = parts[s.Part].Name
+			}
+			if s.Kind != model.ReadState {
+				t := s.Relative / benchlog.BoundToStandard
+				j.Tolerance = &t
+			}
+			out = append(out, j)
 		}
 		return out
 	}
-	out := jsonNext{Schema: Schema, Log: src.Log, SHA256: src.SHA256, For: wish, Unmet: p.Unmet,
+	now := estimate(&p.Now)
+	out := jsonNext{Schema: Schema, Log: src.Log, SHA256: src.SHA256, For: wish, Now: &now, Unmet: p.Unmet,
 		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings()}
-	if len(p.Ranked) > 0 {
-		now := expected(&p.Ranked[0].Before)
-		out.Now = &now
-	}
 	return writeJSON(w, out)
 }
 
