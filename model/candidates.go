@@ -82,8 +82,9 @@ func (c *Candidate) effort() int {
 // each pair of parts of known value (those of the log, then of b) or a new capacitor of
 // the E6 series on the top, with no core and with each core as read or asked for,
 // nobody near and a hand at each distance read or at twice the largest; each part
-// measured at a meter, and the winding by calliper unless it is drawn. Hands are left out
-// where the wish has nothing to do with them: they would only bring their own unknowns.
+// measured at a meter, and the winding by calliper unless it is drawn. Hands and cores
+// partly in are left out where the wish has nothing to do with them: they would only bring
+// their own unknowns.
 func (r *Result) Candidates(wish Wish, b Bench) []Candidate {
 	parts := append(slices.Clone(r.Parts()), b.Parts...)
 	tops := [][]int{nil}
@@ -158,7 +159,7 @@ func (r *Result) conditions(wish Wish) []Condition {
 	for i := range r.session.Log.Readings {
 		s := &r.session.Log.Readings[i].State
 		if s.partly() && !stretches[s.stretch()] {
-			if len(stretches) == mostStretches {
+			if len(stretches) == mostStretches || s.Core != wish.Core && s.Core != wish.State.Core {
 				continue
 			}
 			stretches[s.stretch()] = true

@@ -102,7 +102,7 @@ func (r *Result) extend(extra []Part, states []State) (*Result, error) {
 	}
 	e := &Result{problem: p, session: s, fit: solved.Result, scatter: solved.scatter, judged: solved.judged}
 	e.fit.AtBound = make([]fit.Bound, p.n)
-	e.covariances(solverSettings(s))
+	e.covariances()
 	return e, nil
 }
 

@@ -36,8 +36,12 @@ func (s step) near(d float64) step      { s.hand = d; return s }
 // session simulates readings. The parts' true values scatter by tolerance
 // (relative, standard) and the frequencies by noise (relative).
 func (c truth) session(rng *rand.Rand, noise, tolerance float64, steps ...step) Log {
-	var log Log
-	var actual []float64
+	log, _ := c.sessionOf(rng, noise, tolerance, steps...)
+	return log
+}
+
+// sessionOf is session with the parts' true values.
+func (c truth) sessionOf(rng *rand.Rand, noise, tolerance float64, steps ...step) (log Log, actual []float64) {
 	index := map[float64]int{}
 	for i, st := range steps {
 		s := Bare()
@@ -68,7 +72,7 @@ func (c truth) session(rng *rand.Rand, noise, tolerance float64, steps ...step) 
 			Frequency: f * (1 + noise*rng.NormFloat64()), Uncertainty: f * noise,
 			Amplitude: math.NaN(), Quality: math.NaN()})
 	}
-	return log
+	return log, actual
 }
 
 // frequency returns the true frequency of a state, with the parts' true values.

@@ -57,10 +57,14 @@ func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src So
 
 // noHelp says that no candidate helps with a wish.
 func noHelp(p model.Planned, n int) string {
-	if p.Unmet {
-		return fmt.Sprintf("  none of the %s tried determines it alone; --how-many 2 tries two, and fitcoil fit names what is missing\n", count(n, "step"))
+	alone, more := "", ""
+	if len(p.Greedy) == 0 {
+		alone, more = " alone", "--how-many 2 tries two together, "
 	}
-	return fmt.Sprintf("  none of the %s tried alone lowers its uncertainty by a twentieth; --how-many 2 tries two, --have 10pF,47pF±1%% other parts\n", count(n, "step"))
+	if p.Unmet {
+		return fmt.Sprintf("  none of the %s tried%s determines it: %sfitcoil fit names what is missing\n", count(n, "step"), alone, more)
+	}
+	return fmt.Sprintf("  none of the %s tried%s lowers its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts\n", count(n, "step"), alone, more)
 }
 
 // Helping returns the suggestions that help, in their order.
@@ -198,7 +202,7 @@ func ReasonText(r model.Reason, wish string) string {
 	case model.ReasonMissing:
 		return "it brings in what no reading has yet"
 	case model.ReasonTolerance:
-		return "the uncertainty of this part is a large part of the variance"
+		return "it replaces tolerances by a measured value"
 	case model.ReasonMeasured:
 		return "it is a measurement of the inductance by other means"
 	}

@@ -1,7 +1,7 @@
 # fish completion of fitcoil, printed by: fitcoil completion fish
 complete -c fitcoil -n __fish_use_subcommand -f -a fit -d 'what the coil is, from the readings of a log'
 complete -c fitcoil -n __fish_use_subcommand -f -a predict -d 'the frequency of a state not read yet'
-complete -c fitcoil -n __fish_use_subcommand -f -a next -d 'which reading to take next'
+complete -c fitcoil -n __fish_use_subcommand -f -a next -d 'what to read or measure next'
 complete -c fitcoil -n __fish_use_subcommand -f -a compare -d 'what moved between two sessions of one coil'
 complete -c fitcoil -n __fish_use_subcommand -f -a check -d 'whether a log can be read, and how it is understood'
 complete -c fitcoil -n __fish_use_subcommand -f -a coil -d 'what the drawing of a coil says, before any reading'
@@ -36,7 +36,7 @@ complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l force -d 'overwr
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l json -d 'print JSON, SI units throughout'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l quiet -d 'no notices on standard error'
 complete -c fitcoil -n '__fish_seen_subcommand_from next' -l for -x -d 'wish: L, C, gain, hand, frequency@STATE or a quantity\'s name'
-complete -c fitcoil -n '__fish_seen_subcommand_from next' -l have -x -d 'parts at hand beside those of the log, as 1pF,2.2pF±1%'
+complete -c fitcoil -n '__fish_seen_subcommand_from next' -l have -x -d 'parts at hand, as 1pF,2.2pF±1%; a part of the log with a better tolerance counts as measured again'
 complete -c fitcoil -n '__fish_seen_subcommand_from next' -l how-many -x -d 'plan this number of readings, up to 20 (default 1)'
 complete -c fitcoil -n '__fish_seen_subcommand_from next' -l list -x -d 'list this number of candidates (default 10)'
 complete -c fitcoil -n '__fish_seen_subcommand_from next' -l tolerance -x -d 'tolerance of parts for which the log states none (default 5%)'
