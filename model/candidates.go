@@ -47,10 +47,10 @@ type Measure struct {
 }
 
 const (
-	// meter is the relative standard uncertainty of a capacitance meter that is
-	// accurate to 1 % (a bound, taken as 95 %), common practice for a bench meter
-	// with its leads' capacitance taken off.
-	meter = 0.01 / 1.96
+	// A capacitance meter is accurate to 1 %, and to 0.02 pF (bounds, taken as 95 %):
+	// common practice for a bench meter with its leads' capacitance taken off.
+	meterRelative = 0.01 / 1.96
+	meterAbsolute = 0.02e-12 / 1.96
 	// calliper is the relative standard uncertainty of an inductance that is worked
 	// out from turns, diameter and length: half a per cent of the diameter, which
 	// enters squared, half of the length, and half for formula and pitch.
@@ -111,16 +111,19 @@ func (r *Result) Candidates(wish Wish, b Bench) []Candidate {
 	return append(out, r.measurements(b)...)
 }
 
+// meter returns the relative standard uncertainty of a capacitance by a meter.
+func meter(farad float64) float64 { return math.Max(meterRelative, meterAbsolute/farad) }
+
 // bought lists readings in condition c with a capacitor of the E6 series, of a tenth to
-// ten times the coil's capacitance: as bought, and known to 1 %.
+// ten times the coil's capacitance: as bought, and measured.
 func (r *Result) bought(c Condition, tolerance float64) (out []Candidate) {
 	coil := anchorMean
 	if r.splitDetermined() {
 		coil = math.Exp(r.fit.X[atC])
 	}
-	for _, farad := range series6(math.Max(smallest, coil/10), 10*coil) {
-		for _, u := range []float64{tolerance, meter} {
-			if u == tolerance || u < tolerance {
+	for _, farad := range series6(math.Max(1e-12, coil/10), 10*coil) {
+		for _, u := range []float64{tolerance, meterRelative} {
+			if u == tolerance || u < tolerance && meter(farad) <= u {
 				out = append(out, Candidate{Kind: ReadNew, State: c.state(0), New: [2]float64{farad, farad}, Relative: u})
 			}
 		}
@@ -132,11 +135,14 @@ func (r *Result) bought(c Condition, tolerance float64) (out []Candidate) {
 func (r *Result) measurements(b Bench) (out []Candidate) {
 	for i, p := range r.Parts() {
 		k := slices.IndexFunc(b.Measured, func(m Measure) bool { return m.Part == i })
-		u := meter
+		if r.problem.partAt[i] < 0 {
+			continue
+		}
+		u := meter(r.problem.part(r.fit.X, i))
 		if k >= 0 {
 			u = b.Measured[k].Relative
 		}
-		if r.problem.partAt[i] >= 0 && (!p.Known || u < p.Uncertainty/p.Capacitance) {
+		if finite(u) && u > 0 && (!p.Known || u < p.Uncertainty/p.Capacitance) {
 			out = append(out, Candidate{Kind: MeasurePart, State: Bare(), Part: i, Relative: u})
 		}
 	}

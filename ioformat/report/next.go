@@ -19,6 +19,7 @@ func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src So
 	var b strings.Builder
 	wish := WishText(p.Wish, parts)
 	fmt.Fprintf(&b, "%s: what to do next for %s\n", src.Log, wish)
+	b.WriteString(src.howRead())
 	if p.Now.Determined {
 		fmt.Fprintf(&b, "now: %s (± %s)\n", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
 	} else {
