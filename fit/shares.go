@@ -49,6 +49,22 @@ func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int
 	return s
 }
 
+// Add counts one more row to a group: a row that c was given by With.
+func (s *Shares) Add(row []float64, group int) {
+	y := make([]float64, s.c.length())
+	s.c.project(row, y)
+	m := s.c.fixed
+	square := s.groups[group].square
+	for k, v := range y[:m] {
+		axpy(v, y[:m], square[k*m:][:m])
+	}
+	for i, v := range y[m:] {
+		if v != 0 {
+			s.own[i] = append(s.own[i], ownShare{group, y[:m], v})
+		}
+	}
+}
+
 // Of writes what each group contributes to the variance of gᵀx, and returns the whole
 // variance and whether the rows determine it (see Covariance.Variance).
 func (s *Shares) Of(gradient, shares []float64) (variance float64, determined bool) {

@@ -19,13 +19,14 @@ type plan struct {
 	same     Estimate // the same by after, but for its last digits
 	gradient []float64
 
+	seen       readSoFar
 	candidates []Candidate
-	rows       []further // of each
+	rows       []evidence // of each
 }
 
-// further is what a candidate adds to a fit: the gradient of a standardised residual,
+// evidence is what a candidate adds to a fit: the gradient of a standardised residual,
 // with the readings' uncertainties enlarged as now and as stated.
-type further struct {
+type evidence struct {
 	now, stated []float64
 	known       bool // of a value measured, not of a reading
 }
@@ -45,7 +46,7 @@ func (r *Result) newPlan(wish Wish, candidates []Candidate, extra []Part) (*plan
 	if err != nil {
 		return nil, err
 	}
-	p := &plan{wish: wish, result: r, after: e}
+	p := &plan{wish: wish, result: r, after: e, seen: r.readSoFar()}
 	var ok bool
 	if p.gradient, ok = e.wishGradient(wish); !ok {
 		return nil, errNothing
@@ -66,7 +67,7 @@ func (r *Result) newPlan(wish Wish, candidates []Candidate, extra []Part) (*plan
 }
 
 func (p *plan) add(c Candidate) {
-	p.candidates, p.rows = append(p.candidates, c), append(p.rows, p.after.further(&c))
+	p.candidates, p.rows = append(p.candidates, c), append(p.rows, p.after.evidence(&c))
 }
 
 // of leaves only the candidates of list.
@@ -91,8 +92,8 @@ func (r *Result) extend(extra []Part, states []State) (*Result, error) {
 	if r.splitDetermined() {
 		p.Prior = p.priors(r.problem.anchors)
 		common := r.problem.common()
-	copy(start, r.fit.X[:common])
-	copy(start[p.common():], r.fit.X[common:])
+		copy(start, r.fit.X[:common])
+		copy(start[p.common():], r.fit.X[common:])
 	} else {
 		p.Prior = p.priors(max(r.problem.anchors, 1))
 	}
@@ -150,8 +151,8 @@ func (s *State) nearness() float64 {
 	return s.Hand
 }
 
-// further returns what candidate c adds to the fit.
-func (r *Result) further(c *Candidate) further {
+// evidence returns what candidate c adds to the fit.
+func (r *Result) evidence(c *Candidate) evidence {
 	p := r.problem
 	row := make([]float64, p.n)
 	switch c.Kind {
@@ -162,10 +163,10 @@ func (r *Result) further(c *Candidate) further {
 				row[k] = math.Sqrt(math.Max(0, row[k]*row[k]-1))
 			}
 		}
-		return further{row, row, true}
+		return evidence{row, row, true}
 	case MeasureWinding:
 		row[atL] = 1 / c.Relative
-		return further{row, row, true}
+		return evidence{row, row, true}
 	}
 	s := c.State
 	bought := math.Sqrt(c.New[0] * c.New[1]) // the middle of a range
@@ -188,29 +189,29 @@ func (r *Result) further(c *Candidate) further {
 		return out
 	}
 	u := r.typicalUncertainty()
-	return further{over(u), over(u / r.scatter.Scale), false}
+	return evidence{over(u), over(u / r.scatter.Scale), false}
 }
 
-// with returns r as it would be with further rows.
-func (r *Result) withRows(rows []further) *Result {
+// withRows returns r as it would be with further rows.
+func (r *Result) withRows(rows []evidence) *Result {
 	e := *r
-	p := *r.problem
-	p.origins, e.priorRows = slices.Clone(p.origins), slices.Clone(r.priorRows)
 	var now, stated [][]float64
-	for _, f := range rows {
-		now, stated = append(now, f.now), append(stated, f.stated)
-		if f.known {
-			p.origins, e.priorRows = append(p.origins, fromKnown), append(e.priorRows, f.now...)
+	for _, o := range rows {
+		now, stated = append(now, o.now), append(stated, o.stated)
+	}
+	e.cov, e.stated, e.apart = r.cov.With(now...), r.stated.With(stated...), true
+	e.shares = r.problem.sharesOf(e.cov, e.fit.X)
+	for _, o := range rows {
+		if o.known {
+			e.shares.Add(o.now, int(fromKnown))
 		}
 	}
-	e.problem = &p
-	e.cov, e.stated = r.cov.With(now...), r.stated.With(stated...)
 	return &e
 }
 
 // expect returns the estimate of the wish once further rows are there: its value as
 // now, its uncertainty as it would be, from the same code as any estimate.
-func (p *plan) expect(rows ...further) Estimate {
+func (p *plan) expect(rows ...evidence) Estimate {
 	e := p.after.withRows(rows)
 	out := e.wish(p.wish)
 	if !out.Determined || !p.now.Determined || !p.same.Determined {
@@ -227,31 +228,26 @@ func (p *plan) expect(rows ...further) Estimate {
 	return out
 }
 
-// wasRead tells whether a used reading has the state s.
-func (r *Result) wasRead(s *State) bool {
-	for _, i := range r.problem.rows {
-		if same(&r.session.Log.Readings[i].State, s) {
-			return true
-		}
-	}
-	return false
+// readSoFar is what the used readings have in them.
+type readSoFar struct {
+	states map[stateKey][]*State
+	parts  map[int]bool
+	most   float64 // largest capacitance on the top [F]
 }
 
-// partRead tells whether a used reading has part p.
-func (r *Result) partRead(p int) bool {
-	for _, i := range r.problem.rows {
-		if slices.Contains(r.session.Log.Readings[i].Parts, p) {
-			return true
+func (r *Result) readSoFar() readSoFar {
+	o := readSoFar{states: map[stateKey][]*State{}, parts: map[int]bool{}}
+	for s := range r.session.Log.used() {
+		o.states[s.key()] = append(o.states[s.key()], s)
+		for _, p := range s.Parts {
+			o.parts[p] = true
 		}
+		o.most = math.Max(o.most, r.problem.added(r.fit.X, s))
 	}
-	return false
+	return o
 }
 
-// most returns the largest capacitance on the top in any used reading [F].
-func (r *Result) most() float64 {
-	most := 0.0
-	for _, i := range r.problem.rows {
-		most = math.Max(most, r.problem.added(r.fit.X, &r.session.Log.Readings[i].State))
-	}
-	return most
+// state tells whether a used reading has the state s.
+func (o *readSoFar) state(s *State) bool {
+	return slices.ContainsFunc(o.states[s.key()], func(other *State) bool { return same(other, s) })
 }

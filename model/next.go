@@ -48,7 +48,8 @@ const (
 type Planned struct {
 	Wish    Wish
 	Now     Estimate     // of the wish, the same as the fit reports
-	Ranked  []Suggestion // every candidate alone, best first
+	Ranked  []Suggestion // candidates alone, best first, new capacitors as ranges; not the least of very many
+	Tried   int          // how many candidates there were
 	Greedy  []Suggestion // one after the other; each Before is the After of the one before it
 	Better  []Suggestion // the best exchange of them, if it is better
 	Unmet   bool         // no candidate makes an undetermined wish determined
@@ -67,8 +68,10 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 		out.Unknown = true
 		return out
 	}
-	out.Now = p.now
-	for i := range candidates {
+	out.Now, out.Tried = p.now, len(candidates)
+	gains := p.after.cov.RankRows(p.gradient, p.alone())
+	for _, g := range gains[:min(len(gains), mostRanked)] {
+		i := g.Candidate
 		out.Ranked = append(out.Ranked, p.suggest(&candidates[i], p.now, p.expect(p.rows[i])))
 	}
 	out.Ranked = ranges(out.Ranked)
@@ -78,13 +81,11 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 		return out
 	}
 	p.of(out.Ranked)
-	var rows [][]float64
-	var once []bool
+	once := make([]bool, len(p.candidates))
 	for i := range p.candidates {
-		rows = append(rows, p.rows[i].now)
-		once = append(once, p.candidates[i].Kind.measures())
+		once[i] = p.candidates[i].Kind.measures()
 	}
-	plan := p.after.cov.PlanRows(p.gradient, rows, once, howMany)
+	plan := p.after.cov.PlanRows(p.gradient, p.alone(), once, howMany)
 	out.Greedy = p.follow(plan.Greedy)
 	better := p.follow(plan.Exchanged)
 	if last := len(better) - 1; better[last].After.Stated < 0.999*out.Greedy[last].After.Stated {
@@ -93,10 +94,22 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	return out
 }
 
+// mostRanked is how many of the best candidates are worked out in full.
+const mostRanked = 200
+
+// alone returns the row of each candidate.
+func (p *plan) alone() [][]float64 {
+	rows := make([][]float64, len(p.rows))
+	for i := range p.rows {
+		rows[i] = p.rows[i].now
+	}
+	return rows
+}
+
 // follow tells what candidates do as planned, as far as each helps.
 func (p *plan) follow(gains []fit.Gain) (list []Suggestion) {
 	before := p.now
-	var done []further
+	var done []evidence
 	for _, g := range gains {
 		done = append(done, p.rows[g.Candidate])
 		s := p.suggest(&p.candidates[g.Candidate], before, p.expect(done...))
@@ -245,14 +258,28 @@ func (p *plan) reason(c *Candidate, before, after Estimate) Reason {
 		return ReasonNewPart
 	case p.wish.Name == "frequency" && same(s, &p.wish.State):
 		return ReasonDirect
-	case p.result.wasRead(s):
+	case p.seen.state(s):
 		return ReasonRepeat
-	case e.added(p.after.fit.X, s) > p.result.most():
+	case e.added(p.after.fit.X, s) > p.seen.most:
 		return ReasonRange
-	case slices.ContainsFunc(s.Parts, func(part int) bool { return !p.result.partRead(part) }):
+	case slices.ContainsFunc(s.Parts, func(part int) bool { return !p.seen.parts[part] }):
 		return ReasonNewPart
 	}
 	return ReasonCombination
+}
+
+// stateKey is alike for states that are one, and mostly not for others.
+type stateKey struct {
+	Condition
+	parts, sum int
+}
+
+func (s *State) key() stateKey {
+	k := stateKey{Condition: s.Condition(), parts: len(s.Parts)}
+	for _, p := range s.Parts {
+		k.sum += p
+	}
+	return k
 }
 
 // same tells whether two states are one.

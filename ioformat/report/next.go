@@ -27,7 +27,7 @@ func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src So
 	}
 	helping := Helping(p.Ranked)
 	if len(helping) == 0 {
-		b.WriteString("\n" + noHelp(p, len(p.Ranked)))
+		b.WriteString("\n" + noHelp(p, p.Tried))
 		plan(&b, "Together, one after the other", p.Greedy, parts)
 		_, err := io.WriteString(w, b.String())
 		return err
