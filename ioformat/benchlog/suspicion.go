@@ -253,29 +253,41 @@ func numbered(a, b string) bool {
 			return r
 		}, strings.Join(words, ""))
 	}
+	long, short := a, b
+	if len(long) < len(short) {
+		long, short = short, long
+	}
+	if rest, more := strings.CutPrefix(strings.ToLower(long), strings.ToLower(short)); more && strings.ContainsFunc(rest, func(r rune) bool { return !unicode.IsLetter(r) }) {
+		return true // rod A and rod A+B
+	}
 	trimmed := func(s string) string { return strings.ReplaceAll(stem(s), "0", "") }
 	return stem(a) == stem(b) || trimmed(a) == trimmed(b)
 }
 
-// tellCopies counts rows that repeat an earlier one in every cell: repeated
-// readings are welcome, a block pasted twice is not.
+// tellCopies counts rows that repeat an earlier one in every cell, where two in a
+// row do so: repeated readings are welcome, a block pasted twice is not.
 func (rd *reader) tellCopies() {
 	if len(rd.log.Readings) > mostKept || len(rd.log.said) == 0 {
 		return // what nobody writes by hand is a counter's, which does repeat itself
 	}
 	seen := map[string]int{}
 	copies, line, of := 0, 0, 0
+	block := false
+	last := -1 // by how many rows the one before repeats another
 	for i, r := range rd.log.Readings {
 		text := rd.log.said.row(i)
-		if before, ok := seen[text]; ok {
-			if copies++; copies == 1 {
-				line, of = r.Line, before
-			}
+		before, ok := seen[text]
+		if !ok {
+			seen[text], last = i, -1
 			continue
 		}
-		seen[text] = r.Line
+		if copies++; copies == 1 {
+			line, of = r.Line, rd.log.Readings[before].Line
+		}
+		block = block || i-before == last
+		last = i - before
 	}
-	if copies > 0 {
+	if block {
 		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell (such rows in all: %d); each counts as a reading of its own", of, copies))
 	}
 }
