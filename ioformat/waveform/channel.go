@@ -24,7 +24,7 @@ func (l *layout) chooseVoltages(r *roles, left []int, want string) *cells.Fault 
 		return &cells.Fault{Line: l.first + 1, Problem: "the table has no column of voltages beside the times",
 			Do: "save the capture with the voltages, or name the column (--column)"}
 	}
-	if above := l.first - 1; len(left) > 1 && l.delimiter == ',' && above >= 0 && 2*len(l.head[above]) == len(l.names) && len(left) != len(l.head[above])-1 {
+	if above := l.above(l.first); len(left) > 1 && l.delimiter == ',' && above >= 0 && 2*len(l.head[above]) == len(l.names) && strings.Join(l.names, "") == "" {
 		return &cells.Fault{Line: l.first + 1,
 			Problem:  fmt.Sprintf("the row has %d cells", len(l.names)),
 			Expected: fmt.Sprintf("%d as in the header", len(l.head[above])),

@@ -116,8 +116,37 @@ func guess(lines []string) (best dialect, columns columnSet) {
 			best, columns, highest = d, set, score
 		}
 	}
+	if alone := (dialect{0, quantity.Comma}); best.delimiter == ',' && oneColumn(lines) {
+		set, _ := alone.usual(lines)
+		return alone, set
+	}
 	return best, columns
 }
+
+// oneColumn tells a column of numbers with decimal commas, 0,0512, from two
+// columns of whole numbers: those have no noughts in front.
+func oneColumn(lines []string) bool {
+	rows, noughts, digits := 0, 0, 0
+	for _, line := range lines {
+		whole, fraction, ok := strings.Cut(quantity.Trim(line), ",")
+		if whole = strings.TrimLeft(whole, "+-"); !ok || !allDigits(whole) || !allDigits(fraction) {
+			if rows > 0 {
+				return false // all rows are of this kind, at the end of the head
+			}
+			continue
+		}
+		if rows > 0 && len(fraction) != digits {
+			return false
+		}
+		rows, digits = rows+1, len(fraction)
+		if digits > 1 && fraction[0] == '0' {
+			noughts++
+		}
+	}
+	return rows >= fewestRows && noughts > 0
+}
+
+func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
 
 // usual returns the columns that are numeric in most of the lines that have
 // numeric cells, and the number of these lines, those with words beside the

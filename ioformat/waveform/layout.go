@@ -98,21 +98,13 @@ func (l *layout) damagedRow(row []string, cells int) bool {
 func (l *layout) findNames() {
 	width := len(l.head[l.first])
 	l.names, l.units = make([]string, width), make([]string, width)
-	above := func(from int) int {
-		for i := from - 1; i >= 0; i-- {
-			if !blank(strings.Join(l.head[i], "")) {
-				return i
-			}
-		}
-		return -1
-	}
-	i := above(l.first)
+	i := l.above(l.first)
 	if i < 0 || !l.headerLike(l.head[i]) {
 		return
 	}
 	if unitRow(l.head[i]) {
 		copy(l.units, l.head[i])
-		if up := above(i); up >= 0 && l.covers(l.head[up]) {
+		if up := l.above(i); up >= 0 && l.covers(l.head[up]) {
 			i = up
 		}
 	}
@@ -128,6 +120,16 @@ func (l *layout) findNames() {
 			l.names[c] += " [" + l.units[c] + "]"
 		}
 	}
+}
+
+// above returns the next line above that isn't blank, −1 if there is none.
+func (l *layout) above(from int) int {
+	for i := from - 1; i >= 0; i-- {
+		if !blank(strings.Join(l.head[i], "")) {
+			return i
+		}
+	}
+	return -1
 }
 
 // covers tells whether a line above a row of units has the names of the

@@ -60,8 +60,12 @@ func bare(name string) string {
 // cutKey splits "Sample interval: 4 ns" in one cell, and "# Sample interval
 // 4 ns" behind the mark of a comment.
 func cutKey(cell string) (key, value string) {
-	if i := strings.IndexAny(cell, ":=\t"); i >= 0 {
-		return quantity.Trim(cell[:i]), quantity.Trim(strings.TrimLeft(cell[i+1:], ":= \t"))
+	if i := strings.IndexAny(cell, ":=\t;"); i > 0 {
+		value := strings.TrimLeft(cell[i+1:], ":=;,\" \t")
+		if cell[i] == '\t' || cell[i] == ';' { // cells of a table of one column
+			value = strings.NewReplacer("\t", " ", ";", " ", "\"", "").Replace(value)
+		}
+		return quantity.Trim(cell[:i]), quantity.Trim(value)
 	}
 	if i := strings.IndexAny(cell, "0123456789"); i > 1 && cell[i-1] == ' ' {
 		return quantity.Trim(cell[:i]), quantity.Trim(cell[i:])
