@@ -190,7 +190,7 @@ func unaliased(list []report.Captured, log string) error {
 	for _, k := range list {
 		for _, n := range k.Result.Notes {
 			if n.Kind == ringing.MayBeAliased {
-				return &captureError{k.Capture.Name, fmt.Errorf("not added to %s: %s; or add it as it is with --force", log, n)}
+				return &captureError{k.Capture.Name, fmt.Errorf("not added to %s: %s; or add it as it is with --force", shown(log), n)}
 			}
 		}
 	}
@@ -228,13 +228,13 @@ func (c *call) logRows(list []report.Captured, sweeps []report.Swept, state, log
 	}
 	var unplaced []string
 	err := c.update(log, func(old []byte) (content []byte, err error) {
-		content, unplaced, err = appendRows(old, log, rows)
+		content, unplaced, err = appendRows(old, shown(log), rows)
 		return content, err
 	})
 	if err != nil {
 		return err
 	}
-	c.note(append([]string{log + ": " + rowsAdded(len(rows))}, unplaced...))
+	c.note(append([]string{shown(log) + ": " + rowsAdded(len(rows))}, unplaced...))
 	return nil
 }
 

@@ -58,7 +58,7 @@ helps a fit: fitcoil fit LOG --coil SHEET.`,
 					return err
 				}
 			}
-			src := report.Source{Log: c.args[0], Warnings: sheet.Notices}
+			src := report.Source{Log: quantity.Visible(c.args[0]), Warnings: sheet.Notices}
 			if c.opt.json {
 				return report.CoilJSON(c.out, drawn, cross, src)
 			}
@@ -70,7 +70,7 @@ helps a fit: fitcoil fit LOG --coil SHEET.`,
 // sheetError is a coil sheet that can be read but describes no possible coil.
 type sheetError struct{ name, problem string }
 
-func (e *sheetError) Error() string { return e.name + ": " + e.problem }
+func (e *sheetError) Error() string { return shown(e.name) + ": " + e.problem }
 
 // readSheet reads a coil sheet and tells its notices.
 func (c *call) readSheet(name string) (*coilsheet.Sheet, error) {

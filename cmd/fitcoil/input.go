@@ -83,7 +83,7 @@ func (c *call) readLog(name string) (input, error) {
 		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,
 		opt:     opt,
-		src:     report.Source{Log: name, SHA256: log.SHA256, Warnings: log.Warnings},
+		src:     report.Source{Log: quantity.Visible(name), SHA256: log.SHA256, Warnings: log.Warnings},
 		given:   benchlog.Options{Parts: given},
 		sheet:   sheet,
 	}
@@ -131,7 +131,7 @@ func (in *input) allUsed(parts []model.Part) error {
 func (c *call) note(notices []string) {
 	if !c.opt.quiet {
 		for _, n := range notices {
-			fmt.Fprintf(c.err, "fitcoil: note: %s\n", n)
+			fmt.Fprintf(c.err, "fitcoil: note: %s\n", quantity.Visible(n))
 		}
 	}
 }
@@ -141,7 +141,7 @@ func shown(name string) string {
 	if name == "-" {
 		return "standard input"
 	}
-	return name
+	return quantity.Visible(name)
 }
 
 // logOptions turns flags into what the reader and the fit are told.

@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/waveform"
 )
 
@@ -76,5 +77,5 @@ func word(name string) string {
 	if strings.ContainsAny(name, " \t'\"\\$&;()") {
 		return "FILE"
 	}
-	return name
+	return quantity.Visible(name)
 }

@@ -29,6 +29,7 @@ func TestLayers(t *testing.T) {
 		"coilsheet": "cells quantity suggest benchlog known",
 		"waveform":  "cells quantity suggest",
 		"known":     "benchlog quantity suggest",
+		"outfile":   "quantity",
 		"wording":   "quantity",
 		"report":    "quantity wording waveform benchlog",
 		"figure":    "quantity wording chart",

@@ -12,6 +12,8 @@ import (
 	"sync"
 
 	"golang.org/x/term"
+
+	"fitcoil/ioformat/quantity"
 )
 
 func main() {
@@ -22,7 +24,8 @@ func main() {
 
 // run carries out one command line and returns the exit code.
 func run(args []string, s streams) int {
-	s.out = results{s.out}
+	s.out, s.bar = &quantity.Screen{W: results{s.out}}, s.err
+	s.err = &quantity.Screen{W: s.err}
 	if s.writing == nil {
 		s.writing = new(sync.Mutex)
 	}

@@ -115,9 +115,9 @@ func (c *call) progress(what string, n int) func() {
 		if !c.terminal || c.opt.quiet || time.Since(start) < time.Second {
 			return
 		}
-		fmt.Fprintf(c.err, "\r%d of %d %s", i, n, what)
+		fmt.Fprintf(c.bar, "\r%d of %d %s", i, n, what)
 		if i == n {
-			io.WriteString(c.err, "\n")
+			io.WriteString(c.bar, "\n")
 		}
 	}
 }

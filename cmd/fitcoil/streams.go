@@ -13,6 +13,7 @@ import (
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	bar      io.Writer // standard error for progress, which moves the cursor
 
 	// writing is held while files are written, so that an interrupt can wait
 	// for them to be whole.

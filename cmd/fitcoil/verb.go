@@ -122,7 +122,7 @@ func unknownVerb(name string) error {
 	case strings.HasPrefix(name, "-"):
 		return usagef("read %q, expected a command; flags come after it, as in fitcoil fit LOG --json", name)
 	case err == nil:
-		return usagef("there is no command %q, did you mean fitcoil fit %s? see fitcoil --help", name, name)
+		return usagef("there is no command %q, did you mean fitcoil fit %s? see fitcoil --help", name, shown(name))
 	}
 	if near := meant(name, names, "fitcoil "); near != "" {
 		return usagef("there is no command %q%s see fitcoil --help", name, near)

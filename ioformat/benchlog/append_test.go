@@ -118,6 +118,7 @@ func TestAppendRefuses(t *testing.T) {
 		{"core,frequency [MHz]\n,1.5\n", row("core=#2"), `begin with "#2", and so would be a comment`},
 		{"core,frequency [MHz]\n", row("core=#2"), `begin with "#2", and so would be a comment`},
 		{log, row("added=4.7pF", "covered=50%"), `"covered=50%": read "50", expected nothing, since no core is named`},
+		{log, row("core=r\x1b[31mod"), `core=r<U+001B>[31mod", expected text without control characters`},
 		{log, row("added=spike=2pF"), `no "="`},
 		{"frequency [MHz],note\n1.5,\xb5\n", row("note=日"), "Windows-1252, which cannot write"},
 	} {

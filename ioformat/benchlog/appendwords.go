@@ -18,6 +18,8 @@ func (w *writer) words(words []string) error {
 		switch {
 		case !ok:
 			err = &quantity.Error{Read: word, Expected: "name=value, such as core=rod"}
+		case strings.ContainsFunc(word, quantity.Hidden):
+			err = &quantity.Error{Read: word, Expected: "text without control characters"}
 		case done[name]:
 			err = fmt.Errorf("%s is given twice", name)
 		default:

@@ -60,7 +60,7 @@ func (n *names) read(text string, line int) (string, error) {
 		if len(n.order) == mostCores {
 			return "", &quantity.Error{Read: text, Expected: fmt.Sprintf("no more than %d cores", mostCores), Do: "one core keeps one name; text belongs into the note"}
 		}
-		c = &name{text: strings.Join(strings.Fields(text), " "), key: key, line: line}
+		c = &name{text: quantity.Visible(strings.Join(strings.Fields(text), " ")), key: key, line: line}
 		n.byKey[key] = c
 		n.order = append(n.order, c)
 	}

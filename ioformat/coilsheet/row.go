@@ -32,7 +32,7 @@ func (rd *reader) row() {
 	case name == "":
 		t.Report(rd.quantity, &quantity.Error{Expected: "the name of a quantity", Do: "name it, or delete the row"})
 	case name == "core":
-		rd.sheet.Core = strings.Join(strings.Fields(t.Cell(rd.value)), " ")
+		rd.sheet.Core = quantity.Visible(strings.Join(strings.Fields(t.Cell(rd.value)), " "))
 		if rd.sheet.Core == "" {
 			t.Report(rd.value, &quantity.Error{Expected: "the name that the log has for the core"})
 		}

@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"os"
 	"syscall"
+
+	"fitcoil/ioformat/quantity"
 )
 
 // Error says why a file was not written.
@@ -27,15 +29,16 @@ const (
 
 // Error is one line for the user.
 func (e *Error) Error() string {
+	path := quantity.Visible(e.Path)
 	switch e.Cause {
 	case Exists:
-		return fmt.Sprintf("can't write %s: it exists; choose another name, or overwrite it with --force", e.Path)
+		return fmt.Sprintf("can't write %s: it exists; choose another name, or overwrite it with --force", path)
 	case IsInput:
-		return fmt.Sprintf("can't write %s: it is an input of this run; choose another name", e.Path)
+		return fmt.Sprintf("can't write %s: it is an input of this run; choose another name", path)
 	case Changed:
-		return fmt.Sprintf("can't write %s: it was changed since it was read; try again", e.Path)
+		return fmt.Sprintf("can't write %s: it was changed since it was read; try again", path)
 	}
-	return fmt.Sprintf("can't write %s: %s", e.Path, reason(e.Err))
+	return fmt.Sprintf("can't write %s: %s", path, reason(e.Err))
 }
 
 // reason says what the system answered, and what to do, in words that are the

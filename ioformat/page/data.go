@@ -91,7 +91,7 @@ func (p *panel) data(d *dial, part NewPart) (template.JS, error) {
 		out.Modes = append(out.Modes, j)
 	}
 	text, err := json.Marshal(out)
-	return template.JS(text), err
+	return template.JS(quantity.VisibleJSON(text)), err
 }
 
 func whole(c []float64, step float64) jsonNumbers {

@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 )
@@ -161,8 +162,16 @@ func (c *content) write(w io.Writer) error {
 	if err := t.Execute(&b, c); err != nil {
 		return err
 	}
-	_, err = w.Write(b.Bytes())
+	_, err = w.Write(bytes.Map(visible, b.Bytes()))
 	return err
+}
+
+// visible replaces what no text of the page should still hold.
+func visible(r rune) rune {
+	if quantity.Hidden(r) && r != '\n' && r != '\t' {
+		return '\ufffd'
+	}
+	return r
 }
 
 // keeper returns a function that keeps numbers together with their ± and unit,

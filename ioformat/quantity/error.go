@@ -39,7 +39,7 @@ func Quote(text string) string {
 			b.WriteString("<tab>")
 		case r == '\n' || r == '\r':
 			b.WriteString("<line break>")
-		case r == unicode.ReplacementChar || !unicode.IsPrint(r):
+		case r == unicode.ReplacementChar || Hidden(r) || !unicode.IsPrint(r): // and spaces that look like others
 			fmt.Fprintf(&b, "<U+%04X>", r)
 		default:
 			b.WriteRune(r)

@@ -1,11 +1,13 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
 
 	"fitcoil/fit"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 )
 
@@ -174,10 +176,15 @@ func quality(q model.Quality) jsonQuality {
 }
 
 func writeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(quantity.VisibleJSON(b.Bytes()))
+	return err
 }
 
 func estimates(list []model.Estimate) []jsonEstimate {

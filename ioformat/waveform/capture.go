@@ -263,12 +263,12 @@ func (rd *reader) file() *File {
 					IntervalUncertainty: p.clock.uncertainty(),
 					Samples:             rd.samples[k][p.from:p.to],
 				},
-				Column:    rd.names[c.column],
+				Column:    quantity.Visible(rd.names[c.column]),
 				Call:      rd.call(c.column),
-				Unit:      c.unit,
+				Unit:      quantity.Visible(c.unit),
 				FirstLine: rd.first + 1,
 				Notes:     slices.Clone(rd.notes),
-				title:     rd.title(c.column),
+				title:     quantity.Visible(rd.title(c.column)),
 			}
 			if w.Column == "" {
 				w.Column = "column " + cells.Letter(c.column+1)

@@ -136,7 +136,7 @@ func (rd *reader) sweep(r io.Reader) (*File, error) {
 		return nil, rd.refuse(*fault)
 	}
 	size, unit, form := rd.amplitudeUnit(column)
-	s := &Sweep{Name: rd.name, Column: rd.names[column], Unit: unit}
+	s := &Sweep{Name: rd.name, Column: quantity.Visible(rd.names[column]), Unit: quantity.Visible(unit)}
 	if s.Column == "" {
 		s.Column = "column " + cells.Letter(column+1)
 	}

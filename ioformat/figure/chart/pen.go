@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"fitcoil/ioformat/quantity"
 )
 
 // pen draws in page coordinates: points from the top left corner.
@@ -31,7 +33,7 @@ func (p *pen) points(list []XY) []vg.Point {
 
 // text writes one line.
 func (p *pen) text(l label) {
-	text := l.text
+	text := quantity.Visible(l.text)
 	if !p.foreign {
 		text = p.fonts.clean(text)
 	}

@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
+
+	"fitcoil/ioformat/quantity"
 )
 
 // dotsPerInch of a PNG: at 800 pixels a figure is still shrunk, never blown up.
@@ -38,8 +40,8 @@ func (f *Figure) describe(image []byte) []byte {
 	size := binary.BigEndian.AppendUint32(nil, perMetre)
 	size = binary.BigEndian.AppendUint32(size, perMetre)
 	out = chunk(out, "pHYs", append(size, 1))
-	out = chunk(out, "iTXt", []byte("Title\x00\x00\x00\x00\x00"+f.Title))
-	out = chunk(out, "iTXt", []byte("Description\x00\x00\x00\x00\x00"+f.Alt))
+	out = chunk(out, "iTXt", []byte("Title\x00\x00\x00\x00\x00"+quantity.Visible(f.Title)))
+	out = chunk(out, "iTXt", []byte("Description\x00\x00\x00\x00\x00"+quantity.Visible(f.Alt)))
 	return append(out, image[header:]...)
 }
 

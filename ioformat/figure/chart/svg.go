@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgsvg"
+
+	"fitcoil/ioformat/quantity"
 )
 
 // svg draws an SVG document that may also stand inline in a page.
@@ -63,14 +65,7 @@ func (f *Figure) svgHead(l *layout, theme Theme) string {
 }
 
 // xmlText escapes s; control characters have no place in XML.
-func xmlText(s string) string {
-	return html.EscapeString(strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0xFFFE || r == 0xFFFF {
-			return ' '
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?")))
-}
+func xmlText(s string) string { return html.EscapeString(quantity.Visible(s)) }
 
 // colours lists the colours of a palette in a fixed order.
 func (p *palette) colours() []color.NRGBA {
