@@ -36,18 +36,18 @@ func Analyse(signal Signal, set Settings) (*Result, error) {
 	a := &analysis{signal: signal, set: set}
 	a.scan = scanSamples(signal.Samples)
 	a.progress(0.1)
-	c, slow, err := a.candidate()
-	if err != nil {
+	if err := a.hopeless(); err != nil {
 		return nil, err
 	}
+	list, slow := find(signal.Samples, a.need())
 	a.progress(0.2)
-	rings, found, err := a.rings(c)
+	f, err := a.choose(list)
 	if err != nil {
-		return nil, tooSlow(err, c, slow)
+		return nil, tooSlow(err, list, slow)
 	}
 	a.progress(0.9)
-	r := a.result(rings, found)
-	r.Drawing = a.draw(rings)
+	r := a.result(f)
+	r.Drawing = a.draw(f.rings)
 	a.progress(1)
 	return r, nil
 }
@@ -58,84 +58,116 @@ func (a *analysis) progress(done float64) {
 	}
 }
 
-// candidate looks for the tone and refuses what needs no fit to be refused.
-func (a *analysis) candidate() (best, slow candidate, err error) {
+// hopeless refuses what needs no fit to be refused.
+func (a *analysis) hopeless() error {
 	if a.scan.max == a.scan.min {
-		return best, slow, &Refusal{Reason: Flat}
+		return &Refusal{Reason: Flat}
 	}
 	const mostFlat = 0.6
 	if share := float64(a.scan.clip.Samples) / float64(len(a.signal.Samples)); share > mostFlat {
-		return best, slow, &Refusal{Reason: TooMuchClipped, Got: share}
+		return &Refusal{Reason: TooMuchClipped, Got: share}
 	}
-	best, slow = find(a.signal.Samples)
-	const chance = 1e-3 // that noise gets past; the fit decides
-	if need := math.Log(float64(len(a.signal.Samples)) / chance); best.power < need {
-		if slow.power > need {
-			return best, slow, &Refusal{Reason: TooFewCycles, Got: slow.cycles, Need: fewestCycles}
-		}
-		// The peak's power over the noise's is half the square of amplitude
-		// over its standard uncertainty.
-		return best, slow, &Refusal{Reason: NoTone, Got: math.Sqrt(2 * best.power), Need: math.Sqrt(2 * need)}
-	}
-	return best, slow, nil
+	return nil
+}
+
+// need is the power over the floor that a peak must have: one in a thousand
+// captures of noise gets past; the fit decides.
+func (a *analysis) need() float64 {
+	const chance = 1e-3
+	return math.Log(float64(len(a.signal.Samples)) / chance)
 }
 
 // tooSlow turns a missing tone or fit into too few cycles where there was a
 // slower and stronger peak.
-func tooSlow(err error, best, slow candidate) error {
-	if r, ok := err.(*Refusal); ok && (r.Reason == NoTone || r.Reason == NoFit) && slow.power > best.power {
+func tooSlow(err error, list []candidate, slow candidate) error {
+	r, ok := err.(*Refusal)
+	if !ok || r.Reason != NoTone && r.Reason != NoFit {
+		return err
+	}
+	for _, c := range list {
+		if c.power > slow.power {
+			return err
+		}
+	}
+	if slow.power > r.Need*r.Need/2 {
 		return &Refusal{Reason: TooFewCycles, Got: slow.cycles, Need: fewestCycles}
 	}
 	return err
 }
 
-// rings fits the bursts, the loudest first, and returns those that hold a
-// tone in order of time, with the number of bursts that there are. When none
-// does, the error is that of the loudest.
-func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
-	list := a.bursts(c)
-	found = len(list)
-	slices.SortStableFunc(list, func(s, t stretch) int {
-		return cmp.Compare(a.loudness(t), a.loudness(s))
-	})
-	for i, st := range list[:min(found, mostBursts)] {
-		r, e := a.ring(st, c)
-		switch {
-		case e == nil:
-			rings = append(rings, r)
-		case err == nil:
-			err = e
-		}
-		a.progress(0.2 + 0.7*float64(i+1)/float64(min(found, mostBursts)))
-	}
-	if len(rings) == 0 {
-		if err == nil {
-			err = &Refusal{Reason: TooFewCycles, Need: fewestCycles}
-		}
-		return nil, found, err
-	}
-	slices.SortFunc(rings, func(r, q *ring) int { return r.from - q.from })
-	return rings, found, nil
+// finding is what was made of one candidate.
+type finding struct {
+	rings  []*ring // in order of time
+	found  int     // bursts that there are
+	driven []Tone  // steady tones taken off before
 }
 
-// bursts finds where the tone sets in, first roughly, then to a quarter cycle.
-func (a *analysis) bursts(c candidate) []stretch {
-	y := a.signal.Samples
-	e := follow(y, c)
-	e.clipped = a.scan.clip.any()
-	list := e.bursts(len(y))
-	cycle := int(2 * math.Pi / c.omega)
-	for i, st := range list {
-		if st.from == 0 || e.width < 2*cycle {
+// decays reports whether the loudest of the rings dies away.
+func (f finding) decays(interval float64) bool {
+	r := f.loudest().whole()
+	t := r.fit.tones[0]
+	return t.alpha > 0 && math.Sqrt(r.cov[1][1]) < vague*t.alpha && t.alpha*float64(r.len())*interval > leastFall
+}
+
+// loudest returns the ring that begins with the greatest amplitude.
+func (f finding) loudest() *ring {
+	return slices.MaxFunc(f.rings, func(r, q *ring) int { return cmp.Compare(first(r.amplitude(0)), first(q.amplitude(0))) })
+}
+
+const mostCandidates = 5 // tried
+
+// choose fits the candidates in turn and returns the first that decays: a
+// steady tone is a drive's, or a station's. Where none does, it is the first
+// that can be fitted, and a ring may show when that is taken off.
+func (a *analysis) choose(list []candidate) (best finding, err error) {
+	if len(list) == 0 {
+		need := a.need()
+		return best, &Refusal{Reason: NoTone, Need: math.Sqrt(2 * need)}
+	}
+	var seen []tone
+	tried := 0
+	for _, c := range list {
+		if tried == mostCandidates {
+			break
+		}
+		if a.accounted(c, seen) {
 			continue
 		}
-		near := stretch{max(0, st.from-2*e.width), min(st.to, st.from+2*e.width)}
-		fine := follow(y[near.from:near.to], c)
-		if on := fine.onsets(); len(on) > 0 {
-			list[i].from = near.from + on[0]*fine.hop
+		tried++
+		rings, found, e := a.rings(c)
+		a.like = tone{}
+		if e != nil {
+			if err == nil {
+				err = e
+			}
+			continue
+		}
+		f := finding{rings: rings, found: found}
+		if f.decays(a.signal.Interval) {
+			return f, nil
+		}
+		if best.rings == nil {
+			best = f
+		}
+		for _, r := range rings {
+			seen = append(seen, r.fit.tones...)
 		}
 	}
-	return list
+	if best.rings == nil {
+		return best, err
+	}
+	return best, nil
+}
+
+// accounted reports whether a candidate is one of the tones, or a multiple.
+func (a *analysis) accounted(c candidate, seen []tone) bool {
+	for _, t := range seen {
+		ratio := c.omega / (t.omega * a.signal.Interval)
+		if n := math.Round(ratio); n >= 1 && math.Abs(ratio-n) < math.Max(2/c.cycles*ratio, 1e-3*ratio) {
+			return true
+		}
+	}
+	return false
 }
 
 // loudness is the mean square of the beginning of a stretch about its mean.
@@ -146,10 +178,18 @@ func (a *analysis) loudness(s stretch) float64 {
 
 // ring fits one stretch and refuses one that holds no tone.
 func (a *analysis) ring(st stretch, c candidate) (*ring, error) {
-	r, err := a.ringAt(st, c)
+	r, err := a.decay(st, c)
 	if err != nil {
 		return nil, err
 	}
+	return a.settled(r, st, c)
+}
+
+// settled finds the beginning of a ring fitted from the first sample of a
+// stretch on, and refuses one that holds no tone.
+func (a *analysis) settled(r *ring, st stretch, c candidate) (*ring, error) {
+	r = a.begin(r, st, c)
+	r.excess = a.excess(r)
 	const chance = 1e-4 // that the strongest of so many independent bins is noise
 	need := math.Sqrt(2 * math.Log(float64(r.fit.series.used())/chance))
 	if v, u := r.amplitude(0); !(v > need*u) {

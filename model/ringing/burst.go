@@ -23,38 +23,60 @@ type ring struct {
 	paired  bool        // two tones in place of the strongest were tried
 	misfit  bool        // the beginning doesn't follow, wherever it is put
 	masked  int         // clipped samples left out
+	moved   *halves     // start and end, where they differ
+	excess  float64     // see analysis.excess
+	before  int         // quiet samples before the ring
 	rms     float64     // of the residuals of the samples in V
 	long    *ring       // the same carried on to the end of a long stretch, or nil
 }
 
-// ringAt analyses the tone near c in a stretch.
-func (a *analysis) ringAt(st stretch, c candidate) (*ring, error) {
-	r, err := a.decay(st, c)
-	if err != nil {
-		return nil, err
-	}
+// begin leaves out of a ring what doesn't follow its decay: the first cycles
+// often hold the blow that set the coil ringing, and a ring whose start and end
+// differ is told by its end, where it is small and free. It leaves out as few
+// as make the beginning like the rest.
+func (a *analysis) begin(r *ring, st stretch, c candidate) *ring {
 	whole := *r
 	cycle := 2 * math.Pi / (r.fit.tones[0].omega * a.signal.Interval)
-	from := float64(r.from)
-	// The first cycles often hold the blow that set the coil ringing. Leave
-	// out as few as makes the beginning like the rest.
-	for step := cycle / 4; !r.even(); step *= 1.5 {
-		from += step
+	from, step := float64(r.from), cycle/4
+	var moved *halves // the first that differed
+	for {
+		h, ok := r.halves()
+		if ok && h.moved() && moved == nil {
+			moved = &h
+		}
+		if even := r.even(); even && !(ok && h.moved()) || r.fit.tones[0].alpha <= 0 {
+			r.misfit = !even
+			if moved != nil && ok {
+				r.spread(h)
+			}
+			break
+		} else if even {
+			from = float64(r.from + h.mid)
+		} else {
+			from += step
+			step *= 1.5
+		}
 		next := stretch{int(math.Ceil(from)), st.to}
-		if float64(next.len()) < fewestCycles*cycle {
-			whole.misfit = true
-			return &whole, nil
+		var n *ring
+		if float64(next.len()) >= fewestCycles*cycle {
+			n, _ = a.decay(next, c)
 		}
-		if n, err := a.decay(next, c); err == nil {
-			r = n
+		if n == nil || n.from < next.from || n.cycles() < fewestCycles {
+			if moved == nil {
+				whole.misfit = true
+				return &whole
+			}
+			r.misfit = true
+			if ok {
+				r.spread(h)
+			}
+			break
 		}
-		if r.from < next.from || r.cycles() < fewestCycles {
-			whole.misfit = true
-			return &whole, nil
-		}
+		r = n
 	}
+	r.moved = moved
 	r.skipped = float64(r.from-whole.from) / cycle
-	return r, nil
+	return r
 }
 
 // decay fits the tones of a stretch, from its first sample to where they have

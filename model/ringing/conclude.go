@@ -7,14 +7,9 @@ import (
 )
 
 // result puts together what the rings of a capture say.
-func (a *analysis) result(rings []*ring, found int) *Result {
+func (a *analysis) result(f finding) *Result {
 	r := &Result{Clipping: a.scan.clip}
-	loudest := rings[0]
-	for _, g := range rings {
-		if v, _ := g.amplitude(0); v > first(loudest.amplitude(0)) {
-			loudest = g
-		}
-	}
+	rings, loudest := f.rings, f.loudest()
 	e := loudest.estimator()
 	for k := range loudest.fit.tones {
 		r.Tones = append(r.Tones, e.tone(k))
@@ -38,7 +33,7 @@ func (a *analysis) result(rings []*ring, found int) *Result {
 	r.Noise = a.noise(loudest)
 	r.SamplesPerCycle = 1 / (r.Frequency.Value * a.signal.Interval)
 	r.widen(math.Hypot(a.set.Timebase, a.signal.IntervalUncertainty/a.signal.Interval))
-	r.Notes = a.notes(r, rings, loudest, found, scale)
+	r.Notes = a.notes(r, rings, loudest, f.found, scale)
 	return r
 }
 

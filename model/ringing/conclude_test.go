@@ -31,8 +31,8 @@ func TestWords(t *testing.T) {
 	for r := TooFewSamples; r <= NoFit; r++ {
 		texts = append(texts, (&Refusal{Reason: r, Got: 1.234567, Need: 3, Index: 4}).Error())
 	}
-	for k := Beating; k <= FewDigits; k++ {
-		texts = append(texts, Note{k, [2]float64{1.234567, 2}}.String())
+	for k := Beating; k <= BurstsDisagree; k++ {
+		texts = append(texts, Note{k, [4]float64{1.234567, 2}}.String())
 	}
 	for r := Strongest; r <= Other; r++ {
 		texts = append(texts, r.String())

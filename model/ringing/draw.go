@@ -44,12 +44,7 @@ func (a *analysis) draw(rings []*ring) Drawing {
 	if columns <= 0 {
 		columns = defaultColumns
 	}
-	loudest := rings[0]
-	for _, g := range rings {
-		if first(g.amplitude(0)) > first(loudest.amplitude(0)) {
-			loudest = g
-		}
-	}
+	loudest := finding{rings: rings}.loudest()
 	cycle := 2 * math.Pi / (loudest.fit.tones[0].omega * a.signal.Interval)
 	detail := stretch{max(0, loudest.from-int(cycle)), min(len(a.signal.Samples), loudest.from+int(detailCycles*cycle)+1)}
 	return Drawing{

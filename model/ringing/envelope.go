@@ -71,14 +71,23 @@ func (s stretch) len() int { return s.to - s.from }
 // the beginning of a decay.
 const enoughLeft = 6 * hopsPerWindow
 
-// bursts cuts the capture where the tone sets in. An onset is a rise, within
-// one window, to at least twice what was there and to most of what follows:
-// the swell of two beating tones is slower. Without an onset the capture is
-// one stretch, from its loudest moment if it swells up first.
+// A rise or fall of the envelope counts when it is by this factor, beyond
+// scatter, and between values of which the larger is at least this share of
+// the loudest.
+const (
+	swing     = 1.6
+	loudShare = 0.15
+)
+
+// bursts cuts the capture where the tone swells: each piece runs from a crest
+// of the envelope to the trough before the next rise. The pieces are the rings
+// of a coil struck or driven again and again, or the swells of beating tones;
+// see join. Without a fall the capture is one piece, from its loudest moment if
+// it swells up first.
 func (e envelope) bursts(n int) []stretch {
 	a := e.amplitude
-	onsets := e.onsets()
-	if len(onsets) == 0 {
+	falls := e.falls()
+	if len(falls) <= 1 && (len(falls) == 0 || falls[0].from == 0) {
 		from := 0
 		if len(a) > 0 {
 			top := slices.Max(a)
@@ -89,21 +98,45 @@ func (e envelope) bursts(n int) []stretch {
 		return []stretch{{from + e.driven(from, n), n}}
 	}
 	var list []stretch
-	if a[0] > 0.3*slices.Max(a) { // the capture begins within a burst
-		list = append(list, stretch{0, (onsets[0] - hopsPerWindow) * e.hop})
-	}
-	for i, j := range onsets {
-		end := n
-		if i+1 < len(onsets) {
-			end = (onsets[i+1] - hopsPerWindow) * e.hop
+	for i, f := range falls {
+		s := stretch{f.from * e.hop, n}
+		if i+1 < len(falls) {
+			s.to = f.to * e.hop
 		}
-		list = append(list, stretch{j * e.hop, end})
-	}
-	for i, s := range list {
-		list[i].to = min(s.to, s.from+e.lasts(s)*e.hop)
-		list[i].from += e.driven(s.from, list[i].to)
+		s.to = min(s.to, s.from+e.lasts(s)*e.hop)
+		s.from += e.driven(s.from, s.to)
+		list = append(list, s)
 	}
 	return slices.DeleteFunc(list, func(s stretch) bool { return s.len() < fewestSamples })
+}
+
+// falls returns the windows from crests to troughs of the envelope. A crest
+// begins with the first window that is nearly as loud as any after the trough
+// before it: that is the first which holds nothing from before an onset.
+func (e envelope) falls() (list []stretch) {
+	const nearly = 0.95
+	a := e.amplitude
+	if len(a) == 0 {
+		return nil
+	}
+	loud := loudShare * slices.Max(a)
+	rising, trough, crest := true, 0, 0
+	for j, v := range a {
+		switch {
+		case rising && v > a[crest]:
+			crest = j
+		case rising && a[crest] >= loud && a[crest] > swing*v && a[crest]-v > 6*e.scatter:
+			from := trough + slices.IndexFunc(a[trough:], func(v float64) bool { return v >= nearly*a[crest] })
+			list = append(list, stretch{from: from, to: len(a)})
+			rising, trough = false, j
+		case !rising && v < a[trough]:
+			trough = j
+		case !rising && v > loud && v > swing*a[trough] && v-a[trough] > 6*e.scatter:
+			list[len(list)-1].to = trough
+			rising, crest = true, j
+		}
+	}
+	return list
 }
 
 // driven returns the number of samples from from on in which the amplitude
@@ -153,34 +186,4 @@ func (e envelope) lasts(s stretch) int {
 		}
 	}
 	return halves * (half + hopsPerWindow)
-}
-
-// onsets returns the windows that begin with a burst.
-func (e envelope) onsets() []int {
-	const reach = hopsPerWindow + 1 // from a window just before to one just after
-	const settle = 3 * hopsPerWindow
-	a := e.amplitude
-	if len(a) == 0 {
-		return nil
-	}
-	loud := 0.15 * slices.Max(a)
-	var list []int
-	for j := 0; j+reach < len(a); j++ {
-		after := a[j+reach]
-		if after < loud || after < 2*a[j] || after-a[j] < 6*e.scatter {
-			continue
-		}
-		ahead := a[j+reach : min(j+reach+settle, len(a))]
-		if after < 0.7*slices.Max(ahead) {
-			continue
-		}
-		// The first window that holds nothing before the onset is as loud as
-		// any that follow.
-		ahead = a[j:min(j+reach+hopsPerWindow, len(a))]
-		enough := 0.95 * slices.Max(ahead)
-		j += slices.IndexFunc(ahead, func(v float64) bool { return v >= enough })
-		list = append(list, j)
-		j += hopsPerWindow
-	}
-	return list
 }

@@ -79,16 +79,22 @@ func (r *ring) with(omega float64) *projection {
 	s := r.fit.series
 	main := r.fit.tones[0]
 	start := append(slices.Clone(r.fit.tones), tone{omega, math.Max(0, main.alpha)})
-	best := r.accept(s.solve(start))
-	if len(r.fit.tones) == 1 && !r.paired && math.Abs(omega-main.omega) < nearTone*main.omega {
-		r.paired = true
-		for _, pair := range s.pairs(main) {
-			if p := r.accept(s.solve(pair)); p != nil && (best == nil || p.squares() < best.squares()) {
-				best = p
-			}
+	if len(r.fit.tones) > 1 || r.paired || math.Abs(omega-main.omega) >= nearTone*main.omega {
+		return r.accept(s.solve(start))
+	}
+	r.paired = true
+	c := s.coarse(main.omega)
+	var best []tone
+	least := math.Inf(1)
+	for _, pair := range append(c.pairs(main), start) {
+		if p := c.solve(pair); p != nil && p.resolved() && p.squares() < least {
+			best, least = slices.Clone(p.tones), p.squares()
 		}
 	}
-	return best
+	if best == nil {
+		return r.accept(s.solve(start))
+	}
+	return r.accept(s.solve(best))
 }
 
 // accept returns next, a fit with one more tone, or nil when it doesn't stand
@@ -122,8 +128,7 @@ func (r *ring) criterion() float64 {
 // pairs returns starts for two tones in place of one: the best on a grid of
 // distances and common dampings, of which the fit may find different valleys.
 func (s *series) pairs(main tone) (starts [][]tone) {
-	const keep = 3
-	c := s.coarse(main.omega)
+	const keep = 4
 	length := float64(len(s.re)) * s.spacing()
 	type try struct {
 		start   []tone
@@ -138,7 +143,7 @@ func (s *series) pairs(main tone) (starts [][]tone) {
 			}
 			for _, low := range []float64{main.omega - apart, main.omega - apart/2, main.omega} {
 				start := []tone{{low, alpha}, {low + apart, alpha}}
-				if p := project(c, start); p.at(make([]float64, 4)) {
+				if p := project(s, start); p.at(make([]float64, 4)) {
 					tries = append(tries, try{start, p.squares()})
 				}
 			}

@@ -1,104 +1,155 @@
 package ringing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
 
 const (
-	chunkRows    = 1 << 14 // samples in one look at the spectrum
-	loudest      = 3       // chunks looked at in each resolution
-	coarsening   = 4       // samples averaged from one resolution to the next
-	fewestCycles = 3
-	hannSquares  = 3.0 / 8 // mean square of the Hann window
+	chunkRows     = 1 << 14 // samples in the longest look at the spectrum
+	shortestChunk = 1 << 8
+	chunkStep     = 8 // from one length of a look to the next
+	loudest       = 2 // chunks looked at in each resolution, by each of two measures
+	coarsening    = 4 // from one resolution to the next
+	fewestCycles  = 3
+	hannSquares   = 3.0 / 8 // mean square of the Hann window
+	peaksInChunk  = 3       // the strongest
 )
 
 // candidate is a spectral peak.
 type candidate struct {
-	omega  float64 // rad per sample
-	power  float64 // over the floor of its spectrum
-	cycles float64 // in the chunk that it was found in
-	noise  float64 // V², variance of a sample of white noise as dense as the floor
+	omega     float64 // rad per sample
+	power     float64 // over the floor of its spectrum
+	cycles    float64 // in the chunk that it was found in
+	noise     float64 // V², variance of a sample of white noise as dense as the floor
+	amplitude float64 // V, the mean over the chunk under its window
 }
 
-// find looks for the strongest tone with at least three cycles: in the
-// loudest chunks of the capture, then in the capture averaged by 4, 16, …,
-// so that a short burst and a slow tone are both seen whole. slow is the strongest peak of fewer than three cycles.
-func find(y []float64) (best, slow candidate) {
+// weight orders candidates. The harmonics of what is bent or switched fall by
+// 1/n or faster, so that their weights fall; hum is as strong as the ring that
+// rides on it, and slow.
+func (c candidate) weight() float64 { return c.amplitude * math.Sqrt(c.omega) }
+
+// find looks for tones of at least three cycles: in the loudest chunks of the
+// capture, long and short ones, then in the capture decimated by 4, 16, …, so
+// that a short burst beside a lasting tone and a slow tone are seen. It returns
+// the peaks that pass need, the weightiest first. slow is the strongest peak of
+// fewer than three cycles.
+func find(y []float64, need float64) (list []candidate, slow candidate) {
 	for factor := 1; ; factor *= coarsening {
 		slow = candidate{} // what looks slow in a chunk may have more cycles in the whole
-		for _, from := range loudestChunks(y) {
-			chunk := slices.Clone(y[from:min(from+chunkRows, len(y))])
-			look(chunk, float64(factor), &best, &slow)
+		for rows := chunkRows; rows >= shortestChunk; rows /= chunkStep {
+			if rows/chunkStep >= len(y) {
+				continue
+			}
+			for _, from := range loudestChunks(y, min(rows, len(y))) {
+				chunk := slices.Clone(y[from:min(from+rows, len(y))])
+				seen, s := look(chunk, float64(factor), need)
+				list = append(list, seen...)
+				if rows == chunkRows && s.power > slow.power {
+					slow = s
+				}
+			}
 		}
 		if len(y) <= chunkRows {
-			return best, slow
+			return distinct(list), slow
 		}
-		y = averaged(y, coarsening)
+		y = decimate(y)
 	}
 }
 
-// look searches one chunk.
-func look(chunk []float64, factor float64, best, slow *candidate) {
+// distinct leaves out peaks that are another one seen in another chunk.
+func distinct(list []candidate) (out []candidate) {
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
+	for _, c := range list {
+		same := slices.IndexFunc(out, func(o candidate) bool {
+			return math.Abs(c.omega-o.omega) < 2*math.Max(c.omega/c.cycles, o.omega/o.cycles)
+		})
+		if same < 0 {
+			out = append(out, c)
+			continue
+		}
+		out[same].amplitude = math.Max(out[same].amplitude, c.amplitude)
+	}
+	slices.SortStableFunc(out, func(a, b candidate) int { return cmp.Compare(b.weight(), a.weight()) })
+	return out
+}
+
+// look searches one chunk, decimated by factor: peaks of less than half the
+// band, above which decimation folds, unless there was none.
+func look(chunk []float64, factor, need float64) (list []candidate, slow candidate) {
 	n := float64(len(chunk))
 	s := hannSpectrum(chunk)
 	// The Hann window's main lobe is two bins of the unpadded transform wide:
 	// below 2.5 cycles a peak can't be told from the trend.
 	split := int(2.5 * 2 * math.Pi / n / s.binWidth)
-	floor := s.floor(len(s.power)/2, len(s.power)/2)
-	try := func(k int, into *candidate) {
-		if k < 0 || s.power[k] == 0 {
-			return
-		}
+	make := func(k int, floor float64) candidate {
 		// A capture free of noise has no floor but rounding's.
-		if p := s.power[k] / math.Max(floor, 1e-24*s.power[k]); p > into.power {
-			theta := s.refine(k)
-			*into = candidate{
-				omega:  theta / factor,
-				power:  p,
-				cycles: theta * n / (2 * math.Pi),
-				noise:  factor * floor / (n * hannSquares),
+		floor = math.Max(floor, 1e-24*s.power[k])
+		theta := s.refine(k)
+		return candidate{
+			omega:     theta / factor,
+			power:     s.power[k] / floor,
+			cycles:    theta * n / (2 * math.Pi),
+			noise:     factor * floor / (n * hannSquares),
+			amplitude: 4 * math.Sqrt(s.power[k]) / n,
+		}
+	}
+	floors := s.floors()
+	end := len(s.power)
+	if factor > 1 {
+		end /= 2
+	}
+	for k := split; k+1 < end; k++ {
+		if p := s.power[k]; p > s.power[k-1] && p >= s.power[k+1] {
+			if c := make(k, floors(k)); c.power > need {
+				list = append(list, c)
 			}
 		}
 	}
-	try(s.peak(1, split), slow)
-	from := split
-	for from+1 < len(s.power) && s.power[from] < s.power[from-1] {
-		from++ // down the flank of what is slower
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
+	list = list[:min(len(list), peaksInChunk)]
+	if k := s.peak(1, split); k > 0 && s.power[k] > 0 {
+		slow = make(k, s.floor(len(s.power)/2, len(s.power)/2))
 	}
-	try(s.peak(from, len(s.power)), best)
+	return list, slow
 }
 
 // loudestChunks returns the starts of the half-overlapping chunks with the
-// greatest variance.
-func loudestChunks(y []float64) []int {
-	if len(y) <= chunkRows {
+// greatest variance, and of those whose slopes have the greatest: what is slow
+// and lasts drowns a ring in the one, not in the other.
+func loudestChunks(y []float64, rows int) []int {
+	if len(y) <= rows {
 		return []int{0}
 	}
-	const half = chunkRows / 2
 	type chunk struct {
-		from     int
-		variance float64
+		from            int
+		variance, slope float64
 	}
 	var list []chunk
-	for from := 0; from+chunkRows <= len(y); from += half {
-		list = append(list, chunk{from, variance(y[from : from+chunkRows])})
-	}
-	if rest := len(y) - chunkRows; rest%half != 0 {
-		list = append(list, chunk{rest, variance(y[rest:])})
-	}
-	slices.SortFunc(list, func(a, b chunk) int {
-		switch {
-		case a.variance > b.variance:
-			return -1
-		case a.variance < b.variance:
-			return 1
+	add := func(from int) {
+		c := chunk{from: from, variance: variance(y[from : from+rows])}
+		for i, v := range y[from+1 : from+rows] {
+			d := v - y[from+i]
+			c.slope += d * d
 		}
-		return a.from - b.from
-	})
-	starts := make([]int, 0, loudest)
-	for _, c := range list[:min(loudest, len(list))] {
-		starts = append(starts, c.from)
+		list = append(list, c)
+	}
+	for from := 0; from+rows <= len(y); from += rows / 2 {
+		add(from)
+	}
+	if rest := len(y) - rows; rest%(rows/2) != 0 {
+		add(rest)
+	}
+	var starts []int
+	for _, by := range []func(chunk) float64{func(c chunk) float64 { return c.variance }, func(c chunk) float64 { return c.slope }} {
+		slices.SortStableFunc(list, func(a, b chunk) int { return cmp.Compare(by(b), by(a)) })
+		for _, c := range list[:min(loudest, len(list))] {
+			if !slices.Contains(starts, c.from) {
+				starts = append(starts, c.from)
+			}
+		}
 	}
 	return starts
 }

@@ -1,11 +1,14 @@
 package ringing
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
 
 // Note is a caution that travels with a result.
 type Note struct {
 	Kind   NoteKind
-	Values [2]float64
+	Values [4]float64
 }
 
 // NoteKind tells notes apart.
@@ -13,19 +16,22 @@ type NoteKind int
 
 // The notes; in parentheses, what their values mean.
 const (
-	Beating        NoteKind = iota // (beat frequency in Hz, amplitude ratio)
-	MayBeAliased                   // (samples per cycle, the lowest frequency in Hz that would look the same)
-	FoldedHarmonic                 // (order, Hz where it is seen)
-	Clipped                        // (samples left out)
-	FirstSkipped                   // (cycles)
-	Misfit                         //
-	Coloured                       // (density at the tone over the mean)
-	FewSteps                       // (amplitude in steps of the converter)
-	Growing                        // (amplitude ratio end to beginning)
-	BurstsDiffer                   // (Birge ratio)
-	BurstsUnused                   // (number left out, number found)
-	Drifting                       // (V, over the burst)
-	FewDigits                      // (relative standard uncertainty of the interval)
+	Beating           NoteKind = iota // (beat frequency in Hz, amplitude ratio)
+	MayBeAliased                      // (samples per cycle, the lowest frequency in Hz that would look the same)
+	FoldedHarmonic                    // (order, Hz where it is seen)
+	Clipped                           // (samples left out)
+	FirstSkipped                      // (cycles)
+	Misfit                            //
+	Coloured                          // (density at the tone over the mean)
+	FewSteps                          // (amplitude in steps of the converter)
+	Growing                           // (amplitude ratio end to beginning)
+	BurstsDiffer                      // (Birge ratio)
+	BurstsUnused                      // (number left out, number found)
+	Drifting                          // (V, over the burst)
+	FewDigits                         // (relative standard uncertainty of the interval)
+	NotOneSine                        // (residual at the beginning over that of noise)
+	StartAndEndDiffer                 // (Hz at the start, Hz at the end, Q at the start, Q at the end; 0 where there is none)
+	BurstsDisagree                    // (Hz of those reported, Hz of another, number left out)
 )
 
 func (n Note) String() string {
@@ -57,6 +63,23 @@ func (n Note) String() string {
 		return fmt.Sprintf("the middle line drifts by %s V during the burst; the fit follows it", a)
 	case FewDigits:
 		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
+	case NotOneSine:
+		return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise", a)
+	case StartAndEndDiffer:
+		return startAndEnd(n.Values)
+	case BurstsDisagree:
+		return fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", hertz(n.Values[0]), short(n.Values[2]), hertz(n.Values[1]))
 	}
 	return ""
 }
+
+func startAndEnd(v [4]float64) string {
+	s := fmt.Sprintf("the ring is not the same at its start and its end: %s Hz, then %s Hz", hertz(v[0]), hertz(v[1]))
+	if v[2] > 0 && v[3] > 0 {
+		s += fmt.Sprintf("; quality factor %s, then %s", short(v[2]), short(v[3]))
+	}
+	return s + "; a frequency or a loss that moves with the amplitude, a limiter, or a drive that goes on would do this; the end is reported, and half of what still differs is in the ±"
+}
+
+// hertz writes enough digits to tell two frequencies apart.
+func hertz(x float64) string { return strconv.FormatFloat(x, 'g', 7, 64) }

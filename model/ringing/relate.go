@@ -38,6 +38,7 @@ const (
 	noticeable    = 2.0  // density of the noise at the tone
 	fewSteps      = 8.0  // amplitude in steps of the converter
 	birgeToTell   = 1.5
+	notOneSine    = 2.0 // residual where the ring is loud over that where it isn't
 	intervalTells = 0.5 // share of the frequency's uncertainty
 )
 
@@ -61,7 +62,13 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 		note(MayBeAliased, r.SamplesPerCycle, 1/a.signal.Interval-r.Frequency.Value)
 	}
 	masked, skipped, misfit := 0, 0.0, false
+	excess := 0.0
+	var moved *halves
 	for _, g := range rings {
+		excess = math.Max(excess, g.excess)
+		if moved == nil {
+			moved = g.moved
+		}
 		masked += g.masked
 		skipped = math.Max(skipped, g.skipped)
 		misfit = misfit || g.misfit
@@ -75,7 +82,14 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 	if misfit {
 		note(Misfit)
 	}
-	if r.Noise.AtTone > noticeable {
+	if excess > notOneSine {
+		note(NotOneSine, excess)
+	}
+	if moved != nil {
+		q := func(t tone) float64 { return math.Max(0, math.Hypot(t.omega, t.alpha)/(2*t.alpha)) }
+		note(StartAndEndDiffer, moved.start.omega/(2*math.Pi), moved.end.omega/(2*math.Pi), q(moved.start), q(moved.end))
+	}
+	if r.Noise.AtTone > noticeable && excess <= notOneSine {
 		note(Coloured, r.Noise.AtTone)
 	}
 	if steps := r.Amplitude.Value / a.scan.step; a.scan.step > 0 && steps < fewSteps {

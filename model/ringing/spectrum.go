@@ -96,3 +96,29 @@ func (s spectrum) refine(k int) float64 {
 	}
 	return x * s.binWidth
 }
+
+// floors returns the floor around a bin as a function: the median over an
+// octave to each side, over ln 2, which follows the flanks of steps and of slow
+// noise and isn't lifted by lines or by a ring's peak.
+func (s spectrum) floors() func(k int) float64 {
+	const perOctave = 4
+	const fewest = 32 // bins
+	at := []float64{}
+	for i := 0; ; i++ {
+		k := math.Exp2(float64(i) / perOctave)
+		if int(k) >= len(s.power) {
+			break
+		}
+		half := math.Max(k/2, fewest/2)
+		from := max(1, int(k-half))
+		to := min(len(s.power), max(int(2*k), from+fewest))
+		from = min(from, max(1, to-fewest))
+		p := slices.Clone(s.power[from:to])
+		slices.Sort(p)
+		at = append(at, p[len(p)/2]/math.Ln2)
+	}
+	return func(k int) float64 {
+		i := int(math.Round(math.Log2(float64(max(k, 1))) * perOctave))
+		return at[max(0, min(i, len(at)-1))]
+	}
+}

@@ -1,0 +1,132 @@
+package ringing
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+// halves compares the strongest tone of a ring fitted at its start with that
+// fitted at its end: one decaying sine is the same at both. Soft limiting, a
+// frequency or a loss that moves with the amplitude, a drive that goes on into
+// the ring and tones too near to be told apart are not.
+type halves struct {
+	start, end tone
+	z          float64 // the larger of the two differences over their standard uncertainties
+	mid        int     // samples from the start of the ring to the cut
+}
+
+// differ is the z above which start and end are said to differ: by chance in
+// one capture of 100 000.
+const differ = 4.5
+
+func (h halves) moved() bool { return h.z > differ }
+
+// halves cuts where a decay has left as much to say of frequency and damping
+// to both sides, or in the middle. ok is false where a part is too short.
+func (r *ring) halves() (h halves, ok bool) {
+	const share = 1.2 // time constants before the cut
+	const fewest = 4  // cycles in each part
+	p, s := r.fit, r.fit.series
+	t := p.tones[0]
+	if s.im != nil {
+		return h, false
+	}
+	n := len(s.re)
+	mid := n / 2
+	if t.alpha > 0 {
+		mid = min(mid, int(share/(t.alpha*s.spacing())))
+	}
+	perCycle := 2 * math.Pi / (t.omega * s.spacing())
+	if float64(min(mid, n-mid)) < fewest*math.Max(perCycle, fewestInWindow) {
+		return h, false
+	}
+	near := []tone{t}
+	far := slices.Clone(p.coef)
+	far[0], far[1] = 0, 0
+	for i := 2 * len(p.tones); i < len(far); i++ {
+		far[i] = 0
+	}
+	for k, o := range p.tones[1:] {
+		if math.Abs(o.omega-t.omega) < nearTone*t.omega {
+			near = append(near, o)
+			far[2*k+2], far[2*k+3] = 0, 0
+		}
+	}
+	y := p.observed
+	if slices.ContainsFunc(far, func(c float64) bool { return c != 0 }) {
+		y = slices.Clone(y)
+		for i, col := range p.columns() {
+			floats.AddScaled(y, -far[i], col)
+		}
+	}
+	var fits [2]*ring
+	for i, part := range []stretch{{0, mid}, {mid, n}} {
+		sub := *s
+		sub.re = y[part.from:part.to]
+		if s.skip != nil {
+			sub.skip = s.skip[part.from:part.to]
+		}
+		if sub.used() < fewestSamples+6*len(near) {
+			return h, false
+		}
+		fit := sub.solve(near)
+		if fit == nil || !fit.resolved() {
+			return h, false
+		}
+		fits[i] = &ring{fit: fit}
+		if fits[i].settle() != nil {
+			return h, false
+		}
+	}
+	h = halves{start: fits[0].fit.tones[0], end: fits[1].fit.tones[0], mid: mid * s.block}
+	const trifling = 1e-6 // of the frequency: what rounding and a model's curvature leave
+	for i, d := range []float64{h.end.omega - h.start.omega, h.end.alpha - h.start.alpha} {
+		u := math.Sqrt(fits[0].cov[i][i] + fits[1].cov[i][i])
+		h.z = math.Max(h.z, math.Abs(d)/math.Hypot(u, trifling*t.omega))
+	}
+	return h, true
+}
+
+// spread puts half of what start and end differ by into the covariance, as a
+// standard uncertainty that no noise accounts for.
+func (r *ring) spread(h halves) {
+	for i, d := range []float64{h.end.omega - h.start.omega, h.end.alpha - h.start.alpha} {
+		r.cov[i][i] += d * d / 4
+	}
+}
+
+// excess returns by how much the residuals are larger where the ring is loud
+// than where it is not, as a ratio of root mean squares: behind three time
+// constants, or else before the ring; 1 where there is neither.
+func (a *analysis) excess(r *ring) float64 {
+	const loud, quiet = 1, 3 // time constants
+	const fewest = 32        // rows
+	p, s := r.fit, r.fit.series
+	t := p.tones[0]
+	perCycle := 2 * math.Pi / (t.omega * s.spacing())
+	enough := int(math.Max(fewest, 3*perCycle))
+	n := len(s.re)
+	early := n
+	if t.alpha > 0 {
+		early = min(n, max(int(loud/(t.alpha*s.spacing())), int(perCycle)+1))
+	}
+	here := meanSquare(s, p.residual, 0, early)
+	var there float64
+	switch late := int(quiet / (math.Max(t.alpha, 1e-300) * s.spacing())); {
+	case t.alpha > 0 && n-late >= enough && late > early:
+		there = meanSquare(s, p.residual, late, n)
+	case r.before >= enough*s.block:
+		y := averaged(a.signal.Samples[r.from-r.before:r.from], s.block)
+		y = slices.Clone(y)
+		detrend(y)
+		there = floats.Dot(y, y) / float64(len(y))
+	default:
+		return 1
+	}
+	amplitude := math.Hypot(p.coef[0], p.coef[1])
+	const trifling = 1e-5 // of the amplitude
+	there = math.Max(there, math.Max(math.Pow(trifling*amplitude, 2), math.Pow(a.scan.step, 2)/12/float64(s.block)))
+	return math.Sqrt(here / there)
+}
