@@ -9,7 +9,8 @@ import (
 
 const (
 	rowsPerCycle = 32      // averaging stops here; it costs 1/600 of the amplitude
-	mostRows     = 1 << 16 // fitted sample by sample; more are turned back first
+	mostRows     = 1 << 14 // fitted sample by sample; more are turned back first
+	mostClipped  = 1 << 16 // where clipped samples are left out, which can't be averaged
 	enoughDecay  = 10      // time constants after which nothing is left to learn
 )
 
@@ -85,16 +86,16 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 	omega := c.omega / a.signal.Interval
 	spread := 1.5 * omega / c.cycles
 	r := &ring{stretch: st}
-	block := max(1, int(2*math.Pi/c.omega/rowsPerCycle))
+	block, most := max(1, int(2*math.Pi/c.omega/rowsPerCycle)), mostRows
 	if a.scan.clip.any() {
-		block = 1
+		block, most = 1, mostClipped
 	}
-	r.to = min(r.to, r.from+mostRows*block)
+	r.to = min(r.to, r.from+most*block)
 	if a.like.alpha > 0 {
 		r.to = min(r.to, r.from+int(1.2*enoughDecay/a.like.alpha/a.signal.Interval))
 	}
 	var start []tone
-	drifts := false
+	drifts := still
 	const rounds = 6 // at most; each shortens the stretch or moves the clipped samples
 	for round := 1; ; round++ {
 		s := average(a.signal.Samples[r.from:r.to], a.signal.Interval, 0, block, a.clipped(r))

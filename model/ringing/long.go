@@ -11,6 +11,7 @@ const (
 	longRows       = 1 << 13 // blocks that a long stretch is averaged to
 	cyclesPerBlock = 8       // at least
 	fewestBlocks   = 8       // that carry a tone on
+	worthwhile     = 1.2     // times the stretch fitted sample by sample
 	slowDrift      = 2.0     // rad that a tone may turn within a block and be kept
 )
 
@@ -25,7 +26,7 @@ func (a *analysis) extend(r *ring, to int) *ring {
 		to = min(to, r.from+int(enoughDecay/main.alpha/t))
 	}
 	n := to - r.from
-	if n < 2*r.len() || a.scan.clip.any() {
+	if float64(n) < worthwhile*float64(r.len()) || a.scan.clip.any() {
 		return nil
 	}
 	cycle := 2 * math.Pi / (main.omega * t)

@@ -3,6 +3,8 @@ package ringing
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // tone is one exponentially damped sinusoid: angular frequency and damping.
@@ -91,9 +93,7 @@ func (p *projection) columns() [][]float64 {
 		s.exponential(0, func(m int, z, _ complex128) { c[m], c[n+m] = real(z), imag(z) })
 	}
 	cols = append(cols, c)
-	if s.drifts {
-		cols = append(cols, s.parabola()...)
-	}
+	cols = append(cols, s.drifting()...)
 	for _, col := range cols {
 		s.blank(col)
 	}
@@ -177,15 +177,21 @@ func (p *projection) evaluate(sigma float64) func(x []float64, first int, r, jac
 
 // drift returns by how much the offset moves over the series, in V.
 func (p *projection) drift() float64 {
-	base := p.coef[2*len(p.tones):]
 	lo, hi := math.Inf(1), math.Inf(-1)
-	const points = 16
+	const points = 64
 	for i := range points + 1 {
-		line, bow := drift(float64(i), points)
-		v := base[1]*line + base[2]*bow
+		v := p.offset(float64(i) / points)
 		lo, hi = math.Min(lo, v), math.Max(hi, v)
 	}
 	return hi - lo
+}
+
+// offset returns the offset at the place x of 1 of the series, in V.
+func (p *projection) offset(x float64) float64 {
+	base := p.coef[2*len(p.tones):]
+	at := make([]float64, len(base)-1)
+	p.series.drifts.at(x, at)
+	return base[0] + floats.Dot(base[1:], at)
 }
 
 // squares returns the sum of squared residuals.

@@ -95,7 +95,7 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 	if steps := r.Amplitude.Value / a.scan.step; a.scan.step > 0 && steps < fewSteps {
 		note(FewSteps, steps)
 	}
-	if s := loudest.fit.series; s.drifts {
+	if s := loudest.fit.series; s.drifts != still {
 		note(Drifting, loudest.fit.drift())
 	}
 	t, w := loudest.whole().fit.tones[0], loudest.whole()

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // add adds sign times the model to y, the samples from index first of the
@@ -16,9 +18,10 @@ func (p *projection) add(y []float64, first int, sign float64) {
 	}
 	if len(base) > 1 {
 		n := float64(len(p.series.re) * p.series.block)
+		at := make([]float64, len(base)-1)
 		for i := range y {
-			line, bow := drift(float64(first+i)+0.5, n)
-			y[i] += sign * (base[1]*line + base[2]*bow)
+			p.series.drifts.at((float64(first+i)+0.5)/n, at)
+			y[i] += sign * floats.Dot(base[1:], at)
 		}
 	}
 	const anew = 256 // against rounding of the running product

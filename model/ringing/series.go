@@ -22,7 +22,7 @@ type series struct {
 	sampling float64 // s between samples
 	re, im   []float64
 	skip     []bool // rows left out; nil means none
-	drifts   bool   // the offset moves: a parabola instead of a constant
+	drifts   drift  // how the offset moves
 }
 
 // average makes the series of y. Rows for which drop is true are left out;
@@ -104,22 +104,64 @@ func (s *series) blank(y []float64) {
 	}
 }
 
-// parabola returns x and (3x²−1)/2 at the middle of each row, x running from
-// −1 to 1 over the series. Only a series that was not turned back has it. The
-// averages of x² over blocks differ by a constant, which the offset takes up.
-func (s *series) parabola() [][]float64 {
-	n := len(s.re)
-	line, bow := make([]float64, n), make([]float64, n)
-	for m := range n {
-		line[m], bow[m] = drift(float64(m)+0.5, float64(n))
+// drift says how the offset of a series moves.
+type drift int
+
+// Drifts, each with the functions of the one before besides.
+const (
+	still  drift = iota // a constant
+	bent                // a parabola
+	fading              // exponentials: what is left of a step behind a coupling capacitor
+)
+
+// fadings are the rates of a fading offset, over the series: between them lie
+// all, to a thousandth of the step.
+var fadings = [...]float64{5, 15, 45, 120}
+
+// functions returns how many functions besides the constant a drift has.
+func (d drift) functions() int { return [...]int{0, 2, 2 + len(fadings)}[d] }
+
+// at writes the functions at the place x of 1 into dst, of which there are as
+// many as functions tells: 2x−1, (3(2x−1)²−1)/2, e^{−βx}.
+func (d drift) at(x float64, dst []float64) {
+	if d >= bent {
+		c := 2*x - 1
+		dst[0], dst[1] = c, (3*c*c-1)/2
 	}
-	return [][]float64{line, bow}
+	if d >= fading {
+		for k, beta := range fadings {
+			dst[2+k] = math.Exp(-beta * x)
+		}
+	}
 }
 
-// drift returns the two functions of parabola at the place i out of n.
-func drift(i, n float64) (line, bow float64) {
-	x := 2*i/n - 1
-	return x, (3*x*x - 1) / 2
+// drifting returns the functions of the drift at the middle of each row. Only a
+// series that was not turned back has them. The averages of x² over blocks
+// differ by a constant, which the offset takes up, those of e^{−βx} by a factor.
+func (s *series) drifting() [][]float64 {
+	n := len(s.re)
+	cols := make([][]float64, s.drifts.functions())
+	for k := range cols {
+		cols[k] = make([]float64, n)
+	}
+	at := make([]float64, len(cols))
+	for m := range n {
+		s.drifts.at((float64(m)+0.5)/float64(n), at)
+		for k, v := range at {
+			cols[k][m] = v
+		}
+	}
+	if s.drifts >= fading {
+		b := float64(s.block)
+		for k, beta := range fadings {
+			x := beta / (2 * float64(n))
+			factor := math.Sinh(x) / (b * math.Sinh(x/b))
+			for m := range cols[2+k] {
+				cols[2+k][m] *= factor
+			}
+		}
+	}
+	return cols
 }
 
 // gain returns G(σ) = (1/B) Σ e^{σ(j − (B−1)/2)T}, j = 0 … B−1, a geometric

@@ -41,14 +41,16 @@ func (s *series) solve(start []tone) *projection {
 func (s *series) start(omega, spread float64) tone {
 	omega = s.startFrequency(omega, spread)
 	c := s.coarse(omega)
-	steady, squares := c.startDamping(omega)
-	c.drifts = true
-	moving, less := c.startDamping(omega)
+	best, squares := c.startDamping(omega)
 	n := float64(c.used())
-	if s.drifts = n*math.Log(squares/less) > 2*math.Log(n)+12; s.drifts {
-		return moving
+	for c.drifts = bent; c.drifts <= fading; c.drifts++ {
+		moving, less := c.startDamping(omega)
+		more := c.drifts.functions() - s.drifts.functions()
+		if n*math.Log(squares/less) > float64(more)*math.Log(n)+clearly {
+			best, squares, s.drifts = moving, less, c.drifts
+		}
 	}
-	return steady
+	return best
 }
 
 // coarse returns the series averaged to some eight rows a cycle, which is
