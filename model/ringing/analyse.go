@@ -25,6 +25,9 @@ type analysis struct {
 	set    Settings
 	scan   scan
 	like   tone // of the ring fitted last: the next, of the same coil, lasts as long
+
+	whole   []float64 // V, the samples before the company was taken off; nil if none was
+	company *company
 }
 
 // Analyse finds the tone in a signal. The error of a signal that doesn't
@@ -156,6 +159,7 @@ func (a *analysis) choose(list []candidate) (best finding, err error) {
 	if best.rings == nil {
 		return best, err
 	}
+	best, _ = a.behind(best)
 	return best, nil
 }
 
@@ -163,7 +167,12 @@ func (a *analysis) choose(list []candidate) (best finding, err error) {
 func (a *analysis) accounted(c candidate, seen []tone) bool {
 	for _, t := range seen {
 		ratio := c.omega / (t.omega * a.signal.Interval)
-		if n := math.Round(ratio); n >= 1 && math.Abs(ratio-n) < math.Max(2/c.cycles*ratio, 1e-3*ratio) {
+		bins := float64(sideLobes)
+		n := math.Round(ratio)
+		if n > 1 {
+			bins = 0.3 // as well as a peak is placed
+		}
+		if n >= 1 && math.Abs(ratio-n) < math.Max(bins/c.cycles, 1e-3)*ratio {
 			return true
 		}
 	}

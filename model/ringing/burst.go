@@ -122,7 +122,14 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 	}
 	r.addTones()
 	r.rms = a.rms(r)
-	return r, r.settle()
+	if err := r.settle(); err != nil {
+		return r, err
+	}
+	if len(r.fit.tones) > 1 && !r.decaying(0) {
+		r.ringFirst()
+		return r, r.settle()
+	}
+	return r, nil
 }
 
 // settle works out the noise's colour and the covariance.

@@ -18,6 +18,12 @@ func (a *analysis) result(f finding) *Result {
 		r.Tones[0] = long.estimator().tone(0)
 		r.Tones[0].Amplitude = e.amplitude(0)
 	}
+	if a.company != nil {
+		e := a.company.ring.estimator()
+		for k := range a.company.fit.tones {
+			r.Tones = append(r.Tones, e.tone(k))
+		}
+	}
 	a.relate(r.Tones)
 	for _, g := range rings {
 		r.Bursts = append(r.Bursts, a.burst(g))

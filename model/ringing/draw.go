@@ -62,27 +62,37 @@ func (a *analysis) view(s stretch, rings []*ring, columns int) View {
 		from, to := s.from+c*s.len()/columns, s.from+(c+1)*s.len()/columns
 		at := a.signal.time(float64(from+to-1) / 2)
 		v.Trace.Time[c], v.Fit.Time[c], v.Residual.Time[c] = at, at, at
-		for _, y := range a.signal.Samples[from:to] {
+		for _, y := range a.trace()[from:to] {
 			v.Trace.put(c, y)
 		}
 	}
 	for _, g := range rings {
 		w := g.whole()
-		v.drawRing(w, a.signal.Samples, stretch{max(s.from, w.from), min(s.to, w.to)}, s)
+		v.drawRing(a, w, stretch{max(s.from, w.from), min(s.to, w.to)}, s)
 	}
 	return v
 }
 
+// trace returns the samples as captured.
+func (a *analysis) trace() []float64 {
+	if a.whole != nil {
+		return a.whole
+	}
+	return a.signal.Samples
+}
+
 // drawRing draws the fit and the residuals of a ring over part, within the
 // view of s.
-func (v View) drawRing(r *ring, y []float64, part, s stretch) {
+func (v View) drawRing(a *analysis, r *ring, part, s stretch) {
 	const block = 4096
 	columns := len(v.Fit.Time)
+	y := a.trace()
 	buf := make([]float64, block)
 	for from := part.from; from < part.to; from += block {
 		model := buf[:min(block, part.to-from)]
 		clear(model)
 		r.fit.add(model, from-r.from, 1)
+		a.company.add(model, from, 1)
 		for i, m := range model {
 			// The column c with c·len/columns ≤ n, as view cuts them.
 			n := from + i - s.from

@@ -76,6 +76,7 @@ const enoughLeft = 6 * hopsPerWindow
 // the loudest.
 const (
 	swing     = 1.6
+	beyond    = 9 // standard deviations: crests and troughs are extremes of many windows
 	loudShare = 0.15
 )
 
@@ -125,13 +126,13 @@ func (e envelope) falls() (list []stretch) {
 		switch {
 		case rising && v > a[crest]:
 			crest = j
-		case rising && a[crest] >= loud && a[crest] > swing*v && a[crest]-v > 6*e.scatter:
+		case rising && a[crest] >= loud && a[crest] > swing*v && a[crest]-v > beyond*e.scatter:
 			from := trough + slices.IndexFunc(a[trough:], func(v float64) bool { return v >= nearly*a[crest] })
 			list = append(list, stretch{from: from, to: len(a)})
 			rising, trough = false, j
 		case !rising && v < a[trough]:
 			trough = j
-		case !rising && v > loud && v > swing*a[trough] && v-a[trough] > 6*e.scatter:
+		case !rising && v > loud && v > swing*a[trough] && v-a[trough] > beyond*e.scatter:
 			list[len(list)-1].to = trough
 			rising, crest = true, j
 		}

@@ -15,6 +15,7 @@ const (
 	fewestCycles  = 3
 	hannSquares   = 3.0 / 8 // mean square of the Hann window
 	peaksInChunk  = 3       // the strongest
+	sideLobes     = 4       // bins within which the Hann window's stand out
 )
 
 // candidate is a spectral peak.
@@ -64,7 +65,7 @@ func distinct(list []candidate) (out []candidate) {
 	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
 	for _, c := range list {
 		same := slices.IndexFunc(out, func(o candidate) bool {
-			return math.Abs(c.omega-o.omega) < 2*math.Max(c.omega/c.cycles, o.omega/o.cycles)
+			return math.Abs(c.omega-o.omega) < sideLobes*math.Max(c.omega/c.cycles, o.omega/o.cycles)
 		})
 		if same < 0 {
 			out = append(out, c)

@@ -76,7 +76,10 @@ func (a *analysis) bursts(c candidate) []stretch {
 			list[i].from = near.from + falls[0].from*fine.hop
 		}
 	}
-	return list
+	if len(list) == 1 {
+		return list
+	}
+	return slices.DeleteFunc(list, func(s stretch) bool { return s.len() < fewestCycles*cycle })
 }
 
 const (
@@ -139,7 +142,7 @@ func (a *analysis) together(p *pieces, i, last int, group *ring, c candidate) *r
 	a.like = tone{}
 	defer func() { a.like = like }()
 	r, err := a.decay(st, c)
-	if err != nil || len(r.fit.tones) < 2 {
+	if err != nil {
 		return nil
 	}
 	const worse = 1.3 // of the sum of squares; separate fits have more parameters

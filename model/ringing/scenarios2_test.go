@@ -40,11 +40,11 @@ func seen(rng *rand.Rand, y []float64, interval float64) Signal {
 }
 
 // gated drives a resonator with a generator for on of every period seconds.
-func gated(q, detuned, on, period float64, n int) func(*rand.Rand) (Signal, truth) {
+func gated(q, detuned, start, on, period float64, n int) func(*rand.Rand) (Signal, truth) {
 	return func(rng *rand.Rand) (Signal, truth) {
 		f := vary(rng, coilHertz)
 		y := resonator(f, q, n, 20e-9, func(t float64) float64 {
-			if math.Mod(t+0.3*period, period) > on {
+			if math.Mod(t+period-start, period) > on {
 				return 0
 			}
 			return math.Sin(2 * math.Pi * f * (1 + detuned) * t)
@@ -89,10 +89,10 @@ func pulsed() []scenario {
 		})},
 		{name: "bursts of two tones", causes: differ, make: turns(1.3)},
 		{name: "bursts 1 % apart", causes: differ, make: turns(1.01)},
-		{name: "gated drive, 4 of 20 µs", make: gated(60, 0, 4e-6, 20e-6, 5000)},
-		{name: "gated drive, 2 % beside", make: gated(60, 0.02, 4e-6, 20e-6, 5000)},
-		{name: "gated drive, 10 of 50 µs", make: gated(40, -0.01, 10e-6, 50e-6, 10000)},
-		{name: "gated drive, once", make: gated(50, 0.005, 20e-6, 90e-6, 4000)},
+		{name: "gated drive, 4 of 20 µs", make: gated(60, 0, 14e-6, 4e-6, 20e-6, 5000)},
+		{name: "gated drive, 2 % beside", make: gated(60, 0.02, 14e-6, 4e-6, 20e-6, 5000)},
+		{name: "gated drive, 10 of 50 µs", make: gated(40, -0.01, 35e-6, 10e-6, 50e-6, 10000)},
+		{name: "gated drive, once", make: gated(50, 0.005, 10e-6, 20e-6, 90e-6, 4000)},
 		{name: "square wave, half a period", make: square(8, 1, 0.3e-6, 400)},
 		{name: "square wave, Q 5, 8 cycles in view", make: square(5, 1, -1e-9, 320)},
 		{name: "square wave, one period", make: square(12, 6e-6, 1e-6, 1300)},

@@ -59,7 +59,7 @@ func of(q float64, n int, also func(rng *rand.Rand, s sine) func(t float64) floa
 
 func scenarios() []scenario {
 	list := append(sound(), modes()...)
-	list = append(list, company()...)
+	list = append(list, withOthers()...)
 	list = append(list, pulsed()...)
 	list = append(list, crooked()...)
 	return append(list, hopeless()...)
@@ -165,8 +165,8 @@ func modes() []scenario {
 	}
 }
 
-// company of the ring: tones that are not the coil's.
-func company() []scenario {
+// withOthers: the ring in company: tones that are not the coil's.
+func withOthers() []scenario {
 	with := func(amplitude, f float64) func(*rand.Rand, sine) func(float64) float64 {
 		return func(rng *rand.Rand, s sine) func(float64) float64 {
 			p := anyPhase(rng)
@@ -177,6 +177,11 @@ func company() []scenario {
 		{name: "2 % of a broadcast station, 250 µs", make: of(50, 25000, with(0.02, 1.05e6))},
 		{name: "10 % of a station near the resonance", make: of(40, 25000, with(0.1, 2.65e6))},
 		{name: "a station half as strong", make: of(60, 25000, with(0.5, 0.9e6))},
+		{name: "a ring 4 % beside a drive's tone", make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
+			p := anyPhase(rng)
+			s.amplitude = 0.05
+			return func(t float64) float64 { return s.at(t-60e-6) + math.Cos(2*math.Pi*1.9e6*t+p) }
+		})},
 		{name: "a station, short record", make: of(40, 4000, with(0.1, 1.4e6))},
 		{name: "a switching supply's 100 kHz", make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
 			return func(t float64) float64 { return s.at(t-20e-6) + 0.5*(math.Mod(t*100e3, 1)-0.5) }

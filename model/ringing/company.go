@@ -1,0 +1,157 @@
+package ringing
+
+import (
+	"math"
+	"slices"
+)
+
+// company is a steady tone, with what belongs to it, that was taken off the
+// capture before a ring showed: a drive's, or a station's.
+type company struct {
+	fit  *projection
+	from int // the sample where its time begins
+	ring *ring
+}
+
+// add adds sign times the company to y, the samples from index first of the
+// capture on. Beyond the stretch where it was fitted its offset doesn't count.
+func (c *company) add(y []float64, first int, sign float64) {
+	if c == nil {
+		return
+	}
+	tones := *c.fit
+	n := 2 * len(c.fit.tones)
+	tones.coef = append(slices.Clone(c.fit.coef[:n]), 0)
+	tones.add(y, first-c.from, sign)
+}
+
+const (
+	mostBehind = 3    // candidates tried behind a steady tone
+	leastRing  = 3e-3 // of the steady tone's amplitude, that a ring behind it has
+)
+
+// behind looks for a ring behind a steady tone: in what is left when that is
+// taken off. It reports whether there is one; the analysis is then that of the
+// rest.
+func (a *analysis) behind(f finding) (finding, bool) {
+	steady := f.rings[0].whole()
+	if len(f.rings) > 1 || 2*steady.len() < len(a.signal.Samples) || a.scan.clip.any() {
+		return f, false
+	}
+	b := a.without(&company{fit: steady.fit, from: steady.from, ring: steady})
+	list, _ := find(b.signal.Samples, b.need())
+	tried := 0
+	for _, c := range list {
+		if tried == mostBehind {
+			break
+		}
+		if a.accounted(c, steady.fit.tones) {
+			continue
+		}
+		tried++
+		g, ok := b.behindAt(c, f)
+		if !ok {
+			continue
+		}
+		// The ring has pulled at the steady tone: fit that where there is none.
+		if again := a.beside(steady, g.rings[0]); again != nil {
+			b2 := a.without(again)
+			if h, ok := b2.behindAt(c, f); ok {
+				b, g = b2, h
+			}
+		}
+		*a = *b
+		return g, true
+	}
+	return f, false
+}
+
+func (a *analysis) behindAt(c candidate, f finding) (g finding, ok bool) {
+	rings, found, err := a.rings(c)
+	a.like = tone{}
+	if err != nil {
+		return g, false
+	}
+	g = finding{rings: rings, found: found}
+	big, _ := f.rings[0].amplitude(0)
+	v, _ := g.loudest().amplitude(0)
+	return g, g.decays(a.signal.Interval) && v > leastRing*big && !g.loudest().misfit
+}
+
+// without returns the analysis of the capture with a company taken off.
+func (a *analysis) without(c *company) *analysis {
+	b := *a
+	b.whole = a.signal.Samples
+	b.signal.Samples = slices.Clone(a.signal.Samples)
+	c.add(b.signal.Samples, 0, -1)
+	b.company = c
+	return &b
+}
+
+// beside fits a steady tone in the longer stretch before or behind a ring.
+func (a *analysis) beside(steady, r *ring) *company {
+	end := r.to
+	if t := r.fit.tones[0]; t.alpha > 0 {
+		end = min(end, r.from+int(enoughDecay/(t.alpha*a.signal.Interval)))
+	}
+	part := stretch{0, r.from - r.len()/20}
+	if n := len(a.signal.Samples); n-end > part.len() {
+		part = stretch{end, n}
+	}
+	if part.len() < r.len()/2 {
+		return nil
+	}
+	tones := steady.fit.tones
+	block := max(1, int(2*math.Pi/(tones[0].omega*a.signal.Interval)/rowsPerCycle))
+	near := stretch{part.from, min(part.to, part.from+mostRows*block)}
+	if part.from == 0 { // the end of it lies beside the ring
+		near = stretch{max(0, part.to-mostRows*block), part.to}
+	}
+	s := average(a.signal.Samples[near.from:near.to], a.signal.Interval, 0, block, nil)
+	s.drifts = bent
+	fit := s.solve(tones)
+	if fit == nil {
+		return nil
+	}
+	g := &ring{stretch: near, fit: fit}
+	if g.settle() != nil {
+		return nil
+	}
+	return &company{fit: fit, from: near.from, ring: g}
+}
+
+// decaying reports whether tone k surely dies away.
+func (r *ring) decaying(k int) bool {
+	const sure = 4
+	alpha, u := r.fit.tones[k].alpha, math.Sqrt(r.cov[2*k+1][2*k+1])
+	return alpha > sure*u && alpha*float64(len(r.fit.series.re))*r.fit.series.spacing() > leastFall
+}
+
+// ringFirst puts a tone that dies away before those that don't: they are the
+// drive's, or a station's.
+func (r *ring) ringFirst() {
+	const least = 0.05 // of the strongest's amplitude
+	if r.decaying(0) {
+		return
+	}
+	big, _ := r.amplitude(0)
+	best, most := 0, 0.0
+	for k := 1; k < len(r.fit.tones); k++ {
+		ratio := r.fit.tones[k].omega / r.fit.tones[0].omega
+		if n := math.Round(ratio); n >= 2 && math.Abs(ratio-n) < 0.01*n {
+			continue
+		}
+		if v, _ := r.amplitude(k); r.decaying(k) && v > least*big && v > most {
+			best, most = k, v
+		}
+	}
+	if best == 0 {
+		return
+	}
+	tones := slices.Clone(r.fit.tones)
+	t := tones[best]
+	tones = append([]tone{t}, slices.Delete(tones, best, best+1)...)
+	first := project(r.fit.series, tones)
+	first.at(make([]float64, 2*len(tones)))
+	r.fit = first
+}
