@@ -26,6 +26,7 @@ type analysis struct {
 	scan   scan
 	like   tone // of the ring fitted last: the next, of the same coil, lasts as long
 
+	first   int       // sample where the first burst begins
 	whole   []float64 // V, the samples before the company was taken off; nil if none was
 	company *company
 }
@@ -198,7 +199,11 @@ func (a *analysis) ring(st stretch, c candidate) (*ring, error) {
 // stretch on, and refuses one that holds no tone.
 func (a *analysis) settled(r *ring, st stretch, c candidate) (*ring, error) {
 	r = a.begin(r, st, c)
-	r.excess = a.excess(r)
+	if a.first == st.from { // nothing rings before
+		cycle := int(2 * math.Pi / c.omega)
+		r.before = stretch{0, max(0, st.from-2*cycle)}
+	}
+	r.excess = a.excess(r, st)
 	const chance = 1e-4 // that the strongest of so many independent bins is noise
 	need := math.Sqrt(2 * math.Log(float64(r.fit.series.used())/chance))
 	if v, u := r.amplitude(0); !(v > need*u) {

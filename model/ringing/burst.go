@@ -26,8 +26,9 @@ type ring struct {
 	masked  int         // clipped samples left out
 	moved   *halves     // start and end, where they differ
 	excess  float64     // see analysis.excess
-	before  int         // quiet samples before the ring
+	before  stretch     // quiet samples before the ring, if any
 	rms     float64     // of the residuals of the samples in V
+	limited bool        // to what is fitted sample by sample
 	long    *ring       // the same carried on to the end of a long stretch, or nil
 }
 
@@ -91,6 +92,7 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 		block, most = 1, mostClipped
 	}
 	r.to = min(r.to, r.from+most*block)
+	r.limited = r.to < st.to
 	if a.like.alpha > 0 {
 		r.to = min(r.to, r.from+int(1.2*enoughDecay/a.like.alpha/a.signal.Interval))
 	}
@@ -171,7 +173,7 @@ func (a *analysis) shorten(r *ring, c candidate) bool {
 	if to >= r.to-(r.len()/20) || !a.quiet(stretch{to, r.to}, r.fit, c) {
 		return false
 	}
-	r.to = to
+	r.to, r.limited = to, false
 	return true
 }
 

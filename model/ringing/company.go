@@ -127,6 +127,14 @@ func (r *ring) decaying(k int) bool {
 	return alpha > sure*u && alpha*float64(len(r.fit.series.re))*r.fit.series.spacing() > leastFall
 }
 
+// steady reports whether tone k surely lasts much longer than the strongest,
+// which dies away.
+func (r *ring) steady(k int) bool {
+	const share, sure = 0.2, 2
+	alpha, u := r.fit.tones[k].alpha, math.Sqrt(r.cov[2*k+1][2*k+1])
+	return r.decaying(0) && math.Abs(alpha)+sure*u < share*r.fit.tones[0].alpha
+}
+
 // ringFirst puts a tone that dies away before those that don't: they are the
 // drive's, or a station's.
 func (r *ring) ringFirst() {

@@ -2,6 +2,7 @@ package ringing
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -18,16 +19,24 @@ func (a *analysis) result(f finding) *Result {
 		r.Tones[0] = long.estimator().tone(0)
 		r.Tones[0].Amplitude = e.amplitude(0)
 	}
+	for k := range loudest.fit.tones[1:] {
+		if loudest.steady(k + 1) {
+			r.Tones[k+1].Relation = Steadily
+		}
+	}
 	if a.company != nil {
 		e := a.company.ring.estimator()
 		for k := range a.company.fit.tones {
-			r.Tones = append(r.Tones, e.tone(k))
+			t := e.tone(k)
+			t.Relation = Steadily
+			r.Tones = append(r.Tones, t)
 		}
 	}
 	a.relate(r.Tones)
 	for _, g := range rings {
 		r.Bursts = append(r.Bursts, a.burst(g))
 	}
+	other, apart := r.agree(slices.Index(rings, loudest))
 	scale := r.combine()
 	r.Kind = Steady
 	if falls := r.Damping.Value * float64(loudest.whole().len()) * a.signal.Interval; r.Damping.Determined && falls > leastFall {
@@ -40,6 +49,9 @@ func (a *analysis) result(f finding) *Result {
 	r.SamplesPerCycle = 1 / (r.Frequency.Value * a.signal.Interval)
 	r.widen(math.Hypot(a.set.Timebase, a.signal.IntervalUncertainty/a.signal.Interval))
 	r.Notes = a.notes(r, rings, loudest, f.found, scale)
+	if apart > 0 {
+		r.Notes = append(r.Notes, Note{BurstsDisagree, [4]float64{r.Resonance.Value, other, float64(apart), float64(len(rings))}})
+	}
 	return r
 }
 
@@ -70,22 +82,43 @@ func (a *analysis) burst(g *ring) Burst {
 	}
 }
 
-// combine takes the weighted means over the bursts, and returns the Birge
-// ratio of the frequencies.
-func (r *Result) combine() (scale float64) {
-	if len(r.Bursts) == 1 {
-		t := r.Bursts[0].Tone
-		r.Resonance, r.Frequency, r.Damping = t.Natural, t.Frequency, t.Damping
-		r.Quality, r.QualityAtLeast = t.Quality, t.QualityAtLeast
-		return 1
+// agree marks the bursts that ring at another frequency than the loudest, and
+// returns how many there are and the frequency of the first in Hz. Within a few
+// times what the uncertainties allow the bursts are one coil's and their
+// scatter counts; beyond, a mean would be nobody's.
+func (r *Result) agree(loudest int) (other float64, apart int) {
+	const most = 6 // standard uncertainties of a difference
+	main := r.Bursts[loudest].Tone.Natural
+	for i := range r.Bursts {
+		e := r.Bursts[i].Tone.Natural
+		if u := math.Hypot(e.Uncertainty, main.Uncertainty); math.Abs(e.Value-main.Value) > most*u {
+			r.Bursts[i].Apart = true
+			if apart++; apart == 1 {
+				other = e.Value
+			}
+		}
 	}
+	return other, apart
+}
+
+// combine takes the weighted means over the bursts that agree, and returns the
+// Birge ratio of the frequencies.
+func (r *Result) combine() (scale float64) {
 	var natural, damped, damping, loss []Estimate
 	for _, b := range r.Bursts {
+		if b.Apart {
+			continue
+		}
 		natural = append(natural, b.Tone.Natural)
 		damped = append(damped, b.Tone.Frequency)
 		damping = append(damping, b.Tone.Damping)
 		loss = append(loss, b.Tone.Quality.inverse())
+		r.Quality = b.Tone.Quality
 		r.QualityAtLeast = math.Max(r.QualityAtLeast, b.Tone.QualityAtLeast)
+	}
+	if len(natural) == 1 {
+		r.Resonance, r.Frequency, r.Damping = natural[0], damped[0], damping[0]
+		return 1
 	}
 	r.Resonance, scale = mean(natural)
 	r.Frequency, _ = mean(damped)
@@ -155,11 +188,11 @@ func coverageFactor(degrees float64) float64 {
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: degrees}.Quantile(0.975)
 }
 
-// forgetDecay leaves of a steady tone's decay what it says: that the quality
-// factor is above some value.
+// forgetDecay leaves nothing of a steady tone's decay: it is the drive's, and
+// says nothing of the coil's losses.
 func (r *Result) forgetDecay() {
 	r.Resonance = r.Frequency
-	r.Quality, r.Damping = undetermined("1"), undetermined("1/s")
+	r.Quality, r.Damping, r.QualityAtLeast = undetermined("1"), undetermined("1/s"), 0
 }
 
 // widen adds the uncertainty of the time axis to all that is a frequency. The

@@ -167,16 +167,22 @@ func (p *projection) resolved() bool {
 			return false
 		}
 		for _, o := range p.tones[:i] {
-			lasts := length
-			if a := math.Max(t.alpha, o.alpha); a > 0 {
-				lasts = math.Min(lasts, 3/a)
-			}
-			if math.Abs(t.omega-o.omega)*lasts < 2*math.Pi*resolvedBeats {
+			if s.beats(t, o) < resolvedBeats {
 				return false
 			}
 		}
 	}
 	return true
+}
+
+// beats returns how often two tones beat while both last, three time constants
+// at most.
+func (s *series) beats(t, o tone) float64 {
+	lasts := float64(len(s.re)) * s.spacing()
+	if a := math.Max(t.alpha, o.alpha); a > 0 {
+		lasts = math.Min(lasts, 3/a)
+	}
+	return math.Abs(t.omega-o.omega) * lasts / (2 * math.Pi)
 }
 
 // amplitude returns the amplitude of tone k at the first sample and its

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // halves compares the strongest tone of a ring fitted at its start with that
@@ -98,35 +99,55 @@ func (r *ring) spread(h halves) {
 }
 
 // excess returns by how much the residuals are larger where the ring is loud
-// than where it is not, as a ratio of root mean squares: behind three time
-// constants, or else before the ring; 1 where there is neither.
-func (a *analysis) excess(r *ring) float64 {
-	const loud, quiet = 1, 3 // time constants
-	const fewest = 32        // rows
+// than where it is not, as a ratio of root mean squares: behind the ring, before
+// it, or behind three time constants, where the least is left; 1 where there is
+// no such place, or where chance would do it.
+func (a *analysis) excess(r *ring, st stretch) float64 {
+	const odds = 1e-5
+	const trifling = 1e-5 // of the amplitude
 	p, s := r.fit, r.fit.series
 	t := p.tones[0]
-	perCycle := 2 * math.Pi / (t.omega * s.spacing())
-	enough := int(math.Max(fewest, 3*perCycle))
-	n := len(s.re)
-	early := n
-	if t.alpha > 0 {
-		early = min(n, max(int(loud/(t.alpha*s.spacing())), int(perCycle)+1))
-	}
-	here := meanSquare(s, p.residual, 0, early)
-	var there float64
-	switch late := int(quiet / (math.Max(t.alpha, 1e-300) * s.spacing())); {
-	case t.alpha > 0 && n-late >= enough && late > early:
-		there = meanSquare(s, p.residual, late, n)
-	case r.before >= enough*s.block:
-		y := averaged(a.signal.Samples[r.from-r.before:r.from], s.block)
-		y = slices.Clone(y)
-		detrend(y)
-		there = floats.Dot(y, y) / float64(len(y))
-	default:
+	if t.alpha <= 0 || s.im != nil || s.skip != nil {
 		return 1
 	}
+	perCycle := 2 * math.Pi / (t.omega * s.spacing())
+	early := min(len(s.re), max(int(1/(t.alpha*s.spacing())), int(perCycle)+1))
+	here := meanSquare(s, p.residual, 0, early)
 	amplitude := math.Hypot(p.coef[0], p.coef[1])
-	const trifling = 1e-5 // of the amplitude
-	there = math.Max(there, math.Max(math.Pow(trifling*amplitude, 2), math.Pow(a.scan.step, 2)/12/float64(s.block)))
+	least := math.Max(math.Pow(trifling*amplitude, 2), math.Pow(a.scan.step, 2)/12/float64(s.block))
+	there, share, rows := math.Inf(1), 1.0, 0
+	for _, rest := range a.quietParts(r, st, early) {
+		square := floats.Dot(rest, rest) / float64(len(rest))
+		if square = math.Max(square, least); square < there {
+			there, rows = square, len(rest)
+			share = colourOf(&series{block: s.block, sampling: s.sampling, re: rest}, rest, 0, nil).independence()
+		}
+	}
+	f := distuv.F{D1: math.Max(1, share*float64(early)), D2: math.Max(1, share*float64(rows))}
+	if !(here > there) || f.Survival(here/there) > odds {
+		return 1
+	}
 	return math.Sqrt(here / there)
+}
+
+// quietParts returns rows without the ring, the straight line through them
+// taken off.
+func (a *analysis) quietParts(r *ring, st stretch, early int) (list [][]float64) {
+	const fewest = 64 // rows
+	const quiet = 3   // time constants
+	p, s := r.fit, r.fit.series
+	t := p.tones[0]
+	enough := max(fewest, int(3*2*math.Pi/(t.omega*s.spacing())))
+	most := mostRows * s.block
+	for _, part := range []stretch{{r.to, min(st.to, r.to+most)}, {max(r.before.from, r.before.to-most), r.before.to}} {
+		if part.len() >= enough*s.block {
+			y := slices.Clone(averaged(a.signal.Samples[part.from:part.to], s.block))
+			detrend(y)
+			list = append(list, y)
+		}
+	}
+	if late := int(quiet / (t.alpha * s.spacing())); len(s.re)-late >= enough && late > early {
+		list = append(list, p.residual[late:])
+	}
+	return list
 }

@@ -173,7 +173,7 @@ var noteNames = map[NoteKind]string{
 	Beating: "beating", MayBeAliased: "may be aliased", FoldedHarmonic: "folded harmonic", Clipped: "clipped",
 	FirstSkipped: "first skipped", Misfit: "misfit", Coloured: "coloured", FewSteps: "few steps", Growing: "growing",
 	BurstsDiffer: "bursts differ", BurstsUnused: "bursts unused", Drifting: "drifting", FewDigits: "few digits",
-	NotOneSine: "not one sine", StartAndEndDiffer: "start and end differ", BurstsDisagree: "bursts disagree",
+	NotOneSine: "not one sine", StartAndEndDiffer: "start and end differ", BurstsDisagree: "bursts disagree", Driven: "driven",
 }
 
 const lastNote = BurstsDisagree

@@ -21,6 +21,10 @@ type pieces struct {
 func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
 	list := a.bursts(c)
 	p := &pieces{list: list, tried: make([]bool, len(list)), fits: make([]*ring, len(list))}
+	a.first = -1
+	if len(list) > 0 {
+		a.first = list[0].from
+	}
 	order := make([]int, len(list))
 	for i := range order {
 		order[i] = i

@@ -26,7 +26,7 @@ func (a *analysis) extend(r *ring, to int) *ring {
 		to = min(to, r.from+int(enoughDecay/main.alpha/t))
 	}
 	n := to - r.from
-	if float64(n) < worthwhile*float64(r.len()) || a.scan.clip.any() {
+	if !r.limited || float64(n) < worthwhile*float64(r.len()) || a.scan.clip.any() {
 		return nil
 	}
 	cycle := 2 * math.Pi / (main.omega * t)

@@ -16,7 +16,7 @@ type NoteKind int
 
 // The notes; in parentheses, what their values mean.
 const (
-	Beating           NoteKind = iota // (beat frequency in Hz, amplitude ratio)
+	Beating           NoteKind = iota // (beat frequency in Hz, amplitude ratio, beats while both last)
 	MayBeAliased                      // (samples per cycle, the lowest frequency in Hz that would look the same)
 	FoldedHarmonic                    // (order, Hz where it is seen)
 	Clipped                           // (samples left out)
@@ -31,6 +31,7 @@ const (
 	FewDigits                         // (relative standard uncertainty of the interval)
 	NotOneSine                        // (residual at the beginning over that of noise)
 	StartAndEndDiffer                 // (Hz at the start, Hz at the end, Q at the start, Q at the end; 0 where there is none)
+	Driven                            // the tone is steady
 	BurstsDisagree                    // (Hz of those reported, Hz of another, number left out)
 )
 
@@ -38,7 +39,11 @@ func (n Note) String() string {
 	a, b := short(n.Values[0]), short(n.Values[1])
 	switch n.Kind {
 	case Beating:
-		return fmt.Sprintf("two near tones beat at %s Hz (the weaker has %s of the amplitude): two coupled circuits, or two modes; the stronger one is reported", a, b)
+		s := fmt.Sprintf("two near tones beat at %s Hz (amplitude ratio %s): two coupled circuits, or two modes; both are listed, the stronger one first", a, b)
+		if n.Values[2] < 1 {
+			s += fmt.Sprintf("; they make only %s of a beat while they last, so that one ring whose frequency moves, or the average of rings of different frequencies, would look the same", short(n.Values[2]))
+		}
+		return s
 	case MayBeAliased:
 		return fmt.Sprintf("only %s samples per cycle: a tone of %s Hz would look the same; capture again with a faster time base: a true tone stays where it is", a, b)
 	case FoldedHarmonic:
@@ -67,6 +72,8 @@ func (n Note) String() string {
 		return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise", a)
 	case StartAndEndDiffer:
 		return startAndEnd(n.Values)
+	case Driven:
+		return "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor"
 	case BurstsDisagree:
 		return fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", hertz(n.Values[0]), short(n.Values[2]), hertz(n.Values[1]))
 	}

@@ -8,6 +8,9 @@ func (a *analysis) relate(tones []Tone) {
 	rate := 1 / a.signal.Interval
 	for i := range tones[1:] {
 		t := &tones[i+1]
+		if t.Relation == Steadily {
+			continue
+		}
 		f := t.Frequency
 		t.Relation = Other
 		if math.Abs(f.Value-main.Value) < nearTone*main.Value {
@@ -49,11 +52,12 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 		list = append(list, n)
 	}
 	beats := false
-	for _, t := range r.Tones[1:] {
+	for k, t := range r.Tones[1:] {
 		switch ratio := t.Amplitude.Value / r.Amplitude.Value; {
 		case t.Relation == Near && ratio > strongBeat && !beats:
 			beats = true
-			note(Beating, math.Abs(t.Frequency.Value-r.Tones[0].Frequency.Value), ratio)
+			apart := math.Abs(t.Frequency.Value - r.Tones[0].Frequency.Value)
+			note(Beating, apart, ratio, loudest.fit.series.beats(loudest.fit.tones[0], loudest.fit.tones[k+1]))
 		case t.Relation == Folded:
 			note(FoldedHarmonic, float64(t.Harmonic), t.Frequency.Value)
 		}
@@ -72,6 +76,9 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 		masked += g.masked
 		skipped = math.Max(skipped, g.skipped)
 		misfit = misfit || g.misfit
+	}
+	if r.Kind == Steady {
+		note(Driven)
 	}
 	if masked > 0 {
 		note(Clipped, float64(masked))

@@ -65,6 +65,7 @@ const (
 	Harmonic           // a multiple
 	Folded             // a multiple above half the sample rate, seen where it folds to
 	Near               // so near that the two beat
+	Steadily           // steady beside a ring: a drive's, or a station's
 	Other
 )
 
@@ -78,6 +79,8 @@ func (r Relation) String() string {
 		return "folded harmonic"
 	case Near:
 		return "beating"
+	case Steadily:
+		return "steady"
 	}
 	return "other tone"
 }
@@ -89,6 +92,7 @@ type Burst struct {
 	Skipped    float64 // cycles left out between the onset and Start
 	Tone       Tone    // the strongest
 	Misfit     bool    // the residuals at the beginning are larger than elsewhere
+	Apart      bool    // it rings at another frequency than the loudest, and is left out
 }
 
 // Noise is what the fit leaves in the loudest burst.

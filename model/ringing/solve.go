@@ -46,6 +46,9 @@ func (s *series) start(omega, spread float64) tone {
 	for c.drifts = bent; c.drifts <= fading; c.drifts++ {
 		moving, less := c.startDamping(omega)
 		more := c.drifts.functions() - s.drifts.functions()
+		if c.drifts == fading && squares < 2*less {
+			break // tones that aren't found yet leave as much
+		}
 		if n*math.Log(squares/less) > float64(more)*math.Log(n)+clearly {
 			best, squares, s.drifts = moving, less, c.drifts
 		}
