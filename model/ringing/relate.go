@@ -41,7 +41,7 @@ const (
 	noticeable    = 2.0  // density of the noise at the tone
 	fewSteps      = 8.0  // amplitude in steps of the converter
 	birgeToTell   = 1.5
-	notOneSine    = 2.0 // residual where the ring is loud over that where it isn't
+	notOneSine    = 1.3 // residual where the ring is loud over that where it isn't
 	intervalTells = 0.5 // share of the frequency's uncertainty
 )
 

@@ -8,7 +8,7 @@ import (
 )
 
 func TestZ2(t *testing.T) {
-	for _, k := range [][3]float64{{.08, 30, .4}, {.08, 30, .6}, {.1, 30, .8}, {.04, 30, 1}} {
+	for _, k := range [][3]float64{{.04,8,.4},{.04,8,.6},{.14,8,1}} {
 		split, q, ratio := k[0], k[1], k[2]
 		rng := rand.New(rand.NewPCG(0, math.Float64bits(split*q*ratio)))
 		s, tr := twoModes(coilHertz, split, q, q, ratio, 4000)(rng)
