@@ -26,6 +26,7 @@ type analysis struct {
 	scan   scan
 	like   tone // of the ring fitted last: the next, of the same coil, lasts as long
 
+	done    float64   // as told to Progress
 	first   int       // sample where the first burst begins
 	whole   []float64 // V, the samples before the company was taken off; nil if none was
 	company *company
@@ -57,7 +58,8 @@ func Analyse(signal Signal, set Settings) (*Result, error) {
 }
 
 func (a *analysis) progress(done float64) {
-	if a.set.Progress != nil {
+	if a.set.Progress != nil && done > a.done {
+		a.done = done
 		a.set.Progress(done)
 	}
 }
@@ -120,18 +122,20 @@ func (f finding) loudest() *ring {
 
 const mostCandidates = 5 // tried
 
-// choose fits the candidates in turn and returns the first that decays: a
-// steady tone is a drive's, or a station's. Where none does, it is the first
-// that can be fitted, and a ring may show when that is taken off.
+// choose fits the candidates in turn and returns the one that decays with the
+// most energy: a steady tone is a drive's, or a station's, and a spark is short.
+// Where none decays, it is the first that can be fitted, and a ring may show
+// when that is taken off.
 func (a *analysis) choose(list []candidate) (best finding, err error) {
+	const close = 0.1 // of the weight of the candidate that decays
 	if len(list) == 0 {
 		need := a.need()
 		return best, &Refusal{Reason: NoTone, Need: math.Sqrt(2 * need)}
 	}
 	var seen []tone
-	tried := 0
+	tried, energy, weight := 0, 0.0, 0.0
 	for _, c := range list {
-		if tried == mostCandidates {
+		if tried == mostCandidates || c.weight() < close*weight {
 			break
 		}
 		if a.accounted(c, seen) {
@@ -148,20 +152,37 @@ func (a *analysis) choose(list []candidate) (best finding, err error) {
 		}
 		f := finding{rings: rings, found: found}
 		if f.decays(a.signal.Interval) {
-			return f, nil
-		}
-		if best.rings == nil {
+			t := f.loudest().fit.tones[0]
+			if v, _ := f.loudest().amplitude(0); v*v/t.alpha > energy {
+				best, energy = f, v*v/t.alpha
+			}
+			weight = math.Max(weight, c.weight())
+		} else if best.rings == nil {
 			best = f
 		}
 		for _, r := range rings {
-			seen = append(seen, r.fit.tones...)
+			seen = append(seen, r.principal(c.omega/a.signal.Interval)...)
 		}
 	}
 	if best.rings == nil {
 		return best, err
 	}
-	best, _ = a.behind(best)
+	if energy == 0 {
+		best, _ = a.behind(best)
+	}
 	return best, nil
+}
+
+// principal returns the tones of a ring that its candidate, near omega rad/s,
+// stands for: all of a steady one, and those near a decay, beside which another
+// may ring longer.
+func (r *ring) principal(omega float64) []tone {
+	if !r.decaying(0) {
+		return r.fit.tones
+	}
+	return slices.DeleteFunc(slices.Clone(r.fit.tones), func(t tone) bool {
+		return math.Abs(t.omega-omega) > nearTone*omega
+	})
 }
 
 // accounted reports whether a candidate is one of the tones, or a multiple.

@@ -28,6 +28,7 @@ func (c *company) add(y []float64, first int, sign float64) {
 const (
 	mostBehind = 3    // candidates tried behind a steady tone
 	leastRing  = 3e-3 // of the steady tone's amplitude, that a ring behind it has
+	standsOut  = 6    // times the median of the envelope: noise around a tone swells to four
 )
 
 // behind looks for a ring behind a steady tone: in what is left when that is
@@ -67,6 +68,10 @@ func (a *analysis) behind(f finding) (finding, bool) {
 }
 
 func (a *analysis) behindAt(c candidate, f finding) (g finding, ok bool) {
+	e := follow(a.signal.Samples, c).amplitude
+	if sorted := slices.Sorted(slices.Values(e)); len(e) == 0 || sorted[len(e)-1] < standsOut*sorted[len(e)/2] {
+		return g, false
+	}
 	rings, found, err := a.rings(c)
 	a.like = tone{}
 	if err != nil {

@@ -105,6 +105,9 @@ func (r *ring) accept(next *projection) *projection {
 		return nil
 	}
 	trial := ring{fit: next}
+	if trial.settleColour(); r.criterion()-trial.criterion() < clearly { // the quicker look
+		return nil
+	}
 	if trial.settle() != nil || r.criterion()-trial.criterion() < clearly {
 		return nil
 	}

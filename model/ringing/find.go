@@ -40,6 +40,7 @@ func (c candidate) weight() float64 { return c.amplitude * math.Sqrt(c.omega) }
 func find(y []float64, need float64) (list []candidate, slow candidate) {
 	for factor := 1; ; factor *= coarsening {
 		slow = candidate{} // what looks slow in a chunk may have more cycles in the whole
+		longest := true
 		for rows := chunkRows; rows >= shortestChunk; rows /= chunkStep {
 			if rows/chunkStep >= len(y) {
 				continue
@@ -48,10 +49,11 @@ func find(y []float64, need float64) (list []candidate, slow candidate) {
 				chunk := slices.Clone(y[from:min(from+rows, len(y))])
 				seen, s := look(chunk, float64(factor), need)
 				list = append(list, seen...)
-				if rows == chunkRows && s.power > slow.power {
+				if longest && s.power > slow.power {
 					slow = s
 				}
 			}
+			longest = false
 		}
 		if len(y) <= chunkRows {
 			return distinct(list), slow

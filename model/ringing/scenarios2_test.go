@@ -150,7 +150,7 @@ func crooked() []scenario {
 				return e / (1 + 2*(1-e)) * math.Cos(2*math.Pi*s.frequency*x+s.phase)
 			}
 		})},
-		{name: "averaged, the frequency jitters", causes: moves, make: of(80, 6000, func(rng *rand.Rand, s sine) func(float64) float64 {
+		{name: "averaged, the frequency jitters", causes: append([]NoteKind{Beating}, moves...), make: of(80, 6000, func(rng *rand.Rand, s sine) func(float64) float64 {
 			// The mean of cos over Gaussian frequencies of relative deviation 0.4 %
 			// falls as a Gaussian besides.
 			sd := 0.004 * 2 * math.Pi * s.frequency
@@ -159,7 +159,7 @@ func crooked() []scenario {
 				return s.at(x) * math.Exp(-sd*sd*x*x/2)
 			}
 		})},
-		{name: "a drive that wanders", causes: moves, make: func(rng *rand.Rand) (Signal, truth) {
+		{name: "a drive that wanders", causes: append([]NoteKind{Driven}, moves...), make: func(rng *rand.Rand) (Signal, truth) {
 			f, p := vary(rng, coilHertz), anyPhase(rng)
 			return scope(rng, 8000, fastInterval, func(t float64) float64 {
 				return math.Cos(2*math.Pi*f*t + p + 3*math.Sin(2*math.Pi*8e3*t))

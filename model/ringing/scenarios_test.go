@@ -177,7 +177,7 @@ func withOthers() []scenario {
 		{name: "2 % of a broadcast station, 250 µs", make: of(50, 25000, with(0.02, 1.05e6))},
 		{name: "10 % of a station near the resonance", make: of(40, 25000, with(0.1, 2.65e6))},
 		{name: "a station half as strong", make: of(60, 25000, with(0.5, 0.9e6))},
-		{name: "a ring 4 % beside a drive's tone", make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
+		{name: "a ring 4 % beside a drive's tone", causes: []NoteKind{Driven}, make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
 			p := anyPhase(rng)
 			s.amplitude = 0.05
 			return func(t float64) float64 { return s.at(t-60e-6) + math.Cos(2*math.Pi*1.9e6*t+p) }

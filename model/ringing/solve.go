@@ -26,7 +26,7 @@ func (s *series) solve(start []tone) *projection {
 		Data:   fit.Rows{N: s.rows(), Evaluate: p.evaluate(sigma)},
 	}
 	const block = 4096 // rows; the projection is over all rows at once anyway
-	r, err := fit.Solve(problem, x, fit.Settings{MaxIterations: 100, BlockRows: block})
+	r, err := fit.Solve(problem, x, fit.Settings{MaxIterations: 40, BlockRows: block})
 	if err != nil || !p.at(r.X) {
 		return nil
 	}

@@ -102,7 +102,7 @@ func (s spectrum) refine(k int) float64 {
 // noise and isn't lifted by lines or by a ring's peak.
 func (s spectrum) floors() func(k int) float64 {
 	const perOctave = 4
-	const fewest = 32 // bins
+	const fewest, enough = 32, 256 // bins
 	at := []float64{}
 	for i := 0; ; i++ {
 		k := math.Exp2(float64(i) / perOctave)
@@ -113,7 +113,10 @@ func (s spectrum) floors() func(k int) float64 {
 		from := max(1, int(k-half))
 		to := min(len(s.power), max(int(2*k), from+fewest))
 		from = min(from, max(1, to-fewest))
-		p := slices.Clone(s.power[from:to])
+		var p []float64
+		for b := from; b < to; b += 1 + (to-from)/enough {
+			p = append(p, s.power[b])
+		}
 		slices.Sort(p)
 		at = append(at, p[len(p)/2]/math.Ln2)
 	}
