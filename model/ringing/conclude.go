@@ -47,7 +47,13 @@ func (a *analysis) result(f finding) *Result {
 	r.Amplitude, r.Offset = r.Tones[0].Amplitude, e.offset()
 	r.Noise = a.noise(loudest)
 	r.SamplesPerCycle = 1 / (r.Frequency.Value * a.signal.Interval)
-	r.widen(math.Hypot(a.set.Timebase, a.signal.IntervalUncertainty/a.signal.Interval))
+	relative := math.Hypot(a.set.Timebase, a.signal.IntervalUncertainty/a.signal.Interval)
+	r.widen(relative)
+	if long := loudest.long; long != nil {
+		e = long.estimator()
+	}
+	r.modes(e, relative)
+	a.use(r, rings)
 	r.Notes = a.notes(r, rings, loudest, f.found, scale)
 	if apart > 0 {
 		r.Notes = append(r.Notes, Note{BurstsDisagree, [4]float64{r.Resonance.Value, other, float64(apart), float64(len(rings))}})

@@ -41,6 +41,7 @@ const (
 	noticeable    = 2.0  // density of the noise at the tone
 	fewSteps      = 8.0  // amplitude in steps of the converter
 	birgeToTell   = 1.5
+	skippedToTell = 1.0 // cycles left out at the beginning
 	notOneSine    = 1.3 // residual where the ring is loud over that where it isn't
 	intervalTells = 0.5 // share of the frequency's uncertainty
 )
@@ -83,7 +84,7 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 	if masked > 0 {
 		note(Clipped, float64(masked))
 	}
-	if skipped > 0 {
+	if skipped >= skippedToTell {
 		note(FirstSkipped, skipped)
 	}
 	if misfit {

@@ -33,11 +33,17 @@ type Result struct {
 	Amplitude      Estimate // at the beginning of the loudest burst
 	Offset         Estimate
 
-	Tones  []Tone  // of the loudest burst, the strongest first
-	Bursts []Burst // in order of time
+	Tones []Tone // of the loudest burst, the strongest first
+	// Modes are those of the tones that decay and are no harmonics, with the
+	// covariance of their frequencies and quality factors; none of a steady tone.
+	Modes      []Tone
+	Covariance Covariance
+	Bursts     []Burst // in order of time
 
 	Noise    Noise
 	Clipping Clipping
+	Used     float64 // share of the capture that was fitted
+	Left     []Left  // what wasn't
 	Notes    []Note
 
 	SamplesPerCycle float64
