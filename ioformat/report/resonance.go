@@ -116,6 +116,8 @@ func sweepNotes(s Swept) []string {
 			notes = append(notes, fmt.Sprintf("below the peak the amplitude was followed to %.0f %% only: go on to half of it", 100*n.Value))
 		case resonance.Above:
 			notes = append(notes, fmt.Sprintf("above the peak the amplitude was followed to %.0f %% only: go on to half of it", 100*n.Value))
+		case resonance.FewDigits:
+			notes = append(notes, "the frequencies are written to "+quantity.FormatValue(n.Value, 1, "Hz").String()+", which makes most of the uncertainty: write as many digits as the generator shows")
 		case resonance.Coupled:
 			notes = append(notes, fmt.Sprintf("%.0f %% of the peak reaches the probe directly: move the probe away from the driver", 100*n.Value))
 		}
@@ -137,6 +139,8 @@ func SweepRefused(err error) string {
 		return "the amplitude falls from the lowest frequency on, " + hertz(r.Frequencies[0]) + ": the resonance is below; begin the sweep lower"
 	case resonance.AboveAll:
 		return "the amplitude rises to the highest frequency, " + hertz(r.Frequencies[1]) + ": the resonance is above; sweep on"
+	case resonance.Slip:
+		return "the amplitude at " + hertz(r.Frequencies[0]) + " is far from that at both its neighbours: check it, or take more readings there, where another peak or a dip may be"
 	case resonance.TwoPeaks:
 		return "there are two peaks, near " + hertz(r.Frequencies[0]) + " and " + hertz(r.Frequencies[1]) + ": two coupled circuits or two modes; sweep around one alone, or loosen the coupling to the driver"
 	case resonance.NoWidth:

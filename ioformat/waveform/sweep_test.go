@@ -31,6 +31,7 @@ func TestSweeps(t *testing.T) {
 		notes      int
 	}{
 		{"by hand", "frequency [MHz],amplitude [mV]\n" + sweepTable(plain), Options{}, "V", 0.3, 0},
+		{"units without brackets", "f MHz,pickup mV\n" + sweepTable(plain), Options{}, "V", 0.3, 0},
 		{"a row of units", "f,U\nMHz,mV\n" + sweepTable(plain), Options{}, "V", 0.3, 0},
 		{"decimal commas", "Frequenz [MHz];Amplitude [mV]\n" + comma(sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f;%.2f", f/1e6, 1e3*a) })), Options{}, "V", 0.3, 0},
 		{"falling", "frequency [MHz],amplitude [mV]\n" + reversed(sweepTable(plain)), Options{}, "V", 0.3, 0},

@@ -80,7 +80,22 @@ func splitHeader(header string) (name, unit string) {
 			return name, u
 		}
 	}
+	if i := strings.LastIndexByte(header, ' '); unit == "" && i > 0 && !endsInNumber(header[:i]) { // "f MHz"
+		u := header[i+1:]
+		_, time := timeUnit(u)
+		_, volts := voltageUnit(u)
+		if _, hertz := frequencyUnit(u); len(u) > 1 && (time || volts || hertz) || u == "s" || u == "V" {
+			name, _, _ = cells.SplitUnit(header[:i])
+			return name, u
+		}
+	}
 	return name, unit
+}
+
+// endsInNumber tells a setting, "interval: 4 us", from a header.
+func endsInNumber(text string) bool {
+	words := strings.Fields(text)
+	return len(words) > 0 && strings.Trim(words[len(words)-1], "0123456789.,+-eE") == ""
 }
 
 func isUnit(u string) bool {

@@ -203,6 +203,8 @@ func TestRefusals(t *testing.T) {
 		list []Point
 		want Reason
 	}{
+		{"low", slipped(all, 20, 0.1), Slip},
+		{"high", slipped(all, 30, 10), Slip},
 		{"five", all[18:23], TooFew},
 		{"below", all[24:], BelowAll},
 		{"above", all[:17], AboveAll},
@@ -214,6 +216,13 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("%s: %v", k.name, err)
 		}
 	}
+}
+
+// slipped has one amplitude times a factor.
+func slipped(list []Point, i int, factor float64) []Point {
+	list = append([]Point(nil), list...)
+	list[i].Amplitude *= factor
+	return list
 }
 
 // A line that is none, of two modes that overlap, is said to be none.

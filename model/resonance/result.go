@@ -55,6 +55,7 @@ const (
 	FewInPeak             // readings within the half-power width
 	Below                 // no reading below the peak that fell to 70 % of it (lowest share)
 	Above                 // the same above the peak
+	FewDigits             // the frequencies are written too coarsely (Hz, worth of a last digit)
 	Coupled               // much reaches the probe directly (share of the peak)
 )
 
@@ -66,6 +67,7 @@ const (
 	TooFew   Reason = iota // readings at different frequencies
 	BelowAll               // the peak is below all frequencies
 	AboveAll               // the peak is above all frequencies
+	Slip                   // one reading is far from both its neighbours; at the first of Frequencies
 	TwoPeaks               // at the frequencies of Refusal
 	NoWidth                // the width of the line is not determined
 	NoLine                 // no line fits
@@ -87,6 +89,8 @@ func (r *Refusal) Error() string {
 		return "the peak is below the sweep"
 	case AboveAll:
 		return "the peak is above the sweep"
+	case Slip:
+		return "a reading is far from both its neighbours"
 	case TwoPeaks:
 		return "the sweep has two peaks"
 	case NoWidth:

@@ -29,6 +29,9 @@ func (s *sweep) check() error {
 		return s.outside(AboveAll)
 	}
 	s.look()
+	if i, found := s.slip(); found {
+		return &Refusal{Reason: Slip, Frequencies: [2]float64{s.points[i].Frequency}}
+	}
 	if i, found := s.another(); found {
 		a, b := s.points[s.top].Frequency, s.points[i].Frequency
 		return &Refusal{Reason: TwoPeaks, Frequencies: [2]float64{math.Min(a, b), math.Max(a, b)}}
@@ -74,6 +77,20 @@ func (s *sweep) look() {
 	default:
 		s.width = top.Frequency / (s.points[len(s.points)-1].Frequency - s.points[0].Frequency)
 	}
+}
+
+// slip looks for one reading that is far from both its neighbours: at half of
+// the smaller one within the peak, or at four times the larger.
+func (s *sweep) slip() (at int, found bool) {
+	const low, high = 0.5, 4
+	half := s.points[s.top].Amplitude / 2
+	for i := 1; i+1 < len(s.points); i++ {
+		before, here, after := s.points[i-1].Amplitude, s.points[i].Amplitude, s.points[i+1].Amplitude
+		if least := math.Min(before, after); least > half && here < low*least || here > high*math.Max(before, after) {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 // another looks for a second peak: a reading of at least a third of the
@@ -144,6 +161,13 @@ func (s *sweep) notes(r *Result, f0, q float64) {
 	const few = 3
 	if inside < few {
 		r.Notes = append(r.Notes, Note{FewInPeak, float64(inside)})
+	}
+	coarse := 0.0
+	for _, p := range s.points {
+		coarse = math.Max(coarse, p.FrequencyDigit)
+	}
+	if e := r.Resonance; coarse/math.Sqrt(12)*math.Sqrt(2/float64(len(s.points))) > e.Uncertainty/2 {
+		r.Notes = append(r.Notes, Note{FewDigits, coarse})
 	}
 	const half = 0.75
 	if s.low > half {
