@@ -34,9 +34,17 @@ const (
 	AssumedCoupling                       // excess of g − 1 found by a line
 	AssumedHandOffset                     // m; Spread is a factor
 	AssumedHandExponent
+	AssumedCommon      // share of a tolerance's variance in common with the other parts
+	AssumedLead        // F
+	AssumedDrift       // relative, from the first reading to the last
 	AssumedCapacitance // F, of winding and top; Spread is a factor
 	AssumedPart        // F, of a part without a value; Spread is a factor
 )
+
+// assume makes an assumption of names, or of the whole coil.
+func assume(kind AssumptionKind, value, spread float64, names ...string) Assumption {
+	return Assumption{Kind: kind, Value: value, Spread: spread, Names: names, Count: max(1, len(names))}
+}
 
 // assumptions lists what the fit assumes, the stated ± of no reading and the priors
 // each with its share in the variance of the inductance, the largest first.

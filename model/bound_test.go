@@ -19,7 +19,7 @@ func TestLimitAtBoundIsWhereChiSquareHasRisen(t *testing.T) {
 	for _, noise := range []float64{1e-5, 1e-3, 4e-3} {
 		tried := 0
 		for seed := uint64(1); seed < 80 && tried < 4; seed++ {
-			s := Session{Log: c.session(rand.New(rand.NewPCG(56, seed)), noise, 0.02, steps...)}
+			s := idealBench(Session{Log: c.session(rand.New(rand.NewPCG(56, seed)), noise, 0.02, steps...)})
 			r := mustFit(t, s)
 			e := r.Find(TopCapacitance, "", "", 0)
 			if e.Bound != fit.AtLower || r.scatter.Scale != 1 {
@@ -27,7 +27,7 @@ func TestLimitAtBoundIsWhereChiSquareHasRisen(t *testing.T) {
 			}
 			tried++
 			k := r.coverageFactor(e.Budget)
-			s.Known = []Known{{Name: TopCapacitance, Value: e.Interval[1], Uncertainty: 1e-6 * e.Interval[1]}}
+			s.Known = append(s.Known, Known{Name: TopCapacitance, Value: e.Interval[1], Uncertainty: 1e-6 * e.Interval[1]})
 			p, err := newProblem(s)
 			if err != nil {
 				t.Fatal(err)

@@ -57,20 +57,42 @@ func compare(a, b *Result, x, y Estimate, common [][2]int) Change {
 // used, in the order of a's log.
 func sharedParts(a, b *Result) (rows [][2]int) {
 	in := map[Part]int{}
-	for i, p := range b.problem.priorOf {
-		if p >= 0 {
-			in[b.problem.parts[p]] = i
+	for i := range b.problem.origins {
+		if p, ok := b.problem.onTop(i); ok {
+			in[p] = i
 		}
 	}
-	for i, p := range a.problem.priorOf {
-		if p < 0 {
+	for i := range a.problem.origins {
+		p, ok := a.problem.onTop(i)
+		if !ok {
 			continue
 		}
-		if k, ok := in[a.problem.parts[p]]; ok {
+		if k, ok := in[p]; ok {
 			rows = append(rows, [2]int{i, k})
 		}
 	}
 	return rows
+}
+
+// onTop returns what prior row i speaks of that may be on the top of another session's coil:
+// a part, the lot of some, or the clip, taken for the same.
+func (p *problem) onTop(i int) (part Part, ok bool) {
+	if k := p.priorOf[i]; k >= 0 {
+		return p.parts[k], true
+	}
+	if k := i - len(p.origins) + len(p.knowns); k >= 0 {
+		return Part{Name: LeadCapacitance}, p.knowns[k].Name == LeadCapacitance
+	}
+	if p.origins[i] == fromCommon {
+		before := 0
+		for _, o := range p.origins[:i] {
+			if o == fromCommon {
+				before++
+			}
+		}
+		return Part{Lot: p.lots[before].name}, true
+	}
+	return Part{Name: LeadCapacitance}, p.assumed[i].Kind == AssumedLead
 }
 
 // sensitivity returns by how much e shifts per standard uncertainty of each prior row.

@@ -36,16 +36,16 @@ func TestPriorsAloneGiveNoNumber(t *testing.T) {
 }
 
 // The remedy for an open split of the capacitance determines it: a capacitor that
-// brings the frequency to a third, with parts known to 2 %.
+// brings the frequency to a third, and an empty clip, with parts known to 2 %.
 func TestMuchLargerCapacitorTellsTheShape(t *testing.T) {
 	open, closed := 0, 0
 	for seed := range uint64(40) {
 		c := lighthouse()
 		r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(141, seed)), 3e-4, 0.05/1.96, added(), added(2.2), added(4.7))})
-		if slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == GapShape && u.Advice == AddMuchLarger }) {
+		if slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == GapShape && u.Advice == AddMuchLargerAndClip }) {
 			open++
 		}
-		r = mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(142, seed)), 3e-4, 0.02/1.96, added(), added(2.2), added(4.7), added(33))})
+		r = mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(142, seed)), 3e-4, 0.02/1.96, added(), emptyClip(), added(2.2), added(4.7), added(33))})
 		if r.Find(WindingCapacitance, "", "", 0).Determined {
 			closed++
 		}
@@ -81,7 +81,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 			t.Errorf("of two parts, one with a stated tolerance: %+v", a)
 		}
 	}
-	if want := []AssumptionKind{AssumedDigits, AssumedTolerance, AssumedShare, AssumedCoreCapacitance, AssumedEnds, AssumedCoupling, AssumedHandOffset, AssumedHandExponent}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
+	if want := []AssumptionKind{AssumedDigits, AssumedTolerance, AssumedShare, AssumedCoreCapacitance, AssumedEnds, AssumedCoupling, AssumedHandOffset, AssumedHandExponent, AssumedLead, AssumedDrift}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
 		t.Errorf("assumed %+v", r.Assumed)
 	}
 	b := r.Find(Inductance, "", "", 0).Budget

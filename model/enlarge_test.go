@@ -23,7 +23,7 @@ func TestScatterEnlargesOnlyReadings(t *testing.T) {
 			o.Frequency *= 1 + 1e-4*rng.NormFloat64()
 			o.Uncertainty = 1e-6 * o.Frequency
 		}
-		r := mustFit(t, s)
+		r := mustFit(t, idealBench(s))
 		if s := r.Quality.Scale; !(s > 50 && s < 350) {
 			t.Errorf("%s: readings enlarged by %.3g, want about 140", name, s)
 		}

@@ -111,7 +111,8 @@ func newBudget(shares [origins]float64, variance float64) (b Budget) {
 	if !(variance > 0) {
 		return b
 	}
-	b.Tolerance = shares[fromTolerance] / variance
+	b.Common = shares[fromCommon] / variance
+	b.Tolerance = shares[fromTolerance]/variance + b.Common
 	b.Known = shares[fromKnown] / variance
 	b.Assumed = shares[fromAssumption] / variance
 	b.Model = shares[fromModel] / variance
@@ -144,6 +145,13 @@ func (e Estimate) forget() Estimate {
 	e.Interval = [2]float64{nan, nan}
 	e.Determined, e.Budget = false, Budget{}
 	return e
+}
+
+// unit returns the i-th of n unit vectors.
+func unit(n, i int) []float64 {
+	u := make([]float64, n)
+	u[i] = 1
+	return u
 }
 
 func finite(values ...float64) bool {

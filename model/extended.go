@@ -88,6 +88,7 @@ func (r *Result) extend(extra []Part, states []State) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.held, p.loose = r.problem.held, r.problem.loose
 	start := p.start(s.Log)
 	if r.splitDetermined() {
 		p.Prior = p.priors(r.problem.anchors)
@@ -109,8 +110,7 @@ func (r *Result) extend(extra []Part, states []State) (*Result, error) {
 
 // quantity finds the quantity that a wish names, but for a frequency.
 func (r *Result) quantity(w Wish) (quantity, bool) {
-	parameters, derived := quantities(r.problem.forward)
-	for _, q := range append(parameters, derived...) {
+	for _, q := range r.problem.quantities() {
 		if q.name == w.Name && q.part == w.Part && q.core == w.Core && q.hand == w.State.nearness() {
 			return q, true
 		}
@@ -159,7 +159,11 @@ func (r *Result) evidence(c *Candidate) evidence {
 	case MeasurePart: // its value takes the place of the tolerance, whose row is 1
 		if k := p.partAt[c.Part]; k >= 0 {
 			row[k] = p.relative(c.Part) / c.Relative
-			if p.parts[c.Part].Known {
+			if l := p.lotAt[c.Part]; l >= 0 { // the lot's error is in it too
+				own, common := p.split(c.Part)
+				row[l] = common * row[k]
+				row[k] *= own
+			} else if p.parts[c.Part].Known {
 				row[k] = math.Sqrt(math.Max(0, row[k]*row[k]-1))
 			}
 		}
@@ -171,7 +175,11 @@ func (r *Result) evidence(c *Candidate) evidence {
 	s := c.State
 	bought := math.Sqrt(c.New[0] * c.New[1]) // the middle of a range
 	s.Exact += bought
+	s.Clip = s.Clip || bought > 0
 	f := p.frequency(r.fit.X, &s, row)
+	if p.drift >= 0 {
+		_, row[p.drift] = p.drifted(r.fit.X, p.afterwards())
+	}
 	m := p.alone(r.fit.X, &s)
 	own := 0.0
 	if c.Kind == ReadNew { // nothing else has its error

@@ -61,6 +61,7 @@ type bench struct {
 	tolerance float64 // of the parts, relative standard uncertainty as stated
 	factor    float64 // on their true errors
 	common    float64 // share of these errors' variance that all parts have in common
+	stated    float64 // that share as the log states it
 	clip      float64 // F, what each step with something added has beside it
 	drift     float64 // relative change of all frequencies from the first reading to the last
 	noise     float64 // standard uncertainty of a frequency over that of the bare coil
@@ -70,7 +71,7 @@ type bench struct {
 
 // goodBench reads as the log says.
 func goodBench() bench {
-	return bench{tolerance: 0.05 / 1.96, factor: 1, common: 0.25, noise: 3e-4}
+	return bench{tolerance: 0.05 / 1.96, factor: 1, common: 0.25, stated: 0.25, noise: 1e-4}
 }
 
 // played is one simulated session with the truth behind it.
@@ -112,6 +113,7 @@ func (c *fieldCoil) play(rng *rand.Rand, b bench, steps []step) *played {
 // stateOf enters the parts of a step.
 func (p *played) stateOf(st step) State {
 	s := Bare()
+	s.Clip = st.clip
 	for _, a := range st.added {
 		k, ok := p.index[a]
 		if !ok {
@@ -121,7 +123,7 @@ func (p *played) stateOf(st step) State {
 			if a != spike {
 				b := &p.bench
 				e := b.tolerance * b.factor * (math.Sqrt(b.common)*p.common + math.Sqrt(1-b.common)*p.rng.NormFloat64())
-				part = Part{Name: string(rune('a' + k)), Capacitance: a * 1e-12, Uncertainty: b.tolerance * a * 1e-12, Known: true}
+				part = Part{Name: string(rune('a' + k)), Capacitance: a * 1e-12, Uncertainty: b.tolerance * a * 1e-12, Known: true, Lot: "5 %", Common: b.stated}
 				value = a * 1e-12 * (1 + e)
 			}
 			p.log.Parts = append(p.log.Parts, part)
@@ -161,7 +163,7 @@ func (p *played) frequency(s *State) float64 {
 	for _, i := range s.Parts {
 		w.Top += p.parts[i]
 	}
-	if len(s.Parts) > 0 {
+	if s.clipped() {
 		w.Top += p.bench.clip
 	}
 	if !math.IsInf(s.Hand, 1) {

@@ -9,14 +9,15 @@ import (
 
 // Finding is something the user should know before believing the numbers.
 type Finding struct {
-	Kind  FindingKind
-	Line  int    // of the log, where it concerns one reading
-	Name  string // quantity, part or core, where it concerns one
-	Lines []int  // where it concerns several
-	Moves *Moved
-	Value float64 // see the kind
-	Other float64
-	Slip  *Slip // of unit, that would explain it
+	Kind   FindingKind
+	Line   int    // of the log, where it concerns one reading
+	Name   string // quantity, part or core, where it concerns one
+	Lines  []int  // where it concerns several
+	Moves  *Moved
+	Value  float64 // see the kind
+	Other  float64
+	Slip   *Slip // of unit, that would explain it
+	Hourly bool
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.
@@ -39,6 +40,7 @@ const (
 	ReadingApart                         // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
 	ReadingsSlow                         // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
 	ReadingsWander                       // Line: of the first; Value: the same, where no mean settles
+	Drifts                               // Value: drift, Other: its standard uncertainty, by the readings alone; Hourly: both an hour
 	ModelUncertainty                     // Value: relative standard uncertainty given to readings with a partly covered winding
 	Implausible                          // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
 )
@@ -84,6 +86,9 @@ func (r *Result) findings(contradictions []Finding) (out []Finding) {
 		case r.session.Ladder == nil:
 			out = append(out, Finding{Kind: LineEquivalent})
 		}
+	}
+	if f, found := r.drifts(); found {
+		out = append(out, f)
 	}
 	if rho, p := fit.Trend(r.usedResiduals()); p < 0.01 {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
@@ -194,7 +199,9 @@ func (r *Result) pulls() (out []Finding) {
 // deleted residual of a prior row of that leverage, put on the nominal value.
 func (p *problem) partByOthers(x []float64, i int, leverage float64) float64 {
 	part := p.parts[i]
-	return part.Capacitance * math.Exp(x[p.partAt[i]]/(1-leverage)*p.relative(i))
+	k := p.partAt[i]
+	own, _ := p.split(i)
+	return part.Capacitance * math.Exp((p.partError(x, i)+own*x[k]*leverage/(1-leverage))*p.relative(i))
 }
 
 // How many standard deviations a part (1 %, twice-sided) and a known value are

@@ -42,6 +42,7 @@ func (f *forward) at(x []float64, s *State) {
 	for _, p := range s.Parts {
 		w.Top += f.part(x, p)
 	}
+	w.Top += f.leadCapacitance(x, s)
 	w.Top += f.handCapacitance(x, s.Hand)
 	w.Cores = w.Cores[:0]
 	if s.Core != "" {
@@ -114,9 +115,10 @@ func (f *forward) gradient(x []float64, s *State, grad []float64) {
 		}
 	}
 	for _, p := range s.Parts {
-		if k := f.partAt[p]; k >= 0 {
-			grad[f.slot(k, len(grad))] += r.PerTop * f.part(x, p) * f.relative(p)
-		}
+		f.partGradient(x, p, r.PerTop*f.part(x, p), grad)
+	}
+	if f.lead >= 0 && s.clipped() {
+		grad[f.lead] = r.PerTop * leadSigma
 	}
 	if hand := f.handCapacitance(x, s.Hand); hand > 0 {
 		k := f.hand
@@ -142,16 +144,41 @@ func (f *forward) spread(share float64, s *State) float64 {
 // part returns the capacitance of part p [F]; NaN for an unknown part that x
 // doesn't hold.
 func (f *forward) part(x []float64, p int) float64 {
-	part, k := f.parts[p], f.partAt[p]
+	part, k := &f.parts[p], f.partAt[p]
 	switch {
-	case k < 0 && part.Known:
+	case part.Known && k < 0 && f.lotAt[p] < 0:
 		return part.Capacitance
+	case part.Known:
+		return part.Capacitance * math.Exp(f.partError(x, p)*f.relative(p))
 	case k < 0:
 		return math.NaN()
-	case part.Known:
-		return part.Capacitance * math.Exp(x[k]*f.relative(p))
 	}
 	return math.Exp(x[k])
+}
+
+// partError returns by how many of its standard uncertainties part p is off, its own
+// error and its lot's together.
+func (f *forward) partError(x []float64, p int) (e float64) {
+	own, common := f.split(p)
+	if k := f.partAt[p]; k >= 0 {
+		e += own * x[k]
+	}
+	if k := f.lotAt[p]; k >= 0 {
+		e += common * x[k]
+	}
+	return e
+}
+
+// partGradient adds to grad what a quantity with the derivative per to ln C of part p
+// has.
+func (f *forward) partGradient(x []float64, p int, per float64, grad []float64) {
+	own, common := f.split(p)
+	if k := f.partAt[p]; k >= 0 {
+		grad[f.slot(k, len(grad))] += own * per * f.relative(p)
+	}
+	if k := f.lotAt[p]; k >= 0 {
+		grad[k] += common * per * f.relative(p)
+	}
 }
 
 // relative returns ∂ln C/∂x of part p: its relative standard uncertainty, or 1
@@ -177,9 +204,10 @@ func (f *forward) handCapacitance(x []float64, d float64) float64 {
 	return math.Exp(x[k]) * math.Pow((f.handScale+d0)/(d+d0), x[k+2])
 }
 
-// added returns the sum of the parts on the top, as x has them [F].
+// added returns the sum of the parts on the top and of what they bring besides, as x
+// has them [F].
 func (f *forward) added(x []float64, s *State) float64 {
-	c := s.Exact
+	c := s.Exact + f.leadCapacitance(x, s)
 	for _, i := range s.Parts {
 		c += f.part(x, i)
 	}

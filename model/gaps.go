@@ -54,9 +54,15 @@ func (r *Result) gaps() []Undetermined {
 	}
 	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *Estimate) bool { return e.scattered })
 	if what, advice, open := r.openSplit(); open {
-		add(Undetermined{What: what, Advice: advice}, func(e *Estimate) bool { return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) })
+		add(Undetermined{What: what, Advice: advice}, func(e *Estimate) bool {
+			return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) && !ofBench(e.Name)
+		})
 	}
-	add(Undetermined{What: GapShape, Advice: AddMuchLarger}, func(e *Estimate) bool {
+	shape := Undetermined{What: GapShape, Advice: AddMuchLarger}
+	if lead := r.Find(LeadCapacitance, "", "", 0); lead != nil && !lead.Determined {
+		shape.Advice = AddMuchLargerAndClip
+	}
+	add(shape, func(e *Estimate) bool {
 		return e.Name == WindingCapacitance || e.Name == TopCapacitance || e.Name == StrayCapacitance
 	})
 	for _, c := range r.problem.cores {
@@ -83,6 +89,8 @@ func (r *Result) gaps() []Undetermined {
 		law = Undetermined{What: GapHandCore, Advice: ReadHandAlone}
 	}
 	add(law, func(e *Estimate) bool { return handLaw(e.Name) || e.Hand > 0 })
+	add(Undetermined{What: GapLead, Advice: ReadEmptyClip}, func(e *Estimate) bool { return e.Name == LeadCapacitance })
+	add(Undetermined{What: GapDrift, Advice: ReadFirstAgain}, func(e *Estimate) bool { return e.Name == Drift })
 	add(Undetermined{What: GapOther, Advice: MoreReadings}, func(*Estimate) bool { return true })
 	return gaps
 }
@@ -103,6 +111,9 @@ func (r *Result) handWithCoreOnly() bool {
 	}
 	return true
 }
+
+// ofBench tells whether a quantity is one of the bench and not of the coil.
+func ofBench(name string) bool { return name == LeadCapacitance || name == Drift }
 
 func handLaw(name string) bool {
 	return name == HandStrength || name == HandOffset || name == HandExponent

@@ -94,7 +94,7 @@ func TestFaradsAndPicofaradsConvergeAlike(t *testing.T) {
 		scaled.Parts[i].Capacitance *= 1e4
 		scaled.Parts[i].Uncertainty *= 1e4
 	}
-	a, b := mustFit(t, Session{Log: log}), mustFit(t, Session{Log: scaled})
+	a, b := mustFit(t, idealBench(Session{Log: log})), mustFit(t, idealBench(Session{Log: scaled}))
 	for name, factor := range map[string]float64{Inductance: 1e-4, WindingCapacitance: 1e4, EffectiveCapacitance: 1e4, BareFrequency: 1} {
 		x, y := a.Find(name, "", "", 0), b.Find(name, "", "", 0)
 		if math.Abs(y.Value/x.Value/factor-1) > 1e-7 || math.Abs(y.Uncertainty/x.Uncertainty/factor-1) > 1e-5 {

@@ -44,7 +44,7 @@ func TestHandLawFromManyDistances(t *testing.T) {
 		for _, d := range []float64{0.03, 0.05, 0.08, 0.12, 0.2, 0.3, 0.5} {
 			steps = append(steps, added().near(d), added().near(d))
 		}
-		r := mustFit(t, Session{Log: c.session(rng, 1e-5, 0, steps...)})
+		r := mustFit(t, idealBench(Session{Log: c.session(rng, 1e-5, 0, steps...)}))
 		e := r.Find(HandExponent, "", "", 0)
 		near(t, e, p, 3)
 		if e.Uncertainty > 0.1 || e.HeldByPrior() {

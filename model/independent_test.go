@@ -47,7 +47,7 @@ func uniformLineLog(t testing.TB) (log Log) {
 // standard uncertainties: see scripts/compare. A fit may stop 1e-3 standard
 // uncertainties from the minimum.
 func TestUniformLineAgainstIndependentFits(t *testing.T) {
-	r := mustFit(t, Session{Log: uniformLineLog(t)})
+	r := mustFit(t, idealBench(Session{Log: uniformLineLog(t)}))
 	for _, want := range []struct {
 		name     string
 		value, u float64

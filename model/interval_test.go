@@ -27,7 +27,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 	c := lighthouse()
 	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 2.2), added(), added(4.7), added(10), added(2.2), added(22)}
 	log := c.session(rand.New(rand.NewPCG(57, 4)), 3e-4, 0.01, steps...)
-	r := mustFit(t, Session{Log: log})
+	r := mustFit(t, idealBench(Session{Log: log}))
 	if r.Quality.Scale != 1 {
 		t.Fatalf("scale %v: choose a session that scatters as stated", r.Quality.Scale)
 	}
@@ -42,7 +42,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 		log.Readings[i].Uncertainty /= 10
 	}
 	known := Known{Name: Inductance, Value: c.l, Uncertainty: 0.005 * c.l}
-	r = mustFit(t, Session{Log: log, Known: []Known{known}})
+	r = mustFit(t, idealBench(Session{Log: log, Known: []Known{known}}))
 	s2 := r.Quality.Scale * r.Quality.Scale
 	if !(s2 > 4) {
 		t.Fatalf("scale %v: choose a session that scatters more", r.Quality.Scale)
@@ -50,7 +50,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 	least, most := math.Inf(1), 0.0
 	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
 		for _, e := range list {
-			if !e.Determined || e.Bound != fit.Free || e.Name == PartCapacitance {
+			if !e.Determined || e.Bound != fit.Free || e.Name == PartCapacitance || !(e.Value > e.Uncertainty) {
 				continue
 			}
 			nu := r.Quality.Redundancy * s2 * s2 / math.Pow(s2-1+2.0/3*math.Exp(-math.Pow(r.Quality.Redundancy/7, 2)), 2) / math.Pow(e.Budget.Readings, 2)

@@ -32,6 +32,9 @@ func (e *UnknownQuantityError) Error() string {
 func (p *problem) matchKnowns(known []Known, open []string) error {
 	all := p.quantities()
 	for _, k := range known {
+		if ofBench(k.Name) && k.Uncertainty == 0 {
+			continue // see rulesOut
+		}
 		if !p.match(k, all, open) {
 			e := &UnknownQuantityError{Known: k}
 			for _, q := range all {
@@ -53,7 +56,7 @@ func (p *problem) matchDrawn(known []Known, open []string) {
 
 func (p *problem) quantities() []quantity {
 	parameters, derived := quantities(p.forward)
-	return append(parameters, derived...)
+	return slices.Concat(parameters, p.driftQuantities(), derived)
 }
 
 // match adds the row of k if one of the quantities is what it speaks of, and isn't

@@ -284,7 +284,7 @@ func (s *State) key() stateKey {
 
 // same tells whether two states are one.
 func same(a, b *State) bool {
-	if len(a.Parts) != len(b.Parts) || a.Core != b.Core || a.From != b.From || a.To != b.To || a.Hand != b.Hand {
+	if len(a.Parts) != len(b.Parts) || a.Clip != b.Clip || a.Core != b.Core || a.From != b.From || a.To != b.To || a.Hand != b.Hand {
 		return false
 	}
 	if slices.Equal(a.Parts, b.Parts) {

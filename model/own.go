@@ -9,8 +9,8 @@ import (
 // manyParts is the number of parts from which on it pays to eliminate them.
 const manyParts = 24
 
-// open tells whether the value of a part is an unknown of the fit.
-func (p *Part) open() bool { return !p.Known || p.Uncertainty > 0 }
+// open tells whether a part has an unknown of its own.
+func (p *Part) open() bool { return !p.Known || p.Uncertainty > 0 && p.Common < 1 }
 
 // used lists the states of the readings used.
 func (log *Log) used() iter.Seq[*State] {

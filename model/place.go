@@ -148,7 +148,11 @@ func (r *Result) atPlace(f *forward, x []float64, s *State, grad []float64) (shi
 			continue
 		}
 		there := inCommon * f.modelUncertainty(x, &o.State)
-		residual := math.Log(o.Frequency / f.ideal(x, &o.State, row))
+		drift, slope := f.drifted(x, r.problem.moments[i])
+		residual := math.Log(o.Frequency / f.ideal(x, &o.State, row) / drift)
+		if f.drift >= 0 {
+			row[f.drift] = slope
+		}
 		u := math.Hypot(r.scatter.Scale*o.Uncertainty/o.Frequency, apart*there)
 		information += there * there / (u * u)
 		weighted += there * residual / (u * u)

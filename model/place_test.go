@@ -59,7 +59,7 @@ func TestReadingInOnePlaceNeverHurts(t *testing.T) {
 			steps = append(steps, more)
 			session := asDrawn(t, drawn, 0.4e-12, 1, steps...)
 			session.Ladder, session.Drawn = nil, nil
-			r := mustFit(t, session)
+			r := mustFit(t, idealBench(session))
 			for _, s := range []State{{Core: "rod", To: 0.5, Hand: math.Inf(1)}} {
 				e := r.Predict(s, nil).Frequency
 				u := e.Stated / e.Value

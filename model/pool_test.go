@@ -165,11 +165,11 @@ func TestPooledFitIsTheFit(t *testing.T) {
 		}
 	}
 	few := Log{Readings: pooled(all.Readings), Parts: all.Parts}
-	a, err := Fit(Session{Log: all})
+	a, err := Fit(idealBench(Session{Log: all}))
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := Fit(Session{Log: few})
+	b, err := Fit(idealBench(Session{Log: few}))
 	if err != nil {
 		t.Fatal(err)
 	}

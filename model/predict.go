@@ -157,11 +157,15 @@ func (r *Result) extra(extra []Part) (*forward, []float64) {
 	f := *r.problem.forward
 	f.parts = append(slices.Clone(f.parts), extra...)
 	f.partAt = slices.Clone(f.partAt)
-	for range extra {
-		f.partAt = append(f.partAt, -1)
+	f.lotAt = slices.Clone(f.lotAt)
+	for i := range extra {
+		f.partAt, f.lotAt = append(f.partAt, -1), append(f.lotAt, f.lotOf(&extra[i]))
+	}
+	if f.lead < 0 && !r.session.rulesOut(LeadCapacitance) {
+		f.lead = f.take(1)
 	}
 	for i, p := range f.parts {
-		if f.partAt[i] < 0 && p.Known && p.Uncertainty > 0 {
+		if f.partAt[i] < 0 && p.Known && p.Uncertainty > 0 && (f.lotAt[i] < 0 || p.Common < 1) {
 			f.partAt[i] = f.take(1)
 			if f.owned > 0 {
 				f.owned++ // these stand after the others

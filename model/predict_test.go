@@ -37,7 +37,7 @@ func TestCoverageOfPredictions(t *testing.T) {
 		log := c.session(rng, noise, 0.02, all...)
 		late := log.Readings[len(steps):]
 		log.Readings = log.Readings[:len(steps)]
-		r := mustFit(t, Session{Log: log})
+		r := mustFit(t, idealBench(Session{Log: log}))
 		for k, o := range late {
 			p := r.Predict(o.State, nil)
 			if (len(p.Outside) > 0) != held[k].outside {
@@ -187,7 +187,7 @@ func TestNewReadingsOfFewAreCovered(t *testing.T) {
 				log.Readings[i].Uncertainty /= more
 			}
 			next := c.frequency(Bare(), nil) * (1 + more*1e-4*rng.NormFloat64())
-			if p := mustFit(t, Session{Log: log}).Predict(Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
+			if p := mustFit(t, idealBench(Session{Log: log})).Predict(Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
 				in++
 			}
 		}

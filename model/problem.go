@@ -37,8 +37,9 @@ const (
 type origin int
 
 const (
-	fromReading origin = iota
-	fromTolerance
+	fromReading   origin = iota
+	fromTolerance        // of one part, as far as it is its own
+	fromCommon           // what the tolerances of a lot have in common
 	fromKnown
 	fromAssumption
 	fromModel // what the resonator errs by
@@ -57,8 +58,11 @@ type problem struct {
 	assumed []Assumption // what each prior row assumes, but for known values
 	priorOf []int        // index in Log.Parts of each prior row that is the tolerance of a part; −1 for others
 	anchors int          // see priors
+	held    bool         // there is next to no lead and drift, see room
+	loose   []int        // unknowns whose priors the readings contradict, see loosen
 	knowns  []knownRow
 	log     Log
+	moments []float64       // of each reading, from −½ for the first to ½ for the last
 	table   *stateTable     // nil where readings share few states
 	placed  map[stretch]int // number of data rows with a core partly in, by where it is
 	model   []float64       // what the model errs by in each data row, relative, where that is an unknown; nil without any
@@ -78,7 +82,7 @@ type knownRow struct {
 // unknowns of further states.
 func newProblem(s Session, further ...State) (*problem, error) {
 	f := &forward{unknowns: newUnknowns(s, further), parts: s.Log.Parts, resonator: s.resonator()}
-	p := &problem{forward: f, log: s.Log, rows: make([]int, 0, len(s.Log.Readings))}
+	p := &problem{forward: f, log: s.Log, moments: s.Log.moments(), rows: make([]int, 0, len(s.Log.Readings))}
 	for i := range s.Log.Readings {
 		if s.Log.Readings[i].Use {
 			p.rows = append(p.rows, i)
@@ -124,28 +128,35 @@ func (p *problem) state(x []float64, i int, s *State, grad []float64) float64 {
 // row before has all but u.
 func (p *problem) readings(log Log, x []float64, first int, r, jac []float64) {
 	n := p.width()
-	var f, u float64
+	var f, hz, u float64
 	var grad []float64
 	var before *State
 	for i := range r {
 		reading := &log.Readings[p.rows[first+i]]
-		last := u
+		last, lastHz := u, hz
 		u = p.weighed[first+i]
 		above := grad
 		if jac != nil {
 			grad = jac[i*n : (i+1)*n]
 		}
-		scale := last / u
+		drift, slope := p.drifted(x, p.moments[p.rows[first+i]])
+		var scale float64
 		if before != nil && before.repeats(&reading.State) {
 			copy(grad, above)
+			hz = f * drift
+			scale = hz / lastHz * last / u
 		} else {
 			f = p.state(x, first+i, &reading.State, grad)
-			scale = -f / u
+			hz = f * drift
+			scale = -hz / u
 		}
 		before = &reading.State
-		r[i] = (reading.Frequency - f) / u
+		r[i] = (reading.Frequency - hz) / u
 		for j := range grad {
 			grad[j] *= scale
+		}
+		if jac != nil && p.drift >= 0 {
+			grad[p.drift] = -hz / u * slope
 		}
 	}
 }
@@ -166,7 +177,7 @@ func (p *problem) dataRows() fit.Rows {
 
 // repeats tells whether s is written just as o is.
 func (s *State) repeats(o *State) bool {
-	return s.Exact == o.Exact && s.Core == o.Core && s.From == o.From && s.To == o.To && s.Hand == o.Hand && slices.Equal(s.Parts, o.Parts)
+	return s.Exact == o.Exact && s.Clip == o.Clip && s.Core == o.Core && s.From == o.From && s.To == o.To && s.Hand == o.Hand && slices.Equal(s.Parts, o.Parts)
 }
 
 // priors returns the prior rows: beliefs and tolerances, then known values.
@@ -178,9 +189,6 @@ func (p *problem) priors(anchors int) fit.Rows {
 		g = append(g, fit.Gaussian{Param: at, Mean: mean, Sigma: sigma})
 		p.origins, p.priorOf = append(p.origins, o), append(p.priorOf, -1)
 		p.assumed = append(p.assumed, a)
-	}
-	assume := func(kind AssumptionKind, value, spread float64, names ...string) Assumption {
-		return Assumption{Kind: kind, Value: value, Spread: spread, Names: names, Count: max(1, len(names))}
 	}
 	if p.share >= 0 {
 		add(fromAssumption, assume(AssumedShare, shareMean, shareSigma), p.share, shareMean, shareSigma)
@@ -206,6 +214,7 @@ func (p *problem) priors(anchors int) fit.Rows {
 			p.priorOf[len(p.priorOf)-1] = i
 		}
 	}
+	p.benchPriors(add)
 	if anchors > 0 {
 		add(fromAssumption, assume(AssumedCapacitance, anchorMean, math.Exp(anchorSigma)), atC, math.Log(anchorMean), anchorSigma)
 	}
@@ -220,6 +229,11 @@ func (p *problem) priors(anchors int) fit.Rows {
 	for range p.knowns {
 		p.origins, p.priorOf = append(p.origins, fromKnown), append(p.priorOf, -1)
 	}
+	return p.rowsOf(g)
+}
+
+// rowsOf returns the rows of beliefs and tolerances, and behind them those of known values.
+func (p *problem) rowsOf(g []fit.Gaussian) fit.Rows {
 	gaussians := fit.OwnGaussians(p.n, p.owned, g)
 	own := gaussians.Own
 	if own != nil {
@@ -240,6 +254,11 @@ func (p *problem) priors(anchors int) fit.Rows {
 		}
 		p.knownRows(x, first+split-len(g), r[split:], tail)
 	}}
+}
+
+// knows tells whether a value is known of the quantity.
+func (p *problem) knows(name string) bool {
+	return slices.ContainsFunc(p.knowns, func(k knownRow) bool { return k.Name == name })
 }
 
 // sharesOf prepares the shares of variance that come from each kind of prior row.
@@ -269,6 +288,15 @@ func (f *forward) bounds() (lower, upper []float64) {
 		set(f.hand, math.Log(1e-19), math.Log(1e-6))
 		set(f.hand+1, math.Log(1e-4), math.Log(10))
 		set(f.hand+2, 0.1, 6)
+	}
+	if f.lead >= 0 {
+		set(f.lead, -1e4, 1e4)
+	}
+	if f.drift >= 0 {
+		set(f.drift, -1e3, 1e3)
+	}
+	for _, l := range f.lots {
+		set(l.at, -30, 30)
 	}
 	for i, k := range f.partAt {
 		switch {

@@ -17,6 +17,8 @@ const (
 	HandOffset           = "hand_offset"           // d0, m
 	HandExponent         = "hand_exponent"         // p
 	PartCapacitance      = "part_capacitance"      // of one part put on the top, F
+	LeadCapacitance      = "lead_capacitance"      // what each state with something added has on the top besides, F
+	Drift                = "drift"                 // relative change of frequencies from the first reading to the last
 	EffectiveInductance  = "effective_inductance"  // at the bare resonance, seen from the top, H
 	EffectiveCapacitance = "effective_capacitance" // at the bare resonance, seen from the top, F
 	LCProduct            = "lc_product"            // 1/ω² of the bare coil, s²
@@ -62,6 +64,7 @@ func quantities(f *forward) (parameters, derived []quantity) {
 	parameters = append(windingQuantities(f), coreQuantities(f)...)
 	parameters = append(parameters, handQuantities(f)...)
 	parameters = append(parameters, partQuantities(f)...)
+	parameters = append(parameters, leadQuantities(f)...)
 	return parameters, derivedQuantities(f)
 }
 
@@ -164,14 +167,14 @@ func handQuantities(f *forward) []quantity {
 }
 
 func partQuantities(f *forward) (q []quantity) {
-	for p, k := range f.partAt {
-		if k < 0 {
+	for p := range f.partAt {
+		if f.partAt[p] < 0 && f.lotAt[p] < 0 {
 			continue
 		}
 		q = append(q, quantity{name: PartCapacitance, part: f.parts[p].Name, unit: "F", positive: true,
 			value: exponential(func(f *forward, x, grad []float64) float64 {
 				clear(grad)
-				grad[k] = f.relative(p)
+				f.partGradient(x, p, 1, grad)
 				return math.Log(f.part(x, p))
 			})})
 	}

@@ -7,6 +7,9 @@ import "math"
 type Log struct {
 	Readings []Reading
 	Parts    []Part
+	// Moments says when each reading was taken [h]; nil where nobody noted that, and
+	// they followed one another evenly.
+	Moments []float64
 }
 
 // Part is one physical thing put on top of the coil. The same part in several
@@ -17,11 +20,14 @@ type Part struct {
 	Uncertainty float64 // F, standard uncertainty of the nominal value; 0 means exact
 	Known       bool    // false: no value anywhere, so the fit has to find it
 	Default     bool    // Uncertainty is that of parts for which nobody stated any
+	Lot         string  // parts of one lot err alike in part; "": by itself
+	Common      float64 // share of the error's variance in common with its lot, 0 to 1
 }
 
 // State is the condition of the coil for one reading or prediction.
 type State struct {
 	Parts    []int   // indexes into Log.Parts of all that is on the top
+	Clip     bool    // an empty clip is on the top: its capacitance comes with parts anyway
 	Exact    float64 // F on the top beside the parts, without any uncertainty
 	Core     string  // name of the core inserted, "" for air
 	From, To float64 // stretch of the winding the core covers, 0 = grounded end, 1 = top

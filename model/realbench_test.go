@@ -23,6 +23,7 @@ type scenario struct {
 	declare func(s *Session)
 	most    float64 // rms z; 0: 1.3
 	least   float64 // coverage; 0: 0.93, < 0: none is expected
+	priced  bool    // compare the uncertainties with those at an ideal bench
 	open    bool    // not reached yet: shown, not tested
 }
 
@@ -58,7 +59,12 @@ func scenarios() []scenario {
 	}
 	reel := func(b *bench) { b.common = 1 }
 	return []scenario{
-		{name: "clean", bench: func(*bench) {}},
+		{name: "clean", bench: func(*bench) {}, priced: true},
+		{name: "clean, lead known, parts own", priced: true, bench: func(b *bench) { b.common, b.stated = 0, 0 },
+			declare: func(s *Session) {
+				s.Known = append(s.Known, Known{Name: LeadCapacitance, Uncertainty: 0.01e-12})
+			}},
+
 		{name: "clip 0.1 pF", bench: clip(0.1), open: true},
 		{name: "clip 0.2 pF", bench: clip(0.2), open: true},
 		{name: "clip 0.3 pF", bench: clip(0.3), open: true},
@@ -115,13 +121,14 @@ var benchQuantities = []string{Inductance, EffectiveInductance, EffectiveCapacit
 type outcome struct {
 	tallies  map[string]*tally
 	sessions int
-	findings map[FindingKind]int // sessions with a finding of that kind
+	findings map[FindingKind]int  // sessions with a finding of that kind
+	price    map[string][]float64 // u over that of a fit which takes the bench for ideal
 }
 
 // run simulates n sessions with each coil.
 func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 	t.Helper()
-	out := &outcome{tallies: map[string]*tally{}, findings: map[FindingKind]int{}}
+	out := &outcome{tallies: map[string]*tally{}, findings: map[FindingKind]int{}, price: map[string][]float64{}}
 	for _, q := range benchQuantities {
 		out.tallies[q] = &tally{}
 	}
@@ -144,6 +151,15 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 				continue
 			}
 			out.take(p, r)
+			if sc.priced {
+				ideal, err := Fit(idealBench(s))
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, q := range []string{Inductance, EffectiveInductance, EffectiveCapacitance} {
+					out.price[q] = append(out.price[q], r.Find(q, "", "", 0).Uncertainty/ideal.Find(q, "", "", 0).Uncertainty)
+				}
+			}
 		}
 	}
 	return out
@@ -218,6 +234,11 @@ func TestRealBench(t *testing.T) {
 				fmt.Fprintf(&table, " %s %d", findingName(kind), n)
 			}
 		}
+		for _, q := range []string{Inductance, EffectiveInductance, EffectiveCapacitance} {
+			if len(out.price[q]) > 0 {
+				fmt.Fprintf(&table, "; u(%s) × %.2f", q, median(out.price[q]))
+			}
+		}
 		table.WriteString("\n")
 	}
 	t.Log("\n" + table.String())
@@ -227,7 +248,7 @@ func TestRealBench(t *testing.T) {
 func findingName(k FindingKind) string {
 	names := map[FindingKind]string{ScatterExceeds: "scatter", NothingToTest: "nothing to test", ReadingSuspect: "suspect", ReadingDecisive: "decisive",
 		PartOffTolerance: "part off", KnownContradicts: "known contradicts", AtBound: "at bound", ShapeAssumed: "shape assumed",
-		LineEquivalent: "line equivalent", RunOrderTrend: "run order", ModelUncertainty: "model uncertainty"}
+		LineEquivalent: "line equivalent", RunOrderTrend: "run order", Drifts: "drifts", ModelUncertainty: "model uncertainty"}
 	if name, ok := names[k]; ok {
 		return name
 	}

@@ -52,7 +52,7 @@ func TestCandidatesAreCombinations(t *testing.T) {
 func TestSuggestionsSayWhy(t *testing.T) {
 	c := lighthouse()
 	log := c.session(rand.New(rand.NewPCG(55, 2)), 3e-4, 0.02, added(), added(2.2), added(4.7), added(10), added(2.2), added(10).rod(1), added(4.7).rod(1))
-	r := mustFit(t, Session{Log: log})
+	r := mustFit(t, idealBench(Session{Log: log}))
 	extra := []Part{{Name: "8.2 pF", Capacitance: 8.2e-12, Uncertainty: 0.02e-12, Known: true}, {Name: "33 pF", Capacitance: 33e-12, Uncertainty: 0.3e-12, Known: true}}
 	state := func(parts ...int) State { s := Bare(); s.Parts = parts; return s }
 	pair := state(1, 0)

@@ -15,6 +15,11 @@ func (r *Result) residuals() []ReadingResult {
 	grad := make([]float64, p.n)
 	for i, reading := range log.Readings {
 		f := p.frequency(r.fit.X, &reading.State, grad)
+		drift, slope := p.drifted(r.fit.X, p.moments[i])
+		f *= drift
+		if p.drift >= 0 {
+			grad[p.drift] = slope
+		}
 		out[i] = ReadingResult{
 			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: r.weighed(&reading),
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),

@@ -61,6 +61,7 @@ type Estimate struct {
 type Budget struct {
 	Readings  float64 // frequencies as read
 	Tolerance float64 // of the parts put on the top
+	Common    float64 // of that, what parts of one lot have in common
 	Known     float64 // values known from elsewhere
 	Assumed   float64 // broad beliefs on coils of this kind
 	Model     float64 // what the resonator errs by, with a core partly in
@@ -68,7 +69,7 @@ type Budget struct {
 
 // scaled returns b as a part of a variance of which it has the given share.
 func (b Budget) scaled(share float64) Budget {
-	return Budget{b.Readings * share, b.Tolerance * share, b.Known * share, b.Assumed * share, b.Model * share}
+	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Assumed * share, b.Model * share}
 }
 
 // HeldByPrior tells whether more than half of the variance of the estimate doesn't
@@ -147,6 +148,8 @@ const (
 	GapNeverPlain            // an unknown part or a hand is in every reading
 	GapShape                 // how the capacitance is shared between winding and top
 	GapCoreAdds              // what a core adds in capacitance, its gain being known
+	GapLead                  // what clips and leads bring
+	GapDrift                 // how far frequencies drift in a session
 	GapOther
 )
 
@@ -166,7 +169,10 @@ const (
 	FindMisread
 	ReadPlain
 	ReadHandAlone
+	ReadEmptyClip
+	ReadFirstAgain
 	AddMuchLarger
+	AddMuchLargerAndClip
 )
 
 // Parts returns the parts that states refer to by index.

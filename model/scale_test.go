@@ -35,12 +35,11 @@ func TestScaleOfCapacitances(t *testing.T) {
 		c := lighthouse()
 		c.l *= math.Exp(rng.NormFloat64())
 		c.cw *= math.Exp(0.3 * rng.NormFloat64())
-		s := Session{Log: c.session(rng, 2e-4, 0.025, steps...), Robust: rapid.Bool().Draw(t, "robust")}
+		s := idealBench(Session{Log: c.session(rng, 2e-4, 0.025, steps...), Robust: rapid.Bool().Draw(t, "robust")})
 		if rapid.Bool().Draw(t, "known") {
-			s.Known = []Known{
-				{Name: Inductance, Value: 1.01 * c.l, Uncertainty: 0.02 * c.l},
-				{Name: TopCapacitance, Value: 0.9 * c.ct, Uncertainty: 0.2 * c.ct},
-			}
+			s.Known = append(s.Known,
+				Known{Name: Inductance, Value: 1.01 * c.l, Uncertainty: 0.02 * c.l},
+				Known{Name: TopCapacitance, Value: 0.9 * c.ct, Uncertainty: 0.2 * c.ct})
 		}
 		factor := math.Exp(rapid.Float64Range(-4, 4).Draw(t, "ln s"))
 		scaled := s

@@ -99,13 +99,17 @@ func fitOnly(s Session) (*Result, error) {
 	}
 	settings := solverSettings(s)
 	r := &Result{Resonator: resonatorName(s), problem: p, session: s}
-	for anchors := range anchorLevels {
-		p.Prior = p.priors(anchors)
-		if anchors == anchorLevels-1 {
+	for attempt := range anchorLevels + 1 {
+		p.held = attempt == anchorLevels
+		p.Prior = p.priors(min(attempt, anchorLevels-1))
+		if attempt >= anchorLevels-1 {
 			settings.MaxIterations = patience
 		}
 		e, err := p.enlarge(p.start(s.Log), settings)
 		if err != nil {
+			return nil, err
+		}
+		if e, err = p.loosen(e, settings); err != nil {
 			return nil, err
 		}
 		r.fit, r.scatter, r.judged = e.Result, e.scatter, e.judged
@@ -164,7 +168,7 @@ func (r *Result) covariances() {
 // summarise fills in all that a Result tells, from the solution.
 func (r *Result) summarise() {
 	parameters, derived := quantities(r.problem.forward)
-	for _, q := range parameters {
+	for _, q := range append(parameters, r.problem.driftQuantities()...) {
 		r.Parameters = append(r.Parameters, r.estimate(q))
 	}
 	for _, q := range derived {

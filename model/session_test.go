@@ -43,7 +43,7 @@ func session(rng *rand.Rand, added []float64, noise, tolerance float64) Log {
 func TestSessionRecoversTheCoil(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	log := session(rng, []float64{0, 0, 2.2, 4.7, 6.8, 10, 15, 22, 33}, 1e-6, 0)
-	r, err := Fit(Session{Log: log})
+	r, err := Fit(idealBench(Session{Log: log}))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 )
 
 // truth is an invented coil and all that is put to it.
@@ -11,6 +12,8 @@ type truth struct {
 	gain, core float64 // of the core "rod": local gain, capacitance of full coverage [F]
 	k, d0, p   float64 // hand
 	spike      float64 // F, the part "spike" of unknown value
+	lead       float64 // F, what comes with anything added
+	drift      float64 // relative, from the first reading to the last
 }
 
 func lighthouse() truth {
@@ -26,9 +29,12 @@ type step struct {
 	added   []float64
 	covered float64
 	hand    float64
+	clip    bool
 }
 
 func added(pF ...float64) step { return step{added: pF} }
+
+func emptyClip() step { return step{clip: true} }
 
 func (s step) rod(covered float64) step { s.covered = covered; return s }
 func (s step) near(d float64) step      { s.hand = d; return s }
@@ -45,6 +51,7 @@ func (c truth) sessionOf(rng *rand.Rand, noise, tolerance float64, steps ...step
 	index := map[float64]int{}
 	for i, st := range steps {
 		s := Bare()
+		s.Clip = st.clip
 		for _, a := range st.added {
 			k, ok := index[a]
 			if !ok {
@@ -69,10 +76,18 @@ func (c truth) sessionOf(rng *rand.Rand, noise, tolerance float64, steps ...step
 		}
 		f := c.frequency(s, actual)
 		log.Readings = append(log.Readings, Reading{State: s, Line: i + 2, Use: true,
-			Frequency: f * (1 + noise*rng.NormFloat64()), Uncertainty: f * noise,
+			Frequency: f * (1 + noise*rng.NormFloat64()) * c.drifted(i, len(steps)), Uncertainty: f * noise,
 			Amplitude: math.NaN(), Quality: math.NaN()})
 	}
 	return log, actual
+}
+
+// drifted returns the factor on the frequency of reading i of n.
+func (c truth) drifted(i, n int) float64 {
+	if c.drift == 0 {
+		return 1
+	}
+	return 1 + c.drift*(float64(i)/float64(n-1)-0.5)
 }
 
 // frequency returns the true frequency of a state, with the parts' true values.
@@ -80,6 +95,9 @@ func (c truth) frequency(s State, parts []float64) float64 {
 	w := Winding{Inductance: c.l, Capacitance: c.cw, Top: c.ct + s.Exact}
 	for _, p := range s.Parts {
 		w.Top += parts[p]
+	}
+	if s.clipped() {
+		w.Top += c.lead
 	}
 	if !math.IsInf(s.Hand, 1) {
 		w.Top += c.k / math.Pow(s.Hand+c.d0, c.p)
@@ -104,4 +122,15 @@ func fullSession() []step {
 	return []step{added(), added(2.2), added(4.7), added(10), added(4.7, 10), added(),
 		added().rod(1), added(4.7).rod(1), added(10).rod(1),
 		added().near(0.1), added().near(0.2), added(spike), added(spike, 4.7)}
+}
+
+// idealBench declares that nothing is at the bench but what the log says: no lead, no
+// drift, and errors of parts that have nothing in common.
+func idealBench(s Session) Session {
+	s.Known = append(slices.Clone(s.Known), Known{Name: LeadCapacitance}, Known{Name: Drift})
+	s.Log.Parts = slices.Clone(s.Log.Parts)
+	for i := range s.Log.Parts {
+		s.Log.Parts[i].Common = 0
+	}
+	return s
 }

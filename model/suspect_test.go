@@ -33,7 +33,7 @@ func TestSuspectsAreRare(t *testing.T) {
 				if n == 7 { // an exact prior
 					s.Known = []Known{{Name: EffectiveInductance, Value: l, Uncertainty: 1e-6 * l}}
 				}
-				r := mustFit(t, s)
+				r := mustFit(t, idealBench(s))
 				suspect, moves := false, false
 				for _, f := range r.Findings {
 					suspect = suspect || f.Kind == ReadingSuspect
@@ -108,7 +108,7 @@ func TestDecisiveReading(t *testing.T) {
 	for k := range 40 {
 		log := scattered(rand.New(rand.NewPCG(94, uint64(k))), 10, 1)
 		log.Readings[3].Frequency *= 1 + 8e-4
-		r := mustFit(t, Session{Log: log})
+		r := mustFit(t, idealBench(Session{Log: log}))
 		for _, f := range r.Findings {
 			if (f.Kind == ReadingDecisive || f.Kind == ReadingSuspect) && f.Line == log.Readings[3].Line {
 				found++

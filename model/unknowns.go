@@ -21,10 +21,16 @@ import (
 //	x[hand]           ln of the hand's capacitance at handScale;
 //	                  then ln(d0/m) and the exponent
 //	x[part]           ln of the part's capacitance over its nominal value,
-//	                  in units of its relative uncertainty; for a part without
+//	                  in units of its relative uncertainty, as far as it is
+//	                  the part's own; for a part without
 //	                  a value, ln of its capacitance in F
 //	x[place]          by how much the resonator errs with a core where it is,
 //	                  partly in, in units of its uncertainty there
+//	x[lot]            the error that the parts of a lot have in common, likewise
+//	x[lead]           what each state with something added has on the top
+//	                  besides, in units of leadSigma
+//	x[drift]          relative change of all frequencies from the first reading
+//	                  to the last, in units of driftSigma
 //
 // Of a log with many parts, those that share no reading with each other come last:
 // owned of them, which the fit eliminates.
@@ -37,7 +43,11 @@ type unknowns struct {
 	distances []float64 // m, those read, in order
 	partAt    []int     // by index in Log.Parts; −1: exact, or in no reading
 	places    []place
-	line      bool // the resonator knows nothing of ends
+	lots      []lot
+	lotAt     []int // by index in Log.Parts: where its lot's error stands; −1: it has none in common
+	lead      int   // −1: nothing added in any reading
+	drift     int   // −1: readings take no time
+	line      bool  // the resonator knows nothing of ends
 }
 
 // coreUnknown is one core and the deepest coverage read with it.
@@ -57,13 +67,13 @@ const (
 // the further states do.
 func newUnknowns(s Session, further []State) unknowns {
 	log := &s.Log
-	u := unknowns{n: 2, share: -1, hand: -1, partAt: make([]int, len(log.Parts))}
+	u := unknowns{n: 2, share: -1, hand: -1, lead: -1, drift: -1, partAt: make([]int, len(log.Parts)), lotAt: make([]int, len(log.Parts))}
 	_, u.line = s.resonator().(*Line)
 	if !s.Lumped {
 		u.share = u.take(1)
 	}
 	for i := range u.partAt {
-		u.partAt[i] = -1
+		u.partAt[i], u.lotAt[i] = -1, -1
 	}
 	used := log.used()
 	o := newOwnParts(log)
@@ -71,11 +81,22 @@ func newUnknowns(s Session, further []State) unknowns {
 		u.include(log.Parts, s, o)
 	}
 	u.addPlaces(used, nil)
+	u.addLots(log.Parts, used)
+	if !s.rulesOut(LeadCapacitance) {
+		u.addLead(used, s.Known)
+	}
+	if !s.rulesOut(Drift) {
+		u.addDrift(log)
+	}
 	o.read = true
 	for i := range further {
 		u.include(log.Parts, &further[i], o)
 	}
 	u.addPlaces(used, further)
+	u.addLots(log.Parts, each(further))
+	if !s.rulesOut(LeadCapacitance) {
+		u.addLead(each(further), nil)
+	}
 	u.owned = len(o.taken)
 	for _, p := range o.taken {
 		u.partAt[p] = u.take(1)
@@ -91,15 +112,20 @@ func newUnknowns(s Session, further []State) unknowns {
 func (u *unknowns) scaleHand(used iter.Seq[*State], further []State) {
 	u.distances = distances(used)
 	if len(u.distances) == 0 {
-		u.distances = distances(func(yield func(*State) bool) {
-			for i := range further {
-				if !yield(&further[i]) {
-					return
-				}
-			}
-		})
+		u.distances = distances(each(further))
 	}
 	u.handScale = stat.GeometricMean(u.distances, nil)
+}
+
+// each goes through states.
+func each(states []State) iter.Seq[*State] {
+	return func(yield func(*State) bool) {
+		for i := range states {
+			if !yield(&states[i]) {
+				return
+			}
+		}
+	}
 }
 
 // include makes room for what s depends on, but for parts of their own.

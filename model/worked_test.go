@@ -35,7 +35,7 @@ func TestAddedCapacitanceWorkedExamples(t *testing.T) {
 		{"after the manner of Cooper & Helfrick, from memory",
 			[2]float64{2e6, 450e-12}, [2]float64{5e6, 60e-12}, 14.285714e-12, 13.639390e-6, 0},
 	} {
-		r := mustFit(t, Session{Log: plainLog(c.a, c.b), Lumped: true})
+		r := mustFit(t, idealBench(Session{Log: plainLog(c.a, c.b), Lumped: true}))
 		for _, q := range []struct {
 			name string
 			want float64
@@ -81,11 +81,11 @@ func TestLumpedIsBiasedWhereTheLineIsNot(t *testing.T) {
 		tolerant float64
 	}{{[]float64{0, 0.1, 0.2}, 0.8702, 0.005}, {[]float64{0, 0.5, 1}, 0.9458, 0.02}, {[]float64{1, 2, 5}, 0.9970, 0.003}} {
 		log := read(c.ratios...)
-		got := mustFit(t, Session{Log: log, Lumped: true}).Find(Inductance, "", "", 0).Value / l
+		got := mustFit(t, idealBench(Session{Log: log, Lumped: true})).Find(Inductance, "", "", 0).Value / l
 		if math.Abs(got-c.lumped) > c.tolerant {
 			t.Errorf("%v: lumped L/L = %.4f, straight line %.4f", c.ratios, got, c.lumped)
 		}
-		e := mustFit(t, Session{Log: log}).Find(Inductance, "", "", 0)
+		e := mustFit(t, idealBench(Session{Log: log})).Find(Inductance, "", "", 0)
 		if math.Abs(e.Value/l-1) > 1e-4 {
 			t.Errorf("%v: line L/L = %.6f ± %.2g", c.ratios, e.Value/l, e.Uncertainty/l)
 		}

@@ -35,6 +35,8 @@ func kinds() []kind {
 		{model.TopCapacitance, quantity.Capacitance, ""},
 		{model.BareFrequency, quantity.Frequency, ""},
 		{model.Impedance, quantity.Resistance, ""},
+		{model.LeadCapacitance, quantity.Capacitance, ""},
+		{model.Drift, quantity.Fraction, ""},
 		{model.HandOffset, quantity.Length, ""},
 		{model.HandExponent, quantity.Pure, ""},
 		{model.CoreGain, quantity.Pure, "core"},
@@ -64,6 +66,8 @@ func short(name string) string {
 		return model.EffectiveCapacitance
 	case "f":
 		return model.BareFrequency
+	case "lead":
+		return model.LeadCapacitance
 	case "gain", "Gain", "GAIN":
 		return model.CoreGain
 	}
@@ -100,7 +104,11 @@ func Parse(text string) (Value, error) {
 			}
 			return Value{}, &quantity.Error{Read: text, Expected: want}
 		}
-		q, err := uncertain(rest, k.dimension)
+		read := uncertain
+		if k.name == model.LeadCapacitance || k.name == model.Drift { // which may be zero or below
+			read = spread
+		}
+		q, err := read(rest, k.dimension)
 		if err != nil {
 			return Value{}, err
 		}
@@ -116,6 +124,20 @@ func Parse(text string) (Value, error) {
 
 // uncertain reads a positive value with its ±.
 func uncertain(text string, d quantity.Dimension) (quantity.Uncertain, error) {
+	q, err := spread(text, d)
+	if err == nil && q.Value <= 0 {
+		err = &quantity.Error{Read: text, Expected: "a value above zero"}
+	}
+	if least, most := sane(d); err == nil && (q.Value < least || q.Value > most) {
+		unit := d.Base()
+		err = &quantity.Error{Read: text, Expected: fmt.Sprintf("a value from %v to %v", quantity.FormatValue(least, 1, unit), quantity.FormatValue(most, 1, unit)),
+			Do: "check its exponent and its unit"}
+	}
+	return q, err
+}
+
+// spread reads a value with its ±.
+func spread(text string, d quantity.Dimension) (quantity.Uncertain, error) {
 	q, err := quantity.Form{Dimension: d}.ParseUncertain(text)
 	if err != nil {
 		return q, err
@@ -123,14 +145,6 @@ func uncertain(text string, d quantity.Dimension) (quantity.Uncertain, error) {
 	if !q.Stated || q.PlusMinus <= 0 {
 		return q, &quantity.Error{Read: text, Expected: "a value with its uncertainty, as 770uH±2%",
 			Do: "say how well the value is known, if only roughly"}
-	}
-	if q.Value <= 0 {
-		return q, &quantity.Error{Read: text, Expected: "a value above zero"}
-	}
-	if least, most := sane(d); q.Value < least || q.Value > most {
-		unit := d.Base()
-		return q, &quantity.Error{Read: text, Expected: fmt.Sprintf("a value from %v to %v", quantity.FormatValue(least, 1, unit), quantity.FormatValue(most, 1, unit)),
-			Do: "check its exponent and its unit"}
 	}
 	return q, nil
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -175,7 +176,12 @@ func whatHelps(r *model.Result) string {
 			return "a reading with the core out would tell the coil from the core"
 		}
 	}
-	if l := r.Find(model.EffectiveInductance, "", "", 0); l.Determined && l.Budget.Tolerance > 0.5 {
+	l := r.Find(model.EffectiveInductance, "", "", 0)
+	switch {
+	case !l.Determined:
+	case l.Budget.Assumed > 0.5 && slices.ContainsFunc(r.Undetermined, func(u model.Undetermined) bool { return u.What == model.GapLead }):
+		return "a reading with an empty clip on the top would tell what clips and leads bring, on which the effective inductance depends"
+	case l.Budget.Tolerance > 0.5:
 		return fmt.Sprintf("%.0f %% of what is uncertain in the effective inductance is the tolerance of the capacitors added, so measure one of them before you read more frequencies", 100*l.Budget.Tolerance)
 	}
 	return ""

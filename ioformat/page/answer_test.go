@@ -12,7 +12,7 @@ func TestAnswerIsTrue(t *testing.T) {
 	for name, want := range map[string][3]string{
 		"bare only":     {"which fixes inductance times capacitance at", "How the capacitance is shared between winding and top, the readings leave open.", "a reading with a known capacitor on the top would tell inductance from capacitance."},
 		"one reading":   {"which fixes inductance times capacitance at", "the readings leave open", "nothing tests the model yet"},
-		"no core":       {"seen from the top, it is an effective inductance of", "", "is the tolerance of the capacitors added"},
+		"no core":       {"seen from the top, it is an effective inductance of", "", "a reading with an empty clip on the top"},
 		"parts unknown": {"its whole winding has", "The part spike is a capacitance of", ""},
 		"only a hand":   {"which fixes inductance times capacitance at", "A hand at 10 cm lowers the bare frequency by", "a known capacitor on the top"},
 		"only a core":   {"which fixes inductance times capacitance at", "The core rod lowers the bare frequency by", ""},

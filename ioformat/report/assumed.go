@@ -36,6 +36,12 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 		return "offset d0 of the hand's law", within(Distance(a.Value), ""), "--known hand_offset=VALUE±"
 	case model.AssumedHandExponent:
 		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
+	case model.AssumedCommon:
+		return "tolerances in common, " + names, fmt.Sprintf("%.0f %% of their variance", 100*a.Value), "the word common or own behind a tolerance"
+	case model.AssumedLead:
+		return "lead_capacitance, of clips and leads", quantity.Format(a.Value, a.Spread, "F").String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
+	case model.AssumedDrift:
+		return "drift, first to last reading", spread(1e6, " ppm"), "the first state read again at the end, or --known drift=VALUE±"
 	case model.AssumedCapacitance:
 		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
 	case model.AssumedPart:

@@ -26,6 +26,7 @@ func Groups(r *model.Result) []Group {
 	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
 	coil := Group{Title: "The coil"}
 	parts := Group{Title: "Parts on the top"}
+	bench := Group{Title: "The bench"}
 	hand := Group{Title: "A hand near"}
 	var cores []Group
 	at := map[string]int{}
@@ -38,6 +39,8 @@ func Groups(r *model.Result) []Group {
 			}
 			g := &cores[at[e.Core]]
 			g.Estimates = append(g.Estimates, e)
+		case e.Name == model.LeadCapacitance, e.Name == model.Drift:
+			bench.Estimates = append(bench.Estimates, e)
 		case e.Part != "":
 			parts.Estimates = append(parts.Estimates, e)
 		case e.Hand > 0, e.Name == model.HandStrength, e.Name == model.HandOffset, e.Name == model.HandExponent:
@@ -53,8 +56,11 @@ func Groups(r *model.Result) []Group {
 		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
 	hand.Words = handWords(hand.Estimates)
+	if r.Find(model.Drift, "", "", 0) != nil {
+		bench.Words = []string{"All values are those in the middle of the session."}
+	}
 	out := []Group{coil}
-	for _, g := range append(cores, hand, parts) {
+	for _, g := range append(cores, hand, parts, bench) {
 		if len(g.Estimates) > 0 {
 			out = append(out, g)
 		}
@@ -160,6 +166,9 @@ func cells(e *model.Estimate) []string {
 	if e.Bound != fit.Free { // no ±: the interval says it all
 		width = (e.Interval[1] - e.Interval[0]) / 4
 	}
+	if e.Name == model.Drift {
+		return driftCells(e)
+	}
 	u := quantity.UnitFor(e.Value, width, baseUnit(e.Unit))
 	i := u.FormatInterval(e.Interval[0], e.Interval[1])
 	span := i.Low + " to " + i.High
@@ -168,6 +177,18 @@ func cells(e *model.Estimate) []string {
 	}
 	v := u.Format(e.Value, width)
 	return []string{v.Value, v.Uncertainty, v.Unit, span, restsOn(e)}
+}
+
+// driftCells are cells in ppm.
+func driftCells(e *model.Estimate) []string {
+	const ppm = 1e6
+	u := quantity.UnitFor(1, 1, "")
+	v, i := u.Format(ppm*e.Value, ppm*e.Uncertainty), u.FormatInterval(ppm*e.Interval[0], ppm*e.Interval[1])
+	unit := "ppm"
+	if e.Unit == "1/h" {
+		unit = "ppm/h"
+	}
+	return []string{v.Value, v.Uncertainty, unit, i.Low + " to " + i.High, restsOn(e)}
 }
 
 // restsOn names the sources of an estimate's variance.

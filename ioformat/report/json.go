@@ -63,6 +63,7 @@ type jsonEstimate struct {
 type jsonBudget struct {
 	Readings  float64 `json:"readings"`
 	Tolerance float64 `json:"tolerance"`
+	Common    float64 `json:"tolerance_in_common"`
 	Known     float64 `json:"known"`
 	Assumed   float64 `json:"assumed"`
 	Model     float64 `json:"model"`
@@ -213,7 +214,7 @@ func estimate(e *model.Estimate) jsonEstimate {
 	if e.Bound != fit.Free {
 		j.AtBound = e.Bound.String()
 	}
-	j.Budget = &jsonBudget{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model}
+	j.Budget = &jsonBudget{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Common, e.Budget.Known, e.Budget.Assumed, e.Budget.Model}
 	return j
 }
 

@@ -43,6 +43,10 @@ func gap(u model.Undetermined) string {
 		return "how the capacitance is shared between winding and top: what is known of it is the prior, more than the readings"
 	case model.GapCoreAdds:
 		return fmt.Sprintf("how much capacitance core %q adds: what is known of it is the prior, more than the readings", u.Core)
+	case model.GapLead:
+		return "what clips and leads bring to the top beside the parts (lead_capacitance): a prior determines it"
+	case model.GapDrift:
+		return "whether frequencies drifted during the session (drift): a prior determines it"
 	case model.GapScatter:
 		return "the readings contradict one another too much to tell " + quantityNames(u.Names)
 	}
@@ -74,8 +78,14 @@ func advice(u model.Undetermined) string {
 		return "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise"
 	}
 	switch u.Advice {
+	case model.ReadEmptyClip:
+		return "take a reading with an empty clip on the top (added: clip), as it holds the parts"
+	case model.ReadFirstAgain:
+		return "read the first state again at the end of the session"
 	case model.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
+	case model.AddMuchLargerAndClip:
+		return "take readings with an empty clip on the top (added: clip), and with a known capacitor that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
 	case model.AddMuchLarger:
 		return "take a reading with a known capacitor on the top that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
 	case model.FindMisread:
@@ -109,6 +119,8 @@ func Sentence(f model.Finding) string {
 		return "how the capacitance is shared between winding and top rests on a broad belief, not on the readings; readings with small and large known capacitors would tell"
 	case model.LineEquivalent:
 		return "winding and top capacitance are those of a uniform line that rings alike; a real winding's capacitance crowds towards its ends, so that the two, and the effective values by a few per cent, depend on that picture, unlike inductance and frequencies: a coil sheet (--coil) brings the winding's own shape in"
+	case model.Drifts:
+		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
 	case model.RunOrderTrend:
 		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, chance of that: %s): did something warm up or move?", f.Value, probability(f.Other))
 	case model.ReadingApart:
@@ -163,6 +175,14 @@ func quantityOf(e *model.Estimate) string {
 		name += " at " + wording.Hand(model.Condition{Hand: e.Hand})
 	}
 	return name
+}
+
+// driftUnit is the unit of a drift for people.
+func driftUnit(hourly bool) string {
+	if hourly {
+		return "ppm an hour"
+	}
+	return "ppm from the first reading to the last"
 }
 
 // Times writes a factor above one.
