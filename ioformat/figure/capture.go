@@ -22,15 +22,26 @@ func Capture(r *ringing.Result) Figure {
 	volt.add(d.Whole.Trace.Max...)
 	ut, uv := unit(time.largest(), "s"), unit(volt.largest(), "V")
 	whole := tracePanel("whole capture", d.Whole, ut, uv)
+	whole.Areas = leftOut(r, whole.Y, ut)
+	if len(whole.Areas) > 0 {
+		whole.Title += ": what is shaded is not in the result"
+	}
 	whole.Lines = append(edges(d.Whole.Fit, ut, uv, false), whole.Lines...)
 	rest := residualTrace(d.Whole, ut)
 	whole.X.Label, whole.X.Unshown = "", true
 	rest.X = chart.Over(axisLabel("time", ut), ut.FromSI(time.low), ut.FromSI(time.high), 8)
-	f.Panels = []chart.Panel{whole, rest, detailPanel(d.Detail, uv), spectrumPanel(d.Spectrum, highest(r))}
+	f.Panels = []chart.Panel{whole, rest, detailPanel(d.Detail, uv)}
+	if len(d.Modes.Each) > 1 {
+		f.Panels = append(f.Panels, modesPanel(d.Modes, uv))
+	}
+	f.Panels = append(f.Panels, spectrumPanel(d.Spectrum, r))
 	f.Keys = []chart.Key{
 		{Text: "captured", Style: captured, Line: true},
 		{Text: "fit", Style: fitted, Line: true},
 		{Text: "captured less fit", Style: left, Line: true},
+	}
+	if len(d.Modes.Each) > 1 {
+		f.Keys = append(f.Keys, chart.Key{Text: "envelope of each mode", Style: mode, Line: true})
 	}
 	f.Alt, f.Table = captureAlt(r), toneTable(r)
 	return f
@@ -41,7 +52,45 @@ const (
 	captured chart.Style = 2
 	fitted   chart.Style = 1
 	left     chart.Style = 0
+	mode     chart.Style = 3
 )
+
+// leftOut shades the stretches that were not fitted.
+func leftOut(r *ringing.Result, y chart.Axis, ut quantity.Unit) (list []chart.Area) {
+	for _, l := range r.Left {
+		from, to := ut.FromSI(l.Start), ut.FromSI(l.End)
+		list = append(list, chart.Area{Style: chart.Mist, Outline: []chart.XY{
+			{X: from, Y: y.Min}, {X: to, Y: y.Min}, {X: to, Y: y.Max}, {X: from, Y: y.Max}}})
+	}
+	return list
+}
+
+// modesPanel shows the envelopes of the modes, and of their sum, which beats.
+func modesPanel(m ringing.ModesView, uv quantity.Unit) chart.Panel {
+	var x, y span
+	x.add(m.Time...)
+	ut := unit(x.largest(), "s")
+	line := func(list []float64, s chart.Style, dashed bool) chart.Line {
+		l := chart.Line{Style: s, Dashed: dashed}
+		for i, v := range list {
+			l.Points = append(l.Points, chart.XY{X: ut.FromSI(m.Time[i]), Y: uv.FromSI(v)})
+		}
+		return l
+	}
+	p := chart.Panel{Title: "envelopes: each mode, and their sum, which beats", Height: 100}
+	for _, each := range m.Each {
+		p.Lines = append(p.Lines, line(each, mode, false))
+	}
+	p.Lines = append(p.Lines, line(m.Sum, fitted, false))
+	y.add(m.Sum...)
+	y.add(0)
+	for _, each := range m.Each {
+		y.add(each...)
+	}
+	p.X = chart.Over(axisLabel("time", ut), ut.FromSI(x.low), ut.FromSI(x.high), 8)
+	p.Y = chart.Over(axisLabel("amplitude", uv), 0, uv.FromSI(y.high), 5)
+	return p
+}
 
 // tracePanel shows a stretch of the trace.
 func tracePanel(title string, v ringing.View, ut, uv quantity.Unit) chart.Panel {
@@ -154,7 +203,8 @@ func highest(r *ringing.Result) (hz float64) {
 
 // spectrumPanel shows amplitudes up to a frequency, in decibels below the
 // largest.
-func spectrumPanel(s ringing.Spectrum, most float64) chart.Panel {
+func spectrumPanel(s ringing.Spectrum, r *ringing.Result) chart.Panel {
+	most := highest(r)
 	p := chart.Panel{Title: "spectrum", Height: 120}
 	var x, peak span
 	if n := sort.SearchFloat64s(s.Frequency, most); n > 1 {
@@ -176,6 +226,12 @@ func spectrumPanel(s ringing.Spectrum, most float64) chart.Panel {
 			l.Points = append(l.Points, chart.XY{X: u.FromSI(s.Frequency[i]), Y: level})
 		}
 		return l
+	}
+	for _, m := range r.Modes {
+		if len(r.Modes) > 1 {
+			p.Title = "spectrum, with the modes marked"
+			p.Rules = append(p.Rules, chart.Rule{At: u.FromSI(m.Frequency.Value), Upright: true, Dashed: true})
+		}
 	}
 	p.Lines = []chart.Line{decibels(s.Trace, captured), decibels(s.Residual, left)}
 	p.X = chart.Over(axisLabel("frequency", u), u.FromSI(x.low), u.FromSI(x.high), 8)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
@@ -49,18 +50,21 @@ func captureText(b *strings.Builder, c Captured) {
 	section(b, fmt.Sprintf("A %s tone", r.Kind), "± is one standard uncertainty")
 	unit := c.Capture.Unit
 	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
-	for _, q := range []struct {
+	type quantityRow struct {
 		name string
 		e    ringing.Estimate
 		unit string
-	}{
+	}
+	rows := []quantityRow{
 		{"resonance frequency, for the log", r.Resonance, "Hz"},
 		{"frequency of the crossings", r.Frequency, "Hz"},
 		{"quality factor", r.Quality, ""},
 		{"damping", r.Damping, "1/s"},
-		{"amplitude at the beginning", r.Amplitude, unit},
-		{"offset", r.Offset, unit},
-	} {
+	}
+	if r.Kind == ringing.Steady {
+		rows = []quantityRow{{"frequency of the tone", r.Frequency, "Hz"}}
+	}
+	for _, q := range append(rows, quantityRow{"amplitude at the beginning", r.Amplitude, unit}, quantityRow{"offset", r.Offset, unit}) {
 		t.row(append([]string{q.name}, ringCells(q.e, q.unit)...)...)
 	}
 	b.WriteString(t.text())
@@ -68,30 +72,10 @@ func captureText(b *strings.Builder, c Captured) {
 		fmt.Fprintf(b, "  quality factor at least %s\n", quantity.FormatValue(r.QualityAtLeast, 2, ""))
 	}
 	fmt.Fprintf(b, "  residual noise %s rms\n", quantity.FormatValue(r.Noise.RMS, 2, unit))
-	if len(r.Tones) > 1 {
-		section(b, "Other tones", "")
-		t := newTable(left(""), right("frequency"), left("±"), left(""), right("amplitude"), left("±"), left(""))
-		for _, tone := range r.Tones[1:] {
-			name := tone.Relation.String()
-			if tone.Relation == ringing.Harmonic {
-				name = fmt.Sprintf("harmonic %d", tone.Harmonic)
-			}
-			row := append([]string{name}, ringCells(tone.Frequency, "Hz")[:3]...)
-			t.row(append(row, ringCells(tone.Amplitude, unit)[:3]...)...)
-		}
-		b.WriteString(t.text())
-	}
-	section(b, "Bursts", "")
-	bursts := newTable(right("from"), right("to"), right("cycles"), right("quality factor"))
-	for _, s := range r.Bursts {
-		q := "-"
-		if s.Tone.Quality.Determined {
-			q = quantity.Format(s.Tone.Quality.Value, s.Tone.Quality.Uncertainty, "").String()
-		}
-		bursts.row(quantity.FormatValue(s.Start, 4, "s").String(), quantity.FormatValue(s.End, 4, "s").String(),
-			fmt.Sprintf("%.0f", s.Cycles), q)
-	}
-	b.WriteString(bursts.text())
+	modeText(b, r, unit)
+	tonesText(b, r, unit)
+	burstText(b, r)
+	usedText(b, r)
 	if notes := captureNotes(c); len(notes) > 0 {
 		section(b, "Notes", "")
 		for _, n := range notes {
@@ -99,6 +83,99 @@ func captureText(b *strings.Builder, c Captured) {
 		}
 	}
 }
+
+// modeText lists the modes of a coupled circuit.
+func modeText(b *strings.Builder, r *ringing.Result, unit string) {
+	if len(r.Modes) < 2 {
+		return
+	}
+	section(b, "Modes", "of the loudest ring")
+	t := newTable(right("undamped frequency"), left("±"), left(""), right("quality factor"), left("±"), right("amplitude"), left("±"), left(""))
+	for _, m := range r.Modes {
+		row := append(ringCells(m.Natural, "Hz")[:3], ringCells(m.Quality, "")[:2]...)
+		t.row(append(row, ringCells(m.Amplitude, unit)[:3]...)...)
+	}
+	b.WriteString(t.text())
+	f1, f2 := r.Modes[0].Natural, r.Modes[1].Natural
+	u := math.Sqrt(math.Max(0, r.Covariance[0][0]+r.Covariance[2][2]-2*r.Covariance[0][2]))
+	fmt.Fprintf(b, "  split of the first two: %s, %s of the lower one\n",
+		quantity.Format(math.Abs(f2.Value-f1.Value), u, "Hz"), share(math.Abs(f2.Value-f1.Value)/math.Min(f1.Value, f2.Value)))
+}
+
+// share writes a ratio in percent.
+func share(x float64) string { return quantity.FormatValue(100*x, 3, "").String() + " %" }
+
+// tonesText lists what was found beside the modes.
+func tonesText(b *strings.Builder, r *ringing.Result, unit string) {
+	t := newTable(left(""), right("frequency"), left("±"), left(""), right("amplitude"), left("±"), left(""), right("quality factor"), left("±"))
+	rows := 0
+	for _, tone := range r.Tones[1:] {
+		if slices.ContainsFunc(r.Modes, func(m ringing.Tone) bool { return m.Frequency.Value == tone.Frequency.Value }) {
+			continue
+		}
+		rows++
+		name := tone.Relation.String()
+		if tone.Relation == ringing.Harmonic {
+			name = fmt.Sprintf("harmonic %d", tone.Harmonic)
+		}
+		row := append([]string{name}, ringCells(tone.Frequency, "Hz")[:3]...)
+		row = append(row, ringCells(tone.Amplitude, unit)[:3]...)
+		q := []string{"-", ""}
+		if tone.Quality.Determined && tone.Relation != ringing.Steadily {
+			q = ringCells(tone.Quality, "")[:2]
+		}
+		t.row(append(row, q...)...)
+	}
+	if rows > 0 {
+		section(b, "Besides", "")
+		b.WriteString(t.text())
+	}
+}
+
+func burstText(b *strings.Builder, r *ringing.Result) {
+	title := "Rings"
+	if r.Kind == ringing.Steady {
+		title = "Stretches"
+	}
+	section(b, title, "")
+	t := newTable(right("from"), right("to"), right("cycles"), right("frequency"), right("quality factor"), left(""))
+	for _, s := range r.Bursts {
+		q, apart := "-", ""
+		if s.Tone.Quality.Determined && r.Kind == ringing.Decay {
+			q = quantity.Format(s.Tone.Quality.Value, s.Tone.Quality.Uncertainty, "").String()
+		}
+		if s.Apart {
+			apart = "left out"
+		}
+		f := s.Tone.Natural
+		t.row(quantity.FormatValue(s.Start, 4, "s").String(), quantity.FormatValue(s.End, 4, "s").String(),
+			fmt.Sprintf("%.0f", s.Cycles), quantity.Format(f.Value, f.Uncertainty, "Hz").String(), q, apart)
+	}
+	b.WriteString(t.text())
+}
+
+// usedText says how much of the capture was fitted, and why the rest wasn't.
+func usedText(b *strings.Builder, r *ringing.Result) {
+	if r.Used > mostlyAll {
+		return
+	}
+	var why []string
+	for w := ringing.BeforeRing; w <= ringing.OtherRing; w++ {
+		var seconds float64
+		for _, l := range r.Left {
+			if l.Why == w {
+				seconds += l.End - l.Start
+			}
+		}
+		if seconds > 0 {
+			why = append(why, quantity.FormatValue(seconds, 3, "s").String()+" "+w.String())
+		}
+	}
+	fmt.Fprintf(b, "  fitted: %s of the capture; left out: %s\n", share(r.Used), strings.Join(why, ", "))
+}
+
+// mostlyAll is the share of a capture above which nothing was left out.
+const mostlyAll = 0.995
 
 // recordName is the name of the file, and the segment in it.
 func recordName(c *waveform.Capture) string {
@@ -132,93 +209,6 @@ func ringCells(e ringing.Estimate, unit string) []string {
 		unit = v.Unit
 	}
 	return []string{v.Value, v.Uncertainty, unit, i.Low + " to " + i.High}
-}
-
-type jsonCaptures struct {
-	Schema   int             `json:"schema"`
-	Captures []jsonCapture   `json:"captures"`
-	Sweeps   []jsonResonance `json:"sweeps,omitempty"`
-}
-
-type jsonCapture struct {
-	Name           string       `json:"name"`
-	Column         string       `json:"column"`
-	Segment        int          `json:"segment,omitempty"`
-	Samples        int          `json:"samples"`
-	Interval       float64      `json:"interval"`
-	IntervalUnit   string       `json:"interval_unit"`
-	Kind           string       `json:"kind"`
-	Resonance      jsonEstimate `json:"resonance_frequency"`
-	Frequency      jsonEstimate `json:"crossing_frequency"`
-	Quality        jsonEstimate `json:"quality_factor"`
-	QualityAtLeast *float64     `json:"quality_factor_at_least,omitempty"`
-	Damping        jsonEstimate `json:"damping"`
-	Amplitude      jsonEstimate `json:"amplitude"`
-	Offset         jsonEstimate `json:"offset"`
-	NoiseRMS       *float64     `json:"noise_rms"`
-	Tones          []jsonTone   `json:"tones"`
-	Bursts         []jsonBurst  `json:"bursts"`
-	Warnings       []string     `json:"warnings"`
-}
-
-type jsonTone struct {
-	Relation  string       `json:"relation"`
-	Harmonic  int          `json:"harmonic,omitempty"`
-	Frequency jsonEstimate `json:"frequency"`
-	Quality   jsonEstimate `json:"quality_factor"`
-	Amplitude jsonEstimate `json:"amplitude"`
-}
-
-type jsonBurst struct {
-	Start  float64 `json:"start"`
-	End    float64 `json:"end"`
-	Unit   string  `json:"unit"`
-	Cycles float64 `json:"cycles"`
-}
-
-// CaptureJSON writes the same as one JSON object, SI throughout.
-func CaptureJSON(w io.Writer, list []Captured, sweeps []Swept) error {
-	out := jsonCaptures{Schema: Schema, Captures: []jsonCapture{}}
-	for _, c := range list {
-		out.Captures = append(out.Captures, captured(c))
-	}
-	for _, s := range sweeps {
-		out.Sweeps = append(out.Sweeps, sweptJSON(s))
-	}
-	return writeJSON(w, out)
-}
-
-func captured(c Captured) jsonCapture {
-	r, unit := c.Result, c.Capture.Unit
-	j := jsonCapture{Name: c.Capture.Name, Column: c.Capture.Column, Segment: c.Capture.Segment, Samples: len(c.Capture.Signal.Samples),
-		Interval: c.Capture.Signal.Interval, IntervalUnit: "s", Kind: r.Kind.String(),
-		Resonance: ring("resonance_frequency", r.Resonance, "Hz"), Frequency: ring("crossing_frequency", r.Frequency, "Hz"),
-		Quality: ring("quality_factor", r.Quality, "1"), Damping: ring("damping", r.Damping, "1/s"),
-		Amplitude: ring("amplitude", r.Amplitude, unit), Offset: ring("offset", r.Offset, unit),
-		NoiseRMS: number(r.Noise.RMS), Tones: []jsonTone{}, Bursts: []jsonBurst{}, Warnings: append([]string{}, captureNotes(c)...)}
-	if r.QualityAtLeast > 0 {
-		j.QualityAtLeast = number(r.QualityAtLeast)
-	}
-	for _, t := range r.Tones {
-		j.Tones = append(j.Tones, jsonTone{t.Relation.String(), t.Harmonic, ring("frequency", t.Frequency, "Hz"),
-			ring("quality_factor", t.Quality, "1"), ring("amplitude", t.Amplitude, unit)})
-	}
-	for _, s := range r.Bursts {
-		j.Bursts = append(j.Bursts, jsonBurst{s.Start, s.End, "s", s.Cycles})
-	}
-	return j
-}
-
-// ring is estimate for what ringing found.
-func ring(name string, e ringing.Estimate, unit string) jsonEstimate {
-	j := jsonEstimate{Name: name, Unit: unit, Determined: e.Determined}
-	if e.Determined {
-		j.Value, j.Uncertainty = number(e.Value), number(e.Uncertainty)
-		if !math.IsInf(e.Interval[0], 0) && !math.IsInf(e.Interval[1], 0) {
-			j.Interval = &[2]float64{e.Interval[0], e.Interval[1]}
-		}
-	}
-	return j
 }
 
 // Row makes a row of a bench log of a capture, with the words of the state it

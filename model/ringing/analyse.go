@@ -52,7 +52,7 @@ func Analyse(signal Signal, set Settings) (*Result, error) {
 	}
 	a.progress(0.9)
 	r := a.result(f)
-	r.Drawing = a.draw(f.rings)
+	r.Drawing = a.draw(r, f.rings)
 	a.progress(1)
 	return r, nil
 }

@@ -2,6 +2,8 @@ package ringing
 
 import (
 	"math"
+	"math/cmplx"
+	"slices"
 
 	"gonum.org/v1/gonum/dsp/window"
 )
@@ -12,6 +14,14 @@ type Drawing struct {
 	Whole    View // the whole capture
 	Detail   View // the beginning of the loudest burst
 	Spectrum Spectrum
+	Modes    ModesView // of the loudest burst; empty unless there are two
+}
+
+// ModesView holds the envelopes of the modes of a burst and of their sum.
+type ModesView struct {
+	Time []float64   // s
+	Each [][]float64 // V, of each mode
+	Sum  []float64   // V
 }
 
 // View is a stretch of the trace with the fit and what it leaves.
@@ -39,18 +49,25 @@ const (
 	detailCycles   = 12
 )
 
-func (a *analysis) draw(rings []*ring) Drawing {
+func (a *analysis) draw(r *Result, rings []*ring) Drawing {
 	columns := a.set.Columns
 	if columns <= 0 {
 		columns = defaultColumns
 	}
 	loudest := finding{rings: rings}.loudest()
 	cycle := 2 * math.Pi / (loudest.fit.tones[0].omega * a.signal.Interval)
-	detail := stretch{max(0, loudest.from-int(cycle)), min(len(a.signal.Samples), loudest.from+int(detailCycles*cycle)+1)}
+	cycles := float64(detailCycles)
+	const swells, mostDetail = 2, 80
+	if len(r.Modes) > 1 && r.Modes[1].Relation == Near { // two swells of the beat
+		apart := math.Abs(r.Modes[0].Frequency.Value - r.Modes[1].Frequency.Value)
+		cycles = math.Min(mostDetail, math.Max(cycles, swells*r.Modes[0].Frequency.Value/apart))
+	}
+	detail := stretch{max(0, loudest.from-int(cycle)), min(len(a.signal.Samples), loudest.from+int(cycles*cycle)+1)}
 	return Drawing{
 		Whole:    a.view(stretch{0, len(a.signal.Samples)}, rings, columns),
 		Detail:   a.view(detail, rings, columns),
 		Spectrum: loudest.spectrum(columns),
+		Modes:    a.modesView(r, loudest, columns),
 	}
 }
 
@@ -157,4 +174,39 @@ func amplitudes(y []float64, s *series) []float64 {
 		out[k] = 4 / float64(len(y)) * math.Sqrt(p) / gain
 	}
 	return out
+}
+
+// modesView works out envelopes: |A| e^{−αt} of each mode, and that of their
+// sum, the magnitude of the sum of A e^{−αt + iωt}.
+func (a *analysis) modesView(r *Result, g *ring, columns int) (v ModesView) {
+	if len(r.Modes) < 2 || g.long != nil {
+		return v
+	}
+	var list []int
+	for k, t := range g.fit.tones {
+		if slices.ContainsFunc(r.Modes, func(m Tone) bool { return math.Abs(m.Frequency.Value-t.omega/(2*math.Pi)) < 1e-9*m.Frequency.Value }) {
+			list = append(list, k)
+		}
+	}
+	const lasts = 5 // time constants of the slowest that are worth drawing
+	end := float64(g.len()) * a.signal.Interval
+	slowest := math.Inf(1)
+	for _, k := range list {
+		slowest = math.Min(slowest, g.fit.tones[k].alpha)
+	}
+	end = math.Min(end, lasts/slowest)
+	v.Each = make([][]float64, len(list))
+	for c := range columns {
+		t := end * float64(c) / float64(columns-1)
+		v.Time = append(v.Time, a.signal.time(float64(g.from))+t)
+		var sum complex128
+		for i, k := range list {
+			tn := g.fit.tones[k]
+			z := complex(g.fit.coef[2*k], g.fit.coef[2*k+1]) * cmplx.Rect(math.Exp(-tn.alpha*t), math.Remainder(tn.omega*t, 2*math.Pi))
+			v.Each[i] = append(v.Each[i], cmplx.Abs(z))
+			sum += z
+		}
+		v.Sum = append(v.Sum, cmplx.Abs(sum))
+	}
+	return v
 }

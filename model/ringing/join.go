@@ -52,7 +52,11 @@ func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
 func (a *analysis) piece(p *pieces, k int, c candidate) *ring {
 	if !p.tried[k] {
 		p.tried[k] = true
-		r, err := a.ring(p.list[k], c)
+		cycles := float64(p.list[k].len()) * c.omega / (2 * math.Pi)
+		r, err := (*ring)(nil), error(&Refusal{Reason: TooFewCycles, Got: cycles, Need: fewestCycles})
+		if len(p.list) == 1 || cycles >= fewestCycles {
+			r, err = a.ring(p.list[k], c)
+		}
 		if err == nil {
 			p.fits[k] = r
 		} else if p.err == nil {
@@ -80,10 +84,7 @@ func (a *analysis) bursts(c candidate) []stretch {
 			list[i].from = near.from + falls[0].from*fine.hop
 		}
 	}
-	if len(list) == 1 {
-		return list
-	}
-	return slices.DeleteFunc(list, func(s stretch) bool { return s.len() < fewestCycles*cycle })
+	return list
 }
 
 const (
@@ -161,6 +162,11 @@ func (a *analysis) together(p *pieces, i, last int, group *ring, c candidate) *r
 		}
 		one += a.squares(r, part)
 		apart += a.squares(g, part)
+	}
+	if apart == 0 { // too short to be fitted alone
+		const unexplained = 0.03 // of the energy
+		whole := stretch{r.from, r.to}
+		one, apart = a.squares(r, whole), unexplained*float64(r.len())*variance(a.signal.Samples[r.from:r.to])
 	}
 	if one > worse*apart {
 		return nil
