@@ -2,6 +2,7 @@ package model
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 )
@@ -17,6 +18,13 @@ func (r *Result) boundOf(name string) fit.Bound {
 		return fit.AtLower
 	}
 	return fit.Free
+}
+
+// lawAtBound tells whether an unknown of the hand's law stands where the fit keeps it
+// within reason: then its readings follow no such law.
+func (r *Result) lawAtBound() bool {
+	k := r.problem.hand
+	return k >= 0 && slices.ContainsFunc(r.fit.AtBound[k:k+3], func(b fit.Bound) bool { return b != fit.Free })
 }
 
 // mostProfiled is the number of unknowns up to which a profile, whose time goes with

@@ -56,7 +56,7 @@ func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 	grad := make([]float64, f.n)
 	e := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
 	e.Value = q.value(f, x, grad)
-	if !finite(e.Value) || !finite(grad...) {
+	if !finite(e.Value) || !finite(grad...) || handLaw(q.name) && r.lawAtBound() {
 		return e.forget()
 	}
 	r.uncertainty(&e, grad)
@@ -111,11 +111,9 @@ func newBudget(shares [origins]float64, variance float64) (b Budget) {
 	if !(variance > 0) {
 		return b
 	}
-	b.Common = shares[fromCommon] / variance
-	b.Tolerance = shares[fromTolerance]/variance + b.Common
-	b.Known = shares[fromKnown] / variance
-	b.Assumed = shares[fromAssumption] / variance
-	b.Model = shares[fromModel] / variance
+	part := func(o origin) float64 { return math.Min(math.Max(shares[o]/variance, 0), 1) } // but for rounding
+	b.Common = part(fromCommon)
+	b.Tolerance, b.Known, b.Assumed, b.Model = part(fromTolerance)+b.Common, part(fromKnown), part(fromAssumption), part(fromModel)
 	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed-b.Model)
 	return b
 }

@@ -1,0 +1,230 @@
+package main
+
+import (
+	"fmt"
+	"html"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/model"
+)
+
+// checkRows compares the tables of the text with JSON.
+func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
+	for i, want := range []string{"bare frequency", "effective inductance, bare", "effective capacitance, bare"} {
+		if rows[i].label != want {
+			fault("the first rows are %+v", rows[:3])
+			return
+		}
+	}
+	at := map[[2]string]tableRow{}
+	for _, r := range rows {
+		at[[2]string{r.group, r.label}] = r
+	}
+	n := 0
+	for _, list := range [][]told{f.Parameters, f.Derived} {
+		for i := range list {
+			e := &list[i]
+			n++
+			group, label := labelOf(e)
+			r, ok := at[[2]string{group, label}]
+			switch {
+			case !ok:
+				fault("text has no row %q under %q", label, group)
+			case !e.Determined:
+				if r.value != "undetermined" || r.uncertainty != "" {
+					fault("%s is undetermined in JSON, in text %+v", label, r)
+				}
+			case e.Bound != "":
+				if r.value != "at its limit" {
+					fault("%s is %s in JSON, in text %+v", label, e.Bound, r)
+				}
+			default:
+				if v, u, ok := r.si(); !ok || math.Abs(v-*e.Value) > 0.06**e.Uncertainty || math.Abs(u / *e.Uncertainty-1) > 0.06 {
+					fault("%s is %v ± %v in JSON, in text %+v", label, *e.Value, *e.Uncertainty, r)
+				}
+			}
+		}
+	}
+	if n != len(rows) {
+		fault("%d quantities in JSON, %d rows in text", n, len(rows))
+	}
+	l, _, lok := rows[1].si()
+	c, _, cok := rows[2].si()
+	hz, _, fok := rows[0].si()
+	if lok && cok && fok { // as rounded: half a unit of the last digit of each, at most 5 % of ±
+		off := math.Abs(2*math.Pi*math.Sqrt(l*c)*hz - 1)
+		if most := rows[0].rounding() + (rows[1].rounding()+rows[2].rounding())/2; off > 1.01*most+most*most { // to second order
+			fault("the first pair rings %v off the frequency beside it, rounding allows %v: %+v", off, most, rows[:3])
+		}
+	}
+}
+
+// si returns value and uncertainty of a row in SI.
+func (r tableRow) si() (value, uncertainty float64, ok bool) {
+	value, err := strconv.ParseFloat(r.value, 64)
+	uncertainty, err2 := strconv.ParseFloat(r.uncertainty, 64)
+	if err != nil || err2 != nil {
+		return 0, 0, false
+	}
+	scale := 1.0
+	for prefix, power := range map[string]float64{"f": 1e-15, "p": 1e-12, "n": 1e-9, "µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9} {
+		if rest, found := strings.CutPrefix(r.unit, prefix); found && rest != "" {
+			scale = power
+			if rest == "s²" {
+				scale *= power
+			}
+		}
+	}
+	return value * scale, uncertainty * scale, true
+}
+
+// rounding returns half a unit of the second digit of ±, relative to the value.
+func (r tableRow) rounding() float64 {
+	v, err := strconv.ParseFloat(r.value, 64)
+	u, err2 := strconv.ParseFloat(r.uncertainty, 64)
+	if err != nil || err2 != nil {
+		return math.Inf(1)
+	}
+	return 0.5 * math.Pow(10, math.Floor(math.Log10(u))-1) / v
+}
+
+var pageRow = regexp.MustCompile(`<th role="rowheader" scope="row">([^<]*)</th><td role="cell" class="value[^"]*">([^<]*)</td><td role="cell" class="spread">([^<]*)</td>`)
+
+// checkPage compares the page's tables with those of the text.
+func checkPage(f *toldFit, rows []tableRow, content string, fault func(string, ...any)) {
+	plain := func(s string) string { return strings.ReplaceAll(html.UnescapeString(s), "\u00a0", " ") }
+	found := pageRow.FindAllStringSubmatch(content, -1)
+	if len(found) != len(rows) {
+		fault("%d rows on the page, %d in text", len(found), len(rows))
+		return
+	}
+	for i, m := range found {
+		r := rows[i]
+		if plain(m[1]) != r.label || plain(m[2]) != r.value || r.value != "at its limit" && plain(m[3]) != r.uncertainty {
+			fault("on the page %q, in text %+v", m[1:], r)
+		}
+	}
+	for i := range f.Parameters {
+		if e := &f.Parameters[i]; e.Name == model.CoreCapacitance && e.Determined && strings.Contains(content, "as little capacitance as cores commonly do") {
+			fault("the page assumes what core %s adds, which is measured", e.Core)
+		}
+	}
+	for _, a := range f.Assumed {
+		if !strings.Contains(plain(content), a.What) {
+			fault("the page doesn't tell that %s is assumed", a.What)
+		}
+	}
+}
+
+// drawnSheets are a winding alone, and one with its core: with the ladders they make.
+func drawnSheets(t *testing.T) (out [2]model.Session) {
+	t.Helper()
+	const winding = "quantity,value,±,unit\nwinding diameter,28.3,0.1,mm\nwinding length,240,0.5,mm\n"
+	for i, content := range []string{winding, winding + "turns,640,,\nwire diameter,0.32,0.01,mm\nball diameter,18,0.1,mm\nbead diameter,16,0.1,mm\n" +
+		"bead length,10,0.1,mm\nbead spacing,4,0.3,mm\nbead count,17,,\nbead permeability,120,20 %,\nbead start,2,0.5,mm\ncore,rod,,\n"} {
+		sheet, err := coilsheet.Read(strings.NewReader(content), "sheet.csv")
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := &call{}
+		in := input{sheet: sheet}
+		if err := c.useSheet(&in); err != nil {
+			t.Fatal(err)
+		}
+		out[i] = in.Session
+		if (out[i].Ladder == nil) || (i == 1) != (out[i].Drawn != nil) {
+			t.Fatalf("sheet %d makes %+v", i, out[i])
+		}
+	}
+	return out
+}
+
+// randomSession invents a log and reads it.
+func randomSession(t *testing.T, rng *rand.Rand, sheets [2]model.Session) (mode string, s model.Session) {
+	t.Helper()
+	mode = []string{"line", "line", "line", "line", "line", "lumped", "lumped", "robust", "ladder", "drawn"}[rng.IntN(10)]
+	switch mode {
+	case "ladder":
+		s = sheets[0]
+	case "drawn":
+		s = sheets[1]
+	case "lumped":
+		s.Lumped = true
+	case "robust":
+		s.Robust = true
+	}
+	log, err := benchlog.Read(strings.NewReader(randomLog(rng, s.Ladder != nil)), "log.csv", benchlog.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Log = log.Log
+	if rng.IntN(6) == 0 {
+		s.Known = []model.Known{{Name: model.Inductance, Value: 1.25e-3, Uncertainty: 0.02e-3}}
+	}
+	return mode, s
+}
+
+// randomLog invents readings of a coil that is a line; few where a fit takes long.
+func randomLog(rng *rand.Rand, short bool) string {
+	coil := model.Winding{Inductance: 1.25e-3 * math.Exp(0.02*rng.NormFloat64()), Capacitance: 6e-12 * math.Exp(0.2*rng.NormFloat64()), Top: 1e-12 * math.Exp(0.7*rng.NormFloat64())}
+	gain, core, hand, roof := 1.3+rng.Float64(), coil.Capacitance*0.1*rng.NormFloat64(), 2.6e-15*math.Exp(0.5*rng.NormFloat64()), 2.8e-12
+	noise := 1e-4 * math.Exp(1.2*rng.NormFloat64())
+	scatter := []float64{1, 1, 1, 1, 4}[rng.IntN(5)]
+	misread := rng.IntN(20) == 0 && !short
+	stated := rng.IntN(2) == 0
+	errors := map[float64]float64{}
+	var b strings.Builder
+	b.WriteString("frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand [cm]\n")
+	rows := 1 + rng.IntN(6)
+	switch {
+	case rng.IntN(8) == 0 && !short:
+		rows += 12
+	case rng.IntN(2) == 0:
+		rows += 4
+	}
+	line := model.Line{}
+	for i := range rows {
+		w, cells := coil, [4]string{}
+		if rng.IntN(4) > 0 {
+			pF := []float64{1, 2.2, 4.7, 10, 22, 47}[rng.IntN(6)]
+			if _, ok := errors[pF]; !ok {
+				errors[pF] = 0.0255 * rng.NormFloat64()
+			}
+			w.Top += pF * 1e-12 * (1 + errors[pF])
+			cells[0] = fmt.Sprint(pF)
+			if rng.IntN(8) == 0 {
+				w.Top += roof
+				cells[0] += "+roof"
+			}
+		}
+		if rng.IntN(4) == 0 {
+			to := []float64{1, 1, 0.5, 0.3}[rng.IntN(4)]
+			w.Cores = []model.Stretch{{To: to, Gain: gain, Capacitance: core * to}}
+			cells[1], cells[2] = "rod", fmt.Sprint(100*to)
+		}
+		if rng.IntN(5) == 0 {
+			cm := []float64{5, 10, 20, 40}[rng.IntN(4)]
+			w.Top += hand / math.Pow(cm/100+0.045, 2)
+			cells[3] = fmt.Sprint(cm)
+		}
+		var r model.Resonance
+		line.Resonate(w, &r)
+		f := r.Omega / (2 * math.Pi) * (1 + scatter*noise*rng.NormFloat64())
+		if misread && i == rows/2 {
+			f *= 1.07
+		}
+		if stated {
+			fmt.Fprintf(&b, "%.7f,%.4f,%s\n", f/1e6, f*noise/1e3, strings.Join(cells[:], ","))
+		} else {
+			fmt.Fprintf(&b, "%.*f,,%s\n", max(2, min(6, int(-math.Log10(noise*2)))), f/1e6, strings.Join(cells[:], ","))
+		}
+	}
+	return b.String()
+}
