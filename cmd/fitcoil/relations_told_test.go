@@ -46,7 +46,7 @@ func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
 					fault("%s is %s in JSON, in text %+v", label, e.Bound, r)
 				}
 			default:
-				if v, u, ok := r.si(); !ok || math.Abs(v-*e.Value) > 0.06**e.Uncertainty || math.Abs(u / *e.Uncertainty-1) > 0.06 {
+				if v, u, ok := r.si(); !ok || math.Abs(v-*e.Value) > 0.06**e.Uncertainty || math.Abs(u / *e.Uncertainty - 1) > 0.06 {
 					fault("%s is %v ± %v in JSON, in text %+v", label, *e.Value, *e.Uncertainty, r)
 				}
 			}
