@@ -131,10 +131,10 @@ func checkPredictions(r *model.Result, fault func(string, ...any)) {
 }
 
 // signed are the quantities that may be below zero.
-var signed = []string{model.CoreCapacitance, model.CoreFrequencyDrop, model.StrayCapacitance}
+var signed = []string{model.CoreCapacitance, model.CoreFrequencyDrop, model.StrayCapacitance, model.LeadCapacitance, model.Drift}
 
 // believed are those with a prior of their own.
-var believed = []string{model.CoreCapacitance, model.WindingCapacitance, model.TopCapacitance, model.HandExponent}
+var believed = []string{model.CoreCapacitance, model.WindingCapacitance, model.TopCapacitance, model.HandExponent, model.LeadCapacitance, model.Drift}
 
 // unsigned are those that may be zero, whose ± may exceed half of them.
 var unsigned = []string{model.WindingCapacitance, model.TopCapacitance, model.HandFrequencyDrop}
@@ -242,7 +242,7 @@ func tableRows(text string) (rows []tableRow) {
 		case line != "" && line[0] != ' ':
 			group, _, _ = strings.Cut(line, " (")
 			continue
-		case group != "The coil" && !strings.HasPrefix(group, "Core ") && group != "A hand near" && group != "Parts on the top":
+		case group != "The coil" && !strings.HasPrefix(group, "Core ") && group != "A hand near" && group != "Parts on the top" && group != "The bench":
 			continue
 		}
 		cells := gaps.Split(strings.TrimSpace(line), -1)
@@ -271,6 +271,8 @@ func labelOf(e *told) (group, label string) {
 		return "Parts on the top", e.Part
 	case e.Hand > 0:
 		return "A hand near", fmt.Sprintf("%s at %.3g cm", strings.TrimPrefix(name, "hand "), 100*e.Hand)
+	case e.Name == model.LeadCapacitance, e.Name == model.Drift:
+		return "The bench", name
 	case strings.HasPrefix(e.Name, "hand_"):
 		return "A hand near", name
 	case e.Name == model.LCProduct:

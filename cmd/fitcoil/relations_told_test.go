@@ -82,6 +82,9 @@ func (r tableRow) si() (value, uncertainty float64, ok bool) {
 			}
 		}
 	}
+	if strings.HasPrefix(r.unit, "ppm") {
+		scale = 1e-6
+	}
 	return value * scale, uncertainty * scale, true
 }
 
