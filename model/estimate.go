@@ -55,6 +55,7 @@ func (r *Result) estimate(q quantity) Estimate {
 func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 	grad := make([]float64, f.n)
 	e := Estimate{Name: q.name, Core: q.core, Part: q.part, Hand: q.hand, Unit: q.unit}
+	e.Equivalent = f.line && f.share >= 0 && (q.name == WindingCapacitance || q.name == TopCapacitance)
 	e.Value = q.value(f, x, grad)
 	if !finite(e.Value) || !finite(grad...) || handLaw(q.name) && r.lawAtBound() {
 		return e.forget()

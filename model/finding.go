@@ -35,7 +35,6 @@ const (
 	KnownContradicts                     // Name: quantity; Value: known value, Other: pull in standard uncertainties
 	AtBound                              // Name: quantity at the limit of the possible
 	ShapeAssumed                         // how the capacitance is shared rests on a broad belief
-	LineEquivalent                       // the split between winding and top is that of a uniform line
 	RunOrderTrend                        // Value: rank correlation of residuals with run order, Other: p-value
 	ReadingApart                         // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
 	ReadingsSlow                         // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
@@ -83,8 +82,6 @@ func (r *Result) findings(contradictions []Finding) (out []Finding) {
 		case !r.Find(WindingCapacitance, "", "", 0).Determined: // told among the gaps
 		case r.shareAssumed():
 			out = append(out, Finding{Kind: ShapeAssumed})
-		case r.session.Ladder == nil:
-			out = append(out, Finding{Kind: LineEquivalent})
 		}
 	}
 	if f, found := r.drifts(); found {

@@ -248,7 +248,7 @@ func TestRealBench(t *testing.T) {
 func findingName(k FindingKind) string {
 	names := map[FindingKind]string{ScatterExceeds: "scatter", NothingToTest: "nothing to test", ReadingSuspect: "suspect", ReadingDecisive: "decisive",
 		PartOffTolerance: "part off", KnownContradicts: "known contradicts", AtBound: "at bound", ShapeAssumed: "shape assumed",
-		LineEquivalent: "line equivalent", RunOrderTrend: "run order", Drifts: "drifts", ModelUncertainty: "model uncertainty"}
+		RunOrderTrend: "run order", Drifts: "drifts", ModelUncertainty: "model uncertainty"}
 	if name, ok := names[k]; ok {
 		return name
 	}

@@ -50,6 +50,7 @@ type Estimate struct {
 	Stated      float64 // the same from the stated uncertainties alone
 	Interval    [2]float64
 	Determined  bool
+	Equivalent  bool      // of a uniform line that rings alike, not of the winding and its top themselves
 	Bound       fit.Bound // at which limit of the possible it stands
 	Budget      Budget
 

@@ -88,7 +88,11 @@ func theChange(r *model.Result) string {
 		return sentence(strings.Join(clauses, "; "))
 	}
 	w, t := r.Find(model.WindingCapacitance, "", "", 0), r.Find(model.TopCapacitance, "", "", 0)
-	if w != nil && w.Determined && t.Determined {
+	switch {
+	case w == nil || !w.Determined || !t.Determined:
+	case w.Equivalent:
+		return fmt.Sprintf("A uniform line that resonates alike holds %s along it and %s at its top.", settled(w), settled(t))
+	default:
 		return fmt.Sprintf("The winding itself holds %s of capacitance and the top %s.", settled(w), settled(t))
 	}
 	return "How the capacitance is shared between winding and top, the readings leave open."

@@ -25,6 +25,7 @@ type Group struct {
 func Groups(r *model.Result) []Group {
 	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
 	coil := Group{Title: "The coil"}
+	line := Group{Title: "Equivalent uniform line", Words: lineWords}
 	parts := Group{Title: "Parts on the top"}
 	bench := Group{Title: "The bench"}
 	hand := Group{Title: "A hand near"}
@@ -45,6 +46,8 @@ func Groups(r *model.Result) []Group {
 			parts.Estimates = append(parts.Estimates, e)
 		case e.Hand > 0, e.Name == model.HandStrength, e.Name == model.HandOffset, e.Name == model.HandExponent:
 			hand.Estimates = append(hand.Estimates, e)
+		case e.Equivalent && e.Determined:
+			line.Estimates = append(line.Estimates, e)
 		default:
 			coil.Estimates = append(coil.Estimates, e)
 		}
@@ -60,7 +63,7 @@ func Groups(r *model.Result) []Group {
 		bench.Words = []string{"All values are those in the middle of the session."}
 	}
 	out := []Group{coil}
-	for _, g := range append(cores, hand, parts, bench) {
+	for _, g := range append(cores, hand, parts, bench, line) {
 		if len(g.Estimates) > 0 {
 			out = append(out, g)
 		}
@@ -81,6 +84,14 @@ func rank(name string) int {
 		return i
 	}
 	return len(first)
+}
+
+// lineWords tells what the capacitances of a line are. How far they are from the
+// winding's own is from docs/field.md, "Slenderness as one more unknown, tried".
+var lineWords = []string{
+	"A uniform line with these values resonates as the coil does. The winding's own",
+	"capacitance is larger: 1.2 times in a winding 40 diameters long, twice in one of",
+	"two. A coil sheet (--coil) with the winding's diameter and length gives it.",
 }
 
 // coilWords tells which inductance goes with which capacitance.

@@ -56,6 +56,7 @@ type jsonEstimate struct {
 	Interval    *[2]float64 `json:"interval_95,omitempty"`
 	Determined  bool        `json:"determined"`
 	HeldByPrior bool        `json:"held_by_prior"`
+	Equivalent  bool        `json:"equivalent_line,omitempty"`
 	AtBound     string      `json:"at_bound,omitempty"`
 	Budget      *jsonBudget `json:"variance_shares,omitempty"`
 }
@@ -199,7 +200,7 @@ func estimates(list []model.Estimate) []jsonEstimate {
 func estimate(e *model.Estimate) jsonEstimate {
 	j := jsonEstimate{
 		Name: e.Name, Core: e.Core, Part: e.Part, Unit: e.Unit,
-		Determined: e.Determined, HeldByPrior: e.Determined && e.HeldByPrior(),
+		Determined: e.Determined, HeldByPrior: e.Determined && e.HeldByPrior(), Equivalent: e.Equivalent,
 	}
 	if e.Hand > 0 {
 		j.Hand = &e.Hand

@@ -117,8 +117,6 @@ func Sentence(f model.Finding) string {
 		return fmt.Sprintf("%s stands at the limit of the possible: read its interval, not a ±", f.Name)
 	case model.ShapeAssumed:
 		return "how the capacitance is shared between winding and top rests on a broad belief, not on the readings; readings with small and large known capacitors would tell"
-	case model.LineEquivalent:
-		return "winding and top capacitance are those of a uniform line that rings alike; a real winding's capacitance crowds towards its ends, so that the two, and the effective values by a few per cent, depend on that picture, unlike inductance and frequencies: a coil sheet (--coil) brings the winding's own shape in"
 	case model.Drifts:
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
 	case model.RunOrderTrend:

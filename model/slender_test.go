@@ -1,0 +1,136 @@
+package model
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"fitcoil/model/field"
+)
+
+// slendernesses are a grid of l/D with the weights of a broad prior, a factor of 1.8
+// around 9.5: a standard deviation either way is l/D 5 to 17.
+func slendernesses() (ratios, prior []float64) {
+	for ln := math.Log(1.6); ln < math.Log(55); ln += 0.35 {
+		ratios = append(ratios, math.Exp(ln))
+		prior = append(prior, math.Pow((ln-math.Log(9.5))/math.Log(1.8), 2))
+	}
+	return ratios, prior
+}
+
+// freeSlenderness are fits of one log by coupled sections, one for each slenderness of
+// the grid, weighed by how well they fit and by the prior.
+type freeSlenderness struct {
+	fits    []*Result
+	weights []float64
+}
+
+func fitSlendernesses(t *testing.T, log Log, ladders []*field.Ladder, prior []float64) freeSlenderness {
+	t.Helper()
+	var f freeSlenderness
+	least := math.Inf(1)
+	for i, l := range ladders {
+		r, err := fitOnly(Session{Log: log, Ladder: l})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.fits = append(f.fits, r)
+		f.weights = append(f.weights, prior[i]+r.scatter.ChiSquare)
+		least = math.Min(least, f.weights[i])
+	}
+	for i, chi := range f.weights {
+		f.weights[i] = math.Exp((least - chi) / 2)
+	}
+	return f
+}
+
+// mixed returns the mean over the fits of what of returns, with the variance within and
+// between them.
+func (f freeSlenderness) mixed(of func(r *Result) *Estimate) *Estimate {
+	var sum, mean, variance float64
+	for i, r := range f.fits {
+		e := of(r)
+		if e == nil || !e.Determined {
+			return nil
+		}
+		sum += f.weights[i]
+		mean += f.weights[i] * e.Value
+	}
+	mean /= sum
+	for i, r := range f.fits {
+		e := of(r)
+		variance += f.weights[i] / sum * (e.Uncertainty*e.Uncertainty + (e.Value-mean)*(e.Value-mean))
+	}
+	u := math.Sqrt(variance)
+	return &Estimate{Value: mean, Uncertainty: u, Interval: interval(mean, u, 1.96, false), Determined: true}
+}
+
+// Without a sheet, should the resonator be coupled sections with the winding's
+// slenderness as one more unknown, instead of a line with a law of ends? Both fit the
+// same sessions, of six coils simulated with the field model; docs/field.md has the
+// table, made with -sessions 10. The line has to be no worse in what a maker is told,
+// or this choice falls.
+func TestLineAgainstFreeSlenderness(t *testing.T) {
+	coils, n := fieldCoils(t), *seeds
+	if n == 0 {
+		coils, n = coils[2:3], 1
+	}
+	ratios, prior := slendernesses()
+	ladders := make([]*field.Ladder, len(ratios))
+	for i, ratio := range ratios {
+		var err error
+		if ladders[i], err = field.NewLadder(field.Shape{Diameter: 0.02, Length: 0.02 * ratio}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	tallies := map[string]*tally{}
+	put := func(model, what string, e *Estimate, truth float64) {
+		k := model + what
+		if tallies[k] == nil {
+			tallies[k] = &tally{}
+		}
+		tallies[k].add(e, truth)
+	}
+	names := []string{Inductance, EffectiveInductance, EffectiveCapacitance, WindingCapacitance, CoreGain}
+	for k, c := range coils {
+		for seed := range n {
+			p := c.play(rand.New(rand.NewPCG(uint64(2000+k), uint64(seed))), goodBench(), benchSteps())
+			line := mustFit(t, Session{Log: p.log})
+			free := fitSlendernesses(t, p.log, ladders, prior)
+			truths := p.truths()
+			truths[WindingCapacitance] = p.state.Capacitance
+			for _, name := range names {
+				of := func(r *Result) *Estimate {
+					if name == CoreGain {
+						return r.Find(name, "rod", "", 0)
+					}
+					return r.Find(name, "", "", 0)
+				}
+				put("line", name, of(line), truths[name])
+				put("free", name, free.mixed(of), truths[name])
+			}
+			for _, st := range benchAsked()["partly covered"] {
+				s := p.stateOf(st)
+				of := func(r *Result) *Estimate { e := r.Frequency(s, nil); return &e }
+				put("line", "partly covered", of(line), p.frequency(&s))
+				put("free", "partly covered", free.mixed(of), p.frequency(&s))
+			}
+		}
+	}
+	var table strings.Builder
+	for _, name := range append(names, "partly covered") {
+		for _, model := range []string{"line", "free"} {
+			o := tallies[model+name]
+			fmt.Fprintf(&table, "%-6s %-22s |error| %7.3f %%  u %7.3f %%  rms z %5.2f  of %d\n", model, name, 100*median(o.errors), 100*median(o.us), o.z(), o.n)
+		}
+		if name == WindingCapacitance {
+			continue // of an equivalent line, and told to be
+		}
+		if line := tallies["line"+name]; !(line.n > 0 && line.z() < 1.5) {
+			t.Errorf("line, %s: rms z %.2f of %d", name, line.z(), line.n)
+		}
+	}
+	t.Log("\n" + table.String())
+}
