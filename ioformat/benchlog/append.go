@@ -183,12 +183,18 @@ func (w *writer) amplitude(row Row) {
 	w.offer(amplitude, quantity.FormatValue(value, 4, "").Value, suffix)
 }
 
-// cautions adds sentences to the note.
+// cautions adds sentences to the note, each up to its semicolon: behind that
+// stands what could have been done.
 func (w *writer) cautions(list []string) {
 	if len(list) == 0 {
 		return
 	}
-	text := strings.Join(list, "; ")
+	var short []string
+	for _, s := range list {
+		s, _, _ = strings.Cut(s, "; ")
+		short = append(short, s)
+	}
+	text := strings.Join(short, "; ")
 	i := w.columns.at[note]
 	switch {
 	case i < 0:

@@ -160,7 +160,7 @@ func TestAppendKeepsTheUncertainty(t *testing.T) {
 // go into the note.
 func TestAppendTellsWhatHasNoPlace(t *testing.T) {
 	r := row("note=by hand")
-	r.Amplitude, r.AmplitudeUnit, r.Cautions = 0.25, "V", []string{"clipped", "few digits"}
+	r.Amplitude, r.AmplitudeUnit, r.Cautions = 0.25, "V", []string{"clipped; choose more volts per division", "few digits"}
 	for _, c := range []struct{ log, want, unplaced string }{
 		{"frequency [MHz],note\n", "1.235,by hand; clipped; few digits\n", "amplitude 0.2500 V, quality factor 88.4"},
 		{"frequency [MHz],note,amplitude [mV],q\n", "1.235,by hand; clipped; few digits,250.0,88.4\n", ""},
