@@ -166,7 +166,7 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 		t.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
 		c.unitless[col] = true
 	}
-	if _, isUnit := quantity.DimensionOf(unit); !measured && unit != "" && (col == quality || col == use || col == core) && (isUnit || strings.HasPrefix(strings.ToLower(unit), "db")) {
+	if unit != "" && (col == quality || col == use || col == core) && (quantity.LooksLikeUnit(unit) || strings.HasPrefix(strings.ToLower(unit), "db")) {
 		t.ReportAt(line, i, &quantity.Error{Read: t.Header[i], Expected: col.name() + ", which has no unit", Do: "is it the column that it is taken for? If so, leave the unit out"})
 	}
 	if !measured || unit == "" {

@@ -134,6 +134,9 @@ func checkCore(text string) error {
 // isValue says whether text is a number, with a unit or without, or a range of
 // numbers.
 func isValue(text string) bool {
+	if first, _ := firstRune(text); unicode.IsLetter(first) {
+		return false
+	}
 	for _, part := range strings.Split(strings.ReplaceAll(text, "±", ".."), "..") {
 		if !isNumber(strings.TrimSpace(part)) {
 			return false

@@ -124,6 +124,9 @@ func (c *columns) take(t *cells.Table, s *stranger, col column) {
 	c.guessed = append(c.guessed, fmt.Sprintf("%s read as %s", quantity.Quote(s.header), col.name()))
 	if col == core {
 		c.coreMark = s.name
+		if n := len(s.name); n <= len(s.header) && strings.EqualFold(s.header[:n], s.name) {
+			c.coreMark = s.header[:n] // as written
+		}
 	}
 }
 

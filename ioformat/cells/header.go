@@ -11,7 +11,10 @@ import (
 // [MHz]", "f (MHz)", "f_MHz" and "f/MHz" all give "f" and "MHz". bracketed
 // tells that brackets or parentheses left no doubt that it is a unit.
 func SplitUnit(header string) (name, unit string, bracketed bool) {
-	s := strings.NewReplacer("+/-", "±", "+-", "±", "-/+", "±").Replace(header)
+	s := header
+	if strings.Contains(s, "+") {
+		s = strings.NewReplacer("+/-", "±", "+-", "±", "-/+", "±").Replace(s)
+	}
 	for _, b := range []string{"[]", "()"} {
 		open := strings.IndexByte(s, b[0])
 		end := strings.IndexByte(s, b[1])

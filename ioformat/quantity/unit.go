@@ -197,7 +197,9 @@ func ParseUnit(text string, d Dimension) (Unit, error) {
 // normalSymbol maps the several spellings of a unit onto one.
 func normalSymbol(text string) string {
 	s := Trim(text)
-	s = strings.NewReplacer("\u03bc", "µ", "\u2126", "Ω", "\u2033", "in", `"`, "in").Replace(s)
+	if strings.ContainsAny(s, "\u03bc\u2126\u2033\"") {
+		s = strings.NewReplacer("\u03bc", "µ", "\u2126", "Ω", "\u2033", "in", `"`, "in").Replace(s)
+	}
 	if len(s) > 1 && (s[0] == 'u' || s[0] == 'U') {
 		s = "µ" + s[1:]
 	}
