@@ -12,7 +12,11 @@ import (
 // that of their weighted mean, and a constant. What differs is that the scatter
 // within a state, and the model's failing between states, are told apart: a
 // million readings prove a model no better than the states they were taken in.
+//
+// A Robust pool keeps a few numbers of each reading, for means that misread ones don't
+// move (see sample).
 type Pool struct {
+	Robust bool
 	groups []*group
 	at     map[poolKey][]int // indexes of the groups that may be meant
 }
@@ -36,6 +40,7 @@ type group struct {
 	amplitude       mean
 	quality         mean
 	blocks          []blocks
+	sample          *sample // of a robust pool
 }
 
 // mean is that of what was recorded with some readings.
@@ -64,6 +69,9 @@ func (p *Pool) Add(r Reading) {
 	}
 	p.at[key] = append(p.at[key], len(p.groups))
 	g := &group{Reading: r, lowest: Extreme{r.Line, r.Frequency}, highest: Extreme{r.Line, r.Frequency}}
+	if p.Robust {
+		g.sample = &sample{}
+	}
 	g.add(&r)
 	p.groups = append(p.groups, g)
 }
@@ -91,7 +99,11 @@ func (g *group) add(r *Reading) {
 	if r.Note != g.Note {
 		g.Note = ""
 	}
-	g.block(0, w, w*d)
+	if g.sample == nil {
+		g.block(0, w, w*d)
+		return
+	}
+	g.sample.d, g.sample.root = append(g.sample.d, d), append(g.sample.root, math.Sqrt(w))
 }
 
 // Readings returns the mean of each state as a reading of its own, in the order
@@ -112,6 +124,15 @@ func (g *group) mean() Reading {
 	r := g.Reading
 	if g.n == 1 {
 		return r
+	}
+	if s := g.sample; s != nil {
+		s.pseudo(g.Uncertainty)
+		g.wd, g.blocks = 0, nil
+		for i, d := range s.d {
+			w := s.root[i] * s.root[i]
+			g.wd += w * d
+			g.block(0, w, w*d)
+		}
 	}
 	shift := g.wd / g.w
 	r.Frequency += shift

@@ -147,7 +147,7 @@ func shown(name string) string {
 // logOptions turns flags into what the reader and the fit are told.
 func (c *call) logOptions() (opt benchlog.Options, values []model.Known, err error) {
 	opt.Parts = map[string]benchlog.PartValue{}
-	opt.Each = c.opt.robust // of a mean no single misread value can be told any more
+	opt.Robust = c.opt.robust
 	if c.opt.tolerance != "" {
 		q, err := quantity.Form{Dimension: quantity.Fraction}.Parse(c.opt.tolerance)
 		if err == nil && (q.Value < 0 || q.Value >= 1) {

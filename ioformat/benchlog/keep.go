@@ -21,7 +21,7 @@ func (rd *reader) keep(r model.Reading) {
 		return
 	}
 	if len(l.Readings) == mostKept && !rd.each {
-		rd.pool = &model.Pool{}
+		rd.pool = &model.Pool{Robust: rd.robust}
 		for _, r := range l.Readings {
 			rd.pool.Add(r)
 		}
@@ -45,8 +45,12 @@ func (rd *reader) settle() {
 	}
 	l := rd.log
 	l.Readings, rd.pool = rd.pool.Readings(), nil
-	rd.bench.notices.add(0, fmt.Sprintf("%d readings are too many to look at one by one: the mean of each of %d states counts as one reading",
-		l.Count(), len(l.Readings)))
+	mean := "mean"
+	if rd.robust {
+		mean = "robust mean"
+	}
+	rd.bench.notices.add(0, fmt.Sprintf("%d readings are too many to look at one by one: the %s of each of %d states counts as one reading",
+		l.Count(), mean, len(l.Readings)))
 }
 
 // room returns for how many more readings there shall be room: for those that

@@ -22,6 +22,8 @@ type Options struct {
 	Parts map[string]PartValue
 	// Each keeps every reading, however many there are.
 	Each bool
+	// Robust has means of many readings that a misread one doesn't move.
+	Robust bool
 }
 
 // PartValue is the capacitance of a part and its standard uncertainty, in F.
@@ -73,7 +75,7 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 		return nil, err
 	}
 	l := &Log{bench: newBench(opt, name)}
-	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each}
+	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each, robust: opt.Robust}
 	if rd.columns.at[frequency] < 0 && rd.foreign() {
 		return nil, t.Err()
 	}

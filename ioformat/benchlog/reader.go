@@ -19,11 +19,11 @@ type reader struct {
 	log     *Log
 	// volts tells how the cells of the column amplitude are written: 0 not
 	// known yet, 1 as plain numbers, 2 with a unit of voltage.
-	volts  int
-	splits *splits
-	size   int64 // bytes of the file; 0 when not known
-	each   bool
-	pool   *model.Pool // of the readings, once there are too many
+	volts        int
+	splits       *splits
+	size         int64 // bytes of the file; 0 when not known
+	each, robust bool
+	pool         *model.Pool // of the readings, once there are too many
 }
 
 // sizeOf returns how many bytes r will give, 0 when it can't tell.
