@@ -84,7 +84,18 @@ func TestCounterLog(t *testing.T) {
 			t.Errorf("%s = %g ± %g, want %g", p.Name, p.Value, p.Uncertainty, w)
 		}
 	}
-	if a := ask("", "fit", "counter.csv", "--robust", "--json", "--quiet"); strings.Count(a.out, `"line":`) != 20000 {
-		t.Errorf("a robust fit shows %d readings, want each", strings.Count(a.out, `"line":`))
+	plain := r
+	r.Readings = nil
+	a = ask("", "fit", "counter.csv", "--robust", "--json", "--quiet")
+	if err := json.NewDecoder(bytes.NewReader([]byte(a.out))).Decode(&r); err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Readings) != len(plain.Readings) {
+		t.Errorf("a robust fit shows %d states, want %d", len(r.Readings), len(plain.Readings))
+	}
+	for i, o := range r.Readings { // Huber's estimate costs 5 % of the efficiency where nothing is misread
+		if u := plain.Readings[i].Uncertainty; o.Repeats.Count != 4000 || o.Uncertainty < 0.99*u || o.Uncertainty > 1.06*u {
+			t.Errorf("a robust mean of %d readings ± %.3f Hz, the mean ± %.3f Hz", o.Repeats.Count, o.Uncertainty, u)
+		}
 	}
 }

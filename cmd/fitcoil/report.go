@@ -49,7 +49,8 @@ reading, the method, and how to come by the page again.`,
 			}
 			u := in.opt.StandardUncertainty()
 			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given(), " "), Version: version(),
-				NewPart: page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u}}
+				NewPart:  page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u},
+				Progress: func(steps int) func() { return c.progress("conditions sampled for the sliders", steps) }}
 			if output == "-" {
 				return page.Write(c.out, r, src)
 			}

@@ -36,7 +36,7 @@ func TestPageInBrowser(t *testing.T) {
 		b.screen(360, 740, true)
 		b.open(file)
 		b.fits(name, 360)
-		if p := newPanel(r); p != nil {
+		if p := newPanel(r, nil); p != nil {
 			b.sliders(name, r, p)
 		}
 		if name == "lighthouse" {

@@ -25,6 +25,10 @@ type Source struct {
 	Flags   string // those of the command that say how the log is fitted
 	Version string // of fitcoil
 	NewPart NewPart
+
+	// Progress is told in how many steps the settings of the sliders are worked out,
+	// and returns what to call after each; nil for no one to tell.
+	Progress func(steps int) func()
 }
 
 // NewPart is what is known of a part that no reading has: relative to its value.
@@ -105,7 +109,7 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 	}
 	c.Next = advices(r, src.NewPart.Uncertainty)
 	c.Readings = newReadings(r)
-	c.Panel = newPanel(r)
+	c.Panel = newPanel(r, src.Progress)
 	c.Dial = newDial(r, c.Panel)
 	var err error
 	if c.Figures, err = drawings(r); err != nil {

@@ -25,8 +25,8 @@ type mode struct {
 
 // newPanel samples the model over all settings that its readings say something
 // about; nil when there is none. Frequencies are those for exactly the
-// capacitance set.
-func newPanel(r *model.Result) *panel {
+// capacitance set. progress is that of Source.
+func newPanel(r *model.Result, progress func(steps int) func()) *panel {
 	p := &panel{}
 	near := false
 	for _, e := range r.Parameters {
@@ -44,15 +44,24 @@ func newPanel(r *model.Result) *panel {
 		p.Covered = &slider{Unit: "%", Scale: 0.01, Max: 100, Step: 1, Start: 100}
 	}
 	p.Added = p.addedSlider(r)
+	var modes []mode
 	for _, c := range append([]string{""}, p.Cores...) {
 		for _, near := range []bool{false, true} {
 			for _, full := range []bool{true, false} {
 				if near && p.Hand == nil || c == "" && !full {
 					continue
 				}
-				p.add(r, mode{core: c, full: full, near: near})
+				modes = append(modes, mode{core: c, full: full, near: near})
 			}
 		}
+	}
+	step := func() {}
+	if progress != nil {
+		step = progress(len(modes))
+	}
+	for _, m := range modes {
+		p.add(r, m)
+		step()
 	}
 	if p.Added == nil && p.Hand == nil && p.Covered == nil || len(p.Modes) == 0 {
 		return nil

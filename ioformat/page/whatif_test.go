@@ -21,7 +21,7 @@ func TestPanelAgreesWithPredict(t *testing.T) {
 		results[name], _ = fitted(t, text)
 	}
 	for name, r := range results {
-		p := newPanel(r)
+		p := newPanel(r, nil)
 		if p == nil {
 			continue
 		}
@@ -127,7 +127,7 @@ func TestPanelHasWhatTheReadingsDetermine(t *testing.T) {
 		"core at 30 %": {added: true, core: true},
 	} {
 		r, _ := fitted(t, logs()[name])
-		p := newPanel(r)
+		p := newPanel(r, nil)
 		if p == nil {
 			p = &panel{}
 		}
