@@ -268,3 +268,56 @@ func BenchmarkSolveOwn2000(b *testing.B) {
 		Solve(p, start, Settings{})
 	}
 }
+
+// A common parameter that stands only beside an own one, without a prior, isn't told from
+// it: what is left of its column once that one is eliminated is rounding.
+func TestEliminationLeavesConfoundedOpen(t *testing.T) {
+	rows := [][]float64{ // derivatives by two common parameters and the own one
+		{1, 0, 0}, {0.3, 0.7, 1.1}, {1.7, 0.7 * 1.9, 1.1 * 1.9}, {-0.2, 0.7 * 0.37, 1.1 * 0.37},
+	}
+	p := Problem{Params: 3, Own: 1, Data: Rows{N: 4, Own: []int{-1, 0, 0, 0}, Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			row := rows[first+i]
+			r[i] = row[0]*x[0] + row[1]*x[1] - float64(first+i)*0.1
+			if first+i > 0 {
+				r[i] += row[2] * x[2]
+			}
+			if jac != nil {
+				copy(jac[3*i:], row)
+			}
+		}
+	}}}
+	r, _ := Solve(p, []float64{0, 0, 0}, Settings{})
+	if c := r.Covariance(); c.Rank() != 2 || len(c.Undetermined()) != 1 {
+		t.Errorf("rank %d, want 2", c.Rank())
+	}
+	want, _ := Solve(p.whole(), []float64{0, 0, 0}, Settings{})
+	for _, g := range [][]float64{{1, 0, 0}, {0, 0.7, 1.1}, {0, 1, 0}, {0, 0, 1}} {
+		v, ok := r.Covariance().Variance(g)
+		vw, okw := want.Covariance().Variance(g)
+		if ok != okw || ok && math.Abs(v/vw-1) > 1e-9 || ok && math.Abs(dot(g, r.X)-dot(g, want.X)) > 1e-9 {
+			t.Errorf("%v: variance %g (%v), want %g (%v)", g, v, ok, vw, okw)
+		}
+	}
+}
+
+// Steps of own parameters that overshoot are shortened: arctan x = 0 sends Gauss–Newton
+// steps from beyond 1.39 ever farther out.
+func TestEliminationShortensOwnSteps(t *testing.T) {
+	p := Problem{Params: 2, Own: 1, Data: Rows{N: 2, Own: []int{-1, 0}, Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			if first+i == 0 {
+				r[i] = x[0] - 2
+			} else {
+				r[i] = math.Atan(x[1]) + 0*x[0]
+			}
+			if jac != nil {
+				copy(jac[2*i:], [][]float64{{1, 0}, {0, 1 / (1 + x[1]*x[1])}}[first+i])
+			}
+		}
+	}}}
+	r, err := Solve(p, []float64{0, 3}, Settings{})
+	if err != nil || !r.Status.Converged() || math.Abs(r.X[1]) > 1e-8 || math.Abs(r.X[0]-2) > 1e-8 {
+		t.Errorf("%v at %v", r.Status, r.X)
+	}
+}
