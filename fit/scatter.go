@@ -173,6 +173,16 @@ func CoverageFactor(level, degrees float64) float64 {
 	return distuv.StudentsT{Sigma: 1, Nu: degrees}.Quantile((1 + level) / 2)
 }
 
+// Chance returns the probability that Student's t of the given degrees of freedom, the
+// normal deviate for +Inf, is at least as far from 0 as t.
+func Chance(t, degrees float64) float64 {
+	t = math.Abs(t)
+	if degrees > manyDegrees {
+		return 2 * distuv.UnitNormal.Survival(t)
+	}
+	return 2 * distuv.StudentsT{Sigma: 1, Nu: degrees}.Survival(t)
+}
+
 // manyDegrees is where the series of manyDegreesFactor has all digits. The
 // inverse of the distribution loses them as the degrees of freedom grow, down to
 // eight, and not alike for neighbouring degrees.

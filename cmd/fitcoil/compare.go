@@ -12,8 +12,9 @@ func compareVerb() *verb {
 		name: "compare", args: "LOG_A LOG_B", brief: "what moved between two sessions of one coil", least: 2, most: 2,
 		about: `
 Fits both logs and tells which quantities moved, by how many standard
-deviations, and which did not. Parts of the same name and value are taken as
-the same physical parts, so that their errors cancel as they should.`,
+uncertainties, and which did not: by Holm's test, which allows for how many
+are tested. Parts of the same name and value are taken as the same physical
+parts, and a --known value as one, so that their errors cancel.`,
 		example: []string{"fitcoil compare lighthouse.csv rebuilt.csv"},
 		flags: func(c *call) {
 			logFlags(c)
