@@ -15,7 +15,7 @@ func TestNextKeepsItsPromise(t *testing.T) {
 	log := c.session(rng, 3e-4, 0.025, added(), added(2.2), added(4.7), added().rod(1), added(22), added(22).rod(1), added(4.7).rod(1))
 	later := log.Readings[4:] // only their states are used
 	log.Readings = log.Readings[:4]
-	r := mustFit(t, Session{Log: log})
+	r := mustFit(t, idealBench(Session{Log: log}))
 	for _, wish := range []Wish{{Name: Inductance, State: Bare()}, {Name: CoreGain, Core: "rod", State: Bare()}, {Name: "frequency", State: later[2].State}} {
 		var candidates []Candidate
 		for _, o := range append(later, log.Readings[1], log.Readings[3]) {
@@ -41,7 +41,7 @@ func TestNextKeepsItsPromise(t *testing.T) {
 				more := log
 				more.Readings = append(append([]Reading(nil), log.Readings...), Reading{State: s.State, Use: true,
 					Frequency: f * (1 + 3e-4*rng.NormFloat64()), Uncertainty: f * r.typicalUncertainty() / r.scatter.Scale})
-				then := mustFit(t, Session{Log: more})
+				then := mustFit(t, idealBench(Session{Log: more}))
 				var e Estimate
 				if wish.Name == "frequency" {
 					e = then.Predict(wish.State, nil).Frequency
