@@ -44,7 +44,7 @@ func newSplits(t *cells.Table, c *columns) *splits {
 
 // see looks at the current row.
 func (s *splits) see(t *cells.Table) {
-	if s.at < 0 || s.rows == mostSplits {
+	if s.at < 0 || s.rows == mostSplits || s.at+1 >= len(t.Row()) {
 		return
 	}
 	s.rows++

@@ -58,6 +58,7 @@ func TestCommasInNumbers(t *testing.T) {
 		"frequency [MHz],hand [cm]\n14.211,\n14,20\n13.902,10\n13.1,5\n",
 		"frequency [kHz],added [pF],core\n2519,1,\n2100,2,\n1900,3,\n1750,4,\n1630,5,\n900,5,rod\n",
 		"frequency [Hz],added [pF]\n35120,100\n31200,150\n28111,220\n",
+		"frequency [MHz],\n1.5\n",
 		"frequency [kHz],run\n120,1\n119,2\n120,3\n118,4\n",
 		"frequency [kHz],frequency ± [Hz],added [pF]\n888,300,22\n1059,200,10\n",
 	} {
