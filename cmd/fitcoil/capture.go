@@ -23,7 +23,7 @@ func captureVerb() *verb {
 Finds the table in a capture that a scope saved as CSV, and the tone in it:
 frequency with its standard uncertainty, quality factor, damping, amplitude.
 Of several voltages it takes the one that rings. A table of the drive's
-frequency and the amplitude, or six and more captures of a steady tone each,
+frequency and the amplitude, or seven and more captures of a steady tone each,
 give frequency and quality factor by the resonance curve.
 With --row and the words of a state it prints a row of a bench log; with
 --append it adds the row to a log. What the capture leaves in doubt goes into

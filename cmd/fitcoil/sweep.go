@@ -21,10 +21,11 @@ func swept(s *waveform.Sweep, set ringing.Settings) (k report.Swept, err error) 
 // driven finds the resonance in captures of one steady tone each, where they
 // are a sweep.
 func driven(list []report.Captured, set ringing.Settings) []report.Swept {
-	s, ok := report.DrivenSweep(list)
+	s, timebase, ok := report.DrivenSweep(list)
 	if !ok {
 		return nil
 	}
+	set.Timebase = timebase // with the one given in it
 	k, err := swept(s, set)
 	if err != nil {
 		return nil // they stay what they are, a tone each

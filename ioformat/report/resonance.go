@@ -23,24 +23,25 @@ type Swept struct {
 }
 
 // DrivenSweep puts captures of a steady tone each together as a sweep; ok is
-// false unless all are steady, at six frequencies at least, and none is far
+// false unless all are steady, at seven frequencies at least, and none is far
 // from the others.
-func DrivenSweep(list []Captured) (s *waveform.Sweep, ok bool) {
-	const fewest, span = 6, 1.5
+func DrivenSweep(list []Captured) (s *waveform.Sweep, timebase float64, ok bool) {
+	const fewest, span = 7, 1.5
 	if len(list) < fewest {
-		return nil, false
+		return nil, 0, false
 	}
 	s = &waveform.Sweep{Name: fmt.Sprintf("%d captures", len(list)), Column: "amplitude", Unit: list[0].Capture.Unit}
 	low, high := math.Inf(1), 0.0
 	for _, c := range list {
 		r := c.Result
 		if r.Kind != ringing.Steady || !r.Amplitude.Determined || !(r.Amplitude.Value > 0) || c.Capture.Unit != s.Unit {
-			return nil, false
+			return nil, 0, false
 		}
 		s.Points = append(s.Points, resonance.Point{Frequency: r.Frequency.Value, Amplitude: r.Amplitude.Value})
 		low, high = math.Min(low, r.Frequency.Value), math.Max(high, r.Frequency.Value)
+		timebase = math.Max(timebase, r.Frequency.Uncertainty/r.Frequency.Value)
 	}
-	return s, high < span*low
+	return s, timebase, high < span*low
 }
 
 // sweepText writes the resonance of a sweep.
@@ -139,6 +140,8 @@ func SweepRefused(err error) string {
 		return "the amplitude falls from the lowest frequency on, " + hertz(r.Frequencies[0]) + ": the resonance is below; begin the sweep lower"
 	case resonance.AboveAll:
 		return "the amplitude rises to the highest frequency, " + hertz(r.Frequencies[1]) + ": the resonance is above; sweep on"
+	case resonance.NoPeak:
+		return "the amplitude doesn't rise to a peak more clearly than the readings scatter: take more of them, from half of the peak on one side to half on the other"
 	case resonance.Slip:
 		return "the amplitude at " + hertz(r.Frequencies[0]) + " is far from that at both its neighbours: check it, or take more readings there, where another peak or a dip may be"
 	case resonance.TwoPeaks:

@@ -4,11 +4,13 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"fitcoil/fit"
 )
 
 const (
-	fewestPoints = 6
+	fewestPoints = 7
 	// directPrior is the standard uncertainty of u and v beforehand: a loose
 	// pickup that hangs near the driver sees a tenth of the peak directly
 	// (common practice).
@@ -88,7 +90,7 @@ func (s *sweep) solve() (list []solution) {
 // solveFrom fits with the scatter of the readings as their uncertainty, and
 // then with what it should be, so that the priors keep their share.
 func (s *sweep) solveFrom(start []float64, constant bool) (k solution, ok bool) {
-	set := fit.Settings{Uncertainty: fit.Relative, Offset: 1e-4}
+	set := fit.Settings{Uncertainty: fit.Relative, Offset: 1e-4, MaxIterations: 150}
 	k = solution{constant: constant, scatter: exact, degrees: 1}
 	r, _, err := fit.SolveScaled(s.problem(constant, unit), start, set)
 	if err == nil && r.Status.Converged() {
@@ -242,6 +244,8 @@ func (s *sweep) result(list []solution, set Settings) (*Result, error) {
 		return nil, s.outside(BelowAll)
 	case f0 > s.points[len(s.points)-1].Frequency:
 		return nil, s.outside(AboveAll)
+	case s.chance(best) > mostChance(len(s.points)):
+		return nil, &Refusal{Reason: NoPeak, Got: s.chance(best), Need: mostChance(len(s.points))}
 	case !(b.u[lnQuality] < vague):
 		return nil, &Refusal{Reason: NoWidth, Got: b.u[lnQuality], Need: vague}
 	}
@@ -261,6 +265,37 @@ func (s *sweep) result(list []solution, set Settings) (*Result, error) {
 	r.Direct = b.direct(factor)
 	s.notes(r, f0, q)
 	return r, nil
+}
+
+// mostChance is the probability above which a peak may be the scatter's. Many
+// readings offer many places for one.
+func mostChance(n int) float64 {
+	const many = 10
+	if n < many {
+		return 2e-3
+	}
+	return 1e-4
+}
+
+// chance is the probability that readings which scatter about one amplitude
+// let a curve fit as well as it does: the F test of the curve against none.
+func (s *sweep) chance(k solution) float64 {
+	var sum, squares float64
+	n := float64(len(s.points))
+	for _, p := range s.points {
+		y := math.Log(p.Amplitude)
+		if k.constant {
+			y = p.Amplitude / s.points[s.top].Amplitude
+		}
+		sum += y
+		squares += y * y
+	}
+	all, left := squares-sum*sum/n, k.scatter*k.scatter*k.degrees
+	spent := n - 1 - k.degrees
+	if !(all > left) || spent <= 0 {
+		return 1
+	}
+	return distuv.F{D1: spent, D2: k.degrees}.Survival((all - left) / spent / (left / k.degrees))
 }
 
 // residuals returns the fitted line, and what is left: shares where noise is

@@ -142,6 +142,31 @@ func TestGradient(t *testing.T) {
 	}
 }
 
+// Amplitudes that scatter about nothing give a resonance in few of a hundred
+// sets; good sweeps of few readings still do.
+func TestNoPeak(t *testing.T) {
+	const sets = 60
+	none, good := 0, 0
+	for seed := range uint64(sets) {
+		rng := rand.New(rand.NewPCG(seed, 1))
+		var list []Point
+		for range 7 + seed%10 {
+			list = append(list, Point{Frequency: 2e6 * (1 + 0.1*rng.Float64()), Amplitude: math.Exp(0.15 * rng.NormFloat64())})
+		}
+		if _, err := Fit(list, Settings{}); err == nil {
+			none++
+		}
+		c := circuit{2.5e6, 60, 0, 0}
+		if _, err := Fit(c.swept(8, 1.7, 0.03, 0, rng), Settings{}); err == nil {
+			good++
+		}
+	}
+	t.Logf("%d of %d without a peak, %d with one", none, sets, good)
+	if none > sets/20 || good < sets*95/100 {
+		t.Errorf("%d of %d without a peak give one, %d of the good ones", none, sets, good)
+	}
+}
+
 // Digits that hide the noise are the noise.
 func TestDigits(t *testing.T) {
 	c := circuit{2.5e6, 60, 0, 0}
@@ -205,7 +230,7 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"low", slipped(all, 20, 0.1), Slip},
 		{"high", slipped(all, 30, 10), Slip},
-		{"five", all[18:23], TooFew},
+		{"six", all[18:24], TooFew},
 		{"below", all[24:], BelowAll},
 		{"above", all[:17], AboveAll},
 		{"two", two, TwoPeaks},

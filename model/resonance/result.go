@@ -68,6 +68,7 @@ const (
 	BelowAll               // the peak is below all frequencies
 	AboveAll               // the peak is above all frequencies
 	Slip                   // one reading is far from both its neighbours; at the first of Frequencies
+	NoPeak                 // the readings scatter as much as the curve rises (probability that it is chance)
 	TwoPeaks               // at the frequencies of Refusal
 	NoWidth                // the width of the line is not determined
 	NoLine                 // no line fits
@@ -91,6 +92,8 @@ func (r *Refusal) Error() string {
 		return "the peak is above the sweep"
 	case Slip:
 		return "a reading is far from both its neighbours"
+	case NoPeak:
+		return "no peak stands out of the scatter"
 	case TwoPeaks:
 		return "the sweep has two peaks"
 	case NoWidth:
