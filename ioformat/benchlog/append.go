@@ -26,6 +26,7 @@ type Row struct {
 }
 
 // newHeader is the header of a log that begins with a Row.
+// One with a drive has a column for it besides.
 const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand [cm],amplitude,quality factor,use,note\n"
 
 // Append returns the log content with one more row, written the way the log is
@@ -48,7 +49,7 @@ func Append(content []byte, name string, row Row) (longer []byte, unplaced []str
 		return nil, nil, err
 	}
 	if len(bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\ufeff")))) == 0 {
-		content = []byte(newHeader)
+		content = []byte(headerFor(row))
 	}
 	p, err := place(content, name, row)
 	if err != nil {

@@ -48,12 +48,14 @@ func (w *writer) word(name, value string) error {
 		return w.covered(value)
 	case "hand":
 		return w.hand(value)
+	case "drive":
+		w.set(drive, value)
 	case "use":
 		w.set(use, value)
 	case "note":
 		w.set(note, value)
 	default:
-		names := []string{"added", "core", "covered", "hand", "use", "note"}
+		names := []string{"added", "core", "covered", "hand", "drive", "use", "note"}
 		do := ""
 		if near, ok := suggest.Nearest(name, names); ok {
 			do = "did you mean " + near + "?"

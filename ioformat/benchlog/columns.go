@@ -22,6 +22,7 @@ const (
 	hand
 	amplitude
 	quality
+	drive
 	use
 	note
 	numColumns
@@ -30,7 +31,7 @@ const (
 // example returns a header that is understood for c.
 func (c column) example() string {
 	return [...]string{"frequency [MHz]", "frequency ± [kHz]", "added [pF]", "added ± [%]", "core", "covered [%]",
-		"hand [cm]", "amplitude [V]", "quality factor", "use", "note"}[c]
+		"hand [cm]", "amplitude [V]", "quality factor", "drive", "use", "note"}[c]
 }
 
 // name returns the name of c without its unit.
@@ -76,6 +77,8 @@ func columnNamed(name string) (column, bool) {
 		return amplitude, true
 	case "quality factor", "quality", "q", "q factor":
 		return quality, true
+	case "drive", "driven by":
+		return drive, true
 	case "use", "used":
 		return use, true
 	case "note", "notes", "comment", "comments", "remark", "remarks", "nota", "notiz":
@@ -166,7 +169,7 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 		t.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
 		c.unitless[col] = true
 	}
-	if unit != "" && (col == quality || col == use || col == core) && (quantity.LooksLikeUnit(unit) || strings.HasPrefix(strings.ToLower(unit), "db")) {
+	if unit != "" && (col == quality || col == drive || col == use || col == core) && (quantity.LooksLikeUnit(unit) || strings.HasPrefix(strings.ToLower(unit), "db")) {
 		t.ReportAt(line, i, &quantity.Error{Read: t.Header[i], Expected: col.name() + ", which has no unit", Do: "is it the column that it is taken for? If so, leave the unit out"})
 	}
 	if !measured || unit == "" {

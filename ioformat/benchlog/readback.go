@@ -22,7 +22,7 @@ type saidReading struct {
 // alone reads row by itself, in a log of its own: what it says wherever it
 // stands. The error is a [*WordError] where that is the fault of a word.
 func alone(row Row) (saidReading, error) {
-	p, err := place([]byte(newHeader), "the row", row)
+	p, err := place([]byte(headerFor(row)), "the row", row)
 	if err != nil {
 		return saidReading{}, err
 	}

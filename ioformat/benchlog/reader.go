@@ -24,6 +24,8 @@ type reader struct {
 	size         int64 // bytes of the file; 0 when not known
 	each, robust bool
 	pool         *model.Pool // of the readings, once there are too many
+
+	qualities map[string]readQuality // the last read, by core
 }
 
 // sizeOf returns how many bytes r will give, 0 when it can't tell.
@@ -55,6 +57,7 @@ func (rd *reader) row() {
 	r.State = s
 	ok = rd.amplitude(&r) && ok
 	ok = rd.quality(&r) && ok
+	ok = rd.drive(&r) && ok
 	ok = rd.use(&r) && ok
 	r.Note = strings.Clone(c.text(t, note))
 	if ok && read {

@@ -1,0 +1,52 @@
+package benchlog
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"fitcoil/model"
+)
+
+// A reading with a self-oscillating driver is uncertain by half the width of
+// the resonance, f/2Q, besides: by hand, 2 MHz/(2·50) = 20 kHz, and
+// √(20² + 15²) = 25. Other drives add nothing.
+func TestDrive(t *testing.T) {
+	l, err := Read(strings.NewReader("frequency [MHz],frequency ± [kHz],core,quality factor,drive\n"+
+		"2.000,15,,50,self\n2.000,15,,50,ring\n2.000,15,,,\n2.000,15,,,Self\n2.000,15,rod,,self\n2.000,15,,,generator\n"), "log.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []struct {
+		u float64
+		d model.Drive
+	}{{25e3, model.SelfOscillating}, {15e3, model.FreeRing}, {15e3, model.FreeRing}, {25e3, model.SelfOscillating},
+		{math.Hypot(50e3, 15e3), model.SelfOscillating}, {15e3, model.TunedGenerator}} {
+		if r := l.Readings[i]; math.Abs(r.Uncertainty-want.u) > 1 || r.Drive != want.d {
+			t.Errorf("row %d: ± %g Hz, drive %d, want ± %g Hz, drive %d", i+1, r.Uncertainty, r.Drive, want.u, want.d)
+		}
+	}
+	said := strings.Join(l.Notices, "\n")
+	for _, want := range []string{"read on line 3", "assumed"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("notices lack %q: %s", want, said)
+		}
+	}
+	_, err = Read(strings.NewReader("frequency [MHz],drive\n2.000,selv\n"), "log.csv", Options{})
+	if err == nil || !strings.Contains(err.Error(), "did you mean self?") {
+		t.Errorf("error %v", err)
+	}
+}
+
+// A row of a driven reading makes a log with a column for the drive, and is
+// read back with it.
+func TestAppendDrive(t *testing.T) {
+	content, _, err := Append(nil, "new.csv", Row{Frequency: 2e6, Uncertainty: 100, Amplitude: math.NaN(), Quality: math.NaN(), State: []string{"core=rod", "drive=self"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := Read(strings.NewReader(string(content)), "new.csv", Options{})
+	if err != nil || l.Readings[0].Drive != model.SelfOscillating || l.Readings[0].Core != "rod" {
+		t.Errorf("%v, %+v", err, l)
+	}
+}
