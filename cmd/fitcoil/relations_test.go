@@ -87,6 +87,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		checkPredictions(r, fault)
 		rows := tableRows(text.String())
 		checkRows(&f, rows, fault)
+		checkWords(text.String(), rows, fault)
 		if seed%30 == 0 {
 			var b bytes.Buffer
 			if err := page.Write(&b, r, page.Source{Source: report.Source{Log: "log.csv"}}); err != nil {

@@ -66,6 +66,32 @@ func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
 	}
 }
 
+var (
+	internalName = regexp.MustCompile(`[a-z]_[a-z]`)
+	rawFloat     = regexp.MustCompile(`[0-9]\.[0-9]{8,}|[0-9]e[-+]?[0-9]+`)
+)
+
+// checkWords looks for names of the JSON output, unless a flag wants them, for numbers
+// as no person writes them, and for femtofarads under picofarads.
+func checkWords(text string, rows []tableRow, fault func(string, ...any)) {
+	for _, line := range strings.Split(text, "\n") {
+		if internalName.MatchString(line) && !strings.Contains(line, "--") || rawFloat.MatchString(line) && !strings.Contains(line, "χ²") {
+			fault("in text: %s", line)
+		}
+	}
+	largest := map[string]float64{}
+	for _, r := range rows {
+		if v, _, ok := r.si(); ok && strings.HasSuffix(r.unit, "F") {
+			largest[r.group] = math.Max(largest[r.group], v)
+		}
+	}
+	for _, r := range rows {
+		if r.unit == "fF" && largest[r.group] >= 0.1e-12 {
+			fault("fF beside picofarads: %+v", r)
+		}
+	}
+}
+
 // si returns value and uncertainty of a row in SI.
 func (r tableRow) si() (value, uncertainty float64, ok bool) {
 	value, err := strconv.ParseFloat(r.value, 64)

@@ -17,10 +17,11 @@ func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) erro
 	b.WriteString(src.howRead())
 	section(&b, "What the drawing says", "± is one standard uncertainty, of the model and the dimensions")
 	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+	units := unitsOf(d.Estimates)
 	for i := range d.Estimates {
 		e := &d.Estimates[i]
 		name := drawnLabel(e)
-		t.row(append([]string{name}, cells(e)[:4]...)...)
+		t.row(append([]string{name}, cells(e, units)[:4]...)...)
 	}
 	b.WriteString(t.text())
 	if d.Drawing.Coil.Ball > 0 {
@@ -104,10 +105,15 @@ func CoilJSON(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) erro
 // Checks compares the drawing with the readings alone, a row for each quantity.
 func Checks(list []model.Check) *Table {
 	t := newTable(left(""), right("drawing"), left("±"), right("readings alone"), left("±"), left(""), right("readings give"), right("sigmas"))
+	var drawn []model.Estimate
+	for i := range list {
+		drawn = append(drawn, list[i].Drawn)
+	}
+	units := unitsOf(drawn)
 	for i := range list {
 		c := &list[i]
 		name := drawnLabel(&c.Drawn)
-		u := quantity.UnitFor(c.Drawn.Value, c.Drawn.Uncertainty, baseUnit(c.Drawn.Unit))
+		u := units.of(c.Drawn.Value, c.Drawn.Uncertainty, c.Drawn.Unit)
 		drawn := u.Format(c.Drawn.Value, c.Drawn.Uncertainty)
 		if math.IsNaN(c.Sigmas) {
 			t.row(name, drawn.Value, drawn.Uncertainty, quantity.Undetermined, "", u.Symbol, "", "")

@@ -159,20 +159,21 @@ func handWords(list []model.Estimate) (words []string) {
 // they rest on.
 func (g *Group) Table() *Table {
 	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"), left("rests on"))
+	units := unitsOf(g.Estimates)
 	for i := range g.Estimates {
 		e := &g.Estimates[i]
 		if !e.Determined {
 			t.row(label(e), quantity.Undetermined, "", "", "", "")
 			continue
 		}
-		t.row(append([]string{label(e)}, cells(e)...)...)
+		t.row(append([]string{label(e)}, cells(e, units)...)...)
 	}
 	return t
 }
 
 // cells returns value, uncertainty, unit, interval and source of a determined
 // estimate.
-func cells(e *model.Estimate) []string {
+func cells(e *model.Estimate, units units) []string {
 	width := e.Uncertainty
 	if e.Bound != fit.Free { // no ±: the interval says it all
 		width = (e.Interval[1] - e.Interval[0]) / 4
@@ -180,7 +181,7 @@ func cells(e *model.Estimate) []string {
 	if e.Name == model.Drift {
 		return driftCells(e)
 	}
-	u := quantity.UnitFor(e.Value, width, baseUnit(e.Unit))
+	u := units.of(e.Value, width, e.Unit)
 	i := u.FormatInterval(e.Interval[0], e.Interval[1])
 	span := i.Low + " to " + i.High
 	if e.Bound != fit.Free {

@@ -36,7 +36,7 @@ func PredictText(w io.Writer, r *model.Result, p Predictions, src Source) error 
 			t.row(name, quantity.Undetermined, "", "", "", "")
 			continue
 		}
-		c := cells(e)
+		c := cells(e, units{})
 		u := quantity.UnitFor(e.Value, e.Uncertainty, e.Unit)
 		n := u.FormatInterval(q.NewReading[0], q.NewReading[1])
 		t.row(name, c[0], c[1], c[2], c[3], n.Low+" to "+n.High)
@@ -118,7 +118,7 @@ func effectTable(effects []model.Effect) string {
 		e := &effects[i]
 		row := []string{strings.ReplaceAll(e.Name, "_", " "), "", "", ""}
 		if e.Determined {
-			c := cells(&e.Estimate)
+			c := cells(&e.Estimate, units{})
 			copy(row[1:], c[:3])
 		}
 		ratio := quantity.Format(e.Ratio.Value, e.Ratio.Uncertainty, "")

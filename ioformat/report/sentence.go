@@ -19,7 +19,7 @@ func Sentences(u model.Undetermined) (what, remedy string) {
 func gap(u model.Undetermined) string {
 	switch u.What {
 	case model.GapSplit:
-		return "inductance and capacitance apart: readings of frequency with nothing known added fix only their product (lc_product)"
+		return "inductance and capacitance apart: readings of frequency with nothing known added fix only their product"
 	case model.GapSpread:
 		return "inductance and capacitance apart: the added capacitances differ too little, for their uncertainty, to tell one from the other"
 	case model.GapCoreAlways:
@@ -44,7 +44,7 @@ func gap(u model.Undetermined) string {
 	case model.GapCoreAdds:
 		return fmt.Sprintf("how much capacitance core %q adds: what is known of it is the prior, more than the readings", u.Core)
 	case model.GapLead:
-		return "what clips and leads bring to the top beside the parts (lead_capacitance): a prior determines it"
+		return "what clips and leads bring to the top beside the parts: a prior determines it"
 	case model.GapDrift:
 		return "whether frequencies drifted during the session (drift): a prior determines it"
 	case model.GapScatter:
@@ -112,9 +112,9 @@ func Sentence(f model.Finding) string {
 	case model.PartOffTolerance:
 		return fmt.Sprintf("part %q: all else in the log says %s, %.1f standard deviations off its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
 	case model.KnownContradicts:
-		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", f.Name, math.Abs(f.Other))
+		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", quantityNames([]string{f.Name}), math.Abs(f.Other))
 	case model.AtBound:
-		return fmt.Sprintf("%s stands at the limit of the possible: read its interval, not a ±", f.Name)
+		return fmt.Sprintf("%s stands at the limit of the possible: read its interval, not a ±", quantityNames([]string{f.Name}))
 	case model.ShapeAssumed:
 		return "how the capacitance is shared between winding and top rests on a broad belief, not on the readings; readings with small and large known capacitors would tell"
 	case model.Drifts:

@@ -144,7 +144,7 @@ func resonatorName(r *model.Result) string {
 // Quality says how well the model describes the readings, a clause each.
 func Quality(r *model.Result) []string {
 	q := r.Quality
-	fits := fmt.Sprintf("χ² = %.3g with %s of freedom", q.ChiSquare, count(q.DegreesOfFreedom, "degree"))
+	fits := fmt.Sprintf("%s with %s of freedom", chiSquare(q.ChiSquare), count(q.DegreesOfFreedom, "degree"))
 	if q.DegreesOfFreedom == 0 {
 		fits = "no degree of freedom is left: χ² tells nothing"
 	}
@@ -164,7 +164,7 @@ func Quality(r *model.Result) []string {
 		list = append(list, "the readings agree with one another, but not with what is known beforehand: no scaling of uncertainties")
 	}
 	if a := r.Alternative; a != nil && q.DegreesOfFreedom > 0 {
-		other := fmt.Sprintf("for comparison, the %s: χ² = %.3g", alternativeName(a), a.Quality.ChiSquare)
+		other := fmt.Sprintf("for comparison, the %s: %s", alternativeName(a), chiSquare(a.Quality.ChiSquare))
 		if !math.IsNaN(a.Quality.PValue) {
 			other += ", " + pText(a.Quality.PValue)
 		}
@@ -191,6 +191,17 @@ func preference(d float64) string {
 		return "which speaks against the model used"
 	}
 	return "which tells little"
+}
+
+// chiSquare writes a sum of squares, which says nothing below some hundredths.
+func chiSquare(v float64) string {
+	switch {
+	case v < 0.01:
+		return "χ² < 0.01"
+	case v >= 1e3 && v < 1e6:
+		return fmt.Sprintf("χ² = %.0f", v)
+	}
+	return fmt.Sprintf("χ² = %.3g", v)
 }
 
 // scaleText writes a factor to three digits.

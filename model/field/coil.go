@@ -43,7 +43,7 @@ func (c Coil) Check() error {
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
 		return errors.New("beads need a diameter and a length above zero")
 	case b.Diameter >= c.Diameter-c.Wire:
-		return fmt.Errorf("beads %g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
+		return fmt.Errorf("beads %.4g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
 	case !(b.Permeability > 1):
 		return fmt.Errorf("bead permeability %g: expected above 1", b.Permeability)
 	case b.permittivity() < 1:

@@ -1,0 +1,30 @@
+package report
+
+import (
+	"math"
+	"slices"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// units chooses the units of one table. Numbers under each other have one where they
+// can: femtofarads stand only where all capacitances are below 0.1 pF.
+type units struct{ picofarads bool }
+
+func unitsOf(list []model.Estimate) units {
+	return units{slices.ContainsFunc(list, func(e model.Estimate) bool {
+		return e.Unit == "F" && e.Determined && math.Max(math.Abs(e.Value), e.Interval[1]) >= 0.1e-12
+	})}
+}
+
+// of returns the unit for an SI value and its uncertainty.
+func (u units) of(value, uncertainty float64, unit string) quantity.Unit {
+	out := quantity.UnitFor(value, uncertainty, baseUnit(unit))
+	if u.picofarads && out.Symbol == "fF" {
+		if pF, err := quantity.ParseUnit("pF", quantity.Capacitance); err == nil {
+			return pF
+		}
+	}
+	return out
+}
