@@ -71,18 +71,16 @@ func TestManyPartsAgainstQR(t *testing.T) {
 }
 
 // wholeJacobian returns the rows of the fit at the solution, as wide as there are
-// unknowns: those of readings by the gradient of each frequency, weighted as the fit did.
+// unknowns.
 func wholeJacobian(r *Result) (jac, residual []float64) {
 	p := r.problem
-	for k, i := range p.rows {
-		o := &r.session.Log.Readings[i]
-		row := make([]float64, p.n)
-		f := p.erring(r.fit.X, k, p.ideal(r.fit.X, &o.State, row), row)
-		w := 1 / (p.weighed[k] * r.fit.Scale)
-		for j := range row {
-			row[j] *= -f * w
+	for k := range p.rows {
+		res, row := make([]float64, 1), make([]float64, p.width())
+		p.Data.Evaluate(r.fit.X, k, res, row)
+		for _, v := range p.spreadOut(row, p.Data.Own, k) {
+			jac = append(jac, v/r.fit.Scale)
 		}
-		jac, residual = append(jac, row...), append(residual, (o.Frequency-f)*w)
+		residual = append(residual, res[0]/r.fit.Scale)
 	}
 	for i := range p.origins {
 		res, row := make([]float64, 1), make([]float64, p.width())
