@@ -204,7 +204,7 @@ func layoutsNamed() []layoutCase {
 		{name: "steps that may be anything", text: "t,CH1 [V]\n" + times("%.6f", 1e3), interval: 4e-6,
 			refused: []string{"steps of 0.004 and name no unit", "ms (4 µs)", "µs (4 ns)", "--interval 4us"}, follow: withInterval(4e-6)},
 		{name: "the same, by the header", text: "t,CH1 [V]\n" + times("%.6f", 1e3), interval: 4e-6,
-			refused: []string{"write the unit into the header, as in t [µs]"}, follow: replaced("t,", "t [ms],")},
+			refused: []string{"write the unit that is meant into the header, as in t [s]"}, follow: replaced("t,", "t [ms],")},
 		{name: "an interval copied from elsewhere", text: "Horizontal Units,s\nt,CH1 [V]\n" + plain, opt: Options{Interval: 4e-9}, interval: 4e-6,
 			refused: []string{"the sample interval given is 4 ns", "4 µs, by which the times advance", "leave it out"}, follow: withInterval(0)},
 		{name: "an interval against the one stated", text: "Sample interval,4 us\nVertical Units,V\n" + noTime, opt: Options{Interval: 4e-9}, interval: 4e-6,

@@ -42,10 +42,12 @@ func rateName(size float64) string {
 // scopes on a bench don't take (common practice).
 const mustBeSeconds = 1e-7
 
+// slowest is the longest interval between samples that makes sense, in s.
+const slowest = 1
+
 // readings lists what x could mean in the units that make sense, in words, and
 // the same as intervals to be given.
 func readings(x float64, rate bool) (words, flags string) {
-	const slowest = 1 // s between samples
 	var w, f []string
 	for _, size := range unitSizes {
 		if t := x * size; t >= mustBeSeconds*1e-3 && t <= slowest {
@@ -136,16 +138,21 @@ func (rd *reader) guessTimeUnit() *cells.Fault {
 	default:
 		f.Problem = fmt.Sprintf("the times go in steps of %.4g and name no unit", step)
 		f.Expected = "times in " + words
-		f.Do = "write the unit into the header, as in " + rd.timeHeader() + ", or give " + flags
+		f.Do = "write the unit that is meant into the header, as in " + rd.timeHeader(step) + ", or give " + flags
 	}
 	return f
 }
 
-// timeHeader is the header of the times with a unit.
-func (rd *reader) timeHeader() string {
+// timeHeader is the header of the times with the largest unit that makes sense.
+func (rd *reader) timeHeader(step float64) string {
 	name := rd.names[rd.time]
 	if name == "" {
 		name = "time"
 	}
-	return name + " [µs]"
+	for _, size := range unitSizes {
+		if step*size <= slowest {
+			return name + " [" + sizeName(size) + "]"
+		}
+	}
+	return name + " [ns]"
 }

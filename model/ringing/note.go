@@ -73,7 +73,7 @@ func (n Note) String() string {
 	case StartAndEndDiffer:
 		return startAndEnd(n.Values)
 	case Driven:
-		return "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor, and so do captures at six frequencies of the drive or more, given to one command"
+		return "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor, and so do captures at seven frequencies of the drive or more, given to one command"
 	case BurstsDisagree:
 		return fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", hertz(n.Values[0]), short(n.Values[2]), hertz(n.Values[1]))
 	}
