@@ -34,6 +34,9 @@ func newNames() *names {
 
 // read returns the name of the core that text means, "" for air.
 func (n *names) read(text string, line int) (string, error) {
+	if text == "" { // most cells are
+		return "", nil
+	}
 	if c, ok := n.byText[text]; ok {
 		c.uses++
 		return c.text, nil
