@@ -9,15 +9,16 @@ import (
 
 // Finding is something the user should know before believing the numbers.
 type Finding struct {
-	Kind   FindingKind
-	Line   int    // of the log, where it concerns one reading
-	Name   string // quantity, part or core, where it concerns one
-	Lines  []int  // where it concerns several
-	Moves  *Moved
-	Value  float64 // see the kind
-	Other  float64
-	Slip   *Slip // of unit, that would explain it
-	Hourly bool
+	Kind    FindingKind
+	Line    int    // of the log, where it concerns one reading
+	Name    string // quantity, part or core, where it concerns one
+	Lines   []int  // where it concerns several
+	Moves   *Moved
+	Mistake *Mistake
+	Value   float64 // see the kind
+	Other   float64
+	Slip    *Slip // of unit, that would explain it
+	Hourly  bool
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.
@@ -29,6 +30,7 @@ const (
 	NothingToTest                        // no degrees of freedom are left to test the model
 	ReadingSuspect                       // Line; Value: standard uncertainties from what the others predict
 	ReadingDecisive                      // Line; Moves: quantity; Value: its shift without the reading, in its standard uncertainties; Other: studentised residual
+	LikelyMistake                        // Slip: one edit that makes the log consistent
 	ReadingsUnchecked                    // Lines: readings that determine something alone, so that nothing checks them
 	TooGood                              // Value: p-value; the readings scatter less than stated
 	PartOffTolerance                     // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
@@ -47,12 +49,16 @@ const (
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
 // read before them.
 func (f Finding) Undermines() bool {
-	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance || f.Kind == Implausible
+	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance || f.Kind == LikelyMistake || f.Kind == Implausible
 }
 
 // findings lists what there is to know, contradictions first.
 func (r *Result) findings(contradictions []Finding) (out []Finding) {
-	out = append(out, contradictions...)
+	if m := r.findMistake(); m != nil { // it explains the contradictions too
+		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
+	} else {
+		out = append(out, contradictions...)
+	}
 	q := r.Quality
 	switch {
 	case q.DegreesOfFreedom == 0:

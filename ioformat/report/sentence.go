@@ -103,6 +103,8 @@ func Sentence(f model.Finding) string {
 		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
 	case model.ReadingSuspect:
 		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before believing it or dropping it", f.Line, Times(math.Abs(f.Value)))
+	case model.LikelyMistake:
+		return mistake(f.Mistake)
 	case model.ReadingDecisive:
 		return fmt.Sprintf("line %d is %.1f standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, math.Abs(f.Other), quantityOf(f.Moves.Estimate), Times(f.Value))
 	case model.ReadingsUnchecked:

@@ -1,0 +1,26 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// mistake puts the edit that would make a log consistent into words.
+func mistake(m *model.Mistake) string {
+	switch m.Kind {
+	case model.MistakenRows:
+		return fmt.Sprintf("%s read as if swapped: with each other's frequencies all readings are consistent; read both again", lineList(m.Lines))
+	case model.MistakenPart:
+		return fmt.Sprintf("part %q reads as if it were %s, not %s: with that all readings are consistent (%s)", m.Part,
+			quantity.FormatValue(m.Meant, 3, "F"), quantity.FormatValue(m.Read, 3, "F"), lineList(m.Lines))
+	}
+	s := fmt.Sprintf("%s, %s, contradicts all other readings, which are consistent without it and predict %s", lineList(m.Lines),
+		quantity.Format(m.Read, 0, "Hz"), quantity.FormatValue(m.Predict, 5, "Hz"))
+	if !math.IsNaN(m.Meant) {
+		return s + fmt.Sprintf(": %s misread for %s? Read it again, or correct it", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Meant, 0, "Hz"))
+	}
+	return s + ": misread, or read in another state than written? Read it again, or leave it out (use = no)"
+}
