@@ -26,6 +26,7 @@ type told struct {
 	Interval                        *[2]float64 `json:"interval_95"`
 	Determined                      bool
 	HeldByPrior                     bool               `json:"held_by_prior"`
+	Equivalent                      bool               `json:"equivalent_line"`
 	Bound                           string             `json:"at_bound"`
 	Shares                          map[string]float64 `json:"variance_shares"`
 }
@@ -282,6 +283,8 @@ func labelOf(e *told) (group, label string) {
 		name += ", bare"
 	case e.Name == model.Inductance:
 		name = "inductance in air"
+	case e.Equivalent:
+		name += ", equivalent line"
 	}
 	return "The coil", name
 }

@@ -25,7 +25,6 @@ type Group struct {
 func Groups(r *model.Result) []Group {
 	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
 	coil := Group{Title: "The coil"}
-	line := Group{Title: "Equivalent uniform line", Words: lineWords}
 	parts := Group{Title: "Parts on the top"}
 	bench := Group{Title: "The bench"}
 	hand := Group{Title: "A hand near"}
@@ -46,8 +45,6 @@ func Groups(r *model.Result) []Group {
 			parts.Estimates = append(parts.Estimates, e)
 		case e.Hand > 0, e.Name == model.HandStrength, e.Name == model.HandOffset, e.Name == model.HandExponent:
 			hand.Estimates = append(hand.Estimates, e)
-		case e.Equivalent && e.Determined:
-			line.Estimates = append(line.Estimates, e)
 		default:
 			coil.Estimates = append(coil.Estimates, e)
 		}
@@ -63,7 +60,7 @@ func Groups(r *model.Result) []Group {
 		bench.Words = []string{"All values are those in the middle of the session."}
 	}
 	out := []Group{coil}
-	for _, g := range append(cores, hand, parts, bench, line) {
+	for _, g := range append(cores, hand, parts, bench) {
 		if len(g.Estimates) > 0 {
 			out = append(out, g)
 		}
@@ -86,21 +83,21 @@ func rank(name string) int {
 	return len(first)
 }
 
-// lineWords tells what the capacitances of a line are. How far they are from the
-// winding's own is from docs/field.md, "Slenderness as one more unknown, tried".
-var lineWords = []string{
-	"A uniform line with these values resonates as the coil does. The winding's own",
-	"capacitance is larger: 1.2 times in a winding 40 diameters long, twice in one of",
-	"two. A coil sheet (--coil) with the winding's diameter and length gives it.",
-}
+// equivalentLine tells how far the capacitances of a line are from the winding's own; the
+// factors are from docs/field.md, "Slenderness as one more unknown, tried".
+const equivalentLine = "The winding's own capacitance is larger than that of the equivalent line: 1.2 times at l/D 40, twice at l/D 2; a coil sheet (--coil) gives it."
 
 // coilWords tells which inductance goes with which capacitance.
 func coilWords(r *model.Result) []string {
 	if !r.Find(model.EffectiveInductance, "", "", 0).Determined || !r.Find(model.Inductance, "", "", 0).Determined {
 		return nil
 	}
-	return []string{"Effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
+	words := []string{"Effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
 		"The inductance in air is that of the whole winding with the same current in all turns."}
+	if w := r.Find(model.WindingCapacitance, "", "", 0); w != nil && w.Equivalent && w.Determined {
+		words = append(words, equivalentLine)
+	}
+	return words
 }
 
 // coreWords tells why the gain isn't what the frequencies alone suggest.
@@ -237,6 +234,10 @@ func label(e *model.Estimate) string {
 		name = "effective capacitance, bare"
 	case model.Inductance:
 		name = "inductance in air"
+	case model.WindingCapacitance, model.TopCapacitance:
+		if e.Equivalent {
+			name += ", equivalent line"
+		}
 	}
 	switch {
 	case e.Part != "":
