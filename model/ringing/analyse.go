@@ -96,7 +96,7 @@ func tooSlow(err error, list []candidate, slow candidate) error {
 		}
 	}
 	if slow.power > r.Need*r.Need/2 {
-		return &Refusal{Reason: TooFewCycles, Got: slow.cycles, Need: fewestCycles}
+		return &Refusal{Reason: TooFewCycles, Got: slow.cycles, Need: fewestCycles, Short: Slow}
 	}
 	return err
 }
@@ -224,7 +224,11 @@ func (a *analysis) settled(r *ring, st stretch, c candidate) (*ring, error) {
 		cycle := int(2 * math.Pi / c.omega)
 		r.before = stretch{0, max(0, st.from-2*cycle)}
 	}
-	r.excess = a.excess(r, st)
+	if r.excess = a.excess(r, st); r.excess > notOneSine {
+		if h, ok := r.halves(); ok {
+			r.spread(h)
+		}
+	}
 	const chance = 1e-4 // that the strongest of so many independent bins is noise
 	need := math.Sqrt(2 * math.Log(float64(r.fit.series.used())/chance))
 	if v, u := r.amplitude(0); !(v > need*u) {
@@ -235,7 +239,11 @@ func (a *analysis) settled(r *ring, st stretch, c candidate) (*ring, error) {
 		return nil, &Refusal{Reason: NoTone, Got: v / u, Need: need}
 	}
 	if n := r.cycles(); n < fewestCycles {
-		return nil, &Refusal{Reason: TooFewCycles, Got: n, Need: fewestCycles}
+		why := RecordEnds
+		if all := float64(st.len()) * c.omega / (2 * math.Pi); all >= 2*fewestCycles {
+			why = Dies
+		}
+		return nil, &Refusal{Reason: TooFewCycles, Got: n, Need: fewestCycles, Short: why}
 	}
 	r.long = a.extend(r, st.to)
 	a.like = r.fit.tones[0]

@@ -31,6 +31,9 @@ func TestWords(t *testing.T) {
 	for r := TooFewSamples; r <= NoFit; r++ {
 		texts = append(texts, (&Refusal{Reason: r, Got: 1.234567, Need: 3, Index: 4}).Error())
 	}
+	for _, why := range []Short{Dies, Slow} {
+		texts = append(texts, (&Refusal{Reason: TooFewCycles, Got: 1.234567, Need: 3, Short: why}).Error())
+	}
 	for k := Beating; k <= BurstsDisagree; k++ {
 		texts = append(texts, Note{k, [4]float64{1.234567, 2}}.String())
 	}

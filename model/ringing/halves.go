@@ -43,25 +43,7 @@ func (r *ring) halves() (h halves, ok bool) {
 	if float64(min(mid, n-mid)) < fewest*math.Max(perCycle, fewestInWindow) {
 		return h, false
 	}
-	near := []tone{t}
-	far := slices.Clone(p.coef)
-	far[0], far[1] = 0, 0
-	for i := 2 * len(p.tones); i < len(far); i++ {
-		far[i] = 0
-	}
-	for k, o := range p.tones[1:] {
-		if math.Abs(o.omega-t.omega) < nearTone*t.omega {
-			near = append(near, o)
-			far[2*k+2], far[2*k+3] = 0, 0
-		}
-	}
-	y := p.observed
-	if slices.ContainsFunc(far, func(c float64) bool { return c != 0 }) {
-		y = slices.Clone(y)
-		for i, col := range p.columns() {
-			floats.AddScaled(y, -far[i], col)
-		}
-	}
+	near, y := r.nearest()
 	var fits [2]*ring
 	for i, part := range []stretch{{0, mid}, {mid, n}} {
 		sub := *s
@@ -88,6 +70,33 @@ func (r *ring) halves() (h halves, ok bool) {
 		h.z = math.Max(h.z, math.Abs(d)/math.Hypot(u, trifling*t.omega))
 	}
 	return h, true
+}
+
+// nearest returns the strongest tone with those so near that they have to be
+// fitted with it, and the rows without the others.
+func (r *ring) nearest() (near []tone, y []float64) {
+	p := r.fit
+	t := p.tones[0]
+	near = []tone{t}
+	far := slices.Clone(p.coef)
+	far[0], far[1] = 0, 0
+	for i := 2 * len(p.tones); i < len(far); i++ {
+		far[i] = 0
+	}
+	for k, o := range p.tones[1:] {
+		if math.Abs(o.omega-t.omega) < nearTone*t.omega {
+			near = append(near, o)
+			far[2*k+2], far[2*k+3] = 0, 0
+		}
+	}
+	y = p.observed
+	if slices.ContainsFunc(far, func(c float64) bool { return c != 0 }) {
+		y = slices.Clone(y)
+		for i, col := range p.columns() {
+			floats.AddScaled(y, -far[i], col)
+		}
+	}
+	return near, y
 }
 
 // spread puts half of what start and end differ by into the covariance, as a

@@ -35,6 +35,9 @@ const (
 	BurstsDisagree                    // (Hz of those reported, Hz of another, number left out)
 )
 
+// noUncertainty is the excess of the residual above which no ± is one.
+const noUncertainty = 4
+
 func (n Note) String() string {
 	a, b := short(n.Values[0]), short(n.Values[1])
 	switch n.Kind {
@@ -69,7 +72,11 @@ func (n Note) String() string {
 	case FewDigits:
 		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
 	case NotOneSine:
-		return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise", a)
+		s := fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise; half of what start and end of the ring differ by is in the ±", a)
+		if n.Values[0] > noUncertainty {
+			s += ", which is no standard uncertainty then: more is wrong than noise"
+		}
+		return s
 	case StartAndEndDiffer:
 		return startAndEnd(n.Values)
 	case Driven:

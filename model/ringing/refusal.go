@@ -25,7 +25,18 @@ type Refusal struct {
 	Reason    Reason
 	Got, Need float64 // what there was and what there should be, in the unit of the reason
 	Index     int     // of the sample concerned, from 0
+	Short     Short   // why there are too few cycles
 }
+
+// Short says why there are too few cycles.
+type Short int
+
+// Reasons for few cycles, each with a remedy of its own.
+const (
+	RecordEnds Short = iota // a tone goes on behind the end
+	Dies                    // the ring has died away
+	Slow                    // the strongest thing in the capture is slow: a tone, a step or a drift
+)
 
 func (r *Refusal) Error() string {
 	switch r.Reason {
@@ -40,6 +51,12 @@ func (r *Refusal) Error() string {
 	case NoTone:
 		return fmt.Sprintf("no tone stands out of the noise (the best candidate is %s times its own uncertainty, %s are asked for); bring the probe closer or average on the scope", short(r.Got), short(r.Need))
 	case TooFewCycles:
+		switch r.Short {
+		case Dies:
+			return fmt.Sprintf("the ring has died away after %s cycles, at least %s are needed; let less damp the coil (a probe farther away, no load), or bring the probe closer if noise covers the rest", short(r.Got), short(r.Need))
+		case Slow:
+			return fmt.Sprintf("nothing in the capture stands out but what makes %s cycles in it, at least %s are needed; if that is the coil's tone, choose a slower time base; if it is a step or a drift with the ring on it, choose a faster one and fewer volts per division, so that the ring fills the screen", short(r.Got), short(r.Need))
+		}
 		return fmt.Sprintf("only %s cycles can be seen, at least %s are needed; choose a slower time base, or let the coil ring longer", short(r.Got), short(r.Need))
 	case TooMuchClipped:
 		return fmt.Sprintf("%s %% of the samples are flat at the top or the bottom: a clipped or a square signal; choose more volts per division and capture again", short(100*r.Got))

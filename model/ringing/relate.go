@@ -46,26 +46,65 @@ const (
 	intervalTells = 0.5 // share of the frequency's uncertainty
 )
 
-func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, scale float64) (list []Note) {
-	note := func(kind NoteKind, values ...float64) {
-		n := Note{Kind: kind}
-		copy(n.Values[:], values)
-		list = append(list, n)
+// noteList collects notes.
+type noteList []Note
+
+func (l *noteList) add(kind NoteKind, values ...float64) {
+	n := Note{Kind: kind}
+	copy(n.Values[:], values)
+	*l = append(*l, n)
+}
+
+func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, scale float64) []Note {
+	var list noteList
+	list.tones(r, loudest)
+	if r.SamplesPerCycle < fewPerCycle {
+		list.add(MayBeAliased, r.SamplesPerCycle, 1/a.signal.Interval-r.Frequency.Value)
 	}
+	if r.Kind == Steady {
+		list.add(Driven)
+	}
+	list.rings(r, rings)
+	if steps := r.Amplitude.Value / a.scan.step; a.scan.step > 0 && steps < fewSteps {
+		list.add(FewSteps, steps)
+	}
+	if s := loudest.fit.series; s.drifts != still {
+		list.add(Drifting, loudest.fit.drift())
+	}
+	t, w := loudest.whole().fit.tones[0], loudest.whole()
+	if growth := math.Exp(-t.alpha * float64(w.len()) * a.signal.Interval); growth > 1+10*leastFall &&
+		-t.alpha > 3*math.Sqrt(w.cov[1][1]) {
+		list.add(Growing, growth)
+	}
+	if scale > birgeToTell {
+		list.add(BurstsDiffer, scale)
+	}
+	if n := found - len(rings); n > 0 {
+		list.add(BurstsUnused, float64(n), float64(found))
+	}
+	if rel := a.signal.IntervalUncertainty / a.signal.Interval; rel*r.Frequency.Value > intervalTells*r.Frequency.Uncertainty {
+		list.add(FewDigits, rel)
+	}
+	return list
+}
+
+// tones notes what the tones beside the strongest mean.
+func (l *noteList) tones(r *Result, loudest *ring) {
 	beats := false
 	for k, t := range r.Tones[1:] {
 		switch ratio := t.Amplitude.Value / r.Amplitude.Value; {
 		case t.Relation == Near && ratio > strongBeat && !beats:
 			beats = true
 			apart := math.Abs(t.Frequency.Value - r.Tones[0].Frequency.Value)
-			note(Beating, apart, ratio, loudest.fit.series.beats(loudest.fit.tones[0], loudest.fit.tones[k+1]))
+			l.add(Beating, apart, ratio, loudest.fit.series.beats(loudest.fit.tones[0], loudest.fit.tones[k+1]))
 		case t.Relation == Folded:
-			note(FoldedHarmonic, float64(t.Harmonic), t.Frequency.Value)
+			l.add(FoldedHarmonic, float64(t.Harmonic), t.Frequency.Value)
 		}
 	}
-	if r.SamplesPerCycle < fewPerCycle {
-		note(MayBeAliased, r.SamplesPerCycle, 1/a.signal.Interval-r.Frequency.Value)
-	}
+}
+
+// rings notes how well the rings follow decaying sines.
+func (l *noteList) rings(r *Result, rings []*ring) {
 	masked, skipped, misfit := 0, 0.0, false
 	excess := 0.0
 	var moved *halves
@@ -78,47 +117,23 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 		skipped = math.Max(skipped, g.skipped)
 		misfit = misfit || g.misfit
 	}
-	if r.Kind == Steady {
-		note(Driven)
-	}
 	if masked > 0 {
-		note(Clipped, float64(masked))
+		l.add(Clipped, float64(masked))
 	}
 	if skipped >= skippedToTell {
-		note(FirstSkipped, skipped)
+		l.add(FirstSkipped, skipped)
 	}
 	if misfit {
-		note(Misfit)
+		l.add(Misfit)
 	}
 	if excess > notOneSine {
-		note(NotOneSine, excess)
+		l.add(NotOneSine, excess)
 	}
 	if moved != nil {
 		q := func(t tone) float64 { return math.Max(0, math.Hypot(t.omega, t.alpha)/(2*t.alpha)) }
-		note(StartAndEndDiffer, moved.start.omega/(2*math.Pi), moved.end.omega/(2*math.Pi), q(moved.start), q(moved.end))
+		l.add(StartAndEndDiffer, moved.start.omega/(2*math.Pi), moved.end.omega/(2*math.Pi), q(moved.start), q(moved.end))
 	}
 	if r.Noise.AtTone > noticeable && excess <= notOneSine {
-		note(Coloured, r.Noise.AtTone)
+		l.add(Coloured, r.Noise.AtTone)
 	}
-	if steps := r.Amplitude.Value / a.scan.step; a.scan.step > 0 && steps < fewSteps {
-		note(FewSteps, steps)
-	}
-	if s := loudest.fit.series; s.drifts != still {
-		note(Drifting, loudest.fit.drift())
-	}
-	t, w := loudest.whole().fit.tones[0], loudest.whole()
-	if growth := math.Exp(-t.alpha * float64(w.len()) * a.signal.Interval); growth > 1+10*leastFall &&
-		-t.alpha > 3*math.Sqrt(w.cov[1][1]) {
-		note(Growing, growth)
-	}
-	if scale > birgeToTell {
-		note(BurstsDiffer, scale)
-	}
-	if n := found - len(rings); n > 0 {
-		note(BurstsUnused, float64(n), float64(found))
-	}
-	if rel := a.signal.IntervalUncertainty / a.signal.Interval; rel*r.Frequency.Value > intervalTells*r.Frequency.Uncertainty {
-		note(FewDigits, rel)
-	}
-	return list
 }

@@ -159,7 +159,7 @@ func crooked() []scenario {
 				return s.at(x) * math.Exp(-sd*sd*x*x/2)
 			}
 		})},
-		{name: "a drive that wanders", causes: append([]NoteKind{Driven}, moves...), make: func(rng *rand.Rand) (Signal, truth) {
+		{name: "a drive that wanders", slow: true, causes: append([]NoteKind{Driven}, moves...), make: func(rng *rand.Rand) (Signal, truth) {
 			f, p := vary(rng, coilHertz), anyPhase(rng)
 			return scope(rng, 8000, fastInterval, func(t float64) float64 {
 				return math.Cos(2*math.Pi*f*t + p + 3*math.Sin(2*math.Pi*8e3*t))

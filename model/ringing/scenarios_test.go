@@ -16,6 +16,7 @@ type scenario struct {
 	name   string
 	make   func(rng *rand.Rand) (Signal, truth)
 	causes []NoteKind // that name what is the matter; none where nothing is
+	slow   bool       // takes long
 	refuse bool       // there is nothing to be told: any answer without a cause is wrong
 }
 
@@ -81,7 +82,7 @@ func sound() []scenario {
 			f := vary(rng, coilHertz) * 0.98
 			return scope(rng, 2000, 160e-9, natural(1, f, 120, anyPhase(rng)).at), truth{f: f, q: 120}
 		}},
-		{name: "ring, a million samples", make: of(150, 1e6, struck(1e-3))},
+		{name: "ring, a million samples", slow: true, make: of(150, 1e6, struck(1e-3))},
 		{name: "ring with hum", make: of(50, 4000, func(rng *rand.Rand, s sine) func(float64) float64 {
 			p := anyPhase(rng)
 			return func(t float64) float64 { return s.at(t-3e-6) + 0.5*math.Sin(2*math.Pi*5e3*t+p) }
@@ -158,10 +159,10 @@ func modes() []scenario {
 		{name: "two modes of an audio circuit", causes: beat, make: twoModes(1508.5, 0.161, 25, 30, 0.9, 3000)},
 		{name: "two modes, 10 %, Q 100 and 15", causes: beat, make: twoModes(coilHertz, 0.10, 100, 15, 0.9, 4000)},
 		{name: "two modes, 3 %, Q 150", causes: beat, make: twoModes(coilHertz, 0.03, 150, 150, 0.8, 8000)},
-		{name: "two modes, the weak one 4 %", make: twoModes(coilHertz, 0.09, 80, 80, 0.04, 4000)},
+		{name: "two modes, the weak one 4 %", causes: beat, make: twoModes(coilHertz, 0.09, 80, 80, 0.04, 4000)},
 		{name: "two modes at 1 : 2.02", make: twoModes(coilHertz, 1.02, 60, 60, 0.3, 4000)},
 		{name: "two modes at 1 : 2.7", make: twoModes(coilHertz, 1.7, 60, 80, 0.5, 4000)},
-		{name: "two modes, long record", causes: beat, make: twoModes(coilHertz, 0.08, 60, 60, 0.7, 60000)},
+		{name: "two modes, long record", slow: true, causes: beat, make: twoModes(coilHertz, 0.08, 60, 60, 0.7, 60000)},
 	}
 }
 
@@ -176,30 +177,30 @@ func withOthers() []scenario {
 	return []scenario{
 		{name: "2 % of a broadcast station, 250 µs", make: of(50, 25000, with(0.02, 1.05e6))},
 		{name: "10 % of a station near the resonance", make: of(40, 25000, with(0.1, 2.65e6))},
-		{name: "a station half as strong", make: of(60, 25000, with(0.5, 0.9e6))},
-		{name: "a ring 4 % beside a drive's tone", causes: []NoteKind{Driven}, make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
+		{name: "a station half as strong", slow: true, causes: []NoteKind{Driven}, make: of(60, 25000, with(0.5, 0.9e6))},
+		{name: "a ring 4 % beside a drive's tone", slow: true, causes: []NoteKind{Driven}, make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
 			p := anyPhase(rng)
 			s.amplitude = 0.05
 			return func(t float64) float64 { return s.at(t-60e-6) + math.Cos(2*math.Pi*1.9e6*t+p) }
 		})},
 		{name: "a station, short record", make: of(40, 4000, with(0.1, 1.4e6))},
-		{name: "a switching supply's 100 kHz", make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
+		{name: "a switching supply's 100 kHz", slow: true, make: of(50, 25000, func(rng *rand.Rand, s sine) func(float64) float64 {
 			return func(t float64) float64 { return s.at(t-20e-6) + 0.5*(math.Mod(t*100e3, 1)-0.5) }
 		})},
-		{name: "weak fast ring on a strong slow tone, long record", make: func(rng *rand.Rand) (Signal, truth) {
+		{name: "weak fast ring on a strong slow tone, long record", slow: true, make: func(rng *rand.Rand) (Signal, truth) {
 			f, q, p := vary(rng, coilHertz), 100.0, anyPhase(rng)
 			s := natural(0.4, f, q, anyPhase(rng))
 			return scope(rng, 200000, fastInterval, func(t float64) float64 {
 				return s.at(t-1e-3) + 1.0*math.Sin(2*math.Pi*2e3*t+p)
 			}), truth{f: f, q: q}
 		}},
-		{name: "fast tone, slow record", make: func(rng *rand.Rand) (Signal, truth) {
+		{name: "fast tone, slow record", slow: true, causes: []NoteKind{MayBeAliased}, make: func(rng *rand.Rand) (Signal, truth) {
 			s, p := sine{0.3, vary(rng, coilHertz), 0, anyPhase(rng)}, anyPhase(rng)
 			return scope(rng, 500000, 100e-9, func(t float64) float64 {
 				return s.at(t) + 0.4*math.Sin(2*math.Pi*50*t+p)
 			}), truth{f: s.frequency}
 		}},
-		{name: "driven, with a diode's harmonics", make: steadyHarmonic},
+		{name: "driven, with a diode's harmonics", slow: true, make: steadyHarmonic},
 	}
 }
 
