@@ -1,0 +1,71 @@
+package ringing
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// Both modes of two coupled equal circuits, f₀/√(1 ± k), with the covariance
+// that the split takes; and what of the capture was used.
+func TestModes(t *testing.T) {
+	const f0, k, q = 1.5e6, 0.08, 60
+	low, high := f0/math.Sqrt(1+k), f0/math.Sqrt(1-k)
+	c := invented{n: 12000, interval: coilInterval, sigma: 0.005, step: 0.01, pretrig: 3000,
+		tones: []sine{natural(1, low, q, 0.3), natural(0.7, high, q, 2)}}
+	r := analyse(t, c, 3)
+	if len(r.Modes) != 2 || len(r.Covariance) != 4 {
+		t.Fatalf("%d modes, covariance of %d", len(r.Modes), len(r.Covariance))
+	}
+	within(t, "lower mode", r.Modes[0].Natural, low, 4)
+	within(t, "upper mode", r.Modes[1].Natural, high, 4)
+	for i, e := range []Estimate{r.Modes[0].Natural, r.Modes[0].Quality, r.Modes[1].Natural, r.Modes[1].Quality} {
+		near(t, "variance", r.Covariance[i][i], e.Uncertainty*e.Uncertainty, 1e-6*e.Uncertainty*e.Uncertainty)
+	}
+	if r.Left[0].Why != BeforeRing || math.Abs(r.Left[0].End-3000*coilInterval) > 1e-6 {
+		t.Errorf("left out %+v", r.Left)
+	}
+	near(t, "share used", r.Used, 0.75, 0.01)
+	if sum := r.Drawing.Modes.Sum[0]; sum > 1.75 || len(r.Drawing.Modes.Each) != 2 {
+		t.Errorf("envelopes of %d modes, their sum begins with %g V", len(r.Drawing.Modes.Each), sum)
+	}
+}
+
+// The uncertainty of the split is that of its scatter over many captures.
+func TestSplitScatters(t *testing.T) {
+	n := repetitions(16)
+	rng := rand.New(rand.NewPCG(8, 8))
+	var squares rms
+	for range n {
+		c := invented{n: 3000, interval: 20e-9, sigma: 0.01, step: 0.01,
+			tones: []sine{natural(1, 1.5e6, 30, anyPhase(rng)), natural(0.7, 1.62e6, 30, anyPhase(rng))}}
+		r, err := Analyse(c.signal(rng), Settings{Columns: 1})
+		if err != nil || len(r.Modes) != 2 {
+			t.Fatal(err, r)
+		}
+		v := r.Covariance
+		split := math.Abs(r.Modes[1].Natural.Value - r.Modes[0].Natural.Value)
+		squares.add((split - 0.12e6) / math.Sqrt(v[0][0]+v[2][2]-2*v[0][2]))
+	}
+	if z := squares.value(); z > 1.6 || z < 0.5 {
+		t.Errorf("rms z of the split is %g", z)
+	}
+}
+
+// What lies below half the new band passes; what would fold onto that doesn't.
+func TestDecimate(t *testing.T) {
+	const n = 4000
+	for _, c := range []struct{ theta, least, most float64 }{
+		{0.1, 0.999, 1.001}, {math.Pi / 8, 0.99, 1.01}, {math.Pi/2 - 0.1, 0, 1e-3}, {math.Pi/2 + 0.3, 0, 1e-3}, {3, 0, 1e-3},
+	} {
+		y := make([]float64, n)
+		for i := range y {
+			y[i] = math.Cos(c.theta*float64(i) + 0.7)
+		}
+		z := decimate(y)
+		amplitude := math.Sqrt(2 * variance(z[20:len(z)-20]))
+		if amplitude < c.least || amplitude > c.most {
+			t.Errorf("θ = %g: amplitude %g, want %g to %g", c.theta, amplitude, c.least, c.most)
+		}
+	}
+}
