@@ -25,7 +25,6 @@ type told struct {
 	Stated                          *float64    `json:"stated_uncertainty"`
 	Interval                        *[2]float64 `json:"interval_95"`
 	Determined                      bool
-	Equivalent                      bool               `json:"equivalent_line"`
 	HeldByPrior                     bool               `json:"held_by_prior"`
 	Equivalent                      bool               `json:"equivalent_line"`
 	Bound                           string             `json:"at_bound"`
@@ -245,7 +244,7 @@ func tableRows(text string) (rows []tableRow) {
 		case line != "" && line[0] != ' ':
 			group, _, _ = strings.Cut(line, " (")
 			continue
-		case group != "The coil" && !strings.HasPrefix(group, "Core ") && group != "A hand near" && group != "Parts on the top" && group != "The bench" && group != "Equivalent uniform line":
+		case group != "The coil" && !strings.HasPrefix(group, "Core ") && group != "A hand near" && group != "Parts on the top" && group != "The bench":
 			continue
 		}
 		cells := gaps.Split(strings.TrimSpace(line), -1)
@@ -286,9 +285,6 @@ func labelOf(e *told) (group, label string) {
 		name = "inductance in air"
 	case e.Equivalent:
 		name += ", equivalent line"
-	}
-	if e.Equivalent && e.Determined {
-		return "Equivalent uniform line", name
 	}
 	return "The coil", name
 }
