@@ -68,7 +68,7 @@ func (p *problem) driftQuantities() []quantity {
 		return nil
 	}
 	unit, per := "1", driftSigma
-	if from, to := p.log.span(); p.log.Moments != nil {
+	if from, to := p.log.span(); p.log.Hours {
 		unit, per = "1/h", driftSigma/(to-from)
 	}
 	return []quantity{{name: Drift, unit: unit, believed: true, value: func(f *forward, x, grad []float64) float64 {
@@ -95,5 +95,5 @@ func (r *Result) drifts() (f Finding, found bool) {
 	v, u := p.byReadings(enlarged{Result: r.fit}, p.drift)
 	q := p.driftQuantities()[0]
 	per := q.value(p.forward, unit(p.n, p.drift), make([]float64, p.n))
-	return Finding{Kind: Drifts, Name: Drift, Value: per * v, Other: per * u, Hourly: p.log.Moments != nil}, math.Abs(v) > fit.CoverageFactor(driftSeen, r.fit.ScaleDegrees)*u
+	return Finding{Kind: Drifts, Name: Drift, Value: per * v, Other: per * u, Hourly: p.log.Hours}, math.Abs(v) > fit.CoverageFactor(driftSeen, r.fit.ScaleDegrees)*u
 }

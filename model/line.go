@@ -133,7 +133,7 @@ func (line *Line) cut(w Winding) (l, c float64) {
 
 // sound tells whether the pieces make a resonator.
 func (line *Line) sound(l, c, top float64) bool {
-	if !(l > 0 && c > 0 && top >= 0) || math.IsInf(l, 0) || math.IsInf(c, 0) {
+	if !(l > 0 && c > 0 && top >= -leastTop*(c-top)) || math.IsInf(l, 0) || math.IsInf(c, 0) {
 		return false
 	}
 	for _, p := range line.pieces {

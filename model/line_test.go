@@ -60,7 +60,7 @@ func TestLineLimits(t *testing.T) {
 		t.Errorf("no top load: effective capacitance %v, want %v", r.Capacitance, want)
 	}
 	for _, w := range []Winding{{}, {Inductance: l}, {Inductance: l, Capacitance: -c, Top: 2 * c},
-		{Inductance: l, Capacitance: c, Top: -1e-13}, {Inductance: math.Inf(1), Capacitance: c},
+		{Inductance: l, Capacitance: c, Top: -5e-12}, {Inductance: math.Inf(1), Capacitance: c},
 		{Inductance: math.NaN(), Capacitance: c}, {Inductance: l, Capacitance: c, Cores: []Stretch{{0, 1, -2, 0, ""}}}} {
 		line.Resonate(w, &r)
 		if !math.IsNaN(r.Omega) || !math.IsNaN(r.PerTop) {

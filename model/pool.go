@@ -17,6 +17,7 @@ import (
 // move (see sample).
 type Pool struct {
 	Robust bool
+	n      int // readings taken in by Add
 	groups []*group
 	at     map[poolKey][]int // indexes of the groups that may be meant
 }
@@ -38,6 +39,7 @@ type group struct {
 	last            int
 	lowest, highest Extreme
 	amplitude       mean
+	moment          mean
 	quality         mean
 	blocks          []blocks
 	sample          *sample // of a robust pool
@@ -55,12 +57,19 @@ func (m *mean) add(v float64) {
 
 func (m *mean) value() float64 { return m.sum / m.n } // NaN for none
 
-// Add takes one reading in.
+// Add takes one reading in, taken after those before.
 func (p *Pool) Add(r Reading) {
+	p.n++
+	p.AddAt(r, float64(p.n))
+}
+
+// AddAt takes one reading in that was taken at a moment (see Log.Moments).
+func (p *Pool) AddAt(r Reading, moment float64) {
 	key := poolKey{r.key(), r.Exact, r.Use}
 	for _, k := range p.at[key] {
 		if g := p.groups[k]; same(&g.State, &r.State) {
 			g.add(&r)
+			g.moment.add(moment)
 			return
 		}
 	}
@@ -73,6 +82,7 @@ func (p *Pool) Add(r Reading) {
 		g.sample = &sample{}
 	}
 	g.add(&r)
+	g.moment.add(moment)
 	p.groups = append(p.groups, g)
 }
 
@@ -112,6 +122,15 @@ func (p *Pool) Readings() []Reading {
 	out := make([]Reading, len(p.groups))
 	for i, g := range p.groups {
 		out[i] = g.mean()
+	}
+	return out
+}
+
+// Moments returns when those of Readings were taken, on average.
+func (p *Pool) Moments() []float64 {
+	out := make([]float64, len(p.groups))
+	for i, g := range p.groups {
+		out[i] = g.moment.value()
 	}
 	return out
 }

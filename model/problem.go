@@ -266,6 +266,14 @@ func (p *problem) sharesOf(c fit.Covariance, x []float64) *fit.Shares {
 	return c.NewShares(p.Prior, x, int(origins), func(i int) int { return int(p.origins[i]) })
 }
 
+// onBench tells whether inductance and capacitance at x are within what bounds allows, which
+// straightened coordinates don't see to: with nothing to tell one from the other, a step may
+// go anywhere along their product.
+func (p *problem) onBench(x []float64) bool {
+	within := func(i int) bool { return x[i] >= p.Lower[i] && x[i] <= p.Upper[i] }
+	return within(atL) && within(atC)
+}
+
 // bounds keeps the unknowns where a coil can be. Only the share can meet its
 // bounds in earnest; the others keep a runaway fit within floating point.
 func (f *forward) bounds() (lower, upper []float64) {

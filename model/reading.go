@@ -7,9 +7,10 @@ import "math"
 type Log struct {
 	Readings []Reading
 	Parts    []Part
-	// Moments says when each reading was taken [h]; nil where nobody noted that, and
-	// they followed one another evenly.
+	// Moments says when each reading was taken: in hours, or else as a number in the
+	// session; nil where they followed one another evenly.
 	Moments []float64
+	Hours   bool
 }
 
 // Part is one physical thing put on top of the coil. The same part in several

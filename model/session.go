@@ -113,7 +113,7 @@ func fitOnly(s Session) (*Result, error) {
 			return nil, err
 		}
 		r.fit, r.scatter, r.judged = e.Result, e.scatter, e.judged
-		if r.fit.Status.Converged() {
+		if r.fit.Status.Converged() && (p.onBench(r.fit.X) || attempt == anchorLevels) {
 			r.covariances()
 			r.summarise()
 			return r, nil

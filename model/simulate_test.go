@@ -127,7 +127,8 @@ func fullSession() []step {
 // idealBench declares that nothing is at the bench but what the log says: no lead, no
 // drift, and errors of parts that have nothing in common.
 func idealBench(s Session) Session {
-	s.Known = append(slices.Clone(s.Known), Known{Name: LeadCapacitance}, Known{Name: Drift})
+	s.Known = slices.DeleteFunc(slices.Clone(s.Known), func(k Known) bool { return ofBench(k.Name) })
+	s.Known = append(s.Known, Known{Name: LeadCapacitance}, Known{Name: Drift})
 	s.Log.Parts = slices.Clone(s.Log.Parts)
 	for i := range s.Log.Parts {
 		s.Log.Parts[i].Common = 0

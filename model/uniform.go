@@ -2,6 +2,10 @@ package model
 
 import "math"
 
+// leastTop is the share of the winding's capacitance by which the top's may be below nil on
+// the way to a solution: where a clip in each reading is taken for less than nothing.
+const leastTop = 0.25
+
 // uniform writes the lowest resonance of one uniform line, of inductance l and
 // capacitance winding with top at its free end, to r, but for the cores. It
 // reports whether there is one.
@@ -18,7 +22,7 @@ import "math"
 // for a base current of 1, are both ½(1 + t/(c + Ω²t²)).
 func (r *Resonance) uniform(l, winding, top float64) bool {
 	whole := winding + top
-	if !(l > 0 && whole > 0 && winding >= 0 && top >= 0) || math.IsInf(l, 0) || math.IsInf(whole, 0) {
+	if !(l > 0 && whole > 0 && winding >= 0 && top >= -leastTop*winding) || math.IsInf(l, 0) || math.IsInf(whole, 0) {
 		r.void()
 		return false
 	}

@@ -52,7 +52,7 @@ func TestCounterLog(t *testing.T) {
 		!strings.Contains(a.err, "the mean of each of 5 states counts as one reading") {
 		t.Errorf("exit code %d\n%s%s", a.code, a.out, a.err)
 	}
-	if n := strings.Count(a.out, "\n"); n > 60 {
+	if n := strings.Count(a.out, "\n"); n > 70 {
 		t.Errorf("%d lines of output", n)
 	}
 	var r struct {

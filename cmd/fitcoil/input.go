@@ -149,9 +149,11 @@ func (c *call) logOptions() (opt benchlog.Options, values []model.Known, err err
 	opt.Parts = map[string]benchlog.PartValue{}
 	opt.Robust = c.opt.robust
 	if c.opt.tolerance != "" {
-		q, err := quantity.Form{Dimension: quantity.Fraction}.Parse(c.opt.tolerance)
+		text, share := benchlog.CutShare(c.opt.tolerance)
+		opt.Share = share
+		q, err := quantity.Form{Dimension: quantity.Fraction}.Parse(text)
 		if err == nil && (q.Value < 0 || q.Value >= 1) {
-			err = &quantity.Error{Read: c.opt.tolerance, Expected: "a percentage from 0 to below 100, as 5%"}
+			err = &quantity.Error{Read: c.opt.tolerance, Expected: "a percentage from 0 to below 100, as 5%, and behind it the word common or own where that is meant"}
 		}
 		if err != nil {
 			return opt, nil, usagef("--tolerance: %v", err)

@@ -41,7 +41,7 @@ func TestSchemas(t *testing.T) {
 		{"fit.json", "fit suspect.csv"},
 		{"fit.json", "fit unused.csv"},
 		{"fit.json", "fit pickup.csv"},
-		{"fit.json", "fit topless.csv"},
+		{"fit.json", "fit topless.csv --known lead=0pF±0.001fF"},
 		{"fit.json", "fit always.csv"},
 		{"fit.json", "fit onlyLC.csv"},
 		{"fit.json", "fit counter.csv"},
@@ -183,7 +183,7 @@ func topless(added ...float64) string {
 				high = middle
 			}
 		}
-		fmt.Fprintf(&b, "%.6f,0.1,%g,0.1\n", low/math.Sqrt(inductance*winding)/(2*math.Pi)/1e6, c)
+		fmt.Fprintf(&b, "%.6f,0.1,%s,0.1\n", low/math.Sqrt(inductance*winding)/(2*math.Pi)/1e6, strings.TrimPrefix(fmt.Sprint(c), "0"))
 	}
 	return b.String()
 }

@@ -14,6 +14,7 @@ type addedCell struct {
 	text      string
 	form      quantity.Form
 	tolerance *quantity.Quantity // nil when none is stated
+	share     Share              // of it, as the word behind it says
 	line      int
 	hasValue  bool // one of its terms is a value without a ± of its own
 	// mark returns the decimal mark for a number, as cells.Table.Number does.
@@ -37,11 +38,14 @@ func (t token) needsTolerance() bool { return t.name == "" && !t.value.Stated }
 // nothing says whether text stands for "nothing there".
 func nothing(text string) bool {
 	switch strings.ToLower(text) {
-	case "", "-", "–", "—", "0", "none", "no", "nothing":
+	case "", "-", "–", "—", "none", "no", "nothing":
 		return true
 	}
 	return false
 }
+
+// emptyClip says whether text stands for a clip with nothing in it, as it holds the parts.
+func emptyClip(text string) bool { return text == "0" || strings.EqualFold(text, "clip") }
 
 // tokens splits a cell at its + signs and reads the terms.
 func (c addedCell) tokens() ([]token, error) {
@@ -54,7 +58,7 @@ func (c addedCell) tokens() ([]token, error) {
 		if term == "" {
 			return nil, &quantity.Error{Read: c.text, Expected: "values and names joined by +, such as 4.7+10", Do: "there is a + too many"}
 		}
-		if nothing(term) {
+		if nothing(term) || emptyClip(term) { // a clip comes with parts anyway
 			continue
 		}
 		t, err := c.token(term)

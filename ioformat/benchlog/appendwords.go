@@ -70,6 +70,10 @@ func (w *writer) added(value string) error {
 	if nothing(value) {
 		return nil
 	}
+	if emptyClip(value) {
+		w.set(added, "clip")
+		return nil
+	}
 	cell := addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance},
 		mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }}
 	tokens, err := cell.tokens()

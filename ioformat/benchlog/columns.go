@@ -25,13 +25,14 @@ const (
 	drive
 	use
 	note
+	taken
 	numColumns
 )
 
 // example returns a header that is understood for c.
 func (c column) example() string {
 	return [...]string{"frequency [MHz]", "frequency ± [kHz]", "added [pF]", "added ± [%]", "core", "covered [%]",
-		"hand [cm]", "amplitude [V]", "quality factor", "drive", "use", "note"}[c]
+		"hand [cm]", "amplitude [V]", "quality factor", "drive", "use", "note", "time"}[c]
 }
 
 // name returns the name of c without its unit.
@@ -79,6 +80,8 @@ func columnNamed(name string) (column, bool) {
 		return quality, true
 	case "drive", "driven by":
 		return drive, true
+	case "time", "taken", "clock":
+		return taken, true
 	case "use", "used":
 		return use, true
 	case "note", "notes", "comment", "comments", "remark", "remarks", "nota", "notiz":
@@ -276,6 +279,24 @@ func (c *columns) quantity(t *cells.Table, col column) (quantity.Quantity, bool)
 		return quantity.Quantity{}, false
 	}
 	return t.Quantity(c.at[col], c.form[col])
+}
+
+// tolerance reads text as the number in a cell of the column added ±.
+func (c *columns) tolerance(t *cells.Table, text string) (quantity.Quantity, bool) {
+	if c.lacksUnit(t, addedPM, text) {
+		return quantity.Quantity{}, false
+	}
+	f := c.form[addedPM]
+	mark, err := t.Number(text)
+	var q quantity.Quantity
+	if err == nil {
+		f.Mark = mark
+		q, err = f.Parse(text)
+	}
+	if err != nil {
+		t.Report(c.at[addedPM], err)
+	}
+	return q, err == nil
 }
 
 // lacksUnit says whether text, a number in column col, has no unit anywhere,

@@ -93,7 +93,7 @@ func (n *names) both(written, text string) error {
 
 // noCore says whether text means that no core is in.
 func noCore(text string) bool {
-	if nothing(text) {
+	if nothing(text) || text == "0" {
 		return true
 	}
 	switch nameKey(text) {

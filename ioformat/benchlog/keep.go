@@ -14,25 +14,26 @@ const mostKept = 5000
 
 // keep appends a reading to the log, or takes it into the mean of its state once
 // there are too many.
-func (rd *reader) keep(r model.Reading) {
+func (rd *reader) keep(r model.Reading, at float64) {
 	l := rd.log
 	if rd.pool != nil {
-		rd.pool.Add(r)
+		rd.pool.AddAt(r, at)
 		return
 	}
 	if len(l.Readings) == mostKept && !rd.each {
 		rd.pool = &model.Pool{Robust: rd.robust}
-		for _, r := range l.Readings {
-			rd.pool.Add(r)
+		for i, r := range l.Readings {
+			rd.pool.AddAt(r, l.Moments[i])
 		}
-		rd.pool.Add(r)
-		l.Readings, l.said = nil, nil
+		rd.pool.AddAt(r, at)
+		l.Readings, l.Moments, l.said = nil, nil, nil
 		return
 	}
 	if list := l.Readings; len(list) == cap(list) {
 		l.Readings = slices.Grow(list, rd.room())
 	}
 	l.Readings = append(l.Readings, r)
+	l.Moments = append(l.Moments, at)
 	if len(l.Readings) <= mostKept {
 		l.said.add(rd.table.Row(), rd.table.Delimiter)
 	}
@@ -40,11 +41,15 @@ func (rd *reader) keep(r model.Reading) {
 
 // settle makes the means the log's readings, and tells so.
 func (rd *reader) settle() {
+	l := rd.log
+	l.Hours = rd.columns.has(taken)
 	if rd.pool == nil {
+		if !l.Hours { // they follow one another evenly
+			l.Moments = nil
+		}
 		return
 	}
-	l := rd.log
-	l.Readings, rd.pool = rd.pool.Readings(), nil
+	l.Readings, l.Moments, rd.pool = rd.pool.Readings(), rd.pool.Moments(), nil
 	mean := "mean"
 	if rd.robust {
 		mean = "robust mean"

@@ -17,6 +17,9 @@ type Options struct {
 	// Exact takes parts without a stated tolerance as exact; Tolerance is
 	// then ignored.
 	Exact bool
+	// Share says of all parts how much of their tolerances they have in common, where
+	// no word beside a tolerance says it.
+	Share Share
 	// Parts gives values known from elsewhere, by the part's name ("spike")
 	// or its nominal value with unit ("4.7 pF").
 	Parts map[string]PartValue
@@ -27,7 +30,10 @@ type Options struct {
 }
 
 // PartValue is the capacitance of a part and its standard uncertainty, in F.
-type PartValue struct{ Capacitance, Uncertainty float64 }
+type PartValue struct {
+	Capacitance, Uncertainty float64
+	Share                    Share
+}
 
 // Log is a bench log in SI.
 type Log struct {

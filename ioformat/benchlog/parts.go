@@ -23,6 +23,8 @@ type part struct {
 	toleranceLine int     // where it was stated
 	toleranceText string  // and how
 	fixed         bool    // the value and its uncertainty come from elsewhere
+	absolute      bool    // the tolerance is stated in F
+	share         Share
 }
 
 // parts is all that has been put on the top, in the order of first mention.
@@ -33,6 +35,7 @@ type parts struct {
 	known     map[string]PartValue
 	unstated  float64 // relative standard uncertainty of parts without a tolerance
 	byDefault bool    // and nobody chose it
+	share     Share   // of tolerances, where no word stands with them
 	// seen are cells of a table read before, with the tolerance beside them.
 	seen    map[[2]string][]int
 	unknown int // parts without a value
@@ -44,7 +47,7 @@ type parts struct {
 
 func newParts(opt Options, n *notices) *parts {
 	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{},
-		unstated: opt.StandardUncertainty(), byDefault: opt.Tolerance == 0 && !opt.Exact, notices: n, inherited: -1}
+		unstated: opt.StandardUncertainty(), byDefault: opt.Tolerance == 0 && !opt.Exact, share: opt.Share, notices: n, inherited: -1}
 	for _, name := range slices.Sorted(maps.Keys(opt.Parts)) { // of two spellings, the same one always wins
 		key := nameKey(name)
 		if q, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(name); err == nil {
@@ -174,6 +177,7 @@ func (p *parts) index(key string) int {
 func (p *parts) add(x part) int {
 	if v, ok := p.known[x.key]; ok {
 		x.Capacitance, x.Uncertainty, x.Known, x.fixed = v.Capacitance, v.Uncertainty, true, true
+		x.share = v.Share
 	}
 	p.at[x.key] = len(p.list)
 	p.list = append(p.list, x)
@@ -183,6 +187,13 @@ func (p *parts) add(x part) int {
 // state notes the tolerance that the cell states for part i.
 func (p *parts) state(i int, c addedCell, t token) error {
 	x := &p.list[i]
+	if c.share != Unsaid {
+		if x.share != Unsaid && x.share != c.share {
+			return toleranceError{&quantity.Error{Read: c.share.String(), Expected: x.share.String() + ", as said before of " + x.Name,
+				Do: "one part has one word"}}
+		}
+		x.share = c.share
+	}
 	var bound float64
 	var text string
 	switch {
@@ -200,6 +211,7 @@ func (p *parts) state(i int, c addedCell, t token) error {
 		p.notices.once("± "+x.key, c.line, fmt.Sprintf("the ± beside %s is not used: its uncertainty comes with its value", quantity.Quote(x.Name)))
 		return nil
 	case !x.stated && i >= p.inherited:
+		x.absolute = t.value.Stated || c.tolerance.Unit.Dimension != quantity.Fraction
 		x.stated, x.tolerance, x.toleranceLine, x.toleranceText = true, bound, c.line, strings.Clone(text)
 		return nil
 	case !x.stated:
@@ -258,7 +270,24 @@ func (p *parts) finish() []model.Part {
 				x.Uncertainty, x.Default = x.tolerance*BoundToStandard, false
 			}
 		}
+		x.Lot, x.Common = p.lot(&x)
 		out = append(out, x.Part)
 	}
 	return out
+}
+
+// lot names what x is of: parts stated with the same tolerance, in per cent or in F, and
+// said to have as much of their errors in common; and the share of the variance that this is.
+func (p *parts) lot(x *part) (name string, common float64) {
+	share := x.share
+	if share == Unsaid {
+		share = p.share
+	}
+	if !x.Known || x.Uncertainty == 0 || share == Own {
+		return "", 0
+	}
+	if x.absolute {
+		return fmt.Sprintf("%.6g F %v", x.Uncertainty, share), share.common()
+	}
+	return fmt.Sprintf("%.6g %v", x.Uncertainty/x.Capacitance, share), share.common()
 }

@@ -69,9 +69,9 @@ func TestPartsAreTheSame(t *testing.T) {
 
 func TestPartsKnownFromElsewhere(t *testing.T) {
 	opt := Options{Parts: map[string]PartValue{
-		"Spike":  {2.1e-12, 0.05e-12},
-		"4.7 pF": {4.62e-12, 0.01e-12},
-		"cone":   {3e-12, 0.1e-12}, // in no reading
+		"Spike":  {Capacitance: 2.1e-12, Uncertainty: 0.05e-12},
+		"4.7 pF": {Capacitance: 4.62e-12, Uncertainty: 0.01e-12},
+		"cone":   {Capacitance: 3e-12, Uncertainty: 0.1e-12}, // in no reading
 	}}
 	l := mustRead(t, []byte(partsHeader+"1.5,spike,5\n1.4,4.70,5\n1.3,spike+10,5\n"), opt)
 	want := []model.Part{

@@ -26,6 +26,7 @@ type reader struct {
 	pool         *model.Pool // of the readings, once there are too many
 
 	qualities map[string]readQuality // the last read, by core
+	clock     clock
 }
 
 // sizeOf returns how many bytes r will give, 0 when it can't tell.
@@ -59,9 +60,11 @@ func (rd *reader) row() {
 	ok = rd.quality(&r) && ok
 	ok = rd.drive(&r) && ok
 	ok = rd.use(&r) && ok
+	at, timed := rd.time()
+	ok = timed && ok
 	r.Note = strings.Clone(c.text(t, note))
 	if ok && read {
-		rd.keep(r)
+		rd.keep(r, at)
 	}
 }
 

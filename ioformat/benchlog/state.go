@@ -86,16 +86,25 @@ func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
 		return c.at[added] < 0
 	}
 	text, tolerance := c.text(t, added), c.text(t, addedPM)
+	if emptyClip(text) {
+		s.Clip = true
+		if text == "0" {
+			b.notices.once("clip", t.Line(), "0 is read as an empty clip on the top; leave the cell empty where there is nothing")
+		}
+		return true
+	}
 	if nothing(text) {
 		return true
 	}
 	if indexes, ok := b.parts.seen[[2]string{text, tolerance}]; ok {
-		s.Parts = indexes
+		s.Parts, s.Clip = indexes, len(indexes) == 0
 		return true
 	}
 	cell := addedCell{text: text, form: c.form[added], line: t.Line(), mark: t.Number}
-	if tolerance != "" && tolerance != "-" {
-		q, ok := c.quantity(t, addedPM)
+	number, share := CutShare(tolerance)
+	cell.share = share
+	if number != "" && number != "-" {
+		q, ok := c.tolerance(t, number)
 		if !ok {
 			return false
 		}
@@ -114,7 +123,7 @@ func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
 		return false
 	}
 	b.parts.seen[[2]string{strings.Clone(text), strings.Clone(tolerance)}] = indexes
-	s.Parts = indexes
+	s.Parts, s.Clip = indexes, len(indexes) == 0
 	return true
 }
 
@@ -174,7 +183,7 @@ func (b *bench) setCover(s *model.State, text string, f quantity.Form, line int)
 }
 
 // nobody says whether a cell of the column hand means that nobody is near.
-func nobody(text string) bool { return nothing(text) && text != "0" }
+func nobody(text string) bool { return nothing(text) }
 
 func checkHand(q quantity.Quantity) error {
 	if q.Value > 0 {

@@ -66,6 +66,7 @@ func (s *States) Parse(words []string) (model.State, error) {
 			switch name {
 			case "added":
 				state.Parts, err = s.added(value)
+				state.Clip = err == nil && len(state.Parts) == 0 && !nothing(value)
 			case "core":
 				state.Core, err = s.bench.cores.read(value, 0)
 			case "covered":

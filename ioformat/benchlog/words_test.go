@@ -28,7 +28,10 @@ func TestStates(t *testing.T) {
 		{"core=ROD", model.State{Core: "Rod", To: 1, Hand: inf}, 0},
 		{"covered=20..60% core=rod", model.State{Core: "Rod", From: 0.2, To: 0.6, Hand: inf}, 0},
 		{"core=rod covered=0%", model.State{Hand: inf}, 0},
-		{"core=air added=0 hand=none", model.State{Hand: inf}, 0},
+		{"core=air added=none hand=none", model.State{Hand: inf}, 0},
+		{"added=0", model.State{Clip: true, Hand: inf}, 0},
+		{"added=clip core=rod", model.State{Clip: true, Core: "Rod", To: 1, Hand: inf}, 0},
+		{"added=clip+4.7pF", model.State{Parts: []int{0}, Hand: inf}, 0},
 		{`hand=8"`, model.State{Hand: 8 * 0.0254}, 0},
 		{"added=3.3pF±1%", model.State{Parts: []int{3}, Hand: inf}, 1},
 	} {

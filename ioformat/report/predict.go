@@ -208,6 +208,9 @@ func state(s model.State, parts []model.Part) jsonState {
 	for _, p := range s.Parts {
 		j.Added = append(j.Added, parts[p].Name)
 	}
+	if s.Clip && len(s.Parts) == 0 && s.Exact == 0 {
+		j.Added = append(j.Added, "clip")
+	}
 	if s.Core != "" {
 		j.Covered = &[2]float64{s.From, s.To}
 	}

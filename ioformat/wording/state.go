@@ -31,6 +31,9 @@ func Top(s model.State, parts []model.Part) string {
 	if s.Exact > 0 {
 		words = append(words, quantity.Format(s.Exact, 0, "F").String())
 	}
+	if len(words) == 0 && s.Clip {
+		return "empty clip"
+	}
 	return strings.Join(words, " + ")
 }
 

@@ -117,7 +117,7 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 		m.Cores = make([]CoreShare, len(s.Cores))
 	}
 	m.Cores = m.Cores[:len(s.Cores)]
-	if !(s.Inductance > 0 && s.Capacitance >= 0 && s.Top >= 0) {
+	if !(s.Inductance > 0 && s.Capacitance >= 0 && s.Top >= -0.25*s.Capacitance) {
 		m.void()
 		return
 	}

@@ -1,0 +1,123 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// Four readings X R R X, evenly spaced, of two states with a linear drift between them
+// (NIST/SEMATECH e-Handbook of Statistical Methods, 2.3.3.1.2): Y1 = X − 3d, Y2 = R − d,
+// Y3 = R + d, Y4 = X + 3d. Its D = ½[(Y1 − Y2) − (Y3 − Y4)] and d = ¼(−Y1 + Y2 − Y3 + Y4)
+// are what the fit finds of the same numbers, with X = 2 MHz, R = 1.9 MHz, d = 100 Hz
+// (the numbers computed).
+func TestDriftOfTheHandbook(t *testing.T) {
+	y := []float64{1.9997e6, 1.8999e6, 1.9001e6, 2.0003e6}
+	log := plainLog([2]float64{y[0], 0}, [2]float64{y[1], 1e-12}, [2]float64{y[2], 1e-12}, [2]float64{y[3], 0})
+	for i := range log.Readings {
+		log.Readings[i].Uncertainty = 1
+	}
+	r := mustFit(t, Session{Log: log})
+	d := (-y[0] + y[1] - y[2] + y[3]) / 4
+	difference := ((y[0] - y[1]) - (y[2] - y[3])) / 2
+	e := r.Find(Drift, "", "", 0)
+	// In Hz it isn't quite linear: what drifts is the logarithm, 6d/X or 2d/R in the
+	// handbook's terms, which differ by 5 % here. The readings weigh the outer ones most.
+	if got := e.Value * 2e6 / 6; math.Abs(got/d-1) > 0.01 {
+		t.Errorf("drift %v a step, the handbook %v", got, d)
+	}
+	var f [2]float64
+	for i, added := range []float64{0, 1e-12} {
+		s := Bare()
+		s.Exact = added
+		f[i] = r.problem.frequency(r.fit.X, &s, nil)
+	}
+	if math.Abs((f[0]-f[1])/difference-1) > 1e-4 || math.Abs(f[0]-2e6) > 5 {
+		t.Errorf("X = %v, X − R = %v, the handbook 2 MHz and %v", f[0], f[0]-f[1], difference)
+	}
+}
+
+// The derivatives of the residuals by lead, drift and the lot's error, in closed form,
+// against central differences.
+func TestSlopesOfBenchUnknowns(t *testing.T) {
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(171, 1)), 1e-3, 0.02, added(), emptyClip(), added(2.2), added(4.7, 10), added(spike), added(10).rod(1), added(22).near(0.2), added())
+	for i := range log.Parts {
+		log.Parts[i].Lot, log.Parts[i].Common = "2 %", 0.4
+	}
+	p, err := newProblem(Session{Log: log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.lead < 0 || p.drift < 0 || len(p.lots) != 1 {
+		t.Fatalf("unknowns %+v", p.unknowns)
+	}
+	x := p.start(log)
+	x[p.lead], x[p.drift], x[p.lots[0].at] = 0.7, -1.3, 0.4
+	n := len(p.rows)
+	res, jac := make([]float64, n), make([]float64, n*p.n)
+	p.Data.Evaluate(x, 0, res, jac)
+	for _, k := range []int{p.lead, p.drift, p.lots[0].at} {
+		const h = 1e-4
+		up, down := make([]float64, n), make([]float64, n)
+		at := x[k]
+		x[k] = at + h
+		p.Data.Evaluate(x, 0, up, nil)
+		x[k] = at - h
+		p.Data.Evaluate(x, 0, down, nil)
+		x[k] = at
+		some := false
+		for i := range n {
+			want := (up[i] - down[i]) / (2 * h)
+			if math.Abs(jac[i*p.n+k]-want) > 1e-5*math.Abs(want)+1e-7 {
+				t.Errorf("row %d by unknown %d: %v, central difference %v", i, k, jac[i*p.n+k], want)
+			}
+			some = some || want != 0
+		}
+		if !some {
+			t.Errorf("no row depends on unknown %d", k)
+		}
+	}
+}
+
+// A clip that brings 0.3 pF is found by reading it empty, and then the effective capacitance
+// is nearly as well known as with none at all.
+func TestEmptyClipTellsTheLead(t *testing.T) {
+	c := lighthouse()
+	c.lead = 0.3e-12
+	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added()}
+	rng := func() *rand.Rand { return rand.New(rand.NewPCG(172, 1)) }
+	with := mustFit(t, Session{Log: c.session(rng(), 2e-4, 0.01, append(steps, emptyClip())...)})
+	e := with.Find(LeadCapacitance, "", "", 0)
+	if !e.Determined || math.Abs(e.Value-c.lead) > 3*e.Uncertainty || e.Uncertainty > 0.02e-12 {
+		t.Errorf("lead %v ± %v", e.Value, e.Uncertainty)
+	}
+	without := mustFit(t, idealBench(Session{Log: lighthouse().session(rng(), 2e-4, 0.01, steps...)}))
+	a, b := with.Find(EffectiveCapacitance, "", "", 0), without.Find(EffectiveCapacitance, "", "", 0)
+	if a.Uncertainty > 1.2*b.Uncertainty {
+		t.Errorf("effective capacitance ± %v with an empty clip, ± %v at an ideal bench", a.Uncertainty, b.Uncertainty)
+	}
+}
+
+// Parts all off together, as those of one reel, and said so: their common error is the whole
+// of that of the inductance, however many there are. A quarter in common is a compromise.
+func TestWhatTolerancesHaveInCommon(t *testing.T) {
+	c := lighthouse()
+	u := func(share float64) float64 {
+		log := c.session(rand.New(rand.NewPCG(173, 1)), 1e-5, 0, added(), added(4.7), added(5.6), added(6.8), added(8.2), added(10), added(12), added(15), added(18), added(22))
+		for i := range log.Parts {
+			p := &log.Parts[i]
+			p.Uncertainty, p.Lot, p.Common = 0.02*p.Capacitance, "2 %", share
+		}
+		r := mustFit(t, Session{Log: log, Known: []Known{{Name: LeadCapacitance}, {Name: Drift}}})
+		e := r.Find(Inductance, "", "", 0)
+		if b := e.Budget; share > 0 != (b.Common > 0) || b.Common > b.Tolerance+1e-12 {
+			t.Errorf("%v in common: budget %+v", share, b)
+		}
+		return e.Uncertainty / e.Value
+	}
+	own, some, all := u(0), u(0.25), u(1)
+	if math.Abs(all/0.02-1) > 0.05 || own > 0.9*all || math.Abs(some/math.Sqrt(0.75*own*own+0.25*all*all)-1) > 0.05 {
+		t.Errorf("± %v with errors apart, ± %v with a quarter in common, ± %v with all", own, some, all)
+	}
+}
