@@ -29,6 +29,9 @@ func (p *problem) straightened() fit.Problem {
 	return q
 }
 
+// rounding is below what part of its terms a difference of theirs is noise.
+const rounding = 1e-12
+
 // bend makes an evaluation at x one at y.
 func (p *problem) bend(evaluate func(x []float64, first int, r, jac []float64)) func(y []float64, first int, r, jac []float64) {
 	x := make([]float64, p.n)
@@ -38,7 +41,11 @@ func (p *problem) bend(evaluate func(x []float64, first int, r, jac []float64)) 
 		n := p.width()
 		for i := 0; i+n <= len(jac); i += n { // ln C = y[atC] + 2 ln Ω(s) − y[atL]
 			row := jac[i : i+n]
-			row[atL] -= row[atC]
+			if l := row[atL] - row[atC]; math.Abs(l) > rounding*math.Abs(row[atC]) {
+				row[atL] = l
+			} else {
+				row[atL] = 0 // the two cancel: L is open, and noise must not seem to fix it
+			}
 			if p.share >= 0 {
 				row[p.share] += 2 * slope * row[atC]
 			}
