@@ -66,6 +66,9 @@ func (c *Candidate) effort() int {
 		return 1
 	}
 	n := len(c.State.Parts)
+	if c.State.Clip {
+		n++
+	}
 	if c.Kind == ReadNew {
 		n += 2
 	}
@@ -78,7 +81,7 @@ func (c *Candidate) effort() int {
 	return n
 }
 
-// Candidates lists what could be done for a wish: readings with nothing, each part and
+// Candidates lists what could be done for a wish: readings with nothing, an empty clip, each part and
 // each pair of parts of known value (those of the log, then of b) or a new capacitor of
 // the E6 series on the top, with no core and with each core as read or asked for,
 // nobody near and a hand at each distance read or at twice the largest; each part
@@ -104,6 +107,9 @@ func (r *Result) Candidates(wish Wish, b Bench) []Candidate {
 			s.Parts = top
 			out = append(out, Candidate{Kind: ReadState, State: s})
 		}
+		clip := c.state(0)
+		clip.Clip = true
+		out = append(out, Candidate{Kind: ReadState, State: clip})
 		if b.Buy && math.IsInf(c.Hand, 1) && (c.Core == "" || c.To-c.From >= 1) {
 			out = append(out, r.bought(c, b.Tolerance)...)
 		}

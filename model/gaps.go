@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"fitcoil/fit"
 )
 
@@ -55,16 +57,14 @@ func (r *Result) gaps() []Undetermined {
 	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *Estimate) bool { return e.scattered })
 	if what, advice, open := r.openSplit(); open {
 		add(Undetermined{What: what, Advice: advice}, func(e *Estimate) bool {
-			return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) && !ofBench(e.Name)
+			return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) && !ofBench(e.Name) && !ofShape(e.Name)
 		})
 	}
 	shape := Undetermined{What: GapShape, Advice: AddMuchLarger}
 	if lead := r.Find(LeadCapacitance, "", "", 0); lead != nil && !lead.Determined {
 		shape.Advice = AddMuchLargerAndClip
 	}
-	add(shape, func(e *Estimate) bool {
-		return e.Name == WindingCapacitance || e.Name == TopCapacitance || e.Name == StrayCapacitance
-	})
+	add(shape, func(e *Estimate) bool { return ofShape(e.Name) })
 	for _, c := range r.problem.cores {
 		g := Undetermined{What: GapCore, Core: c.name, Advice: ReadCoreWithCapacitor}
 		if !r.readInAir() {
@@ -82,17 +82,22 @@ func (r *Result) gaps() []Undetermined {
 		}
 	}
 	law := Undetermined{What: GapHandLaw, Advice: ReadMoreDistances}
-	if d := r.problem.distances; len(d) > 2 && slices.Max(d) >= 2*slices.Min(d) {
+	if d := r.problem.distances; len(d) > 3 && slices.Max(d) >= 4*slices.Min(d) {
 		law = Undetermined{What: GapHandCoarse, Advice: RepeatDistances}
 	}
 	if r.handWithCoreOnly() {
-		law = Undetermined{What: GapHandCore, Advice: ReadHandAlone}
+		add(Undetermined{What: GapHandCore, Advice: ReadHandAlone}, func(e *Estimate) bool { return e.Hand > 0 })
 	}
 	add(law, func(e *Estimate) bool { return handLaw(e.Name) || e.Hand > 0 })
 	add(Undetermined{What: GapLead, Advice: ReadEmptyClip}, func(e *Estimate) bool { return e.Name == LeadCapacitance })
 	add(Undetermined{What: GapDrift, Advice: ReadFirstAgain}, func(e *Estimate) bool { return e.Name == Drift })
 	add(Undetermined{What: GapOther, Advice: MoreReadings}, func(*Estimate) bool { return true })
 	return gaps
+}
+
+// ofShape tells whether a quantity says how the capacitance is shared along the coil.
+func ofShape(name string) bool {
+	return name == WindingCapacitance || name == TopCapacitance || name == StrayCapacitance
 }
 
 // handWithCoreOnly tells whether each reading with a hand has a core in that no
@@ -131,8 +136,48 @@ func (r *Result) openSplit() (what Gap, advice Advice, open bool) {
 		return GapSplit, AddKnownCapacitor, true
 	case !r.readPlain():
 		return GapNeverPlain, ReadPlain, true
+	case r.belowZero():
+		return GapNegative, CheckParts, true
+	case r.addsMuch():
+		return GapCapacitance, ReadBareOrSmall, true
 	}
 	return GapSpread, AddLargerCapacitor, true
+}
+
+// plainAdded returns the capacitance added [F] and 1/ω² [s²] of the used readings with
+// nothing but parts of known value, in air, nobody near.
+func (r *Result) plainAdded() (added, lc []float64) {
+	for _, i := range r.problem.rows {
+		o := &r.session.Log.Readings[i]
+		if o.Core != "" || !r.problem.plain(&o.State) {
+			continue
+		}
+		c := o.Exact
+		for _, p := range o.Parts {
+			c += r.problem.parts[p].Capacitance
+		}
+		omega := 2 * math.Pi * o.Frequency
+		added, lc = append(added, c), append(lc, 1/(omega*omega))
+	}
+	return added, lc
+}
+
+// belowZero tells whether the plain readings, in a straight line of 1/ω² against what was
+// added, call for a capacitance of the coil below zero. A coil's line bends, but by far less.
+func (r *Result) belowZero() bool {
+	added, lc := r.plainAdded()
+	if len(added) < 2 || slices.Max(added) == slices.Min(added) {
+		return false
+	}
+	intercept, slope := stat.LinearRegression(added, lc, nil, false)
+	return slope > 0 && intercept < 0 || slope <= 0
+}
+
+// addsMuch tells whether the plain readings differ so much that the added capacitance
+// alone makes them what they are: a larger one would tell no more.
+func (r *Result) addsMuch() bool {
+	added, lc := r.plainAdded()
+	return len(added) > 1 && slices.Min(added) > 0 && slices.Max(lc) > 1.5*slices.Min(lc)
 }
 
 // addedDiffers tells whether two used readings differ by known capacitance on

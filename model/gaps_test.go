@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -134,5 +135,34 @@ func TestTopLoadAtItsBound(t *testing.T) {
 	}
 	if bounds < 10 || covered < 36 {
 		t.Errorf("of 40 sessions %d stood at the bound (about half expected), %d intervals held the truth", bounds, covered)
+	}
+}
+
+// Only large capacitors: the inductance has a number, and what is missing is the coil's
+// own capacitance, for which a reading of the bare coil is the remedy, no larger one.
+func TestOnlyLargeCapacitors(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 1))
+	r := mustFit(t, Session{Log: session(rng, []float64{47, 100, 220}, 2e-4, 0.025)})
+	if e := r.Find(Inductance, "", "", 0); !e.Determined || e.Uncertainty > 0.05*e.Value {
+		t.Errorf("inductance %+v", e)
+	}
+	if r.splitDetermined() || len(r.Undetermined) == 0 || r.Undetermined[0].What != GapCapacitance || r.Undetermined[0].Advice != ReadBareOrSmall {
+		t.Errorf("gaps %+v", r.Undetermined)
+	}
+	then := mustFit(t, Session{Log: session(rand.New(rand.NewPCG(6, 1)), []float64{47, 100, 220, 0}, 2e-4, 0.025)})
+	if e := then.Find(EffectiveCapacitance, "", "", 0); !e.Determined {
+		t.Errorf("with the coil read bare: %+v", e)
+	}
+}
+
+// A part far off its value makes the coil's capacitance come out below zero: that is said,
+// and no larger capacitor is called for.
+func TestCapacitanceBelowZero(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 2))
+	log := session(rng, []float64{22, 47, 100}, 2e-4, 0.005)
+	log.Readings[0].Frequency *= 1.15
+	r := mustFit(t, Session{Log: log})
+	if len(r.Undetermined) == 0 || !slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == GapNegative && u.Advice == CheckParts }) {
+		t.Errorf("gaps %+v", r.Undetermined)
 	}
 }

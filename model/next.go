@@ -42,6 +42,7 @@ const (
 	ReasonMissing                   // it brings in what the wish needs and no reading has
 	ReasonTolerance                 // it replaces a tolerance that the wish's variance comes from
 	ReasonMeasured                  // it is another measurement of what the wish depends on
+	ReasonClip                      // it has what clips and leads bring beside the parts, alone
 )
 
 // Planned is the answer to which readings to take.
@@ -256,6 +257,8 @@ func (p *plan) reason(c *Candidate, before, after Estimate) Reason {
 		return ReasonMeasured
 	case c.Kind == ReadNew:
 		return ReasonNewPart
+	case s.Clip && len(s.Parts) == 0 && !p.seen.state(s):
+		return ReasonClip
 	case p.wish.Name == "frequency" && same(s, &p.wish.State):
 		return ReasonDirect
 	case p.seen.state(s):

@@ -15,8 +15,8 @@ func TestCandidatesAreCombinations(t *testing.T) {
 		added(), added(2.2), added(4.7), added(spike), added().rod(1), added().near(0.1), added().near(0.2))
 	r := mustFit(t, Session{Log: log})
 	extra := []Part{{Capacitance: 10e-12, Uncertainty: 0.1e-12, Known: true}}
-	// Nothing, four parts, and the three pairs of those with a value.
-	const tops = 1 + 4 + 3
+	// Nothing, an empty clip, four parts, and the three pairs of those with a value.
+	const tops = 1 + 1 + 4 + 3
 	for _, k := range []struct {
 		wish       Wish
 		conditions int

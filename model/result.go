@@ -137,20 +137,22 @@ type Gap int
 
 // What readings can leave open.
 const (
-	GapSplit      Gap = iota // only the product of inductance and capacitance is fixed
-	GapSpread                // the added capacitances differ too little
-	GapCoreAlways            // the core is in every reading
-	GapCore                  // the core's gain
-	GapHandLaw               // the hand's strength and offset, from too few distances
-	GapHandCoarse            // the same, from readings too coarse for it
-	GapHandCore              // the hand, since it was read only with a core that was never read without
-	GapPart                  // a part without a value
-	GapScatter               // what the readings would tell if they agreed as well as stated
-	GapNeverPlain            // an unknown part or a hand is in every reading
-	GapShape                 // how the capacitance is shared between winding and top
-	GapCoreAdds              // what a core adds in capacitance, its gain being known
-	GapLead                  // what clips and leads bring
-	GapDrift                 // how far frequencies drift in a session
+	GapSplit       Gap = iota // only the product of inductance and capacitance is fixed
+	GapSpread                 // the added capacitances differ too little
+	GapCoreAlways             // the core is in every reading
+	GapCore                   // the core's gain
+	GapHandLaw                // the hand's strength and offset, from too few distances
+	GapHandCoarse             // the same, from readings too coarse for it
+	GapHandCore               // the hand, since it was read only with a core that was never read without
+	GapPart                   // a part without a value
+	GapScatter                // what the readings would tell if they agreed as well as stated
+	GapNeverPlain             // an unknown part or a hand is in every reading
+	GapShape                  // how the capacitance is shared between winding and top
+	GapCoreAdds               // what a core adds in capacitance, its gain being known
+	GapNegative               // the coil's capacitance: that of the readings is below zero
+	GapCapacitance            // the coil's capacitance, small beside all that was added
+	GapLead                   // what clips and leads bring
+	GapDrift                  // how far frequencies drift in a session
 	GapOther
 )
 
@@ -174,6 +176,8 @@ const (
 	ReadFirstAgain
 	AddMuchLarger
 	AddMuchLargerAndClip
+	CheckParts
+	ReadBareOrSmall
 )
 
 // Parts returns the parts that states refer to by index.

@@ -204,6 +204,8 @@ func ReasonText(r model.Reason, wish string) string {
 		return "it brings in what no reading has yet"
 	case model.ReasonTolerance:
 		return "it replaces tolerances by a measured value"
+	case model.ReasonClip:
+		return "it tells what clips and leads bring beside the parts"
 	case model.ReasonMeasured:
 		return "it is a measurement of the inductance by other means"
 	}

@@ -30,7 +30,7 @@ func gap(u model.Undetermined) string {
 	case model.GapCore:
 		return fmt.Sprintf("the effect of core %q: its readings can't tell it from the rest of the coil", u.Core)
 	case model.GapHandLaw:
-		return "how the hand's capacitance falls with distance: too few distances, or distances too much alike"
+		return "how the hand's capacitance falls with distance: it takes four distances that differ much"
 	case model.GapHandCoarse:
 		return "how the hand's capacitance falls with distance: its effect is known where it was read, but the readings are too coarse for the law"
 	case model.GapHandCore:
@@ -41,6 +41,10 @@ func gap(u model.Undetermined) string {
 		return "the coil by itself: every reading has an unknown part or a hand near, whose capacitance can't be told from the coil's own"
 	case model.GapShape:
 		return "how the capacitance is shared between winding and top: what is known of it is the prior, more than the readings"
+	case model.GapNegative:
+		return "the coil's own capacitance: the readings call for one below zero, so that a part is off its value, a frequency is misread, or its digits are too few"
+	case model.GapCapacitance:
+		return "the coil's own capacitance: it is small beside all that was added, and a part's tolerance hides it"
 	case model.GapCoreAdds:
 		return fmt.Sprintf("how much capacitance core %q adds: what is known of it is the prior, more than the readings", u.Core)
 	case model.GapLead:
@@ -71,7 +75,7 @@ func advice(u model.Undetermined) string {
 	case model.ReadHandAlone:
 		return "read the same state with nobody near, and the hand with the core out"
 	case model.ReadMoreDistances:
-		return "take readings with the hand at two or more distances, the largest at least twice the smallest"
+		return "take readings with a hand or another grounded body at four distances or more, each about twice the one before, as 5, 10, 20 and 40 cm"
 	case model.RepeatDistances:
 		return "read the nearest and the farthest distance again, several times or with more digits"
 	case model.ReadPartWithKnown:
@@ -79,13 +83,17 @@ func advice(u model.Undetermined) string {
 	}
 	switch u.Advice {
 	case model.ReadEmptyClip:
-		return "take a reading with an empty clip on the top (added: clip), as it holds the parts"
+		return "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil"
 	case model.ReadFirstAgain:
 		return "read the first state again at the end of the session"
 	case model.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
 	case model.AddMuchLargerAndClip:
 		return "take readings with an empty clip on the top (added: clip), and with a known capacitor that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
+	case model.CheckParts:
+		return "check the frequencies, measure the parts at a meter (--known 'PART=VALUE±1%'), and read the coil bare"
+	case model.ReadBareOrSmall:
+		return "read the coil bare, or with a capacitor of a few pF"
 	case model.AddMuchLarger:
 		return "take a reading with a known capacitor on the top that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
 	case model.FindMisread:

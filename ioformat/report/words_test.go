@@ -53,7 +53,7 @@ func TestWords(t *testing.T) {
 		{"nothing helps", func(b *strings.Builder) error {
 			known := mustFit(t, model.Session{Log: log(0, 4.7), Lumped: true, Known: []model.Known{{Name: model.Inductance, Value: 1.25e-3, Uncertainty: 1e-9}}})
 			return NextText(b, known.Next(wish, known.Candidates(wish, model.Bench{}), nil, 2), known.Parts(), 10, Source{})
-		}, []string{"none of the 4 steps tried lowers", "--have"}, []string{"A plan"}},
+		}, []string{"none of the 5 steps tried lowers", "--have"}, []string{"A plan"}},
 		{"setting beyond the range", func(b *strings.Builder) error {
 			return ReachText(b, four, four.Reach(0.7e6, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{})
 		}, []string{" pF: extrapolated", "standard value"}, []string{"0000", "9999"}},
