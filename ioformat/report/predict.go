@@ -150,7 +150,6 @@ type jsonPrediction struct {
 type jsonState struct {
 	Added   []string    `json:"added"`
 	Exact   float64     `json:"added_exact,omitempty"`
-	Clip    bool        `json:"empty_clip,omitempty"`
 	Core    string      `json:"core,omitempty"`
 	Covered *[2]float64 `json:"covered,omitempty"`
 	Hand    *float64    `json:"hand,omitempty"`
@@ -205,7 +204,7 @@ func frequency(q *model.Prediction) jsonFrequency {
 }
 
 func state(s model.State, parts []model.Part) jsonState {
-	j := jsonState{Added: []string{}, Exact: s.Exact, Clip: s.Clip && len(s.Parts) == 0, Core: s.Core, Hand: number(s.Hand)}
+	j := jsonState{Added: []string{}, Exact: s.Exact, Core: s.Core, Hand: number(s.Hand)}
 	for _, p := range s.Parts {
 		j.Added = append(j.Added, parts[p].Name)
 	}
