@@ -48,6 +48,13 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 		}
 		return c
 	}
+	predict := func(v float64) Prediction {
+		p := r.Predict(at(v), extra)
+		if !p.Frequency.Determined { // then the setting says nothing
+			p.State = s
+		}
+		return p
+	}
 	frequency := func(v float64) float64 {
 		state := at(v)
 		return f.frequency(x, &state, nil)
@@ -55,7 +62,7 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 	out.Setting = Estimate{Name: "setting", Unit: [...]string{"F", "1", "m"}[by]}.forget()
 	flo, fhi := frequency(lo), frequency(hi)
 	if !finite(flo, fhi) {
-		out.At = r.Predict(at(hi), extra)
+		out.At = predict(hi)
 		return out
 	}
 	if by == ByAdded && fhi > target { // there is no limit to what can be added
@@ -68,7 +75,7 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 		if math.Abs(fhi-target) < math.Abs(flo-target) {
 			out.Closest = hi
 		}
-		out.At = r.Predict(at(out.Closest), extra)
+		out.At = predict(out.Closest)
 		return out
 	}
 	rising := fhi > flo
@@ -81,7 +88,7 @@ func (r *Result) Reach(target float64, s State, extra []Part, by Lever, toleranc
 		}
 	}
 	setting := (lo + hi) / 2
-	out.At = r.Predict(at(setting), extra)
+	out.At = predict(setting)
 	if !out.At.Frequency.Determined {
 		return out
 	}

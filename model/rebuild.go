@@ -17,6 +17,8 @@ type Rebuild struct {
 	Top                 float64 // F, added to the top's capacitance
 	Core                string  // the core drawn, "" for none
 	Gain                float64 // factor on g − 1 of that core
+	moved               bool    // its beads cover another stretch than before, all in
+	from, to            float64 // which
 	ladder              *ladder
 }
 
@@ -40,6 +42,12 @@ func NewRebuild(before, after *Drawn) (Rebuild, error) {
 	if before.Core != nil && after.Core != nil {
 		r.Core = after.Drawing.Core
 		r.Gain = (after.Core.Full.Value - 1) / (before.Core.Full.Value - 1)
+		from, to := before.beads()
+		r.from, r.to = after.beads()
+		r.moved = from != r.from || to != r.to
+		if r.moved && (from != 0 || to != 1) {
+			return r, ErrCoversPart
+		}
 	}
 	l, err := after.Drawing.Ladder()
 	if err != nil {
@@ -47,6 +55,33 @@ func NewRebuild(before, after *Drawn) (Rebuild, error) {
 	}
 	r.ladder = newLadder(l, after)
 	return r, nil
+}
+
+// ErrCoversPart means that the beads as drawn before a change cover the winding partly:
+// then all in, in a log, is not all along.
+var ErrCoversPart = errors.New("the beads as drawn cover the winding only partly, so that what a log calls 100 % is not what the change is made to; give the drawing as many beads as fill the winding")
+
+// beads returns the stretch that the beads cover as drawn, to the ends of the winding where
+// less than a thirtieth is left, as of the last gap.
+func (d *Drawn) beads() (from, to float64) {
+	c := &d.Drawing.Coil
+	from, to = c.Beads.Start/c.Length, (c.Beads.Start+c.Beads.Whole())/c.Length
+	if from < 1.0/30 {
+		from = 0
+	}
+	if to > 1-1.0/30 {
+		to = 1
+	}
+	return from, to
+}
+
+// state returns what state s, as the log has it, is after the rebuild: a core all in covers
+// what the beads as drawn then do.
+func (b Rebuild) state(s State) State {
+	if b.moved && s.Core == b.Core && s.From == 0 && s.To == 1 {
+		s.From, s.To = b.from, b.to
+	}
+	return s
 }
 
 // apply returns the unknowns x after the rebuild.
@@ -90,6 +125,7 @@ func (b Rebuild) spread(value func(Rebuild) float64) float64 {
 // Rebuilt predicts state s of the coil after a rebuild. parts lists those that s
 // refers to beyond those of the log, as for Predict.
 func (r *Result) Rebuilt(b Rebuild, s State, extra []Part) Prediction {
+	s = b.state(s)
 	f, x := r.with(extra)
 	if _, ok := f.resonator.(*ladder); ok {
 		own := *b.ladder // each keeps its working memory

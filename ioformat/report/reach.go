@@ -27,6 +27,9 @@ func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, 
 		fmt.Fprintf(&b, "  no setting reaches it: the closest is %s, which gives %s\n", settingText(a.By, a.Closest),
 			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz"))
 	}
+	if !a.At.Frequency.Determined {
+		fmt.Fprintf(&b, "  %s: not determined by the readings\n", leverQuantity(a.By))
+	}
 	at := a.At // in a sentence, four digits will do
 	at.State.Exact = rounded(at.State.Exact)
 	b.WriteString(remarks(r, &at, parts))
