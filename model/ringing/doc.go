@@ -21,6 +21,15 @@
 // not taken to be white: their spectrum, from an autoregressive model, weighs
 // the covariance.
 //
+// What rings is looked for first, what lasts second: a steady tone is a drive's,
+// or a station's, and a ring may show when it is taken off. Where the envelope
+// swells again and again, a coil was struck or driven again, or two tones beat:
+// the pieces are fitted apart and together, and together is kept where it
+// explains them no worse. A ring is one decaying sine only if its start and its
+// end agree and its residual is as small where it is loud as where it is not;
+// otherwise its end is told, and the differences go into the uncertainties. Of
+// the bursts, those that ring at the frequency of the loudest are averaged.
+//
 // Long captures are averaged in blocks before they are fitted. The model is
 // averaged by the same formula, so that no bias arises; see series.
 //

@@ -102,10 +102,11 @@ func (a *analysis) join(p *pieces, c candidate) (out []*ring, found int) {
 	failures := 0
 	for i := 0; i < len(p.list); found++ {
 		group, next := a.piece(p, i, c), i+1
-		// Two pieces first; then all that may belong to them, or one by one.
+		// Two pieces first, where they can be fitted alone; then all that may
+		// belong to them, or one by one.
 		for last := p.joinable(i, c); next <= last && failures < joinFailures; {
 			to := next
-			if next > i+1 && len(p.list) > 0 {
+			if next > i+1 || group == nil {
 				to = last
 			}
 			r := a.together(p, i, to, group, c)

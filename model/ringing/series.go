@@ -139,6 +139,9 @@ func (d drift) at(x float64, dst []float64) {
 // series that was not turned back has them. The averages of x² over blocks
 // differ by a constant, which the offset takes up, those of e^{−βx} by a factor.
 func (s *series) drifting() [][]float64 {
+	if s.drifts == still {
+		return nil
+	}
 	n := len(s.re)
 	cols := make([][]float64, s.drifts.functions())
 	for k := range cols {
