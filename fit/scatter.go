@@ -136,7 +136,7 @@ func (r Result) Scatter() Scatter {
 	sc := Scatter{ChiSquare: r.DataSquares + r.PriorSquares, DegreesOfFreedom: r.DegreesOfFreedom(),
 		PValue: math.NaN(), ReducedChiSquare: math.NaN(), Scale: 1}
 	if n := float64(sc.DegreesOfFreedom); n > 0 {
-		sc.PValue = distuv.ChiSquared{K: n}.Survival(sc.ChiSquare)
+		sc.PValue = ChiSquareSurvival(sc.ChiSquare, n)
 		sc.ReducedChiSquare = sc.ChiSquare / n
 	}
 	return sc
@@ -195,3 +195,6 @@ func manyDegreesFactor(z, degrees float64) float64 {
 	q, n := z*z, 1/degrees
 	return z * (1 + n*((q+1)/4+n*(((5*q+16)*q+3)/96+n*((((3*q+19)*q+17)*q-15)/384+n*((((79*q+776)*q+1482)*q-1920)*q-945)/92160))))
 }
+
+// ChiSquareSurvival returns the probability that χ² with n > 0 degrees of freedom is above v.
+func ChiSquareSurvival(v, n float64) float64 { return distuv.ChiSquared{K: n}.Survival(v) }

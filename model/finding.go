@@ -19,6 +19,7 @@ type Finding struct {
 	Other   float64
 	Slip    *Slip // of unit, that would explain it
 	Hourly  bool
+	Pattern Pattern
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.
@@ -26,30 +27,31 @@ type FindingKind int
 
 // Findings.
 const (
-	ScatterExceeds    FindingKind = iota // Value: factor on the stated uncertainties, Other: p-value
-	NothingToTest                        // no degrees of freedom are left to test the model
-	ReadingSuspect                       // Line; Value: standard uncertainties from what the others predict
-	ReadingDecisive                      // Line; Moves: quantity; Value: its shift without the reading, in its standard uncertainties; Other: studentised residual
-	LikelyMistake                        // Slip: one edit that makes the log consistent
-	ReadingsUnchecked                    // Lines: readings that determine something alone, so that nothing checks them
-	TooGood                              // Value: p-value; the readings scatter less than stated
-	PartOffTolerance                     // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
-	KnownContradicts                     // Name: quantity; Value: known value, Other: pull in standard uncertainties
-	AtBound                              // Name: quantity at the limit of the possible
-	ShapeAssumed                         // how the capacitance is shared rests on a broad belief
-	RunOrderTrend                        // Value: rank correlation of residuals with run order, Other: p-value
-	ReadingApart                         // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
-	ReadingsSlow                         // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
-	ReadingsWander                       // Line: of the first; Value: the same, where no mean settles
-	Drifts                               // Value: drift, Other: its standard uncertainty, by the readings alone; Hourly: both an hour
-	ModelUncertainty                     // Value: relative standard uncertainty given to readings with a partly covered winding
-	Implausible                          // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
+	ScatterExceeds         FindingKind = iota // Value: factor on the stated uncertainties, Other: p-value
+	NothingToTest                             // no degrees of freedom are left to test the model
+	ReadingSuspect                            // Line; Value: standard uncertainties from what the others predict
+	ReadingDecisive                           // Line; Moves: quantity; Value: its shift without the reading, in its standard uncertainties; Other: studentised residual
+	LikelyMistake                             // Slip: one edit that makes the log consistent
+	ReadingsUnchecked                         // Lines: readings that determine something alone, so that nothing checks them
+	TooGood                                   // Value: p-value; the readings scatter less than stated
+	PartOffTolerance                          // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
+	KnownContradicts                          // Name: quantity; Value: known value, Other: pull in standard uncertainties
+	AtBound                                   // Name: quantity at the limit of the possible
+	ShapeAssumed                              // how the capacitance is shared rests on a broad belief
+	RunOrderTrend                             // Value: rank correlation of residuals with run order, Other: p-value
+	ReadingApart                              // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
+	ReadingsSlow                              // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
+	ReadingsWander                            // Line: of the first; Value: the same, where no mean settles
+	TolerancesContradicted                    // Value: p-value with the readings as uncertain as they scatter; Pattern
+	Drifts                                    // Value: drift, Other: its standard uncertainty, by the readings alone; Hourly: both an hour
+	ModelUncertainty                          // Value: relative standard uncertainty given to readings with a partly covered winding
+	Implausible                               // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
 )
 
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
 // read before them.
 func (f Finding) Undermines() bool {
-	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance || f.Kind == LikelyMistake || f.Kind == Implausible
+	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == Implausible
 }
 
 // findings lists what there is to know, contradictions first.
@@ -65,7 +67,7 @@ func (r *Result) findings(contradictions []Finding) (out []Finding) {
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
 		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue})
-	case q.PValue >= 0.99:
+	case r.tooGood():
 		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
 	}
 	for i := range r.Readings {
@@ -106,6 +108,13 @@ func (r *Result) findings(contradictions []Finding) (out []Finding) {
 		}
 	}
 	return out
+}
+
+// tooGood tells whether the readings by themselves agree better than chance lets them in one
+// of a hundred sessions. Priors, which are broad, must not count.
+func (r *Result) tooGood() bool {
+	return r.scatter.Redundancy >= 1 && r.Quality.PValue >= 0.99 &&
+		fit.ChiSquareSurvival(r.fit.DataSquares, r.scatter.Redundancy) >= 0.99
 }
 
 // slow is from which factor on the uncertainty of a mean is told to be larger than
@@ -163,6 +172,9 @@ func (r *Result) contradictions() []Finding {
 	pulls := r.pulls()
 	if f, found := r.culprit(); found {
 		pulls = append(slices.DeleteFunc(pulls, func(g Finding) bool { return g.Kind == f.Kind && g.Name == f.Name }), f)
+	}
+	if f, found := r.tolerancesContradicted(); found && len(pulls) == 0 {
+		pulls = append(pulls, f)
 	}
 	return pulls
 }

@@ -127,6 +127,8 @@ func Sentence(f model.Finding) string {
 		return fmt.Sprintf("%s stands at the limit of the possible: read its interval, not a ±", quantityNames([]string{f.Name}))
 	case model.ShapeAssumed:
 		return "how the capacitance is shared between winding and top rests on a broad belief, not on the readings; readings with small and large known capacitors would tell"
+	case model.TolerancesContradicted:
+		return fmt.Sprintf("the stated tolerances and the readings contradict each other (p %s): %s", pText(f.Value), pattern(f.Pattern))
 	case model.Drifts:
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
 	case model.RunOrderTrend:
@@ -183,6 +185,21 @@ func quantityOf(e *model.Estimate) string {
 		name += " at " + wording.Hand(model.Condition{Hand: e.Hand})
 	}
 	return name
+}
+
+// pattern says how parts are off, and what that points to.
+func pattern(p model.Pattern) string {
+	switch p {
+	case model.SmallHigh:
+		return "the smaller a part, the more it is above its value, as if something came with each: read an empty clip (added: clip)"
+	case model.SmallLow:
+		return "the smaller a part, the more it is below its value: look for something that is taken off the top when parts are clipped on"
+	case model.AllHigh:
+		return "all parts are above their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one"
+	case model.AllLow:
+		return "all parts are below their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one"
+	}
+	return "each part is off in its own way: measure them, or state larger tolerances"
 }
 
 // driftUnit is the unit of a drift for people.
