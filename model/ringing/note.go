@@ -58,6 +58,9 @@ func (n Note) String() string {
 	case Misfit:
 		return "the trace doesn't follow a decaying sine from the beginning on: look at the residuals"
 	case Coloured:
+		if n.Values[0] > noUncertainty*noUncertainty { // a ratio of powers
+			return fmt.Sprintf("the residuals are %s times as dense at the tone as on average: this may be no single tone, and the ± too small; look at the residuals", a)
+		}
 		return fmt.Sprintf("the residuals are %s times as dense at the tone as on average; the uncertainties allow for it", a)
 	case FewSteps:
 		return fmt.Sprintf("the amplitude is only %s steps of the converter; choose fewer volts per division", a)
