@@ -75,3 +75,23 @@ func BenchmarkSplitMillion(b *testing.B) {
 		}
 	}
 }
+
+// TestAllocations: a row costs no more than the string that encoding/csv makes of
+// it, whatever state it is in.
+func TestAllocations(t *testing.T) {
+	if raceDetector {
+		t.Skip("the race detector allocates")
+	}
+	allocations := func(rows int) float64 {
+		content := counterLog(rows)
+		return testing.AllocsPerRun(1, func() {
+			if _, err := Read(bytes.NewReader(content), "log.csv", Options{}); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	const few, more = 2 * mostKept, 10_000
+	if each := (allocations(few+more) - allocations(few)) / more; each > 1.02 {
+		t.Errorf("%.3f allocations for each row, not 1", each)
+	}
+}

@@ -17,7 +17,7 @@ import (
 const assumedQuality = 20
 
 // drives are the words of the column drive.
-var drives = map[string]model.Drive{"": model.FreeRing, "-": model.FreeRing, "ring": model.FreeRing,
+var drives = map[string]model.Drive{"-": model.FreeRing, "ring": model.FreeRing,
 	"self": model.SelfOscillating, "generator": model.TunedGenerator}
 
 // drive reads what kept the coil ringing. A self-oscillating driver runs within
@@ -27,7 +27,10 @@ var drives = map[string]model.Drive{"": model.FreeRing, "-": model.FreeRing, "ri
 func (rd *reader) drive(r *model.Reading) bool {
 	t, c := rd.table, rd.columns
 	text := c.text(t, drive)
-	d, ok := drives[strings.ToLower(text)]
+	d, ok := model.FreeRing, true
+	if text != "" {
+		d, ok = drives[strings.ToLower(text)]
+	}
 	if !ok {
 		words := []string{"ring", "self", "generator"}
 		do := "leave the cell empty for a ring after the drive stops"
@@ -38,31 +41,60 @@ func (rd *reader) drive(r *model.Reading) bool {
 		return false
 	}
 	r.Drive = d
-	if rd.qualities == nil {
-		rd.qualities = map[string]readQuality{}
-	}
-	key := nameKey(r.Core)
-	if !math.IsNaN(r.Quality) && r.Quality > 0 {
-		rd.qualities[key] = readQuality{r.Quality, r.Line}
+	if r.Quality > 0 { // NaN isn't
+		rd.qualities[r.Core] = readQuality{r.Quality, r.Line}
 	}
 	if d != model.SelfOscillating || !(r.Frequency > 0) {
 		return true
 	}
-	q, of := readQuality{quality: assumedQuality}, "assumed: write the quality factor beside it"
-	if k, ok := rd.qualities[key]; ok {
-		q, of = k, fmt.Sprintf("read on line %d", k.line)
+	q, known := rd.qualities[r.Core]
+	if !known {
+		q.quality = assumedQuality
 	}
 	pull := r.Frequency / (2 * q.quality)
 	r.Uncertainty, r.FromDigits = math.Hypot(r.Uncertainty, pull), false
-	rd.bench.notices.add(r.Line, fmt.Sprintf("a self-oscillating driver runs within about f/2Q of the resonance: ± %s more, with a quality factor of %s (%s)",
-		quantity.FormatValue(pull, 2, "Hz"), quantity.FormatValue(q.quality, 3, ""), of))
+	p := &rd.pulls[0]
+	if known {
+		p = &rd.pulls[1]
+	}
+	if p.rows++; p.rows == 1 {
+		*p = pulls{1, r.Line, pull, q}
+	}
 	return true
 }
 
-// readQuality is a quality factor and the line that it stands on.
+// readQuality is a quality factor and the line that it stands on, 0 when it is
+// assumed.
 type readQuality struct {
 	quality float64
 	line    int
+}
+
+// pulls counts the rows with a self-oscillating driver; the rest is of the first.
+type pulls struct {
+	rows, line int
+	pull       float64 // Hz
+	quality    readQuality
+}
+
+// tellPulls tells by how much self-oscillating drivers make readings uncertain,
+// once for those with a quality factor and once for those without.
+func (rd *reader) tellPulls() {
+	for _, p := range rd.pulls {
+		if p.rows == 0 {
+			continue
+		}
+		of := "assumed: write the quality factor beside it"
+		if p.quality.line > 0 {
+			of = fmt.Sprintf("read on line %d", p.quality.line)
+		}
+		all := ""
+		if p.rows > 1 {
+			all = fmt.Sprintf("; such rows in all: %d", p.rows)
+		}
+		rd.bench.notices.add(p.line, fmt.Sprintf("a self-oscillating driver runs within about f/2Q of the resonance: ± %s more, with a quality factor of %s (%s)%s",
+			quantity.FormatValue(p.pull, 2, "Hz"), quantity.FormatValue(p.quality.quality, 3, ""), of, all))
+	}
 }
 
 // headerFor returns the header of a log that begins with a row.

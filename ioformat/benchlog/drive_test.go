@@ -27,10 +27,13 @@ func TestDrive(t *testing.T) {
 		}
 	}
 	said := strings.Join(l.Notices, "\n")
-	for _, want := range []string{"read on line 3", "assumed"} {
+	for _, want := range []string{"log.csv:2: a self", "read on line 2); such rows in all: 2", "log.csv:6: a self", "± 50 kHz more", "beside it)"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("notices lack %q: %s", want, said)
 		}
+	}
+	if len(l.Notices) != 2 {
+		t.Errorf("%d notices: one for the rows with a quality factor and one for those without would do", len(l.Notices))
 	}
 	_, err = Read(strings.NewReader("frequency [MHz],drive\n2.000,selv\n"), "log.csv", Options{})
 	if err == nil || !strings.Contains(err.Error(), "did you mean self?") {

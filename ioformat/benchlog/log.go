@@ -81,7 +81,8 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 		return nil, err
 	}
 	l := &Log{bench: newBench(opt, name)}
-	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each, robust: opt.Robust}
+	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each, robust: opt.Robust,
+		qualities: map[string]readQuality{}}
 	if rd.columns.at[frequency] < 0 && rd.foreign() {
 		return nil, t.Err()
 	}

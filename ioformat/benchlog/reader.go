@@ -25,7 +25,8 @@ type reader struct {
 	each, robust bool
 	pool         *model.Pool // of the readings, once there are too many
 
-	qualities map[string]readQuality // the last read, by core
+	qualities map[string]readQuality // the last read, by the name of the core
+	pulls     [2]pulls               // with a quality factor assumed, and read
 	clock     clock
 }
 

@@ -16,6 +16,7 @@ import (
 // tell notes what the maker should know of a log that could be read.
 func (rd *reader) tell() {
 	rd.tellDialect()
+	rd.tellPulls()
 	rd.tellSlips()
 	rd.tellFewerDigits()
 	rd.tellLikeness()
