@@ -27,8 +27,8 @@ type options struct {
 // readFlags adds the flags on how to read a log.
 func readFlags(c *call) {
 	f, o := c.flags, &c.opt
-	f.Var(once(&o.tolerance), "tolerance", "`tolerance` of parts for which the log states none (default 5%)")
-	f.StringArrayVar(&o.known, "known", nil, "known `value`, as inductance=770uH±2%, core_gain:rod=1.6±0.1 or roof=2.8pF±5%; may be given again")
+	f.Var(once(&o.tolerance), "tolerance", "`tolerance` of parts for which the log states none (default 5%), and behind it common or own")
+	f.StringArrayVar(&o.known, "known", nil, "known `value`, as inductance=770uH±2%, core_gain:rod=1.6±0.1, lead=0pF±0.02pF or roof=2.8pF±5%; may be given again")
 }
 
 // logFlags adds the flags on how to read and fit a log.
