@@ -24,6 +24,7 @@ type Covariance struct {
 	blank   []int     // of the core, not held and in no row, or not in finite numbers
 	s       singular  // of the free columns
 	own     *ownRows  // nil without own parameters
+	added   []rankOne // rows that the decomposition doesn't hold
 }
 
 // Covariance returns the covariance of the parameters at the solution, by the
@@ -156,6 +157,9 @@ func (c *Covariance) splitCore(g, y []float64) (share float64, determined bool) 
 		} else {
 			outside += sum * sum
 		}
+	}
+	for _, a := range c.added {
+		a.apply(y)
 	}
 	if outside == 0 || share > 0 {
 		return share, share == 0

@@ -23,28 +23,6 @@ func (a Gain) better(b Gain) bool {
 	return a.Variance < b.Variance
 }
 
-// With returns the covariance that further rows would lead to; each is the
-// gradient of a standardised residual, of which only the direction and length
-// count, not what will be read.
-func (c Covariance) With(further ...[]float64) Covariance {
-	c = c.promote(further)
-	all := slices.Clone(c.rows)
-	if c.own == nil {
-		for _, r := range further {
-			all = append(all, r...)
-		}
-		return newCovariance(all, c.p, c.held)
-	}
-	for _, r := range further {
-		common := c.m - len(c.own.promoted)
-		all = append(all, r[:common]...)
-		for _, j := range c.own.promoted {
-			all = append(all, r[j])
-		}
-	}
-	return newOwnCovariance(all, c.m, c.held, c.own)
-}
-
 // RankRows orders candidate rows by what each alone would make of the variance of
 // gᵀx, best first (c-optimality: S. D. Silvey, Optimal Design, 1980). If gᵀx
 // is not determined at present, rows that determine it come first, then those

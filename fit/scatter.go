@@ -155,6 +155,11 @@ func (r Result) redundancy(p Problem) float64 {
 	return math.Max(0, float64(r.DataRows)-sum)
 }
 
+// LargestChiSquare returns the χ² that is exceeded with the probability p.
+func LargestChiSquare(p float64, degrees int) float64 {
+	return distuv.ChiSquared{K: float64(degrees)}.Quantile(1 - p)
+}
+
 // CoverageFactor returns the k for which an interval of ± k standard
 // uncertainties covers with probability level, by Student's distribution of
 // the given degrees of freedom, which need not be whole; the normal one for

@@ -1,9 +1,12 @@
 package model
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
+
+	"fitcoil/fit"
 )
 
 // Mistake is one edit of a log that would make readings that contradict each other
@@ -32,6 +35,7 @@ const (
 	explained     = 0.01 // p-value from which an edit has explained the log
 	leastRest     = 1.5  // redundancy that is left at least, so that p means something
 	mostTried     = 40   // readings that are tried one by one
+	bent          = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
 	// readings in: an omitted reading takes its own residual along.
 	omissionPrice = 4.0
@@ -47,69 +51,170 @@ func (r *Result) findMistake() *Mistake {
 	}
 	s := r.session
 	s.Robust = false
-	least := math.Inf(1)
-	var best *Mistake
-	try := func(s Session, price float64, edit func(o *Result) *Mistake) {
-		o, err := fitOnly(s)
-		if err != nil || !(o.Quality.PValue > explained) || !(o.scatter.Redundancy > leastRest) {
-			return
-		}
-		if chi := o.Quality.ChiSquare + price; chi < least {
-			if found := edit(o); found != nil {
-				least, best = chi, found
-			}
-		}
+	e := editor{Result: r, excess: r.excess(), least: math.Inf(1)}
+	for _, i := range e.suspectedRows() {
+		e.try(s.leaving(i), omissionPrice, func(o *Result) *Mistake { return o.misread(i) }, i)
 	}
-	rows := r.suspectedRows()
-	for _, i := range rows {
-		try(s.leaving(i), omissionPrice, func(o *Result) *Mistake { return o.misread(i) })
-	}
-	for k, i := range r.problem.rows[:max(0, len(r.problem.rows)-1)] {
-		j := r.problem.rows[k+1]
-		if !slices.Contains(rows, i) && !slices.Contains(rows, j) {
-			continue
-		}
+	rows := r.problem.rows
+	for k := range len(rows) - 1 {
+		i, j := rows[k], rows[k+1]
 		a, b := &s.Log.Readings[i], &s.Log.Readings[j]
 		swapped := s.leaving()
 		swapped.Log.Readings[i].Frequency, swapped.Log.Readings[j].Frequency = b.Frequency, a.Frequency
 		swapped.Log.Readings[i].Uncertainty, swapped.Log.Readings[j].Uncertainty = b.Uncertainty, a.Uncertainty
-		try(swapped, 0, func(*Result) *Mistake { return &Mistake{Kind: MistakenRows, Lines: []int{a.Line, b.Line}} })
+		e.try(swapped, 0, func(*Result) *Mistake { return &Mistake{Kind: MistakenRows, Lines: []int{a.Line, b.Line}} }, i, j)
 	}
-	for p := range s.Log.Parts {
+	with := s.Log.with()
+	for _, p := range e.suspectedParts(with) {
 		for _, factor := range []float64{0.1, 10} {
 			part := s.Log.Parts[p]
-			if !part.Known || r.problem.partAt[p] < 0 {
-				continue
-			}
 			off := s
 			off.Log.Parts = slices.Clone(s.Log.Parts)
 			off.Log.Parts[p].Capacitance *= factor
 			off.Log.Parts[p].Uncertainty *= factor
-			try(off, 0, func(*Result) *Mistake {
+			e.try(off, 0, func(*Result) *Mistake {
 				return &Mistake{Kind: MistakenPart, Part: part.Name, Read: part.Capacitance, Meant: part.Capacitance * factor, Lines: s.Log.linesWith(p)}
-			})
+			}, with[p]...)
 		}
 	}
-	return best
+	return e.best
 }
 
-// suspectedRows returns the readings that are tried one by one: all, or those with the
-// largest studentised residuals.
-func (r *Result) suspectedRows() []int {
-	rows := slices.Clone(r.problem.rows)
-	if len(rows) <= mostTried {
-		return rows
+// editor tries edits of a log, and keeps the best.
+type editor struct {
+	*Result
+	excess []float64 // by reading: about what χ² would lose with it
+	least  float64   // χ² of the best, its price included
+	best   *Mistake
+}
+
+// try fits the edited log s, in which the readings at the indexes have changed, and keeps the
+// edit if it explains the log, and better than those before. Most edits don't: a fit with loose priors of
+// the bench shows that, since it can only agree better than the whole one does.
+func (e *editor) try(s Session, price float64, edit func(o *Result) *Mistake, changed ...int) {
+	if !e.hopeful(changed) {
+		return
 	}
-	slices.SortStableFunc(rows, func(a, b int) int {
-		switch x, y := math.Abs(r.Readings[a].Standardised), math.Abs(r.Readings[b].Standardised); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
+	if chi, p := s.atBest(e.problem.anchors); !(p > explained) || !(chi+price < e.least) {
+		return
+	}
+	o, err := fitOnly(s)
+	if err != nil || !(o.Quality.PValue > explained) || !(o.scatter.Redundancy > leastRest) {
+		return
+	}
+	if chi := o.Quality.ChiSquare + price; chi < e.least {
+		if found := edit(o); found != nil {
+			e.least, e.best = chi, found
 		}
-		return 0
-	})
-	return rows[:mostTried]
+	}
+}
+
+// atBest returns χ² of the readings of s and its p-value, with the priors of lead and drift loose
+// from the start; +Inf and 1 where it can't tell.
+func (s Session) atBest(anchors int) (chi, p float64) {
+	q, err := newProblem(s)
+	if err != nil || len(q.rows) == 0 {
+		return math.Inf(1), 0
+	}
+	for _, k := range []int{q.drift, q.lead} {
+		if k >= 0 {
+			q.loose = append(q.loose, k)
+		}
+	}
+	q.Prior = q.priors(anchors)
+	settings := solverSettings(s)
+	x := q.start(s.Log)
+	for range 3 {
+		solved, _, err := q.solve(x, false, settings)
+		if err != nil || !solved.Status.Converged() {
+			return 0, 1
+		}
+		scatter := solved.Scatter()
+		if x = solved.X; !q.reweigh(x) {
+			return scatter.ChiSquare, scatter.PValue
+		}
+	}
+	return 0, 1
+}
+
+// excess estimates by how much χ² would fall without each reading: the squares of its residual
+// and of what it moved its parts by, or what a linear fit would lose with it, if that is more.
+func (r *Result) excess() []float64 {
+	p := r.problem
+	out := make([]float64, len(r.Readings))
+	for _, i := range p.rows {
+		o := &r.Readings[i]
+		d := o.Residual / p.uncertainty(r.fit.X, &o.Reading)
+		sum := d * d
+		for _, part := range o.Parts {
+			if k := p.partAt[part]; k >= 0 && p.parts[part].Known {
+				sum += r.fit.X[k] * r.fit.X[k]
+			}
+		}
+		linear := o.Standardised * r.scatter.Scale
+		if linear *= linear; linear > sum {
+			sum = linear
+		}
+		out[i] = sum
+	}
+	return out
+}
+
+// hopeful tells whether an edit of the readings at the indexes may explain the log. Of few readings each
+// may have bent the fit so that its residual tells little; of many none can.
+func (e *editor) hopeful(changed []int) bool {
+	if len(e.problem.rows) <= mostTried {
+		return true
+	}
+	left := e.Quality.ChiSquare
+	for _, i := range changed {
+		left -= e.excess[i]
+	}
+	return left < bent*fit.LargestChiSquare(explained, e.Quality.DegreesOfFreedom)
+}
+
+// suspectedRows returns the readings that are tried one by one: all, or those of which χ²
+// has most.
+func (e *editor) suspectedRows() []int {
+	rows := slices.Clone(e.problem.rows)
+	if len(rows) > mostTried {
+		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(e.excess[b], e.excess[a]) })
+		rows = rows[:mostTried]
+	}
+	return rows
+}
+
+// suspectedParts returns the parts that are tried one by one: all of known value, or those with the
+// readings of which χ² has most.
+func (e *editor) suspectedParts(with [][]int) (parts []int) {
+	excess := make([]float64, len(with))
+	for p := range with {
+		if e.problem.parts[p].Known && e.problem.partAt[p] >= 0 {
+			parts = append(parts, p)
+			for _, i := range with[p] {
+				excess[p] += e.excess[i]
+			}
+		}
+	}
+	if len(parts) > mostSuspect {
+		slices.SortStableFunc(parts, func(a, b int) int { return cmp.Compare(excess[b], excess[a]) })
+		parts = parts[:mostSuspect]
+	}
+	return parts
+}
+
+// with returns the indexes of the readings with each part.
+func (l *Log) with() [][]int {
+	out := make([][]int, len(l.Parts))
+	for i := range l.Readings {
+		o := &l.Readings[i]
+		for _, p := range o.Parts {
+			if at := out[p]; o.Use && (len(at) == 0 || at[len(at)-1] != i) {
+				out[p] = append(at, i)
+			}
+		}
+	}
+	return out
 }
 
 // leaving returns s with its own copy of the readings, without those at the indexes.
