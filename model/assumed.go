@@ -38,6 +38,7 @@ const (
 	AssumedLead        // F
 	AssumedDrift       // relative, from the first reading to the last
 	AssumedCapacitance // F, of winding and top; Spread is a factor
+	AssumedHand        // F, of the hand at the middle of the distances read; Spread is a factor
 	AssumedPart        // F, of a part without a value; Spread is a factor
 )
 

@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat"
-
 	"fitcoil/fit"
 )
 
@@ -142,42 +140,6 @@ func (r *Result) openSplit() (what Gap, advice Advice, open bool) {
 		return GapCapacitance, ReadBareOrSmall, true
 	}
 	return GapSpread, AddLargerCapacitor, true
-}
-
-// plainAdded returns the capacitance added [F] and 1/ω² [s²] of the used readings with
-// nothing but parts of known value, in air, nobody near.
-func (r *Result) plainAdded() (added, lc []float64) {
-	for _, i := range r.problem.rows {
-		o := &r.session.Log.Readings[i]
-		if o.Core != "" || !r.problem.plain(&o.State) {
-			continue
-		}
-		c := o.Exact
-		for _, p := range o.Parts {
-			c += r.problem.parts[p].Capacitance
-		}
-		omega := 2 * math.Pi * o.Frequency
-		added, lc = append(added, c), append(lc, 1/(omega*omega))
-	}
-	return added, lc
-}
-
-// belowZero tells whether the plain readings, in a straight line of 1/ω² against what was
-// added, call for a capacitance of the coil below zero. A coil's line bends, but by far less.
-func (r *Result) belowZero() bool {
-	added, lc := r.plainAdded()
-	if len(added) < 2 || slices.Max(added) == slices.Min(added) {
-		return false
-	}
-	intercept, slope := stat.LinearRegression(added, lc, nil, false)
-	return slope > 0 && intercept < 0 || slope <= 0
-}
-
-// addsMuch tells whether the plain readings differ so much that the added capacitance
-// alone makes them what they are: a larger one would tell no more.
-func (r *Result) addsMuch() bool {
-	added, lc := r.plainAdded()
-	return len(added) > 1 && slices.Min(added) > 0 && slices.Max(lc) > 1.5*slices.Min(lc)
 }
 
 // addedDiffers tells whether two used readings differ by known capacitance on

@@ -29,8 +29,10 @@ const (
 	// Where an unknown part can't be told from the coil either, it is some
 	// picofarads, within twenty powers of e.
 	partMean, partSigma = 3e-12, 10
+	// Nor a hand: at 10 cm it is some tens of femtofarads, likewise.
+	handMean, handSigma, handAt = 5e-14, 10, 0.1
 
-	anchorLevels = 3 // none, the coil, the coil and its unknown parts
+	anchorLevels = 3 // none, the coil, the coil and its unknown parts and hand
 )
 
 // origin tells where a row of the fit comes from.
@@ -222,6 +224,10 @@ func (p *problem) priors(anchors int) fit.Rows {
 		if anchors > 1 && k >= 0 && !p.parts[i].Known {
 			add(fromAssumption, assume(AssumedPart, partMean, math.Exp(partSigma), p.parts[i].Name), k, math.Log(partMean), partSigma)
 		}
+	}
+	if anchors > 1 && p.hand >= 0 {
+		mean := handMean * math.Pow(offsetMean+handAt, exponentMean) / math.Pow(offsetMean+p.handScale, exponentMean)
+		add(fromAssumption, assume(AssumedHand, mean, math.Exp(handSigma)), p.hand, math.Log(mean), handSigma)
 	}
 	for _, k := range p.places {
 		add(fromModel, Assumption{}, k.at, 0, 1) // a finding tells of it

@@ -30,7 +30,7 @@ func (p *problem) straightened() fit.Problem {
 }
 
 // rounding is below what part of its terms a difference of theirs is noise.
-const rounding = 1e-12
+const rounding = 1e-9
 
 // bend makes an evaluation at x one at y.
 func (p *problem) bend(evaluate func(x []float64, first int, r, jac []float64)) func(y []float64, first int, r, jac []float64) {
