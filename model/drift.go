@@ -82,9 +82,9 @@ func (p *problem) driftQuantities() []quantity {
 // apart.
 func (p *problem) afterwards() float64 { return 0.5 + 1/float64(max(1, len(p.rows)-1)) }
 
-// driftSeen is the level of confidence from which on a drift is named: three of its own
+// driftSeen is the level of confidence from which on a drift is named: 2.6 of its own
 // standard uncertainties.
-const driftSeen = 0.9973
+const driftSeen = 0.99
 
 // drifts tells of a drift that the readings show by themselves.
 func (r *Result) drifts() (f Finding, found bool) {
