@@ -54,11 +54,14 @@ func (r *Result) belowZero() bool {
 	if !ok {
 		return false
 	}
+	span, spanU := most.added-least.added, math.Hypot(most.addedU, least.addedU)
 	rise, riseU := most.lc-least.lc, math.Hypot(most.lcU, least.lcU)
-	if rise <= 0 {
+	switch {
+	case span < significant*spanU: // the parts may well be alike
+		return false
+	case rise <= 0:
 		return -rise > significant*riseU
 	}
-	span, spanU := most.added-least.added, math.Hypot(most.addedU, least.addedU)
 	c := least.lc*span/rise - least.added
 	u := math.Hypot(least.addedU, least.lc*span/rise*math.Hypot(spanU/span, riseU/rise))
 	return c < -significant*u
