@@ -165,6 +165,9 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 			return nil, nil, c.notACapture(name, readFault(name, err))
 		}
 		if file.Sweep != nil {
+			if err := c.notACapture(name, nil); err != nil { // amplitudes beside frequencies
+				return nil, nil, err
+			}
 			s, err := swept(file.Sweep, set)
 			if err != nil {
 				return nil, nil, c.notACapture(name, err)

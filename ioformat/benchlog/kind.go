@@ -29,8 +29,8 @@ func IsLog(start []byte) (line int, ok bool) {
 	return 0, false
 }
 
-// ofSweep says whether a header with a frequency has amplitudes and no more
-// beside it.
+// ofSweep says whether a header with a frequency has amplitudes beside it, and
+// nothing that only a log has.
 func ofSweep(header []string) bool {
 	amplitudes := 0
 	for _, h := range header {
@@ -38,10 +38,12 @@ func ofSweep(header []string) bool {
 		d, _ := quantity.DimensionOf(unit)
 		col, known := columnNamed(name)
 		switch {
+		case strings.Contains(name, "±"):
+			return false
 		case h == "" || ofFrequency(h):
 		case known && col == amplitude, d == quantity.Voltage, strings.HasPrefix(strings.ToLower(unit), "db"):
 			amplitudes++
-		default:
+		case known, d == quantity.Capacitance:
 			return false
 		}
 	}

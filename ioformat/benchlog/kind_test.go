@@ -11,6 +11,9 @@ func TestIsLog(t *testing.T) {
 		"frequency,added\n1.5 MHz,4.7 pF\n":                         true,
 		"frequency [MHz],amplitude [V]\n2.45,0.444\n":               false, // a sweep
 		"Frequency (Hz),Magnitude (dB)\n2.45,-3\n":                  false,
+		"Frequency (Hz),Gain (dB),Phase (deg)\n2.45,-3,90\n":        false,
+		"frequency [MHz],± [kHz],amplitude [V]\n2.45,1,0.444\n":     true,
+		"f [MHz],amplitude [V],C on top [pF]\n2.45,0.444,4.7\n":     true,
 		"Frequency,2.5MHz\nVpp,1.2V\nTime [s],CH1 [V]\n0,1\n":       false, // what a scope measured
 		"Sample rate [Hz],1e9\nRecord length,2500\n0,1\n1,2\n":      false,
 		"time [s],voltage [V]\n0,1\n":                               false,

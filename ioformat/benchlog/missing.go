@@ -12,8 +12,7 @@ import (
 )
 
 // foreign reports a table without a column of frequencies that is something else
-// than a log with an unusual header: a capture of the oscilloscope, a log without a
-// header, or with lines above it.
+// than a log with an unusual header: one without a header, or with lines above it.
 func (rd *reader) foreign() bool {
 	t := rd.table
 	if slices.ContainsFunc(t.Header, ofFrequency) && !(t.SepLine && len(t.Header) == 1) {
@@ -27,10 +26,6 @@ func (rd *reader) foreign() bool {
 	case slices.ContainsFunc(rows[:min(5, len(rows))], aHeader):
 		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
 			Expected: "the header, which stands further down", Do: "put # in front of each line above the header"})
-	case looksLikeCapture(t.Header, numbers(rows)):
-		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.HeaderLine(),
-			Problem: "this looks like a capture of the oscilloscope (time and voltage), not like a bench log",
-			Do:      "find its frequency with: fitcoil capture " + fileWord(rd.bench.notices.file)})
 	case numeric(t.Header):
 		do := `put a row on top, without #, that names the columns and their units, such as "frequency [MHz],added [pF],note"`
 		if above := t.Above(); aHeader(above.Cells) {
@@ -73,14 +68,6 @@ func (rd *reader) noFrequency() error {
 	return t.Err()
 }
 
-// fileWord is how a file is named on the command line.
-func fileWord(name string) string {
-	if strings.ContainsRune(name, ' ') {
-		return "FILE"
-	}
-	return name
-}
-
 // slip says whether a misspelt header was reported already that may be the
 // missing one.
 func (rd *reader) slip() bool {
@@ -94,18 +81,6 @@ func (rd *reader) slip() bool {
 		}
 	}
 	return false
-}
-
-// numbers returns rows as numbers, NaN where a cell is none.
-func numbers(rows [][]string) (list [][]float64) {
-	for _, row := range rows {
-		var values []float64
-		for _, cell := range row {
-			values = append(values, plainNumber(cell))
-		}
-		list = append(list, values)
-	}
-	return list
 }
 
 // plainNumber returns the number that is all of text, else NaN.
@@ -131,40 +106,4 @@ func numeric(row []string) bool {
 		}
 	}
 	return 2*n > filled
-}
-
-// looksLikeCapture recognises what oscilloscopes save: a column named after
-// time or a channel, a preamble of settings, or a first column that counts up
-// evenly.
-func looksLikeCapture(header []string, sample [][]float64) bool {
-	for _, h := range header {
-		name, unit, _ := cells.SplitUnit(h)
-		if unit == "s" || unit == "ms" || unit == "us" || unit == "µs" || unit == "ns" {
-			return true
-		}
-		switch strings.ReplaceAll(name, " ", "") {
-		case "time", "t", "second", "seconds", "x-axis", "ch1", "ch2", "ch3", "ch4", "channel1", "channel2", "channela", "channelb",
-			"volt", "volts", "voltage", "source", "recordlength", "sampleinterval", "samplerate", "sampleperiod", "increment", "waveform":
-			return true
-		}
-	}
-	return evenly(sample)
-}
-
-// evenly says whether the first of several columns of numbers counts up in
-// equal steps.
-func evenly(sample [][]float64) bool {
-	if len(sample) < 5 {
-		return false
-	}
-	step := sample[1][0] - sample[0][0]
-	for i, row := range sample {
-		if len(row) < 2 || math.IsNaN(row[1]) {
-			return false
-		}
-		if i > 0 && !(step > 0 && math.Abs(row[0]-sample[i-1][0]-step) < 0.01*step) {
-			return false
-		}
-	}
-	return true
 }

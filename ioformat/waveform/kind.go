@@ -23,16 +23,15 @@ func IsCapture(start []byte) bool {
 		return noTable(h).Line > 0 // one for which there is a remedy
 	}
 	rd.layout = table
-	if rd.log() != nil {
-		return false
-	}
 	if rd.spectrum() != nil {
 		return true
 	}
 	if sweep, _ := rd.frequencies(); sweep {
 		return false
 	}
-	if rd.prepare() == nil && (rd.time >= 0 || rd.stated.line > 0) || rd.hasTimes() || len(rd.intervals(rd.settingList)) > 0 {
+	fault := rd.prepare()
+	timed := len(rd.channels) > 0 && rd.time >= 0 // perhaps without a unit
+	if timed || fault == nil && rd.stated.line > 0 || rd.hasTimes() || len(rd.intervals(rd.settingList)) > 0 {
 		return true
 	}
 	if _, ok := verticalUnit(rd.settingList); ok {

@@ -2,7 +2,6 @@ package waveform
 
 import (
 	"bufio"
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -30,9 +29,6 @@ const mostSweepRows = 100000
 // their amplitudes. That of a spectrum is refused.
 func (rd *reader) frequencies() (bool, *cells.Fault) {
 	if f := rd.spectrum(); f != nil {
-		return false, f
-	}
-	if f := rd.log(); f != nil {
 		return false, f
 	}
 	rd.frequency = -1
@@ -72,27 +68,6 @@ func (rd *reader) hasTimes() bool {
 		}
 	}
 	return false
-}
-
-// log refuses a bench log, known by a header that has a frequency and what only
-// a log has.
-func (rd *reader) log() *cells.Fault {
-	for i, row := range rd.head[:min(len(rd.head), 200)] {
-		frequency, other := false, ""
-		for _, header := range row {
-			name, _ := splitHeader(header)
-			frequency = frequency || frequencyName(name)
-			switch name {
-			case "added", "added ±", "core", "covered", "hand", "use", "primary", "drive", "frequency ±":
-				other = cmp.Or(other, header)
-			}
-		}
-		if frequency && other != "" {
-			return &cells.Fault{Line: i + 1, Problem: "this is a bench log: it has the column " + quantity.Quote(other),
-				Expected: "a capture of a scope, or a sweep: frequency and amplitude", Do: "fitcoil fit reads logs"}
-		}
-	}
-	return nil
 }
 
 // spectrum refuses what was computed from a trace. Its lines are as wide as

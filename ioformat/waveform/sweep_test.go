@@ -81,7 +81,6 @@ func TestNoSweeps(t *testing.T) {
 		{"a spectrum by its header", "Frequency (Hz),FFT CH1 (V)\n" + spectrum(5), `this is a spectrum: "FFT CH1 (V)"`},
 		{"a spectrum by its steps", "Frequency (Hz),CH1 (V)\n" + spectrum(0), "the frequencies go from zero in equal steps: this is a spectrum"},
 		{"a spectrum by its unit", "x-axis,1\nHertz,Volt\n" + spectrum(0), "the frequencies go from zero in equal steps: this is a spectrum"},
-		{"a log", "frequency [MHz],added [pF],core\n2.5,,\n1.9,2.2,\n1.6,4.7,\n1.2,10,\n", `this is a bench log: it has the column "added [pF]"`},
 		{"no unit", "frequency,amplitude [mV]\n" + sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f,%.2f", f/1e6, 1e3*a) }), "the frequencies name no unit, expected Hz, kHz or MHz"},
 		{"no amplitude", "frequency [MHz]\n2.5\n2.6\n2.7\n", "no column of amplitudes"},
 		{"a nought", "frequency [MHz],amplitude [mV]\n2.4,0\n2.5,1\n2.6,2\n2.7,1\n", "an amplitude above 0; leave the row out"},

@@ -132,11 +132,8 @@ func loudestChunks(y []float64, rows int) []int {
 	}
 	var list []chunk
 	add := func(from int) {
-		c := chunk{from: from, variance: variance(y[from : from+rows])}
-		for i, v := range y[from+1 : from+rows] {
-			d := v - y[from+i]
-			c.slope += d * d
-		}
+		c := chunk{from: from}
+		c.variance, c.slope = restless(y[from : from+rows])
 		list = append(list, c)
 	}
 	for from := 0; from+rows <= len(y); from += rows / 2 {
@@ -146,9 +143,24 @@ func loudestChunks(y []float64, rows int) []int {
 		add(rest)
 	}
 	var starts []int
-	for _, by := range []func(chunk) float64{func(c chunk) float64 { return c.variance }, func(c chunk) float64 { return c.slope }} {
-		slices.SortStableFunc(list, func(a, b chunk) int { return cmp.Compare(by(b), by(a)) })
-		for _, c := range list[:min(loudest, len(list))] {
+	for _, order := range []func(a, b chunk) int{
+		func(a, b chunk) int { return cmp.Compare(b.variance, a.variance) },
+		func(a, b chunk) int {
+			return cmp.Or(cmp.Compare(b.slope, a.slope), cmp.Compare(b.variance, a.variance))
+		},
+	} {
+		var first []chunk // in order: a long record has too many to sort them all
+		for _, c := range list {
+			k := len(first)
+			for k > 0 && order(c, first[k-1]) < 0 {
+				k--
+			}
+			if k < loudest {
+				first = slices.Insert(first, k, c)
+				first = first[:min(loudest, len(first))]
+			}
+		}
+		for _, c := range first {
 			if !slices.Contains(starts, c.from) {
 				starts = append(starts, c.from)
 			}
@@ -157,18 +169,28 @@ func loudestChunks(y []float64, rows int) []int {
 	return starts
 }
 
-// variance is taken about the first sample, then shifted: one pass, and the
-// offset does not cancel digits.
+// variance is that of y.
 func variance(y []float64) float64 {
+	v, _ := restless(y)
+	return v
+}
+
+// restless returns the variance of y and the sum of its steps squared. The variance is
+// taken about the first sample, then shifted: one pass, and the offset does not cancel
+// digits.
+func restless(y []float64) (variance, steps float64) {
 	var s, q float64
 	y0 := y[0]
+	last := y0
 	for _, v := range y {
-		d := v - y0
+		d, step := v-y0, v-last
 		s += d
 		q += d * d
+		steps += step * step
+		last = v
 	}
 	n := float64(len(y))
-	return (q - s*s/n) / n
+	return (q - s*s/n) / n, steps
 }
 
 // averaged returns the means of each block of samples; a last, incomplete
