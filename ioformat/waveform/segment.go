@@ -22,7 +22,6 @@ type pause struct {
 const (
 	fewestSegmentRows = 16
 	mostPauses        = 1 << 16
-	mostSegments      = 32 // that are analysed
 )
 
 func (rd *reader) pause(p pause) {
