@@ -35,7 +35,7 @@ func Contributions(p Problem, r Result, gradient []float64) iter.Seq2[Row, float
 		for _, part := range r.parts(p) {
 			done := false
 			rows(part.Rows, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
-				v := y.along(jac, part.own(i), g) * part.weight
+				v := y.along(jac, part.own(i), g) * part.of(i)
 				done = !yield(Row{part.prior, i}, v*v)
 				return !done
 			})

@@ -47,7 +47,7 @@ func Diagnostics(p Problem, r Result) iter.Seq[RowDiagnostic] {
 		for _, part := range r.parts(p) {
 			done := false
 			rows(part.Rows, r.X, p.width(), func(i int, res float64, jac []float64) bool {
-				h := math.Min(1, y.square(jac, part.own(i))*part.weight*part.weight)
+				h := math.Min(1, y.square(jac, part.own(i))*part.of(i)*part.of(i))
 				d := RowDiagnostic{Row: Row{part.prior, i}, Residual: res / part.scale, Leverage: h,
 					Studentised: math.NaN(), Cooks: math.NaN()}
 				if free := 1 - h; free > alone {
@@ -70,11 +70,20 @@ type weighted struct {
 	Rows
 	prior         bool
 	weight, scale float64
+	weights       []float64 // of each row besides; nil: 1
+}
+
+// of returns the weight of row i.
+func (w *weighted) of(i int) float64 {
+	if w.weights == nil {
+		return w.weight
+	}
+	return w.weight * math.Sqrt(w.weights[i])
 }
 
 func (r Result) parts(p Problem) []weighted {
 	return []weighted{
-		dataRows:  {p.Data, false, math.Sqrt(r.efficiency) / r.Scale, r.Scale},
-		priorRows: {p.Prior, true, 1, 1},
+		dataRows:  {p.Data, false, math.Sqrt(r.efficiency) / r.Scale, r.Scale, r.weights},
+		priorRows: {p.Prior, true, 1, 1, nil},
 	}
 }

@@ -16,7 +16,8 @@ import (
 // one common weight, the efficiency a, for which (RᵀR)⁻¹ is the covariance of
 // the estimate.
 type Loss struct {
-	k float64 // Huber's corner; 0 for squares
+	k   float64 // Huber's corner; 0 for squares
+	end float64 // corner of the biweight with which SolveScaled ends; 0 for none
 }
 
 // Huber returns the loss ρ = r² for |r| ≤ k and 2k|r| − k² beyond, which

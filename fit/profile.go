@@ -64,7 +64,7 @@ const (
 // and the lag τ − Q gives the slope dζ/dQ = (τ − Q)/(w² ζ) of the root ζ of the
 // rise, so that Newton's method leads to ζ = k.
 func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) Interval {
-	p = p.whole() // a quantity may hang on several own parameters
+	p = p.whole().weighted(r.weights) // whole, since a quantity may hang on several own parameters
 	g := make([]float64, p.Params)
 	q := quantity(r.X, g)
 	variance, determined := r.covariance(make([]bool, p.Params)).Variance(g)

@@ -106,7 +106,7 @@ func resample(p Problem, r Result, s Settings, m Resampling, n int, quantities Q
 		draw(rng, data, prior)
 		q := p
 		q.Data, q.Prior = shifted(p.Data, data), shifted(p.Prior, prior)
-		t := solveAt(q, r.X, s, r.Scale)
+		t := solveAt(q.weighted(r.weights), r.X, s, r.Scale)
 		if failed[i] = !t.Status.Converged(); !failed[i] {
 			quantities(t.X, all[i*n:][:n])
 		}

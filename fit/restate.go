@@ -8,6 +8,7 @@ import "math"
 // efficiency, so that smaller uncertainties never give a larger variance.
 func (r Result) Restated(p Problem) Covariance {
 	var v solver
+	p = p.weighted(r.weights)
 	v.prepare(&p, Settings{Loss: r.loss}.withDefaults())
 	v.a.data, v.a.row = 1, 1
 	for j := range v.a.column {

@@ -34,9 +34,10 @@ type Result struct {
 	ScaleDegrees float64
 
 	loss       Loss
-	pull       float64 // Σψ(r/Scale)² over the data
-	inner      float64 // share of the data rows within the corner of the loss
-	efficiency float64 // weight of the data rows in R, 1 for squares
+	pull       float64   // Σψ(r/Scale)² over the data
+	inner      float64   // share of the data rows within the corner of the loss
+	efficiency float64   // weight of the data rows in R, 1 for squares
+	weights    []float64 // of each data row besides, after a biweight; nil: 1
 }
 
 // coreRows returns the rows of the triangle of the common parameters, and those of own

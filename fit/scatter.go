@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -70,7 +71,7 @@ const (
 // Under Relative, S is whatever the scatter gives, and ScaleDegrees = ν.
 //
 // With a robust loss, r² is replaced by ψ(r/S)²·S² divided by its expectation
-// for normal residuals (Proposal 2 of Huber 1964).
+// for normal residuals (Proposal 2 of Huber 1964); Redescending goes on from there.
 func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error) {
 	r, err := Solve(p, start, s)
 	if err != nil {
@@ -88,6 +89,9 @@ func SolveScaled(p Problem, start []float64, s Settings) (Result, Scatter, error
 		}
 		r.ScaleDegrees = degrees
 		if math.Abs(scale-r.Scale) <= tolerance*scale || !r.Status.Converged() && round > patience {
+			if s.Loss.end > 0 && r.Status.Converged() {
+				r, sc = redescend(p, r, s, sc)
+			}
 			return r, sc, nil
 		}
 		next := solveAt(p, r.X, s, scale)
@@ -152,7 +156,15 @@ func (r Result) redundancy(p Problem) float64 {
 		sum -= y.square(jac, p.Prior.own(i))
 		return true
 	})
-	return math.Max(0, float64(r.DataRows)-sum)
+	return math.Max(0, r.counted()-sum)
+}
+
+// counted returns the number of data rows, as far as they count.
+func (r Result) counted() float64 {
+	if r.weights == nil {
+		return float64(r.DataRows)
+	}
+	return floats.Sum(r.weights)
 }
 
 // LargestChiSquare returns the χ² that is exceeded with the probability p.

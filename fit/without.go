@@ -20,7 +20,7 @@ func WithoutRow(p Problem, r Result, row Row, gradient []float64) (shift, varian
 	part.Evaluate(r.X, row.Index, res, jac)
 	g, y := make([]float64, c.length()), c.rowRoom()
 	determined = c.project(gradient, g)
-	w, own := part.weight, part.own(row.Index)
+	w, own := part.of(row.Index), part.own(row.Index)
 	h, between := y.square(jac, own)*w*w, y.along(jac, own, g)*w
 	variance = dot(g, g)
 	free := 1 - h

@@ -126,7 +126,7 @@ func fitOnly(s Session) (*Result, error) {
 func solverSettings(s Session) fit.Settings {
 	settings := fit.Settings{Offset: offset, FirstRadius: firstRadius}
 	if s.Robust {
-		settings.Loss = fit.Huber(huber)
+		settings.Loss = fit.Redescending(huber, biweight)
 	}
 	return settings
 }
@@ -147,6 +147,10 @@ const patience = 20000
 // errors it keeps 95 % of the efficiency of least squares (Huber, Robust
 // Statistics, 1981, § 4.5, with the usual 1.345 from memory).
 const huber = 1.345
+
+// biweight is the corner of the loss that a robust fit ends with, in standard
+// uncertainties: likewise 95 % (from memory).
+const biweight = 4.685
 
 // covariances works out the covariance of the unknowns with the readings'
 // uncertainties enlarged as their scatter asks, and with the stated ones, both at
@@ -205,7 +209,7 @@ func (r *Result) quality() Quality {
 func (r *Result) criterion() (c float64) {
 	r.problem.byStated(func() {
 		stated := r.judged
-		if stated.Scale != 1 {
+		if stated.Scale != 1 || r.session.Robust {
 			var err error
 			if stated, _, err = r.problem.solve(slices.Clone(r.judged.X), false, solverSettings(r.session)); err != nil || !stated.Status.Converged() {
 				c = math.NaN()
