@@ -2,11 +2,11 @@ package fit
 
 import "math"
 
-// DegreesOfFreedom returns the number of rows less that of the parameters they
+// DegreesOfFreedom returns the number of rows whose errors are their own less that of the parameters they
 // determine, or 0. Parameters at a bound are not free, and directions that no
 // row fixes use up nothing.
 func (r Result) DegreesOfFreedom() int {
-	return max(0, r.DataRows+r.PriorRows-r.Covariance().Rank())
+	return max(0, r.DataRows-int(math.Round(r.alike))+r.PriorRows-r.Covariance().Rank())
 }
 
 // Degrees returns the degrees of freedom of the uncertainty of a quantity of
@@ -29,7 +29,7 @@ func (r Result) Degrees(priorShare float64) float64 {
 // leverages (all parameters if there are no priors). It is +Inf for n < k + 2,
 // where the last term outgrows all that the readings say.
 func AICc(p Problem, r Result) float64 {
-	n := float64(r.DataRows)
+	n := float64(r.DataRows) - r.alike
 	k := n - r.redundancy(p)
 	if n-k-1 < 1-1e-9 {
 		return math.Inf(1)

@@ -34,10 +34,15 @@ type Rows struct {
 // of them in the same one, as the error of a part that only some readings share.
 // The others are common. Own parameters are eliminated, so that time and memory
 // grow with their number and not with its cube; what is found is the same.
+//
+// Alike is the number of data rows whose errors are those of others: n rows that share one
+// error, each stated with √n times its uncertainty, count as one among the degrees of
+// freedom, n − 1 being alike.
 type Problem struct {
 	Params       int
 	Own          int
 	Data, Prior  Rows
+	Alike        float64
 	Lower, Upper []float64
 }
 

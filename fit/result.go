@@ -37,6 +37,7 @@ type Result struct {
 	pull       float64   // Σψ(r/Scale)² over the data
 	inner      float64   // share of the data rows within the corner of the loss
 	efficiency float64   // weight of the data rows in R, 1 for squares
+	alike      float64   // data rows whose errors are those of others
 	weights    []float64 // of each data row besides, after a biweight; nil: 1
 }
 
@@ -98,7 +99,7 @@ func (v *solver) result() Result {
 		DataRows: v.p.Data.N, PriorRows: v.p.Prior.N, Params: n,
 		AtBound: make([]Bound, n),
 		Scale:   1 / v.a.data, ScaleDegrees: math.Inf(1),
-		loss: v.a.loss, efficiency: 1, inner: 1,
+		loss: v.a.loss, efficiency: 1, inner: 1, alike: v.p.Alike,
 	}
 	if n := v.p.Data.N; n > 0 && v.a.loss.k > 0 {
 		r.inner = math.Max(v.sum.inner, 0.5) / float64(n)

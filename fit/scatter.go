@@ -159,12 +159,13 @@ func (r Result) redundancy(p Problem) float64 {
 	return math.Max(0, r.counted()-sum)
 }
 
-// counted returns the number of data rows, as far as they count.
+// counted returns the number of data rows, as far as they count and err by themselves.
 func (r Result) counted() float64 {
+	n := float64(r.DataRows)
 	if r.weights == nil {
-		return float64(r.DataRows)
+		return n - r.alike
 	}
-	return floats.Sum(r.weights)
+	return floats.Sum(r.weights) * (1 - r.alike/n)
 }
 
 // LargestChiSquare returns the χ² that is exceeded with the probability p.

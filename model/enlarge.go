@@ -75,7 +75,7 @@ func (p *problem) reweigh(x []float64) (changed bool) {
 				p.model[k], changed = m, true
 			}
 		}
-		u := p.uncertainty(x, r)
+		u := p.uncertainty(x, k)
 		if finite(u) && math.Abs(u-p.weighed[k]) > little*p.weighed[k] {
 			p.weighed[k], changed = u, true
 			p.stated = nil
@@ -89,11 +89,12 @@ func (p *problem) reweigh(x []float64) (changed bool) {
 func (p *problem) finer(scale float64) bool {
 	for k, i := range p.rows {
 		o := &p.log.Readings[i]
-		model := math.Sqrt(math.Max(0, p.weighed[k]*p.weighed[k]-o.Uncertainty*o.Uncertainty))
+		u := p.factor(k) * o.Uncertainty
+		model := math.Sqrt(math.Max(0, p.weighed[k]*p.weighed[k]-u*u))
 		if p.model != nil {
 			model = math.Max(model, p.model[k]*o.Frequency)
 		}
-		if model > 0 && scale*o.Uncertainty > model/4 {
+		if model > 0 && scale*u > model/4 {
 			return false
 		}
 	}
@@ -113,7 +114,7 @@ func (p *problem) spread(scale float64) {
 		p.stated = slices.Clone(p.weighed)
 	}
 	for k, i := range p.rows {
-		u := p.log.Readings[i].Uncertainty
+		u := p.factor(k) * p.log.Readings[i].Uncertainty
 		p.weighed[k] = math.Sqrt(p.stated[k]*p.stated[k] + (scale*scale-1)*u*u)
 	}
 }
@@ -134,13 +135,16 @@ func (p *problem) byStated(do func()) {
 // nothing; nil where these are none or all.
 func (p *problem) withoutModel() *problem {
 	q := *p
-	q.rows, q.weighed, q.stated, q.model = nil, nil, nil, nil
+	q.rows, q.weighed, q.stated, q.model, q.alike = nil, nil, nil, nil, nil
 	for k, i := range p.rows {
 		if r := &p.log.Readings[i]; !r.State.partly() {
 			q.rows = append(q.rows, i)
 			q.weighed = append(q.weighed, p.weighed[k])
 			if p.model != nil {
 				q.model = append(q.model, p.model[k])
+			}
+			if p.alike != nil {
+				q.alike = append(q.alike, p.alike[k])
 			}
 		}
 	}
@@ -150,6 +154,7 @@ func (p *problem) withoutModel() *problem {
 	if p.table != nil {
 		q.table = newStateTable(p.log, q.rows)
 	}
+	q.countAlike()
 	q.byOwn()
 	return &q
 }

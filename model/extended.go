@@ -28,7 +28,8 @@ type plan struct {
 // with the readings' uncertainties enlarged as now and as stated.
 type evidence struct {
 	now, stated []float64
-	known       bool // of a value measured, not of a reading
+	known       bool    // of a value measured, not of a reading
+	hand        float64 // m, distance read; 0: none
 }
 
 var errNothing = errors.New("nothing in the log has to do with the wish")
@@ -167,10 +168,10 @@ func (r *Result) evidence(c *Candidate) evidence {
 				row[k] = math.Sqrt(math.Max(0, row[k]*row[k]-1))
 			}
 		}
-		return evidence{row, row, true}
+		return evidence{row, row, true, 0}
 	case MeasureWinding:
 		row[atL] = 1 / c.Relative
-		return evidence{row, row, true}
+		return evidence{row, row, true, 0}
 	}
 	s := c.State
 	bought := math.Sqrt(c.New[0] * c.New[1]) // the middle of a range
@@ -197,7 +198,7 @@ func (r *Result) evidence(c *Candidate) evidence {
 		return out
 	}
 	u := r.typicalUncertainty()
-	return evidence{over(u), over(u / r.scatter.Scale), false}
+	return evidence{over(u), over(u / r.scatter.Scale), false, s.nearness()}
 }
 
 // withRows returns r as it would be with further rows.
@@ -210,11 +211,24 @@ func (r *Result) withRows(rows []evidence) *Result {
 	e.cov, e.stated, e.apart = r.cov.With(now...), r.stated.With(stated...), true
 	e.shares = r.problem.sharesOf(e.cov, e.fit.X)
 	for _, o := range rows {
+		if o.hand > 0 { // the law is then read there
+			e.problem = e.problem.readAt(o.hand)
+		}
 		if o.known {
 			e.shares.Add(o.now, int(fromKnown))
 		}
 	}
 	return &e
+}
+
+// readAt returns p with one more distance of a hand read.
+func (p *problem) readAt(d float64) *problem {
+	q, f := *p, *p.forward
+	f.distances = append(slices.Clip(f.distances), d)
+	slices.Sort(f.distances)
+	f.distances = slices.Compact(f.distances)
+	q.forward = &f
+	return &q
 }
 
 // expect returns the estimate of the wish once further rows are there: its value as

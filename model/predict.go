@@ -94,7 +94,7 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 		grad[i] *= hz
 	}
 	r.uncertainty(&e, grad)
-	e.widen(hz * model)
+	e.widen(hz * math.Hypot(model, f.lawUncertainty(x, s)))
 	q := quantity{name: e.Name, positive: true}
 	if !e.Determined || !q.deserves(hz, e.Uncertainty, true, e.Budget.Assumed) {
 		return e.forget()

@@ -56,6 +56,7 @@ type problem struct {
 	rows    []int        // index in Log.Readings of each data row
 	weighed []float64    // standard uncertainty of each data row [Hz]
 	stated  []float64    // the same before scatter enlarged it; nil where it didn't
+	alike   []float64    // factor on the uncertainty of each data row, see roundings; nil: 1
 	origins []origin     // of each prior row
 	assumed []Assumption // what each prior row assumes, but for known values
 	priorOf []int        // index in Log.Parts of each prior row that is the tolerance of a part; −1 for others
@@ -109,6 +110,8 @@ func newProblem(s Session, further ...State) (*problem, error) {
 	if len(p.cores) > 0 {
 		x = p.start(s.Log)
 	}
+	p.alike = p.roundings()
+	p.countAlike()
 	p.weigh(x)
 	return p, nil
 }

@@ -31,6 +31,12 @@ func (r *Result) residuals() []ReadingResult {
 	for k, d := range fit.Diagnose(p.Problem, r.fit)[:len(p.rows)] {
 		o := &out[p.rows[k]]
 		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
+		if f := p.factor(k); f > 1 { // those that share one error are one reading
+			o.Standardised = d.Residual * f / math.Sqrt(1-f*f*d.Leverage)
+			if !(f*f*d.Leverage < 1-1e-9) {
+				o.Standardised = math.NaN()
+			}
+		}
 	}
 	return out
 }

@@ -60,7 +60,9 @@ func (r *Result) alternative() *Alternative {
 	if err != nil {
 		return nil
 	}
-	r.problem.byStated(func() { p.weighed, p.model = slices.Clone(r.problem.weighed), r.problem.model })
+	r.problem.byStated(func() {
+		p.weighed, p.model, p.alike, p.Alike = slices.Clone(r.problem.weighed), r.problem.model, r.problem.alike, r.problem.Alike
+	})
 	solution, _, err := p.solve(p.start(s.Log), false, solverSettings(s))
 	if err != nil || !solution.Status.Converged() {
 		return nil
