@@ -75,7 +75,7 @@ func (p *problem) reweigh(x []float64) (changed bool) {
 				p.model[k], changed = m, true
 			}
 		}
-		u := p.uncertainty(x, k)
+		u := p.among(x, k)
 		if finite(u) && math.Abs(u-p.weighed[k]) > little*p.weighed[k] {
 			p.weighed[k], changed = u, true
 			p.stated = nil

@@ -99,9 +99,14 @@ func (p *problem) alone(x []float64, s *State) float64 {
 	return m * math.Sqrt(math.Max(1, float64(p.placed[s.stretch()])))
 }
 
-// uncertainty returns the standard uncertainty of the frequency of data row k, as it
-// counts among those that err alike, together with what the model adds to it [Hz].
-func (p *problem) uncertainty(x []float64, k int) float64 {
+// uncertainty returns the standard uncertainty of the frequency read, together
+// with what the model adds to it [Hz].
+func (p *problem) uncertainty(x []float64, r *Reading) float64 {
+	return math.Hypot(r.Uncertainty, p.alone(x, &r.State)*r.Frequency)
+}
+
+// among is the uncertainty of data row k as it counts among those that err alike [Hz].
+func (p *problem) among(x []float64, k int) float64 {
 	r := &p.log.Readings[p.rows[k]]
 	return math.Hypot(p.factor(k)*r.Uncertainty, p.alone(x, &r.State)*r.Frequency)
 }
@@ -121,7 +126,7 @@ func (p *problem) weigh(x []float64) {
 	}
 	for k, i := range p.rows {
 		r := &p.log.Readings[i]
-		p.weighed[k] = p.uncertainty(x, k)
+		p.weighed[k] = p.among(x, k)
 		if p.place(&r.State) >= 0 {
 			p.model[k] = p.modelUncertainty(x, &r.State)
 		}

@@ -85,7 +85,7 @@ func (r *Result) suspect(contradicted []Finding) {
 
 // farOff tells whether a reading is off by more than its last digit may be.
 func (r *Result) farOff(o *ReadingResult) bool {
-	return math.Abs(o.Residual) > leastSuspect*math.Hypot(o.Uncertainty, r.problem.alone(r.fit.X, &o.State)*o.Frequency)
+	return math.Abs(o.Residual) > leastSuspect*r.problem.uncertainty(r.fit.X, &o.Reading)
 }
 
 // largestResiduals returns the readings that may be suspect or decisive, the largest
