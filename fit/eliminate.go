@@ -9,18 +9,21 @@ import "math"
 // step as to the common parameters are those of the whole problem (variable projection:
 // G. H. Golub and V. Pereyra, SIAM J. Numer. Anal. 10, 1973, 413–432, from memory).
 type elimination struct {
-	n     int
-	from  *ownBlock // where the search for best values begins
-	final bool      // stay there, and eliminate those at a bound as well
-	whole []float64 // all parameters of the problem
-	trial []ownTry
+	n       int
+	from    *ownBlock // where the search for best values begins
+	at      []float64 // the common parameters there
+	final   bool      // stay there, and eliminate those at a bound as well
+	settled float64   // of a standard uncertainty, at which a search ends
+	whole   []float64 // all parameters of the problem
+	trial   []ownTry
 
 	lower, upper []float64 // nil: none
 }
 
-func newElimination(p *Problem) *elimination {
+func newElimination(p *Problem, offset float64) *elimination {
 	m := p.common()
-	e := &elimination{n: p.Own, whole: make([]float64, p.Params), trial: make([]ownTry, p.Own)}
+	e := &elimination{n: p.Own, whole: make([]float64, p.Params), trial: make([]ownTry, p.Own),
+		settled: math.Max(ownSettled, ownOffset*offset)}
 	if p.Lower != nil {
 		e.lower = p.Lower[m:]
 	}
@@ -75,7 +78,9 @@ type ownTry struct {
 
 const (
 	ownSettled = 1e-7 // of a standard uncertainty: what is left is linear, and is projected out
+	ownOffset  = 0.01 // of Settings.Offset: likewise
 	ownPasses  = 60
+	ownNear    = 1 // standard uncertainties, within which its rows are about linear
 )
 
 // eliminated is at for a problem with own parameters.
@@ -87,6 +92,9 @@ func (a *assembler) eliminated(x []float64, t triangle) sums {
 	}
 	copy(e.whole[a.params:], o.x)
 	if !e.final {
+		if o != e.from {
+			a.foretell(x)
+		}
 		a.settle(o)
 	}
 	clear(o.d)
@@ -107,6 +115,26 @@ func (a *assembler) eliminated(x []float64, t triangle) sums {
 		}
 	}
 	return s
+}
+
+// foretell moves own parameters from their best values where the search begins to where these
+// are at x, if the rows are linear. Far away they are not.
+func (a *assembler) foretell(x []float64) {
+	e := a.own
+	own, from := e.whole[a.params:], e.from
+	for i, d := range from.d {
+		if d == 0 {
+			continue
+		}
+		w, shift := from.w[i*from.p:][:from.p], from.q[i]
+		for j, v := range w {
+			shift += v * (x[j] - e.at[j]) / a.column[j]
+		}
+		if math.Abs(shift) <= ownNear {
+			limits := e.limits(i)
+			own[i] = math.Min(math.Max(own[i]-shift/d, limits[0]), limits[1])
+		}
+	}
 }
 
 // rotate brings the column of an own parameter in row i of the block into that
@@ -144,7 +172,7 @@ func (a *assembler) settle(o *ownBlock) {
 			if !t.active {
 				continue
 			}
-			t.next(&own[i], &o.x[i], e.limits(i))
+			t.next(&own[i], &o.x[i], e.limits(i), e.settled)
 			open = open || t.active
 		}
 		if !open {
@@ -155,8 +183,8 @@ func (a *assembler) settle(o *ownBlock) {
 }
 
 // next takes the value tried if the sum fell, and sets the next to try.
-func (t *ownTry) next(at, best *float64, limits [2]float64) {
-	small := math.Abs(t.step)*t.d <= ownSettled
+func (t *ownTry) next(at, best *float64, limits [2]float64, settled float64) {
+	small := math.Abs(t.step)*t.d <= settled
 	switch {
 	case t.sum <= t.least || small && !math.IsNaN(t.sum):
 		*best, t.least = *at, t.sum
@@ -165,7 +193,7 @@ func (t *ownTry) next(at, best *float64, limits [2]float64) {
 			return
 		}
 		t.step = -t.q / t.d
-		t.active = math.Abs(t.q) > ownSettled
+		t.active = math.Abs(t.q) > settled
 	default:
 		t.step /= 4
 	}
@@ -175,6 +203,7 @@ func (t *ownTry) next(at, best *float64, limits [2]float64) {
 }
 
 // tryOwn sums up the rows of the own parameters that are still searched for.
+
 func (a *assembler) tryOwn() {
 	e := a.own
 	for i := range e.trial {

@@ -16,3 +16,10 @@ func (v *solver) forgive() {
 		v.status = Converged
 	}
 }
+
+// enough tells whether the whole Gauss–Newton step that is left is so far below
+// Settings.Offset that all to come add up to less, though each be 0.99 of the one before.
+func (v *solver) enough(s proposal) bool {
+	const share = 0.01
+	return s.predicted >= 0 && math.Sqrt(s.predicted) <= share*v.set.Offset*v.a.row
+}

@@ -71,6 +71,10 @@ func (v *solver) run() {
 			v.finish(s.size)
 			return
 		}
+		if s.whole && v.enough(s) && !v.ranAway() {
+			v.status = Converged
+			return
+		}
 		if v.iterations++; v.iterations == patient {
 			patient *= 2
 			v.afresh()

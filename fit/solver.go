@@ -44,7 +44,7 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	v.a = assembler{params: n, width: p.width(), rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
 	a := &v.a
 	if p.Own > 0 {
-		a.own = newElimination(p)
+		a.own = newElimination(p, set.Offset)
 	} else if rows > set.BlockRows {
 		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
 		a.ld = max(set.BlockRows, n)
@@ -138,7 +138,7 @@ func (v *solver) comfortable() bool {
 func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
 	v.evaluations++
 	if v.a.own != nil {
-		v.a.own.from = v.here.own
+		v.a.own.from, v.a.own.at = v.here.own, v.x
 	}
 	return v.a.at(x, t, limit)
 }
