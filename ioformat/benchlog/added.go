@@ -51,7 +51,7 @@ func emptyClip(text string) bool { return text == "0" || strings.EqualFold(text,
 func (c addedCell) tokens() ([]token, error) {
 	text := strings.ReplaceAll(c.text, "+/-", "±")
 	var tokens []token
-	if n := strings.Count(text, "+"); n > mostTerms {
+	if n := strings.Count(text, "+"); n >= mostTerms {
 		return nil, &quantity.Error{Read: c.text, Expected: fmt.Sprintf("no more than %d parts at a time", mostTerms), Do: "write the sum of what stays together as one part"}
 	}
 	for _, term := range splitSum(text) {

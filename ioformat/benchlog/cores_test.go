@@ -65,6 +65,7 @@ func TestLimits(t *testing.T) {
 	for name, c := range map[string]struct{ log, says string }{
 		"cores":     {"frequency [MHz],core\n" + many(70, "1.8,core %d\n"), "no more than 30 cores"},
 		"names":     {"frequency [MHz],added [pF]\n" + many(4900, "1.8,part %d\n"), "no more than 30 parts without a value"},
+		"31 terms":  {"frequency [MHz],added [pF]\n1.8,1" + strings.Repeat("+1", 30) + "\n", "no more than 30 parts at a time"},
 		"terms":     {"frequency [MHz],added [pF]\n1.8,4.7" + strings.Repeat("+4.7", 1e5) + "\n", "no more than 30 parts at a time"},
 		"long core": {"frequency [MHz],core\n1.8," + strings.Repeat("x", 60000) + "\n", "at most 80 characters"},
 		"long part": {"frequency [MHz],added [pF]\n1.8," + strings.Repeat("x", 60000) + "\n", "at most 80 characters"},

@@ -9,10 +9,13 @@ import (
 	"fitcoil/model/field"
 )
 
-// complete reports rows that a drawing lacks, and takes a prior for a
-// permeability that isn't given.
+// complete reports rows that a drawing lacks, takes a bead that isn't counted as
+// one, and takes a prior for a permeability that isn't given.
 func (rd *reader) complete() {
 	s := rd.sheet
+	if !s.BeadCount.Known {
+		rd.uncounted()
+	}
 	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
 		return
 	}
@@ -32,6 +35,26 @@ func (rd *reader) complete() {
 	// some hundred (nickel-zinc for short waves) to some thousands (manganese-zinc).
 	s.BeadPermeability = Value{Known: true, Value: 450, Uncertainty: 350, Line: s.BeadCount.Line, Text: "450", Assumed: true}
 	rd.notice(s.BeadCount.Line, "there is no row \"bead permeability\": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it")
+}
+
+// uncounted makes one bead, a rod, of the rows on beads where none counts them, and
+// says that they aren't used where they are too few for that.
+func (rd *reader) uncounted() {
+	s := rd.sheet
+	if s.BeadDiameter.Known && s.BeadLength.Known {
+		if s.BeadSpacing.Known {
+			rd.table.ReportAt(s.BeadSpacing.Line, -1, errors.New("beads stand apart here, but there is no row \"bead count\": add it, or take this one away"))
+			return
+		}
+		s.BeadCount = Value{Known: true, Value: 1, Line: s.BeadLength.Line, Text: "1"}
+		rd.notice(s.BeadLength.Line, "there is no row \"bead count\": one is taken, a rod")
+		return
+	}
+	for _, v := range []Value{s.BeadDiameter, s.BeadLength, s.BeadSpacing, s.BeadStart, s.BeadPermeability} {
+		if v.Known {
+			rd.notice(v.Line, "not used: a core is computed from rows \"bead diameter\" and \"bead length\"")
+		}
+	}
 }
 
 // sizes reports the dimensions that don't go with the others: one slip of a unit

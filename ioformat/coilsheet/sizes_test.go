@@ -128,3 +128,21 @@ func TestHalfGauge(t *testing.T) {
 		}
 	}
 }
+
+// TestUncounted: a rod needs no count, beads with gaps do, and rows that make no core
+// are told.
+func TestUncounted(t *testing.T) {
+	uncounted := strings.Replace(drawnSheet, "bead count,17,,\n", "", 1)
+	rod := strings.Replace(uncounted, "bead spacing,4,,mm\n", "", 1)
+	s := mustRead(t, rod)
+	if b := s.Coil().Beads; b.Count != 1 || !strings.Contains(strings.Join(s.Notices, "\n"), "coil.csv:7: there is no row \"bead count\": one is taken, a rod") {
+		t.Errorf("%+v, %q", b, s.Notices)
+	}
+	if _, err := Read(strings.NewReader(uncounted), "coil.csv"); err == nil || !strings.Contains(err.Error(), "coil.csv:8: beads stand apart here") {
+		t.Errorf("beads with gaps: %v", err)
+	}
+	s = mustRead(t, strings.Replace(rod, "bead length,10,,mm\n", "", 1))
+	if said := strings.Join(s.Notices, "\n"); s.Coil().Beads.Count != 0 || strings.Count(said, ": not used: a core is computed from") != 2 {
+		t.Errorf("no length: %q", said)
+	}
+}
