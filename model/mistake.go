@@ -23,7 +23,7 @@ type Mistake struct {
 // MistakeKind says what may have gone wrong.
 type MistakeKind int
 
-// Slips.
+// Mistakes.
 const (
 	MistakenReading MistakeKind = iota // one reading: misread, or in another state than written
 	MistakenRows                       // two neighbouring rows have each other's frequencies
@@ -33,7 +33,8 @@ const (
 const (
 	contradictory = 1e-3 // p-value below which a slip is looked for
 	explained     = 0.01 // p-value from which an edit has explained the log
-	leastRest     = 1.5  // redundancy that is left at least, so that p means something
+	leastRest     = 0.2  // redundancy that is left at least, so that p means something
+	amongSeveral  = 1.5  // the same, where other edits explain the log as well
 	mostTried     = 40   // readings that are tried one by one
 	bent          = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
@@ -77,6 +78,9 @@ func (r *Result) findMistake() *Mistake {
 			}, with[p]...)
 		}
 	}
+	if e.explain > 1 && e.rest < amongSeveral {
+		return nil // of few readings, whichever is left out, the others agree
+	}
 	return e.best
 }
 
@@ -85,7 +89,10 @@ type editor struct {
 	*Result
 	excess []float64 // by reading: about what χ² would lose with it
 	least  float64   // χ² of the best, its price included
+	rest   float64   // its redundancy
 	best   *Mistake
+
+	explain int // edits that explain the log
 }
 
 // try fits the edited log s, in which the readings at the indexes have changed, and keeps the
@@ -95,16 +102,22 @@ func (e *editor) try(s Session, price float64, edit func(o *Result) *Mistake, ch
 	if !e.hopeful(changed) {
 		return
 	}
-	if chi, p := s.atBest(e.problem.anchors); !(p > explained) || !(chi+price < e.least) {
+	chi, p := s.atBest(e.problem.anchors)
+	if !(p > explained) {
+		return
+	}
+	if !(chi+price < e.least) {
+		e.explain++
 		return
 	}
 	o, err := fitOnly(s)
 	if err != nil || !(o.Quality.PValue > explained) || !(o.scatter.Redundancy > leastRest) {
 		return
 	}
+	e.explain++
 	if chi := o.Quality.ChiSquare + price; chi < e.least {
 		if found := edit(o); found != nil {
-			e.least, e.best = chi, found
+			e.least, e.rest, e.best = chi, o.scatter.Redundancy, found
 		}
 	}
 }
