@@ -4,10 +4,7 @@
 // short word needs a closer likeness than a long one.
 package suggest
 
-import (
-	"slices"
-	"strings"
-)
+import "strings"
 
 // Nearest returns the candidate most like word, ignoring case: one slip away
 // (a letter too many, missing, wrong, or swapped with its neighbour) for words
@@ -23,7 +20,7 @@ func Nearest(word string, candidates []string) (nearest string, ok bool) {
 	}
 	for _, c := range candidates {
 		r := []rune(strings.ToLower(c))
-		if len(r) < 2 {
+		if len(r) < 2 || max(len(r)-len(w), len(w)-len(r)) >= best {
 			continue
 		}
 		if d := distance(w, r); d < best && d > 0 {
@@ -40,10 +37,9 @@ func distance(a, b []rune) int {
 	for j := range row {
 		row[j] = j
 	}
-	last := slices.Clone(row)
-	var before []int
+	last, before := make([]int, len(b)+1), make([]int, len(b)+1)
 	for i := 1; i <= len(a); i++ {
-		before, last, row = last, row, make([]int, len(b)+1)
+		before, last, row = last, row, before
 		row[0] = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
