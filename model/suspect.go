@@ -118,15 +118,17 @@ func (r *Result) deleted(i int) (t, degrees float64) {
 		return math.NaN(), math.NaN()
 	}
 	own := r.weighed(o)
-	variance := own*own + predicted
-	scattered := (own*own + predicted*r.budget(grad, predicted).Readings) / variance
-	return (o.Frequency - f) / math.Sqrt(variance), r.scatter.Redundancy / (scattered * scattered)
+	return (o.Frequency - f) / math.Sqrt(own*own+predicted), r.scatter.Redundancy
 }
 
+// fewest is the redundancy from which readings that agree as stated show that their
+// uncertainties are.
+const fewest = 3
+
 // statedDegrees returns the degrees of freedom of uncertainties that are as stated:
-// none but where scatter has enlarged them.
+// no end of them, where enough readings agree.
 func (r *Result) statedDegrees(scattered float64) float64 {
-	if r.scatter.Scale <= 1 {
+	if r.scatter.Scale <= 1 && scattered >= fewest {
 		return math.Inf(1)
 	}
 	return scattered
