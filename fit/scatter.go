@@ -3,7 +3,6 @@ package fit
 import (
 	"math"
 
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -144,28 +143,6 @@ func (r Result) Scatter() Scatter {
 		sc.ReducedChiSquare = sc.ChiSquare / n
 	}
 	return sc
-}
-
-// redundancy returns N − Σh over the data rows. All leverages add up to the
-// number of directions determined, so that only the priors' need be found.
-func (r Result) redundancy(p Problem) float64 {
-	c := r.Covariance()
-	sum := float64(c.rank)
-	y := c.rowRoom()
-	rows(p.Prior, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
-		sum -= y.square(jac, p.Prior.own(i))
-		return true
-	})
-	return math.Max(0, r.counted()-sum)
-}
-
-// counted returns the number of data rows, as far as they count and err by themselves.
-func (r Result) counted() float64 {
-	n := float64(r.DataRows)
-	if r.weights == nil {
-		return n - r.alike
-	}
-	return floats.Sum(r.weights) * (1 - r.alike/n)
 }
 
 // LargestChiSquare returns the χ² that is exceeded with the probability p.
