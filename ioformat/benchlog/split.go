@@ -138,6 +138,13 @@ func (s *splits) some() (list []splitRow) {
 			decimals[len(after)]++
 		}
 	}
+	if len(values) < 2 { // of whole ones, those of three digits or more are no fronts of thousands
+		for _, d := range s.doubt {
+			if len(d.front) > 2 {
+				values = append(values, plainNumber(d.front))
+			}
+		}
+	}
 	if len(values) < 2 {
 		return nil
 	}

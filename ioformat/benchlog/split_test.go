@@ -31,6 +31,8 @@ func TestCommasInNumbers(t *testing.T) {
 		"frequency [kHz],added [pF],note\n1,523,4.7\n",
 		"frequency [kHz],added [pF],note\n2,519,\n1,937,2.2\n1,613,4.7\n1,230,10\n",
 		"frequency [kHz],added [pF],note\n2,519,\n1,937,2.2\n1,613,4.7\n888,22,\n874,22,\n",
+		"frequency [kHz],added [pF],note\n2519,,\n1,523,4.7\n1230,10,\n",
+		"frequency [kHz],added [pF],note\n2519,,\n1,523,\n1230,10,\n888,22,\n",
 		"frequency [Hz],added [pF],note\n888123,22,\n632411,22,\n1,523,400\n873911,22,\n",
 		"f (Hz),note\n2,519\n1,937\n",
 		// decimal
