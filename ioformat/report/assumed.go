@@ -44,6 +44,8 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 		return "drift, first to last reading", spread(1e6, " ppm"), "the first state read again at the end, or --known drift=VALUE±"
 	case model.AssumedCapacitance:
 		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
+	case model.AssumedHand:
+		return "the hand's capacitance", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "readings of the hand with nothing unknown on the top"
 	case model.AssumedPart:
 		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
 	}
