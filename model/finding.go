@@ -19,6 +19,7 @@ type Finding struct {
 	Other   float64
 	Slip    *Slip // of unit, that would explain it
 	Hourly  bool
+	Robust  bool // a robust fit may tell more
 	Pattern Pattern
 }
 
@@ -38,6 +39,7 @@ const (
 	KnownContradicts                          // Name: quantity; Value: known value, Other: pull in standard uncertainties
 	AtBound                                   // Name: quantity at the limit of the possible
 	ShapeAssumed                              // how the capacitance is shared rests on a broad belief
+	NeighboursAlike                           // Name: order along which they are neighbours; Value: lag-1 autocorrelation, Other: p-value
 	RunOrderTrend                             // Value: rank correlation of residuals with run order, Other: p-value
 	ReadingApart                              // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are
 	ReadingsSlow                              // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
@@ -66,7 +68,7 @@ func (r *Result) findings(contradictions []Finding) (out []Finding) {
 	case q.DegreesOfFreedom == 0:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
-		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue})
+		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Robust: q.Scale >= muchScatter && !r.session.Robust})
 	case r.tooGood():
 		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
 	}
@@ -116,6 +118,10 @@ func (r *Result) tooGood() bool {
 	return r.scatter.Redundancy >= 1 && r.Quality.PValue >= 0.99 &&
 		fit.ChiSquareSurvival(r.fit.DataSquares, r.scatter.Redundancy) >= 0.99
 }
+
+// muchScatter is the scatter over what is stated from which on a few readings far off are
+// as likely as a common cause.
+const muchScatter = 2
 
 // slow is from which factor on the uncertainty of a mean is told to be larger than
 // that of readings which vary by themselves.

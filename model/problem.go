@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/fit"
 )
 
@@ -111,6 +113,12 @@ func newProblem(s Session, further ...State) (*problem, error) {
 		x = p.start(s.Log)
 	}
 	p.alike = p.roundings()
+	if s.alike > 0 {
+		if p.alike == nil {
+			p.alike = ones(len(p.rows))
+		}
+		floats.Scale(s.counts(), p.alike)
+	}
 	p.countAlike()
 	p.weigh(x)
 	return p, nil

@@ -79,7 +79,7 @@ func scenarios() []scenario {
 		{name: "drift 0.3 %, mixed", bench: drift(3e-3, true)},
 		{name: "drift 1 %, blocks", bench: drift(1e-2, false)},
 		{name: "drift 1 %, mixed", bench: drift(1e-2, true)},
-		{name: "digits only, thrice", bench: func(b *bench) { b.digits, b.noise = 4e-3, 0 }, steps: repeatedSteps(benchSteps()), open: true},
+		{name: "digits only, thrice", bench: func(b *bench) { b.digits, b.noise = 4e-3, 0 }, steps: repeatedSteps(benchSteps())},
 	}
 }
 
@@ -256,7 +256,7 @@ func beyondTheLine(quantity string) bool { return quantity == "with the core" }
 func findingName(k FindingKind) string {
 	names := map[FindingKind]string{ScatterExceeds: "scatter", NothingToTest: "nothing to test", ReadingSuspect: "suspect", ReadingDecisive: "decisive",
 		PartOffTolerance: "part off", KnownContradicts: "known contradicts", AtBound: "at bound", ShapeAssumed: "shape assumed",
-		RunOrderTrend: "run order", Drifts: "drifts", TolerancesContradicted: "tolerances contradicted", TooGood: "too good", ReadingsUnchecked: "unchecked", ModelUncertainty: "model uncertainty"}
+		RunOrderTrend: "run order", NeighboursAlike: "neighbours alike", Drifts: "drifts", TolerancesContradicted: "tolerances contradicted", TooGood: "too good", ReadingsUnchecked: "unchecked", ModelUncertainty: "model uncertainty"}
 	if name, ok := names[k]; ok {
 		return name
 	}

@@ -19,7 +19,8 @@ type Session struct {
 	Drawn  *Drawn        // what the drawing says, where there is one: its values enter as known
 	Robust bool          // Huber's loss, so that a single misread value pulls less
 
-	open []string // known values of these quantities don't count
+	open  []string // known values of these quantities don't count
+	alike float64  // autocorrelation of the readings' errors
 }
 
 // ErrNoReadings means that no reading is left to fit.
@@ -41,9 +42,19 @@ func Fit(s Session) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	pattern, found := r.neighbours()
+	if found {
+		s.alike = pattern.Value
+		if r, err = fitOnly(s); err != nil {
+			return nil, err
+		}
+	}
 	contradicted := r.contradictions()
 	r.suspect(contradicted)
 	r.Findings = r.findings(contradicted)
+	if found {
+		r.Findings = append(r.Findings, pattern)
+	}
 	r.Alternative = r.alternative()
 	if s.Drawn != nil {
 		r.Checks = checks(s)

@@ -37,7 +37,7 @@ func logFlags(c *call) {
 	f, o := c.flags, &c.opt
 	f.Var(once(&o.coil), "coil", "coil sheet: CSV `file` of what is known of the coil; its drawing replaces the line")
 	f.BoolVar(&o.lumped, "lumped", false, "force the lumped circuit instead of the line")
-	f.BoolVar(&o.robust, "robust", false, "let a misread value pull less (Huber weights)")
+	f.BoolVar(&o.robust, "robust", false, "let readings far off count for less, or for nothing (MM-estimate)")
 }
 
 // outputFlags adds the flags on what to print.

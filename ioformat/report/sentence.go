@@ -106,7 +106,11 @@ func advice(u model.Undetermined) string {
 func Sentence(f model.Finding) string {
 	switch f.Kind {
 	case model.ScatterExceeds:
-		return fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", Times(f.Value), probability(f.Other))
+		s := fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", Times(f.Value), probability(f.Other))
+		if f.Robust {
+			s += "; if a few readings are far off and the others agree, --robust fits the others"
+		}
+		return s
 	case model.NothingToTest:
 		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
 	case model.ReadingSuspect:
@@ -131,6 +135,8 @@ func Sentence(f model.Finding) string {
 		return fmt.Sprintf("the stated tolerances and the readings contradict each other (p %s): %s", pText(f.Value), pattern(f.Pattern))
 	case model.Drifts:
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
+	case model.NeighboursAlike:
+		return fmt.Sprintf("the residuals of neighbours along the %s are alike (lag-1 autocorrelation %+.2f, chance of that: %s): n readings count as %.2f·n, and the uncertainties above are enlarged to match; look at the residuals for what changes along it", f.Name, f.Value, probability(f.Other), (1-f.Value)/(1+f.Value))
 	case model.RunOrderTrend:
 		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, chance of that: %s): did something warm up or move?", f.Value, probability(f.Other))
 	case model.ReadingApart:

@@ -1,0 +1,62 @@
+package model
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+)
+
+// patternLevel is the share of sessions without a pattern in which chance may show one
+// along each of the orders below.
+const patternLevel = 0.005
+
+// mostAlike bounds the autocorrelation by which readings count for fewer.
+const mostAlike = 0.9
+
+// neighbours tells of a pattern in the residuals, along run order or along the capacitance
+// added: the errors of neighbours are alike, as of the settings of one switched bank. With
+// the lag-1 autocorrelation ρ, n readings are worth n(1 − ρ)/(1 + ρ) (G. V. Bayley and J. M.
+// Hammersley, J. R. Statist. Soc. Suppl. 8, 1946, 184–197, for an autoregression, from
+// memory).
+func (r *Result) neighbours() (f Finding, found bool) {
+	type residual struct{ value, added float64 }
+	var list []residual
+	shared := map[stateKey]bool{}
+	for k, i := range r.problem.rows {
+		o := &r.Readings[i]
+		if r.problem.factor(k) > r.session.counts() { // of those that share a rounding error, one
+			if key := o.key(); shared[key] {
+				continue
+			} else {
+				shared[key] = true
+			}
+		}
+		if finite(o.Standardised) {
+			list = append(list, residual{o.Standardised, r.problem.added(r.fit.X, &o.State)})
+		}
+	}
+	along := func(name string) {
+		values := make([]float64, len(list))
+		for i, o := range list {
+			values[i] = o.value
+		}
+		if rho, p := fit.Neighbours(values); p < patternLevel && rho > f.Value {
+			f, found = Finding{Kind: NeighboursAlike, Name: name, Value: math.Min(rho, mostAlike), Other: p}, true
+		}
+	}
+	along(RunOrder)
+	slices.SortStableFunc(list, func(a, b residual) int { return cmp.Compare(a.added, b.added) })
+	along(AddedOrder)
+	return f, found
+}
+
+// The orders in which neighbours are compared.
+const (
+	RunOrder   = "run order"
+	AddedOrder = "added capacitance"
+)
+
+// counts is the factor on all readings' uncertainties where neighbours err alike.
+func (s *Session) counts() float64 { return math.Sqrt((1 + s.alike) / (1 - s.alike)) }
