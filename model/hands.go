@@ -39,33 +39,31 @@ func distances(states iter.Seq[*State]) []float64 {
 // lawSpread is the standard uncertainty of the logarithm of a hand's capacitance by the
 // law, where one distance was read, over that of the distance: published laws have 10 to
 // 40 cm differ by factors from 1.4 to 43, of which the priors of the law cover a third of
-// the variance less. With n distances read it is 1/n of that, and between two of them a
-// quarter: with the hands of six field calculations the law through 10, 20 and 40 cm is off
-// by 4 to 6 % at 5 cm and by 1 % at 15 and 30 cm, that through 10 and 20 cm by 16 to 21 % at
-// 40 cm (computed, TestHandAtOtherDistance).
-const (
-	lawSpread  = 0.35
-	lawBetween = 0.25
-)
+// the variance less. With n distances read it is 1/n of that: with the hands of six field
+// calculations the law through 10, 20 and 40 cm is off by 4 to 6 % at 5 cm and by 1 % at 15
+// and 30 cm, that through 10 and 20 cm by 16 to 21 % at 40 cm (computed,
+// TestHandAtOtherDistance).
+const lawSpread = 0.35
 
 // lawUncertainty returns the relative standard uncertainty of the frequency of s that the
-// hand's law leaves at a distance not read.
+// hand's law leaves at a distance not read: lawSpread/n · x in that of the capacitance, with
+//
+//	x = Π |ln(d/dᵢ)| / (1 + L)^(k−1)
+//
+// over the smallest, the middle and the largest distance read, k of them, L the logarithm of
+// the largest over the smallest. It is smooth, and nothing where it was read.
 func (f *forward) lawUncertainty(x []float64, s *State) float64 {
-	if math.IsInf(s.Hand, 1) || f.hand < 0 || len(f.distances) == 0 {
+	n := len(f.distances)
+	if math.IsInf(s.Hand, 1) || f.hand < 0 || n == 0 {
 		return 0
 	}
-	away, spread := math.Inf(1), lawSpread/float64(len(f.distances))
-	for _, d := range f.distances {
-		away = math.Min(away, math.Abs(math.Log(s.Hand/d)))
-	}
-	if s.Hand > f.distances[0] && s.Hand < f.distances[len(f.distances)-1] {
-		spread *= lawBetween
-	}
-	if !(away > 0) {
-		return 0
+	whole := 1 + math.Log(f.distances[n-1]/f.distances[0])
+	away := whole * lawSpread / float64(n)
+	for _, i := range slices.Compact([]int{0, n / 2, n - 1}) {
+		away *= math.Log(s.Hand/f.distances[i]) / whole
 	}
 	f.at(x, s)
-	return math.Abs(f.resonance.PerTop*f.handCapacitance(x, s.Hand)) * spread * away
+	return math.Abs(f.resonance.PerTop * f.handCapacitance(x, s.Hand) * away)
 }
 
 // thinned takes mostHands of a longer list, evenly by their place in it.
