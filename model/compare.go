@@ -42,7 +42,7 @@ func Compare(a, b *Result) Comparison {
 	common := commonErrors(a, b)
 	for _, lists := range [][2][]Estimate{{a.Parameters, b.Parameters}, {a.Derived, b.Derived}} {
 		for _, e := range lists[0] {
-			if o := b.Find(e.Name, e.Core, e.Part, e.Hand); o != nil {
+			if o := b.Find(e.Name, e.Core, e.Part, e.Hand); o != nil && !ofBench(e.Name) {
 				out.Changes = append(out.Changes, compare(a, b, e, *o, common))
 			}
 		}

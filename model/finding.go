@@ -1,6 +1,7 @@
 package model
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -182,6 +183,7 @@ func (r *Result) contradictions() []Finding {
 	if f, found := r.tolerancesContradicted(); found && len(pulls) == 0 {
 		pulls = append(pulls, f)
 	}
+	slices.SortStableFunc(pulls, func(a, b Finding) int { return cmp.Compare(math.Abs(b.Other), math.Abs(a.Other)) }) // the likeliest cause first
 	return pulls
 }
 

@@ -89,8 +89,10 @@ const equivalentLine = "The winding's own capacitance is larger than that of the
 
 // coilWords tells which inductance goes with which capacitance.
 func coilWords(r *model.Result) []string {
-	if !r.Find(model.EffectiveInductance, "", "", 0).Determined || !r.Find(model.Inductance, "", "", 0).Determined {
-		return nil
+	for _, name := range []string{model.EffectiveInductance, model.EffectiveCapacitance, model.Inductance} {
+		if !r.Find(name, "", "", 0).Determined {
+			return nil
+		}
 	}
 	words := []string{"Effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
 		"The inductance in air is that of the whole winding with the same current in all turns."}
