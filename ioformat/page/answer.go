@@ -147,6 +147,11 @@ func theTrust(r *model.Result) string {
 			suspect = append(suspect, fmt.Sprint(r.Readings[i].Line))
 		}
 	}
+	for _, f := range r.Findings {
+		if m := f.Mistake; f.Kind == model.LikelyMistake && m.Kind == model.MistakenReading {
+			suspect = []string{fmt.Sprint(m.Lines[0])} // it explains the others
+		}
+	}
 	s := ""
 	switch {
 	case q.DegreesOfFreedom == 0:

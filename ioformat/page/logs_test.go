@@ -24,7 +24,7 @@ func logs() map[string]string {
 		"only a core":   "frequency [MHz],core\n2.524,\n1.946,rod\n1.947,rod\n2.525,\n",
 		"core always":   "frequency [MHz],added [pF],core\n1.946,,rod\n1.275,4.7,rod\n0.975,10,rod\n",
 		"core at 30 %":  "frequency [MHz],added [pF],core,covered [%]\n2.524,,,\n1.635,4.7,,\n1.246,10,,\n2.25,,a & b,30\n1.44,4.7,a & b,30\n",
-		"misread":       "frequency [MHz],frequency ± [kHz],added [pF]\n2.524,0.8,\n1.959,0.8,2.2\n1.535,0.8,4.7\n1.246,0.8,10\n2.525,0.8,\n1.439,0.8,4.7+2.2\n1.072,0.8,10+4.7\n1.1665,0.8,10+2.2\n",
+		"misread":       "frequency [MHz],frequency ± [kHz],added [pF]\n2.519,0.8,\n1.937,0.8,2.2\n1.513,0.8,4.7\n1.230,0.8,10\n2.519,0.8,\n1.420,0.8,4.7+2.2\n1.059,0.8,10+4.7\n1.137,0.8,10+2.2\n",
 		"scattered":     "frequency [MHz],frequency ± [kHz],added [pF]\n2.520,0.8,\n1.964,0.8,2.2\n1.631,0.8,4.7\n1.251,0.8,10\n2.531,0.8,\n1.434,0.8,4.7+2.2\n1.077,0.8,10+4.7\n",
 		"left out":      "frequency [MHz],added [pF],use,note\n2.524,,,\"<b>as \"\"built\"\"</b>\"\n1.959,2.2,,\n1.635,4.7,,\n1.246,10,,\n1.1,10,no,probe fell\n",
 	}
