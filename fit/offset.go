@@ -18,8 +18,11 @@ func (v *solver) forgive() {
 }
 
 // enough tells whether the whole Gauss–Newton step that is left is so far below
-// Settings.Offset that all to come add up to less, though each be 0.99 of the one before.
+// Settings.Offset that all to come add up to less: to a tenth of it by the rate at which
+// steps shrink, or though each be 0.99 of the one before.
 func (v *solver) enough(s proposal) bool {
-	const share = 0.01
-	return s.predicted >= 0 && math.Sqrt(s.predicted) <= share*v.set.Offset*v.a.row
+	most := v.set.Offset * v.a.row
+	step := math.Sqrt(s.predicted)
+	rate := s.size / v.last
+	return step <= 0.01*most || v.last <= telling && rate < 0.99 && step <= 0.1*most*(1-rate)
 }

@@ -45,10 +45,10 @@ type Result struct {
 // ones that are held: these are constants, and their rows tell of the common ones.
 func (r *Result) coreRows(held []bool) []float64 {
 	m := r.Params - len(r.OwnDiagonal)
-	rows := r.R
+	rows := r.R[:len(r.R):len(r.R)]
 	for i := range r.OwnDiagonal {
 		if held[m+i] {
-			rows = append(rows[:len(rows):len(rows)], r.OwnRows[i*m:][:m]...)
+			rows = append(rows, r.OwnRows[i*m:][:m]...)
 		}
 	}
 	return rows

@@ -23,8 +23,8 @@ type Settings struct {
 	// also counts as converged if it stopped where the Gauss–Newton step left
 	// would change the fitted values by no more than this, in standard
 	// uncertainties (after the relative offset of D. M. Bates and D. G. Watts,
-	// Technometrics 23, 1981, 179–183), and it ends where that step is a hundredth
-	// of this. 0 means never.
+	// Technometrics 23, 1981, 179–183), and it ends where all steps to come change
+	// them by less. 0 means never.
 	Offset float64
 	// Uncertainty says what SolveScaled may do to the stated uncertainties.
 	Uncertainty Uncertainty
