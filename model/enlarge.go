@@ -15,6 +15,10 @@ type enlarged struct {
 	judged     fit.Result  // with that scale for all alike, by which the model is judged
 }
 
+// mostReweighed is how often the model's own uncertainty is taken anew at most; once or
+// twice is enough where the readings determine the core's gain.
+const mostReweighed = 5
+
 // enlarge solves p from x with the readings' uncertainties enlarged as their
 // scatter asks.
 //
@@ -30,7 +34,7 @@ func (p *problem) enlarge(x []float64, s fit.Settings) (e enlarged, err error) {
 	if e.Result, e.scatter, err = p.solve(x, true, s); err != nil {
 		return e, err
 	}
-	for range 3 {
+	for range mostReweighed {
 		if !e.Status.Converged() || !p.reweigh(e.X) {
 			break
 		}
@@ -64,14 +68,14 @@ func (p *problem) enlarge(x []float64, s fit.Settings) (e enlarged, err error) {
 // reweigh takes what the model adds to the readings' uncertainties from where a fit
 // has come to, and tells whether that changes anything.
 func (p *problem) reweigh(x []float64) (changed bool) {
-	const little = 0.01
+	const little = 1e-3
 	for k, i := range p.rows {
 		r := &p.log.Readings[i]
 		if !r.State.partly() {
 			continue
 		}
 		if p.place(&r.State) >= 0 {
-			if m := p.modelUncertainty(x, &r.State); finite(m) && math.Abs(m-p.model[k]) > little/10*p.model[k] {
+			if m := p.modelUncertainty(x, &r.State); finite(m) && math.Abs(m-p.model[k]) > little*p.model[k] {
 				p.model[k], changed = m, true
 			}
 		}

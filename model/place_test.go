@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+
+	"fitcoil/fit"
 )
 
 // The model errs alike in all readings with the core in one place: of sessions simulated
@@ -112,5 +114,28 @@ func TestManyPlacesFewUnknowns(t *testing.T) {
 	}
 	if e := r.Find(CoreGain, "rod", "", 0); !e.Determined || e.Uncertainty > 0.02*e.Value {
 		t.Errorf("gain %+v", e)
+	}
+}
+
+// Every unknown can move: its bounds leave room, and a fit of a coil as drawn puts none but
+// the share to one. Two readings that err alike by a per cent, with the core in one place,
+// then are that place's error, not misfit.
+func TestEveryUnknownMoves(t *testing.T) {
+	drawn := mustDraw(t, slim()["thick beads"])
+	steps := []step{added(), added(2.2), added(4.7), added(10), added().rod(1), added(4.7).rod(1), added().rod(0.5), added(4.7).rod(0.5)}
+	session := asDrawn(t, drawn, 0.4e-12, 1, steps...)
+	session.Ladder, session.Drawn = nil, nil
+	for i := len(steps) - 2; i < len(steps); i++ {
+		session.Log.Readings[i].Frequency *= 1.01
+	}
+	r := mustFit(t, session)
+	p := r.problem
+	for i := range p.n {
+		if !(p.Lower[i] < p.Upper[i]) || i != p.share && r.fit.AtBound[i] != fit.Free {
+			t.Errorf("unknown %d of %d: %v to %v, %v", i, p.n, p.Lower[i], p.Upper[i], r.fit.AtBound[i])
+		}
+	}
+	if len(p.places) != 1 || !(r.Quality.PValue > 0.01) {
+		t.Errorf("%d places, p = %v", len(p.places), r.Quality.PValue)
 	}
 }

@@ -323,6 +323,9 @@ func (f *forward) bounds() (lower, upper []float64) {
 	for _, l := range f.lots {
 		set(l.at, -30, 30)
 	}
+	for _, l := range f.places {
+		set(l.at, -30, 30)
+	}
 	for i, k := range f.partAt {
 		switch {
 		case k >= 0 && f.parts[i].Known:
