@@ -87,7 +87,7 @@ func (c *call) capture(o captureOptions) error {
 	}
 	sweeps = append(sweeps, driven(list, set)...)
 	if o.log != "" && !c.opt.force {
-		if err := unaliased(list, o.log); err != nil {
+		if err := loggable(list, o.log); err != nil {
 			return err
 		}
 	}
@@ -187,12 +187,12 @@ func (c *call) captures(opt waveform.Options, set ringing.Settings) (list []repo
 	return list, sweeps, nil
 }
 
-// unaliased refuses captures whose frequency may be that of an alias: in a log
-// nobody would notice.
-func unaliased(list []report.Captured, log string) error {
+// loggable refuses captures whose frequency may be that of an alias, or has no
+// uncertainty: in a log nobody would notice.
+func loggable(list []report.Captured, log string) error {
 	for _, k := range list {
 		for _, n := range k.Result.Notes {
-			if n.Kind == ringing.MayBeAliased {
+			if n.Kind == ringing.MayBeAliased || n.Kind == ringing.NotOneSine && k.Result.Unclaimed {
 				return &captureError{k.Capture.Name, fmt.Errorf("not added to %s: %s; or add it as it is with --force", shown(log), n)}
 			}
 		}

@@ -15,6 +15,7 @@ import (
 // Row is a reading to write into a log.
 type Row struct {
 	Frequency, Uncertainty float64 // Hz; the latter standard
+	Unclaimed              bool    // no ± is to be written, only the digits that mean anything
 	Amplitude              float64 // NaN when not recorded
 	AmplitudeUnit          string  // "V", another unit, or "" for an unknown one
 	Quality                float64 // NaN when not recorded
@@ -131,7 +132,7 @@ func (w *writer) unit(col column, usual string) (u quantity.Unit, suffix string)
 // numbers writes what was measured.
 func (w *writer) numbers(row Row) {
 	u, suffix := w.unit(frequency, "MHz")
-	if w.columns.at[frequencyPM] < 0 {
+	if w.columns.at[frequencyPM] < 0 || row.Unclaimed {
 		w.set(frequency, w.number(implying(u.FromSI(row.Frequency), u.FromSI(row.Uncertainty)))+suffix)
 	} else {
 		text := u.Format(row.Frequency, row.Uncertainty/10) // a digit more than is shown to people

@@ -242,12 +242,21 @@ func spectrumPanel(s ringing.Spectrum, r *ringing.Result) chart.Panel {
 func captureAlt(r *ringing.Result) string {
 	s := fmt.Sprintf("A %s voltage", r.Kind)
 	if e := r.Resonance; e.Determined {
-		s += " of " + quantity.Format(e.Value, e.Uncertainty, "Hz").String()
+		s += " of " + estimateText(e, "Hz")
 	}
 	if e := r.Quality; e.Determined {
-		s += ", quality factor " + quantity.Format(e.Value, e.Uncertainty, "").String()
+		s += ", quality factor " + estimateText(e, "")
 	}
 	return s + ", with the fit, what the fit leaves, the first cycles in detail, and the spectrum of both."
+}
+
+// estimateText writes a quantity with its ±, if any is claimed.
+func estimateText(e ringing.Estimate, unit string) string {
+	t := quantity.Format(e.Value, e.Uncertainty, unit)
+	if e.Unclaimed {
+		t.Uncertainty = ""
+	}
+	return t.String()
 }
 
 // toneTable lists what was fitted.
@@ -257,7 +266,7 @@ func toneTable(r *ringing.Result) chart.Table {
 		if !e.Determined {
 			return quantity.Undetermined
 		}
-		return quantity.Format(e.Value, e.Uncertainty, e.Unit).String()
+		return estimateText(e, e.Unit)
 	}
 	for _, tone := range r.Tones {
 		t.Rows = append(t.Rows, []string{tone.Relation.String(), cell(tone.Frequency), cell(tone.Amplitude)})

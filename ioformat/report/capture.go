@@ -47,7 +47,11 @@ func captureText(b *strings.Builder, c Captured) {
 	}
 	fmt.Fprintf(b, "%s: %s of %s, %s apart\n", recordName(c.Capture), count(n, "sample"), column,
 		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s"))
-	section(b, fmt.Sprintf("A %s tone", r.Kind), "± is one standard uncertainty")
+	claim := "± is one standard uncertainty"
+	if r.Unclaimed {
+		claim = "without ±: see the notes"
+	}
+	section(b, fmt.Sprintf("A %s tone", r.Kind), claim)
 	unit := c.Capture.Unit
 	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
 	type quantityRow struct {
@@ -97,9 +101,12 @@ func modeText(b *strings.Builder, r *ringing.Result, unit string) {
 	}
 	b.WriteString(t.text())
 	f1, f2 := r.Modes[0].Natural, r.Modes[1].Natural
-	u := math.Sqrt(math.Max(0, r.Covariance[0][0]+r.Covariance[2][2]-2*r.Covariance[0][2]))
+	split := ringing.Estimate{Value: math.Abs(f2.Value - f1.Value), Unclaimed: r.Unclaimed, Uncertainty: math.Hypot(f1.Uncertainty, f2.Uncertainty)}
+	if v := r.Covariance; v != nil {
+		split.Uncertainty = math.Sqrt(math.Max(0, v[0][0]+v[2][2]-2*v[0][2]))
+	}
 	fmt.Fprintf(b, "  split of the first two: %s, %s of the lower one\n",
-		quantity.Format(math.Abs(f2.Value-f1.Value), u, "Hz"), share(math.Abs(f2.Value-f1.Value)/math.Min(f1.Value, f2.Value)))
+		ringText(split, "Hz"), share(math.Abs(f2.Value-f1.Value)/math.Min(f1.Value, f2.Value)))
 }
 
 // share writes a ratio in percent.
@@ -142,16 +149,18 @@ func burstText(b *strings.Builder, r *ringing.Result) {
 	for _, s := range r.Bursts {
 		q, apart := "-", ""
 		if s.Tone.Quality.Determined && r.Kind == ringing.Decay {
-			q = quantity.Format(s.Tone.Quality.Value, s.Tone.Quality.Uncertainty, "").String()
+			q = ringText(s.Tone.Quality, "")
 		}
 		if s.Apart {
 			apart = "left out"
 		}
-		f := s.Tone.Natural
 		t.row(quantity.FormatValue(s.Start, 4, "s").String(), quantity.FormatValue(s.End, 4, "s").String(),
-			fmt.Sprintf("%.0f", s.Cycles), quantity.Format(f.Value, f.Uncertainty, "Hz").String(), q, apart)
+			fmt.Sprintf("%.0f", s.Cycles), ringText(s.Tone.Natural, "Hz"), q, apart)
 	}
 	b.WriteString(t.text())
+	if n := len(r.Bursts); r.Found > n {
+		fmt.Fprintf(b, "  %d of %d rings found were fitted; the others are too short, hold no tone, or are not among the loudest\n", n, r.Found)
+	}
 }
 
 // usedText says how much of the capture was fitted, and why the rest wasn't.
@@ -193,6 +202,18 @@ func captureNotes(c Captured) []string {
 	return notes
 }
 
+// notClaimed stands for an interval where more is wrong than noise.
+const notClaimed = "not claimed"
+
+// ringText writes a quantity with its ±, if any is claimed.
+func ringText(e ringing.Estimate, unit string) string {
+	t := quantity.Format(e.Value, e.Uncertainty, unit)
+	if e.Unclaimed {
+		t.Uncertainty = ""
+	}
+	return t.String()
+}
+
 // ringCells returns value, uncertainty, unit and interval.
 func ringCells(e ringing.Estimate, unit string) []string {
 	if !e.Determined {
@@ -208,6 +229,9 @@ func ringCells(e ringing.Estimate, unit string) []string {
 	if base != "" {
 		unit = v.Unit
 	}
+	if e.Unclaimed {
+		return []string{v.Value, "", unit, notClaimed}
+	}
 	return []string{v.Value, v.Uncertainty, unit, i.Low + " to " + i.High}
 }
 
@@ -215,7 +239,7 @@ func ringCells(e ringing.Estimate, unit string) []string {
 // was taken in. Its note holds what the capture leaves in doubt.
 func Row(c Captured, words []string) benchlog.Row {
 	r := c.Result
-	row := benchlog.Row{Frequency: r.Resonance.Value, Uncertainty: r.Resonance.Uncertainty,
+	row := benchlog.Row{Frequency: r.Resonance.Value, Uncertainty: r.Resonance.Uncertainty, Unclaimed: r.Resonance.Unclaimed,
 		Amplitude: math.NaN(), AmplitudeUnit: c.Capture.Unit, Quality: math.NaN(), State: words, Cautions: captureNotes(c)}
 	if r.Amplitude.Determined {
 		row.Amplitude = r.Amplitude.Value

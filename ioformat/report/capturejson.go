@@ -119,18 +119,23 @@ func (j *jsonCapture) modes(r *ringing.Result, unit string) {
 	if len(r.Modes) == 0 {
 		return
 	}
-	j.Covariance = &jsonMatrix{Matrix: r.Covariance}
+	names := []string{}
 	for i, m := range r.Modes {
 		j.Modes = append(j.Modes, jsonMode{ring("frequency", m.Natural, "Hz"), ring("quality_factor", m.Quality, "1"),
 			ring("amplitude", m.Amplitude, unit)})
-		j.Covariance.Names = append(j.Covariance.Names, fmt.Sprintf("frequency_%d", i+1), fmt.Sprintf("quality_factor_%d", i+1))
+		names = append(names, fmt.Sprintf("frequency_%d", i+1), fmt.Sprintf("quality_factor_%d", i+1))
+	}
+	if r.Covariance != nil {
+		j.Covariance = &jsonMatrix{names, r.Covariance}
 	}
 }
 
 // ring is estimate for what ringing found.
 func ring(name string, e ringing.Estimate, unit string) jsonEstimate {
 	j := jsonEstimate{Name: name, Unit: unit, Determined: e.Determined}
-	if e.Determined {
+	if e.Determined && e.Unclaimed {
+		j.Value = number(e.Value)
+	} else if e.Determined {
 		j.Value, j.Uncertainty = number(e.Value), number(e.Uncertainty)
 		if !math.IsInf(e.Interval[0], 0) && !math.IsInf(e.Interval[1], 0) {
 			j.Interval = &[2]float64{e.Interval[0], e.Interval[1]}

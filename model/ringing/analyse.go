@@ -48,7 +48,7 @@ func Analyse(signal Signal, set Settings) (*Result, error) {
 	a.progress(0.2)
 	f, err := a.choose(list)
 	if err != nil {
-		return nil, tooSlow(err, list, slow)
+		return nil, a.tooFew(err, list, slow)
 	}
 	a.progress(0.9)
 	r := a.result(f)
@@ -83,9 +83,9 @@ func (a *analysis) need() float64 {
 	return math.Log(float64(len(a.signal.Samples)) / chance)
 }
 
-// tooSlow turns a missing tone or fit into too few cycles where there was a
-// slower and stronger peak.
-func tooSlow(err error, list []candidate, slow candidate) error {
+// tooFew turns a missing tone or fit into too few cycles where there was a
+// slower and stronger peak, or something brief.
+func (a *analysis) tooFew(err error, list []candidate, slow candidate) error {
 	r, ok := err.(*Refusal)
 	if !ok || r.Reason != NoTone && r.Reason != NoFit {
 		return err
@@ -97,6 +97,9 @@ func tooSlow(err error, list []candidate, slow candidate) error {
 	}
 	if slow.power > r.Need*r.Need/2 {
 		return &Refusal{Reason: TooFewCycles, Got: slow.cycles, Need: fewestCycles, Short: Slow}
+	}
+	if len(list) == 0 && profileOf(a.signal.Samples).brief() {
+		return &Refusal{Reason: TooFewCycles, Need: fewestCycles, Short: Over}
 	}
 	return err
 }
@@ -152,7 +155,7 @@ func (a *analysis) choose(list []candidate) (best finding, err error) {
 		}
 		f := finding{rings: rings, found: found}
 		if f.decays(a.signal.Interval) {
-			t := f.loudest().fit.tones[0]
+			t := f.loudest().whole().fit.tones[0]
 			if v, _ := f.loudest().amplitude(0); v*v/t.alpha > energy {
 				best, energy = f, v*v/t.alpha
 			}

@@ -145,7 +145,7 @@ func (c colour) autocovariance(lags int) []float64 {
 
 // colouring returns ΣQ, Σ being the covariance of noise of colour c: the
 // columns filtered by its density, with zero padding against the circle's
-// closing. Real and imaginary parts make one complex record.
+// closing.
 func (s *series) colouring(q [][]float64, c colour) [][]float64 {
 	out := make([][]float64, len(q))
 	if c.white() {
@@ -156,36 +156,56 @@ func (s *series) colouring(q [][]float64, c colour) [][]float64 {
 		return out
 	}
 	n := len(s.re)
-	size := padded(n + n/8 + mostOrders)
+	size := quick(n + n/8 + mostOrders)
 	fft := fourier.NewCmplxFFT(size)
 	density := make([]float64, size/2+1)
 	for k := range density {
 		density[k] = c.density(2*math.Pi*float64(k)/float64(size)) / float64(size)
 	}
-	z, f := make([]complex128, size), make([]complex128, size)
 	for i, col := range q {
+		out[i] = make([]float64, len(col))
+	}
+	z, f := make([]complex128, size), make([]complex128, size)
+	from, to := s.records(q), s.records(out)
+	for i, r := range from {
 		clear(z)
 		for m := range n {
-			z[m] = complex(col[m], 0)
-			if s.im != nil {
-				z[m] = complex(col[m], col[n+m])
-			}
+			z[m] = complex(r[0][m], r[1][m])
 		}
 		fft.Coefficients(f, z)
 		for k := range f {
 			f[k] *= complex(density[min(k, size-k)], 0)
 		}
 		fft.Sequence(z, f)
-		out[i] = make([]float64, len(col))
 		for m := range n {
-			out[i][m] = real(z[m])
-			if s.im != nil {
-				out[i][n+m] = imag(z[m])
-			}
+			to[i][0][m], to[i][1][m] = real(z[m]), imag(z[m])
 		}
-		s.blank(out[i])
+	}
+	for _, col := range out {
+		s.blank(col)
 	}
 	return out
+}
+
+// records returns the columns as real and imaginary parts of complex ones: of a
+// column its own, or, where columns are real, of two at a time, since an even
+// density keeps them apart.
+func (s *series) records(columns [][]float64) (list [][2][]float64) {
+	n := len(s.re)
+	if s.im != nil {
+		for _, c := range columns {
+			list = append(list, [2][]float64{c[:n], c[n:]})
+		}
+		return list
+	}
+	for i := 0; i < len(columns); i += 2 {
+		r := [2][]float64{columns[i], make([]float64, n)}
+		if i+1 < len(columns) {
+			r[1] = columns[i+1]
+		}
+		list = append(list, r)
+	}
+	return list
 }
 
 // local returns the share of all frequencies over which the density around

@@ -9,7 +9,7 @@ import (
 
 // result puts together what the rings of a capture say.
 func (a *analysis) result(f finding) *Result {
-	r := &Result{Clipping: a.scan.clip}
+	r := &Result{Clipping: a.scan.clip, Found: f.found}
 	rings, loudest := f.rings, f.loudest()
 	e := loudest.estimator()
 	for k := range loudest.fit.tones {
@@ -54,10 +54,11 @@ func (a *analysis) result(f finding) *Result {
 	}
 	r.modes(e, relative)
 	a.use(r, rings)
-	r.Notes = a.notes(r, rings, loudest, f.found, scale)
+	r.Notes = a.notes(r, rings, loudest, scale)
 	if apart > 0 {
 		r.Notes = append(r.Notes, Note{BurstsDisagree, [4]float64{r.Resonance.Value, other, float64(apart), float64(len(rings))}})
 	}
+	r.disclaim()
 	return r
 }
 

@@ -31,7 +31,7 @@ func TestWords(t *testing.T) {
 	for r := TooFewSamples; r <= NoFit; r++ {
 		texts = append(texts, (&Refusal{Reason: r, Got: 1.234567, Need: 3, Index: 4}).Error())
 	}
-	for _, why := range []Short{Dies, Slow} {
+	for _, why := range []Short{Dies, Slow, Over} {
 		texts = append(texts, (&Refusal{Reason: TooFewCycles, Got: 1.234567, Need: 3, Short: why}).Error())
 	}
 	for k := Beating; k <= BurstsDisagree; k++ {

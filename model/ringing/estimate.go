@@ -14,6 +14,9 @@ type Estimate struct {
 	Uncertainty float64    // standard uncertainty
 	Interval    [2]float64 // 95 %
 	Determined  bool
+	// Unclaimed tells that more is wrong than noise: Uncertainty says how many
+	// digits mean anything, and is no standard uncertainty, nor Interval one.
+	Unclaimed bool
 }
 
 // vague is the relative standard uncertainty above which a positive quantity

@@ -40,12 +40,13 @@ func (c candidate) weight() float64 { return c.amplitude * math.Sqrt(c.omega) }
 func find(y []float64, need float64) (list []candidate, slow candidate) {
 	for factor := 1; ; factor *= coarsening {
 		slow = candidate{} // what looks slow in a chunk may have more cycles in the whole
+		p := profileOf(y)
 		longest := true
 		for rows := chunkRows; rows >= shortestChunk; rows /= chunkStep {
 			if rows/chunkStep >= len(y) {
 				continue
 			}
-			for _, from := range loudestChunks(y, min(rows, len(y))) {
+			for _, from := range p.loudest(min(rows, len(y))) {
 				chunk := slices.Clone(y[from:min(from+rows, len(y))])
 				seen, s := look(chunk, float64(factor), need)
 				list = append(list, seen...)
@@ -119,78 +120,18 @@ func look(chunk []float64, factor, need float64) (list []candidate, slow candida
 	return list, slow
 }
 
-// loudestChunks returns the starts of the half-overlapping chunks with the
-// greatest variance, and of those whose slopes have the greatest: what is slow
-// and lasts drowns a ring in the one, not in the other.
-func loudestChunks(y []float64, rows int) []int {
-	if len(y) <= rows {
-		return []int{0}
-	}
-	type chunk struct {
-		from            int
-		variance, slope float64
-	}
-	var list []chunk
-	add := func(from int) {
-		c := chunk{from: from}
-		c.variance, c.slope = restless(y[from : from+rows])
-		list = append(list, c)
-	}
-	for from := 0; from+rows <= len(y); from += rows / 2 {
-		add(from)
-	}
-	if rest := len(y) - rows; rest%(rows/2) != 0 {
-		add(rest)
-	}
-	var starts []int
-	for _, order := range []func(a, b chunk) int{
-		func(a, b chunk) int { return cmp.Compare(b.variance, a.variance) },
-		func(a, b chunk) int {
-			return cmp.Or(cmp.Compare(b.slope, a.slope), cmp.Compare(b.variance, a.variance))
-		},
-	} {
-		var first []chunk // in order: a long record has too many to sort them all
-		for _, c := range list {
-			k := len(first)
-			for k > 0 && order(c, first[k-1]) < 0 {
-				k--
-			}
-			if k < loudest {
-				first = slices.Insert(first, k, c)
-				first = first[:min(loudest, len(first))]
-			}
-		}
-		for _, c := range first {
-			if !slices.Contains(starts, c.from) {
-				starts = append(starts, c.from)
-			}
-		}
-	}
-	return starts
-}
-
-// variance is that of y.
+// variance is taken about the first sample, then shifted: one pass, and the
+// offset does not cancel digits.
 func variance(y []float64) float64 {
-	v, _ := restless(y)
-	return v
-}
-
-// restless returns the variance of y and the sum of its steps squared. The variance is
-// taken about the first sample, then shifted: one pass, and the offset does not cancel
-// digits.
-func restless(y []float64) (variance, steps float64) {
 	var s, q float64
 	y0 := y[0]
-	last := y0
 	for _, v := range y {
-		d, step := v-y0, v-last
+		d := v - y0
 		s += d
 		q += d * d
-		steps += step * step
-		last = v
 	}
 	n := float64(len(y))
-	return (q - s*s/n) / n, steps
+	return (q - s*s/n) / n
 }
 
 // averaged returns the means of each block of samples; a last, incomplete

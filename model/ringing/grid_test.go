@@ -71,7 +71,7 @@ func describe(r *Result, err error, ratio float64, seed int) string {
 
 // bothRight tells whether both modes were found within 4 u.
 func bothRight(r *Result, tr truth) bool {
-	if r == nil {
+	if r == nil || r.Unclaimed {
 		return false
 	}
 	found := func(f, q float64) bool {

@@ -145,37 +145,44 @@ func (p *pieces) joinable(i int, c candidate) int {
 func (a *analysis) together(p *pieces, i, last int, group *ring, c candidate) *ring {
 	st := stretch{p.list[i].from, p.list[last].to}
 	like := a.like
-	a.like = tone{}
+	own := []*ring{group, a.piece(p, i+1, c), p.fits[last]}
+	a.like = tone{} // a swell alone seems to last too short
 	defer func() { a.like = like }()
 	r, err := a.decay(st, c)
-	if err != nil {
-		return nil
+	if err == nil && !a.explains(r, own) {
+		// What comes before the onset, or the blow, may have misled the fit.
+		st.from += int(math.Ceil(math.Pi / c.omega))
+		r, err = a.decay(st, c)
 	}
-	const worse = 1.3 // of the sum of squares; separate fits have more parameters
-	var one, apart float64
-	for _, g := range []*ring{group, a.piece(p, i+1, c), p.fits[last]} {
-		if g == nil {
-			continue
-		}
-		part := stretch{g.from, min(g.to, r.to)}
-		if part.from < r.from || part.len() <= 0 {
-			continue
-		}
-		one += a.squares(r, part)
-		apart += a.squares(g, part)
-	}
-	if apart == 0 { // too short to be fitted alone
-		const unexplained = 0.03 // of the energy
-		whole := stretch{r.from, r.to}
-		one, apart = a.squares(r, whole), unexplained*float64(r.len())*variance(a.signal.Samples[r.from:r.to])
-	}
-	if one > worse*apart {
+	if err != nil || !a.explains(r, own) {
 		return nil
 	}
 	if r, err = a.settled(r, st, c); err != nil {
 		return nil
 	}
 	return r
+}
+
+// explains reports whether the fit of a ring over several pieces leaves no
+// clearly more than their own fits leave, or little where they have none.
+func (a *analysis) explains(r *ring, own []*ring) bool {
+	const worse = 1.3 // of the sum of squares; separate fits have more parameters
+	var one, apart float64
+	for _, g := range own {
+		if g == nil {
+			continue
+		}
+		if part := (stretch{max(g.from, r.from), min(g.to, r.to)}); part.len() > 0 {
+			one += a.squares(r, part)
+			apart += a.squares(g, part)
+		}
+	}
+	if apart == 0 { // too short to be fitted alone
+		const unexplained = 0.03 // of the energy
+		whole := stretch{r.from, r.to}
+		one, apart = a.squares(r, whole), unexplained*float64(r.len())*variance(a.signal.Samples[r.from:r.to])
+	}
+	return one <= worse*apart
 }
 
 // squares returns the sum of squared residuals of a ring's fit over the samples

@@ -34,11 +34,11 @@ func TestModes(t *testing.T) {
 // The uncertainty of the split covers its scatter over captures, and is not far
 // larger.
 func TestSplitScatters(t *testing.T) {
-	n := repetitions(16)
+	const n = 60 // beyond the bounds by chance once in 10⁵: χ² of 60
 	rng := rand.New(rand.NewPCG(8, 8))
 	var squares rms
 	for range n {
-		c := invented{n: 3000, interval: 20e-9, sigma: 0.01, step: 0.01,
+		c := invented{n: 900, interval: 50e-9, sigma: 0.01, step: 0.01,
 			tones: []sine{natural(1, 1.5e6, 30, anyPhase(rng)), natural(0.7, 1.62e6, 30, anyPhase(rng))}}
 		r, err := Analyse(c.signal(rng), Settings{Columns: 1})
 		if err != nil || len(r.Modes) != 2 {
@@ -48,7 +48,7 @@ func TestSplitScatters(t *testing.T) {
 		split := math.Abs(r.Modes[1].Natural.Value - r.Modes[0].Natural.Value)
 		squares.add((split - 0.12e6) / math.Sqrt(v[0][0]+v[2][2]-2*v[0][2]))
 	}
-	if z := squares.value(); z > 1.6 || z < 0.4 {
+	if z := squares.value(); z > 1.4 || z < 0.6 {
 		t.Errorf("rms z of the split is %g", z)
 	}
 }

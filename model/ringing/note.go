@@ -26,7 +26,6 @@ const (
 	FewSteps                          // (amplitude in steps of the converter)
 	Growing                           // (amplitude ratio end to beginning)
 	BurstsDiffer                      // (Birge ratio)
-	BurstsUnused                      // (number left out, number found)
 	Drifting                          // (V, over the burst)
 	FewDigits                         // (relative standard uncertainty of the interval)
 	NotOneSine                        // (residual at the beginning over that of noise)
@@ -68,18 +67,15 @@ func (n Note) String() string {
 		return fmt.Sprintf("the amplitude grows to %s of what it was: not a free decay, so no quality factor", a)
 	case BurstsDiffer:
 		return fmt.Sprintf("the bursts differ by %s times what their uncertainties allow; the uncertainty of the mean is scaled by it", a)
-	case BurstsUnused:
-		return fmt.Sprintf("%s of %s bursts were left out: too short, without a tone, or not among the loudest", a, b)
 	case Drifting:
 		return fmt.Sprintf("the middle line drifts by %s V during the burst; the fit follows it", a)
 	case FewDigits:
 		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
 	case NotOneSine:
-		s := fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise; half of what start and end of the ring differ by is in the ±", a)
 		if n.Values[0] > noUncertainty {
-			s += ", which is no standard uncertainty then: more is wrong than noise"
+			return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise, so that no ± is claimed; look at the residuals for what else is there", a)
 		}
-		return s
+		return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise; half of what start and end of the ring differ by is in the ±", a)
 	case StartAndEndDiffer:
 		return startAndEnd(n.Values)
 	case Driven:
@@ -95,7 +91,7 @@ func startAndEnd(v [4]float64) string {
 	if v[2] > 0 && v[3] > 0 {
 		s += fmt.Sprintf("; quality factor %s, then %s", short(v[2]), short(v[3]))
 	}
-	return s + "; a frequency or a loss that moves with the amplitude, a limiter, or a drive that goes on would do this; the end is reported, and half of what still differs is in the ±"
+	return s + "; a frequency or a loss that moves with the amplitude, a limiter, or a drive that goes on would do this; the end is reported, and half of what still differs is in the ±, where one is given"
 }
 
 // hertz writes enough digits to tell two frequencies apart.

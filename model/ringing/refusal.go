@@ -36,6 +36,7 @@ const (
 	RecordEnds Short = iota // a tone goes on behind the end
 	Dies                    // the ring has died away
 	Slow                    // the strongest thing in the capture is slow: a tone, a step or a drift
+	Over                    // what stands out is over before it has swung
 )
 
 func (r *Refusal) Error() string {
@@ -49,13 +50,18 @@ func (r *Refusal) Error() string {
 	case Flat:
 		return "all samples are equal: there is no signal; check the probe and the trigger"
 	case NoTone:
+		if r.Got == 0 {
+			return "no tone stands out of the noise; bring the probe closer or average on the scope"
+		}
 		return fmt.Sprintf("no tone stands out of the noise (the best candidate is %s times its own uncertainty, %s are asked for); bring the probe closer or average on the scope", short(r.Got), short(r.Need))
 	case TooFewCycles:
 		switch r.Short {
 		case Dies:
 			return fmt.Sprintf("the ring has died away after %s cycles, at least %s are needed; let less damp the coil (a probe farther away, no load), or bring the probe closer if noise covers the rest", short(r.Got), short(r.Need))
+		case Over:
+			return fmt.Sprintf("what stands out of the noise is over before it has swung %s times; let less damp the coil (a probe farther away, no load), or choose a faster time base if the ring is only a few samples long", short(r.Need))
 		case Slow:
-			return fmt.Sprintf("nothing in the capture stands out but what makes %s cycles in it, at least %s are needed; if that is the coil's tone, choose a slower time base; if it is a step or a drift with the ring on it, choose a faster one and fewer volts per division, so that the ring fills the screen", short(r.Got), short(r.Need))
+			return fmt.Sprintf("nothing in the capture stands out but what makes %s cycles in it, at least %s are needed; if that is the coil's tone, choose a slower time base; if it is a step or a drift with the ring on it, choose a faster one and fewer volts per division, and let the record begin behind the step (trigger delay), so that the ring fills the screen", short(r.Got), short(r.Need))
 		}
 		return fmt.Sprintf("only %s cycles can be seen, at least %s are needed; choose a slower time base, or let the coil ring longer", short(r.Got), short(r.Need))
 	case TooMuchClipped:

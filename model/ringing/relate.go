@@ -55,7 +55,7 @@ func (l *noteList) add(kind NoteKind, values ...float64) {
 	*l = append(*l, n)
 }
 
-func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, scale float64) []Note {
+func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, scale float64) []Note {
 	var list noteList
 	list.tones(r, loudest)
 	if r.SamplesPerCycle < fewPerCycle {
@@ -78,9 +78,6 @@ func (a *analysis) notes(r *Result, rings []*ring, loudest *ring, found int, sca
 	}
 	if scale > birgeToTell {
 		list.add(BurstsDiffer, scale)
-	}
-	if n := found - len(rings); n > 0 {
-		list.add(BurstsUnused, float64(n), float64(found))
 	}
 	if rel := a.signal.IntervalUncertainty / a.signal.Interval; rel*r.Frequency.Value > intervalTells*r.Frequency.Uncertainty {
 		list.add(FewDigits, rel)

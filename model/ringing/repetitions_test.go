@@ -6,10 +6,10 @@ import (
 )
 
 // repetitions returns how often to simulate what is simulated n times when there
-// is time: a quarter of it under the race detector, which slows all down, and
-// with -short.
+// is time, with -seeds of 4 or more: else, under the race detector, which slows
+// all down, and with -short a quarter of it.
 func repetitions(n int) int {
-	if raceDetector || testing.Short() {
+	if *seeds < many || raceDetector || testing.Short() {
 		return n / 4
 	}
 	return n

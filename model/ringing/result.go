@@ -39,6 +39,9 @@ type Result struct {
 	Modes      []Tone
 	Covariance Covariance
 	Bursts     []Burst // in order of time
+	Found      int     // bursts that there are, those too short, without a tone or not among the loudest included
+	// Unclaimed tells that no estimate has an uncertainty: see [Estimate].
+	Unclaimed bool
 
 	Noise    Noise
 	Clipping Clipping

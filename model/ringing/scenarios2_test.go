@@ -88,15 +88,15 @@ func pulsed() []scenario {
 			return func(t float64) float64 { return s.at(math.Mod(t, 40e-6) - 2e-6) }
 		})},
 		{name: "bursts of two tones", causes: differ, make: turns(1.3)},
-		{name: "bursts 1 % apart", causes: differ, make: turns(1.01)},
+		{name: "bursts 1 % apart", slow: true, causes: differ, make: turns(1.01)},
 		{name: "gated drive, 4 of 20 µs", make: gated(60, 0, 14e-6, 4e-6, 20e-6, 5000)},
-		{name: "gated drive, 2 % beside", make: gated(60, 0.02, 14e-6, 4e-6, 20e-6, 5000)},
+		{name: "gated drive, 2 % beside", slow: true, make: gated(60, 0.02, 14e-6, 4e-6, 20e-6, 5000)},
 		{name: "gated drive, 10 of 50 µs", make: gated(40, -0.01, 35e-6, 10e-6, 50e-6, 10000)},
 		{name: "gated drive, once", make: gated(50, 0.005, 10e-6, 20e-6, 90e-6, 4000)},
 		{name: "square wave, half a period", make: square(8, 1, 0.3e-6, 400)},
 		{name: "square wave, Q 5, 8 cycles in view", make: square(5, 1, -1e-9, 320)},
 		{name: "square wave, one period", make: square(12, 6e-6, 1e-6, 1300)},
-		{name: "square wave, many periods", make: square(15, 10e-6, 1e-6, 8000)},
+		{name: "square wave, many periods", slow: true, make: square(15, 10e-6, 1e-6, 8000)},
 		{name: "ring on an exponential", make: of(20, 1500, func(rng *rand.Rand, s sine) func(float64) float64 {
 			return func(t float64) float64 {
 				x := t - 1e-6
@@ -128,7 +128,7 @@ func crooked() []scenario {
 				return a * math.Cos(w*x-0.02*w*(1-a*a)/(2*s.alpha)+s.phase)
 			}
 		})},
-		{name: "frequency moves a little", causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
+		{name: "frequency moves a little", slow: true, causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
 			return func(t float64) float64 {
 				x := t - 2e-6
 				if x < 0 {
@@ -139,7 +139,7 @@ func crooked() []scenario {
 				return a * math.Cos(w*x-0.002*w*(1-a*a)/(2*s.alpha)+s.phase)
 			}
 		})},
-		{name: "damping by a diode", causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
+		{name: "damping by a diode", slow: true, causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
 			// da/dt = −αa − βa²: more loss at large amplitudes.
 			return func(t float64) float64 {
 				x := t - 2e-6

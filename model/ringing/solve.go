@@ -43,14 +43,19 @@ func (s *series) start(omega, spread float64) tone {
 	c := s.coarse(omega)
 	best, squares := c.startDamping(omega)
 	n := float64(c.used())
+	const bends = 1.03 // a step that fades, if it is half of what is left, makes a parabola take more
 	for c.drifts = bent; c.drifts <= fading; c.drifts++ {
 		moving, less := c.startDamping(omega)
+		fades := c.drifts == fading || squares > bends*less
 		more := c.drifts.functions() - s.drifts.functions()
 		if c.drifts == fading && squares < 2*less {
 			break // tones that aren't found yet leave as much
 		}
 		if n*math.Log(squares/less) > float64(more)*math.Log(n)+clearly {
 			best, squares, s.drifts = moving, less, c.drifts
+		}
+		if !fades {
+			break
 		}
 	}
 	return best
