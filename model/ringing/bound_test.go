@@ -49,7 +49,7 @@ func TestBoundsAgree(t *testing.T) {
 // many captures, for an 8-bit converter: 200 of its steps from crest to
 // crest. The variance of rounding, step²/12, counts as noise.
 func TestBound(t *testing.T) {
-	const trials, step = 60, 0.01
+	const trials, step = 40, 0.01
 	for _, c := range []invented{
 		{n: 1000, interval: 8e-9, tones: []sine{{1, 1.5e6, 0, 0}}},
 		{n: 1000, interval: 8e-9, tones: []sine{natural(1, 1.5e6, 10, 0)}},

@@ -38,7 +38,7 @@ func TestSplitScatters(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
 	var squares rms
 	for range n {
-		c := invented{n: 900, interval: 50e-9, sigma: 0.01, step: 0.01,
+		c := invented{n: 600, interval: 75e-9, sigma: 0.01, step: 0.01,
 			tones: []sine{natural(1, 1.5e6, 30, anyPhase(rng)), natural(0.7, 1.62e6, 30, anyPhase(rng))}}
 		r, err := Analyse(c.signal(rng), Settings{Columns: 1})
 		if err != nil || len(r.Modes) != 2 {

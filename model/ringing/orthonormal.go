@@ -7,9 +7,10 @@ import (
 )
 
 // orthonormal is a set of columns Φ written as Q·T: Q with orthonormal
-// columns, T upper triangular. Modified Gram-Schmidt, each column twice, which
-// keeps Q orthogonal to rounding (Giraud, Langou and Rozložník, Numer. Math.
-// 101 (2005) 87). The columns are few and long, so they are kept whole.
+// columns, T upper triangular. Modified Gram-Schmidt, twice where a column loses
+// much of its length, which keeps Q orthogonal to rounding (Giraud, Langou and
+// Rozložník, Numer. Math. 101 (2005) 87; the criterion is that of Daniel, Gragg,
+// Kaufman and Stewart, Math. Comp. 30 (1976) 772, from memory). The columns are few and long, so they are kept whole.
 type orthonormal struct {
 	q [][]float64
 	t [][]float64 // t[i][j], i ≤ j
@@ -28,14 +29,18 @@ func orthonormalise(cols [][]float64) *orthonormal {
 	}
 	for j, col := range cols {
 		whole := floats.Norm(col, 2)
+		rest := whole
 		for range 2 {
+			before := rest
 			for i := range j {
 				d := floats.Dot(cols[i], col)
 				floats.AddScaled(col, -d, cols[i])
 				o.t[i][j] += d
 			}
+			if rest = floats.Norm(col, 2); rest > before/math.Sqrt2 {
+				break
+			}
 		}
-		rest := floats.Norm(col, 2)
 		if !(rest > dependent*whole) || math.IsInf(rest, 0) {
 			return nil
 		}

@@ -116,7 +116,7 @@ func crooked() []scenario {
 		{name: "soft limiting", causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
 			return func(t float64) float64 { return math.Tanh(2.5*s.at(t-2e-6)) / 2.5 * 2 }
 		})},
-		{name: "frequency moves with amplitude", causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
+		{name: "frequency moves with amplitude", slow: true, causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
 			// ω = ω₀(1 − 0.02 A²): the phase is the integral.
 			return func(t float64) float64 {
 				x := t - 2e-6
