@@ -113,6 +113,9 @@ type finding struct {
 
 // decays reports whether the loudest of the rings dies away.
 func (f finding) decays(interval float64) bool {
+	if f.loudest().fit.tones[0].alpha <= 0 { // a steady tone, whatever pulls at it later on
+		return false
+	}
 	r := f.loudest().whole()
 	t := r.fit.tones[0]
 	return t.alpha > 0 && math.Sqrt(r.cov[1][1]) < vague*t.alpha && t.alpha*float64(r.len())*interval > leastFall
@@ -155,7 +158,7 @@ func (a *analysis) choose(list []candidate) (best finding, err error) {
 		}
 		f := finding{rings: rings, found: found}
 		if f.decays(a.signal.Interval) {
-			t := f.loudest().whole().fit.tones[0]
+			t := f.loudest().fit.tones[0]
 			if v, _ := f.loudest().amplitude(0); v*v/t.alpha > energy {
 				best, energy = f, v*v/t.alpha
 			}
