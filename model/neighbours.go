@@ -5,12 +5,18 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/fit"
 )
 
 // patternLevel is the share of sessions without a pattern in which chance may show one
 // along each of the orders below.
 const patternLevel = 0.005
+
+// faint is the root mean square of standardised residuals below which a pattern in them
+// is far below what is stated anyway, or rounding.
+const faint = 0.1
 
 // mostAlike bounds the autocorrelation by which readings count for fewer.
 const mostAlike = 0.9
@@ -41,6 +47,9 @@ func (r *Result) neighbours() (f Finding, found bool) {
 		values := make([]float64, len(list))
 		for i, o := range list {
 			values[i] = o.value
+		}
+		if floats.Norm(values, 2) < faint*math.Sqrt(float64(len(values))) {
+			return
 		}
 		if rho, p := fit.Neighbours(values); p < patternLevel && rho > f.Value {
 			f, found = Finding{Kind: NeighboursAlike, Name: name, Value: math.Min(rho, mostAlike), Other: p}, true
