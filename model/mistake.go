@@ -51,7 +51,7 @@ func (r *Result) findMistake() *Mistake {
 		return nil
 	}
 	s := r.session
-	s.Robust = false
+	s.Robust, s.alike = false, 0 // what neighbours have in common may be the mistake
 	e := editor{Result: r, excess: r.excess(), least: math.Inf(1)}
 	for _, i := range e.suspectedRows() {
 		e.try(s.leaving(i), omissionPrice, func(o *Result) *Mistake { return o.misread(i) }, i)
