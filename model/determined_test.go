@@ -109,7 +109,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 // A stated uncertainty is never above the enlarged one, however the readings scatter.
 func TestStatedIsNeverAboveEnlarged(t *testing.T) {
 	seen := 0
-	for seed := range uint64(60) {
+	for seed := range uint64(30) {
 		rng := rand.New(rand.NewPCG(144, seed))
 		c := lighthouse()
 		steps, _ := identifiable(rng)
@@ -118,7 +118,10 @@ func TestStatedIsNeverAboveEnlarged(t *testing.T) {
 		for i := range log.Readings {
 			log.Readings[i].Frequency *= math.Exp(6e-4 * rng.NormFloat64())
 		}
-		r := mustFit(t, Session{Log: log, Robust: seed%3 == 0, Lumped: seed%5 == 0})
+		r, err := fitOnly(Session{Log: log, Robust: seed%3 == 0, Lumped: seed%5 == 0})
+		if err != nil {
+			t.Fatal(err)
+		}
 		for _, e := range slices.Concat(r.Parameters, r.Derived) {
 			if !e.Determined || math.IsNaN(e.Uncertainty) {
 				continue
