@@ -1,0 +1,253 @@
+#!/usr/bin/env python3
+"""Works out a bench log anew, from docs/mathematics.md alone: uniform line with top load.
+
+    python3 recompute.py LOG [--known NAME=VALUE,U ...] [--predict "added=3.3,tolerance=5,core=rod,from=0,to=0.5,hand=10" ...]
+
+NAME is inductance (H) or winding_capacitance (F); U is a standard uncertainty. Columns as in
+testdata/lighthouse.csv (MHz, kHz, pF, %, cm). Output: JSON. Needs numpy and scipy; shares no
+code with fitcoil, and solves by other means: resonance by secants on the transfer matrix,
+derivatives by differences, least squares by scipy.
+"""
+import json, math, sys
+import numpy as np
+from scipy.optimize import least_squares
+from scipy.stats import chi2, norm, t as student
+from coil import APART, PLACE, Model, read
+
+
+class Fit(Model):
+    def weights(self, S1, S2):
+        """Readings' stated uncertainties times S1, with the model's; S2 times all."""
+        self.S1, self.S2 = S1, S2
+        self.u = S2 * np.hypot(S1 * self.own, self.alone)
+
+    def weigh(self, x):
+        self.m = self.partly(x, self.rows)
+        shared = [self.count.get((r['core'], r['a'], r['b']), 0) > 1 for r in self.rows]
+        self.alone = self.m * np.where(shared, APART, 1) * self.f
+        self.weights(1, 1)
+
+    def solve(self, x):
+        low, high = np.array([{'s ': (0, 1), 'e ': (-2.8, 1.89)}.get(n[:1] + ' ' if n == 's' else n[:2], (-np.inf, np.inf)) for n in self.names]).T
+        x = np.clip(x, low, high)
+        z = least_squares(lambda z: self.residuals(z * self.unit), x / self.unit, lambda z: self.slopes(z * self.unit, self.residuals) * self.unit,
+                          bounds=(low, high), x_scale='jac', xtol=1e-12, ftol=1e-14, gtol=1e-10, max_nfev=100)
+        self.bound = int(np.sum((z.x < low + 1e-4) | (z.x > high - 1e-4)))
+        return z.x * self.unit
+
+    def algebra(self, x):
+        """Covariance V = A Aᵀ, leverages h, ν."""
+        self.x, self.J = x, self.slopes(x, self.residuals)
+        scale = np.linalg.norm(self.J, axis=0)
+        _, s, vt = np.linalg.svd(self.J / scale, full_matrices=False)
+        self.rank = int(np.sum(s > 1e-10 * s[0]))
+        self.A = (vt[:self.rank].T / s[:self.rank]) / scale[:, None]
+        self.n = int(np.sum(self.use))
+        self.h = np.sum((self.J[:self.n] @ self.A)**2, axis=1)
+        self.nu = self.n - sum(self.h)
+
+    def factor(self, x, S1, S2):
+        """Solves with the factor S, of which weights are given, that makes S² = Σr²/(N − Σh)."""
+        S = 1.0
+        for _ in range(60):
+            self.weights(S1(S), S2(S))
+            x = self.solve(x)
+            self.algebra(x)
+            new = max(1.0, S * math.sqrt(np.sum(self.residuals(x)[:self.n]**2) / self.nu)) if self.nu > 1 - 1e-6 else 1.0
+            if abs(new - S) < 1e-7:
+                break
+            S = new
+        delta = 2 / 3 * math.exp(-(self.nu / 7)**2)
+        return x, S, self.nu * S**4 / (S**2 - 1 + delta)**2 if self.nu > 1 - 1e-6 else math.inf
+
+    def fit(self):
+        """Solves; opens the priors of drift and lead forty times where readings contradict them."""
+        self.scatter()
+        for name in ('drift', 'lead'):
+            if name in self.at and (chi2.sf(self.chi2, self.dof) < 0.05 or self.contradicts(name)):
+                self.room[name] = 40
+                self.scatter()
+                if not self.contradicts(name):
+                    self.room[name] = 1
+                    self.scatter()
+        return self
+
+    def contradicts(self, name):
+        """Whether all else says of an unknown that it is further from 0 than its prior allows."""
+        j, room = self.at[name], self.room[name]
+        h = min(1 - 1e-12, (self.A[j] @ self.A[j]) / (self.unit[j] * room)**2)
+        v, u = self.x[j] / self.unit[j] / (1 - h), room * math.sqrt(h / (1 - h))
+        k = student.ppf(0.977, self.degrees) if self.degrees < 1e9 else norm.ppf(0.977)
+        return self.nu >= 1 and abs(v) > k * math.hypot(u, 1)
+
+    def scatter(self):
+        x = self.start()
+        for _ in range(4 if any(r['core'] and r['b'] - r['a'] < 1 for r in self.rows) else 1):  # the model's own uncertainty follows the solution
+            self.weigh(x)
+            x = self.solve(x)
+        self.algebra(x)
+        self.chi2, self.dof, k = float(np.sum(self.residuals(x)**2)), len(self.J) - self.rank + self.bound, sum(self.h)
+        left = self.n - k - 1
+        self.aicc = self.chi2 + 2 * k + 2 * k * (k + 1) / left if left >= 1 else math.inf
+        self.stated = self.A
+        x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
+        model = self.m * self.f
+        if S > 1 and (model > 0).any() and (model == 0).any():
+            self.use = model == 0
+            y, S1, first = self.factor(x, lambda S: 1, lambda S: S)
+            nu, self.use = self.nu, np.full(len(self.f), True)
+            if S1 > 1 and all(S1 * u <= m / 4 for u, m in zip(self.own, model) if m > 0):
+                x, S, second = self.factor(x, lambda S: S1, lambda S: S)
+                self.degrees, self.nu = min(first, second), nu
+                S *= S1
+            else:
+                x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
+        self.S, weights = S, (self.S1, self.S2)
+        J, A, h = self.J, self.A, self.h
+        self.weights(1, 1)
+        self.algebra(x)
+        self.stated, self.J, self.A, self.h = self.A, J, A, h
+        self.weights(*weights)
+        self.nu = self.n - sum(h)
+
+    def like(self, other):
+        """χ² and AICc with the weights of another fit, as stated."""
+        self.m, self.alone = other.m, other.alone
+        self.weights(1, 1)
+        self.algebra(self.solve(self.start()))
+        chi, k = float(np.sum(self.residuals(self.x)**2)), sum(self.h)
+        left = self.n - k - 1
+        return dict(chi_square=chi, aicc=chi + 2 * k + 2 * k * (k + 1) / left if left >= 1 else math.inf)
+
+    # What follows from the solution.
+
+    def estimate(self, function, positive=True, believed=False, split=False, wider=0.0, name=''):
+        value, g = float(function(self.x)), self.slopes(self.x, function)
+        u, stated = [math.hypot(np.linalg.norm(g @ A), wider) for A in (self.A, self.stated)]
+        share = {k: 0.0 for k in ('assumed', 'tolerance', 'common', 'known', 'model')}
+        for row, kind in zip(self.J[self.n:], self.kind + ['known'] * len(self.known)):
+            share[kind] += ((row @ self.A) @ (g @ self.A) / u)**2
+        share['model'] += (wider / u)**2
+        share['readings'] = rho = 1 - sum(share.values())
+        a, apart = share['assumed'], np.linalg.norm(self.A[1]) <= 0.5
+        rel = u / abs(value) if value else math.inf
+        ok = (a <= 0.5 or rel <= 0.1) if believed else (a <= 0.5 or rel <= 0.25) if not positive else rel <= 0.1 if not apart else rel <= (0.25 if a > 0.9 else 0.5)
+        if not ok or split and not apart:
+            return dict(determined=False)
+        return dict(determined=True, value=value, u=u, stated=stated, interval=interval(value, u, self.k(rho), positive), shares=share)
+
+    def k(self, rho):
+        d = self.degrees / max(rho, 1e-9)**2
+        return student.ppf(0.975, d) if d < 1e9 else norm.ppf(0.975)
+
+    def effective(self, x, state):
+        """ln ω and ln C_eff: ∂ln ω/∂C_top = −1/(2 C_eff)."""
+        h = 2e-3 * math.exp(x[1])
+        f = lambda k: math.log(self.omega(x, [state], more=k * h)[0])
+        return f(0), math.log(-6 * h / (8 * (f(1) - f(-1)) - (f(2) - f(-2))))
+
+    def quantities(self):
+        """name, core, part, hand: function and how it is treated."""
+        exp, at, bare = math.exp, self.at, BARE
+        q = {('inductance', '', '', 0): (lambda x: exp(x[0]), {}),
+             ('winding_capacitance', '', '', 0): (lambda x: (1 - x[2]) * exp(x[1]), dict(positive=False, believed=True, split=True)),
+             ('top_capacitance', '', '', 0): (lambda x: x[2] * exp(x[1]), dict(positive=False, believed=True, split=True))}
+        w = lambda x, s: self.omega(x, [s])[0]
+        lc = lambda x: self.effective(x, bare)
+        q['effective_capacitance', '', '', 0] = lambda x: exp(lc(x)[1]), {}
+        q['effective_inductance', '', '', 0] = lambda x: exp(-2 * lc(x)[0] - lc(x)[1]), {}
+        q['characteristic_impedance', '', '', 0] = lambda x: exp(-sum(lc(x))), {}
+        q['lc_product', '', '', 0] = lambda x: w(x, bare)**-2, {}
+        q['bare_frequency', '', '', 0] = lambda x: w(x, bare) / 2 / math.pi, {}
+        for c in dict.fromkeys(r['core'] for r in self.rows if r['core']):
+            j = at['g ' + c]
+            into = max((r for r in self.rows if r['core'] == c), key=lambda r: r['b'] - r['a'])
+            into = dict(bare, core=c, a=into['a'], b=into['b'])
+            gain = lambda x, j=j: 1 + math.expm1(x[j]) / (1 + x[j + 3])
+            ratio = lambda x, into=into: w(x, into) / w(x, bare)
+            q['core_gain', c, '', 0] = gain, {}
+            q['core_capacitance', c, '', 0] = lambda x, j=j: (1 - x[2]) * exp(x[1]) * math.expm1(x[j + 1]), dict(positive=False, believed=True, split=True)
+            q['inductance_with_core', c, '', 0] = lambda x, gain=gain: exp(x[0]) * gain(x), {}
+            q['frequency_ratio', c, '', 0] = ratio, {}
+            q['gain_claimed_by_ratio', c, '', 0] = lambda x, ratio=ratio: ratio(x)**-2, {}
+            q['core_frequency_drop', c, '', 0] = lambda x, into=into: (w(x, bare) - w(x, into)) / 2 / math.pi, dict(positive=False)
+            q['impedance_ratio', c, '', 0] = lambda x, into=into: exp(sum(lc(x)) - sum(self.effective(x, into))), {}
+        if 'hand' in at:
+            k = at['hand']
+            q['hand_strength', '', '', 0] = lambda x: exp(x[k]) * (self.scale + exp(x[k + 1]))**x[k + 2], {}
+            q['hand_offset', '', '', 0] = lambda x: exp(x[k + 1]), {}
+            q['hand_exponent', '', '', 0] = lambda x: x[k + 2], dict(positive=False, believed=True)
+            for d in sorted({r['hand'] for r in self.rows if math.isfinite(r['hand'])}):
+                near = dict(bare, hand=d)
+                q['hand_capacitance', '', '', d] = lambda x, d=d: self.hand(x, d), {}
+                q['hand_frequency_drop', '', '', d] = lambda x, near=near: (w(x, bare) - w(x, near)) / 2 / math.pi, dict(positive=False)
+        for p in dict.fromkeys(p for r in self.rows for p in r['parts']):
+            q['part_capacitance', '', p, 0] = lambda x, p=p: self.part(x, p), {}
+        for n, name in (('lead', 'lead_capacitance'), ('drift', 'drift')):
+            if n in at:
+                q[name, '', '', 0] = lambda x, n=n: x[at[n]], dict(positive=False, believed=True)
+        return q
+
+    def readings(self):
+        r, p = self.residuals(self.x)[:self.n], self.rank - self.unread
+        studentised = r / np.sqrt(1 - self.h)
+        return [dict(line=o['line'], residual=a * u, standardised=t, leverage=h, cook=t * t * h / (1 - h) / p)
+                for o, a, u, t, h in zip(self.rows, r, self.u, studentised, self.h)]
+
+    def predict(self, state):
+        m = self.partly(self.x, [state])[0]
+        here = (state['core'], state['a'], state['b'])
+        place, left, shift = 'place %s %g %g' % here in self.at, m, lambda x: 0.0
+        if place:
+            left = APART * m
+        elif m > 0:
+            i = [i for i, r in enumerate(self.rows) if (r['core'], r['a'], r['b']) == here]
+            there = PLACE * self.m[i]
+            u = np.hypot(self.S * self.own[i] / self.f[i], APART * self.m[i])
+            info = 1 + np.sum(there**2 / u**2)
+            rho = lambda x: np.log(self.f / self.frequency(x, self.rows, self.m) / self.drift(x))[i]
+            shift, left = lambda x: PLACE * m * np.sum(there * rho(x) / u**2) / info, m * math.sqrt(APART**2 + PLACE**2 / info)
+        f = lambda x: self.frequency(x, [state], [m])[0] * math.exp(shift(x))
+        e = self.estimate(f, wider=left * f(self.x))
+        own = e['value'] * self.S * math.sqrt(np.mean((self.own / self.f)**2))
+        u = math.hypot(e['u'], own)
+        rho = (e['shares']['readings'] * e['u']**2 + own**2) / u**2
+        return dict(e, prediction_interval=interval(e['value'], u, self.k(rho), True))
+
+
+BARE = dict(parts=[], core='', a=0.0, b=1.0, hand=math.inf)
+
+
+def interval(v, u, k, positive):
+    return [v * math.exp(-k * u / v), v * math.exp(k * u / v)] if positive else [v - k * u, v + k * u]
+
+
+def main():
+    args, known, states = sys.argv[1:], [], []
+    rows, parts = read(args.pop(0))
+    while args:
+        what, text = args.pop(0), args.pop(0)
+        if what == '--known':
+            name, rest = text.split('=')
+            value, u = map(float, rest.split(','))
+            if name in ('inductance', 'winding_capacitance'):
+                known.append((name, value, u))
+            else:  # a part: u is a tolerance, and none of it is shared
+                parts[name] = (value, u / value / 1.96, False)
+        else:
+            s = dict(w.split('=') for w in text.split(','))
+            names = s.get('added', '').split('+') if s.get('added') else []
+            for p in names:
+                parts.setdefault(p, (float(p) * 1e-12, 0.05 / 1.96, True))
+            states.append(dict(BARE, parts=names, core=s.get('core', ''), a=float(s.get('from', 0)), b=float(s.get('to', 1)), hand=float(s.get('hand', 'inf')) / 100))
+    fit = Fit(rows, parts, known, further=states).fit()
+    lumped = Fit(rows, parts, known, lumped=True)
+    print(json.dumps(dict(
+        quality=dict(chi_square=fit.chi2, degrees_of_freedom=fit.dof, p_value=chi2.sf(fit.chi2, fit.dof), scale_factor=fit.S, aicc=fit.aicc),
+        alternative=lumped.like(fit),
+        estimates=[dict(zip(('name', 'core', 'part', 'hand'), key), **fit.estimate(f, **how)) for key, (f, how) in fit.quantities().items()],
+        readings=fit.readings(), predictions=[fit.predict(s) for s in states]), indent=1))
+
+
+if __name__ == '__main__':
+    main()
