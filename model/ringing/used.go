@@ -15,7 +15,7 @@ type Why int
 const (
 	BeforeRing   Why = iota // nothing rings yet, or a drive does
 	FirstCycles             // they don't follow the decay
-	DiedAway                // nothing is left of the ring
+	DiedAway                // behind the last ring fitted: nothing is left of it, or what follows could not be fitted
 	BetweenRings            // a drive, or bursts too short or too irregular to be fitted
 	OtherRing               // bursts at another frequency
 )
@@ -27,7 +27,7 @@ func (w Why) String() string {
 	case FirstCycles:
 		return "beginning that doesn't follow the decay"
 	case DiedAway:
-		return "after it has died away"
+		return "behind the last ring that was fitted"
 	case BetweenRings:
 		return "between the rings"
 	}
