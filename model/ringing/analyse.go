@@ -118,7 +118,7 @@ func (f finding) decays(interval float64) bool {
 	}
 	r := f.loudest().whole()
 	t := r.fit.tones[0]
-	return t.alpha > 0 && math.Sqrt(r.cov[1][1]) < vague*t.alpha && t.alpha*float64(r.len())*interval > leastFall
+	return falls(t.alpha, math.Sqrt(r.cov[1][1]), float64(r.len())*interval)
 }
 
 // loudest returns the ring that begins with the greatest amplitude.

@@ -39,7 +39,8 @@ func (a *analysis) result(f finding) *Result {
 	other, apart := r.agree(slices.Index(rings, loudest))
 	scale := r.combine()
 	r.Kind = Steady
-	if falls := r.Damping.Value * float64(loudest.whole().len()) * a.signal.Interval; r.Damping.Determined && falls > leastFall {
+	seconds := float64(loudest.whole().len()) * a.signal.Interval
+	if r.Damping.Determined && falls(r.Damping.Value, r.Damping.Uncertainty, seconds) {
 		r.Kind = Decay
 	} else {
 		r.forgetDecay()
@@ -65,6 +66,15 @@ func (a *analysis) result(f finding) *Result {
 // leastFall is αt over the capture below which a fall of the amplitude is
 // taken for the source's drift and not for a decay: one percent.
 const leastFall = 0.01
+
+// falls reports whether a damping, with its standard uncertainty, is that of a
+// decay: where the amplitude hardly falls, 2 u are met by chance too often, since
+// most tones are steady.
+func falls(alpha, u, seconds float64) bool {
+	const little, sure = 0.1, 4
+	fall := alpha * seconds
+	return fall > leastFall && u < vague*alpha && (fall > little || sure*u < alpha)
+}
 
 func first(v, _ float64) float64 { return v }
 
