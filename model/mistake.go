@@ -32,7 +32,8 @@ const (
 
 const (
 	contradictory = 1e-3 // p-value below which a slip is looked for
-	explained     = 0.01 // p-value from which an edit has explained the log
+	explained     = 0.02 // p-value from which an edit has explained the log
+	striking      = 60.0 // what an edit brings in χ², in what is left a degree of freedom: eight standard deviations, as no scatter makes them
 	leastRest     = 0.2  // redundancy that is left at least, so that p means something
 	amongSeveral  = 1.5  // the same, where other edits explain the log as well
 	mostTried     = 40   // readings that are tried one by one
@@ -115,7 +116,8 @@ func (e *editor) try(s Session, price float64, edit func(o *Result) *Mistake, ch
 		return
 	}
 	e.explain++
-	if chi := o.Quality.ChiSquare + price; chi < e.least {
+	left := math.Max(1, o.Quality.ChiSquare/math.Max(1, float64(o.Quality.DegreesOfFreedom)))
+	if chi := o.Quality.ChiSquare + price; chi < e.least && e.Quality.ChiSquare-chi > striking*left {
 		if found := edit(o); found != nil {
 			e.least, e.rest, e.best = chi, o.scatter.Redundancy, found
 		}

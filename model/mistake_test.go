@@ -99,3 +99,31 @@ func TestMisspelt(t *testing.T) {
 		}
 	}
 }
+
+// Readings that scatter more than stated have no slip in them, and none is named.
+func TestScatterIsNoMistake(t *testing.T) {
+	coils := fieldCoils(t)
+	n, named := max(12, *seeds), 0
+	for k := range n {
+		rng := rand.New(rand.NewPCG(98, uint64(k)))
+		p := coils[k%len(coils)].play(rng, goodBench(), benchSteps())
+		for i := range p.log.Readings {
+			p.log.Readings[i].Frequency *= 1 + []float64{6e-4, 2e-3, 6e-3}[k%3]*rng.NormFloat64()
+		}
+		r, err := Fit(Session{Log: p.log})
+		if err != nil {
+			t.Errorf("session %d: %v", k, err)
+			continue
+		}
+		for _, f := range r.Findings {
+			if f.Kind == LikelyMistake {
+				named++
+				t.Logf("session %d: %+v", k, f.Mistake)
+			}
+		}
+	}
+	t.Logf("a mistake is named in %d of %d sessions without one", named, n)
+	if named > n/20+1 {
+		t.Errorf("a mistake is named in %d of %d sessions without one", named, n)
+	}
+}
