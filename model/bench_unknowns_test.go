@@ -192,3 +192,21 @@ func TestDriftIsNamed(t *testing.T) {
 		}
 	}
 }
+
+// A drift that the readings show is believed of the other resonator too, or its prior would
+// speak for the one chosen.
+func TestAlternativeKnowsOfDrift(t *testing.T) {
+	c := lighthouse()
+	c.drift = 4e-3
+	var steps []step
+	for range 3 {
+		steps = append(steps, added(), added(2.2), added(10), added(4.7), added(22))
+	}
+	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(14, 24)), 1e-4, 0.01, steps...)})
+	if len(r.problem.loose) == 0 {
+		t.Fatal("the drift isn't believed")
+	}
+	if a := r.Alternative; a == nil || a.Quality.ChiSquare > r.Quality.ChiSquare+40 { // the prior would bring 64
+		t.Errorf("χ² = %v of the other, %v of this one", a, r.Quality.ChiSquare)
+	}
+}

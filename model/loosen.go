@@ -19,6 +19,20 @@ func (s *Session) rulesOut(name string) bool {
 	return slices.ContainsFunc(s.Known, func(k Known) bool { return k.Name == name && k.Value == 0 && k.Uncertainty == 0 })
 }
 
+// believe gives p the priors on lead and drift of another fit of the same log.
+func (p *problem) believe(other *problem) {
+	p.held, p.loose = other.held, nil
+	for _, k := range other.loose {
+		switch k {
+		case other.lead:
+			p.loose = append(p.loose, p.lead)
+		case other.drift:
+			p.loose = append(p.loose, p.drift)
+		}
+	}
+	p.Prior = p.priors(other.anchors)
+}
+
 // room returns the standard deviation of the prior of unknown k, in its own units. Readings
 // so muddled that no fit converges are tried again with next to none.
 func (p *problem) room(k int) float64 {

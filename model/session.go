@@ -74,6 +74,7 @@ func (r *Result) alternative() *Alternative {
 	r.problem.byStated(func() {
 		p.weighed, p.model, p.alike, p.Alike = slices.Clone(r.problem.weighed), r.problem.model, r.problem.alike, r.problem.Alike
 	})
+	p.believe(r.problem)
 	solution, _, err := p.solve(p.start(s.Log), false, solverSettings(s))
 	if err != nil || !solution.Status.Converged() {
 		return nil

@@ -112,7 +112,7 @@ class Fit(Model):
 
     def like(self, other):
         """χ² and AICc with the weights of another fit, as stated."""
-        self.m, self.alone = other.m, other.alone
+        self.m, self.alone, self.room = other.m, other.alone, other.room
         self.weights(1, 1)
         self.algebra(self.solve(self.start()))
         chi, k = float(np.sum(self.residuals(self.x)**2)), sum(self.h)
