@@ -41,7 +41,7 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 	case model.AssumedLead:
 		return "capacitance of clips and leads", quantity.Format(a.Value, a.Spread, "F").String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
 	case model.AssumedDrift:
-		return "drift, first to last reading", spread(1e6, " ppm"), "the first state read again at the end, or --known drift=VALUE±"
+		return "drift, first to last reading", fmt.Sprintf("%.0f ± %.0f ppm", 1e6*a.Value, 1e6*a.Spread), "the first state read again at the end, or --known drift=VALUE±"
 	case model.AssumedCapacitance:
 		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
 	case model.AssumedHand:
