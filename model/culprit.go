@@ -22,7 +22,7 @@ func (r *Result) culprit() (f Finding, found bool) {
 		x, pull, scale := r.leaveOpen(i)
 		switch {
 		case !(scale <= least):
-		case part >= 0 && math.Abs(pull) > partOff:
+		case part >= 0 && math.Abs(pull) > r.partOff():
 			least, found = scale, true
 			f = Finding{Kind: PartOffTolerance, Name: r.problem.parts[part].Name, Value: r.problem.part(x, part), Other: pull}
 		case part < 0 && math.Abs(pull) > knownOff:

@@ -194,7 +194,7 @@ func (r *Result) contradictions() []Finding {
 func (r *Result) pulls() (out []Finding) {
 	p := r.problem
 	rows := fit.Diagnose(p.Problem, r.fit)[len(p.rows):]
-	worst := partOff
+	worst := r.partOff()
 	for i, o := range p.origins {
 		if o == fromTolerance {
 			worst = math.Max(worst, math.Abs(rows[i].Studentised)/2)
@@ -227,9 +227,17 @@ func (p *problem) partByOthers(x []float64, i int, leverage float64) float64 {
 	return part.Capacitance * math.Exp((p.partError(x, i)+own*x[k]*leverage/(1-leverage))*p.relative(i))
 }
 
-// How many standard deviations a part (1 %, twice-sided) and a known value are
-// moved before they are called off.
-const (
-	partOff  = 2.6
-	knownOff = 3.0
-)
+// partOff is how many standard deviations a part is moved before it is called off: as
+// chance does in 1 % of sessions, over all parts (Bonferroni).
+func (r *Result) partOff() float64 {
+	n := 0
+	for _, o := range r.problem.origins {
+		if o == fromTolerance {
+			n++
+		}
+	}
+	return fit.CoverageFactor(1-0.01/float64(max(1, n)), math.Inf(1))
+}
+
+// knownOff is the same for a known value.
+const knownOff = 3.0
