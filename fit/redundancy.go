@@ -65,8 +65,15 @@ func (r Result) freedom(p Problem) (sum float64, ok bool) {
 }
 
 // inverseTriangle returns the inverse of an n × n upper triangle, both row after row; ok is
-// false where it is larger than surelyFixed.
+// false where it is larger than surelyFixed, or r is no triangle.
 func inverseTriangle(r []float64, n int) (inverse []float64, ok bool) {
+	for i := range n {
+		for j := range i {
+			if r[i*n+j] != 0 { // in other coordinates than those of the solution
+				return nil, false
+			}
+		}
+	}
 	inverse = make([]float64, n*n)
 	size := 0.0
 	for k := range n {

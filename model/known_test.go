@@ -75,3 +75,21 @@ func TestNothingToFit(t *testing.T) {
 		}
 	}
 }
+
+// AICc counts the unknowns that the readings pay for, the sum of their leverages, also where
+// an inductance is known.
+func TestCriterionCountsLeverages(t *testing.T) {
+	c := lighthouse()
+	log := c.session(rand.New(rand.NewPCG(14, 25)), 1e-4, 0.01, added(), added(2.2), added(10), added(4.7), added(22), added(), added(2.2), added(10, 2.2), added(22, 10), added(), added(4.7, 2.2), added(1))
+	r := mustFit(t, Session{Log: log, Known: []Known{{Name: Inductance, Value: 1.25e-3, Uncertainty: 0.02e-3}}})
+	k, n := 0.0, float64(len(r.Readings))
+	for _, o := range r.Readings {
+		k += o.Leverage
+	}
+	if r.Quality.Scale != 1 {
+		t.Fatal("scaled")
+	}
+	if want := r.Quality.ChiSquare + 2*k + 2*k*(k+1)/(n-k-1); math.Abs(r.Quality.AICc-want) > 1e-3 {
+		t.Errorf("AICc = %v, by leverages %v", r.Quality.AICc, want)
+	}
+}
