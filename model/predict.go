@@ -80,6 +80,26 @@ func (r *Result) Frequency(s State, extra []Part) Estimate {
 	return r.frequency(f, x, &s)
 }
 
+// Spread returns the frequency of s [Hz] and its standard uncertainty, as Frequency does
+// without saying where that comes from, and whether they are determined.
+func (r *Result) Spread(s State) (hz, u float64, determined bool) {
+	f, x := r.with(nil)
+	grad := make([]float64, f.n)
+	hz = f.frequency(x, &s, grad)
+	if !finite(hz) || !finite(grad...) {
+		return hz, u, false
+	}
+	shift, model := r.atPlace(f, x, &s, grad)
+	variance, determined := r.cov.Variance(grad)
+	relative := math.Sqrt(variance)
+	if !(relative < vague/2) { // what priors bring decides
+		e := r.frequency(f, x, &s)
+		return e.Value, e.Uncertainty, e.Determined
+	}
+	hz *= math.Exp(shift)
+	return hz, hz * math.Hypot(relative, math.Hypot(model, f.lawUncertainty(x, &s))), determined
+}
+
 func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 	e := Estimate{Name: "frequency", Unit: "Hz"}
 	grad := make([]float64, f.n)

@@ -198,3 +198,16 @@ func TestNewReadingsOfFewAreCovered(t *testing.T) {
 		}
 	}
 }
+
+// Spread is Frequency without its budget.
+func TestSpreadIsThatOfFrequency(t *testing.T) {
+	c := lighthouse()
+	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(33, 1)), 1e-4, 0.01, append(fullSession(), added().rod(0.5), added(4.7).rod(0.5))...)})
+	for _, s := range []State{Bare(), {Exact: 3e-12, Hand: 0.15}, {Core: "rod", To: 0.5, Hand: math.Inf(1)}, {Core: "rod", To: 0.3, Hand: 0.3, Exact: 1e-12}, {Core: "none", To: 1, Hand: math.Inf(1)}} {
+		e := r.Frequency(s, nil)
+		hz, u, determined := r.Spread(s)
+		if determined != e.Determined || e.Determined && (math.Abs(hz/e.Value-1) > 1e-12 || math.Abs(u/e.Uncertainty-1) > 1e-9) {
+			t.Errorf("%+v: %v ± %v, %v; Frequency has %+v", s, hz, u, determined, e)
+		}
+	}
+}

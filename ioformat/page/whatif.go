@@ -73,9 +73,9 @@ func newPanel(r *model.Result, progress func(steps int) func()) *panel {
 func (p *panel) add(r *model.Result, m mode) {
 	axes := m.sliders(p)
 	sample := func(x []float64) (lnF, v float64, ok bool) {
-		e := r.Frequency(m.state(p, x), nil)
-		relative := e.Uncertainty / e.Value
-		return math.Log(e.Value), relative * relative, e.Determined
+		hz, u, ok := r.Spread(m.state(p, x))
+		relative := u / hz
+		return math.Log(hz), relative * relative, ok
 	}
 	var ok bool
 	if m.expansion, ok = newExpansion(axes, sample); !ok && !m.full {
