@@ -99,13 +99,6 @@ func (r *Result) uncertainty(e *Estimate, grad []float64) {
 	}
 }
 
-// budget splits the variance of the quantity with the gradient grad.
-func (r *Result) budget(grad []float64, variance float64) Budget {
-	var shares [origins]float64
-	r.shares.Of(grad, shares[:])
-	return newBudget(shares, variance)
-}
-
 // newBudget splits the variance of a quantity, of which each kind of prior row
 // contributes its share, and the readings the rest.
 func newBudget(shares [origins]float64, variance float64) (b Budget) {

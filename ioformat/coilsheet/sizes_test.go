@@ -86,9 +86,10 @@ func TestIncompleteBeads(t *testing.T) {
 	}
 	low, high := *s, *s
 	low.BeadPermeability.Value, high.BeadPermeability.Value = 100, 2000
-	gain, l := drawn.Find("core_gain"), math.NaN()
+	gain := drawn.Find("core_gain")
 	for _, other := range []*Sheet{&low, &high} {
-		if l, err = other.Coil().FullGain(); err != nil {
+		l, err := other.Coil().FullGain()
+		if err != nil {
 			t.Fatal(err)
 		}
 		if off := math.Abs(math.Log(l / gain.Value)); off > 1.05*gain.Uncertainty/gain.Value {

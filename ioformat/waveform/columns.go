@@ -197,7 +197,7 @@ func timeName(name string) bool {
 }
 
 func indexName(name string) bool {
-	switch strings.Trim(name, " .:"+commentMarks) {
+	switch strings.Trim(name, ".:"+commentMarks) {
 	case "sample", "samples", "index", "sequence", "point", "points", "no", "nr", "n", "row", "sample number", "sample no", "data point", "step":
 		return true
 	}

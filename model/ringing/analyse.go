@@ -106,9 +106,8 @@ func (a *analysis) tooFew(err error, list []candidate, slow candidate) error {
 
 // finding is what was made of one candidate.
 type finding struct {
-	rings  []*ring // in order of time
-	found  int     // bursts that there are
-	driven []Tone  // steady tones taken off before
+	rings []*ring // in order of time
+	found int     // bursts that there are
 }
 
 // decays reports whether the loudest of the rings dies away.
