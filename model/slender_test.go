@@ -134,3 +134,26 @@ func TestLineAgainstFreeSlenderness(t *testing.T) {
 	}
 	t.Log("\n" + table.String())
 }
+
+// The winding's own capacitance is larger than that of the line that resonates alike: 1.2
+// times at l/D 40, twice at l/D 2, as the report says.
+func TestEquivalentLineHoldsLess(t *testing.T) {
+	coils := fieldCoils(t)
+	for _, c := range []struct {
+		coil        *fieldCoil
+		least, most float64
+	}{{coils[0], 1.7, 2.3}, {coils[len(coils)-1], 1.1, 1.3}} {
+		b := goodBench()
+		b.tolerance, b.common, b.noise = 1e-4, 0, 1e-5
+		p := c.coil.play(rand.New(rand.NewPCG(3000, 1)), b, benchSteps())
+		e := mustFit(t, Session{Log: p.log}).Find(WindingCapacitance, "", "", 0)
+		if e == nil || !e.Equivalent || !e.Determined {
+			t.Fatalf("%s: %+v", c.coil.name, e)
+		}
+		ratio := p.state.Capacitance / e.Value
+		t.Logf("%s: %.2f", c.coil.name, ratio)
+		if !(ratio > c.least && ratio < c.most) {
+			t.Errorf("%s: the winding holds %.2f times as much as the line", c.coil.name, ratio)
+		}
+	}
+}
