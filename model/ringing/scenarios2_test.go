@@ -109,6 +109,22 @@ func pulsed() []scenario {
 	}
 }
 
+// moving makes a ring whose frequency is ω = ω₀(1 − k A²) of its amplitude A: its phase is
+// the integral.
+func moving(k float64) func(*rand.Rand, sine) func(float64) float64 {
+	return func(_ *rand.Rand, s sine) func(float64) float64 {
+		return func(t float64) float64 {
+			x := t - 2e-6
+			if x < 0 {
+				return 0
+			}
+			w := 2 * math.Pi * s.frequency
+			a := math.Exp(-s.alpha * x)
+			return a * math.Cos(w*x-k*w*(1-a*a)/(2*s.alpha)+s.phase)
+		}
+	}
+}
+
 // crooked captures are no decaying sine.
 func crooked() []scenario {
 	moves := []NoteKind{NotOneSine, StartAndEndDiffer, Misfit}
@@ -116,29 +132,8 @@ func crooked() []scenario {
 		{name: "soft limiting", causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
 			return func(t float64) float64 { return math.Tanh(2.5*s.at(t-2e-6)) / 2.5 * 2 }
 		})},
-		{name: "frequency moves with amplitude", slow: true, causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
-			// ω = ω₀(1 − 0.02 A²): the phase is the integral.
-			return func(t float64) float64 {
-				x := t - 2e-6
-				if x < 0 {
-					return 0
-				}
-				w := 2 * math.Pi * s.frequency
-				a := math.Exp(-s.alpha * x)
-				return a * math.Cos(w*x-0.02*w*(1-a*a)/(2*s.alpha)+s.phase)
-			}
-		})},
-		{name: "frequency moves a little", slow: true, causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
-			return func(t float64) float64 {
-				x := t - 2e-6
-				if x < 0 {
-					return 0
-				}
-				w := 2 * math.Pi * s.frequency
-				a := math.Exp(-s.alpha * x)
-				return a * math.Cos(w*x-0.002*w*(1-a*a)/(2*s.alpha)+s.phase)
-			}
-		})},
+		{name: "frequency moves with amplitude", slow: true, causes: moves, make: of(60, 6000, moving(0.02))},
+		{name: "frequency moves a little", slow: true, causes: moves, make: of(60, 6000, moving(0.002))},
 		{name: "damping by a diode", slow: true, causes: moves, make: of(60, 6000, func(_ *rand.Rand, s sine) func(float64) float64 {
 			// da/dt = −αa − βa²: more loss at large amplitudes.
 			return func(t float64) float64 {
