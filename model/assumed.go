@@ -15,8 +15,9 @@ type Assumption struct {
 	Value  float64  // SI; see the kind
 	Spread float64  // its standard uncertainty; see the kind
 	// Share is the part of the variance of the inductance in air that comes from
-	// it, 0 to 1; NaN while that is undetermined.
-	Share float64
+	// it, 0 to 1, and Effective that of the effective inductance; NaN while these are
+	// undetermined.
+	Share, Effective float64
 }
 
 // AssumptionKind says what is assumed, and what Value and Spread hold.
@@ -47,30 +48,56 @@ func assume(kind AssumptionKind, value, spread float64, names ...string) Assumpt
 	return Assumption{Kind: kind, Value: value, Spread: spread, Names: names, Count: max(1, len(names))}
 }
 
+// contributions are what priors and readings bring to the variance of one quantity.
+type contributions struct {
+	variance float64
+	priors   []float64 // covariance with each prior row, per its standard uncertainty
+	digits   float64   // variance from readings whose uncertainty comes from their digits
+}
+
+// contributionsTo works out what brings the variance of the quantity of that name,
+// whose gradient is grad.
+func (r *Result) contributionsTo(name string, grad []float64) contributions {
+	var c contributions
+	if variance, _ := r.cov.Variance(grad); variance > 0 && r.Find(name, "", "", 0).Determined {
+		c.variance = variance
+	}
+	c.priors = r.cov.Along(r.problem.Prior, r.fit.X, grad)
+	if r.readByDigits() > 0 {
+		c.digits = r.fromDigits(grad)
+	}
+	return c
+}
+
+// share returns a part of the variance; NaN while the quantity is undetermined.
+func (c contributions) share(squares float64) float64 {
+	if c.variance == 0 {
+		return math.NaN()
+	}
+	return squares / c.variance
+}
+
 // assumptions lists what the fit assumes, the stated ± of no reading and the priors
 // each with its share in the variance of the inductance, the largest first.
 func (r *Result) assumptions() (list []Assumption) {
 	p := r.problem
-	grad := make([]float64, p.n)
-	grad[atL] = 1
-	variance, _ := r.cov.Variance(grad)
-	known := r.Find(Inductance, "", "", 0).Determined
-	share := func(squares float64) float64 {
-		if !known || !(variance > 0) {
-			return math.NaN()
+	ofAir, ofEffective := make([]float64, p.n), make([]float64, p.n)
+	ofAir[atL] = 1
+	for _, q := range derivedQuantities(p.forward) {
+		if q.name == EffectiveInductance {
+			q.value(p.forward, r.fit.X, ofEffective)
 		}
-		return squares / variance
 	}
-	if a := r.digits(grad); a.Count > 0 {
-		a.Share = share(a.Share)
-		list = append(list, a)
+	air, effective := r.contributionsTo(Inductance, ofAir), r.contributionsTo(EffectiveInductance, ofEffective)
+	if n := r.readByDigits(); n > 0 {
+		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits), Effective: effective.share(effective.digits)})
 	}
-	tolerances, priors := -1, r.cov.Along(p.Prior, r.fit.X, grad)
+	tolerances := -1
 	for i, a := range p.assumed {
 		if a.Kind == NotAssumed {
 			continue
 		}
-		a.Share = share(priors[i] * priors[i])
+		a.Share, a.Effective = air.share(air.priors[i]*air.priors[i]), effective.share(effective.priors[i]*effective.priors[i])
 		switch {
 		case a.Kind != AssumedTolerance:
 			list = append(list, a)
@@ -82,6 +109,7 @@ func (r *Result) assumptions() (list []Assumption) {
 			t.Names = append(t.Names, a.Names...)
 			t.Count++
 			t.Share += a.Share
+			t.Effective += a.Effective
 		}
 	}
 	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
@@ -89,19 +117,20 @@ func (r *Result) assumptions() (list []Assumption) {
 	return list
 }
 
-// digits gathers the readings whose uncertainty comes from their digits. Share is
-// what they bring to the variance of the quantity with the gradient grad.
-func (r *Result) digits(grad []float64) Assumption {
-	p := r.problem
-	a := Assumption{Kind: AssumedDigits}
-	for _, i := range p.rows {
+// readByDigits counts the readings whose uncertainty comes from their digits.
+func (r *Result) readByDigits() (n int) {
+	for _, i := range r.problem.rows {
 		if r.session.Log.Readings[i].FromDigits {
-			a.Count++
+			n++
 		}
 	}
-	if a.Count == 0 {
-		return a
-	}
+	return n
+}
+
+// fromDigits returns what these readings bring to the variance of the quantity with
+// the gradient grad.
+func (r *Result) fromDigits(grad []float64) float64 {
+	p := r.problem
 	all, digits := 0.0, 0.0
 	for k, s := range r.cov.Along(p.Data, r.fit.X, grad) {
 		all += s * s
@@ -109,10 +138,10 @@ func (r *Result) digits(grad []float64) Assumption {
 			digits += s * s
 		}
 	}
-	if all > 0 { // rows as the fit weighed them, scatter included
-		var shares [origins]float64
-		variance, _ := r.shares.Of(grad, shares[:])
-		a.Share = digits / all * newBudget(shares, variance).Readings * variance
+	if !(all > 0) { // rows as the fit weighed them, scatter included
+		return 0
 	}
-	return a
+	var shares [origins]float64
+	variance, _ := r.shares.Of(grad, shares[:])
+	return digits / all * newBudget(shares, variance).Readings * variance
 }

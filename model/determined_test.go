@@ -68,11 +68,12 @@ func TestAssumptionsAddUp(t *testing.T) {
 	}
 	r := mustFit(t, Session{Log: log})
 	kinds := map[AssumptionKind]float64{}
-	sum := 0.0
+	sum, ofEffective := 0.0, 0.0
 	for i, a := range r.Assumed {
 		kinds[a.Kind] = a.Share
 		if a.Kind != AssumedDigits && a.Kind != AssumedTolerance {
 			sum += a.Share
+			ofEffective += a.Effective
 		}
 		if i > 0 && a.Share > r.Assumed[i-1].Share+0.01 {
 			t.Errorf("%+v after %+v", a, r.Assumed[i-1])
@@ -88,6 +89,9 @@ func TestAssumptionsAddUp(t *testing.T) {
 	if math.Abs(sum-b.Assumed) > 1e-9 || math.Abs(kinds[AssumedDigits]-b.Readings) > 1e-9 || !(kinds[AssumedTolerance] > 0.01 && kinds[AssumedTolerance] < b.Tolerance) {
 		t.Errorf("priors %v, digits %v, default tolerance %v of %+v", sum, kinds[AssumedDigits], kinds[AssumedTolerance], b)
 	}
+	if e := r.Find(EffectiveInductance, "", "", 0).Budget; math.Abs(ofEffective-e.Assumed) > 1e-9 || math.Abs(ofEffective-sum) < 1e-4 {
+		t.Errorf("priors bring %v to the effective inductance, its budget %+v", ofEffective, e)
+	}
 	// Nothing of it is assumed where somebody said it, and without an inductance
 	// there is no share.
 	for i := range log.Parts {
@@ -100,7 +104,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 		}
 	}
 	for _, a := range mustFit(t, Session{Log: plainLog([2]float64{2.5e6, 0})}).Assumed {
-		if !math.IsNaN(a.Share) {
+		if !math.IsNaN(a.Share) || !math.IsNaN(a.Effective) {
 			t.Errorf("%+v", a)
 		}
 	}
