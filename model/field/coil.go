@@ -21,6 +21,7 @@ type Coil struct {
 	BallGap  float64 // m, from the winding's upper end up to the ball
 	Height   float64 // m, of the grounded end above a grounded plane
 	Beads    Beads
+	Primary  Primary
 	Hand     float64 // m, diameter of the grounded sphere that stands for a hand; 0: 0.1
 	Slices   int     // 0: 80
 }
@@ -38,6 +39,8 @@ func (c Coil) Check() error {
 		return errors.New("no length may be negative")
 	case c.Slices < 0 || c.Slices == 1:
 		return errors.New("a coil needs two slices or more")
+	case c.Primary.check(b) != nil:
+		return c.Primary.check(b)
 	case b.Count == 0:
 		return nil
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):

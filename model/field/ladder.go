@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -21,6 +22,8 @@ type Shape struct {
 	// Without a Length it is taken for a rod that adds no capacitance, without
 	// a Diameter for one of 0.75 winding diameters.
 	Core Beads
+
+	Primary Primary // if it is known: see Mode.Coupling
 }
 
 // Ladder is a winding cut into slices whose inductances and capacitances are
@@ -38,6 +41,7 @@ type Ladder struct {
 	wound *charged          // the winding alone
 	full  *pattern          // a core all along the winding
 	own   float64           // F, what that core adds to the winding's capacitance
+	row   []float64         // between primary and slices in air, in units of the whole inductance of a sheet of one turn per metre; nil without a primary
 	mu    sync.Mutex        // guards cores
 	cores map[span]*pattern // made at the first use
 }
@@ -86,6 +90,14 @@ func NewLadder(s Shape) (*Ladder, error) {
 	inductance := SliceInductance(1, s.Diameter, s.Length, s.Slices)
 	inductance.ScaleSym(1/SheetInductance(1, s.Diameter, s.Length), inductance)
 	l.l = whole(inductance)
+
+	if err := s.Primary.check(s.Core); err != nil {
+		return nil, err
+	}
+	if s.Primary.Turns > 0 {
+		l.row = s.Primary.row(s.Diameter, l.z)
+		floats.Scale(1/sheetSelf(s.Diameter, s.Length), l.row)
+	}
 
 	var err error
 	if l.wound, err = coil.electrodes(s.Slices, math.Inf(1), normal()).solve(); err != nil {
@@ -153,7 +165,28 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 		m.void()
 		return
 	}
+	if l.row != nil {
+		m.Coupling = l.coupling(m, loads)
+	}
 	l.shares(s, m)
+}
+
+// coupling returns the ratio of the couplings by the mode and of the windings, with the
+// cores of loads:
+//
+//	|Σ M_j i_j| / |Σ M_j| × √(ΣΣ L / ΣΣ i L i)
+func (l *Ladder) coupling(m *Mode, loads []load) float64 {
+	inMode, even, whole := blas64.Dot(vector(l.row), vector(m.Current)), floats.Sum(l.row), 1.0
+	for i := range loads {
+		p := &loads[i]
+		blas64.Gemv(blas.NoTrans, 1, p.b.RawMatrix(), vector(m.Current), 0, vector(p.along))
+		for k, w := range p.weight {
+			inMode += w * p.pri[k] * p.along[k]
+			even += w * p.pri[k] * p.sums[k]
+			whole += w * p.sums[k] * p.sums[k]
+		}
+	}
+	return math.Abs(inMode/even) * math.Sqrt(whole/m.magnetic)
 }
 
 // shares writes the sensitivities: at resonance the mean electric and magnetic
@@ -232,7 +265,7 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 		}
 	}
 	m := newBody(l.shape.Core.filling(bottom, top), rough())
-	p, err := newPattern(m, l.shape.Diameter, l.z)
+	p, err := newPattern(m, l.shape.Diameter, l.z, l.shape.Primary)
 	if err != nil || l.shape.Core.Length == 0 {
 		return p, err
 	}

@@ -15,6 +15,10 @@ type Mode struct {
 
 	BaseCurrent float64 // A into the grounded end per V at the top
 
+	// Coupling is that of a primary by this mode over that of the windings, whose currents
+	// are the same in all turns; NaN when the Ladder knows no primary.
+	Coupling float64
+
 	PerWinding float64     // ∂ln ω/∂State.Capacitance, 1/F
 	PerTop     float64     // ∂ln ω/∂State.Top, 1/F
 	Cores      []CoreShare // of each of State.Cores
@@ -76,6 +80,7 @@ func (m *Mode) settle(charge, flux func(dst, src []float64)) {
 	m.magnetic = floats.Dot(m.flux, m.Current)
 	m.Omega = math.Sqrt(m.Capacitance / m.magnetic)
 	m.PerTop = -0.5 / m.Capacitance
+	m.Coupling = math.NaN()
 }
 
 // finish takes the current at the grounded end, half a slice below the first,
@@ -91,7 +96,7 @@ func (m *Mode) finish() {
 // void marks m as having no resonance.
 func (m *Mode) void() {
 	nan := math.NaN()
-	m.Omega, m.Capacitance, m.BaseCurrent, m.PerWinding, m.PerTop = nan, nan, nan, nan, nan
+	m.Omega, m.Capacitance, m.BaseCurrent, m.Coupling, m.PerWinding, m.PerTop = nan, nan, nan, nan, nan, nan
 	for i := range m.Cores {
 		m.Cores[i] = CoreShare{nan, nan}
 	}

@@ -20,10 +20,12 @@ type pattern struct {
 	b    *mat.Dense     // len(n) × slices of the winding
 	sums []float64      // of b's rows: the drive of a current that is the same in all turns
 	c    blas64.General // F, what the core adds to the capacitances; without data: nothing
+	pri  []float64      // how a primary drives the same, in the units of Ladder.row; nil without one
 }
 
-// newPattern makes the pattern of a body in a winding whose slices end at z.
-func newPattern(m *body, diameter float64, z []float64) (*pattern, error) {
+// newPattern makes the pattern of a body in a winding whose slices end at z, with the
+// primary given.
+func newPattern(m *body, diameter float64, z []float64, primary Primary) (*pattern, error) {
 	// With T = R Rᵀ, (κT + P)⁻¹ = R⁻ᵀ (κ + R⁻¹ P R⁻ᵀ)⁻¹ R⁻¹.
 	var chol mat.Cholesky
 	if !chol.Factorize(m.t) {
@@ -38,10 +40,16 @@ func newPattern(m *body, diameter float64, z []float64) (*pattern, error) {
 	if err := whole.Solve(&r, half.T()); err != nil {
 		return nil, err
 	}
-	if err := drive.Solve(&r, m.solenoids(diameter/2, z)); err != nil {
+	slices := len(z) - 1
+	outer := m.solenoids(diameter/2, z)
+	if primary.Turns > 0 {
+		outer = mat.DenseCopyOf(outer.Grow(0, 1))
+		outer.Slice(0, outer.RawMatrix().Rows, slices, slices+1).(*mat.Dense).Copy(m.primary(primary))
+	}
+	if err := drive.Solve(&r, outer); err != nil {
 		return nil, err
 	}
-	k, slices := drive.Dims()
+	k, columns := drive.Dims()
 	sym := mat.NewSymDense(k, nil)
 	for i := range k {
 		for j := i; j < k; j++ {
@@ -54,9 +62,13 @@ func newPattern(m *body, diameter float64, z []float64) (*pattern, error) {
 	}
 	var vectors mat.Dense
 	eigen.VectorsTo(&vectors)
-	p := &pattern{n: eigen.Values(nil), b: mat.NewDense(k, slices, nil), sums: make([]float64, k)}
-	p.b.Mul(vectors.T(), &drive)
-	p.b.Scale(math.Sqrt(Mu0/sheetSelf(diameter, z[slices]-z[0])), p.b)
+	b := mat.NewDense(k, columns, nil)
+	b.Mul(vectors.T(), &drive)
+	b.Scale(math.Sqrt(Mu0/sheetSelf(diameter, z[slices]-z[0])), b)
+	p := &pattern{n: eigen.Values(nil), b: mat.DenseCopyOf(b.Slice(0, k, 0, slices)), sums: make([]float64, k)}
+	if primary.Turns > 0 {
+		p.pri = mat.Col(nil, slices, b)
+	}
 	for i := range k {
 		p.sums[i] = floats.Sum(p.b.RawRowView(i))
 	}

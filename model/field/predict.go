@@ -25,8 +25,9 @@ type Prediction struct {
 	Frequency          Value // Hz, bare, in air
 	Bare               Profile
 
-	Core  *CorePrediction // nil when none is drawn
-	Hands []HandPrediction
+	Core    *CorePrediction    // nil when none is drawn
+	Primary *PrimaryPrediction // nil when none is drawn
+	Hands   []HandPrediction
 }
 
 // Profile is a mode along the winding: at Height [m above the grounded end]
@@ -76,6 +77,11 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 		TopCapacitance:     Value{eq.state.Top, topUncertainty},
 		Frequency:          Value{m.Omega / (2 * math.Pi), eq.frequencyUncertainty(u, uw)},
 		Bare:               c.profile(&m),
+	}
+	if c.Primary.Turns > 0 {
+		if p.Primary, err = c.predictPrimary(air); err != nil {
+			return nil, err
+		}
 	}
 	if c.Beads.Count > 0 {
 		if p.Core, err = c.predictCore(n, air, p.Frequency.Relative); err != nil {

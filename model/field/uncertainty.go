@@ -10,8 +10,12 @@ const (
 	topUncertainty   = 0.20  // ball and winding screen each other; stalk, leads
 	coreUncertainty  = 0.01  // of the gain: magnetisation even over a section
 	dressUncertainty = 0.3   // of what the core adds to the capacitance
-	handUncertainty  = 0.5   // of a hand's capacitance: a grounded sphere for a person
-	facesApart       = 5e-5  // m, by which the gaps between beads may differ: glue, chips, tilt
+	// Of a primary's inductance: its leads, some 10 nH of some 300, and turns that are no
+	// circles (common practice); of a coupling half of that, since it goes as 1/√L1.
+	primaryUncertainty  = 0.05
+	couplingUncertainty = 0.03
+	handUncertainty     = 0.5  // of a hand's capacitance: a grounded sphere for a person
+	facesApart          = 5e-5 // m, by which the gaps between beads may differ: glue, chips, tilt
 )
 
 // windingUncertainty returns that of the winding's capacitance.

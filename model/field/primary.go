@@ -1,0 +1,203 @@
+package field
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
+
+// Primary is a short coil of round wire on the winding's axis, which drives it.
+// The zero value is none.
+type Primary struct {
+	Turns    float64
+	Diameter float64 // m, from wire centre to wire centre
+	Height   float64 // m, of its lowest turn above the winding's grounded end
+	Spacing  float64 // m, from one turn to the next, centre to centre; not used for one turn
+	Wire     float64 // m, bare diameter
+}
+
+// check returns what makes p impossible beside the beads b, nil if nothing does.
+func (p Primary) check(b Beads) error {
+	switch {
+	case p.Turns == 0:
+		return nil
+	case !(p.Turns > 0 && p.Turns <= mostPrimary && p.Diameter > 0 && p.Wire > 0):
+		return fmt.Errorf("a primary needs turns, at most %d, a diameter and a wire diameter above zero", mostPrimary)
+	case p.Turns > 1 && !(p.Spacing >= 0.999*p.Wire):
+		return errors.New("a primary of more than one turn needs a spacing from turn to turn, not below its wire's diameter")
+	case p.Wire >= p.Diameter/2:
+		return fmt.Errorf("primary of %.4g mm with a wire of %.4g mm: expected a thinner wire", 1e3*p.Diameter, 1e3*p.Wire)
+	case b.Count > 0 && p.Diameter <= b.Diameter:
+		return fmt.Errorf("a primary of %.4g mm doesn't go around beads of %.4g mm", 1e3*p.Diameter, 1e3*b.Diameter)
+	}
+	return nil
+}
+
+// mostPrimary is the largest number of turns of a primary.
+const mostPrimary = 1000
+
+// loops returns the heights [m] of the turns, and the weight of each: 1, but for a
+// last turn that is none in full.
+func (p Primary) loops() (heights, weights []float64) {
+	for i := 0.0; i < p.Turns-1e-9; i++ {
+		heights = append(heights, p.Height+i*p.Spacing)
+		weights = append(weights, math.Min(1, p.Turns-i))
+	}
+	return heights, weights
+}
+
+// Inductance returns the inductance of p in air [H], its current on the surface
+// of the wire and without its leads.
+func (p Primary) Inductance() float64 {
+	a := p.Diameter / 2
+	heights, weights := p.loops()
+	sum := 0.0
+	for i, w := range weights {
+		sum += w * w * loopSelf(a, p.Wire/2)
+		for k := range i {
+			sum += 2 * w * weights[k] * LoopMutual(a, a, heights[i]-heights[k])
+		}
+	}
+	return sum
+}
+
+// sheet returns the ends [m] of the sheet that stands for p where a core sees it.
+func (p Primary) sheet() []float64 {
+	s := p.Spacing
+	if p.Turns <= 1 {
+		s = p.Wire
+	}
+	low := p.Height - s/2
+	return []float64{low, low + math.Max(1, p.Turns)*s}
+}
+
+// coupled is a coil as coupled slices, with a primary.
+type coupled struct {
+	circuit
+	row []float64 // H, between the primary and the slices
+	own float64   // H, of the primary
+}
+
+// couple adds the primary of c to a circuit of it, with or without its core.
+func (c Coil) couple(k circuit, core bool, r resolution) (coupled, error) {
+	n := k.l.SymmetricDim()
+	z := c.ends(n)
+	out := coupled{circuit: k, row: c.Primary.row(c.Diameter, z), own: c.Primary.Inductance()}
+	floats.Scale(c.Turns/c.Length, out.row)
+	if !core || c.Beads.Count == 0 {
+		return out, nil
+	}
+	b := newBody(c.Beads, r)
+	h := b.solenoids(c.Diameter/2, z)
+	h.Scale(c.Turns/c.Length, h)
+	drive := b.primary(c.Primary)
+	var both mat.Dense
+	both.Augment(h, drive)
+	added, err := b.response(b.p, 1/(c.Beads.Permeability-1), &both, Mu0)
+	if err != nil {
+		return out, err
+	}
+	for j := range out.row {
+		out.row[j] += added.At(j, n)
+	}
+	out.own += added.At(n, n)
+	return out, nil
+}
+
+// row returns the mutual inductances [H m] to the slices between the heights z of a
+// winding of one turn per metre and the diameter given.
+func (p Primary) row(diameter float64, z []float64) []float64 {
+	row := make([]float64, len(z)-1)
+	heights, weights := p.loops()
+	for j := range row {
+		for i, h := range heights {
+			row[j] += weights[i] * loopSheet(p.Diameter/2, h, diameter/2, z[j], z[j+1], 12)
+		}
+	}
+	return row
+}
+
+// primary returns how p magnetises the core, as solenoids does for a winding: one
+// column.
+func (m *body) primary(p Primary) *mat.Dense {
+	ends := p.sheet()
+	h := m.solenoids(p.Diameter/2, ends)
+	h.Scale(p.Turns/(ends[1]-ends[0]), h)
+	return h
+}
+
+// windings returns the coupling of the windings, k = M/√(L1 L2), both with the same
+// current in all turns.
+func (k coupled) windings() float64 {
+	return floats.Sum(k.row) / math.Sqrt(k.own*mat.Sum(k.l))
+}
+
+// mode returns the coupling by the mode m, |Σ M_j i_j|/√(L1 ΣΣ i L i).
+func (k coupled) mode(m *Mode) float64 {
+	i := mat.NewVecDense(len(m.Current), m.Current)
+	return math.Abs(floats.Dot(k.row, m.Current)) / math.Sqrt(k.own*mat.Inner(i, k.l, i))
+}
+
+// shorted returns the circuit with the primary shorted, without resistance: its
+// current then keeps all flux out, which leaves L − M Mᵀ/L1.
+func (k coupled) shorted() circuit {
+	l := mat.NewSymDense(len(k.row), nil)
+	l.SymRankOne(k.l, -1/k.own, mat.NewVecDense(len(k.row), k.row))
+	return circuit{l, k.c}
+}
+
+// resonance returns the coupling at resonance, k² = 1 − (f_open/f_short)², with a
+// capacitance [F] added at the top, and both frequencies [Hz].
+func (k coupled) resonance(added float64) (coupling, open, shorted float64) {
+	var m Mode
+	k.resonate(added, &m)
+	open = m.Omega / (2 * math.Pi)
+	k.shorted().resonate(added, &m)
+	shorted = m.Omega / (2 * math.Pi)
+	q := open / shorted
+	return math.Sqrt((1 - q) * (1 + q)), open, shorted
+}
+
+// PrimaryPrediction is what a drawn primary is, and how it couples.
+type PrimaryPrediction struct {
+	Inductance Value      // H, in air, without leads
+	Air        Couplings  // with the coil bare
+	Core       *Couplings // with the core drawn, where it is drawn; nil without one
+}
+
+// Couplings are the couplings of primary and winding in one state.
+type Couplings struct {
+	Windings      Value   // M/√(L1 L2), with the same current in all turns
+	Resonance     Value   // k² = 1 − (f_open/f_short)²
+	Open, Shorted float64 // Hz
+}
+
+// predictPrimary computes how the primary couples, given the circuit in air.
+func (c Coil) predictPrimary(air circuit) (*PrimaryPrediction, error) {
+	k, err := c.couple(air, false, normal())
+	if err != nil {
+		return nil, err
+	}
+	p := &PrimaryPrediction{Inductance: Value{k.own, primaryUncertainty}, Air: k.couplings()}
+	if c.Beads.Count == 0 {
+		return p, nil
+	}
+	with, err := c.circuit(air.l.SymmetricDim(), true, math.Inf(1), normal())
+	if err != nil {
+		return nil, err
+	}
+	if k, err = c.couple(with, true, normal()); err != nil {
+		return nil, err
+	}
+	core := k.couplings()
+	p.Core = &core
+	return p, nil
+}
+
+func (k coupled) couplings() Couplings {
+	at, open, shorted := k.resonance(0)
+	return Couplings{Windings: Value{k.windings(), couplingUncertainty}, Resonance: Value{at, couplingUncertainty}, Open: open, Shorted: shorted}
+}
