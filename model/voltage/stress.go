@@ -1,0 +1,147 @@
+package voltage
+
+import (
+	"math"
+
+	"fitcoil/model/field"
+)
+
+// Stress is how the voltage of the top divides over a coil: all shares are of the
+// voltage at the top.
+type Stress struct {
+	Gradient   float64   // 1/m, the largest along the winding
+	GradientAt float64   // m, height where that is
+	Turns      float64   // share between neighbouring turns there
+	Beads      []float64 // share at which each bead floats, from the lowest up; none without a core
+	Gaps       []Gap     // the widest share of each kind, and all between beads
+}
+
+// Gap is air, or what else is there, between two things at different voltages.
+type Gap struct {
+	Kind     Kind
+	Lower    int     // for BetweenBeads, the number of the lower bead, from 1
+	Height   float64 // m, of its middle above the grounded end
+	Share    float64
+	Distance float64 // m
+}
+
+// Kind says what a gap is between.
+type Kind int
+
+// Kinds of gaps.
+const (
+	BetweenTurns Kind = iota // the distance is between bare wires; enamel and air share it
+	BetweenBeads
+	CoreToWinding // the former's wall is in it
+)
+
+// Of returns how the voltage of p stands on the coil c, with its beads if core is true.
+// p holds heights from the grounded end to the top.
+func Of(c field.Coil, p field.Profile, core bool) Stress {
+	var s Stress
+	s.Gradient, s.GradientAt = steepest(p)
+	pitch := c.Length / c.Turns
+	s.Turns = s.Gradient * pitch
+	s.Gaps = append(s.Gaps, Gap{Kind: BetweenTurns, Height: s.GradientAt, Share: s.Turns, Distance: math.Max(0, pitch-c.Wire)})
+	if !core || c.Beads.Count == 0 {
+		return s
+	}
+	b := c.Beads
+	widest := Gap{Kind: CoreToWinding, Distance: (c.Diameter - c.Wire - b.Diameter) / 2}
+	for i := range b.Count {
+		low := b.Start + float64(i)*(b.Length+b.Spacing)
+		high := low + b.Length
+		v := mean(p, low, high)
+		s.Beads = append(s.Beads, v)
+		if i > 0 {
+			s.Gaps = append(s.Gaps, Gap{Kind: BetweenBeads, Lower: i, Height: low - b.Spacing/2, Share: math.Abs(v - s.Beads[i-1]), Distance: b.Spacing})
+		}
+		for _, z := range []float64{math.Max(low, 0), math.Min(high, c.Length)} {
+			if d := math.Abs(at(p, z) - v); low < c.Length && high > 0 && d > widest.Share {
+				widest.Share, widest.Height = d, z
+			}
+		}
+	}
+	s.Gaps = append(s.Gaps, widest)
+	return s
+}
+
+// Widest returns the gap of a kind with the largest share; ok is false without one.
+func (s *Stress) Widest(k Kind) (g Gap, ok bool) {
+	for _, o := range s.Gaps {
+		if o.Kind == k && (!ok || o.Share > g.Share) {
+			g, ok = o, true
+		}
+	}
+	return g, ok
+}
+
+// steepest returns the largest gradient of the voltage of p [1/m], and its height. The
+// differences between heights are the gradients in the middles; a parabola through three
+// of them gives that at an end.
+func steepest(p field.Profile) (gradient, height float64) {
+	n := len(p.Height) - 1
+	g := make([]float64, n)
+	for i := range g {
+		g[i] = math.Abs((p.Voltage[i+1] - p.Voltage[i]) / (p.Height[i+1] - p.Height[i]))
+		if g[i] > gradient {
+			gradient, height = g[i], (p.Height[i]+p.Height[i+1])/2
+		}
+	}
+	if n < 3 {
+		return gradient, height
+	}
+	end := func(a, b, c float64) float64 { return (15*a - 10*b + 3*c) / 8 }
+	if e := end(g[0], g[1], g[2]); e > gradient {
+		gradient, height = e, p.Height[0]
+	}
+	if e := end(g[n-1], g[n-2], g[n-3]); e > gradient {
+		gradient, height = e, p.Height[n]
+	}
+	return gradient, height
+}
+
+// at returns the voltage of p at a height: nothing below the grounded end, that of the
+// top above it.
+func at(p field.Profile, z float64) float64 {
+	last := len(p.Height) - 1
+	switch {
+	case z <= p.Height[0]:
+		return p.Voltage[0]
+	case z >= p.Height[last]:
+		return p.Voltage[last]
+	}
+	i := 1
+	for p.Height[i] < z {
+		i++
+	}
+	t := (z - p.Height[i-1]) / (p.Height[i] - p.Height[i-1])
+	return p.Voltage[i-1] + t*(p.Voltage[i]-p.Voltage[i-1])
+}
+
+// mean returns the mean voltage of p between two heights.
+func mean(p field.Profile, low, high float64) float64 {
+	cuts := []float64{low}
+	for _, z := range p.Height {
+		if z > low && z < high {
+			cuts = append(cuts, z)
+		}
+	}
+	cuts = append(cuts, high)
+	sum := 0.0
+	for i, z := range cuts[1:] {
+		sum += (z - cuts[i]) * (at(p, z) + at(p, cuts[i])) / 2
+	}
+	return sum / (high - low)
+}
+
+// Uniform returns the voltage and current along an even line of unit length with the
+// electrical length theta, shorted at its base, in n steps: sin θx/sin θ and cos θx.
+func Uniform(theta float64, n int) field.Profile {
+	p := field.Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1)}
+	for i := range p.Height {
+		x := float64(i) / float64(n)
+		p.Height[i], p.Voltage[i], p.Current[i] = x, math.Sin(theta*x)/math.Sin(theta), math.Cos(theta*x)
+	}
+	return p
+}
