@@ -127,14 +127,25 @@ type Check struct {
 	Sigmas          float64 // readings less drawing, over the standard uncertainty of the difference; NaN while undetermined
 }
 
-// checks compares the drawing of s with a fit that doesn't know it.
-func checks(s Session) (out []Check) {
+// compareWithDrawing compares the drawing of r, if there is one, with a fit that doesn't
+// know it.
+func (r *Result) compareWithDrawing() {
+	s := r.session
 	drawn := s.Drawn
+	if drawn == nil {
+		r.Pairs = r.pairs(r)
+		return
+	}
 	s.Drawn = nil
 	alone, err := fitOnly(s)
 	if err != nil {
-		return nil
+		r.Pairs = r.pairs(nil)
+		return
 	}
+	r.Checks, r.Pairs = checks(drawn, alone), r.pairs(alone)
+}
+
+func checks(drawn *Drawn, alone *Result) (out []Check) {
 	for _, e := range drawn.Estimates {
 		o := alone.Find(e.Name, e.Core, "", e.Hand)
 		if o == nil {

@@ -9,6 +9,7 @@ type Result struct {
 	Derived      []Estimate
 	Contrasts    []Contrast
 	Checks       []Check // the drawing against the readings alone; nil without one
+	Pairs        Pairs   // the effective pair, by the readings and by a drawing
 	Quality      Quality
 	Alternative  *Alternative // the same readings with the other resonator; nil if it has no solution
 	Readings     []ReadingResult

@@ -56,9 +56,7 @@ func Fit(s Session) (*Result, error) {
 		r.Findings = append(r.Findings, pattern)
 	}
 	r.Alternative = r.alternative()
-	if s.Drawn != nil {
-		r.Checks = checks(s)
-	}
+	r.compareWithDrawing()
 	return r, nil
 }
 

@@ -25,6 +25,8 @@ type Prediction struct {
 	Frequency          Value // Hz, bare, in air
 	Bare               Profile
 
+	EffectiveCapacitance float64 // F, of the bare coil, seen from the top: Mode.Capacitance
+
 	Core    *CorePrediction    // nil when none is drawn
 	Primary *PrimaryPrediction // nil when none is drawn
 	Hands   []HandPrediction
@@ -77,6 +79,8 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 		TopCapacitance:     Value{eq.state.Top, topUncertainty},
 		Frequency:          Value{m.Omega / (2 * math.Pi), eq.frequencyUncertainty(u, uw)},
 		Bare:               c.profile(&m),
+
+		EffectiveCapacitance: m.Capacitance,
 	}
 	if c.Primary.Turns > 0 {
 		if p.Primary, err = c.predictPrimary(air); err != nil {
