@@ -5,7 +5,6 @@ import (
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
-	"fitcoil/model"
 )
 
 func coilVerb() *verb {
@@ -86,30 +85,3 @@ func (c *call) readSheet(name string) (*coilsheet.Sheet, error) {
 	c.note(sheet.Notices)
 	return sheet, nil
 }
-
-// useSheet brings what the sheet of --coil knows into the session: values by
-// meter, and the drawing with its resonator where it is complete enough.
-func (c *call) useSheet(in *input) error {
-	sheet := in.sheet
-	for _, m := range sheet.Meter {
-		in.Known = append(in.Known, m.Known)
-	}
-	if !sheet.WindingDiameter.Known || !sheet.WindingLength.Known {
-		return nil
-	}
-	drawing := sheet.Drawing()
-	var err error
-	if in.Ladder, err = drawing.Ladder(); err != nil {
-		return &sheetError{c.opt.coil, err.Error()}
-	}
-	if !sheet.CanPredict() {
-		return nil
-	}
-	if in.Drawn, err = drawing.Predict(in.hands()...); err != nil {
-		return &sheetError{c.opt.coil, err.Error()}
-	}
-	return nil
-}
-
-// hands lists the distances at which the log has a hand.
-func (in *input) hands() []float64 { return model.Hands(in.Log) }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -64,7 +63,7 @@ func (c *call) readLog(name string) (input, error) {
 		if sheet, err = c.readSheet(c.opt.coil); err != nil {
 			return input{}, err
 		}
-		opt.Parts = sheetParts(sheet, given)
+		opt.Parts = sheet.PartsBeside(given)
 	}
 	f, err := c.open(name)
 	if err != nil {
@@ -89,24 +88,11 @@ func (c *call) readLog(name string) (input, error) {
 	}
 	if sheet != nil {
 		in.src.Warnings = slices.Concat(sheet.Notices, log.Warnings)
-		err = c.useSheet(&in)
-	}
-	return in, err
-}
-
-// sheetParts adds the parts of a sheet to those that the command line gives
-// values for, which come first.
-func sheetParts(sheet *coilsheet.Sheet, given map[string]benchlog.PartValue) map[string]benchlog.PartValue {
-	parts, taken := maps.Clone(given), map[string]bool{}
-	for name := range given {
-		taken[benchlog.PartKey(name)] = true
-	}
-	for name, value := range sheet.Parts {
-		if !taken[benchlog.PartKey(name)] {
-			parts[name] = value
+		if err = sheet.Tell(&in.Session); err != nil {
+			err = &sheetError{c.opt.coil, err.Error()}
 		}
 	}
-	return parts
+	return in, err
 }
 
 // allUsed refuses values that --known gives for parts which are nowhere on the

@@ -18,7 +18,7 @@ import (
 
 func main() {
 	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr,
-		terminal: term.IsTerminal(int(os.Stderr.Fd())), writing: new(sync.Mutex)}
+		terminal: term.IsTerminal(int(os.Stderr.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd())), writing: new(sync.Mutex)}
 	os.Exit(interruptible(os.Args[1:], s, interrupts()))
 }
 

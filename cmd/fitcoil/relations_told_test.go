@@ -162,12 +162,9 @@ func drawnSheets(t *testing.T) (out [2]model.Session) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c := &call{}
-		in := input{sheet: sheet}
-		if err := c.useSheet(&in); err != nil {
+		if err := sheet.Tell(&out[i]); err != nil {
 			t.Fatal(err)
 		}
-		out[i] = in.Session
 		if (out[i].Ladder == nil) || (i == 1) != (out[i].Drawn != nil) {
 			t.Fatalf("sheet %d makes %+v", i, out[i])
 		}

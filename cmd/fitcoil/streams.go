@@ -18,8 +18,9 @@ type streams struct {
 	// writing is held while files are written, so that an interrupt can wait
 	// for them to be whole.
 	writing *sync.Mutex
-	// terminal tells that err is a terminal, on which progress may be shown.
-	terminal bool
+	// terminal tells that err is a terminal, on which progress may be shown; screen that
+	// out is one.
+	terminal, screen bool
 }
 
 // results is the standard output of a verb. Its errors say what can't be

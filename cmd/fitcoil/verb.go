@@ -39,7 +39,7 @@ type call struct {
 }
 
 func verbs() []*verb {
-	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), coilVerb(), captureVerb(),
+	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), logVerb(), coilVerb(), captureVerb(),
 		reportVerb(), completionVerb(), manVerb(), versionVerb()}
 }
 

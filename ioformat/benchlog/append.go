@@ -20,14 +20,14 @@ type Row struct {
 	AmplitudeUnit          string  // "V", another unit, or "" for an unknown one
 	Quality                float64 // NaN when not recorded
 	// State are words such as added=4.7pF, core=rod, covered=60%, hand=20cm,
-	// and beside them use=no and note=text.
+	// and beside them drive=self, time=42, use=no and note=text.
 	State []string
 	// Cautions are sentences on the reading that its note is to hold.
 	Cautions []string
 }
 
 // newHeader is the header of a log that begins with a Row.
-// One with a drive has a column for it besides.
+// One with a drive or a time has a column for it besides.
 const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand [cm],amplitude,quality factor,use,note\n"
 
 // Append returns the log content with one more row, written the way the log is

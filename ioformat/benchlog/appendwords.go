@@ -50,12 +50,14 @@ func (w *writer) word(name, value string) error {
 		return w.hand(value)
 	case "drive":
 		w.set(drive, value)
+	case "time":
+		w.set(taken, value)
 	case "use":
 		w.set(use, value)
 	case "note":
 		w.set(note, value)
 	default:
-		names := []string{"added", "core", "covered", "hand", "drive", "use", "note"}
+		names := []string{"added", "core", "covered", "hand", "drive", "time", "use", "note"}
 		do := ""
 		if near, ok := suggest.Nearest(name, names); ok {
 			do = "did you mean " + near + "?"

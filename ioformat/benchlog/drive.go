@@ -97,13 +97,19 @@ func (rd *reader) tellPulls() {
 	}
 }
 
-// headerFor returns the header of a log that begins with a row.
+// headerFor returns the header of a log that begins with row.
 func headerFor(row Row) string {
-	if slices.ContainsFunc(row.State, func(w string) bool {
-		name, _, _ := strings.Cut(w, "=")
-		return strings.EqualFold(quantity.Trim(name), drive.name())
-	}) {
-		return strings.Replace(newHeader, "use,", drive.name()+",use,", 1)
+	header := newHeader
+	for _, c := range []struct {
+		column
+		header string
+	}{{drive, drive.name()}, {taken, taken.name() + " [min]"}} {
+		if slices.ContainsFunc(row.State, func(w string) bool {
+			name, _, _ := strings.Cut(w, "=")
+			return strings.EqualFold(quantity.Trim(name), c.name())
+		}) {
+			header = strings.Replace(header, "use,", c.header+",use,", 1)
+		}
 	}
-	return newHeader
+	return header
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 )
 
@@ -25,6 +26,8 @@ type Options struct {
 	Parts map[string]PartValue
 	// Each keeps every reading, however many there are.
 	Each bool
+	// Blank takes a log that has no reading below its header yet.
+	Blank bool
 	// Robust has means of many readings that a misread one doesn't move.
 	Robust bool
 }
@@ -46,6 +49,16 @@ type Log struct {
 
 	said  said
 	bench *bench
+	clock clock
+	unit  quantity.Unit
+}
+
+// Unit returns the unit that the header names for frequencies; MHz without one.
+func (l *Log) Unit() string {
+	if l.unit == (quantity.Unit{}) {
+		return "MHz"
+	}
+	return l.unit.Symbol
 }
 
 // Read reads a bench log; name is what messages call it. The error is a
@@ -63,12 +76,16 @@ func Read(r io.Reader, name string, opt Options) (*Log, error) {
 	}
 	l := rd.log
 	rd.settle()
-	if len(l.Readings) == 0 {
+	if len(l.Readings) == 0 && !opt.Blank {
 		rd.table.Faults.Add(cells.Fault{File: name, Problem: "there is no reading below the header", Expected: "one row for each reading"})
 		return nil, rd.table.Err()
 	}
 	l.Parts = l.bench.parts.finish()
 	l.SHA256 = hex.EncodeToString(hash.Sum(nil))
+	if l.clock = rd.clock; rd.columns.has(taken) {
+		l.clock.per, _ = rd.perHour()
+	}
+	l.unit = rd.columns.form[frequency].Unit
 	rd.tell()
 	l.Notices, l.Warnings = l.bench.notices.lines(), l.bench.notices.warnings()
 	return l, nil

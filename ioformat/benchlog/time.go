@@ -1,6 +1,7 @@
 package benchlog
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -14,6 +15,7 @@ type clock struct {
 	way  way
 	rows int     // read so far
 	last float64 // h
+	per  float64 // how many of the unit of numbers make an hour; 0 without a column
 }
 
 type way int
@@ -92,4 +94,20 @@ func (k *clock) read(text string, per float64) (hours float64, way way, ok bool)
 		}
 	}
 	return 0, 0, false
+}
+
+// Time returns what to write into the column time of a reading taken now, in the way of
+// the rows above: the time of day, or a number that goes on from the last one by what
+// has passed since. It is "" for a log without that column.
+func (l *Log) Time(now time.Time, passed time.Duration) string {
+	switch k := l.clock; {
+	case k.per == 0:
+		return ""
+	case k.way == byClock:
+		return now.Format("15:04")
+	case k.way == byDate:
+		return now.Format("2006-01-02T15:04")
+	default:
+		return strconv.FormatFloat(math.Floor((k.last+passed.Hours())*k.per+1e-9), 'f', -1, 64)
+	}
 }

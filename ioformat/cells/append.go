@@ -27,7 +27,21 @@ func (t *Table) Append(content []byte, row []string) ([]byte, error) {
 	if err := w.Error(); err != nil {
 		return nil, err
 	}
-	text := bytes.ReplaceAll(line.Bytes(), []byte("\n"), []byte(t.lineEnd()))
+	return t.write(content, line.Bytes())
+}
+
+// AppendLine is Append for a line of text, such as a comment.
+func (t *Table) AppendLine(content []byte, text string) ([]byte, error) {
+	line := text + "\n"
+	if !t.text.tidy.ended {
+		line = "\n" + line
+	}
+	return t.write(content, []byte(line))
+}
+
+// write returns content with lines below it.
+func (t *Table) write(content, lines []byte) ([]byte, error) {
+	text := bytes.ReplaceAll(lines, []byte("\n"), []byte(t.lineEnd()))
 	encoded, err := t.encoder().Bytes(text)
 	if err != nil {
 		return nil, fmt.Errorf("the file is in %s, which cannot write all characters of the new row; save it as UTF-8 first", t.text.Encoding())

@@ -73,3 +73,35 @@ func join(words []string) string {
 	}
 	return strings.Join(words, ", ")
 }
+
+// Words spells a state as the command line and the bench read it, as added=4.7pF
+// core=rod; "bare" for the bare coil.
+func Words(s model.State, parts []model.Part) string {
+	var words []string
+	if top := Top(s, parts); top != "" {
+		top = strings.ReplaceAll(top, " + ", "+")
+		if s.Clip && len(s.Parts) == 0 && s.Exact == 0 {
+			top = "clip"
+		}
+		for _, u := range []string{"fF", "pF", "nF"} {
+			top = strings.ReplaceAll(top, " "+u, u)
+		}
+		words = append(words, "added="+top)
+	}
+	if s.Core != "" {
+		words = append(words, "core="+s.Core)
+		switch {
+		case s.From > 0:
+			words = append(words, fmt.Sprintf("covered=%.4g..%.4g%%", 100*s.From, 100*s.To))
+		case s.To < 1:
+			words = append(words, fmt.Sprintf("covered=%.4g%%", 100*s.To))
+		}
+	}
+	if !math.IsInf(s.Hand, 1) {
+		words = append(words, fmt.Sprintf("hand=%.4gcm", 100*s.Hand))
+	}
+	if len(words) == 0 {
+		return "bare"
+	}
+	return strings.Join(words, " ")
+}

@@ -1,0 +1,142 @@
+package benchlog
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"strings"
+
+	"fitcoil/model"
+)
+
+// TakeBack returns the log content without the reading of a line, as [Log] numbers it:
+// the line goes when nothing stands behind it, else the reading is marked as not to be
+// used. Every other byte stays.
+//
+// It fails where the log is at fault, has no column use, or is written in a way in which
+// one line can't be changed by itself.
+func TakeBack(content []byte, name string, line int) (changed []byte, removed bool, err error) {
+	rd, err := read(bytes.NewReader(content), 0, name, Options{Each: true})
+	if err != nil {
+		return nil, false, err
+	}
+	begin, end, ok := lineAt(content, line)
+	if !ok {
+		return nil, false, fmt.Errorf("%s has no line %d", name, line)
+	}
+	if len(bytes.TrimSpace(content[end:])) == 0 {
+		return bytes.Clone(content[:begin]), true, nil
+	}
+	i := rd.columns.at[use]
+	if i < 0 {
+		return nil, false, fmt.Errorf("%s has no column for %q: delete line %d by hand, or add the column", name, use.example(), line)
+	}
+	text := bytes.TrimRight(content[begin:end], "\r\n")
+	written, err := marked(text, rd.table.Delimiter, i)
+	if err != nil {
+		return nil, false, fmt.Errorf("%s: line %d can't be changed by itself: write no into its column %q by hand", name, line, use.example())
+	}
+	changed = append(bytes.Clone(content[:begin]), written...)
+	changed = append(changed, content[begin+len(text):]...)
+	return changed, false, onlyUnused(content, changed, name, line)
+}
+
+// lineAt returns where a line begins, and where the next does.
+func lineAt(content []byte, line int) (begin, end int, ok bool) {
+	for n := 1; begin < len(content); n++ {
+		end = begin + lineLength(content[begin:])
+		if n == line {
+			return begin, end, true
+		}
+		begin = end
+	}
+	return 0, 0, false
+}
+
+// lineLength returns how long the first line of content is, its end included.
+func lineLength(content []byte) int {
+	i := bytes.IndexAny(content, "\r\n")
+	switch {
+	case i < 0:
+		return len(content)
+	case content[i] == '\r' && i+1 < len(content) && content[i+1] == '\n':
+		return i + 2
+	}
+	return i + 1
+}
+
+// marked returns the row text with no in cell i.
+func marked(text []byte, delimiter rune, i int) ([]byte, error) {
+	r := csv.NewReader(bytes.NewReader(text))
+	r.Comma, r.FieldsPerRecord = delimiter, -1
+	row, err := r.Read()
+	if err != nil {
+		return nil, err
+	}
+	for len(row) <= i {
+		row = append(row, "")
+	}
+	row[i] = "no"
+	var b strings.Builder
+	w := csv.NewWriter(&b)
+	w.Comma = delimiter
+	if err := w.Write(row); err != nil {
+		return nil, err
+	}
+	w.Flush()
+	return []byte(strings.TrimSuffix(b.String(), "\n")), w.Error()
+}
+
+// onlyUnused checks that a changed log says what it said, but that the reading of one line
+// isn't used.
+func onlyUnused(before, after []byte, name string, line int) error {
+	was, err := Read(bytes.NewReader(before), name, Options{Each: true})
+	if err != nil {
+		return err
+	}
+	is, err := Read(bytes.NewReader(after), name, Options{Each: true})
+	if err != nil {
+		return err
+	}
+	spoiled := errors.New("the change would spoil the log; write no into the column use of that line by hand")
+	if len(was.Readings) != len(is.Readings) {
+		return spoiled
+	}
+	for i := range was.Readings {
+		a := saidReading{Reading: was.Readings[i], parts: was.named(i)}
+		b := saidReading{Reading: is.Readings[i], parts: is.named(i)}
+		if a.Line == line {
+			a.Use = false
+		}
+		if what, _, _ := b.differs(a); what != "" || a.Line != b.Line {
+			return spoiled
+		}
+	}
+	return nil
+}
+
+// named returns the parts on the top in reading i.
+func (l *Log) named(i int) (parts []model.Part) {
+	for _, p := range l.Readings[i].Parts {
+		parts = append(parts, l.Parts[p])
+	}
+	return parts
+}
+
+// Remark returns the log content with a comment below it, a line that begins with #.
+func Remark(content []byte, name, text string) ([]byte, error) {
+	rd, err := read(bytes.NewReader(content), 0, name, Options{Each: true})
+	if err != nil {
+		return nil, err
+	}
+	longer, err := rd.table.AppendLine(content, "# "+text)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	again, err := read(bytes.NewReader(longer), 0, name, Options{Each: true})
+	if err == nil && len(again.log.Readings) != len(rd.log.Readings) {
+		err = errors.New("the remark would be read as a reading; word it another way")
+	}
+	return longer, err
+}

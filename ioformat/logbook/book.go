@@ -1,0 +1,148 @@
+package logbook
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// Store is where a log lies. Update puts what edit makes of its content in the place of
+// it, whole and for good, or leaves it as it is and returns why; content is nil for a
+// log that isn't there yet.
+type Store interface {
+	Read() (content []byte, err error)
+	Update(edit func(content []byte) ([]byte, error)) error
+}
+
+// Bench is what a front end brings to a Book.
+type Bench struct {
+	Name string // of the log, in messages
+	// Read reads a log for a fit, in which parts have the values that are known of them,
+	// and a sheet says what it says.
+	Read func(content []byte) (*benchlog.Log, model.Session, error)
+	// Capture reads the file of a capture that name is the name of; nil where there is
+	// none to read. It returns an error where the file holds no reading.
+	Capture func(name string, state []string) (benchlog.Row, error)
+	Now    func() time.Time
+	// Tolerance of parts for which nothing states one, as a relative standard
+	// uncertainty.
+	Tolerance float64
+}
+
+// Book is a log being written.
+type Book struct {
+	bench  Bench
+	store  Store
+	opened time.Time
+
+	content []byte
+	log     *benchlog.Log // nil for an empty one
+	session model.Session
+	result  *model.Result // nil while nothing can be fitted
+	failed  error         // why, when there are readings
+
+	parts []string // at hand, beside those of the log
+	cores []string
+	goals []string // none: inductance, and the gain of each core
+	typed []string // state typed for the next reading, instead of the one proposed
+	own   bool     // typed holds
+	pm    string   // ± of readings that name none
+
+	next proposal
+}
+
+// Reply is what a Book says to a line.
+type Reply struct {
+	Text    string // whole lines
+	Refused bool   // the line changed nothing
+	Done    bool   // nothing more is to be read
+}
+
+// Open opens the log in store, which need not exist, and says what to do first.
+func Open(store Store, bench Bench) (*Book, string, error) {
+	b := &Book{bench: bench, store: store, opened: bench.Now()}
+	content, err := store.Read()
+	if err != nil {
+		return nil, "", err
+	}
+	if err := b.take(content); err != nil {
+		return nil, "", err
+	}
+	return b, b.Greeting(), nil
+}
+
+// Greeting says how the log stands and what to do first.
+func (b *Book) Greeting() string {
+	head := "a new log"
+	if b.readings() > 0 {
+		head = count(b.readings(), "reading")
+	}
+	return fmt.Sprintf("%s: %s. One reading a line, as 1.613MHz added=4.7pF; ? lists the words, . ends.\n",
+		quantity.Visible(b.bench.Name), head) + b.summary() + b.proposal()
+}
+
+// take makes content the log of b, and fits it.
+func (b *Book) take(content []byte) error {
+	b.content, b.log, b.result, b.failed, b.session = content, nil, nil, nil, model.Session{}
+	if len(bytes.TrimSpace(content)) > 0 {
+		log, s, err := b.bench.Read(content)
+		if err != nil {
+			return err
+		}
+		b.log, b.session = log, s
+		if b.result, b.failed = model.Fit(s); errors.Is(b.failed, model.ErrNoReadings) {
+			b.failed = nil
+		}
+	}
+	b.next = b.propose()
+	return nil
+}
+
+// change writes the log anew, and fits it.
+func (b *Book) change(edit func(content []byte) ([]byte, error)) error {
+	var after []byte
+	err := b.store.Update(func(content []byte) (changed []byte, err error) {
+		after, err = edit(content)
+		return after, err
+	})
+	if err != nil {
+		return err
+	}
+	return b.take(after)
+}
+
+// Line takes one line in and answers it. Its error is one of the store; what is wrong
+// with the line itself stands in the reply.
+func (b *Book) Line(text string) Reply {
+	text = strings.TrimSpace(text)
+	name, rest, _ := strings.Cut(text, " ")
+	rest = strings.TrimSpace(rest)
+	if text == "" {
+		return b.accept()
+	}
+	for _, c := range commands() {
+		if strings.EqualFold(name, c.name) {
+			return c.do(b, rest)
+		}
+	}
+	return b.reading(text)
+}
+
+// refuse answers a line that changed nothing.
+func refuse(err error) Reply { return Reply{Text: err.Error() + "\n", Refused: true} }
+
+func refusef(format string, args ...any) Reply { return refuse(fmt.Errorf(format, args...)) }
+
+// count says how many there are of something.
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
