@@ -34,6 +34,7 @@ func TestLayers(t *testing.T) {
 		"report":    "quantity wording waveform benchlog",
 		"figure":    "quantity wording chart",
 		"page":      "quantity wording report figure chart",
+		"logbook":   "quantity wording benchlog coilsheet known report suggest",
 	}
 	files := 0
 	root := filepath.Join("..", "..")

@@ -16,6 +16,7 @@ import (
 type Row struct {
 	Frequency, Uncertainty float64 // Hz; the latter standard
 	Unclaimed              bool    // no ± is to be written, only the digits that mean anything
+	LastDigit              float64 // Hz, worth of one in the last digit to write; 0 leaves that to the ±
 	Amplitude              float64 // NaN when not recorded
 	AmplitudeUnit          string  // "V", another unit, or "" for an unknown one
 	Quality                float64 // NaN when not recorded
@@ -135,8 +136,11 @@ func (w *writer) numbers(row Row) {
 	if w.columns.at[frequencyPM] < 0 || row.Unclaimed {
 		w.set(frequency, w.number(implying(u.FromSI(row.Frequency), u.FromSI(row.Uncertainty)))+suffix)
 	} else {
-		text := u.Format(row.Frequency, row.Uncertainty/10) // a digit more than is shown to people
-		w.set(frequency, w.number(text.Value)+suffix)
+		text := u.Format(row.Frequency, row.Uncertainty/10).Value // a digit more than is shown to people
+		if row.LastDigit > 0 {
+			text = implying(u.FromSI(row.Frequency), u.FromSI(row.LastDigit)/2/math.Sqrt(3))
+		}
+		w.set(frequency, w.number(text)+suffix)
 		w.spread(row)
 	}
 	w.amplitude(row)
@@ -228,7 +232,7 @@ func rounded(x float64) float64 {
 // over √3, is no less than uncertainty. A last digit above the units needs an
 // exponent: 1.2e4, since 12000 would claim more.
 func implying(x, uncertainty float64) string {
-	last := int(math.Ceil(math.Log10(uncertainty * 2 * math.Sqrt(3))))
+	last := int(math.Ceil(math.Log10(uncertainty*2*math.Sqrt(3)) - 1e-9))
 	if last <= 0 {
 		return strconv.FormatFloat(x, 'f', -last, 64)
 	}

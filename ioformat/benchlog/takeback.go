@@ -74,8 +74,8 @@ func marked(text []byte, delimiter rune, i int) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	for len(row) <= i {
-		row = append(row, "")
+	if len(row) <= i { // it goes on in the next line
+		return nil, errors.New("the row is longer than its line")
 	}
 	row[i] = "no"
 	var b strings.Builder

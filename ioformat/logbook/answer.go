@@ -115,6 +115,9 @@ func (b *Book) answer(before standing, row benchlog.Row, digits string) string {
 		fmt.Fprintf(&t, "  written, but the readings can't be fitted: %s\n", b.failed)
 		return t.String()
 	}
+	if b.result == nil { // nothing is used yet
+		return t.String()
+	}
 	if e := before.expected; e.Determined && r.Use {
 		t.WriteString("  " + surprise(e, row, digits) + "\n")
 	}

@@ -29,7 +29,7 @@ type Bench struct {
 	// Capture reads the file of a capture that name is the name of; nil where there is
 	// none to read. It returns an error where the file holds no reading.
 	Capture func(name string, state []string) (benchlog.Row, error)
-	Now    func() time.Time
+	Now     func() time.Time
 	// Tolerance of parts for which nothing states one, as a relative standard
 	// uncertainty.
 	Tolerance float64

@@ -62,9 +62,12 @@ func (b *Book) reading(text string) Reply {
 		if b.bench.Capture != nil && strings.Contains(strings.ToLower(t.what), ".csv") {
 			return b.capture(t)
 		}
+		if _, other := (quantity.Form{Dimension: quantity.Capacitance}).ParseUncertain(t.what); other == nil {
+			return refusef("%s is a capacitance, not a frequency; a state is written added=%s", quantity.Quote(t.what), t.what)
+		}
 		return refuse(err)
 	}
-	row := benchlog.Row{Frequency: q.Value, Uncertainty: q.PlusMinus, Amplitude: nan, Quality: nan}
+	row := benchlog.Row{Frequency: q.Value, Uncertainty: q.PlusMinus, LastDigit: q.LastDigit, Amplitude: nan, Quality: nan}
 	if !q.Stated {
 		row.Uncertainty, row.Unclaimed = q.DigitUncertainty(), true
 	}
@@ -81,7 +84,7 @@ func (b *Book) frequency(text string) (q quantity.Uncertain, err error) {
 			break
 		}
 	}
-	if strings.Trim(value, "0123456789.,") == "" {
+	if strings.Trim(value, "0123456789.,-") == "" {
 		if strings.ContainsFunc(pm, unicode.IsLetter) {
 			return q, fmt.Errorf("%s: which unit is %s in? write it, as %s %s ± %s", quantity.Quote(text), value, value, b.unit(), pm)
 		}

@@ -39,16 +39,15 @@ func (b *Book) propose() proposal {
 	if core := b.unread(); core != "" && options.splits {
 		return proposal{words: "core=" + core, why: "no reading has this core yet"}
 	}
-	best, gain := options.best()
 	switch {
 	case b.sinceBare() >= apart:
 		return proposal{words: "bare", why: "shows drift", beside: options.beside}
-	case gain > worthwhile:
-		return proposal{words: best, why: options.why(best), beside: options.beside}
+	case options.drop > worthwhile:
+		return proposal{words: options.words, why: options.why, beside: options.beside}
 	case !options.splits && !options.parts:
 		return proposal{words: "bare", beside: "a known capacitor on the top tells inductance from capacitance: name those at hand, as have 4.7pF,22pF"}
 	}
-	return proposal{words: best, why: "further readings change little; . ends", beside: options.beside}
+	return proposal{words: options.words, why: "further readings change little; . ends", beside: options.beside}
 }
 
 // unread returns a core at hand that no reading has.
@@ -73,50 +72,56 @@ func (b *Book) sinceBare() int {
 	return n
 }
 
-// options are the readings that could be taken, with what each does for the goals.
+// options is what could be done for the goals.
 type options struct {
-	gain   map[string]float64  // drop of the logarithms of the goals' uncertainties, summed
-	does   map[string][]string // by goal, in words
-	order  []string
-	splits bool   // inductance and capacitance are told apart already
-	parts  bool   // there is a capacitor to add
-	beside string // what a measurement would do, where that is much more
+	words  string  // of the reading that is part of the plan that does most
+	why    string  // what it is good for
+	drop   float64 // of the logarithm of the uncertainty of that plan's goal
+	splits bool    // inductance and capacitance are told apart already
+	parts  bool    // there is a capacitor to add
+	beside string  // what a measurement would do, where that is much more
 }
 
-// options works out what could be read.
-func (b *Book) options() options {
-	o := options{gain: map[string]float64{}, does: map[string][]string{}}
+// ahead is how many readings are planned together: what one alone does little for, such as
+// another part beside one whose tolerance counts, shows in a set.
+const ahead = 6
+
+// options plans the readings to come for each goal, and keeps the plan that does most.
+func (b *Book) options() (o options) {
 	s, bench := b.atHand()
 	o.parts = slices.ContainsFunc(s.Parts(), func(p model.Part) bool { return p.Known })
 	if e := b.result.Find(model.EffectiveInductance, "", "", 0); e != nil {
 		o.splits = e.Determined
 	}
-	measured := 0.0
-	for _, g := range b.wanted() {
+	goals, measured := b.wanted(), 0.0
+	for _, g := range goals {
 		wish, err := known.ParseWish(g, b.result, s)
 		if err != nil {
 			continue
 		}
-		plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
-		for _, c := range plan.Ranked {
-			gain := drop(c)
-			if c.Kind == model.MeasurePart && c.Helps() && gain > measured {
-				measured, o.beside = gain, report.CandidateText(c.Candidate, s.Parts())+": "+o.text(g, c)
+		candidates := b.result.Candidates(wish, bench)
+		readings := slices.DeleteFunc(slices.Clone(candidates), func(c model.Candidate) bool { return c.Kind != model.ReadState })
+		plan := b.result.Next(wish, readings, bench.Parts, (ahead+len(goals)-1)/len(goals))
+		steps := plan.Greedy
+		if len(plan.Better) > 0 {
+			steps = plan.Better
+		}
+		if len(steps) > 0 {
+			first, last := steps[0], steps[len(steps)-1]
+			if drop := math.Log(spread(first.Before) / spread(last.After)); o.words == "" || drop > o.drop {
+				o.words, o.drop, o.why = wording.Words(first.State, s.Parts()), drop, text(g, first.Before, last.After)
+				if len(steps) > 1 {
+					o.why += fmt.Sprintf(" in %d readings", len(steps))
+				}
 			}
-			if c.Kind != model.ReadState {
-				continue
-			}
-			words := wording.Words(c.State, s.Parts())
-			if _, ok := o.gain[words]; !ok {
-				o.order = append(o.order, words)
-			}
-			o.gain[words] += gain
-			if gain > worthwhile {
-				o.does[words] = append(o.does[words], o.text(g, c))
+		}
+		for _, c := range b.result.Next(wish, candidates, bench.Parts, 1).Ranked {
+			if drop := math.Log(spread(c.Before) / spread(c.After)); c.Kind == model.MeasurePart && c.Helps() && drop > measured {
+				measured, o.beside = drop, report.CandidateText(c.Candidate, s.Parts())+": "+text(g, c.Before, c.After)
 			}
 		}
 	}
-	if _, best := o.best(); measured < 2*best || measured < 4*worthwhile {
+	if measured < o.drop || measured < 4*worthwhile {
 		o.beside = ""
 	}
 	return o
@@ -134,12 +139,7 @@ func (b *Book) atHand() (*benchlog.States, model.Bench) {
 	return s, bench
 }
 
-// drop is how much a candidate lowers the logarithm of the uncertainty of its goal; what
-// isn't determined counts as known to a factor.
-func drop(c model.Suggestion) float64 {
-	return math.Log(spread(c.Before) / spread(c.After))
-}
-
+// spread is how well a quantity is known, as a fraction; 1 where it isn't determined.
 func spread(e model.Estimate) float64 {
 	if !e.Determined {
 		return 1
@@ -147,32 +147,21 @@ func spread(e model.Estimate) float64 {
 	return math.Min(1, e.Uncertainty/math.Abs(e.Value))
 }
 
-// text says what a candidate does for a goal.
-func (o *options) text(g string, c model.Suggestion) string {
-	before := "not known"
-	if c.Before.Determined {
-		before = percent(c.Before)
+// text says what is done for a goal.
+func text(g string, before, after model.Estimate) string {
+	was := "not known"
+	if before.Determined {
+		was = percent(before)
 	}
-	return fmt.Sprintf("%s ± %s → %s", label(g, &c.After), before, percent(c.After))
+	if !after.Determined {
+		return label(g, &after) + " still not known"
+	}
+	return fmt.Sprintf("%s ± %s → %s", label(g, &after), was, percent(after))
 }
 
 func percent(e model.Estimate) string {
 	return quantity.FormatValue(100*e.Uncertainty/math.Abs(e.Value), 2, "").Value + " %"
 }
-
-// best returns the reading that does most.
-func (o *options) best() (words string, gain float64) {
-	words, gain = "bare", math.Inf(-1)
-	for _, w := range o.order {
-		if o.gain[w] > gain {
-			words, gain = w, o.gain[w]
-		}
-	}
-	return words, gain
-}
-
-// why says what a reading does.
-func (o *options) why(words string) string { return strings.Join(o.does[words], ", ") }
 
 // proposal says what to read next, and what that should give.
 func (b *Book) proposal() string {

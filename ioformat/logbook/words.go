@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"bytes"
+	"errors"
 	"io"
 	"slices"
 	"strings"
@@ -89,7 +90,9 @@ func (b *Book) fit(w io.Writer, src report.Source) error {
 	return report.FitText(w, b.result, src)
 }
 
-func (b *Book) check(w io.Writer, src report.Source) error { return report.CheckText(w, b.log.Log, src) }
+func (b *Book) check(w io.Writer, src report.Source) error {
+	return report.CheckText(w, b.log.Log, src)
+}
 
 // rank lists what could be done for the first goal.
 func (b *Book) rank(w io.Writer, src report.Source) error {
@@ -213,6 +216,11 @@ func (b *Book) takeBack(rest string) Reply {
 		return changed, err
 	})
 	switch {
+	case errors.Is(err, errChanged):
+		if content, read := b.store.Read(); read == nil && b.take(content) == nil {
+			return refuse(err)
+		}
+		return refusef("another program has changed the log meanwhile, and it can't be read any more; put that right first")
 	case err != nil:
 		return refuse(err)
 	case removed:

@@ -31,7 +31,7 @@ state proposed. Each reading is on disk before the answer: what was expected,
 what moved, a word where it surprises, and what to read next.`,
 		example: []string{
 			"fitcoil log evening.csv --have 2.2pF,4.7pF,22pF,core=rod",
-			"fitcoil log evening.csv < readings.txt",
+			"fitcoil log evening.csv --for L --coil lighthouse-coil.csv",
 		},
 		flags: func(c *call) {
 			c.flags.Var(once(&o.have), "have", "`parts` and cores at hand, as 1pF,2.2pF±1%,core=rod")
