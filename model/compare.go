@@ -148,7 +148,7 @@ func commonErrors(a, b *Result) (list []commonError) {
 	}
 	for i := range p.assumed {
 		for k := range q.assumed {
-			if p.origins[i] == fromAssumption && q.origins[k] == fromAssumption && p.assumed[i].ofCoil(&q.assumed[k]) {
+			if p.origins[i].believed() && q.origins[k].believed() && p.assumed[i].ofCoil(&q.assumed[k]) {
 				u, v := p.assumed[i].Spread, q.assumed[k].Spread
 				list = append(list, commonError{i, k, u, v, math.Min(u, v)})
 			}

@@ -16,19 +16,19 @@ func TestPriorsAloneGiveNoNumber(t *testing.T) {
 	log := c.session(rand.New(rand.NewPCG(140, 1)), 3e-4, 0.025, added(), added(4.7), added().rod(1), added().near(0.1))
 	r := mustFit(t, Session{Log: log})
 	for _, e := range []*Estimate{
-		r.Find(HandExponent, "", "", 0), r.Find(HandOffset, "", "", 0), r.Find(CoreCapacitance, "rod", "", 0),
+		r.Find(HandExponent, "", "", 0), r.Find(HandOffset, "", "", 0), r.Find(CoreGain, "rod", "", 0), r.Find(CoreCapacitance, "rod", "", 0),
 		r.Find(WindingCapacitance, "", "", 0), r.Find(TopCapacitance, "", "", 0),
 	} {
 		if e.Determined || !math.IsNaN(e.Value) {
 			t.Errorf("%s %v ± %v", e.Name, e.Value, e.Uncertainty)
 		}
 	}
-	for _, e := range []*Estimate{r.Find(Inductance, "", "", 0), r.Find(CoreGain, "rod", "", 0), r.Find(HandFrequencyDrop, "", "", 0.1)} {
+	for _, e := range []*Estimate{r.Find(Inductance, "", "", 0), r.Find(RatioGain, "rod", "", 0), r.Find(HandFrequencyDrop, "", "", 0.1)} {
 		if !e.Determined {
 			t.Errorf("%s is undetermined", e.Name)
 		}
 	}
-	for _, want := range []Gap{GapShape, GapCoreAdds, GapHandLaw} {
+	for _, want := range []Gap{GapShape, GapCore, GapHandLaw} {
 		if !slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == want }) {
 			t.Errorf("gaps %+v, want %v", r.Undetermined, want)
 		}

@@ -13,24 +13,34 @@ import (
 // linear law of propagation means nothing.
 const vague = 0.5
 
+// wholly is the share of a variance from which on it counts as the whole.
+const wholly = 0.99
+
 // deserves tells whether a quantity of value v, with the standard uncertainty u,
 // is known well enough to have a number. It is the one rule for that, whatever the
 // quantity, beside that some row must fix it at all:
 //
+//   - Where priors on the coil, its core or a hand bring 99 % of the variance, the
+//     readings tell it only together with something that they leave to the prior: it
+//     has a number if u is at most 5 % of it, of g − 1 for a core's gain and alike for
+//     other ratios.
 //   - Where inductance and capacitance are not known apart (split), the solution
 //     stands anywhere along a long valley: no capacitance of winding, top or core
 //     has a number, and a positive quantity only if u is at most 10 % of it.
 //   - A positive quantity, whose uncertainty is a factor, has a number if u is at
 //     most 50 % of it; 25 % where priors bring more than 90 % of the variance
-//     (assumed, a fraction).
+//     (b.Assumed).
 //   - A quantity with a prior of its own (believed) has a number if priors bring at
 //     most half of the variance, so that the rest says more of it than they do; or
 //     if u is at most 10 % of it, since the priors then leave it little room.
 //   - Any other, which may be zero, likewise, with 25 % in place of 10 %.
 //
 // The tolerances of parts and known values are no such priors: somebody stated them.
-func (q *quantity) deserves(v, u float64, split bool, assumed float64) bool {
+func (q *quantity) deserves(v, u float64, split bool, b Budget) bool {
+	assumed := b.Assumed
 	switch {
+	case assumed-b.Bench >= wholly && u > vague/10*math.Abs(v-q.neutral):
+		return false
 	case !split && restsOnSplit(q.name):
 		return false
 	case q.believed:
@@ -61,9 +71,9 @@ func (r *Result) estimateAt(f *forward, x []float64, q quantity) Estimate {
 		return e.forget()
 	}
 	r.uncertainty(&e, grad)
-	if e.Determined && !q.deserves(e.Value, e.Uncertainty, r.splits(r.cov), e.Budget.Assumed) {
+	if e.Determined && !q.deserves(e.Value, e.Uncertainty, r.splits(r.cov), e.Budget) {
 		e.Determined = false
-		e.scattered = q.deserves(e.Value, e.Stated, r.splits(r.stated), e.Budget.Assumed)
+		e.scattered = q.deserves(e.Value, e.Stated, r.splits(r.stated), e.Budget)
 	}
 	if !e.Determined {
 		return e.forget()
@@ -107,7 +117,8 @@ func newBudget(shares [origins]float64, variance float64) (b Budget) {
 	}
 	part := func(o origin) float64 { return math.Min(math.Max(shares[o]/variance, 0), 1) } // but for rounding
 	b.Common = part(fromCommon)
-	b.Tolerance, b.Known, b.Assumed, b.Model = part(fromTolerance)+b.Common, part(fromKnown), part(fromAssumption), part(fromModel)
+	b.Bench = part(fromBench)
+	b.Tolerance, b.Known, b.Assumed, b.Model = part(fromTolerance)+b.Common, part(fromKnown), part(fromAssumption)+b.Bench, part(fromModel)
 	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed-b.Model)
 	return b
 }

@@ -30,30 +30,32 @@ func restsOnSplit(name string) bool {
 // undetermined estimate is named in one of them.
 func (r *Result) gaps() []Undetermined {
 	var gaps []Undetermined
-	var open []*Estimate
+	var left []*Estimate
 	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
 		for i := range list {
 			if !list[i].Determined {
-				open = append(open, &list[i])
+				left = append(left, &list[i])
 			}
 		}
 	}
+	what, advice, open := r.openSplit()
 	add := func(g Undetermined, concerned func(e *Estimate) bool) {
 		var rest []*Estimate
-		for _, e := range open {
+		for _, e := range left {
 			if !concerned(e) {
 				rest = append(rest, e)
 			} else if !slices.Contains(g.Names, e.Name) {
 				g.Names = append(g.Names, e.Name)
 			}
 		}
-		open = rest
+		left = rest
 		if len(g.Names) > 0 {
+			g.Together = open && len(gaps) > 0 && gaps[0].What == what
 			gaps = append(gaps, g)
 		}
 	}
 	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *Estimate) bool { return e.scattered })
-	if what, advice, open := r.openSplit(); open {
+	if open {
 		add(Undetermined{What: what, Advice: advice}, func(e *Estimate) bool {
 			return e.Core == "" && e.Part == "" && e.Hand == 0 && !handLaw(e.Name) && !ofBench(e.Name) && !ofShape(e.Name)
 		})

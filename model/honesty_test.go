@@ -117,10 +117,11 @@ func identifiable(rng *rand.Rand) (steps []step, want []string) {
 		steps = append(steps, added(parts[rng.IntN(len(parts))]))
 	}
 	if rng.IntN(2) == 0 {
-		want = append(want, CoreGain, InductanceWithCore, FrequencyRatio, CoreFrequencyDrop)
+		want = append(want, FrequencyRatio, RatioGain, CoreFrequencyDrop)
 		covered := []float64{1, 1, 0.8, 0.5}[rng.IntN(4)]
 		steps = append(steps, added().rod(covered))
 		if rng.IntN(2) == 0 {
+			want = append(want, CoreGain, InductanceWithCore)
 			steps = append(steps, added(parts[0]).rod(covered))
 		}
 	}

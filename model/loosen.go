@@ -102,10 +102,10 @@ func (p *problem) benchPriors(add func(o origin, a Assumption, at int, mean, sig
 	}
 	if p.lead >= 0 && !p.knows(LeadCapacitance) {
 		room := p.room(p.lead)
-		add(fromAssumption, assume(AssumedLead, 0, room*leadSigma), p.lead, 0, room)
+		add(fromBench, assume(AssumedLead, 0, room*leadSigma), p.lead, 0, room)
 	}
 	if p.drift >= 0 && !p.knows(Drift) {
 		room := p.room(p.drift)
-		add(fromAssumption, assume(AssumedDrift, 0, room*driftSigma), p.drift, 0, room)
+		add(fromBench, assume(AssumedDrift, 0, room*driftSigma), p.drift, 0, room)
 	}
 }

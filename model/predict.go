@@ -116,7 +116,7 @@ func (r *Result) frequency(f *forward, x []float64, s *State) Estimate {
 	r.uncertainty(&e, grad)
 	e.widen(hz * math.Hypot(model, f.lawUncertainty(x, s)))
 	q := quantity{name: e.Name, positive: true}
-	if !e.Determined || !q.deserves(hz, e.Uncertainty, true, e.Budget.Assumed) {
+	if !e.Determined || !q.deserves(hz, e.Uncertainty, true, e.Budget) {
 		return e.forget()
 	}
 	e.Interval = interval(hz, e.Uncertainty, r.coverageFactor(e.Budget), true)

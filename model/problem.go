@@ -45,10 +45,14 @@ const (
 	fromTolerance        // of one part, as far as it is its own
 	fromCommon           // what the tolerances of a lot have in common
 	fromKnown
-	fromAssumption
-	fromModel // what the resonator errs by
-	origins   // how many there are
+	fromAssumption // on the coil, its core or a hand
+	fromBench      // on the bench, whatever the coil
+	fromModel      // what the resonator errs by
+	origins        // how many there are
 )
+
+// believed tells of a prior that nobody stated.
+func (o origin) believed() bool { return o == fromAssumption || o == fromBench }
 
 // problem is the least-squares problem of a session, with what stands behind
 // each of its rows.

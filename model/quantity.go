@@ -40,9 +40,10 @@ type quantity struct {
 	name, core, part string
 	hand             float64 // m, distance; 0 when none
 	unit             string
-	positive         bool // its uncertainty is a factor: intervals are made in its logarithm
-	unsigned         bool // it may be nil but never below: intervals end there
-	believed         bool // a prior speaks of it, whatever is read: see deserves
+	positive         bool    // its uncertainty is a factor: intervals are made in its logarithm
+	unsigned         bool    // it may be nil but never below: intervals end there
+	believed         bool    // a prior speaks of it, whatever is read: see deserves
+	neutral          float64 // the value that says that nothing is changed: 1 for a core's gain
 	value            func(f *forward, x, grad []float64) float64
 }
 
@@ -102,7 +103,7 @@ func coreQuantities(f *forward) (q []quantity) {
 	for _, c := range f.cores {
 		k := c.at + 1
 		q = append(q,
-			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, value: gainOf(c)},
+			quantity{name: CoreGain, core: c.name, unit: "1", positive: true, neutral: 1, value: gainOf(c)},
 			quantity{name: CoreCapacitance, core: c.name, unit: "F", believed: true,
 				value: func(f *forward, x, grad []float64) float64 {
 					c, spread := math.Exp(x[atC]), 3.0 // a line's, even, is worth a third at the top
@@ -252,7 +253,7 @@ func coreEffects(c coreUnknown) []quantity {
 				return -2 * v
 			})},
 		{name: CoreFrequencyDrop, core: c.name, unit: "Hz", value: drop(in)},
-		{name: ImpedanceRatio, core: c.name, unit: "1", positive: true, value: exponential(
+		{name: ImpedanceRatio, core: c.name, unit: "1", positive: true, neutral: 1, value: exponential(
 			func(f *forward, x, grad []float64) float64 {
 				of := func(x []float64, s *State) float64 {
 					f.at(x, s)

@@ -18,19 +18,15 @@ func follow(u *Undetermined, steps []step) (more []step) {
 	plain := func(s step, c ...float64) step { s.added = c; s.clip = false; return s }
 	switch u.Advice {
 	case AddKnownCapacitor:
-		return []step{plain(steps[0], append(slices.Clone(steps[0].added), 6.8)...)}
+		return []step{added(), added(6.8)}
 	case AddLargerCapacitor:
 		return []step{plain(steps[0], 3*largest)}
 	case AddMuchLarger, AddMuchLargerAndClip:
-		return []step{emptyClip(), added(100)} // the tolerances of all are small in these sessions
-	case ReadWithoutCore:
-		out := steps[0]
-		out.covered = 0
-		return []step{out}
-	case ReadCoreWithCapacitor:
-		return []step{added().rod(1), added(6.8).rod(1)}
+		return []step{emptyClip(), added(), added(4.7), added(100)} // and all parts known to 1 %
+	case ReadWithoutCore, ReadCoreWithCapacitor:
+		return repeatedSteps([]step{added(), added(22), added().rod(1), added(22).rod(1)})
 	case ReadMoreDistances:
-		return []step{added().near(0.05), added().near(0.1), added().near(0.2), added().near(0.4)}
+		return repeatedSteps([]step{added(), added().near(0.03), added().near(0.06), added().near(0.12), added().near(0.25), added().near(0.5)})
 	case RepeatDistances:
 		for range 8 {
 			more = append(more, added().near(0.08), added().near(0.5))
@@ -52,17 +48,17 @@ func follow(u *Undetermined, steps []step) (more []step) {
 	case ReadEmptyClip:
 		return []step{emptyClip(), added()}
 	case ReadFirstAgain:
-		return []step{steps[0]}
+		return []step{steps[0], steps[0]}
 	}
 	return nil
 }
 
 // Every remedy does what it is offered for: of random sessions in which something is
-// open, what the advice of each gap names is read from the true coil, and the log is
-// fitted anew. How capacitance is shared, what a core adds and the exponent of a hand's law
-// may stay open in one of ten; everything else is determined then.
+// open, what the advice of each gap names is read from the true coil, with that of the
+// first gap where it says so, and the log is fitted anew: all that the gap named is determined
+// then.
 func TestRemediesHelp(t *testing.T) {
-	const noise, tolerance = 2e-4, 0.01
+	const noise, stated, measured = 2e-4, 0.02 / 1.96, 0.01 / 1.96
 	pool := []step{added(), added(4.7), added(10), added(22), added(spike), added(spike, 4.7), added().rod(1), added(4.7).rod(1),
 		added().near(0.1), added().near(0.3), added().rod(1).near(0.1), added(spike).rod(1), added(4.7), added()}
 	offered, failed := map[Advice]int{}, map[Advice]int{}
@@ -77,6 +73,7 @@ func TestRemediesHelp(t *testing.T) {
 		for range 2 + rng.IntN(4) {
 			steps = append(steps, pool[rng.IntN(len(pool))])
 		}
+		tolerance := stated
 		read := func(steps []step) (*Result, error) {
 			return Fit(Session{Log: c.session(rand.New(rand.NewPCG(122, i)), noise, tolerance, steps...)})
 		}
@@ -84,46 +81,38 @@ func TestRemediesHelp(t *testing.T) {
 		if err != nil {
 			t.Fatalf("session %d, %+v: %v", i, steps, err)
 		}
-		if len(r.Undetermined) == 0 {
-			continue
-		}
-		all := slices.Clone(steps)
-		for k := range r.Undetermined {
-			all = append(all, follow(&r.Undetermined[k], steps)...)
-		}
-		then, err := read(all)
-		if err != nil {
-			unsolved++
-			t.Logf("session %d, %+v: %v", i, all, err)
-			continue
-		}
-		for _, u := range r.Undetermined {
+		for k, u := range r.Undetermined {
+			all := slices.Clone(steps)
+			if u.Together {
+				all = append(all, follow(&r.Undetermined[0], steps)...)
+			}
+			all = append(all, follow(&u, steps)...)
+			tolerance = stated
+			if u.What == GapShape {
+				tolerance = measured
+			}
+			then, err := read(all)
+			if err != nil {
+				unsolved++
+				t.Logf("session %d, %+v: %v", i, all, err)
+				continue
+			}
+			if then.Quality.Scale > 1.5 { // it scatters more than told by chance
+				continue
+			}
 			for _, name := range u.Names {
-				if then.Quality.Scale > 2 { // it scatters more than told by chance
-					continue
-				}
-				open := slices.ContainsFunc(slices.Concat(then.Parameters, then.Derived), func(e Estimate) bool {
-					return e.Name == name && e.Core == u.Core && (u.Part == "" || e.Part == u.Part) && !e.Determined
-				})
 				offered[u.Advice]++
-				if open {
+				if slices.ContainsFunc(slices.Concat(then.Parameters, then.Derived), func(e Estimate) bool {
+					return e.Name == name && e.Core == u.Core && (u.Part == "" || e.Part == u.Part) && !e.Determined
+				}) {
 					failed[u.Advice]++
-					if name == Inductance || name == EffectiveInductance || name == EffectiveCapacitance || name == CoreGain || name == PartCapacitance || failed[u.Advice] < 2 {
-						report := t.Logf
-						if name != WindingCapacitance && name != TopCapacitance && name != CoreCapacitance && name != HandExponent {
-							report = t.Errorf
-						}
-						report("session %d, %+v: gap %d, advice %d: %s %s%s stays open with %+v", i, steps, u.What, u.Advice, name, u.Core, u.Part, all[len(steps):])
-					}
+					t.Errorf("session %d, %+v: gap %d of %d, advice %d: %s %s%s stays open with %+v", i, steps, k, u.What, u.Advice, name, u.Core, u.Part, all[len(steps):])
 				}
 			}
 		}
 	}
 	for advice, n := range offered {
 		t.Logf("advice %d: offered for %d quantities, in vain for %d", advice, n, failed[advice])
-		if 10*failed[advice] > n && n > 100 {
-			t.Errorf("advice %d: in vain for %d of %d quantities", advice, failed[advice], n)
-		}
 	}
 	if unsolved > 9 { // 3 %: where the share of the top ends at its bound, a fit may stall
 		t.Errorf("%d fits did not converge", unsolved)

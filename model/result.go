@@ -65,13 +65,14 @@ type Budget struct {
 	Tolerance float64 // of the parts put on the top
 	Common    float64 // of that, what parts of one lot have in common
 	Known     float64 // values known from elsewhere
-	Assumed   float64 // broad beliefs on coils of this kind
+	Assumed   float64 // broad priors on coils of this kind and on the bench
+	Bench     float64 // of that, those on the bench: lead and drift
 	Model     float64 // what the resonator errs by, with a core partly in
 }
 
 // scaled returns b as a part of a variance of which it has the given share.
 func (b Budget) scaled(share float64) Budget {
-	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Assumed * share, b.Model * share}
+	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Assumed * share, b.Bench * share, b.Model * share}
 }
 
 // HeldByPrior tells whether more than half of the variance of the estimate doesn't
@@ -131,6 +132,9 @@ type Undetermined struct {
 	Part   string
 	Names  []string // the quantities concerned
 	Advice Advice
+	// Together tells that the advice helps together with that of the first gap, which is
+	// that inductance and capacitance are not known apart.
+	Together bool
 }
 
 // Gap names what the readings leave open.

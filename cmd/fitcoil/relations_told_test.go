@@ -141,8 +141,8 @@ func checkPage(f *toldFit, rows []tableRow, content string, fault func(string, .
 		}
 	}
 	for i := range f.Parameters {
-		if e := &f.Parameters[i]; e.Name == model.CoreCapacitance && e.Determined && strings.Contains(content, "as little capacitance as cores commonly do") {
-			fault("the page assumes what core %s adds, which is measured", e.Core)
+		if e := &f.Parameters[i]; e.Name == model.CoreCapacitance && e.Determined && strings.Contains(content, "of whose variance") {
+			fault("the page tells what core %s does by priors, though its capacitance is measured", e.Core)
 		}
 	}
 	for _, a := range f.Assumed {

@@ -27,6 +27,15 @@ func (s *Sheet) With(word string) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
+	c := *s
+	if isGauge(e, text) {
+		d, err := gaugeDiameter(gaugeText(text), quantity.Point)
+		if err != nil {
+			return nil, err
+		}
+		*e.field(&c) = Value{Known: true, Value: d, Text: gaugeText(text) + " AWG"}
+		return &c, nil
+	}
 	q, err := quantity.Form{Dimension: e.dimension}.ParseUncertain(text)
 	if err == nil {
 		err = e.check(q.Quantity)
@@ -34,7 +43,6 @@ func (s *Sheet) With(word string) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := *s
 	*e.field(&c) = Value{Known: true, Value: q.Value, Uncertainty: q.PlusMinus, Text: written(q.Quantity)}
 	return &c, nil
 }

@@ -12,18 +12,17 @@ import (
 // behind it, or in the column of units.
 func (rd *reader) gauge() {
 	t := rd.table
-	text := quantity.Trim(strings.Replace(strings.ToUpper(t.Cell(rd.value)), "AWG", "", 1))
+	text := gaugeText(t.Cell(rd.value))
 	mark, err := t.Number(text)
 	if err != nil {
 		t.Report(rd.value, err)
 		return
 	}
-	n, ok := gaugeNumber(text, mark)
-	if !ok {
-		t.Report(rd.value, &quantity.Error{Read: text, Expected: "a gauge from 0000 to 50, whole or half, such as 28 or 28.5", Do: "for a diameter, write mm in the column of units"})
+	d, err := gaugeDiameter(text, mark)
+	if err != nil {
+		t.Report(rd.value, err)
 		return
 	}
-	d := field.AWG(n)
 	// common practice: makers of winding wire keep the diameter within 1 %
 	v := Value{Known: true, Value: d, Uncertainty: 0.01 * d / math.Sqrt(3), Line: t.Line(), Text: text + " AWG"}
 	mm, _ := quantity.ParseUnit("mm", quantity.Length)
@@ -38,6 +37,25 @@ func (rd *reader) gauge() {
 		v.Uncertainty = pm
 	}
 	rd.sheet.WireDiameter = v
+}
+
+// isGauge tells whether the diameter of the wire is written as a gauge.
+func isGauge(e entry, text string) bool {
+	return e.name == wire && strings.Contains(strings.ToUpper(text), "AWG")
+}
+
+// gaugeText is the number of a gauge, without its letters.
+func gaugeText(text string) string {
+	return quantity.Trim(strings.Replace(strings.ToUpper(text), "AWG", "", 1))
+}
+
+// gaugeDiameter returns the diameter [m] of the gauge written in text.
+func gaugeDiameter(text string, mark quantity.Mark) (float64, error) {
+	n, ok := gaugeNumber(text, mark)
+	if !ok {
+		return 0, &quantity.Error{Read: text, Expected: "a gauge from 0000 to 50, whole or half, such as 28 or 28.5", Do: "for a diameter, write it with mm"}
+	}
+	return field.AWG(n), nil
 }
 
 // gaugeNumber reads 0000, 000, 00 (−3, −2, −1 in the formula) and 0 to 50,

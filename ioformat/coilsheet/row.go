@@ -113,7 +113,7 @@ func (rd *reader) spread(q quantity.Quantity) (pm float64, stated, ok bool) {
 // entry reads a quantity of the drawing.
 func (rd *reader) entry(e entry) {
 	t := rd.table
-	if text := strings.ToUpper(t.Cell(rd.value) + rd.cell(rd.unit)); e.name == wire && strings.Contains(text, "AWG") {
+	if isGauge(e, t.Cell(rd.value)+rd.cell(rd.unit)) {
 		rd.gauge()
 		return
 	}

@@ -159,11 +159,15 @@ func TestUncertaintyForms(t *testing.T) {
 func TestChanges(t *testing.T) {
 	s := mustRead(t, "quantity,value,±,unit\nball diameter,18.0,0.1,mm\nbead count,12,,\n")
 	for word, check := range map[string]func(*Sheet) bool{
-		"ball diameter=30mm":      func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 0 },
-		"Ball_Diameter=3cm±1mm":   func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 1e-3 },
-		"beads=20":                func(c *Sheet) bool { return c.BeadCount.Value == 20 },
-		"bead spacing=3mm":        func(c *Sheet) bool { return c.BeadSpacing.Value == 3e-3 && c.BallDiameter == s.BallDiameter },
-		"turns=630":               func(c *Sheet) bool { return c.Turns.Value == 630 },
+		"ball diameter=30mm":    func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 0 },
+		"Ball_Diameter=3cm±1mm": func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 1e-3 },
+		"beads=20":              func(c *Sheet) bool { return c.BeadCount.Value == 20 },
+		"bead spacing=3mm":      func(c *Sheet) bool { return c.BeadSpacing.Value == 3e-3 && c.BallDiameter == s.BallDiameter },
+		"turns=630":             func(c *Sheet) bool { return c.Turns.Value == 630 },
+		// ASTM B258, from memory: 28 AWG is 0.3211 mm.
+		"wire diameter=28AWG": func(c *Sheet) bool {
+			return math.Abs(c.WireDiameter.Value-0.3211e-3) < 5e-8 && c.WireDiameter.Text == "28 AWG"
+		},
 		"height above ground=0mm": func(c *Sheet) bool { return c.Height.Known && c.Height.Value == 0 },
 	} {
 		c, err := s.With(word)
@@ -175,12 +179,13 @@ func TestChanges(t *testing.T) {
 		t.Errorf("a change reached the sheet itself: %+v", s)
 	}
 	for word, says := range map[string]string{
-		"bal diameter=30mm":  `did you mean "ball diameter"?`,
-		"ball diameter=30":   "unit is missing",
-		"ball diameter=-3mm": "above 0",
-		"beads=12.5":         "whole number",
-		"ball diameter":      "quantity=value",
-		"colour=red":         "a quantity of the coil sheet",
+		"bal diameter=30mm":     `did you mean "ball diameter"?`,
+		"ball diameter=30":      "unit is missing",
+		"ball diameter=-3mm":    "above 0",
+		"beads=12.5":            "whole number",
+		"wire diameter=28.3AWG": "a gauge from 0000 to 50",
+		"ball diameter":         "quantity=value",
+		"colour=red":            "a quantity of the coil sheet",
 	} {
 		if c, err := s.With(word); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %+v, %v\ndoesn't say %q", word, c, err, says)

@@ -111,7 +111,7 @@ func coreClause(r *model.Result, core string) string {
 	s := "the core " + core
 	switch {
 	case gain.Determined && drop.Determined && capacitanceAssumed(r, core):
-		return s + fmt.Sprintf(" lowers the bare frequency by %s, which makes a gain of inductance of about %s if it adds as little capacitance as cores commonly do", with(drop), with(gain))
+		return s + fmt.Sprintf(" lowers the bare frequency by %s and multiplies the inductance under it by %s, of whose variance %.0f %% comes from priors", with(drop), with(gain), 100*gain.Budget.Assumed)
 	case gain.Determined && drop.Determined:
 		return s + fmt.Sprintf(" multiplies the inductance under it by %s and lowers the bare frequency by %s", with(gain), with(drop))
 	case gain.Determined:

@@ -13,7 +13,11 @@ import (
 
 // Sentences says what the readings leave open, and what would close it.
 func Sentences(u model.Undetermined) (what, remedy string) {
-	return gap(u), advice(u)
+	remedy = advice(u)
+	if u.Together {
+		remedy += ", together with the first remedy"
+	}
+	return gap(u), remedy
 }
 
 func gap(u model.Undetermined) string {
@@ -30,7 +34,7 @@ func gap(u model.Undetermined) string {
 	case model.GapCore:
 		return fmt.Sprintf("the effect of core %q: its readings can't tell it from the rest of the coil", u.Core)
 	case model.GapHandLaw:
-		return "how the hand's capacitance falls with distance: it takes four distances that differ much"
+		return "how the hand's capacitance falls with distance: it takes several distances that differ much"
 	case model.GapHandCoarse:
 		return "how the hand's capacitance falls with distance: its effect is known where it was read, but the readings are too coarse for the law"
 	case model.GapHandCore:
@@ -65,17 +69,15 @@ func quantityNames(names []string) string {
 func advice(u model.Undetermined) string {
 	switch u.Advice {
 	case model.AddKnownCapacitor:
-		return "take a reading with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
+		return "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
 	case model.AddLargerCapacitor:
 		return "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
-	case model.ReadWithoutCore:
-		return "take a reading with the core out"
-	case model.ReadCoreWithCapacitor:
-		return "take readings with the core in, nobody near, with and without a known capacitor on the top"
+	case model.ReadWithoutCore, model.ReadCoreWithCapacitor:
+		return "take readings with the core out and with the core in, nobody near, each without and with a known capacitor that brings the frequency to about a half, each three times"
 	case model.ReadHandAlone:
 		return "read the same state with nobody near, and the hand with the core out"
 	case model.ReadMoreDistances:
-		return "take readings with a hand or another grounded body at four distances or more, each about twice the one before, as 5, 10, 20 and 40 cm"
+		return "take readings bare, and with a hand or another grounded body at five distances, each about twice the one before, as 3, 6, 12, 25 and 50 cm, each three times"
 	case model.RepeatDistances:
 		return "read the nearest and the farthest distance again, several times or with more digits"
 	case model.ReadPartWithKnown:
@@ -85,17 +87,17 @@ func advice(u model.Undetermined) string {
 	case model.ReadEmptyClip:
 		return "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil"
 	case model.ReadFirstAgain:
-		return "read the first state again at the end of the session"
+		return "read the first state again, twice, at the end of the session"
 	case model.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
 	case model.AddMuchLargerAndClip:
-		return "take readings with an empty clip on the top (added: clip), and with a known capacitor that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
+		return "take readings bare, with an empty clip on the top (added: clip), with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
 	case model.CheckParts:
 		return "check the frequencies, measure the parts at a meter (--known 'PART=VALUE±1%'), and read the coil bare"
 	case model.ReadBareOrSmall:
 		return "read the coil bare, or with a capacitor of a few pF"
 	case model.AddMuchLarger:
-		return "take a reading with a known capacitor on the top that brings the frequency to a third or less, with all capacitors known to 2 %, or give the winding's diameter and length in a coil sheet (--coil)"
+		return "take readings bare, with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
 	case model.FindMisread:
 		return "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)"
 	}
