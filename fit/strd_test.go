@@ -122,22 +122,24 @@ const (
 	digitsClaimed = 8
 )
 
+// strdProblems reads all 27 problems.
+func strdProblems(t *testing.T) (all []*strd) {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join("..", "testdata", "strd", "*.dat"))
+	if err != nil || len(files) != 27 || len(strdCurves) != 27 {
+		t.Fatalf("%d data sets and %d models, want 27 (%v)", len(files), len(strdCurves), err)
+	}
+	for _, f := range files {
+		all = append(all, readStrd(t, f))
+	}
+	return all
+}
+
 // Parameters, standard deviations and residual sum of squares of all 27
 // problems from both starts, with the settings that everyone gets.
 func TestStrd(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join("..", "..", "shared", "reference", "nist-strd", "*.dat"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(files) == 0 {
-		t.Skip("the NIST StRD nonlinear data sets are not at hand")
-	}
-	if len(files) != len(strdCurves) {
-		t.Errorf("%d data sets, want %d", len(files), len(strdCurves))
-	}
 	well := 0
-	for _, f := range files {
-		s := readStrd(t, f)
+	for _, s := range strdProblems(t) {
 		for k := range s.starts {
 			t.Run(fmt.Sprintf("%s/%d", s.name, k+1), func(t *testing.T) {
 				if got := s.run(t, k); got >= digitsAimed {
@@ -148,17 +150,6 @@ func TestStrd(t *testing.T) {
 	}
 	if well < runsAimed {
 		t.Errorf("%d runs with %d digits, want %d", well, digitsAimed, runsAimed)
-	}
-}
-
-// The same for the problems that can be given from memory, wherever the tests
-// run.
-func TestStrdFromMemory(t *testing.T) {
-	for _, name := range []string{"Misra1a", "DanWood", "BoxBOD"} {
-		s := readStrd(t, filepath.Join("..", "testdata", "strd", name+".dat"))
-		for k := range s.starts {
-			t.Run(fmt.Sprintf("%s/%d", name, k+1), func(t *testing.T) { s.run(t, k) })
-		}
 	}
 }
 
@@ -217,15 +208,7 @@ func (s *strd) worst(got, want []float64) float64 {
 // Every derivative by hand against central differences, at both starts and at
 // the solution.
 func TestStrdJacobians(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join("..", "..", "shared", "reference", "nist-strd", "*.dat"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(files) == 0 {
-		t.Skip("the NIST StRD nonlinear data sets are not at hand")
-	}
-	for _, f := range files {
-		s := readStrd(t, f)
+	for _, s := range strdProblems(t) {
 		for _, at := range [][]float64{s.starts[0], s.starts[1], s.certified} {
 			checkJacobian(t, s.name, s.problem().Data, at)
 		}
