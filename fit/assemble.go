@@ -27,6 +27,7 @@ type assembler struct {
 	row    float64   // the same for all rows together
 	ld     int
 	n      int      // workers
+	poison bool     // residuals and derivatives are NaN until Evaluate writes them
 	first  buffer   // of the first worker
 	others []buffer // of the others
 	parts  []part   // of more than one block
@@ -146,7 +147,7 @@ func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
 	p, width := a.params, a.width
 	jac := b.jac[:m*width]
 	last := b.block[p*a.ld+at:][:m]
-	a.rows[kind].Evaluate(x, first, last, jac)
+	a.evaluate(kind, x, first, last, jac)
 	weight := a.row
 	if kind == dataRows {
 		weight *= a.data
@@ -177,6 +178,14 @@ func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
 	s.pull = s.objective
 	s.inner = float64(m)
 	return s
+}
+
+// evaluate calls Evaluate of a kind of rows.
+func (a *assembler) evaluate(kind int, x []float64, first int, r, jac []float64) {
+	if a.poison {
+		poison(r, jac)
+	}
+	a.rows[kind].Evaluate(x, first, r, jac)
 }
 
 // squares scales the residuals r in place and returns their sum of squares.
@@ -232,10 +241,10 @@ func (a *assembler) probe(x []float64, own *ownBlock) {
 	}
 	largest := make([]float64, p+1)
 	b := &a.first
-	for _, rows := range a.rows {
+	for kind, rows := range a.rows {
 		for i := 0; i < rows.N; i += a.ld {
 			m := min(a.ld, rows.N-i)
-			rows.Evaluate(x, i, b.block[:m], b.jac[:m*a.width])
+			a.evaluate(kind, x, i, b.block[:m], b.jac[:m*a.width])
 			for k := range m {
 				largest[p] = math.Max(largest[p], math.Abs(b.block[k]))
 				for j := range p {

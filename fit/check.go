@@ -22,6 +22,17 @@ func check(p Problem, start []float64, s Settings) error {
 		if rows.Own != nil && (p.Own == 0 || len(rows.Own) != rows.N) {
 			return fmt.Errorf("fit: own parameters of %d rows for %d rows and %d own parameters", len(rows.Own), rows.N, p.Own)
 		}
+		if rows.err != nil {
+			return rows.err
+		}
+		if rows.width != 0 && rows.width != p.width() {
+			return fmt.Errorf("fit: rows of %d derivatives in a problem that has %d", rows.width, p.width())
+		}
+		for i, own := range rows.Own {
+			if own < -1 || own >= p.Own {
+				return fmt.Errorf("fit: row %d hangs on own parameter %d of %d", i, own, p.Own)
+			}
+		}
 		if rows.N < 0 || (rows.N > 0 && rows.Evaluate == nil) {
 			return fmt.Errorf("fit: %d rows without a function to evaluate them", rows.N)
 		}
@@ -43,6 +54,23 @@ func check(p Problem, start []float64, s Settings) error {
 			return fmt.Errorf("fit: bounds %g and %g of parameter %d leave no room", lower, upper, j)
 		case !(x >= lower && x <= upper):
 			return fmt.Errorf("fit: start %g of parameter %d is outside its bounds %g and %g", x, j, lower, upper)
+		}
+	}
+	return nil
+}
+
+// checkGaussians returns an error for knowledge that is none.
+func checkGaussians(p, own int, priors []Gaussian) error {
+	for i, g := range priors {
+		switch {
+		case g.Param < 0 || g.Param >= p:
+			return fmt.Errorf("fit: prior %d is on parameter %d of %d", i, g.Param, p)
+		case own < 0 || own >= p && p > 0:
+			return fmt.Errorf("fit: %d own parameters of %d", own, p)
+		case !(g.Sigma > 0) || math.IsInf(g.Sigma, 1):
+			return fmt.Errorf("fit: the standard uncertainty %g of prior %d isn't a positive number", g.Sigma, i)
+		case math.IsNaN(g.Mean) || math.IsInf(g.Mean, 0):
+			return fmt.Errorf("fit: the mean %g of prior %d isn't a number", g.Mean, i)
 		}
 	}
 	return nil

@@ -214,6 +214,16 @@ func TestMalformedProblems(t *testing.T) {
 		p.Lower, p.Upper = lower, upper
 		return p
 	}
+	known := func(params int, g ...fit.Gaussian) fit.Problem {
+		p := good
+		p.Prior = fit.Gaussians(params, g)
+		return p
+	}
+	own := func(of int) fit.Problem {
+		p := good
+		p.Own, p.Data.Own = 1, []int{of, 0, 0, 0, 0, 0}
+		return p
+	}
 	for _, c := range []struct {
 		name  string
 		p     fit.Problem
@@ -231,6 +241,17 @@ func TestMalformedProblems(t *testing.T) {
 		{"start above", bounded(nil, []float64{0, 0}), []float64{1, -1}, fit.Settings{}},
 		{"crossed bounds", bounded([]float64{1, 1}, []float64{0, 0}), []float64{1, 1}, fit.Settings{}},
 		{"NaN bound", bounded([]float64{math.NaN(), 1}, nil), []float64{1, 1}, fit.Settings{}},
+		{"own parameter that isn't there", own(1), []float64{1, 1}, fit.Settings{}},
+		{"own parameter before the first", own(-2), []float64{1, 1}, fit.Settings{}},
+		{"prior on no parameter", known(2, fit.Gaussian{Param: 2, Sigma: 1}), []float64{1, 1}, fit.Settings{}},
+		{"prior on parameter -1", known(2, fit.Gaussian{Param: -1, Sigma: 1}), []float64{1, 1}, fit.Settings{}},
+		{"prior without uncertainty", known(2, fit.Gaussian{Mean: 1}), []float64{1, 1}, fit.Settings{}},
+		{"negative uncertainty", known(2, fit.Gaussian{Sigma: -1}), []float64{1, 1}, fit.Settings{}},
+		{"infinite uncertainty", known(2, fit.Gaussian{Sigma: math.Inf(1)}), []float64{1, 1}, fit.Settings{}},
+		{"NaN uncertainty", known(2, fit.Gaussian{Sigma: math.NaN()}), []float64{1, 1}, fit.Settings{}},
+		{"NaN mean", known(2, fit.Gaussian{Mean: math.NaN(), Sigma: 1}), []float64{1, 1}, fit.Settings{}},
+		{"priors for fewer parameters", known(1, fit.Gaussian{Sigma: 1}), []float64{1, 1}, fit.Settings{}},
+		{"priors for more parameters", known(3, fit.Gaussian{Sigma: 1}), []float64{1, 1}, fit.Settings{}},
 		{"negative workers", good, []float64{1, 1}, fit.Settings{Workers: -1}},
 		{"NaN radius", good, []float64{1, 1}, fit.Settings{FirstRadius: math.NaN()}},
 	} {

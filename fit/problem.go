@@ -18,6 +18,9 @@ type Rows struct {
 	N        int
 	Evaluate func(x []float64, first int, r, jac []float64)
 	Own      []int // of each row; nil where no row has one
+
+	width int   // derivatives that Evaluate writes for each row; 0: not known
+	err   error // why they can't be evaluated
 }
 
 // Problem is a weighted nonlinear least-squares problem: find the x of Params
@@ -102,7 +105,8 @@ type Gaussian struct {
 }
 
 // Gaussians returns the rows (x[Param] − Mean)/Sigma for a problem of p
-// parameters, none of them own.
+// parameters, none of them own. Solve returns an error for a Param that the problem
+// doesn't have, for a Sigma that isn't a positive number, and for a Mean that is none.
 func Gaussians(p int, priors []Gaussian) Rows { return OwnGaussians(p, 0, priors) }
 
 // OwnGaussians is Gaussians for a problem whose last own of p parameters are own.
@@ -117,6 +121,7 @@ func OwnGaussians(p, own int, priors []Gaussian) Rows {
 			e.Own[i] = max(g.Param-common, -1)
 		}
 	}
+	e.width, e.err = width, checkGaussians(p, own, priors)
 	e.Evaluate = func(x []float64, first int, r, jac []float64) {
 		clear(jac)
 		for i := range r {

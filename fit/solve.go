@@ -19,13 +19,17 @@ import "math"
 // finishes. A fit that goes on for hundreds of steps begins afresh from where they
 // have led.
 //
-// An error means that the problem is malformed. All else is told by the
+// An error means that the problem is malformed (see ErrUnwritten). All else is told by the
 // Status of the result.
 func Solve(p Problem, start []float64, s Settings) (Result, error) {
 	if err := check(p, start, s); err != nil {
 		return Result{}, err
 	}
-	return solveAt(p, start, s, 1), nil
+	r := solveAt(p, start, s, 1)
+	if r.Status == StartNotFinite {
+		return r, written(p, start)
+	}
+	return r, nil
 }
 
 // solveAt solves a checked problem with the uncertainties of the data

@@ -98,6 +98,8 @@ func (v *solver) solve(start []float64, scale float64) Result {
 // start is finite.
 func (v *solver) begin() bool {
 	v.size = math.Inf(1)
+	v.a.poison = true
+	defer func() { v.a.poison = false }()
 	v.sum = v.evaluate(v.x, v.here, math.Inf(1))
 	if !v.comfortable() {
 		v.a.probe(v.x, v.here.own)
