@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// Stoner 1945, Osborn 1945: prolate spheroids.
+// Prolate spheroids, by the closed form of E. C. Stoner, Phil. Mag. 36 (1945) 803, and
+// J. A. Osborn, Phys. Rev. 67 (1945) 351, and by their integral, which agree (computed).
 func TestSpheroid(t *testing.T) {
 	for _, c := range []struct{ m, n float64 }{
 		{1, 0.333333}, {1.5, 0.232981}, {2, 0.173564}, {3, 0.108709}, {4, 0.0754072}, {5, 0.0558210},
@@ -14,7 +15,7 @@ func TestSpheroid(t *testing.T) {
 		{100, 0.000429899},
 	} {
 		if got := Spheroid(c.m); math.Abs(got/c.n-1) > 5e-6 {
-			t.Errorf("m = %g: N = %.8f, published %g", c.m, got, c.n)
+			t.Errorf("m = %g: N = %.8f, by the closed form %g", c.m, got, c.n)
 		}
 	}
 	if a, b := Spheroid(math.Sqrt(1.000999)), Spheroid(math.Sqrt(1.001001)); math.Abs(a/b-1) > 1e-5 {
@@ -22,8 +23,8 @@ func TestSpheroid(t *testing.T) {
 	}
 }
 
-// Cylinders: an axisymmetric boundary-element solution, anchored by Nm(χ→0) =
-// 1 − K_Nagaoka, which is exact.
+// Cylinders: computed independently by boundary elements, anchored by Nm(χ→0) =
+// 1 − K_Nagaoka, which is exact, and checked by finite elements (finiteelement_test.go).
 func TestCylinder(t *testing.T) {
 	for _, c := range []struct{ m, chi, nf, nm float64 }{
 		{1, 1e-4, 0.2322, 0.311577}, {1, 100, 0.2277, 0.2600}, {1, 400, 0.2275, 0.2593}, {1, 1e8, 0.2275, 0.2590},
@@ -39,10 +40,10 @@ func TestCylinder(t *testing.T) {
 			atMost, last = 0.05, 5e-5 // M isn't even over the section then: see docs/field.md
 		}
 		if math.Abs(nf-c.nf) > atMost*c.nf+last {
-			t.Errorf("m = %g, χ = %g: Nf = %.5f, published %g", c.m, c.chi, nf, c.nf)
+			t.Errorf("m = %g, χ = %g: Nf = %.5f, by boundary elements %g", c.m, c.chi, nf, c.nf)
 		}
 		if math.Abs(nm-c.nm) > 0.01*c.nm {
-			t.Errorf("m = %g, χ = %g: Nm = %.5f, published %g", c.m, c.chi, nm, c.nm)
+			t.Errorf("m = %g, χ = %g: Nm = %.5f, by boundary elements %g", c.m, c.chi, nm, c.nm)
 		}
 	}
 }
@@ -59,7 +60,7 @@ func TestRodPermeability(t *testing.T) {
 		nf, _ := Cylinder(c.m, c.chi)
 		m := 1 / (nf + 1/c.chi)
 		if got := 1 - nf*m + m; math.Abs(got/c.mu-1) > 0.01 {
-			t.Errorf("m = %g, χ = %g: B/μ0H0 = %.2f, published %g", c.m, c.chi, got, c.mu)
+			t.Errorf("m = %g, χ = %g: B/μ0H0 = %.2f, by boundary elements %g", c.m, c.chi, got, c.mu)
 		}
 	}
 }

@@ -17,7 +17,8 @@ func gainOf(t *testing.T, length float64, b Beads) float64 {
 }
 
 // Gains of a solid rod in the middle of a current sheet, and of one as long as
-// the sheet that slides in, by boundary elements; linear material without loss.
+// the sheet that slides in; linear material without loss. Computed independently by
+// boundary elements, checked by finite elements (finiteelement_test.go).
 func TestGainOfRod(t *testing.T) {
 	worst := 0.0
 	check := func(length, diameter, mu, rod, start, want float64) {
@@ -25,7 +26,7 @@ func TestGainOfRod(t *testing.T) {
 		g := gainOf(t, length, Beads{Diameter: diameter, Length: rod, Start: start, Count: 1, Permeability: mu})
 		worst = math.Max(worst, math.Abs(g/want-1))
 		if math.Abs(g/want-1) > 0.01 {
-			t.Errorf("l/D %g, µ %g, rod %g from %g: gain %.4g, published %.4g", length, mu, rod, start, g, want)
+			t.Errorf("l/D %g, µ %g, rod %g from %g: gain %.4g, by boundary elements %.4g", length, mu, rod, start, g, want)
 		}
 	}
 	centred := func(length, diameter, mu float64, ratios, wants []float64) {
@@ -49,8 +50,8 @@ func TestGainOfRod(t *testing.T) {
 	t.Logf("worst of 65: %.2f %%", 100*worst)
 }
 
-// Segmented rods as long as the winding, l/D = 10, rod 0.8 D, by boundary
-// elements.
+// Segmented rods as long as the winding, l/D = 10, rod 0.8 D. Computed independently by
+// boundary elements, checked by finite elements (finiteelement_test.go).
 func TestGainOfBeads(t *testing.T) {
 	worst := 0.0
 	for _, c := range []struct {
@@ -68,7 +69,7 @@ func TestGainOfBeads(t *testing.T) {
 		g := gainOf(t, 10, b)
 		worst = math.Max(worst, math.Abs(g/c.want-1))
 		if math.Abs(g/c.want-1) > 0.01 {
-			t.Errorf("µ %g, %d beads, gap %g d: gain %.4g, published %.4g", c.mu, c.n, c.gap, g, c.want)
+			t.Errorf("µ %g, %d beads, gap %g d: gain %.4g, by boundary elements %.4g", c.mu, c.n, c.gap, g, c.want)
 		}
 	}
 	t.Logf("worst of 15: %.2f %%", 100*worst)

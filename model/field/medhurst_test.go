@@ -5,13 +5,42 @@ import (
 	"testing"
 )
 
-// Medhurst's table between its points: at shapes quoted elsewhere (0.46 at 1, 0.51 at
-// 2, 0.81 at 5, by letter of M. Watts, 1997; ±0.02), and against Medhurst's own formula
-// H = 0.1126 l/D + 0.08 + 0.27 √(D/l), from memory, which follows it within 9 %.
+// Medhurst's table, written down a second time from its reproduction in the Radiotron
+// Designer's Handbook (F. Langford-Smith, 4th ed., 1953, chapter 11, from memory); each
+// entry against a parabola through the three around it, which no slip of the pen meets; and
+// all against Medhurst's own formula H = 0.1126 l/D + 0.08 + 0.27 √(D/l), from memory,
+// which follows them within 9 %.
 func TestMedhurstTable(t *testing.T) {
-	for _, c := range []struct{ ratio, h float64 }{{1, 0.46}, {2, 0.51}, {5, 0.81}} {
-		if v, ok := Medhurst(0.02, 0.02*c.ratio); !ok || math.Abs(v.Value/2e-12-c.h) > 0.02 {
-			t.Errorf("l/D %g: H = %.3f, want %.2f ± 0.02", c.ratio, v.Value/2e-12, c.h)
+	at := func(ratio float64) float64 {
+		v, ok := Medhurst(0.02, 0.02*ratio)
+		if !ok {
+			t.Fatalf("the table lacks l/D %g", ratio)
+		}
+		return v.Value / 2e-12
+	}
+	ratios := []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.8, 0.9, 1, 1.5, 2,
+		2.5, 3, 3.5, 4, 4.5, 5, 6, 7, 8, 9, 10, 15, 20, 25, 30, 40, 50}
+	for i, h := range []float64{0.96, 0.79, 0.70, 0.64, 0.60, 0.57, 0.54, 0.52, 0.50, 0.48, 0.47, 0.46, 0.46, 0.46, 0.47, 0.50,
+		0.56, 0.61, 0.67, 0.72, 0.77, 0.81, 0.92, 1.01, 1.12, 1.22, 1.32, 1.86, 2.36, 2.9, 3.4, 4.6, 5.8} {
+		if got := at(ratios[i]); math.Abs(got-h) > 1e-9 {
+			t.Errorf("l/D %g: H = %.4f, want %.2f", ratios[i], got, h)
+		}
+		if i < 1 || i+2 >= len(ratios) {
+			continue
+		}
+		want, x := 0.0, math.Sqrt(ratios[i])
+		around := []int{i - 1, i + 1, i + 2}
+		for _, j := range around {
+			weight := at(ratios[j])
+			for _, k := range around {
+				if k != j {
+					weight *= (x - math.Sqrt(ratios[k])) / (math.Sqrt(ratios[j]) - math.Sqrt(ratios[k]))
+				}
+			}
+			want += weight
+		}
+		if math.Abs(h-want) > 0.02*h+0.005 {
+			t.Errorf("l/D %g: H = %.3f, by its neighbours %.3f", ratios[i], h, want)
 		}
 	}
 	for ratio := 0.1; ratio <= 50; ratio *= 1.13 {

@@ -12,7 +12,7 @@ func TestRosa(t *testing.T) {
 		{0.5, -0.136294}, {0.4, -0.359438}, {0.3, -0.647120}, {0.2, -1.052585}, {0.1, -1.745732},
 	} {
 		if got := rosaA(c.ratio); math.Abs(got-c.a) > 5.1e-7 {
-			t.Errorf("A(%g) = %.7f, published %.6f", c.ratio, got, c.a)
+			t.Errorf("A(%g) = %.7f, want %.6f", c.ratio, got, c.a)
 		}
 	}
 	for _, c := range []struct{ turns, b float64 }{
@@ -21,7 +21,7 @@ func TestRosa(t *testing.T) {
 		{50, 0.31822}, {100, 0.32689}, {200, 0.33181}, {500, 0.33514}, {1000, 0.33639}, {1e6, 0.337876},
 	} {
 		if got := rosaB(c.turns); math.Abs(got-c.b) > 5.1e-6 {
-			t.Errorf("B(%g) = %.6f, published %.5f", c.turns, got, c.b)
+			t.Errorf("B(%g) = %.6f, want %.5f", c.turns, got, c.b)
 		}
 	}
 	if got := rosaB(2.5); math.Abs(got-(rosaB(2)+rosaB(3))/2) > 1e-12 {

@@ -17,7 +17,7 @@ func TestNagaoka(t *testing.T) {
 		{5, 0.319825}, {10, 0.203324}, {20, 0.123615}, {100, 0.034960},
 	} {
 		if got := Nagaoka(c.u); math.Abs(got-c.k) > 5.1e-7 {
-			t.Errorf("K(%g) = %.8f, published %.6f", c.u, got, c.k)
+			t.Errorf("K(%g) = %.8f, want %.6f", c.u, got, c.k)
 		}
 	}
 }
@@ -49,7 +49,7 @@ func TestSheetInductance(t *testing.T) {
 	}
 	for _, c := range []struct{ u, off float64 }{{0.2, -0.29e-2}, {0.25, -0.31e-2}, {1.5, 0.33e-2}, {3, -0.85e-2}, {4, -2.3e-2}} {
 		if off := 1 / (1 + 0.45*c.u) / Nagaoka(c.u); math.Abs(off-1-c.off) > 5e-4 {
-			t.Errorf("Wheeler at D/l = %g is %+.2f %% off, published %+.2f %%", c.u, 100*(off-1), 100*c.off)
+			t.Errorf("Wheeler at D/l = %g is %+.2f %% off, want %+.2f %%", c.u, 100*(off-1), 100*c.off)
 		}
 	}
 }

@@ -31,7 +31,7 @@ func ball(t *testing.T, r resolution, plane bool, heights ...float64) [][]float6
 func near(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if !(math.Abs(got/want-1) <= tolerance) {
-		t.Errorf("%s: %.7g, published %.7g (%+.3f %%)", what, got, want, 100*(got/want-1))
+		t.Errorf("%s: %.7g, want %.7g (%+.3f %%)", what, got, want, 100*(got/want-1))
 	}
 }
 
@@ -50,7 +50,7 @@ func TestSphere(t *testing.T) {
 			t.Fatal(err)
 		}
 		if got := 1e12 * solved.maxwell().At(0, 0); math.Abs(got-c.pF) > 6e-5*math.Max(1, c.pF) {
-			t.Errorf("%g mm: %.5f pF, published %.4f", c.mm, got, c.pF)
+			t.Errorf("%g mm: %.5f pF, want %.4f", c.mm, got, c.pF)
 		}
 	}
 }
