@@ -79,14 +79,10 @@ func join(words []string) string {
 func Words(s model.State, parts []model.Part) string {
 	var words []string
 	if top := Top(s, parts); top != "" {
-		top = strings.ReplaceAll(top, " + ", "+")
 		if s.Clip && len(s.Parts) == 0 && s.Exact == 0 {
 			top = "clip"
 		}
-		for _, u := range []string{"fF", "pF", "nF"} {
-			top = strings.ReplaceAll(top, " "+u, u)
-		}
-		words = append(words, "added="+top)
+		words = append(words, "added="+Typed(strings.ReplaceAll(top, " + ", "+")))
 	}
 	if s.Core != "" {
 		words = append(words, "core="+s.Core)
@@ -104,4 +100,12 @@ func Words(s model.State, parts []model.Part) string {
 		return "bare"
 	}
 	return strings.Join(words, " ")
+}
+
+// Typed spells parts as they are typed, without a space before their units.
+func Typed(parts string) string {
+	for _, u := range []string{"fF", "pF", "nF"} {
+		parts = strings.ReplaceAll(parts, " "+u, u)
+	}
+	return parts
 }

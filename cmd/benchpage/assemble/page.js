@@ -1,0 +1,216 @@
+"use strict";
+(() => {
+const $ = id => document.getElementById(id);
+const key = "fitcoil bench log";
+let kept = {name: "evening.csv", log: "", sheetName: "", sheet: "", lines: []};
+let now = null;   // what the engine showed last
+let tops = [];    // parts chosen by button
+
+const remember = () => {
+  try {
+    localStorage.setItem(key, JSON.stringify(kept));
+    $("stored").textContent = "Kept in this browser until it is cleared; save the log to be sure of it.";
+  } catch {
+    $("stored").textContent = "This browser keeps nothing: save the log before the page is closed.";
+  }
+};
+
+const unpack = () => {
+  const text = $("engine").textContent, length = +$("engine").dataset.length;
+  const value = new Uint8Array(128);
+  let n = 0;
+  for (let c = 33; n < 85; c++) if (!`<&"'\\`.includes(String.fromCharCode(c))) value[c] = n++;
+  const bytes = new Uint8Array(Math.ceil(length / 4) * 4), view = new DataView(bytes.buffer);
+  let at = 0, five = 0, word = 0;
+  for (let i = 0; i < text.length; i++) {
+    const c = text.charCodeAt(i);
+    if (c < 33) continue;
+    word = word * 85 + value[c];
+    if (++five === 5) { view.setUint32(at, word); at += 4; five = 0; word = 0; }
+  }
+  return bytes.subarray(0, length);
+};
+
+const start = async () => {
+  const go = new Go();
+  const ready = new Promise(done => { globalThis.fitcoilReady = done; });
+  const packed = new Blob([unpack()]).stream().pipeThrough(new DecompressionStream("gzip"));
+  const engine = await WebAssembly.instantiate(await new Response(packed).arrayBuffer(), go.importObject);
+  go.run(engine.instance);
+  await ready;
+  try {
+    const stored = JSON.parse(localStorage.getItem(key));
+    if (stored && typeof stored.log === "string") kept = {...kept, ...stored};
+  } catch { /* nothing is kept */ }
+  $("all").disabled = false;
+  if (!open(kept)) { $("reply").textContent += "What this browser kept can't be opened; save it, or clear all."; }
+  document.documentElement.dataset.ready = "yes";
+};
+
+// open opens what is kept, or tells why it can't.
+const open = next => {
+  const shown = fitcoil.open(next.name, next.log, next.sheetName, next.sheet, next.lines);
+  if (shown.error) { refuse(shown.error); return false; }
+  kept = next;
+  show(shown);
+  return true;
+};
+
+const refuse = text => { $("reply").textContent = text; $("reply").className = "refused"; };
+
+const say = line => {
+  const shown = fitcoil.line(line);
+  if (shown.error) { refuse(shown.error); return false; }
+  if (!shown.refused && /^(have|goal|±)/.test(line)) kept.lines.push(line);
+  show(shown);
+  return !shown.refused;
+};
+
+const show = shown => {
+  now = shown;
+  kept.log = shown.log;
+  remember();
+  $("file").textContent = kept.name + (kept.sheetName ? " with " + kept.sheetName : "");
+  $("next").textContent = shown.next.text.replace(/^next: /, "");
+  $("unit").textContent = shown.unit;
+  $("reply").textContent = shown.text;
+  $("reply").className = shown.refused ? "refused" : "";
+  $("answer").textContent = shown.answer;
+  choices(shown);
+  rows(shown.readings);
+  figure(shown.readings);
+};
+
+const el = (name, text, cls) => {
+  const e = document.createElement(name);
+  if (text !== undefined) e.textContent = text;
+  if (cls) e.className = cls;
+  return e;
+};
+
+const choices = shown => {
+  $("tops").replaceChildren(...["clip", ...shown.parts].map(part => {
+    const b = el("button", part === "clip" ? "empty clip" : part);
+    b.type = "button";
+    b.setAttribute("aria-pressed", tops.includes(part));
+    b.onclick = () => {
+      tops = tops.includes(part) ? tops.filter(p => p !== part) : part === "clip" ? ["clip"] : [...tops.filter(p => p !== "clip"), part];
+      choices(now);
+    };
+    return b;
+  }));
+  const was = $("core").value;
+  $("core").replaceChildren(el("option", "none"), ...shown.cores.map(c => el("option", c)));
+  $("core").firstChild.value = "";
+  $("core").value = shown.cores.includes(was) ? was : "";
+};
+
+const rows = readings => $("rows").replaceChildren(...readings.map(r => {
+  const tr = el("tr");
+  tr.className = (r.used ? "" : "out ") + (r.flagged ? "flagged" : "");
+  const away = r.residual === undefined ? "" : (r.residual / r.uncertainty).toFixed(1) + " σ";
+  tr.append(el("td", r.line), el("td", r.frequency), el("td", r.state), el("td", away));
+  return tr;
+}));
+
+// figure draws measured − fitted of each reading, in standard uncertainties, in the order read.
+const figure = readings => {
+  const list = readings.filter(r => r.residual !== undefined).map(r => ({...r, z: r.residual / r.uncertainty}));
+  if (list.length < 2) { $("figure").replaceChildren(el("p", "Two readings and more are drawn here.", "small")); return; }
+  const w = 640, h = 260, left = 44, right = 10, top = 14, bottom = 34;
+  const most = Math.max(3, ...list.map(r => Math.abs(r.z) + 1));
+  const ns = "http://www.w3.org/2000/svg";
+  const make = (name, set, text) => {
+    const e = document.createElementNS(ns, name);
+    for (const k in set) e.setAttribute(k, set[k]);
+    if (text !== undefined) e.textContent = text;
+    return e;
+  };
+  const y = z => top + (h - top - bottom) * (most - z) / (2 * most);
+  const x = i => left + (w - left - right) * (i + .5) / list.length;
+  const worst = list.reduce((a, b) => Math.abs(b.z) > Math.abs(a.z) ? b : a);
+  const svg = make("svg", {viewBox: `0 0 ${w} ${h}`, role: "img",
+    "aria-label": `Residuals of ${list.length} readings in the order read; the largest is ${worst.z.toFixed(1)} standard uncertainties, line ${worst.line}.`});
+  const step = most > 40 ? Math.ceil(most / 40) * 10 : most > 8 ? 5 : most > 4 ? 2 : 1;
+  for (let z = -Math.floor(most / step) * step; z <= most; z += step) {
+    svg.append(make("line", {x1: left, x2: w - right, y1: y(z), y2: y(z), class: "zero", "stroke-opacity": z ? .25 : 1}));
+    svg.append(make("text", {x: left - 6, y: y(z) + 4, "text-anchor": "end"}, String(z).replace("-", "−")));
+  }
+  list.forEach((r, i) => {
+    const g = make("g", {class: r.flagged ? "flagged" : ""});
+    g.append(make("line", {x1: x(i), x2: x(i), y1: y(r.z - 1), y2: y(r.z + 1), class: "bar"}));
+    g.append(make("circle", {cx: x(i), cy: y(r.z), r: 4, class: "dot"}));
+    if (list.length <= 24 || r.flagged) g.append(make("text", {x: x(i), y: h - bottom + 16, "text-anchor": "middle"}, r.line));
+    svg.append(g);
+  });
+  svg.append(make("text", {x: left, y: h - 4}, "line of the log, in the order read; measured − fitted in standard uncertainties"));
+  $("figure").replaceChildren(svg);
+};
+
+// words are those of the state in the fields, "" for the one proposed.
+const words = () => {
+  const top = [...tops, ...($("added").value.trim() ? [$("added").value.trim()] : [])].join("+");
+  const list = [];
+  if (top) list.push("added=" + top);
+  if ($("core").value) list.push("core=" + $("core").value);
+  if ($("covered").value.trim()) list.push("covered=" + $("covered").value.trim().replace(/%?$/, "%"));
+  if ($("hand").value.trim()) list.push("hand=" + $("hand").value.trim().replace(/(\d)$/, "$1cm"));
+  return list.join(" ");
+};
+
+const empty = () => {
+  tops = [];
+  for (const id of ["frequency", "added", "covered", "hand"]) $(id).value = "";
+  $("core").value = "";
+  if (now) choices(now);
+};
+
+$("reading").addEventListener("submit", event => {
+  event.preventDefault();
+  const f = $("frequency").value.trim(), pm = $("pm").value.trim();
+  if (!f) { refuse("Write the frequency that was read."); $("frequency").focus(); return; }
+  const unit = /[a-z]/i.test(f) ? "" : now.unit;
+  const spread = pm ? "±" + pm + (/[a-z%]/i.test(pm) ? "" : "kHz") : "";
+  if (say([f + unit + spread, words()].join(" ").trim())) { empty(); $("frequency").focus(); }
+});
+$("proposed").addEventListener("click", () => { const f = $("frequency").value; empty(); $("frequency").value = f; say(""); });
+$("back").addEventListener("click", () => say("<"));
+$("say").addEventListener("submit", event => {
+  event.preventDefault();
+  if (say($("words").value)) $("words").value = "";
+});
+
+const file = (id, use) => $(id).addEventListener("change", async event => {
+  const chosen = event.target.files[0];
+  if (chosen) use(chosen.name, await chosen.text());
+  event.target.value = "";
+});
+const takeLog = (name, text) => open({...kept, name, log: text});
+const takeSheet = (name, text) => open({...kept, sheetName: name, sheet: text});
+file("open-log", takeLog);
+file("open-sheet", takeSheet);
+addEventListener("dragover", event => event.preventDefault());
+addEventListener("drop", async event => {
+  event.preventDefault();
+  const dropped = event.dataTransfer.files[0];
+  if (!dropped) return;
+  const text = await dropped.text();
+  (/^\W*(quantity|what)\b/i.test(text.replace(/^#.*\n/gm, "")) ? takeSheet : takeLog)(dropped.name, text);
+});
+
+const save = (name, text) => {
+  const a = el("a");
+  a.href = URL.createObjectURL(new Blob([text], {type: "text/plain"}));
+  a.download = name;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(a.href), 1000);
+};
+$("save-log").addEventListener("click", () => save(kept.name, now.log));
+$("save-answer").addEventListener("click", () => save(kept.name.replace(/\.[^.]*$/, "") + "-answer.txt", now.answer));
+$("clear").addEventListener("click", () => {
+  if (!confirm("Forget the log, the sheet and what is at hand? What isn't saved is lost.")) return;
+  empty();
+  open({name: "evening.csv", log: "", sheetName: "", sheet: "", lines: []});
+});
+start().catch(err => refuse("The engine can't be started in this browser: " + err.message));
+})();

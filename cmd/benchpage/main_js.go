@@ -1,0 +1,113 @@
+// Command benchpage is the engine of the bench page: a log that answers while it is
+// written, in a browser. It reads, fits and proposes by the same packages as the command
+// line, and computes nothing itself. scripts/bench-page.sh puts it into one file.
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"syscall/js"
+	"time"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/logbook"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+// memory is a log that the page keeps.
+type memory struct{ content []byte }
+
+func (m *memory) Read() ([]byte, error) { return m.content, nil }
+
+func (m *memory) Update(edit func([]byte) ([]byte, error)) error {
+	content, err := edit(m.content)
+	if err == nil {
+		m.content = content
+	}
+	return err
+}
+
+var book *logbook.Book
+
+func main() {
+	js.Global().Set("fitcoil", js.ValueOf(map[string]any{
+		"open": js.FuncOf(guarded(open)),
+		"line": js.FuncOf(guarded(line)),
+	}))
+	js.Global().Call("fitcoilReady")
+	select {}
+}
+
+// guarded turns a fault of the program into an answer like any other.
+func guarded(f func(args []js.Value) map[string]any) func(js.Value, []js.Value) any {
+	return func(_ js.Value, args []js.Value) (out any) {
+		defer func() {
+			if fault := recover(); fault != nil {
+				out = map[string]any{"error": fmt.Sprintf("a fault in the program: %v; the log is as it was", fault)}
+			}
+		}()
+		return f(args)
+	}
+}
+
+// open opens the log with a name and text, and a sheet that may be empty. The last
+// argument lists lines, such as have 22pF, that are answered first.
+func open(args []js.Value) map[string]any {
+	name, text, sheetName, sheetText := args[0].String(), args[1].String(), args[2].String(), args[3].String()
+	var sheet *coilsheet.Sheet
+	if sheetText != "" {
+		var err error
+		if sheet, err = coilsheet.Read(strings.NewReader(sheetText), quantity.Visible(sheetName)); err != nil {
+			return map[string]any{"error": err.Error()}
+		}
+	}
+	opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
+	opened, greeting, err := logbook.Open(&memory{[]byte(text)}, logbook.Bench{Name: name, Now: time.Now,
+		Read: logbook.Reader(quantity.Visible(name), opt, nil, sheet, model.Session{}), Tolerance: opt.StandardUncertainty()})
+	if err != nil {
+		return map[string]any{"error": err.Error()}
+	}
+	book = opened
+	for i := range args[4].Length() {
+		if r := book.Line(args[4].Index(i).String()); !r.Refused {
+			greeting = book.Greeting()
+		}
+	}
+	return shown(greeting, false)
+}
+
+// line answers one line.
+func line(args []js.Value) map[string]any {
+	r := book.Line(args[0].String())
+	return shown(r.Text, r.Refused)
+}
+
+// shown is what the page shows after an answer.
+func shown(text string, refused bool) map[string]any {
+	v := book.View()
+	readings := make([]any, len(v.Readings))
+	for i, r := range v.Readings {
+		row := map[string]any{"line": r.Line, "frequency": r.Frequency, "state": r.State, "used": r.Used, "flagged": r.Flagged}
+		if !math.IsNaN(r.Residual) {
+			row["residual"], row["uncertainty"] = r.Residual, r.Uncertainty
+		}
+		readings[i] = row
+	}
+	answer := ""
+	if len(readings) > 0 {
+		answer = book.Line("fit").Text
+	}
+	return map[string]any{"text": text, "refused": refused, "log": string(v.Log), "readings": readings, "answer": answer,
+		"parts": list(v.Parts), "cores": list(v.Cores), "unit": v.Unit, "next": map[string]any{"words": v.Next.Words, "text": v.Next.Text}}
+}
+
+func list(words []string) []any {
+	out := make([]any, len(words))
+	for i, w := range words {
+		out[i] = w
+	}
+	return out
+}

@@ -1,0 +1,16 @@
+#!/bin/sh
+# Builds the bench page: one HTML file with the engine inside, which needs no server and
+# no network. The same bytes for the same revision.
+#
+#   scripts/bench-page.sh [FILE]      default: fitcoil-bench.html
+set -eu
+cd "$(dirname "$0")/.."
+file=${1:-fitcoil-bench.html}
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+# Without inlining the engine is a twelfth smaller; model and fit keep it, for speed.
+GOOS=js GOARCH=wasm CGO_ENABLED=0 go build -trimpath -buildvcs=false -ldflags="-s -w -buildid=" \
+	-gcflags=all=-l -o "$work/engine.wasm" ./cmd/benchpage
+go run ./cmd/benchpage/assemble "$work/engine.wasm" "$(go env GOROOT)/lib/wasm/wasm_exec.js" "$work/page.html"
+mv "$work/page.html" "$file"
+printf '%s: %s bytes\n' "$file" "$(wc -c <"$file" | tr -d ' ')"
