@@ -8,9 +8,9 @@ import (
 // Gain is what one more row would do to the variance of a quantity.
 type Gain struct {
 	Candidate  int     // index among the candidates
-	Variance   float64 // of gᵀx once the row is there
-	Determined bool    // whether gᵀx is determined then
-	share      float64 // length of what is still open of g
+	Variance   float64 // of gᵀx once the row is there; of several g the product
+	Determined bool    // whether gᵀx is determined then, each
+	share      float64 // length of what is still open of g, summed
 }
 
 func (a Gain) better(b Gain) bool {
@@ -28,7 +28,7 @@ func (a Gain) better(b Gain) bool {
 // is not determined at present, rows that determine it come first, then those
 // that leave the smallest share of it undetermined.
 func (c Covariance) RankRows(gradient []float64, candidates [][]float64) []Gain {
-	gains := c.gains(gradient, candidates)
+	gains := c.gains([][]float64{gradient}, candidates)
 	slices.SortStableFunc(gains, func(a, b Gain) int {
 		switch {
 		case a.better(b):
@@ -41,7 +41,20 @@ func (c Covariance) RankRows(gradient []float64, candidates [][]float64) []Gain 
 	return gains
 }
 
-// gains returns what each candidate would do. In coordinates in which the
+// gains returns what each candidate would do for all gradients.
+func (c Covariance) gains(gradients, candidates [][]float64) []Gain {
+	all := c.gainsOf(gradients[0], candidates)
+	for _, g := range gradients[1:] {
+		for i, more := range c.gainsOf(g, candidates) {
+			all[i].Variance *= more.Variance
+			all[i].Determined = all[i].Determined && more.Determined
+			all[i].share += more.share
+		}
+	}
+	return all
+}
+
+// gainsOf returns what each candidate would do. In coordinates in which the
 // present information is I on the directions determined and 0 on the others,
 // let g be (y, g₀) and a row (z, a₀). A row with a₀ = 0 lowers the variance y·y
 // by (y·z)²/(1 + z·z) (Sherman–Morrison). A row with a₀ ≠ 0 is used up on
@@ -49,7 +62,7 @@ func (c Covariance) RankRows(gradient []float64, candidates [][]float64) []Gain 
 // formula for information ε → 0 on the open directions leaves
 //
 //	variance |y − c z|² + c²,  open share g₀ − c a₀
-func (c Covariance) gains(gradient []float64, candidates [][]float64) []Gain {
+func (c Covariance) gainsOf(gradient []float64, candidates [][]float64) []Gain {
 	scale := c.blankScale(candidates)
 	y, open := c.coordinates(gradient, scale)
 	whole := norm(open)
@@ -154,10 +167,10 @@ type Plan struct {
 const exchangeRounds = 20
 
 // PlanRows chooses k rows, one candidate as often as is useful, that make the
-// variance of gᵀx small (A. C. Atkinson and A. N. Donev, Optimum Experimental
-// Designs, 1992, ch. 15). Candidates marked once (nil: none) are chosen no second
+// variance of gᵀx small, or of several g the product of their variances (A. C. Atkinson
+// and A. N. Donev, Optimum Experimental Designs, 1992, ch. 15). Candidates marked once (nil: none) are chosen no second
 // time; there are fewer than k rows where none is left.
-func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, once []bool, k int) Plan {
+func (c Covariance) PlanRows(gradients, candidates [][]float64, once []bool, k int) Plan {
 	if len(candidates) == 0 || k < 1 {
 		return Plan{}
 	}
@@ -169,7 +182,7 @@ func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, once []
 		}
 		return free
 	}
-	plan := Plan{Greedy: c.greedy(gradient, candidates, left, k)}
+	plan := Plan{Greedy: c.greedy(gradients, candidates, left, k)}
 	k = len(plan.Greedy)
 	set := make([]int, k)
 	for i, g := range plan.Greedy {
@@ -180,7 +193,7 @@ func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, once []
 		improved := false
 		for i := range set {
 			others := slices.Delete(slices.Clone(set), i, i+1)
-			best := c.With(these(candidates, others)...).best(gradient, candidates, left(others))
+			best := c.With(these(candidates, others)...).best(gradients, candidates, left(others))
 			if best.Candidate != set[i] && best.better(present) && best.Variance < present.Variance*(1-1e-9) {
 				set[i], present, improved = best.Candidate, best, true
 			}
@@ -189,7 +202,7 @@ func (c Covariance) PlanRows(gradient []float64, candidates [][]float64, once []
 			break
 		}
 	}
-	plan.Exchanged = c.ordered(gradient, candidates, set)
+	plan.Exchanged = c.ordered(gradients, candidates, set)
 	return plan
 }
 
@@ -203,8 +216,8 @@ func these(candidates [][]float64, names []int) [][]float64 {
 }
 
 // best returns the best of the candidates named.
-func (c Covariance) best(gradient []float64, candidates [][]float64, names []int) Gain {
-	gains := c.gains(gradient, these(candidates, names))
+func (c Covariance) best(gradients, candidates [][]float64, names []int) Gain {
+	gains := c.gains(gradients, these(candidates, names))
 	best := gains[0]
 	for _, g := range gains[1:] {
 		if g.better(best) {
@@ -215,14 +228,14 @@ func (c Covariance) best(gradient []float64, candidates [][]float64, names []int
 	return best
 }
 
-func (c Covariance) greedy(gradient []float64, candidates [][]float64, left func(taken []int) []int, k int) (sequence []Gain) {
+func (c Covariance) greedy(gradients, candidates [][]float64, left func(taken []int) []int, k int) (sequence []Gain) {
 	var taken []int
 	for range k {
 		names := left(taken)
 		if len(names) == 0 {
 			break
 		}
-		best := c.best(gradient, candidates, names)
+		best := c.best(gradients, candidates, names)
 		c = c.With(candidates[best.Candidate])
 		taken, sequence = append(taken, best.Candidate), append(sequence, best)
 	}
@@ -230,9 +243,9 @@ func (c Covariance) greedy(gradient []float64, candidates [][]float64, left func
 }
 
 // ordered puts the candidates of a set into greedy order.
-func (c Covariance) ordered(gradient []float64, candidates [][]float64, set []int) (sequence []Gain) {
+func (c Covariance) ordered(gradients, candidates [][]float64, set []int) (sequence []Gain) {
 	for left := slices.Clone(set); len(left) > 0; {
-		best := c.best(gradient, candidates, left)
+		best := c.best(gradients, candidates, left)
 		c = c.With(candidates[best.Candidate])
 		at := slices.Index(left, best.Candidate)
 		left = slices.Delete(left, at, at+1)

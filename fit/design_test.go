@@ -51,7 +51,7 @@ func TestDesignOfLine(t *testing.T) {
 		gradient []float64
 		k, high  int
 	}{{[]float64{1, 2}, 8, 6}, {unit(2, 1), 8, 4}} {
-		plan := none.PlanRows(c.gradient, candidates, nil, c.k)
+		plan := none.PlanRows([][]float64{c.gradient}, candidates, nil, c.k)
 		count := map[int]int{}
 		for _, g := range plan.Exchanged {
 			count[g.Candidate]++
@@ -102,7 +102,7 @@ func TestPlanOfTwoToDetermine(t *testing.T) {
 	// x0 is read with x1 and x2 added; only x0 + x1 + x2 is known.
 	c := solve(t, linear([]float64{1, 1, 1}, []float64{0}, 3), make([]float64, 3), fit.Settings{}).Covariance()
 	candidates := [][]float64{{1, 1, 1}, {0, 1, 0}, {0, 0, 0.5}}
-	plan := c.PlanRows(unit(3, 0), candidates, nil, 2)
+	plan := c.PlanRows([][]float64{unit(3, 0)}, candidates, nil, 2)
 	for _, s := range [][]fit.Gain{plan.Greedy, plan.Exchanged} {
 		if s[0].Determined || !s[1].Determined {
 			t.Errorf("%+v", s)
@@ -136,7 +136,7 @@ func TestExchangeAgainstAllSets(t *testing.T) {
 			v, _ := c.With(set...).Variance(g)
 			best = math.Min(best, v)
 		}
-		plan := c.PlanRows(g, candidates, nil, k)
+		plan := c.PlanRows([][]float64{g}, candidates, nil, k)
 		near(t, "exchanged", plan.Exchanged[k-1].Variance, best, 1e-9)
 		if plan.Greedy[k-1].Variance < 2*best {
 			t.Errorf("greedy %g, best %g: the test needs a case where they differ", plan.Greedy[k-1].Variance, best)
@@ -144,9 +144,41 @@ func TestExchangeAgainstAllSets(t *testing.T) {
 	}
 }
 
+// The same for two quantities at once, of which the product of variances counts.
+func TestPlanForTwo(t *testing.T) {
+	var a []float64
+	for _, t := range []float64{0, 0.5, 1} {
+		a = append(a, 1, t, t*t)
+	}
+	c := solve(t, linear(a, make([]float64, 3), 3), make([]float64, 3), fit.Settings{}).Covariance()
+	var candidates [][]float64
+	for i := -6; i <= 6; i++ {
+		x := float64(i) / 3
+		candidates = append(candidates, []float64{1, x, x * x})
+	}
+	wanted := [][]float64{{1, 0, 0}, {0, 2, 1}}
+	best := math.Inf(1)
+	both := func(rows ...[]float64) float64 {
+		v, _ := c.With(rows...).Variance(wanted[0])
+		w, _ := c.With(rows...).Variance(wanted[1])
+		return v * w
+	}
+	for i := range candidates {
+		for j := range candidates {
+			best = math.Min(best, both(candidates[i], candidates[j]))
+		}
+	}
+	plan := c.PlanRows(wanted, candidates, nil, 2)
+	near(t, "exchanged", plan.Exchanged[1].Variance, best, 1e-9)
+	one := c.PlanRows(wanted[1:], candidates, nil, 2).Exchanged
+	if alone := both(candidates[one[0].Candidate], candidates[one[1].Candidate]); alone < 1.2*best {
+		t.Errorf("a plan for one is as good for both (%g, best %g): the test needs a case where they differ", alone, best)
+	}
+}
+
 func TestPlanOfNothing(t *testing.T) {
 	c := solve(t, line(lineT, lineY, constant(6, 1)), []float64{0, 0}, fit.Settings{}).Covariance()
-	if plan := c.PlanRows(unit(2, 0), nil, nil, 3); plan.Greedy != nil || plan.Exchanged != nil {
+	if plan := c.PlanRows([][]float64{unit(2, 0)}, nil, nil, 3); plan.Greedy != nil || plan.Exchanged != nil {
 		t.Errorf("%+v", plan)
 	}
 }

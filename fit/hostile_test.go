@@ -181,7 +181,7 @@ func afterwards(p fit.Problem, r fit.Result) {
 	fit.PriorShare(p, r, g)
 	fit.AICc(p, r)
 	c.RankRows(g, [][]float64{g, make([]float64, p.Params)})
-	c.PlanRows(g, [][]float64{g, make([]float64, p.Params)}, nil, 2)
+	c.PlanRows([][]float64{g}, [][]float64{g, make([]float64, p.Params)}, nil, 2)
 	fit.Profile(p, r, fit.Settings{MaxIterations: 5}, element(0), 0.95)
 }
 

@@ -86,7 +86,7 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	for i := range p.candidates {
 		once[i] = p.candidates[i].Kind.measures()
 	}
-	plan := p.after.cov.PlanRows(p.gradient, p.alone(), once, howMany)
+	plan := p.after.cov.PlanRows([][]float64{p.gradient}, p.alone(), once, howMany)
 	out.Greedy = p.follow(plan.Greedy)
 	better := p.follow(plan.Exchanged)
 	if last := len(better) - 1; better[last].After.Stated < 0.999*out.Greedy[last].After.Stated {
