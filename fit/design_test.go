@@ -156,7 +156,7 @@ func TestPlanForTwo(t *testing.T) {
 		x := float64(i) / 3
 		candidates = append(candidates, []float64{1, x, x * x})
 	}
-	wanted := [][]float64{{1, 0, 0}, {0, 2, 1}}
+	wanted := [][]float64{{1, 2, 4}, {1, -0.5, 0.25}}
 	best := math.Inf(1)
 	both := func(rows ...[]float64) float64 {
 		v, _ := c.With(rows...).Variance(wanted[0])
