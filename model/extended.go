@@ -47,24 +47,33 @@ func (r *Result) newPlan(wish Wish, candidates []Candidate, extra []Part) (*plan
 	if err != nil {
 		return nil, err
 	}
-	p := &plan{wish: wish, result: r, after: e, seen: r.readSoFar()}
-	var ok bool
-	if p.gradient, ok = e.wishGradient(wish); !ok {
+	p := &plan{result: r, after: e, seen: r.readSoFar()}
+	if !p.aim(wish, extra) {
 		return nil, errNothing
-	}
-	p.same = e.wish(wish)
-	p.now = p.same
-	if wish.Name == "frequency" {
-		if f := r.Predict(wish.State, extra).Frequency; f.Determined == p.same.Determined {
-			p.now = f
-		}
-	} else if o := r.Find(wish.Name, wish.Core, wish.Part, wish.State.nearness()); o != nil && o.Bound == fit.Free {
-		p.now = *o
 	}
 	for i := range candidates {
 		p.add(candidates[i])
 	}
 	return p, nil
+}
+
+// aim makes wish what the plan is for; ok is false where it has nothing to do with the
+// log.
+func (p *plan) aim(wish Wish, extra []Part) (ok bool) {
+	if p.gradient, ok = p.after.wishGradient(wish); !ok {
+		return false
+	}
+	p.wish = wish
+	p.same = p.after.wish(wish)
+	p.now = p.same
+	if wish.Name == "frequency" {
+		if f := p.result.Predict(wish.State, extra).Frequency; f.Determined == p.same.Determined {
+			p.now = f
+		}
+	} else if o := p.result.Find(wish.Name, wish.Core, wish.Part, wish.State.nearness()); o != nil && o.Bound == fit.Free {
+		p.now = *o
+	}
+	return true
 }
 
 func (p *plan) add(c Candidate) {

@@ -95,6 +95,43 @@ func (r *Result) Next(wish Wish, candidates []Candidate, extra []Part, howMany i
 	return out
 }
 
+// Joint is a plan for several wishes at once.
+type Joint struct {
+	Steps      []Candidate // what does most first
+	Now, After []Estimate  // of each wish, before and behind all steps
+}
+
+// Together plans howMany candidates that make the product of the variances of all wishes
+// small. ok is false where one of them has nothing to do with the log.
+func (r *Result) Together(wishes []Wish, candidates []Candidate, extra []Part, howMany int) (out Joint, ok bool) {
+	if len(wishes) == 0 || len(candidates) == 0 || howMany < 1 {
+		return out, false
+	}
+	p, err := r.newPlan(wishes[0], candidates, extra)
+	if err != nil {
+		return out, false
+	}
+	gradients, once := make([][]float64, len(wishes)), make([]bool, len(candidates))
+	for i, w := range wishes {
+		if !p.aim(w, extra) {
+			return out, false
+		}
+		gradients[i] = p.gradient
+	}
+	for i := range candidates {
+		once[i] = candidates[i].Kind.measures()
+	}
+	var done []evidence
+	for _, g := range p.after.cov.PlanRows(gradients, p.alone(), once, howMany).Exchanged {
+		out.Steps, done = append(out.Steps, candidates[g.Candidate]), append(done, p.rows[g.Candidate])
+	}
+	for _, w := range wishes {
+		p.aim(w, extra)
+		out.Now, out.After = append(out.Now, p.now), append(out.After, p.expect(done...))
+	}
+	return out, true
+}
+
 // mostRanked is how many of the best candidates are worked out in full.
 const mostRanked = 200
 

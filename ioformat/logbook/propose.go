@@ -74,57 +74,82 @@ func (b *Book) sinceBare() int {
 
 // options is what could be done for the goals.
 type options struct {
-	words  string  // of the reading that is part of the plan that does most
-	why    string  // what it is good for
-	drop   float64 // of the logarithm of the uncertainty of that plan's goal
+	words  string  // of the reading that does most of those planned
+	why    string  // what the plan is good for
+	drop   float64 // of the logarithms of the goals' uncertainties by it
 	splits bool    // inductance and capacitance are told apart already
 	parts  bool    // there is a capacitor to add
 	beside string  // what a measurement would do, where that is much more
 }
 
-// ahead is how many readings are planned together: what one alone does little for, such as
-// another part beside one whose tolerance counts, shows in a set.
-const ahead = 6
+const (
+	// evening is how many readings are planned together: what one alone does little for,
+	// such as another part beside one whose tolerance counts, shows in a set.
+	evening = 8
+	// fewest is how many are planned at least.
+	fewest = 2
+)
 
-// options plans the readings to come for each goal, and keeps the plan that does most.
+// options plans the readings to come for all goals together.
 func (b *Book) options() (o options) {
 	s, bench := b.atHand()
 	o.parts = slices.ContainsFunc(s.Parts(), func(p model.Part) bool { return p.Known })
 	if e := b.result.Find(model.EffectiveInductance, "", "", 0); e != nil {
 		o.splits = e.Determined
 	}
-	goals, measured := b.wanted(), 0.0
-	for _, g := range goals {
+	var wishes []model.Wish
+	var named []string
+	var candidates []model.Candidate
+	for _, g := range b.wanted() {
 		wish, err := known.ParseWish(g, b.result, s)
 		if err != nil {
 			continue
 		}
-		candidates := b.result.Candidates(wish, bench)
-		readings := slices.DeleteFunc(slices.Clone(candidates), func(c model.Candidate) bool { return c.Kind != model.ReadState })
-		plan := b.result.Next(wish, readings, bench.Parts, (ahead+len(goals)-1)/len(goals))
-		steps := plan.Greedy
-		if len(plan.Better) > 0 {
-			steps = plan.Better
-		}
-		if len(steps) > 0 {
-			first, last := steps[0], steps[len(steps)-1]
-			if drop := math.Log(spread(first.Before) / spread(last.After)); o.words == "" || drop > o.drop {
-				o.words, o.drop, o.why = wording.Words(first.State, s.Parts()), drop, text(g, first.Before, last.After)
-				if len(steps) > 1 {
-					o.why += fmt.Sprintf(" in %d readings", len(steps))
-				}
+		wishes, named = append(wishes, wish), append(named, g)
+		for _, c := range b.result.Candidates(wish, bench) {
+			same := func(o model.Candidate) bool {
+				return wording.Words(o.State, s.Parts()) == wording.Words(c.State, s.Parts())
 			}
-		}
-		for _, c := range b.result.Next(wish, candidates, bench.Parts, 1).Ranked {
-			if drop := math.Log(spread(c.Before) / spread(c.After)); c.Kind == model.MeasurePart && c.Helps() && drop > measured {
-				measured, o.beside = drop, report.CandidateText(c.Candidate, s.Parts())+": "+text(g, c.Before, c.After)
+			if c.Kind == model.ReadState && !slices.ContainsFunc(candidates, same) {
+				candidates = append(candidates, c)
 			}
 		}
 	}
-	if measured < o.drop || measured < 4*worthwhile {
-		o.beside = ""
+	plan, ok := b.result.Together(wishes, candidates, bench.Parts, max(fewest, evening-b.readings()))
+	if !ok {
+		return o
 	}
+	o.words = wording.Words(plan.Steps[0].State, s.Parts())
+	var why []string
+	for i, g := range named {
+		drop := math.Log(spread(plan.Now[i]) / spread(plan.After[i]))
+		if o.drop += drop; drop > worthwhile {
+			why = append(why, text(g, plan.Now[i], plan.After[i]))
+		}
+	}
+	o.why = strings.Join(why, ", ") + fmt.Sprintf(" in %d readings", len(plan.Steps))
+	o.beside = b.measuring(s, bench, wishes, named, o.drop)
 	return o
+}
+
+// measuring says what a part measured at a meter does, where that is more than what the
+// readings planned do, drop; "" else.
+func (b *Book) measuring(s *benchlog.States, bench model.Bench, wishes []model.Wish, named []string, drop float64) (best string) {
+	most := math.Max(drop, 4*worthwhile)
+	for i, w := range wishes {
+		var meter []model.Candidate
+		for _, c := range b.result.Candidates(w, bench) {
+			if c.Kind == model.MeasurePart {
+				meter = append(meter, c)
+			}
+		}
+		for _, c := range b.result.Next(w, meter, bench.Parts, 1).Ranked {
+			if drop := math.Log(spread(c.Before) / spread(c.After)); c.Helps() && drop > most {
+				most, best = drop, report.CandidateText(c.Candidate, s.Parts())+": "+text(named[i], c.Before, c.After)
+			}
+		}
+	}
+	return best
 }
 
 // atHand returns the parts of the log and those at hand.
