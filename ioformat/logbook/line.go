@@ -3,6 +3,7 @@ package logbook
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -70,6 +71,8 @@ func (b *Book) reading(text string) Reply {
 	row := benchlog.Row{Frequency: q.Value, Uncertainty: q.PlusMinus, LastDigit: q.LastDigit, Amplitude: nan, Quality: nan}
 	if !q.Stated {
 		row.Uncertainty, row.Unclaimed = q.DigitUncertainty(), true
+	} else { // 2 ± 0.001 is 2.000
+		row.LastDigit = math.Min(row.LastDigit, math.Pow10(int(math.Ceil(math.Log10(row.Uncertainty)))))
 	}
 	return b.add(row, t, q.Text)
 }
@@ -120,7 +123,11 @@ func (b *Book) unit() string {
 
 // spread takes the ± of the readings to come.
 func (b *Book) spread(text string) Reply {
-	pm := strings.TrimSpace(strings.TrimLeft(text, "±+-/"))
+	pm := text
+	for _, sign := range []string{"±", "+/-", "+-"} {
+		pm = strings.TrimPrefix(pm, sign)
+	}
+	pm = strings.TrimSpace(pm)
 	if pm == "" {
 		b.pm = ""
 		return Reply{Text: "readings without a ± are as certain as their digits.\n"}
