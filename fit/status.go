@@ -31,7 +31,7 @@ func (s Status) String() string {
 	case Unsolved:
 		return "not solved"
 	case Converged:
-		return "converged: further steps change nothing that matters"
+		return "converged"
 	case RoundingLimited:
 		return "limited by rounding: the steps stopped shrinking before the digits settled"
 	case IterationLimit:

@@ -102,7 +102,7 @@ func (c *call) capture(o captureOptions) error {
 	case c.opt.json:
 		return report.CaptureJSON(c.out, list, sweeps)
 	}
-	return report.CaptureText(c.out, list, sweeps)
+	return report.CaptureText(c.out, list, sweeps, c.view())
 }
 
 // captureFigures draws each capture, told apart by the name of its file.

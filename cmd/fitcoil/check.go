@@ -24,7 +24,7 @@ and where that comes from, without fitting. All faults are reported at once.`,
 			if c.opt.json {
 				return report.CheckJSON(c.out, in.Log, in.src)
 			}
-			return report.CheckText(c.out, in.Log, in.src)
+			return report.CheckText(c.out, in.Log, in.src, c.view())
 		},
 	}
 }

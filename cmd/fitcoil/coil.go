@@ -61,7 +61,7 @@ helps a fit: fitcoil fit LOG --coil SHEET.`,
 			if c.opt.json {
 				return report.CoilJSON(c.out, drawn, cross, src)
 			}
-			return report.CoilText(c.out, drawn, cross, src)
+			return report.CoilText(c.out, drawn, cross, src, c.view())
 		},
 	}
 }

@@ -42,7 +42,7 @@ parts, and a --known value as one, so that their errors cancel.`,
 			if c.opt.json {
 				return report.CompareJSON(c.out, changes, in[0].src, in[1].src)
 			}
-			return report.CompareText(c.out, changes, in[0].src, in[1].src)
+			return report.CompareText(c.out, changes, r, [2]report.Source{in[0].src, in[1].src}, c.view())
 		},
 	}
 }

@@ -44,7 +44,7 @@ and 95 % interval, and what the readings can't tell.`,
 			if c.opt.json {
 				return report.FitJSON(c.out, r, in.src)
 			}
-			return report.FitText(c.out, r, in.src)
+			return report.FitText(c.out, r, c.plan(r, in, model.Wish{Name: model.EffectiveInductance, State: model.Bare()}), r.Parts(), in.src, c.view())
 		},
 	}
 }

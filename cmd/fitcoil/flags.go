@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"fitcoil/ioformat/report"
 )
 
 // options holds the flags that several verbs share.
@@ -18,6 +20,7 @@ type options struct {
 	lumped    bool
 	robust    bool
 	json      bool
+	full      bool
 	plots     string
 	format    string
 	force     bool
@@ -43,9 +46,13 @@ func logFlags(c *call) {
 // outputFlags adds the flags on what to print.
 func outputFlags(c *call) {
 	f, o := c.flags, &c.opt
+	f.BoolVar(&o.full, "full", false, "print all there is, not the answer in brief")
 	f.BoolVar(&o.json, "json", false, "print JSON, SI units throughout")
 	f.BoolVar(&o.quiet, "quiet", false, "no notices on standard error")
 }
+
+// view is how much of a result is printed, and how wide.
+func (c *call) view() report.View { return report.View{Full: c.opt.full, Width: c.width} }
 
 // plotFlags adds the flags on figures.
 func plotFlags(c *call) {

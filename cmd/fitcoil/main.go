@@ -19,6 +19,9 @@ import (
 func main() {
 	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr,
 		terminal: term.IsTerminal(int(os.Stderr.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd())), writing: new(sync.Mutex)}
+	if width, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
+		s.width = width
+	}
 	os.Exit(interruptible(os.Args[1:], s, interrupts()))
 }
 

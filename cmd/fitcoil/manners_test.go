@@ -169,7 +169,11 @@ func TestStandardInput(t *testing.T) {
 		piped := strings.Fields(c.args)
 		named := strings.Fields(strings.Replace(c.args+" ", " - ", " "+c.file+" ", 1))
 		a, b := ask(c.in, piped...), ask("", named...)
-		a.out = strings.NewReplacer("-: ", c.file+": ", `"log": "-"`, `"log": "`+c.file+`"`, "A: -\n", "A: "+c.file+"\n", "B: -\n", "B: "+c.file+"\n").Replace(a.out)
+		a.out = strings.NewReplacer("-: ", c.file+": ", `"log": "-"`, `"log": "`+c.file+`"`, "A: -:", "A: "+c.file+":", "B: -:", "B: "+c.file+":").Replace(a.out)
+		if !strings.Contains(c.args, "json") { // a name of another length is wrapped elsewhere
+			plain := func(s string) string { return strings.Join(strings.Fields(s), " ") }
+			a.out, b.out = plain(a.out), plain(b.out)
+		}
 		if a != b || a.code != exitAnswered || a.out == "" {
 			t.Errorf("%s: exit codes %d and %d\n%s\n%s\n%s%s", c.args, a.code, b.code, a.out, b.out, a.err, b.err)
 		}

@@ -70,7 +70,17 @@ frequency@added=3.3pF,core=rod.`,
 			if c.opt.json {
 				return report.NextJSON(c.out, plan, s.Parts(), in.src)
 			}
-			return report.NextText(c.out, plan, s.Parts(), most, in.src)
+			return report.NextText(c.out, plan, s.Parts(), most, in.src, c.view())
 		},
 	}
+}
+
+// plan is what to do next for a wish, with the parts of the log, extra ones and new
+// ones; nothing where all is printed, since fitcoil next is the place for it.
+func (c *call) plan(r *model.Result, in input, wish model.Wish, extra ...model.Part) model.Planned {
+	if c.opt.full {
+		return model.Planned{}
+	}
+	bench := model.Bench{Buy: true, Parts: extra, Tolerance: in.opt.StandardUncertainty()}
+	return r.Next(wish, r.Candidates(wish, bench), extra, 1)
 }

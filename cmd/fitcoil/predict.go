@@ -106,7 +106,11 @@ func (c *call) predict(o predictOptions) error {
 	if c.opt.json {
 		return report.PredictJSON(c.out, p, in.src)
 	}
-	return report.PredictText(c.out, r, p, in.src)
+	var plan model.Planned
+	if len(list) == 1 && len(changes) == 0 {
+		plan = c.plan(r, in, model.Wish{Name: "frequency", State: list[0]}, s.Parts()[len(r.Parts()):]...)
+	}
+	return report.PredictText(c.out, r, p, plan, in.src, c.view())
 }
 
 // states reads the states of the command line and of the file named.
@@ -176,5 +180,5 @@ func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []model
 	if c.opt.json {
 		return report.ReachJSON(c.out, answer, s.Parts(), in.src)
 	}
-	return report.ReachText(c.out, r, answer, s.Parts(), in.src)
+	return report.ReachText(c.out, r, answer, s.Parts(), in.src, c.view())
 }

@@ -73,7 +73,16 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		}
 		modes[mode]++
 		var text, raw bytes.Buffer
-		if err := report.FitText(&text, r, report.Source{Log: "log.csv"}); err != nil {
+		src := report.Source{Log: "log.csv"}
+		if err := report.FitText(&text, r, model.Planned{}, nil, src, report.View{Full: true, Width: 120}); err != nil {
+			t.Fatal(err)
+		}
+		var brief bytes.Buffer
+		var plan model.Planned
+		if seed%4 == 0 {
+			plan = (&call{}).plan(r, input{}, model.Wish{Name: model.EffectiveInductance, State: model.Bare()})
+		}
+		if err := report.FitText(&brief, r, plan, r.Parts(), src, report.View{}); err != nil {
 			t.Fatal(err)
 		}
 		if err := report.FitJSON(&raw, r, report.Source{Log: "log.csv"}); err != nil {
@@ -92,6 +101,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		rows := tableRows(text.String())
 		checkRows(&f, rows, fault)
 		checkWords(text.String(), rows, fault)
+		checkBrief(&f, brief.String(), fault)
 		if seed%30 == 0 {
 			var b bytes.Buffer
 			if err := page.Write(&b, r, page.Source{Source: report.Source{Log: "log.csv"}}); err != nil {
@@ -249,7 +259,7 @@ func tableRows(text string) (rows []tableRow) {
 		case line != "" && line[0] != ' ':
 			group, _, _ = strings.Cut(line, " (")
 			continue
-		case group != "The coil" && !strings.HasPrefix(group, "Core ") && group != "A hand near" && group != "Parts on the top" && group != "The bench":
+		case group != "The coil" && !strings.HasPrefix(group, "Core ") && group != "Hand near the top" && group != "Parts on the top" && group != "The bench":
 			continue
 		}
 		cells := gaps.Split(strings.TrimSpace(line), -1)
@@ -272,20 +282,20 @@ func tableRows(text string) (rows []tableRow) {
 func labelOf(e *told) (group, label string) {
 	name := strings.ReplaceAll(e.Name, "_", " ")
 	switch {
+	case e.Name == model.RatioGain:
+		return "Core " + e.Core, "apparent gain (f_air/f_core)²"
 	case e.Core != "":
 		return "Core " + e.Core, strings.TrimPrefix(name, "core ")
 	case e.Part != "":
 		return "Parts on the top", e.Part
 	case e.Hand > 0:
-		return "A hand near", fmt.Sprintf("%s at %.3g cm", strings.TrimPrefix(name, "hand "), 100*e.Hand)
+		return "Hand near the top", fmt.Sprintf("%s at %.3g cm", strings.TrimPrefix(name, "hand "), 100*e.Hand)
 	case e.Name == model.LeadCapacitance, e.Name == model.Drift:
 		return "The bench", name
 	case strings.HasPrefix(e.Name, "hand_"):
-		return "A hand near", name
+		return "Hand near the top", name
 	case e.Name == model.LCProduct:
-		name = "L × C, effective"
-	case strings.HasPrefix(e.Name, "effective_"):
-		name += ", bare"
+		name = "L × C"
 	case e.Name == model.Inductance:
 		name = "inductance in air"
 	case e.Equivalent:

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
@@ -17,7 +18,7 @@ import (
 
 // checkRows compares the tables of the text with JSON.
 func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
-	for i, want := range []string{"bare frequency", "effective inductance, bare", "effective capacitance, bare"} {
+	for i, want := range []string{"bare frequency", "effective inductance", "effective capacitance"} {
 		if rows[i].label != want {
 			fault("the first rows are %+v", rows[:3])
 			return
@@ -74,7 +75,7 @@ var (
 // checkWords looks for names of the JSON output, unless a flag wants them, for numbers
 // as no person writes them, and for femtofarads under picofarads.
 func checkWords(text string, rows []tableRow, fault func(string, ...any)) {
-	for _, line := range strings.Split(text, "\n") {
+	for _, line := range strings.Split(strings.ReplaceAll(text, "(f_air/f_core)²", ""), "\n") {
 		if internalName.MatchString(line) && !strings.Contains(line, "--") || rawFloat.MatchString(line) && !strings.Contains(line, "χ²") {
 			fault("in text: %s", line)
 		}
@@ -90,6 +91,51 @@ func checkWords(text string, rows []tableRow, fault func(string, ...any)) {
 			fault("fF beside picofarads: %+v", r)
 		}
 	}
+}
+
+var briefRow = regexp.MustCompile(`^  (frequency|inductance|capacitance|impedance) +([0-9.]+) ± ([0-9.]+) (\S+)(?:  |$)`)
+
+// checkBrief holds the answer in brief against JSON, and against the lines and columns
+// that it may have.
+func checkBrief(f *toldFit, text string, fault func(string, ...any)) {
+	if tooLong := measure(text, 30, 80); tooLong != "" {
+		fault("in brief, %s:\n%s", tooLong, text)
+	}
+	names := map[string]string{"frequency": model.BareFrequency, "inductance": model.EffectiveInductance, "capacitance": model.EffectiveCapacitance, "impedance": model.Impedance}
+	_, coil, _ := strings.Cut(text, "Coil, bare, seen from the top\n")
+	for _, line := range strings.Split(coil, "\n") {
+		m := briefRow.FindStringSubmatch(line)
+		if m == nil {
+			if !strings.HasPrefix(line, "  ") {
+				break
+			}
+			continue
+		}
+		r := tableRow{label: m[1], value: m[2], uncertainty: m[3], unit: m[4]}
+		e := f.find(names[m[1]])
+		if v, u, ok := r.si(); !ok || !e.Determined || math.Abs(v-*e.Value) > 0.06**e.Uncertainty || math.Abs(u / *e.Uncertainty - 1) > 0.06 {
+			fault("in brief %+v, in JSON %+v", r, e)
+		}
+		delete(names, m[1])
+	}
+	for label, name := range names {
+		if e := f.find(name); e.Determined && e.Bound == "" {
+			fault("%s is %v, and not in brief:\n%s", label, *e.Value, text)
+		}
+	}
+}
+
+// measure says what of a text has more lines or columns than it may; "" for nothing.
+func measure(text string, lines, columns int) string {
+	if n := strings.Count(text, "\n"); n > lines {
+		return fmt.Sprintf("%d lines", n)
+	}
+	for _, l := range strings.Split(text, "\n") {
+		if n := utf8.RuneCountInString(l); n > columns {
+			return fmt.Sprintf("%d columns: %s", n, l)
+		}
+	}
+	return ""
 }
 
 // si returns value and uncertainty of a row in SI.

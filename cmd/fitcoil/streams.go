@@ -21,6 +21,7 @@ type streams struct {
 	// terminal tells that err is a terminal, on which progress may be shown; screen that
 	// out is one.
 	terminal, screen bool
+	width            int // columns of the terminal that out is; 0 if it is none
 }
 
 // results is the standard output of a verb. Its errors say what can't be

@@ -11,6 +11,7 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
+	"fitcoil/model"
 )
 
 // command is a word that a line may begin with.
@@ -87,11 +88,15 @@ func (b *Book) fit(w io.Writer, src report.Source) error {
 	if b.result == nil {
 		return b.failed
 	}
-	return report.FitText(w, b.result, src)
+	wish := model.Wish{Name: model.EffectiveInductance, State: model.Bare()}
+	s, bench := b.atHand()
+	bench.Buy = true
+	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
+	return report.FitText(w, b.result, plan, s.Parts(), src, report.View{})
 }
 
 func (b *Book) check(w io.Writer, src report.Source) error {
-	return report.CheckText(w, b.log.Log, src)
+	return report.CheckText(w, b.log.Log, src, report.View{})
 }
 
 // rank lists what could be done for the first goal.
@@ -106,7 +111,7 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 		return err
 	}
 	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
-	return report.NextText(w, plan, s.Parts(), ranked, src)
+	return report.NextText(w, plan, s.Parts(), ranked, src, report.View{})
 }
 
 // ranked is how many proposals are listed.

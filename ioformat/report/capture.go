@@ -19,102 +19,153 @@ type Captured struct {
 	Result  *ringing.Result
 }
 
-// CaptureText writes what captures say, for people to read.
-func CaptureText(w io.Writer, list []Captured, sweeps []Swept) error {
-	var b strings.Builder
-	for i, c := range list {
-		if i > 0 {
-			b.WriteString("\n")
-		}
-		captureText(&b, c)
+// CaptureText writes what captures give, for people to read.
+func CaptureText(w io.Writer, list []Captured, sweeps []Swept, v View) error {
+	if v.Full {
+		return captureDraft(list, sweeps, v, everything).to(w)
 	}
-	for i, s := range sweeps {
-		if i > 0 || len(list) > 0 {
-			b.WriteString("\n")
-		}
-		sweepText(&b, s)
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return shortest(func(terse int) *text { return captureDraft(list, sweeps, v, terse) }).to(w)
 }
 
-func captureText(b *strings.Builder, c Captured) {
+func captureDraft(list []Captured, sweeps []Swept, v View, terse int) *text {
+	t := newText(v)
+	if terse >= 0 && len(list) > 1 {
+		t.capturesTable(list, terse)
+		list = nil
+	}
+	for _, c := range list {
+		t.blank()
+		t.captured(c, terse)
+	}
+	for _, s := range sweeps {
+		t.blank()
+		t.swept(s, terse)
+	}
+	return t
+}
+
+// capturesTable lists several captures, a line each.
+func (t *text) capturesTable(list []Captured, terse int) {
+	t.line(fmt.Sprintf("%s (± is one standard uncertainty)", count(len(list), "capture")))
+	tab := newTable(left(""), right("resonance"), left("±"), left(""), right("quality factor"), left("±"), left(""))
+	notes := 0
+	most := 18 - 3*terse
+	for i, c := range list {
+		notes += len(captureNotes(c))
+		if i >= most {
+			continue
+		}
+		r := c.Result
+		row := append([]string{recordName(c.Capture)}, ringCells(r.Resonance, "Hz")[:3]...)
+		q := []string{"-", ""}
+		if r.Quality.Determined {
+			q = ringCells(r.Quality, "")[:2]
+		}
+		tab.row(append(append(row, q...), r.Kind.String())...)
+	}
+	t.table(tab)
+	if more := len(list) - most; more > 0 {
+		t.under(fmt.Sprintf("and %d more: --full", more))
+	}
+	if notes > 0 {
+		t.under(fmt.Sprintf("%s on them: --full", count(notes, "note")))
+	}
+}
+
+// capturedRow is a quantity found in a capture.
+type capturedRow struct {
+	name string
+	e    ringing.Estimate
+	unit string
+}
+
+// capturedRows lists what was found, in brief or all of it.
+func capturedRows(c Captured, all bool) []capturedRow {
+	r, unit := c.Result, c.Capture.Unit
+	switch {
+	case r.Kind == ringing.Steady && all:
+		return []capturedRow{{"frequency of the tone", r.Frequency, "Hz"}, {"amplitude", r.Amplitude, unit}, {"offset", r.Offset, unit}}
+	case r.Kind == ringing.Steady:
+		return []capturedRow{{"frequency of the tone", r.Frequency, "Hz"}, {"amplitude", r.Amplitude, unit}}
+	case all:
+		return []capturedRow{{"resonance frequency", r.Resonance, "Hz"}, {"damped frequency", r.Frequency, "Hz"}, {"quality factor", r.Quality, ""},
+			{"decay rate α", r.Damping, "1/s"}, {"initial amplitude", r.Amplitude, unit}, {"offset", r.Offset, unit}}
+	}
+	return []capturedRow{{"resonance frequency", r.Resonance, "Hz"}, {"quality factor", r.Quality, ""}, {"initial amplitude", r.Amplitude, unit}}
+}
+
+// captured writes one capture.
+func (t *text) captured(c Captured, terse int) {
 	r := c.Result
-	n := len(c.Capture.Signal.Samples)
 	column := c.Capture.Column
 	if !strings.HasPrefix(column, "column ") { // a letter says so itself
 		column = "column " + column
 	}
-	fmt.Fprintf(b, "%s: %s of %s, %s apart\n", recordName(c.Capture), count(n, "sample"), column,
-		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s"))
+	t.line(fmt.Sprintf("%s: %s of %s, %s apart", recordName(c.Capture), count(len(c.Capture.Signal.Samples), "sample"), column,
+		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s")))
+	if notes := captureNotes(c); len(notes) > 0 {
+		t.section("Notes", "")
+		t.bullets(notes, terse)
+	}
 	claim := "± is one standard uncertainty"
 	if r.Unclaimed {
 		claim = "without ±: see the notes"
 	}
-	section(b, fmt.Sprintf("A %s tone", r.Kind), claim)
+	t.section(fmt.Sprintf("A %s tone", r.Kind), claim)
 	unit := c.Capture.Unit
-	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
-	type quantityRow struct {
-		name string
-		e    ringing.Estimate
-		unit string
+	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+	for _, q := range capturedRows(c, terse == everything) {
+		tab.row(append([]string{q.name}, ringCells(q.e, q.unit)...)...)
 	}
-	rows := []quantityRow{
-		{"resonance frequency, for the log", r.Resonance, "Hz"},
-		{"frequency of the crossings", r.Frequency, "Hz"},
-		{"quality factor", r.Quality, ""},
-		{"damping", r.Damping, "1/s"},
-	}
-	if r.Kind == ringing.Steady {
-		rows = []quantityRow{{"frequency of the tone", r.Frequency, "Hz"}}
-	}
-	for _, q := range append(rows, quantityRow{"amplitude at the beginning", r.Amplitude, unit}, quantityRow{"offset", r.Offset, unit}) {
-		t.row(append([]string{q.name}, ringCells(q.e, q.unit)...)...)
-	}
-	b.WriteString(t.text())
+	t.table(tab)
 	if !r.Quality.Determined && r.QualityAtLeast > 0 {
-		fmt.Fprintf(b, "  quality factor at least %s\n", quantity.FormatValue(r.QualityAtLeast, 2, ""))
+		t.under(fmt.Sprintf("quality factor at least %s", quantity.FormatValue(r.QualityAtLeast, 2, "")))
 	}
-	fmt.Fprintf(b, "  residual noise %s rms\n", quantity.FormatValue(r.Noise.RMS, 2, unit))
-	modeText(b, r, unit)
-	tonesText(b, r, unit)
-	burstText(b, r)
-	usedText(b, r)
-	if notes := captureNotes(c); len(notes) > 0 {
-		section(b, "Notes", "")
-		for _, n := range notes {
-			bullet(b, n)
-		}
+	if terse == everything {
+		t.under(fmt.Sprintf("residual noise %s rms", quantity.FormatValue(r.Noise.RMS, 2, unit)))
 	}
+	t.modes(r, unit, terse)
+	if terse != everything {
+		t.blank()
+		t.point("Next", "fitcoil capture FILE --row STATE --append LOG adds it to a log; more: --full")
+		return
+	}
+	t.tones(r, unit)
+	t.bursts(r)
+	t.usedShare(r)
 }
 
-// modeText lists the modes of a coupled circuit.
-func modeText(b *strings.Builder, r *ringing.Result, unit string) {
+// modes lists the modes of a coupled circuit.
+func (t *text) modes(r *ringing.Result, unit string, terse int) {
 	if len(r.Modes) < 2 {
 		return
 	}
-	section(b, "Modes", "of the loudest ring")
-	t := newTable(right("undamped frequency"), left("±"), left(""), right("quality factor"), left("±"), right("amplitude"), left("±"), left(""))
-	for _, m := range r.Modes {
-		row := append(ringCells(m.Natural, "Hz")[:3], ringCells(m.Quality, "")[:2]...)
-		t.row(append(row, ringCells(m.Amplitude, unit)[:3]...)...)
+	t.section("Modes", "of the loudest ring")
+	tab := newTable(right("undamped frequency"), left("±"), left(""), right("quality factor"), left("±"), right("amplitude"), left("±"), left(""))
+	modes := r.Modes
+	if terse >= 0 {
+		modes = modes[:min(len(modes), 4)]
 	}
-	b.WriteString(t.text())
+	for _, m := range modes {
+		row := append(ringCells(m.Natural, "Hz")[:3], ringCells(m.Quality, "")[:2]...)
+		tab.row(append(row, ringCells(m.Amplitude, unit)[:3]...)...)
+	}
+	t.table(tab)
 	f1, f2 := r.Modes[0].Natural, r.Modes[1].Natural
 	split := ringing.Estimate{Value: math.Abs(f2.Value - f1.Value), Unclaimed: r.Unclaimed, Uncertainty: math.Hypot(f1.Uncertainty, f2.Uncertainty)}
 	if v := r.Covariance; v != nil {
 		split.Uncertainty = math.Sqrt(math.Max(0, v[0][0]+v[2][2]-2*v[0][2]))
 	}
-	fmt.Fprintf(b, "  split of the first two: %s, %s of the lower one\n",
-		ringText(split, "Hz"), share(math.Abs(f2.Value-f1.Value)/math.Min(f1.Value, f2.Value)))
+	t.under(fmt.Sprintf("split of the first two: %s, %s of the lower one",
+		ringText(split, "Hz"), share(math.Abs(f2.Value-f1.Value)/math.Min(f1.Value, f2.Value))))
 }
 
 // share writes a ratio in percent.
 func share(x float64) string { return quantity.FormatValue(100*x, 3, "").String() + " %" }
 
-// tonesText lists what was found beside the modes.
-func tonesText(b *strings.Builder, r *ringing.Result, unit string) {
-	t := newTable(left(""), right("frequency"), left("±"), left(""), right("amplitude"), left("±"), left(""), right("quality factor"), left("±"))
+// tones lists what was found beside the modes.
+func (t *text) tones(r *ringing.Result, unit string) {
+	tab := newTable(left(""), right("frequency"), left("±"), left(""), right("amplitude"), left("±"), left(""), right("quality factor"), left("±"))
 	rows := 0
 	for _, tone := range r.Tones[1:] {
 		if slices.ContainsFunc(r.Modes, func(m ringing.Tone) bool { return m.Frequency.Value == tone.Frequency.Value }) {
@@ -131,21 +182,21 @@ func tonesText(b *strings.Builder, r *ringing.Result, unit string) {
 		if tone.Quality.Determined && tone.Relation != ringing.Steadily {
 			q = ringCells(tone.Quality, "")[:2]
 		}
-		t.row(append(row, q...)...)
+		tab.row(append(row, q...)...)
 	}
 	if rows > 0 {
-		section(b, "Besides", "")
-		b.WriteString(t.text())
+		t.section("Other tones", "")
+		t.table(tab)
 	}
 }
 
-func burstText(b *strings.Builder, r *ringing.Result) {
+func (t *text) bursts(r *ringing.Result) {
 	title := "Rings"
 	if r.Kind == ringing.Steady {
 		title = "Stretches"
 	}
-	section(b, title, "")
-	t := newTable(right("from"), right("to"), right("cycles"), right("frequency"), right("quality factor"), left(""))
+	t.section(title, "")
+	tab := newTable(right("from"), right("to"), right("cycles"), right("frequency"), right("quality factor"), left(""))
 	for _, s := range r.Bursts {
 		q, apart := "-", ""
 		if s.Tone.Quality.Determined && r.Kind == ringing.Decay {
@@ -154,17 +205,17 @@ func burstText(b *strings.Builder, r *ringing.Result) {
 		if s.Apart {
 			apart = "left out"
 		}
-		t.row(quantity.FormatValue(s.Start, 4, "s").String(), quantity.FormatValue(s.End, 4, "s").String(),
+		tab.row(quantity.FormatValue(s.Start, 4, "s").String(), quantity.FormatValue(s.End, 4, "s").String(),
 			fmt.Sprintf("%.0f", s.Cycles), ringText(s.Tone.Natural, "Hz"), q, apart)
 	}
-	b.WriteString(t.text())
+	t.table(tab)
 	if n := len(r.Bursts); r.Found > n {
-		fmt.Fprintf(b, "  %d of %d rings found were fitted; the others are too short, hold no tone, or are not among the loudest\n", n, r.Found)
+		t.under(fmt.Sprintf("%d of %d rings found were fitted; the others are too short, hold no tone, or are not among the loudest", n, r.Found))
 	}
 }
 
-// usedText says how much of the capture was fitted, and why the rest wasn't.
-func usedText(b *strings.Builder, r *ringing.Result) {
+// usedShare says how much of the capture was fitted, and why the rest wasn't.
+func (t *text) usedShare(r *ringing.Result) {
 	if r.Used > mostlyAll {
 		return
 	}
@@ -180,7 +231,7 @@ func usedText(b *strings.Builder, r *ringing.Result) {
 			why = append(why, quantity.FormatValue(seconds, 3, "s").String()+" "+w.String())
 		}
 	}
-	fmt.Fprintf(b, "  fitted: %s of the capture; left out: %s\n", share(r.Used), strings.Join(why, ", "))
+	t.under(fmt.Sprintf("fitted: %s of the capture; left out: %s", share(r.Used), strings.Join(why, ", ")))
 }
 
 // mostlyAll is the share of a capture above which nothing was left out.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -12,20 +11,55 @@ import (
 )
 
 // CheckText writes the readings of a log as they were understood.
-func CheckText(w io.Writer, log model.Log, src Source) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, no fault\n", src.Log, howMany(log))
-	b.WriteString(src.howRead())
-	section(&b, "Readings", "± is one standard uncertainty")
+func CheckText(w io.Writer, log model.Log, src Source, v View) error {
+	if v.Full {
+		return checkDraft(log, src, v, everything).to(w)
+	}
+	return shortest(func(terse int) *text { return checkDraft(log, src, v, terse) }).to(w)
+}
+
+func checkDraft(log model.Log, src Source, v View, terse int) *text {
+	t := newText(v)
+	t.line(fmt.Sprintf("%s: %s, no fault", src.Log, howMany(log)))
+	if len(src.Warnings) > 0 {
+		t.section("How the input was read", "")
+		t.bullets(src.Warnings, terse)
+	}
+	t.section("Readings", "± is one standard uncertainty")
+	tab := readingsRead(log)
+	listed := min(len(tab.Rows), MostLines)
+	if terse >= 0 && len(tab.Rows) > 24-6*terse {
+		listed = min(listed, max(3, 20-6*terse))
+	}
+	left := len(tab.Rows) - listed
+	tab.Rows = tab.Rows[:listed]
+	t.table(tab)
+	switch {
+	case left > 0 && terse == everything:
+		t.under(fmt.Sprintf("and %d more (--json has all)", left))
+	case left > 0:
+		t.under(fmt.Sprintf("and %d more: --full", left))
+	}
+	t.partsRead(log, terse)
+	return t
+}
+
+// readingsRead lists readings, a row each.
+func readingsRead(log model.Log) *Table {
 	columns := []Column{right("line"), right("frequency"), left("±"), left(""), left("± from"), left("state")}
 	means := anyRepeats(len(log.Readings), func(i int) *model.Reading { return &log.Readings[i] })
 	if means {
 		columns = slices.Insert(columns, 1, repeatsColumns()...)
 	}
 	t := newTable(columns...)
-	for i := range min(len(log.Readings), MostLines) {
+	highest := 0.0
+	for i := range log.Readings {
+		highest = max(highest, log.Readings[i].Frequency)
+	}
+	u := quantity.UnitFor(highest, highest/1000, "Hz")
+	for i := range log.Readings {
 		r := &log.Readings[i]
-		f := quantity.Format(r.Frequency, r.Uncertainty, "Hz")
+		f := u.Format(r.Frequency, r.Uncertainty)
 		from := "the log"
 		switch {
 		case r.Repeats != nil:
@@ -43,25 +77,38 @@ func CheckText(w io.Writer, log model.Log, src Source) error {
 		}
 		t.row(cells...)
 	}
-	b.WriteString(t.text())
-	if left := len(log.Readings) - len(t.Rows); left > 0 {
-		fmt.Fprintf(&b, "  and %d more (--json has all)\n", left)
+	return t
+}
+
+// partsRead lists the parts on the top: on lines of their own, or in a sentence.
+func (t *text) partsRead(log model.Log, terse int) {
+	if len(log.Parts) == 0 {
+		return
 	}
-	if len(log.Parts) > 0 {
-		section(&b, "Parts", "± is one standard uncertainty: a tolerance is a bound taken as 95 %")
-		t := newTable(left(""), right(""), left(""), left(""))
+	if terse >= 0 {
+		var list []string
 		for _, p := range log.Parts {
-			if !p.Known {
-				t.row(p.Name, "to be found", "", "")
-				continue
+			value := nobreak("to be found")
+			if p.Known {
+				value = nobreak(quantity.Format(p.Capacitance, p.Uncertainty, "F").String())
 			}
-			c := quantity.Format(p.Capacitance, p.Uncertainty, "F")
-			t.row(p.Name, c.Value, c.Uncertainty, c.Unit)
+			list = append(list, p.Name+": "+value)
 		}
-		b.WriteString(t.text())
+		t.blank()
+		t.some("Parts", list, 10-2*terse)
+		return
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	t.section("Parts", "± is one standard uncertainty: a tolerance is a bound taken as 95 %")
+	tab := newTable(left(""), right(""), left(""), left(""))
+	for _, p := range log.Parts {
+		if !p.Known {
+			tab.row(p.Name, "to be found", "", "")
+			continue
+		}
+		c := quantity.Format(p.Capacitance, p.Uncertainty, "F")
+		tab.row(p.Name, c.Value, c.Uncertainty, c.Unit)
+	}
+	t.table(tab)
 }
 
 type jsonCheck struct {

@@ -10,49 +10,68 @@ import (
 	"fitcoil/model"
 )
 
-// CoilText writes what a drawing says, for people to read.
-func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: the coil from its drawing, before any reading\n", src.Log)
-	b.WriteString(src.howRead())
-	section(&b, "What the drawing says", "± is one standard uncertainty, of the model and the dimensions")
-	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+// CoilText writes what a drawing gives, for people to read.
+func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source, v View) error {
+	t := newText(v)
+	t.line(fmt.Sprintf("%s: the coil from its drawing, before any reading", src.Log))
+	terse := 0
+	if v.Full {
+		terse = everything
+	}
+	if len(src.Warnings) > 0 {
+		t.section("Warnings", "")
+		t.bullets(src.Warnings, terse)
+	}
+	t.section("From the drawing", "± is one standard uncertainty")
+	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
 	units := unitsOf(d.Estimates)
+	hands := 0
 	for i := range d.Estimates {
 		e := &d.Estimates[i]
-		name := drawnLabel(e)
-		t.row(append([]string{name}, cells(e, units)[:4]...)...)
+		if e.Hand > 0 {
+			if hands++; hands > 8 && !v.Full {
+				continue
+			}
+		}
+		tab.row(append([]string{drawnLabel(e)}, cells(e, units)[:4]...)...)
 	}
-	b.WriteString(t.text())
+	t.table(tab)
+	if hands > 8 && !v.Full {
+		t.under("and more of the hand: --full")
+	}
+	t.blank()
 	if d.Drawing.Coil.Ball > 0 {
-		b.WriteString("\n  Bench, mount and wires add stray capacitance at the top: readings will lie lower than\n  the bare frequency above, and fitcoil fit --coil tells by how much.\n")
+		t.point("Limits", "bench, mount and wires add stray capacitance at the top, so that the coil will ring lower than this bare frequency")
 	}
-	crossCheck(&b, c)
-	b.WriteString("\n" + highVoltage)
-	_, err := io.WriteString(w, b.String())
-	return err
+	t.crossCheck(c, v)
+	t.point("Next", "read the bare coil, and with a known capacitor on the top; then fitcoil fit LOG --coil SHEET gives the stray capacitance")
+	t.blank()
+	t.line(highVoltage)
+	return t.to(w)
 }
 
-// crossCheck sets the winding against measured coils.
-func crossCheck(b *strings.Builder, c *model.CrossCheck) {
-	section(b, "Cross-check: the winding by itself, without ball and core, its lower end grounded", fmt.Sprintf("length over diameter %.3g", c.Shape))
-	t := newTable(left(""), right("value"), left("±"), left(""), left(""))
-	drawn := quantity.Format(c.Drawn.Value, c.Drawn.Uncertainty, "F")
-	t.row("self-capacitance, as drawn", drawn.Value, drawn.Uncertainty, drawn.Unit, "")
-	words := "Medhurst's table of measured coils (1947) has none of this shape."
-	if m := c.Measured; m != nil {
-		f := quantity.Format(m.Value, m.Uncertainty, "F")
-		t.row("of coils measured by Medhurst (1947)", f.Value, f.Uncertainty, f.Unit, change(m.Value/c.Drawn.Value))
-		switch {
-		case c.Shape > 2:
-			words = "Long coils on his bench held more than a winding by itself does, for what stood and\n  ran beside them: on yours, expect some of that as stray capacitance."
-		case c.Shape < 0.7:
-			words = "Of short coils leads and the thickness of the turns count, which the drawing leaves out."
-		default:
-			words = "Coils of this shape agree with the drawing within some 5 %, on a solid former."
-		}
+// crossCheck compares the winding with measured coils.
+func (t *text) crossCheck(c *model.CrossCheck, v View) {
+	drawn := quantity.Format(c.Drawn.Value, c.Drawn.Uncertainty, "F").String()
+	m := c.Measured
+	if m == nil {
+		t.point("Cross-check", fmt.Sprintf("self-capacitance of the winding alone %s; Medhurst's table of measured coils (1947) has none of length over diameter %.3g", nobreak(drawn), c.Shape))
+		return
 	}
-	b.WriteString(t.text() + "  " + words + "\n")
+	text := fmt.Sprintf("self-capacitance of the winding alone, without ball and core, %s; coils of its length over diameter (%.3g) measured by Medhurst (1947): %s, %s", nobreak(drawn), c.Shape,
+		nobreak(quantity.Format(m.Value, m.Uncertainty, "F").String()), nobreak(change(m.Value/c.Drawn.Value)))
+	t.point("Cross-check", text)
+	if !v.Full {
+		return
+	}
+	words := "Coils of this shape agree with the drawing within some 5 %, on a solid former."
+	switch {
+	case c.Shape > 2:
+		words = "Medhurst's long coils had leads and supports beside them, whose capacitance is in his values: on a bench, expect some of that as stray capacitance."
+	case c.Shape < 0.7:
+		words = "For short coils, leads and the thickness of the turns matter; the drawing has neither."
+	}
+	t.point("", words)
 }
 
 func drawnLabel(e *model.Estimate) string {
@@ -104,7 +123,7 @@ func CoilJSON(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) erro
 
 // Checks compares the drawing with the readings alone, a row for each quantity.
 func Checks(list []model.Check) *Table {
-	t := newTable(left(""), right("drawing"), left("±"), right("readings alone"), left("±"), left(""), right("readings give"), right("sigmas"))
+	t := newTable(left(""), right("drawing"), left("±"), right("readings"), left("±"), left(""), right("change"), right("sigmas"))
 	var drawn []model.Estimate
 	for i := range list {
 		drawn = append(drawn, list[i].Drawn)
@@ -128,29 +147,36 @@ func Checks(list []model.Check) *Table {
 
 // change writes a ratio as a change in percent.
 func change(ratio float64) string {
-	if percent := 100 * (ratio - 1); math.Abs(percent) < 10 {
-		return fmt.Sprintf("%+.2g %%", percent)
+	percent := 100 * (ratio - 1)
+	text := fmt.Sprintf("%+.0f %%", percent)
+	if math.Abs(percent) < 10 {
+		text = fmt.Sprintf("%+.2g %%", percent)
 	}
-	return fmt.Sprintf("%+.0f %%", 100*(ratio-1))
+	return strings.Replace(text, "-", "−", 1)
 }
 
 // SweepText writes what a change of the drawing does, for people to read.
-func SweepText(w io.Writer, s Sweep, src Source) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: what a change of %s does\n", src.Log, s.Name)
-	b.WriteString(src.howRead() + "\n")
-	t := newTable(right(s.Name), right("core gain"), right("frequency"), left("±"), left(""))
+func SweepText(w io.Writer, s Sweep, src Source, v View) error {
+	t := newText(v)
+	t.line(fmt.Sprintf("%s: the effect of %s", src.Log, s.Name))
+	if len(src.Warnings) > 0 {
+		t.section("Warnings", "")
+		t.bullets(src.Warnings, 2)
+	}
+	t.blank()
+	tab := newTable(right(s.Name), right("core gain"), right("frequency"), left("±"), left(""))
 	for i, p := range s.Points {
 		gain := "-"
 		if !math.IsNaN(p.Gain) {
 			gain = quantity.FormatValue(p.Gain, 4, "").String()
 		}
 		f := quantity.Format(p.Frequency.Value, p.Frequency.Uncertainty, "Hz")
-		t.row(s.At[i], gain, f.Value, f.Uncertainty, f.Unit)
+		tab.row(s.At[i], gain, f.Value, f.Uncertainty, f.Unit)
 	}
-	b.WriteString(t.text())
-	_, err := io.WriteString(w, b.String())
-	return err
+	t.table(tab)
+	t.blank()
+	t.line("± is one standard uncertainty. --plots DIR draws it.")
+	return t.to(w)
 }
 
 // Sweep is the outcome of a change of one quantity of a drawing.

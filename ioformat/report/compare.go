@@ -13,25 +13,80 @@ import (
 )
 
 // CompareText writes what moved between two sessions, for people to read.
-func CompareText(w io.Writer, c model.Comparison, a, b Source) error {
-	var out strings.Builder
-	fmt.Fprintf(&out, "A: %s\nB: %s\n", a.Log, b.Log)
-	out.WriteString(Source{Warnings: slices.Concat(a.Warnings, b.Warnings)}.howRead())
+func CompareText(w io.Writer, c model.Comparison, r [2]*model.Result, src [2]Source, v View) error {
+	if v.Full {
+		return compareDraft(c, r, src, v, everything).to(w)
+	}
+	return shortest(func(terse int) *text { return compareDraft(c, r, src, v, terse) }).to(w)
+}
+
+func compareDraft(c model.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {
+	t := newText(v)
+	var warnings []string
+	for i, side := range []string{"A", "B"} {
+		t.heading(fmt.Sprintf("%s: %s: %s", side, src[i].Log, howMany(r[i].Log())), Verdict(r[i]))
+		for _, f := range r[i].Findings {
+			if f.Undermines() {
+				warnings = append(warnings, side+": "+Sentence(f))
+			}
+		}
+		warnings = append(warnings, src[i].Warnings...)
+	}
+	if len(warnings) > 0 {
+		t.section("Warnings", "")
+		t.bullets(warnings, terse)
+		t.blank()
+	}
 	for _, words := range comparedWords(c) {
-		out.WriteString(words + "\n")
+		t.line(words)
 	}
 	changes := slices.Clone(c.Changes)
-	slices.SortStableFunc(changes, func(a, b model.Change) int { return place(&a.A) - place(&b.A) })
-	section(&out, "What moved", "by more than chance explains, all of them taken together: Holm's test at 5 %")
-	out.WriteString(changeTable(changes, func(c *model.Change) bool { return c.Moved }))
-	if slices.ContainsFunc(changes, mayHaveMoved) {
-		section(&out, "What may have moved", "outside its own 95 % interval, as about one in twenty is by chance")
-		out.WriteString(changeTable(changes, func(c *model.Change) bool { return mayHaveMoved(*c) }))
+	if terse >= 0 {
+		changes = slices.DeleteFunc(changes, func(d model.Change) bool { return !headline(&d.A, c.SplitA && c.SplitB) })
 	}
-	section(&out, "What did not", "as far as the readings can tell")
-	out.WriteString(changeTable(changes, func(c *model.Change) bool { return !c.Moved && !c.Alone }))
-	_, err := io.WriteString(w, out.String())
-	return err
+	slices.SortStableFunc(changes, func(a, b model.Change) int { return place(&a.A) - place(&b.A) })
+	t.section("Moved", "Holm's test of all differences together, at 5 %")
+	t.changes(changes, func(c *model.Change) bool { return c.Moved }, terse)
+	if slices.ContainsFunc(changes, mayHaveMoved) {
+		t.section("May have moved", "outside its own 95 % interval, as about one in twenty is by chance")
+		t.changes(changes, func(c *model.Change) bool { return mayHaveMoved(*c) }, terse)
+	}
+	rest := func(c *model.Change) bool { return !c.Moved && !c.Alone }
+	if terse == everything {
+		t.section("Not moved, as far as the readings show", "")
+		t.changes(changes, rest, terse)
+		return t
+	}
+	t.blank()
+	t.unmoved(changes, rest, terse)
+	t.line("± is one standard uncertainty. More: --full.")
+	return t
+}
+
+// unmoved names what did not move, with the differences of the coil itself.
+func (t *text) unmoved(changes []model.Change, belongs func(*model.Change) bool, terse int) {
+	var same, open []string
+	for i := range changes {
+		c := &changes[i]
+		if !belongs(c) {
+			continue
+		}
+		name := changeLabel(c)
+		if !c.Difference.Determined {
+			open = append(open, name)
+			continue
+		}
+		if place(&c.A) < len(changes) {
+			name += " " + nobreak("(to ± "+quantity.FormatValue(c.Difference.Uncertainty/math.Abs(c.A.Value), 2, "%").String()+")")
+		}
+		same = append(same, name)
+	}
+	if len(same) > 0 {
+		t.some("Not moved", same, 8-2*terse)
+	}
+	if len(open) > 0 {
+		t.some("Not determined", open, 5-terse)
+	}
 }
 
 func mayHaveMoved(c model.Change) bool { return c.Alone && !c.Moved }
@@ -41,14 +96,14 @@ func comparedWords(c model.Comparison) (words []string) {
 	without := ""
 	switch {
 	case !c.SplitA && !c.SplitB:
-		without = "neither session tells"
+		without = "neither session separates"
 	case !c.SplitA:
-		without = "A does not tell"
+		without = "A does not separate"
 	case !c.SplitB:
-		without = "B does not tell"
+		without = "B does not separate"
 	}
 	if without != "" {
-		words = append(words, without+" inductance and capacitance apart: of the coil itself, only L × C and what follows from frequencies compare")
+		words = append(words, without+" inductance and capacitance: of the coil itself, only L × C and what follows from frequencies is compared")
 	}
 	if c.Tested > 0 {
 		words = append(words, fmt.Sprintf("%s tested; at 95 %% each, about %.2g would seem to move by chance", count(c.Tested, "difference"), float64(c.Tested)/20))
@@ -64,34 +119,48 @@ func place(e *model.Estimate) int {
 	return rank(e.Name)
 }
 
-func changeTable(changes []model.Change, belongs func(*model.Change) bool) string {
-	t := newTable(left(""), right("A"), right("B"), left(""), right("B - A"), left("±"), right("sigmas"))
-	n := 0
+// changeLabel names a quantity, and the core it is of.
+func changeLabel(c *model.Change) string {
+	if c.A.Core != "" {
+		return "core " + c.A.Core + ", " + label(&c.A)
+	}
+	return label(&c.A)
+}
+
+// changes writes a table of those that belong, the first of them if it has to be terse.
+func (t *text) changes(changes []model.Change, belongs func(*model.Change) bool, terse int) {
+	tab := newTable(left(""), right("A"), right("B"), left(""), right("B − A"), left("±"), right("sigmas"))
+	most, left := 10-2*terse, 0
 	for i := range changes {
 		c := &changes[i]
-		if !belongs(c) {
-			continue
+		switch {
+		case !belongs(c):
+		case terse >= 0 && len(tab.Rows) >= most:
+			left++
+		default:
+			tab.row(changeCells(c)...)
 		}
-		n++
-		d := &c.Difference
-		name := label(&c.A)
-		if c.A.Core != "" {
-			name = "core " + c.A.Core + ", " + name
-		}
-		if !d.Determined {
-			unit := changeUnit(c)
-			t.row(name, changeSide(&c.A, unit), changeSide(&c.B, unit), unit.Symbol, "", "", "")
-			continue
-		}
-		u := quantity.UnitFor(c.A.Value, d.Uncertainty, baseUnit(d.Unit))
-		diff := plainly(u, d.Value, d.Uncertainty)
-		t.row(name, plainly(u, c.A.Value, d.Uncertainty).Value, plainly(u, c.B.Value, d.Uncertainty).Value, u.Symbol,
-			diff.Value, diff.Uncertainty, sigmas(c.Sigmas))
 	}
-	if n == 0 {
-		return "  nothing\n"
+	if len(tab.Rows) == 0 {
+		t.under("nothing")
+		return
 	}
-	return t.text()
+	t.table(tab)
+	if left > 0 {
+		t.under(fmt.Sprintf("and %d more: --full", left))
+	}
+}
+
+func changeCells(c *model.Change) []string {
+	d, name := &c.Difference, changeLabel(c)
+	if !d.Determined {
+		unit := changeUnit(c)
+		return []string{name, changeSide(&c.A, unit), changeSide(&c.B, unit), unit.Symbol, "", "", ""}
+	}
+	u := quantity.UnitFor(c.A.Value, d.Uncertainty, baseUnit(d.Unit))
+	diff := plainly(u, d.Value, d.Uncertainty)
+	return []string{name, plainly(u, c.A.Value, d.Uncertainty).Value, plainly(u, c.B.Value, d.Uncertainty).Value, u.Symbol,
+		diff.Value, diff.Uncertainty, sigmas(c.Sigmas)}
 }
 
 // plainly is Unit.Format without powers of ten, as a column of numbers reads best.
@@ -188,4 +257,17 @@ func CompareJSON(w io.Writer, compared model.Comparison, a, b Source) error {
 		out.Changes = append(out.Changes, jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), number(c.Chance), c.Moved, c.Alone})
 	}
 	return writeJSON(w, out)
+}
+
+// headline tells whether a quantity is one that the answer in brief speaks of; the
+// others follow from these.
+func headline(e *model.Estimate, split bool) bool {
+	switch e.Name {
+	case model.LCProduct:
+		return !split
+	case model.BareFrequency, model.EffectiveInductance, model.EffectiveCapacitance, model.Inductance, model.Impedance, model.StrayCapacitance,
+		model.CoreGain, model.CoreCapacitance, model.CoreFrequencyDrop, model.HandFrequencyDrop, model.PartCapacitance, model.LeadCapacitance:
+		return true
+	}
+	return false
 }

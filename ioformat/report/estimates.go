@@ -27,7 +27,7 @@ func Groups(r *model.Result) []Group {
 	coil := Group{Title: "The coil"}
 	parts := Group{Title: "Parts on the top"}
 	bench := Group{Title: "The bench"}
-	hand := Group{Title: "A hand near"}
+	hand := Group{Title: "Hand near the top"}
 	var cores []Group
 	at := map[string]int{}
 	for _, e := range all {
@@ -55,7 +55,6 @@ func Groups(r *model.Result) []Group {
 		core := cores[i].Core
 		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
-	hand.Words = handWords(hand.Estimates)
 	if r.Find(model.Drift, "", "", 0) != nil {
 		bench.Words = []string{"All values are those in the middle of the session."}
 	}
@@ -94,37 +93,31 @@ func coilWords(r *model.Result) []string {
 			return nil
 		}
 	}
-	words := []string{"Effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
-		"The inductance in air is that of the whole winding with the same current in all turns."}
+	words := []string{"The effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
+		"The inductance in air is that of the whole winding at low frequency, with the same current in all turns."}
 	if w := r.Find(model.WindingCapacitance, "", "", 0); w != nil && w.Equivalent && w.Determined {
 		words = append(words, equivalentLine)
 	}
 	return words
 }
 
-// coreWords tells why the gain isn't what the frequencies alone suggest.
+// coreWords says why the gain isn't what the frequencies alone suggest.
 func coreWords(r *model.Result, core string) []string {
-	gain, claimed := r.Find(model.CoreGain, core, "", 0), r.Find(model.RatioGain, core, "", 0)
-	if !gain.Determined || !claimed.Determined {
+	gain, apparent := r.Find(model.CoreGain, core, "", 0), r.Find(model.RatioGain, core, "", 0)
+	if !gain.Determined || !apparent.Determined {
 		return nil
 	}
-	s := fmt.Sprintf("The frequencies alone, in and out, would claim a gain of %s",
-		quantity.Format(claimed.Value, claimed.Uncertainty, ""))
 	c := r.Find(model.CoreCapacitance, core, "", 0)
 	switch {
 	case !c.Determined:
-		return []string{s + ": whether the core adds capacitance,",
-			"no reading tells; a known capacitor on the top, core in and out, would."}
+		return []string{"The apparent gain counts a capacitance of the core as inductance; readings with a known capacitor on the top, core in and out, would separate them."}
+	case math.Abs(c.Value) < 2*c.Uncertainty:
+		return []string{fmt.Sprintf("The apparent gain assumes the same current in all turns; the core's capacitance, %s, is not significant.", known(c))}
 	}
-	if math.Abs(c.Value) < 2*c.Uncertainty {
-		return []string{s + ",", fmt.Sprintf("as if the current were the same in all turns; of a capacitance of the core, %s, little is to be seen.",
-			quantity.Format(c.Value, c.Uncertainty, "F"))}
-	}
-	return []string{s + ",", fmt.Sprintf("which counts the core's capacitance of %s and where it sits as inductance.",
-		quantity.Format(c.Value, c.Uncertainty, "F"))}
+	return []string{fmt.Sprintf("The apparent gain counts the core's capacitance, %s, and its place along the winding as inductance.", known(c))}
 }
 
-// contrastWords tells what a core does to amplitude and quality factor.
+// contrastWords says what a core does to amplitude and quality factor.
 func contrastWords(r *model.Result, core string) (words []string) {
 	for _, c := range r.Contrasts {
 		if c.Core != core {
@@ -134,30 +127,15 @@ func contrastWords(r *model.Result, core string) (words []string) {
 		if c.Quality {
 			what = "quality factor"
 		}
-		ratio := quantity.FormatValue(c.Ratio, 3, "").String()
-		if c.Pairs > 1 {
-			ratio = quantity.Format(c.Ratio, c.Uncertainty, "").String()
-		}
-		words = append(words, fmt.Sprintf("The %s with the core is %s times that without (%s).", what, ratio, count(c.Pairs, "pair")))
+		words = append(words, fmt.Sprintf("The %s with the core is that without it × %s.", what, contrast(c)))
 	}
 	return words
 }
 
-// handWords tells the effect of a hand in the maker's words.
-func handWords(list []model.Estimate) (words []string) {
-	for _, e := range list {
-		if e.Name == model.HandFrequencyDrop && e.Determined {
-			words = append(words, fmt.Sprintf("A hand at %s lowers the bare frequency by %s.",
-				Distance(e.Hand), quantity.Format(e.Value, e.Uncertainty, "Hz")))
-		}
-	}
-	return words
-}
-
-// Table lists the estimates of g with their uncertainty, 95 % interval, and what
-// they rest on.
+// Table lists the estimates of g with their uncertainty, 95 % interval, and where their
+// variance comes from.
 func (g *Group) Table() *Table {
-	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"), left("rests on"))
+	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"), left("variance from"))
 	units := unitsOf(g.Estimates)
 	for i := range g.Estimates {
 		e := &g.Estimates[i]
@@ -166,6 +144,17 @@ func (g *Group) Table() *Table {
 			continue
 		}
 		t.row(append([]string{label(e)}, cells(e, units)...)...)
+	}
+	return t
+}
+
+// values is Table without where the variance comes from.
+func (g *Group) values() *Table {
+	t := g.Table()
+	last := len(t.Columns) - 1
+	t.Columns = t.Columns[:last]
+	for i := range t.Rows {
+		t.Rows[i] = t.Rows[i][:last]
 	}
 	return t
 }
@@ -184,10 +173,10 @@ func cells(e *model.Estimate, units units) []string {
 	i := u.FormatInterval(e.Interval[0], e.Interval[1])
 	span := i.Low + " to " + i.High
 	if e.Bound != fit.Free {
-		return []string{"at its limit", "", u.Symbol, span, restsOn(e)}
+		return []string{"at its limit", "", u.Symbol, span, varianceFrom(e)}
 	}
 	v := u.Format(e.Value, width)
-	return []string{v.Value, v.Uncertainty, v.Unit, span, restsOn(e)}
+	return []string{v.Value, v.Uncertainty, v.Unit, span, varianceFrom(e)}
 }
 
 // driftCells are cells in ppm.
@@ -199,16 +188,16 @@ func driftCells(e *model.Estimate) []string {
 	if e.Unit == "1/h" {
 		unit = "ppm/h"
 	}
-	return []string{v.Value, v.Uncertainty, unit, i.Low + " to " + i.High, restsOn(e)}
+	return []string{v.Value, v.Uncertainty, unit, i.Low + " to " + i.High, varianceFrom(e)}
 }
 
-// restsOn names the sources of an estimate's variance.
-func restsOn(e *model.Estimate) string {
+// varianceFrom names the sources of an estimate's variance.
+func varianceFrom(e *model.Estimate) string {
 	var parts []string
 	for _, s := range []struct {
 		share float64
 		what  string
-	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "assumption"}, {e.Budget.Model, "model"}} {
+	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "prior"}, {e.Budget.Model, "model"}} {
 		if s.share >= 0.01 {
 			parts = append(parts, fmt.Sprintf("%s %.0f %%", s.what, 100*s.share))
 		}
@@ -229,13 +218,11 @@ func label(e *model.Estimate) string {
 	name := strings.ReplaceAll(e.Name, "_", " ")
 	switch e.Name {
 	case model.LCProduct:
-		name = "L × C, effective"
-	case model.EffectiveInductance:
-		name = "effective inductance, bare"
-	case model.EffectiveCapacitance:
-		name = "effective capacitance, bare"
+		name = "L × C"
 	case model.Inductance:
 		name = "inductance in air"
+	case model.RatioGain:
+		name = "apparent gain (f_air/f_core)²"
 	case model.WindingCapacitance, model.TopCapacitance:
 		if e.Equivalent {
 			name += ", equivalent line"
@@ -248,6 +235,17 @@ func label(e *model.Estimate) string {
 		return strings.TrimPrefix(name, "hand ") + " at " + Distance(e.Hand)
 	}
 	return strings.TrimPrefix(name, "core ")
+}
+
+// longLabel is label, with the core or hand that the estimate belongs to.
+func longLabel(e *model.Estimate) string {
+	switch {
+	case e.Core != "":
+		return label(e) + ", core " + e.Core
+	case e.Hand > 0:
+		return "hand, " + label(e)
+	}
+	return label(e)
 }
 
 // Distance writes the distance of a hand as the trade does, in centimetres.

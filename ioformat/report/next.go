@@ -14,46 +14,82 @@ import (
 )
 
 // NextText writes which reading to take next, for people to read; at most most
-// candidates are listed, and none that leaves what is wished about as it is.
-func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src Source) error {
-	var b strings.Builder
+// candidates are listed, and none that leaves what is wanted as it is.
+func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src Source, v View) error {
+	if v.Full {
+		return nextDraft(p, parts, most, src, v, everything).to(w)
+	}
+	return shortest(func(terse int) *text { return nextDraft(p, parts, most, src, v, terse) }).to(w)
+}
+
+func nextDraft(p model.Planned, parts []model.Part, most int, src Source, v View, terse int) *text {
+	t := newText(v)
 	wish := WishText(p.Wish, parts)
-	fmt.Fprintf(&b, "%s: what to do next for %s\n", src.Log, wish)
-	b.WriteString(src.howRead())
+	now := notDetermined
 	if p.Now.Determined {
-		fmt.Fprintf(&b, "now: %s (± %s)\n", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
-	} else {
-		b.WriteString("now: not determined by the readings\n")
+		now = fmt.Sprintf("%s (± %s)", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
+	}
+	t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, wish), "now "+now)
+	if len(src.Warnings) > 0 {
+		t.section("Warnings", "")
+		t.bullets(src.Warnings, terse)
 	}
 	helping := Helping(p.Ranked)
 	if len(helping) == 0 {
-		b.WriteString("\n" + noHelp(p, p.Tried))
-		plan(&b, "Together, one after the other", p.Greedy, parts)
-		_, err := io.WriteString(w, b.String())
-		return err
+		t.blank()
+		t.line(noHelp(p, p.Tried))
+		t.steps("Together, one after the other", p.Greedy, parts, terse)
+		return t
 	}
-	section(&b, "Each alone", "± is one standard uncertainty, expected")
-	t := newTable(left(""), left(""), left(""))
+	if terse > 0 {
+		most = min(most, 10-2*terse)
+	}
+	t.each(helping, len(p.Ranked), wish, parts, most, terse)
+	switch {
+	case terse == everything:
+		t.steps("A plan, one after the other", p.Greedy, parts, terse)
+		t.steps("A better set, by exchanging steps", p.Better, parts, terse)
+	case len(p.Better) > 0:
+		t.steps("The best set found", p.Better, parts, terse)
+	default:
+		t.steps("A plan, one after the other", p.Greedy, parts, terse)
+	}
+	t.blank()
+	if terse >= 0 {
+		t.line("The first " + ReasonText(helping[0].Reason, wish) + ".")
+	}
+	for _, note := range candidateNotes(helping[:min(most, len(helping))]) {
+		t.line(note)
+	}
+	t.line("± is one standard uncertainty, as expected.")
+	return t
+}
+
+// each lists what helps alone, with the reason where all is told.
+func (t *text) each(helping []model.Suggestion, ranked int, wish string, parts []model.Part, most, terse int) {
+	tab := newTable(left("Each alone"), left("uncertainty"), left(""))
 	for i, s := range helping {
 		if i == most {
 			break
 		}
-		t.row(CandidateText(s.Candidate, parts), GainText(s), ReasonText(s.Reason, wish))
+		reason := ""
+		if terse == everything {
+			reason = ReasonText(s.Reason, wish)
+		}
+		tab.row(CandidateText(s.Candidate, parts), GainText(s), reason)
 	}
-	b.WriteString(t.text())
+	t.blank()
+	t.outdented(tab)
+	var left []string
 	if more := len(helping) - most; more > 0 {
-		fmt.Fprintf(&b, "  and %s that %s less\n", count(more, "other"), verb(more, "does", "do"))
+		left = append(left, fmt.Sprintf("%s that %s less", count(more, "other"), verb(more, "does", "do")))
 	}
-	if rest := len(p.Ranked) - len(helping); rest > 0 {
-		fmt.Fprintf(&b, "  left out: %s that %s no visible difference\n", count(rest, "other"), verb(rest, "makes", "make"))
+	if rest := ranked - len(helping); rest > 0 {
+		left = append(left, fmt.Sprintf("%s that %s no visible difference", count(rest, "other"), verb(rest, "makes", "make")))
 	}
-	plan(&b, "A plan, one after the other", p.Greedy, parts)
-	plan(&b, "A better set, by exchanging steps", p.Better, parts)
-	if notes := candidateNotes(helping[:min(most, len(helping))]); notes != "" {
-		b.WriteString("\n" + notes)
+	if len(left) > 0 {
+		t.under("not listed: " + strings.Join(left, "; "))
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
 }
 
 // noHelp says that no candidate helps with a wish.
@@ -63,9 +99,9 @@ func noHelp(p model.Planned, n int) string {
 		alone, more = " alone", "--how-many 2 tries two together, "
 	}
 	if p.Unmet {
-		return fmt.Sprintf("  none of the %s tried%s determines it: %sfitcoil fit names what is missing\n", count(n, "step"), alone, more)
+		return fmt.Sprintf("None of the %s tried%s determines it: %sfitcoil fit names what is missing.", count(n, "step"), alone, more)
 	}
-	return fmt.Sprintf("  none of the %s tried%s lowers its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts\n", count(n, "step"), alone, more)
+	return fmt.Sprintf("None of the %s tried%s lowers its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts.", count(n, "step"), alone, more)
 }
 
 // Helping returns the suggestions that help, in their order.
@@ -86,8 +122,7 @@ func verb(n int, one, more string) string {
 }
 
 // candidateNotes says what was assumed of instruments and new parts.
-func candidateNotes(list []model.Suggestion) string {
-	var b strings.Builder
+func candidateNotes(list []model.Suggestion) (notes []string) {
 	kinds := map[model.CandidateKind]bool{}
 	for _, s := range list {
 		kinds[s.Kind] = true
@@ -96,15 +131,15 @@ func candidateNotes(list []model.Suggestion) string {
 		kind model.CandidateKind
 		text string
 	}{
-		{model.ReadNew, "A new capacitor is one that no reading has, with its tolerance taken as 95 % bounds."},
-		{model.MeasurePart, "What a meter says of a part goes into the next fit as --known 'PART=VALUE±1%'."},
-		{model.MeasureWinding, "Turns, diameter and length go into a coil sheet, --coil SHEET; the inductance from\nthem is taken as known to 1.2 %: 0.5 % of the diameter, of the length and of the formula."},
+		{model.ReadNew, "A new capacitor is one that no reading has; its tolerance is a bound taken as 95 %."},
+		{model.MeasurePart, "A value by meter goes into the next fit as --known 'PART=VALUE±1%'."},
+		{model.MeasureWinding, "Turns, diameter and length go into a coil sheet, --coil SHEET; the inductance from them is taken as known to 1.2 %: 0.5 % of the diameter, of the length and of the formula."},
 	} {
 		if kinds[k.kind] {
-			b.WriteString(k.text + "\n")
+			notes = append(notes, k.text)
 		}
 	}
-	return b.String()
+	return notes
 }
 
 // CandidateText says what to do.
@@ -142,16 +177,25 @@ func bound(relative float64) string {
 	return strconv.FormatFloat(math.Round(relative/benchlog.BoundToStandard*1e4)/1e2, 'f', -1, 64) + " %"
 }
 
-func plan(b *strings.Builder, title string, list []model.Suggestion, parts []model.Part) {
+// steps lists what to do one after the other.
+func (t *text) steps(title string, list []model.Suggestion, parts []model.Part, terse int) {
 	if len(list) == 0 || !list[len(list)-1].Helps() {
 		return
 	}
-	section(b, title, "")
-	t := newTable(right(""), left(""), left(""))
-	for i, s := range list {
-		t.row(fmt.Sprint(i+1), CandidateText(s.Candidate, parts), GainText(s))
+	tab := newTable(right(""), left(""), left(""))
+	most := len(list)
+	if terse >= 0 {
+		most = min(most, 12-2*terse)
 	}
-	b.WriteString(t.text())
+	for i, s := range list {
+		if i < most-1 || i == len(list)-1 || most == len(list) {
+			tab.row(fmt.Sprint(i+1), CandidateText(s.Candidate, parts), GainText(s))
+		} else if i == most-1 {
+			tab.row("…", "", "")
+		}
+	}
+	t.section(title, "")
+	t.table(tab)
 }
 
 // GainText says what a reading does to the uncertainty, in numbers.
@@ -189,27 +233,27 @@ func WishText(w model.Wish, parts []model.Part) string {
 func ReasonText(r model.Reason, wish string) string {
 	switch r {
 	case model.ReasonSplits:
-		return "it separates inductance and capacitance"
+		return "separates inductance and capacitance"
 	case model.ReasonRange:
-		return "it has more on the top than any reading so far"
+		return "has more on the top than any reading so far"
 	case model.ReasonNewPart:
-		return "its part is new: its error is independent of the others"
+		return "brings a new part, whose error is independent of the others"
 	case model.ReasonCombination:
-		return "this combination is in no reading yet"
+		return "is a combination not measured yet"
 	case model.ReasonRepeat:
-		return "it averages the scatter of a state already read"
+		return "averages the scatter of a state already read"
 	case model.ReasonDirect:
-		return "it is " + wish + " itself"
+		return "is " + wish + " itself"
 	case model.ReasonMissing:
-		return "it brings in what no reading has yet"
+		return "adds what no reading has yet"
 	case model.ReasonTolerance:
-		return "it replaces tolerances by a measured value"
+		return "replaces tolerances by a measured value"
 	case model.ReasonClip:
-		return "it tells what clips and leads bring beside the parts"
+		return "separates clips and leads from the parts"
 	case model.ReasonMeasured:
-		return "it is a measurement of the inductance by other means"
+		return "is an independent measurement of the inductance"
 	}
-	return "it adds nothing visible on " + wish
+	return "adds no information on " + wish
 }
 
 type jsonNext struct {

@@ -18,72 +18,134 @@ type Predictions struct {
 	Change string // of the drawing, in the user's words; "" for none
 }
 
-// PredictText writes predictions for people to read.
-func PredictText(w io.Writer, r *model.Result, p Predictions, src Source) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: predictions from %s\n", src.Log, count(r.Quality.Readings, "reading"))
-	b.WriteString(src.howRead())
-	if p.Change != "" {
-		fmt.Fprintf(&b, "after a change of the drawing: %s\n", p.Change)
+// PredictText writes predictions for people to read; plan is what to do next for the
+// first of them.
+func PredictText(w io.Writer, r *model.Result, p Predictions, plan model.Planned, src Source, v View) error {
+	if v.Full {
+		return predictDraft(r, p, plan, src, v, everything).to(w)
 	}
-	section(&b, "Frequency", "± is one standard uncertainty")
-	t := newTable(left("state"), right("frequency"), left("±"), left(""), left("95 % interval"), left("95 % for one new reading"))
-	for i := range p.List {
-		q := &p.List[i]
-		name := wording.State(q.State, p.Parts)
+	return shortest(func(terse int) *text { return predictDraft(r, p, plan, src, v, terse) }).to(w)
+}
+
+func predictDraft(r *model.Result, p Predictions, plan model.Planned, src Source, v View, terse int) *text {
+	t := newText(v)
+	t.heading(fmt.Sprintf("%s: predicted from %s", src.Log, count(r.Quality.Readings, "reading")), Verdict(r))
+	if p.Change != "" {
+		t.line("After a change of the drawing: " + p.Change)
+	}
+	t.warnings(r, src, terse)
+	t.blank()
+	states := p.List
+	if terse >= 0 {
+		states = states[:min(len(states), 14-2*terse)]
+	}
+	t.outdented(predictions(states, p.Parts, terse == everything))
+	if more := len(p.List) - len(states); more > 0 {
+		t.under(fmt.Sprintf("and %d more: --full", more))
+	}
+	t.blank()
+	for i := range states {
+		t.remarks(r, &states[i], p.Parts, terse)
+	}
+	if len(states) == 1 && states[0].Frequency.Determined {
+		t.budget(&states[0].Frequency, "the frequency")
+	}
+	t.plan(plan, "frequency", p.Parts)
+	t.blank()
+	if terse == everything {
+		for i := range p.List {
+			if q := &p.List[i]; len(q.Effects) > 0 {
+				t.line("Other effects: " + wording.State(q.State, p.Parts))
+				t.table(effectTable(q.Effects))
+				t.blank()
+			}
+		}
+	}
+	t.footer(v)
+	return t
+}
+
+// footer ends the answers on what may be tried with a coil.
+func (t *text) footer(v View) {
+	if v.Full {
+		t.line("± is one standard uncertainty.")
+	} else {
+		t.line("± is one standard uncertainty. More: --full.")
+	}
+	t.line(highVoltage)
+}
+
+// predictions lists states with their frequencies, all in one unit, and the interval of
+// the mean where that is wanted too.
+func predictions(list []model.Prediction, parts []model.Part, mean bool) *Table {
+	t := newTable(left("State"), right("frequency"), left("±"), left(""), left(""), left("95 %, new reading"))
+	if mean {
+		t.Columns[4].Head = "95 % interval"
+	}
+	for i := range list {
+		q := &list[i]
+		name := wording.State(q.State, parts)
 		e := &q.Frequency
 		if !e.Determined {
 			t.row(name, quantity.Undetermined, "", "", "", "")
 			continue
 		}
-		c := cells(e, units{})
-		u := quantity.UnitFor(e.Value, e.Uncertainty, e.Unit)
-		n := u.FormatInterval(q.NewReading[0], q.NewReading[1])
-		t.row(name, c[0], c[1], c[2], c[3], n.Low+" to "+n.High)
-	}
-	b.WriteString(t.text())
-	for i := range p.List {
-		b.WriteString(remarks(r, &p.List[i], p.Parts))
-	}
-	for i := range p.List {
-		if q := &p.List[i]; len(q.Effects) > 0 {
-			section(&b, "What else it does: "+wording.State(q.State, p.Parts), "")
-			b.WriteString(effectTable(q.Effects))
+		u := frequencyUnit(list)
+		v, reading, ofMean := u.Format(e.Value, e.Uncertainty), u.FormatInterval(q.NewReading[0], q.NewReading[1]), ""
+		if mean {
+			i := u.FormatInterval(e.Interval[0], e.Interval[1])
+			ofMean = nobreak(i.Low + " to " + i.High)
 		}
+		t.row(name, v.Value, v.Uncertainty, v.Unit, ofMean, nobreak(reading.Low+" to "+reading.High))
 	}
-	b.WriteString("\n" + highVoltage)
-	_, err := io.WriteString(w, b.String())
-	return err
+	return t
 }
 
-const highVoltage = `High voltage stays high voltage whatever the numbers say: keep away from the
-running coil, and discharge it before touching.
-`
+// frequencyUnit returns the unit of a column of predicted frequencies.
+func frequencyUnit(list []model.Prediction) quantity.Unit {
+	highest, u := 0.0, 0.0
+	for i := range list {
+		if e := &list[i].Frequency; e.Determined && e.Value > highest {
+			highest, u = e.Value, e.Uncertainty
+		}
+	}
+	return quantity.UnitFor(highest, u, "Hz")
+}
+
+const highVoltage = "High voltage burns whatever these numbers say: keep away, discharge it first."
 
 // remarks says where a prediction reaches beyond the readings, or why there is
 // none.
-func remarks(r *model.Result, q *model.Prediction, parts []model.Part) string {
-	var b strings.Builder
+func (t *text) remarks(r *model.Result, q *model.Prediction, parts []model.Part, terse int) {
 	name := wording.State(q.State, parts)
+	most := 3
+	if terse == everything {
+		most = 0
+	}
 	for _, m := range q.Missing {
-		fmt.Fprintf(&b, "  %s: no prediction, since %s\n", name, missing(m))
+		t.cut(pointLabel("No prediction"), name+": "+missing(m), most)
 	}
+	var reasons []string
 	for _, o := range q.Outside {
-		fmt.Fprintf(&b, "  %s: extrapolated, since %s\n", name, outside(o))
+		reasons = append(reasons, outside(o))
 	}
-	if len(q.Outside) > 0 && q.Nearest >= 0 {
+	if len(reasons) == 0 {
+		return
+	}
+	text := name + ": " + strings.Join(reasons, "; ")
+	if q.Nearest >= 0 {
 		o := &r.Readings[q.Nearest]
-		fmt.Fprintf(&b, "    nearest reading: line %d, %s, %s\n", o.Line, wording.State(o.State, parts),
-			quantity.Format(o.Frequency, o.Uncertainty, "Hz"))
+		text += fmt.Sprintf("; nearest reading: line %d, %s, %s", o.Line, wording.State(o.State, parts),
+			nobreak(quantity.Format(o.Frequency, o.Uncertainty, "Hz").String()))
 	}
-	return b.String()
+	t.cut(pointLabel("Extrapolated"), text, most)
 }
 
 func missing(m model.Missing) string {
 	switch m.Kind {
 	case model.AddedElement:
 		if m.Name == "" {
-			return "the readings don't fix what it needs; fitcoil fit tells the remedy"
+			return "what it needs is not determined by these readings; fitcoil fit names the remedy"
 		}
 		return fmt.Sprintf("the capacitance of %q is in no reading used", m.Name)
 	case model.CoreElement:
@@ -104,7 +166,7 @@ func outside(o model.Outside) string {
 		return fmt.Sprintf("%s is beyond the %s to %s read", Distance(o.Predicted), Distance(o.From), Distance(o.To))
 	}
 	if o.Element == model.DrawingElement {
-		return "it is carried over from the change of the drawing"
+		return "the change of the drawing is carried over to the fitted values"
 	}
 	if never {
 		return "core and hand were never read together"
@@ -112,8 +174,8 @@ func outside(o model.Outside) string {
 	return "it is outside what was read"
 }
 
-func effectTable(effects []model.Effect) string {
-	t := newTable(left(""), right("value"), left("±"), left(""), right("against bare ×"), left("±"))
+func effectTable(effects []model.Effect) *Table {
+	t := newTable(left(""), right("value"), left("±"), left(""), right("bare ×"), left("±"))
 	for i := range effects {
 		e := &effects[i]
 		row := []string{strings.ReplaceAll(e.Name, "_", " "), "", "", ""}
@@ -124,7 +186,7 @@ func effectTable(effects []model.Effect) string {
 		ratio := quantity.Format(e.Ratio.Value, e.Ratio.Uncertainty, "")
 		t.row(append(row, ratio.Value, ratio.Uncertainty)...)
 	}
-	return t.text()
+	return t
 }
 
 // jsonPredictions holds a single prediction twice, at the top and in the list,

@@ -4,45 +4,49 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 )
 
 // ReachText writes which setting gives a frequency, for people to read.
-func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, src Source) error {
-	var b strings.Builder
+func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, src Source, v View) error {
+	t := newText(v)
+	terse := 0
+	if v.Full {
+		terse = everything
+	}
 	target := quantity.FormatValue(a.Target, 5, "Hz")
-	fmt.Fprintf(&b, "%s: to reach %s by %s\n", src.Log, target, leverName(a.By))
-	b.WriteString(src.howRead() + "\n")
+	t.line(fmt.Sprintf("%s: to reach %s by %s", src.Log, target, leverName(a.By)))
+	t.warnings(r, src, terse)
+	t.blank()
 	switch {
 	case a.Reachable && a.Setting.Determined:
-		fmt.Fprintf(&b, "  %s: %s, 95 %% interval %s\n", leverQuantity(a.By),
+		t.point(leverQuantity(a.By), fmt.Sprintf("%s, 95 %% interval %s",
 			quantity.Format(a.Setting.Value, a.Setting.Uncertainty, settingUnit(a.By)),
-			quantity.FormatInterval(a.Setting.Interval[0], a.Setting.Interval[1], settingUnit(a.By)))
+			quantity.FormatInterval(a.Setting.Interval[0], a.Setting.Interval[1], settingUnit(a.By))))
 	case a.Reachable:
-		fmt.Fprintf(&b, "  %s: not determined: the frequency hardly depends on it there\n", leverQuantity(a.By))
+		t.point(leverQuantity(a.By), "not determined: the frequency hardly depends on it there")
 	case a.At.Frequency.Determined:
-		fmt.Fprintf(&b, "  no setting reaches it: the closest is %s, which gives %s\n", settingText(a.By, a.Closest),
-			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz"))
+		t.point("Out of reach", fmt.Sprintf("the closest is %s, which gives %s", settingText(a.By, a.Closest),
+			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz")))
 	}
 	if !a.At.Frequency.Determined {
-		fmt.Fprintf(&b, "  %s: not determined by the readings\n", leverQuantity(a.By))
+		t.point(leverQuantity(a.By), notDetermined)
 	}
-	at := a.At // in a sentence, four digits will do
-	at.State.Exact = rounded(at.State.Exact)
-	b.WriteString(remarks(r, &at, parts))
 	for i := range a.Standard {
 		f := &a.Standard[i].Frequency
 		if f.Determined {
-			fmt.Fprintf(&b, "  standard value %s gives %s\n", quantity.FormatValue(a.Values[i].Capacitance, 2, "F"),
-				quantity.Format(f.Value, f.Uncertainty, "Hz"))
+			t.point("Standard value", fmt.Sprintf("%s gives %s", quantity.FormatValue(a.Values[i].Capacitance, 2, "F"),
+				quantity.Format(f.Value, f.Uncertainty, "Hz")))
 		}
 	}
-	b.WriteString("\n" + highVoltage)
-	_, err := io.WriteString(w, b.String())
-	return err
+	at := a.At // in a sentence, four digits will do
+	at.State.Exact = rounded(at.State.Exact)
+	t.remarks(r, &at, parts, terse)
+	t.blank()
+	t.footer(v)
+	return t.to(w)
 }
 
 // rounded returns v to four digits.
@@ -59,7 +63,7 @@ func leverName(by model.Lever) string {
 }
 
 func leverQuantity(by model.Lever) string {
-	return [...]string{"capacitance to add", "covered, from the grounded end", "distance of the hand"}[by]
+	return [...]string{"To add", "Covered", "Hand at"}[by]
 }
 
 func settingUnit(by model.Lever) string { return [...]string{"F", "%", "m"}[by] }

@@ -44,8 +44,8 @@ func DrivenSweep(list []Captured) (s *waveform.Sweep, timebase float64, ok bool)
 	return s, timebase, high < span*low
 }
 
-// sweepText writes the resonance of a sweep.
-func sweepText(b *strings.Builder, s Swept) {
+// swept writes the resonance of a sweep.
+func (t *text) swept(s Swept, terse int) {
 	r := s.Result
 	n := len(r.Points)
 	low, high := r.Points[0].Frequency, r.Points[n-1].Frequency
@@ -57,22 +57,32 @@ func sweepText(b *strings.Builder, s Swept) {
 	if s.Captures > 0 {
 		head = s.Sweep.Name + " as a sweep of the drive, if all are of one state of the coil"
 	}
-	fmt.Fprintf(b, "%s, %s to %s\n", head, quantity.FormatValue(low, 4, "Hz"), quantity.FormatValue(high, 4, "Hz"))
-	section(b, "A resonance curve", "± is one standard uncertainty")
-	t := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
-	for _, q := range sweepQuantities(s) {
-		t.row(append([]string{q.words}, ringCells(q.e, q.unit)...)...)
+	t.line(fmt.Sprintf("%s, %s to %s", head, quantity.FormatValue(low, 4, "Hz"), quantity.FormatValue(high, 4, "Hz")))
+	if notes := sweepNotes(s); len(notes) > 0 {
+		t.section("Notes", "")
+		t.bullets(notes, terse)
 	}
-	b.WriteString(t.text())
+	t.section("A resonance curve", "± is one standard uncertainty")
+	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+	for _, q := range sweepQuantities(s) {
+		tab.row(append([]string{q.words}, ringCells(q.e, q.unit)...)...)
+	}
+	t.table(tab)
 	of := "of the amplitude"
 	if r.Constant {
 		of = "of the peak"
 	}
-	fmt.Fprintf(b, "  the readings scatter by %.2g %% %s about the curve\n", 100*r.Scatter, of)
-	section(b, "Notes", "")
-	for _, n := range append(sweepNotes(s), sweepAssumptions...) {
-		bullet(b, n)
+	t.under(fmt.Sprintf("the readings scatter by %.2g %% %s about the curve", 100*r.Scatter, of))
+	if terse == everything {
+		t.section("Taken as given", "")
+		for _, n := range sweepAssumptions {
+			t.bullet(n)
+		}
+		return
 	}
+	t.blank()
+	t.point("Limits", "the drive is taken to be equally large at all frequencies; driver and probe lower the quality factor")
+	t.point("Next", "fitcoil capture FILE --row STATE --append LOG adds it to a log; more: --full")
 }
 
 // sweepAssumptions hold for every sweep.
@@ -97,7 +107,7 @@ func sweepQuantities(s Swept) []sweepQuantity {
 		unit = ""
 	}
 	return []sweepQuantity{
-		{"resonance_frequency", "resonance frequency, for the log", of(r.Resonance), "Hz"},
+		{"resonance_frequency", "resonance frequency", of(r.Resonance), "Hz"},
 		{"quality_factor", "quality factor", of(r.Quality), ""},
 		{"amplitude", "amplitude at resonance", of(r.Peak), unit},
 		{"direct_share", "share that reaches the probe directly", of(r.Direct), ""},

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,54 +12,64 @@ import (
 	"fitcoil/model"
 )
 
-// Sentences says what the readings leave open, and what would close it.
+// Sentences says what the readings don't determine and why, and what would determine
+// it.
 func Sentences(u model.Undetermined) (what, remedy string) {
-	remedy = advice(u)
-	if u.Together {
-		remedy += ", together with the first remedy"
+	what, why := gap(u)
+	if why != "" {
+		what += ": " + why
 	}
-	return gap(u), remedy
+	return what, remedyOf(u)
 }
 
-func gap(u model.Undetermined) string {
+// remedyOf says what would determine it.
+func remedyOf(u model.Undetermined) string {
+	if u.Together {
+		return advice(u) + ", together with the first remedy"
+	}
+	return advice(u)
+}
+
+// gap says what the readings don't determine, and why.
+func gap(u model.Undetermined) (what, why string) {
 	switch u.What {
 	case model.GapSplit:
-		return "inductance and capacitance apart: readings of frequency with nothing known added fix only their product"
+		return "inductance and capacitance apart", "frequencies with nothing known added fix only their product"
 	case model.GapSpread:
-		return "inductance and capacitance apart: the added capacitances differ too little, for their uncertainty, to tell one from the other"
+		return "inductance and capacitance apart", "the added capacitances differ too little, compared with their uncertainty"
 	case model.GapCoreAlways:
 		if u.Core == "" {
-			return "inductance in air: a core is in every reading, so only the inductance with the core is known"
+			return "inductance in air", "a core is in every reading, so that only the inductance with the core is known"
 		}
-		return fmt.Sprintf("what core %q does: it is in every reading", u.Core)
+		return fmt.Sprintf("the effect of core %q", u.Core), "it is in every reading"
 	case model.GapCore:
-		return fmt.Sprintf("the effect of core %q: its readings can't tell it from the rest of the coil", u.Core)
+		return fmt.Sprintf("the effect of core %q", u.Core), "its readings can't separate it from the rest of the coil"
 	case model.GapHandLaw:
-		return "how the hand's capacitance falls with distance: it takes several distances that differ much"
+		return "how the hand's capacitance falls with distance", "this needs several distances that differ much"
 	case model.GapHandCoarse:
-		return "how the hand's capacitance falls with distance: its effect is known where it was read, but the readings are too coarse for the law"
+		return "how the hand's capacitance falls with distance", "its effect is known at the distances read, but the readings cannot resolve the distance law"
 	case model.GapHandCore:
-		return "what the hand does: it was read only with a core in that was never read without it"
+		return "the effect of the hand", "it was read only with a core that was never read without it"
 	case model.GapPart:
-		return fmt.Sprintf("the capacitance of %q: its readings can't tell it from the rest of the coil", u.Part)
+		return fmt.Sprintf("the capacitance of %q", u.Part), "its readings can't separate it from the rest of the coil"
 	case model.GapNeverPlain:
-		return "the coil by itself: every reading has an unknown part or a hand near, whose capacitance can't be told from the coil's own"
+		return "the coil by itself", "every reading has an unknown part or a hand near, whose capacitance can't be separated from the coil's own"
 	case model.GapShape:
-		return "how the capacitance is shared between winding and top: what is known of it is the prior, more than the readings"
+		return "how the capacitance is shared between winding and top", "it is determined by the prior more than by the readings"
 	case model.GapNegative:
-		return "the coil's own capacitance: the readings call for one below zero, so that a part is off its value, a frequency is misread, or its digits are too few"
+		return "the coil's own capacitance", "the readings would need one below zero; a part is off its value, a frequency is misread, or its digits are too few"
 	case model.GapCapacitance:
-		return "the coil's own capacitance: it is small beside all that was added, and a part's tolerance hides it"
+		return "the coil's own capacitance", "it is small compared with all that was added, and with the parts' tolerances"
 	case model.GapCoreAdds:
-		return fmt.Sprintf("how much capacitance core %q adds: what is known of it is the prior, more than the readings", u.Core)
+		return fmt.Sprintf("the capacitance that core %q adds", u.Core), "it is determined by the prior more than by the readings"
 	case model.GapLead:
-		return "what clips and leads bring to the top beside the parts: a prior determines it"
+		return "the capacitance of clips and leads", "it is determined by the prior"
 	case model.GapDrift:
-		return "whether frequencies drifted during the session (drift): a prior determines it"
+		return "whether frequencies drifted during the session", "the drift is determined by the prior"
 	case model.GapScatter:
-		return "the readings contradict one another too much to tell " + quantityNames(u.Names)
+		return quantityNames(u.Names), "the readings scatter too much"
 	}
-	return "the readings don't fix " + quantityNames(u.Names)
+	return quantityNames(u.Names), ""
 }
 
 // quantityNames lists quantities for people.
@@ -69,7 +80,7 @@ func quantityNames(names []string) string {
 func advice(u model.Undetermined) string {
 	switch u.Advice {
 	case model.AddKnownCapacitor:
-		return "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
+		return "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, such as --known inductance=770uH±2%"
 	case model.AddLargerCapacitor:
 		return "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
 	case model.ReadWithoutCore, model.ReadCoreWithCapacitor:
@@ -108,55 +119,61 @@ func advice(u model.Undetermined) string {
 func Sentence(f model.Finding) string {
 	switch f.Kind {
 	case model.ScatterExceeds:
-		s := fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (chance of that: %s); the uncertainties above are enlarged to match", Times(f.Value), probability(f.Other))
+		s := fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (%s): all uncertainties are multiplied by this Birge ratio", Times(f.Value), pText(f.Other))
 		if f.Robust {
 			s += "; if a few readings are far off and the others agree, --robust fits the others"
 		}
 		return s
 	case model.NothingToTest:
-		return "there are as many unknowns as readings: whether the model fits can't be tested, and the uncertainties rest on the stated ones alone"
+		return "as many parameters as readings: the model can't be tested, and the uncertainties follow from the stated ones alone"
 	case model.ReadingSuspect:
-		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before believing it or dropping it", f.Line, Times(math.Abs(f.Value)))
+		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before you keep it or leave it out", f.Line, Times(math.Abs(f.Value)))
 	case model.LikelyMistake:
 		return mistake(f.Mistake)
 	case model.ReadingDecisive:
 		return fmt.Sprintf("line %d is %.1f standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, math.Abs(f.Other), quantityOf(f.Moves.Estimate), Times(f.Value))
 	case model.ReadingsUnchecked:
-		return fmt.Sprintf("%s: nothing checks %s, since %s alone determines something; an error there shows nowhere", lineList(f.Lines), it(f.Lines, "this reading", "these readings"), it(f.Lines, "it", "each"))
+		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", lineList(f.Lines), it(f.Lines, "this reading", "each of these readings"))
 	case model.TooGood:
-		return fmt.Sprintf("the readings agree better than their stated uncertainties let expect (%s): these may be overstated", pText(f.Value))
+		return fmt.Sprintf("the residuals are smaller than the stated uncertainties explain (%s): these may be overstated", pText(f.Value))
 	case model.PartOffTolerance:
-		return fmt.Sprintf("part %q: all else in the log says %s, %.1f standard deviations off its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
+		return fmt.Sprintf("part %q: the other readings give %s, %.1f standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
 	case model.KnownContradicts:
 		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", quantityNames([]string{f.Name}), math.Abs(f.Other))
 	case model.AtBound:
-		return fmt.Sprintf("%s stands at the limit of the possible: read its interval, not a ±", quantityNames([]string{f.Name}))
+		return fmt.Sprintf("%s is at its physical limit: use its interval, not a ±", quantityNames([]string{f.Name}))
 	case model.ShapeAssumed:
-		return "how the capacitance is shared between winding and top rests on a broad belief, not on the readings; readings with small and large known capacitors would tell"
+		return "how the capacitance is shared between winding and top is determined by a broad prior, not by the readings; readings with small and large known capacitors would determine it"
 	case model.TolerancesContradicted:
-		return fmt.Sprintf("the stated tolerances and the readings contradict each other (p %s): %s", pText(f.Value), pattern(f.Pattern))
+		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s): %s", pText(f.Value), pattern(f.Pattern))
 	case model.Drifts:
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
 	case model.NeighboursAlike:
-		return fmt.Sprintf("the residuals of neighbours along the %s are alike (lag-1 autocorrelation %+.2f, chance of that: %s): n readings count as %.2f·n, and the uncertainties above are enlarged to match; look at the residuals for what changes along it", f.Name, f.Value, probability(f.Other), (1-f.Value)/(1+f.Value))
+		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %+.2f, %s): n readings count as %.2f·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, f.Value, pText(f.Other), (1-f.Value)/(1+f.Value))
 	case model.RunOrderTrend:
-		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, chance of that: %s): did something warm up or move?", f.Value, probability(f.Other))
+		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, %s): did something warm up or move?", f.Value, pText(f.Other))
 	case model.ReadingApart:
 		return fmt.Sprintf("line %d: the reading lies %+.0f standard deviations from the mean of the %.0f readings in its state; was it misread?", f.Line, f.Value, f.Other)
 	case model.ReadingsSlow:
-		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many readings which vary by themselves", f.Line, Times(f.Value))
+		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many independent readings", f.Line, Times(f.Value))
 	case model.ReadingsWander:
-		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many readings which vary by themselves); did something warm up or move?", f.Line, Times(f.Value))
+		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many independent readings); did something warm up or move?", f.Line, Times(f.Value))
 	case model.Implausible:
 		return implausible(f)
 	case model.ModelUncertainty:
-		return fmt.Sprintf("readings with a partly covered winding count with a model uncertainty of %.2g %%", 100*f.Value)
+		return fmt.Sprintf("readings with a partly covered winding have a model uncertainty of %.2g %%", 100*f.Value)
 	}
 	return ""
 }
 
+// mostLines is how many lines of a log a sentence names.
+const mostLines = 8
+
 // lineList lists lines of a log.
 func lineList(list []int) string {
+	if more := len(list) - mostLines; more > 1 {
+		return strings.TrimSuffix(lineList(append(slices.Clone(list[:mostLines]), -1)), " and -1") + fmt.Sprintf(" and %d more", more)
+	}
 	var b strings.Builder
 	for i, l := range list {
 		switch {
@@ -224,11 +241,4 @@ func Times(v float64) string {
 		return fmt.Sprintf("%.2g", v)
 	}
 	return fmt.Sprintf("%.0f", v)
-}
-
-func probability(p float64) string {
-	if p < 1e-4 {
-		return "below 0.01 %"
-	}
-	return fmt.Sprintf("%.2g %%", 100*p)
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -26,36 +27,83 @@ func newTable(columns ...Column) *Table { return &Table{Columns: columns} }
 
 func (t *Table) row(cells ...string) { t.Rows = append(t.Rows, cells) }
 
-// text lines up the columns by the number of characters, and leaves out those
-// that are empty.
-func (t *Table) text() string {
+// text lines up the columns by the number of characters, leaves out those that are
+// empty, and wraps the cells of the widest columns of words where a line would have
+// more than width characters.
+func (t *Table) text(width int) string {
 	rows := t.Rows
 	if head := t.head(); strings.Join(head, "") != "" {
 		rows = append([][]string{head}, rows...)
 	}
-	width := make([]int, len(t.Columns))
+	widths := make([]int, len(t.Columns))
 	for _, r := range rows {
 		for i, c := range r {
-			width[i] = max(width[i], utf8.RuneCountInString(c))
+			widths[i] = max(widths[i], utf8.RuneCountInString(c))
 		}
 	}
+	t.narrow(widths, width)
 	var b strings.Builder
 	for _, r := range rows {
-		line := "  "
-		for i, c := range r {
-			if width[i] == 0 {
+		t.writeRow(&b, r, widths)
+	}
+	return b.String()
+}
+
+// leastColumn is how narrow a column of words is made at most.
+const leastColumn = 12
+
+// narrow takes from the widest columns of words what makes a line wider than width.
+func (t *Table) narrow(widths []int, width int) {
+	for {
+		sum, widest := 0, -1
+		for i, w := range widths {
+			if w == 0 {
 				continue
 			}
-			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
+			sum += w + 2
+			if !t.Columns[i].Right && w > leastColumn && (widest < 0 || w > widths[widest]) {
+				widest = i
+			}
+		}
+		if sum <= width || widest < 0 {
+			return
+		}
+		widths[widest]--
+	}
+}
+
+// writeRow writes one row, on as many lines as its longest cell needs.
+func (t *Table) writeRow(b *strings.Builder, cells []string, widths []int) {
+	wrapped, height := make([][]string, len(cells)), 1
+	for i, c := range cells {
+		if widths[i] == 0 {
+			continue
+		}
+		wrapped[i] = []string{c}
+		if utf8.RuneCountInString(c) > widths[i] {
+			wrapped[i] = Wrap(c, widths[i])
+		}
+		height = max(height, len(wrapped[i]))
+	}
+	for k := range height {
+		line := "  "
+		for i := range cells {
+			if widths[i] == 0 {
+				continue
+			}
+			c := ""
+			if k < len(wrapped[i]) {
+				c = wrapped[i][k]
+			}
+			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(c))
 			if t.Columns[i].Right {
 				line += pad + c + "  "
 			} else {
 				line += c + pad + "  "
 			}
 		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		b.WriteString(strings.TrimRight(strings.ReplaceAll(line, noBreak, " "), " ") + "\n")
 	}
-	return b.String()
 }
 
 func (t *Table) head() []string {
@@ -64,4 +112,17 @@ func (t *Table) head() []string {
 		head[i] = c.Head
 	}
 	return head
+}
+
+// dropZeroColumns empties the columns in which all cells are 0.
+func (t *Table) dropZeroColumns() {
+	for i := range t.Columns {
+		if slices.ContainsFunc(t.Rows, func(r []string) bool { return r[i] != "0" }) {
+			continue
+		}
+		t.Columns[i].Head = ""
+		for _, r := range t.Rows {
+			r[i] = ""
+		}
+	}
 }

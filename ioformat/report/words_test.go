@@ -48,19 +48,21 @@ func TestWords(t *testing.T) {
 			b.WriteString(Sentence(model.Finding{Kind: model.ScatterExceeds, Value: 101.3, Other: 1e-9}))
 			return nil
 		}, []string{"scatter 101 times"}, []string{"e+"}},
-		{"no degree of freedom", func(b *strings.Builder) error { return FitText(b, two, Source{}) },
-			[]string{"no degree of freedom is left"}, []string{"chi-square 0", "with 0 degrees"}},
+		{"no degree of freedom", func(b *strings.Builder) error {
+			return FitText(b, two, model.Planned{}, nil, Source{}, View{Full: true})
+		},
+			[]string{"no degrees of freedom"}, []string{"chi-square 0", "with 0 degrees"}},
 		{"nothing helps", func(b *strings.Builder) error {
 			known := mustFit(t, model.Session{Log: log(0, 4.7), Lumped: true, Known: []model.Known{{Name: model.Inductance, Value: 1.25e-3, Uncertainty: 1e-9}}})
-			return NextText(b, known.Next(wish, known.Candidates(wish, model.Bench{}), nil, 2), known.Parts(), 10, Source{})
-		}, []string{"none of the 5 steps tried lowers", "--have"}, []string{"A plan"}},
+			return NextText(b, known.Next(wish, known.Candidates(wish, model.Bench{}), nil, 2), known.Parts(), 10, Source{}, View{})
+		}, []string{"None of the 5 steps tried lowers", "--have"}, []string{"A plan"}},
 		{"setting beyond the range", func(b *strings.Builder) error {
-			return ReachText(b, four, four.Reach(0.7e6, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{})
-		}, []string{" pF: extrapolated", "standard value"}, []string{"0000", "9999"}},
+			return ReachText(b, four, four.Reach(0.7e6, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{}, View{})
+		}, []string{"Extrapolated", "Standard value"}, []string{"0000", "9999"}},
 		{"setting that no part is sold of", func(b *strings.Builder) error {
 			f := four.Find(model.BareFrequency, "", "", 0).Value
-			return ReachText(b, four, four.Reach(0.999*f, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{})
-		}, []string{"capacitance to add"}, []string{"standard value"}},
+			return ReachText(b, four, four.Reach(0.999*f, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{}, View{})
+		}, []string{"To add"}, []string{"Standard value"}},
 	} {
 		var b strings.Builder
 		if err := c.write(&b); err != nil {

@@ -1,0 +1,112 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+
+	"fitcoil/model"
+)
+
+// fitFull is all that a fit gives, each thing once.
+func fitFull(r *model.Result, src Source, v View) *text {
+	t := newText(v)
+	t.line(fmt.Sprintf("%s: %s%s; model: %s", src.Log, howMany(r.Log()), used(r), resonatorName(r)))
+	t.warnings(r, src, everything)
+	for i, g := range Groups(r) {
+		note := ""
+		if i == 0 {
+			note = "± is one standard uncertainty"
+		}
+		t.section(g.Title, note)
+		t.table(g.values())
+		for _, s := range g.Words {
+			t.under(s)
+		}
+	}
+	t.section("Where the variance comes from", "percent")
+	t.table(budgets(r))
+	if len(r.Checks) > 0 {
+		t.section("Drawing against readings", "readings without the drawing; two sigmas are not significant")
+		t.table(Checks(r.Checks))
+	}
+	t.section("How well the model describes the readings", "")
+	for _, s := range Quality(r) {
+		t.under(s)
+	}
+	t.section("Readings", "")
+	t.table(Readings(r))
+	if _, left := Listed(r); left > 0 {
+		t.under(fmt.Sprintf("and %d more (--json has all)", left))
+	}
+	t.gaps(r)
+	if len(r.Assumed) > 0 {
+		t.section("Priors and defaults", "stated neither in the log nor as a known value")
+		for i := range r.Assumed {
+			t.prior(&r.Assumed[i])
+		}
+	}
+	t.notes(r)
+	return t
+}
+
+// prior writes one of them, with what it brings to the inductance in air.
+func (t *text) prior(a *model.Assumption) {
+	what, value, replacedBy := assumption(a)
+	if s := shareText(a.Share); s != "-" {
+		value += "; " + s + " of the variance of the inductance in air"
+	}
+	t.bullet(what + ": " + value)
+	t.hang("    replaced by ", replacedBy)
+}
+
+// gaps lists what the readings don't determine. What clips and leads bring, and a
+// drift, are among the priors already.
+func (t *text) gaps(r *model.Result) {
+	if len(openQuestions(r)) == 0 {
+		return
+	}
+	t.section("Not determined by these readings", "")
+	for _, u := range openQuestions(r) {
+		what, remedy := Sentences(u)
+		t.bullet(what)
+		t.hang("    remedy: ", remedy)
+	}
+}
+
+// notes lists the findings that no other section has.
+func (t *text) notes(r *model.Result) {
+	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f model.Finding) bool {
+		return f.Undermines() || warns(f) || f.Kind == model.NothingToTest || f.Kind == model.ScatterExceeds
+	})
+	if len(rest) == 0 {
+		return
+	}
+	t.section("Notes", "")
+	for _, f := range rest {
+		t.bullet(Sentence(f))
+	}
+}
+
+// everything, in place of how terse, leaves nothing out.
+const everything = -1
+
+// budgets lists, for each determined quantity, where its variance comes from, in
+// percent.
+func budgets(r *model.Result) *Table {
+	t := newTable(left(""), right("readings"), right("tolerances"), right("known values"), right("priors"), right("model"))
+	for _, g := range Groups(r) {
+		for i := range g.Estimates {
+			e := &g.Estimates[i]
+			if !e.Determined {
+				continue
+			}
+			cells := []string{longLabel(e)}
+			for _, share := range []float64{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model} {
+				cells = append(cells, fmt.Sprintf("%.0f", 100*share))
+			}
+			t.row(cells...)
+		}
+	}
+	t.dropZeroColumns()
+	return t
+}

@@ -1,0 +1,155 @@
+package report
+
+import (
+	"io"
+	"regexp"
+	"strings"
+	"unicode/utf8"
+)
+
+// View says how much of a result is printed, and how wide. The zero value is the
+// answer in brief, on 80 columns.
+type View struct {
+	Full  bool
+	Width int // columns of the terminal; 0 where there is none
+}
+
+// The columns that text is wrapped to without a terminal, and the fewest and the most
+// with one: in longer lines nobody finds the next.
+const (
+	usualWidth  = 80
+	leastWidth  = 60
+	widestWidth = 120
+)
+
+// briefLines is the most that an answer in brief may have.
+const briefLines = 30
+
+func (v View) width() int {
+	switch {
+	case v.Width == 0:
+		return usualWidth
+	case !v.Full:
+		return max(leastWidth, min(v.Width, usualWidth))
+	}
+	return max(leastWidth, min(v.Width, widestWidth))
+}
+
+// text is a page of lines, none of which is wider than width.
+type text struct {
+	strings.Builder
+	width int
+}
+
+func newText(v View) *text { return &text{width: v.width()} }
+
+// lines is how many lines t has.
+func (t *text) lines() int { return strings.Count(t.String(), "\n") }
+
+// blank puts an empty line between what there is and what follows.
+func (t *text) blank() {
+	if t.Len() > 0 {
+		t.WriteByte('\n')
+	}
+}
+
+// hang writes s behind first, its further lines behind as many spaces as first has
+// characters.
+func (t *text) hang(first, s string) {
+	indent := utf8.RuneCountInString(first)
+	for i, line := range Wrap(s, t.width-indent) {
+		if i > 0 {
+			first = strings.Repeat(" ", indent)
+		}
+		t.put(first + line)
+	}
+}
+
+// put writes one line; its no-break spaces have done their work.
+func (t *text) put(line string) {
+	t.WriteString(strings.TrimRight(strings.ReplaceAll(line, noBreak, " "), " ") + "\n")
+}
+
+// noBreak is a space at which no line is broken.
+const noBreak = "\u00a0"
+
+// cut is hang with at most so many lines, all of them if most is below one.
+func (t *text) cut(first, s string, most int) {
+	lines := Wrap(s, t.width-utf8.RuneCountInString(first))
+	if most > 0 && len(lines) > most {
+		last := lines[most-1]
+		for utf8.RuneCountInString(last)+2 > t.width-utf8.RuneCountInString(first) && strings.Contains(last, " ") {
+			last = last[:strings.LastIndex(last, " ")]
+		}
+		s = strings.Join(append(lines[:most-1:most-1], strings.TrimRight(last, " ,;:")+noBreak+"…"), " ")
+	}
+	t.hang(first, s)
+}
+
+// line writes s, wrapped, its further lines indented.
+func (t *text) line(s string) {
+	for i, line := range Wrap(s, t.width-2) {
+		if i > 0 {
+			line = "  " + line
+		}
+		t.put(line)
+	}
+}
+
+// section begins one with a title.
+func (t *text) section(title, note string) {
+	t.blank()
+	if note != "" {
+		title += " (" + note + ")"
+	}
+	t.line(title)
+}
+
+func (t *text) bullet(s string) { t.hang("  - ", s) }
+func (t *text) under(s string)  { t.hang("  ", s) }
+
+func (t *text) table(tab *Table) { t.WriteString(tab.text(t.width)) }
+
+// outdented writes a table whose first heading is the title of all.
+func (t *text) outdented(tab *Table) {
+	for i, line := range strings.Split(strings.TrimSuffix(tab.text(t.width), "\n"), "\n") {
+		if head := tab.Columns[0].Head; i == 0 && strings.HasPrefix(line, "  "+head) {
+			line = strings.TrimRight(head+"  "+line[2+len(head):], " ")
+		}
+		t.WriteString(line + "\n")
+	}
+}
+
+// to writes the page.
+func (t *text) to(w io.Writer) error {
+	_, err := io.WriteString(w, t.String())
+	return err
+}
+
+// joined finds the spaces within a number with its ± and unit.
+var joined = regexp.MustCompile(`± |(\d) (%|[fpnµmkM]?(?:F|Hz|H|Ω|V|s|m)\b|cm\b|in\b|σ|±)`)
+
+// Wrap breaks s into lines of at most width characters, between words where they
+// allow it; no-break spaces hold, and so do those within a number with its unit.
+func Wrap(s string, width int) (lines []string) {
+	width = max(width, 8)
+	s = joined.ReplaceAllStringFunc(s, nobreak)
+	line, n := "", 0
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+		size := utf8.RuneCountInString(word)
+		if line != "" && n+1+size <= width {
+			line, n = line+" "+word, n+1+size
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for size > width { // a name without spaces
+			runes := []rune(word)
+			lines = append(lines, string(runes[:width]))
+			word, size = string(runes[width:]), size-width
+		}
+		line, n = word, size
+	}
+	return append(lines, line)
+}

@@ -1,0 +1,199 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/model"
+)
+
+// contribution is what brings a part of a variance.
+type contribution struct {
+	share float64
+	what  string
+}
+
+// limitsOf lists what brings the variance of the effective inductance, the largest
+// first.
+func limitsOf(r *model.Result, l *model.Estimate) (list []contribution) {
+	tolerances, readings := "tolerances of the capacitors", "uncertainty of the readings"
+	for i := range r.Assumed {
+		switch a := &r.Assumed[i]; a.Kind {
+		case model.AssumedTolerance:
+			tolerances += fmt.Sprintf(", %.2g %% assumed", 100*a.Spread/benchlog.BoundToStandard)
+		case model.AssumedDigits:
+			readings += ", from their digits"
+		case model.AssumedCommon: // a part of the tolerances
+		default:
+			what, value, _ := assumption(a)
+			list = append(list, contribution{a.Effective, what + ", prior " + value})
+		}
+	}
+	b, beforehand := l.Budget, "known values"
+	if len(r.Checks) > 0 {
+		beforehand = "values from the coil sheet and known values"
+	}
+	list = append(list, contribution{b.Tolerance, tolerances}, contribution{b.Readings, readings},
+		contribution{b.Known, beforehand}, contribution{b.Model, "model of a partly covered winding"})
+	slices.SortStableFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
+	return list
+}
+
+// matters is the share of a variance that is worth a word in the answer, and enough
+// how much of it is told in all.
+const (
+	matters = 0.1
+	enough  = 0.75
+)
+
+// limits names what brings most of the variance of the inductance.
+func (t *text) limits(r *model.Result) {
+	if l := r.Find(model.EffectiveInductance, "", "", 0); l.Determined {
+		t.largest(limitsOf(r, l), "the inductance")
+	}
+}
+
+// budget names what brings most of the variance of another quantity.
+func (t *text) budget(e *model.Estimate, of string) {
+	b := e.Budget
+	list := []contribution{{b.Tolerance, "tolerances of the capacitors"}, {b.Readings, "uncertainty of the readings"},
+		{b.Known, "known values"}, {b.Assumed, "priors"}, {b.Model, "the model"}}
+	slices.SortStableFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
+	t.largest(list, of)
+}
+
+// largest names the first of list that together bring most of a variance.
+func (t *text) largest(list []contribution, of string) {
+	var words []string
+	told := 0.0
+	for _, c := range list {
+		if len(words) == 3 || told >= enough || !(c.share >= matters) {
+			break
+		}
+		told += c.share
+		share := ":\u00a0" + nobreak(fmt.Sprintf("%.0f %%", 100*c.share))
+		if len(words) == 0 {
+			share += " of the variance of " + of
+		}
+		words = append(words, c.what+share)
+	}
+	if len(words) > 0 {
+		t.point("Limited by", strings.Join(words, "; "))
+	}
+}
+
+// apart is from how many standard uncertainties on a drawing and the readings are
+// told to differ.
+const apart = 2
+
+// drawing tells where the readings and a drawing differ.
+func (t *text) drawing(r *model.Result, terse int) {
+	if len(r.Checks) == 0 {
+		return
+	}
+	var list []string
+	for i := range r.Checks {
+		if c := &r.Checks[i]; math.Abs(c.Sigmas) >= apart {
+			list = append(list, fmt.Sprintf("%s as measured %s against the drawing (%s)", drawnLabel(&c.Drawn),
+				nobreak(change(c.Readings.Value/c.Drawn.Value)), nobreak(fmt.Sprintf("%.1f σ", math.Abs(c.Sigmas)))))
+		}
+	}
+	if len(list) == 0 {
+		list = append(list, "consistent with the readings")
+	}
+	t.cut(pointLabel("Drawing"), strings.Join(list, "; "), max(1, 3-terse))
+}
+
+// openQuestions lists the gaps that matter to a reader: what clips and leads bring, and
+// a drift, are always open without readings of their own, and count only where they
+// bring a part of the inductance's variance.
+func openQuestions(r *model.Result) (list []model.Undetermined) {
+	share := map[model.AssumptionKind]float64{}
+	for i := range r.Assumed {
+		share[r.Assumed[i].Kind] = r.Assumed[i].Effective
+	}
+	for _, u := range r.Undetermined {
+		switch {
+		case u.What == model.GapLead && !(share[model.AssumedLead] >= matters), u.What == model.GapDrift && !(share[model.AssumedDrift] >= matters):
+			continue
+		}
+		list = append(list, u)
+	}
+	return list
+}
+
+// open names what the readings leave open, and, where there is room, how to close it.
+func (t *text) open(r *model.Result, terse int) {
+	var list []model.Undetermined
+	for _, u := range openQuestions(r) {
+		if u.What != model.GapLead && u.What != model.GapDrift { // told as limits
+			list = append(list, u)
+		}
+	}
+	label, most := "Not determined", max(1, 3-terse)
+	for i, u := range list {
+		if i == most {
+			t.point("", fmt.Sprintf("and %d more: --full", len(list)-most))
+			return
+		}
+		what, _ := gap(u)
+		if terse < 2 {
+			what += ": " + remedyOf(u)
+		}
+		t.cut(pointLabel(label), what, 4-terse)
+		label = ""
+	}
+}
+
+// next says what to do for the inductance.
+func (t *text) next(plan model.Planned, parts []model.Part) {
+	s := step(plan, "inductance", parts)
+	switch {
+	case s != "":
+	case !plan.Now.Determined:
+		s = "no single step determines the inductance"
+	default:
+		s = "no single step lowers the uncertainty of the inductance by a twentieth; fitcoil next LOG --for gain (or hand, frequency@STATE) ranks steps for others"
+	}
+	t.cut(pointLabel("Next"), s, 3)
+}
+
+// plan says what to do next for a quantity.
+func (t *text) plan(p model.Planned, what string, parts []model.Part) {
+	if s := step(p, what, parts); s != "" {
+		t.cut(pointLabel("Next"), s, 3)
+	}
+}
+
+// step is the best that could be done, with what it would give; "" for nothing that
+// helps.
+func step(p model.Planned, what string, parts []model.Part) string {
+	helping := Helping(p.Ranked)
+	if len(helping) == 0 {
+		return ""
+	}
+	s := helping[0]
+	text := fmt.Sprintf("%s: %s to %s", action(s.Candidate, parts), what, nobreak("± "+percent(s.After)))
+	if s.Before.Determined {
+		text += fmt.Sprintf(" (now %s)", nobreak("± "+percent(s.Before)))
+	}
+	return text
+}
+
+// action says what to do as an instruction.
+func action(c model.Candidate, parts []model.Part) string {
+	text := CandidateText(c, parts)
+	switch c.Kind {
+	case model.MeasurePart:
+		return fmt.Sprintf("measure part %s at a meter to ± %s", parts[c.Part].Name, bound(c.Relative))
+	case model.MeasureWinding:
+		return "measure turns, diameter and length of the winding for a coil sheet"
+	case model.ReadNew:
+		return "read with " + text
+	}
+	return "read " + text
+}

@@ -1,0 +1,126 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+)
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func resonatorName(r *model.Result) string {
+	if r.Resonator == "lumped" {
+		return "lumped (forced)"
+	}
+	if r.Resonator == "ladder" {
+		return "coupled sections"
+	}
+	return "uniform line with top load"
+}
+
+// Quality says how well the model describes the readings, a clause each.
+func Quality(r *model.Result) []string {
+	q := r.Quality
+	fits := fmt.Sprintf("%s with %s of freedom", chiSquare(q.ChiSquare), count(q.DegreesOfFreedom, "degree"))
+	if q.DegreesOfFreedom == 0 {
+		fits = "no degrees of freedom: χ² has no meaning"
+	}
+	if !math.IsNaN(q.PValue) {
+		fits += ", " + pText(q.PValue)
+	}
+	list := []string{q.Status.String(), fits}
+	switch {
+	case q.Scale >= 1.005:
+		list = append(list, fmt.Sprintf("uncertainties of the readings multiplied by the Birge ratio %s", scaleText(q.Scale)))
+		if e := r.Find(model.EffectiveInductance, "", "", 0); e.Determined {
+			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
+		}
+	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement:
+		list = append(list, "the readings scatter no more than stated: uncertainties as stated")
+	case q.DegreesOfFreedom > 0:
+		list = append(list, "the readings agree with one another, but not with what is known beforehand: uncertainties as stated")
+	}
+	if a := r.Alternative; a != nil && q.DegreesOfFreedom > 0 {
+		other := fmt.Sprintf("for comparison, the %s model: %s", shortName(a.Resonator), chiSquare(a.Quality.ChiSquare))
+		if !math.IsNaN(a.Quality.PValue) {
+			other += ", " + pText(a.Quality.PValue)
+		}
+		if d := a.Quality.AICc - q.AICc; !math.IsNaN(d) && !math.IsInf(d, 0) {
+			other += fmt.Sprintf("; ΔAICc (%s − %s) = %s, %s", shortName(a.Resonator), shortName(r.Resonator), signedNumber(d), preference(d))
+		}
+		list = append(list, other)
+	}
+	return list
+}
+
+// leastAgreement is the p-value below which readings, tolerances and known values are
+// not called consistent.
+const leastAgreement = 0.05
+
+// preference says what the sign of a ΔAICc means. Differences below two are not decisive, as
+// is common practice (K. P. Burnham, D. R. Anderson, Model Selection and Multimodel
+// Inference, 2nd ed. 2002, § 2.6).
+func preference(d float64) string {
+	switch {
+	case d >= 2:
+		return "in favour of the model used"
+	case d <= -2:
+		return "against the model used"
+	}
+	return "not decisive"
+}
+
+// chiSquare writes a sum of squares, which says nothing below some hundredths.
+func chiSquare(v float64) string {
+	switch {
+	case v < 0.01:
+		return "χ² < 0.01"
+	case v >= 1e3 && v < 1e6:
+		return fmt.Sprintf("χ² = %.0f", v)
+	}
+	return fmt.Sprintf("χ² = %.3g", v)
+}
+
+// scaleText writes a factor to three digits.
+func scaleText(v float64) string {
+	if v < 100 {
+		return fmt.Sprintf("%.3g", v)
+	}
+	return fmt.Sprintf("%.0f", v)
+}
+
+// shortName is the name of a resonator within a sentence.
+func shortName(resonator string) string {
+	if resonator == "ladder" {
+		return "coupled-section"
+	}
+	return resonator
+}
+
+// signedNumber writes a number with its sign, to three digits or all before the point.
+func signedNumber(v float64) string {
+	if math.Abs(v) >= 100 {
+		return fmt.Sprintf("%+.0f", v)
+	}
+	return fmt.Sprintf("%+.3g", v)
+}
+
+// pText writes a probability as such.
+func pText(p float64) string {
+	switch {
+	case p < 1e-4:
+		return "p < 0.0001"
+	case p > 0.9995:
+		return "p > 0.999"
+	case p > 0.1:
+		return fmt.Sprintf("p = %.3f", p)
+	}
+	return fmt.Sprintf("p = %.2g", p)
+}

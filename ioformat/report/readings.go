@@ -1,0 +1,89 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model"
+)
+
+// MostLines is the number of readings, or rows of a figure, that a person is shown.
+const MostLines = 1000
+
+// Listed returns the indexes of the readings that are shown, the first ones and all
+// that are suspect, and how many are left out.
+func Listed(r *model.Result) (list []int, left int) {
+	for i := range r.Readings {
+		if i < MostLines || r.Readings[i].Flagged {
+			list = append(list, i)
+		}
+	}
+	return list, len(r.Readings) - len(list)
+}
+
+// Readings lists the readings beside the fit, a row each (see Listed).
+func Readings(r *model.Result) *Table {
+	highest, least := 0.0, math.Inf(1)
+	for i := range r.Readings {
+		highest = math.Max(highest, r.Readings[i].Frequency)
+		least = math.Min(least, r.Readings[i].Weighed)
+	}
+	u := quantity.UnitFor(highest, highest/1000, "Hz")
+	decimals := residualDecimals(least)
+	columns := []Column{right("line"), left("state"), right("read " + u.Symbol), right("fitted"), right("residual"), right("standardised"), left("")}
+	means := anyRepeats(len(r.Readings), func(i int) *model.Reading { return &r.Readings[i].Reading })
+	if means {
+		columns = slices.Insert(columns, 2, repeatsColumns()...)
+	}
+	t := newTable(columns...)
+	list, _ := Listed(r)
+	for _, i := range list {
+		o := &r.Readings[i]
+		fitted, residual, standardised := "-", "-", "-"
+		if !math.IsNaN(o.Fitted) {
+			fitted = u.Format(o.Fitted, o.Uncertainty).Value
+			residual = fmt.Sprintf("%+.*f kHz", decimals, o.Residual/1e3)
+		}
+		if !math.IsNaN(o.Standardised) {
+			standardised = fmt.Sprintf("%+.1f", o.Standardised)
+		}
+		cells := []string{lines(&o.Reading), wording.State(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
+			fitted, residual, standardised, flag(o)}
+		if means {
+			cells = slices.Insert(cells, 2, repeatsCells(&o.Reading)...)
+		}
+		t.row(cells...)
+	}
+	return t
+}
+
+// residualDecimals returns how many decimals of a kilohertz show two digits of the
+// least uncertainty [Hz].
+func residualDecimals(least float64) int {
+	if !(least > 0) || math.IsInf(least, 1) {
+		return 2
+	}
+	return min(max(2, 1-int(math.Floor(math.Log10(least/1e3)))), 7)
+}
+
+// Without says what the coil would be without the suspect reading on a line; nothing
+// when that wasn't worked out.
+func Without(r *model.Result, line int) string {
+	for i := range r.Readings {
+		o := &r.Readings[i]
+		if o.Line != line || o.Without == nil {
+			continue
+		}
+		w := o.Without
+		if !w.Effective.Determined || !w.Capacitance.Determined {
+			return "without this reading inductance and capacitance would not be determined"
+		}
+		return fmt.Sprintf("without this reading the effective inductance would be %s and the effective capacitance %s",
+			quantity.Format(w.Effective.Value, w.Effective.Uncertainty, "H"),
+			quantity.Format(w.Capacitance.Value, w.Capacitance.Uncertainty, "F"))
+	}
+	return ""
+}
