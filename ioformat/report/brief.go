@@ -125,6 +125,8 @@ func (t *text) warnings(r *model.Result, src Source, terse int) {
 		switch {
 		case f.Undermines():
 			doubts = append(doubts, Sentence(f))
+		case f.Kind == model.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
+			warnings = append(warnings, scatterRemedy)
 		case warns(f):
 			s := Sentence(f)
 			if w := Without(r, f.Line); w != "" {

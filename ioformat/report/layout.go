@@ -127,7 +127,7 @@ func (t *text) to(w io.Writer) error {
 }
 
 // joined finds the spaces within a number with its ± and unit.
-var joined = regexp.MustCompile(`± |(\d) (%|[fpnµmkM]?(?:F|Hz|H|Ω|V|s|m)\b|cm\b|in\b|σ|±)`)
+var joined = regexp.MustCompile(`[±=<>×] |(p|χ²|χ²/ν) [=<>]|(\d) (%|[fpnµmkM]?(?:F|Hz|H|Ω|V|s|m)\b|cm\b|in\b|σ|±)`)
 
 // Wrap breaks s into lines of at most width characters, between words where they
 // allow it; no-break spaces hold, and so do those within a number with its unit.

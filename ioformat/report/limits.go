@@ -130,7 +130,10 @@ func openQuestions(r *model.Result) (list []model.Undetermined) {
 func (t *text) open(r *model.Result, terse int) {
 	var list []model.Undetermined
 	for _, u := range openQuestions(r) {
-		if u.What != model.GapLead && u.What != model.GapDrift { // told as limits
+		switch {
+		case u.What == model.GapLead || u.What == model.GapDrift: // told as limits
+		case u.What == model.GapShape && (len(list) > 0 || r.Find(model.EffectiveInductance, "", "", 0).Determined): // a detail
+		default:
 			list = append(list, u)
 		}
 	}

@@ -121,7 +121,7 @@ func Sentence(f model.Finding) string {
 	case model.ScatterExceeds:
 		s := fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (%s): all uncertainties are multiplied by this Birge ratio", Times(f.Value), pText(f.Other))
 		if f.Robust {
-			s += "; if a few readings are far off and the others agree, --robust fits the others"
+			s += "; " + scatterRemedy
 		}
 		return s
 	case model.NothingToTest:
@@ -165,6 +165,8 @@ func Sentence(f model.Finding) string {
 	}
 	return ""
 }
+
+const scatterRemedy = "if a few readings are far off and the others agree, --robust fits the others"
 
 // mostLines is how many lines of a log a sentence names.
 const mostLines = 8

@@ -3,7 +3,7 @@ _fitcoil() {
 	local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
 	COMPREPLY=()
 	if [[ $COMP_CWORD -eq 1 ]]; then
-		COMPREPLY=($(compgen -W 'fit predict next compare check coil capture report completion version help' -- "$cur"))
+		COMPREPLY=($(compgen -W 'fit predict next compare check log coil capture report completion version help' -- "$cur"))
 		return
 	fi
 	case ${COMP_WORDS[1]}:$prev in
@@ -33,6 +33,11 @@ _fitcoil() {
 	compare:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	check:--tolerance) return ;;
 	check:--known) return ;;
+	log:--have) return ;;
+	log:--for) return ;;
+	log:--tolerance) return ;;
+	log:--known) return ;;
+	log:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	coil:--hand) return ;;
 	coil:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	coil:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
@@ -55,6 +60,7 @@ _fitcoil() {
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
+		log) COMPREPLY=($(compgen -W '--help --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --force --quiet' -- "$cur")) ;;
@@ -67,10 +73,10 @@ _fitcoil() {
 	case ${COMP_WORDS[1]} in
 	predict) compopt -o nospace; COMPREPLY=($(compgen -W 'added= core= covered= hand= bare' -- "$cur")) ;;
 	completion) COMPREPLY=($(compgen -W 'bash zsh fish' -- "$cur")) ;;
-	help) COMPREPLY=($(compgen -W 'fit predict next compare check coil capture report completion version' -- "$cur")) ;;
+	help) COMPREPLY=($(compgen -W 'fit predict next compare check log coil capture report completion version' -- "$cur")) ;;
 	esac
 	case ${COMP_WORDS[1]} in
-	fit|predict|next|compare|check|coil|capture|report)
+	fit|predict|next|compare|check|log|coil|capture|report)
 		local IFS=$'\n'
 		COMPREPLY+=($(compgen -f -- "$cur"))
 		;;
