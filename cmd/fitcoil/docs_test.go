@@ -117,8 +117,16 @@ func printedBy(t *testing.T, command string) string {
 	if words[0] != "fitcoil" {
 		t.Fatalf("can't run %q", command)
 	}
+	in := []byte{}
+	if n := len(words); n > 2 && words[n-2] == "<" {
+		var err error
+		if in, err = os.ReadFile(words[n-1]); err != nil {
+			t.Fatal(err)
+		}
+		words = words[:n-2]
+	}
 	var out, diagnostics bytes.Buffer
-	if code := run(words[1:], streams{in: strings.NewReader(""), out: &out, err: &diagnostics}); code != 0 {
+	if code := run(words[1:], streams{in: bytes.NewReader(in), out: &out, err: &diagnostics}); code != 0 {
 		t.Errorf("%s: exit code %d: %s", command, code, diagnostics.String())
 	}
 	return out.String()

@@ -22,6 +22,7 @@ type standing struct {
 	expected model.Estimate // Determined: it is a prediction
 	goals    []goal
 	p        float64 // of the fit; NaN without one
+	again    bool    // the state has been read again already, since it surprised
 }
 
 // goal is a quantity to be found out, as far as it is known.
@@ -32,7 +33,7 @@ type goal struct {
 
 // standing takes stock before a reading in a state.
 func (b *Book) standing(words []string) (s standing) {
-	s.goals, s.p = b.known(), nan
+	s.goals, s.p, s.again = b.known(), nan, b.again != ""
 	if b.result != nil {
 		s.p = b.result.Quality.PValue
 	}
@@ -119,7 +120,12 @@ func (b *Book) answer(before standing, row benchlog.Row, digits string) string {
 		return t.String()
 	}
 	if e := before.expected; e.Determined && r.Use {
-		t.WriteString("  " + surprise(e, row, digits) + "\n")
+		text, surprised := surprise(e, row, digits)
+		t.WriteString("  " + text + "\n")
+		if surprised && !before.again {
+			b.again = wording.Words(r.State, b.log.Parts)
+			b.next = b.propose()
+		}
 	}
 	for _, line := range moved(before.goals, b.known()) {
 		t.WriteString("  " + line + "\n")
@@ -147,22 +153,22 @@ const (
 
 // surprise says how far a reading lies from what was expected, and what may have been
 // meant when that is far.
-func surprise(e model.Estimate, row benchlog.Row, digits string) string {
+func surprise(e model.Estimate, row benchlog.Row, digits string) (text string, surprised bool) {
 	u := math.Hypot(e.Uncertainty, row.Uncertainty)
 	z := (row.Frequency - e.Value) / u
 	side := "above"
 	if z < 0 {
 		side = "below"
 	}
-	text := fmt.Sprintf("%.1f σ %s the %s expected", math.Abs(z), side, quantity.Format(e.Value, u, "Hz"))
+	text = fmt.Sprintf("%.1f σ %s the %s expected", math.Abs(z), side, quantity.Format(e.Value, u, "Hz"))
 	if math.Abs(z) < surprising {
-		return text
+		return text, false
 	}
 	meant := slip(digits, func(ratio float64) bool { return math.Abs(ratio*row.Frequency-e.Value) < near*u })
 	if meant == "" {
-		return text + ": another state than written, or a slip? < takes it back"
+		return text + ": another state than written, or a slip? < takes it back", true
 	}
-	return fmt.Sprintf("%s: read %s or %s? < takes it back", text, leading(digits), meant)
+	return fmt.Sprintf("%s: read %s or %s? < takes it back", text, leading(digits), meant), true
 }
 
 // leading returns the number that text begins with.

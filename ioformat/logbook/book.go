@@ -53,6 +53,7 @@ type Book struct {
 	typed []string // state typed for the next reading, instead of the one proposed
 	own   bool     // typed holds
 	pm    string   // ± of readings that name none
+	again string   // state to read again, since it surprised; "" else
 
 	next proposal
 }
@@ -89,6 +90,7 @@ func (b *Book) Greeting() string {
 
 // take makes content the log of b, and fits it.
 func (b *Book) take(content []byte) error {
+	b.again = ""
 	b.content, b.log, b.result, b.failed, b.session = content, nil, nil, nil, model.Session{}
 	if len(bytes.TrimSpace(content)) > 0 {
 		log, s, err := b.bench.Read(content)

@@ -35,6 +35,9 @@ func (b *Book) propose() proposal {
 	if b.result == nil {
 		return proposal{words: "bare"}
 	}
+	if b.again != "" {
+		return proposal{words: b.again, why: "once more, since it surprised"}
+	}
 	options := b.options()
 	if core := b.unread(); core != "" && options.splits {
 		return proposal{words: "core=" + core, why: "no reading has this core yet"}
@@ -127,7 +130,7 @@ func (b *Book) options() (o options) {
 			why = append(why, text(g, plan.Now[i], plan.After[i]))
 		}
 	}
-	o.why = strings.Join(why, ", ") + fmt.Sprintf(" in %d readings", len(plan.Steps))
+	o.why = fmt.Sprintf("first of %d: %s", len(plan.Steps), strings.Join(why, ", "))
 	o.beside = b.measuring(s, bench, wishes, named, o.drop)
 	return o
 }
@@ -174,14 +177,14 @@ func spread(e model.Estimate) float64 {
 
 // text says what is done for a goal.
 func text(g string, before, after model.Estimate) string {
-	was := "not known"
-	if before.Determined {
-		was = percent(before)
+	switch name := label(g, &after); {
+	case !after.Determined:
+		return name + " still not determined"
+	case !before.Determined:
+		return name + " to ± " + percent(after)
+	default:
+		return fmt.Sprintf("%s from ± %s to ± %s", name, percent(before), percent(after))
 	}
-	if !after.Determined {
-		return label(g, &after) + " still not known"
-	}
-	return fmt.Sprintf("%s ± %s → %s", label(g, &after), was, percent(after))
 }
 
 func percent(e model.Estimate) string {
@@ -193,7 +196,11 @@ func (b *Book) proposal() string {
 	if b.failed != nil {
 		return ""
 	}
-	text := "next: " + b.setUp(benchlog.Words(b.next.words))
+	words := benchlog.Words(b.next.words)
+	text := "next: " + b.setUp(words)
+	if b.next.words == b.again { // what surprised isn't to be expected
+		text = "next: " + b.named(words)
+	}
 	if b.next.why != "" {
 		text += " (" + b.next.why + ")"
 	}
@@ -206,17 +213,23 @@ func (b *Book) proposal() string {
 
 // setUp says what to set up, and what it should give.
 func (b *Book) setUp(words []string) string {
-	text := strings.Join(words, " ")
-	if len(words) == 0 {
-		text = "bare"
-	} else if b.log != nil {
-		s := b.log.States()
-		if state, err := s.Parse(words); err == nil {
-			text = wording.State(state, s.Parts())
-		}
-	}
+	text := b.named(words)
 	if e, ok := b.expect(words); ok {
 		text += ": expect " + quantity.Format(e.Value, e.Uncertainty, "Hz").String()
 	}
 	return text
+}
+
+// named names a state as the log does.
+func (b *Book) named(words []string) string {
+	if b.log != nil {
+		s := b.log.States()
+		if state, err := s.Parse(words); err == nil {
+			return wording.State(state, s.Parts())
+		}
+	}
+	if len(words) == 0 {
+		return "bare"
+	}
+	return strings.Join(words, " ")
 }
