@@ -2,7 +2,6 @@ package report
 
 import (
 	"io"
-	"regexp"
 	"strings"
 	"unicode/utf8"
 )
@@ -126,16 +125,38 @@ func (t *text) to(w io.Writer) error {
 	return err
 }
 
-// joined finds the spaces within a number with its ± and unit.
-var joined = regexp.MustCompile(`[±=<>×] |(p|χ²|χ²/ν) [=<>]|(\d) (%|[fpnµmkM]?(?:F|Hz|H|Ω|V|s|m)\b|cm\b|in\b|σ|±)`)
+// sticks tells whether two words stay on one line: a number and its sign, ± or unit.
+func sticks(a, b string) bool {
+	last, _ := utf8.DecodeLastRuneInString(a)
+	switch {
+	case strings.ContainsRune("±=<>×", last):
+		return true
+	case a == "p" || a == "χ²" || a == "χ²/ν":
+		return strings.HasPrefix(b, "=") || strings.HasPrefix(b, "<") || strings.HasPrefix(b, ">")
+	}
+	return '0' <= last && last <= '9' && (strings.HasPrefix(b, "±") || isUnit(strings.TrimRight(b, ".,;:)")))
+}
+
+// isUnit tells whether a word is a unit as numbers have it in answers.
+func isUnit(word string) bool {
+	switch word {
+	case "%", "cm", "in", "σ":
+		return true
+	}
+	base := strings.TrimLeft(word, "fpnµmkM")
+	switch base {
+	case "F", "Hz", "H", "Ω", "V", "s":
+		return len([]rune(word))-len([]rune(base)) <= 1
+	}
+	return word == "m" || word == "mm"
+}
 
 // Wrap breaks s into lines of at most width characters, between words where they
 // allow it; no-break spaces hold, and so do those within a number with its unit.
 func Wrap(s string, width int) (lines []string) {
 	width = max(width, 8)
-	s = joined.ReplaceAllStringFunc(s, nobreak)
 	line, n := "", 0
-	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+	for _, word := range words(s) {
 		size := utf8.RuneCountInString(word)
 		if line != "" && n+1+size <= width {
 			line, n = line+" "+word, n+1+size
@@ -152,4 +173,18 @@ func Wrap(s string, width int) (lines []string) {
 		line, n = word, size
 	}
 	return append(lines, line)
+}
+
+// words splits s where a line may break.
+func words(s string) (list []string) {
+	last := ""
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+		if n := len(list) - 1; n >= 0 && sticks(last, word) {
+			list[n] += " " + word
+		} else {
+			list = append(list, word)
+		}
+		last = word
+	}
+	return list
 }

@@ -15,20 +15,22 @@ const remember = () => {
   }
 };
 
+// unpack undoes what the assembly did: two characters are 13 bits.
 const unpack = () => {
-  const text = $("engine").textContent, length = +$("engine").dataset.length;
+  const text = $("engine").textContent, bytes = new Uint8Array(+$("engine").dataset.length);
   const value = new Uint8Array(128);
   let n = 0;
-  for (let c = 33; n < 85; c++) if (!`<&"'\\`.includes(String.fromCharCode(c))) value[c] = n++;
-  const bytes = new Uint8Array(Math.ceil(length / 4) * 4), view = new DataView(bytes.buffer);
-  let at = 0, five = 0, word = 0;
-  for (let i = 0; i < text.length; i++) {
+  for (let c = 33; c < 127; c++) if (!'<&"'.includes(String.fromCharCode(c))) value[c] = n++;
+  let at = 0, bits = 0, held = 0, first = -1;
+  for (let i = 0; i < text.length && at < bytes.length; i++) {
     const c = text.charCodeAt(i);
     if (c < 33) continue;
-    word = word * 85 + value[c];
-    if (++five === 5) { view.setUint32(at, word); at += 4; five = 0; word = 0; }
+    if (first < 0) { first = value[c]; continue; }
+    bits = bits << 13 | first * 91 + value[c];
+    first = -1;
+    for (held += 13; held >= 8 && at < bytes.length;) { held -= 8; bytes[at++] = bits >> held; bits &= (1 << held) - 1; }
   }
-  return bytes.subarray(0, length);
+  return bytes;
 };
 
 const start = async () => {
