@@ -14,10 +14,9 @@ import (
 func ByState(r *model.Result) Figure {
 	v := look(r)
 	shown, exact := split(v.readings, standardised)
-	f := Figure{Name: "residuals-by-state", Title: "Residuals by core, hand and part"}
-	f.Table = v.table(v.capacitance(), "standardised residual", func(r *reading) string { return fixed(r.Standardised, 2) })
-	f.Alt = residualAlt("sorted by core, hand and part", shown, noResiduals)
-	f.Notes = append(residualNotes(shown, exact), v.thinned()...)
+	f := Figure{Name: "residuals-by-state", Title: "Does one core, hand distance or part disagree?"}
+	f.Alt = v.residualAlt("sorted by core, hand and part", shown, noResiduals)
+	f.Notes = append(residualNotes(shown, exact), v.remarks()...)
 	if len(shown) == 0 {
 		f.Panels = []chart.Panel{{Empty: noResiduals}}
 		return f
@@ -27,21 +26,27 @@ func ByState(r *model.Result) Figure {
 		title string
 		rows  []strip
 	}{
-		{"by core", v.strips(shown, byCore)},
+		{"by core", v.strips(shown, v.byCore)},
 		{"by hand", v.strips(shown, byHand)},
 		{"by part on the top", v.strips(shown, v.byPart)},
 	} {
 		if len(g.rows) > 1 {
-			f.Panels = append(f.Panels, stripPanel(g.title, g.rows, shown))
+			f.Panels = append(f.Panels, residualStrips(g.title, g.rows, shown))
 		}
 	}
 	if len(f.Panels) == 0 {
-		f.Panels = []chart.Panel{stripPanel("by part on the top", v.strips(shown, v.byPart), shown)}
+		f.Panels = []chart.Panel{residualStrips("by part on the top", v.strips(shown, v.byPart), shown)}
 	}
 	for i := range f.Panels[:len(f.Panels)-1] {
 		f.Panels[i].X.Label, f.Panels[i].X.Unshown = "", true
 	}
 	return f
+}
+
+func residualStrips(title string, rows []strip, shown []reading) chart.Panel {
+	p := stripPanel(title, rows, func(r *reading) float64 { return r.Standardised })
+	p.X, p.Rules = residualAxis(shown), guides(true)
+	return p
 }
 
 // strip is one row: the readings that have something in common.
@@ -66,11 +71,35 @@ func (v *view) strips(shown []reading, rows func(*reading) []strip) (list []stri
 		}
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].rank < list[j].rank })
-	return list
+	return gathered(list)
 }
 
-func byCore(r *reading) []strip {
-	c := r.State.Condition()
+// mostStrips is the number of rows that a panel has room for.
+const mostStrips = 14
+
+// gathered puts neighbouring rows together where there are too many.
+func gathered(list []strip) []strip {
+	n := len(list)
+	if n <= mostStrips {
+		return list
+	}
+	var out []strip
+	for i := range mostStrips {
+		few := list[i*n/mostStrips : (i+1)*n/mostStrips]
+		s := few[0]
+		for _, o := range few[1:] {
+			s.readings = append(s.readings, o.readings...)
+		}
+		if last := few[len(few)-1]; len(few) > 1 {
+			s.name += " to " + last.name
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func (v *view) byCore(r *reading) []strip {
+	c := v.short(r.State.Condition())
 	if c.Core == "" {
 		return []strip{{name: "no core", rank: -1}}
 	}
@@ -87,7 +116,7 @@ func byHand(r *reading) []strip {
 
 func (v *view) byPart(r *reading) (list []strip) {
 	for _, p := range r.State.Parts {
-		part := v.result.Parts()[p]
+		part := v.parts[p]
 		list = append(list, strip{name: part.Name, rank: part.Capacitance})
 	}
 	if r.State.Exact > 0 {
@@ -101,19 +130,19 @@ func (v *view) byPart(r *reading) (list []strip) {
 
 const stripHeight = 17.0
 
-// stripPanel draws rows from the top down.
-func stripPanel(title string, rows []strip, shown []reading) chart.Panel {
+// stripPanel draws rows from the top down; the caller adds the axis of x.
+func stripPanel(title string, rows []strip, x func(*reading) float64) chart.Panel {
 	names := make([]string, len(rows))
-	p := chart.Panel{Title: title, Height: stripHeight*float64(len(rows)) + 8, Rules: guides(true)}
+	p := chart.Panel{Title: title, Height: stripHeight*float64(len(rows)) + 8}
 	for i, s := range rows {
 		place := len(rows) - 1 - i
 		names[place] = s.name
 		for _, r := range s.readings {
-			d := r.point(r.Standardised, float64(place))
+			d := r.point(x(&r), float64(place))
 			d.Label = "" // the other figures name them
 			p.Points = append(p.Points, d)
 		}
 	}
-	p.X, p.Y = residualAxis(shown), chart.Named(names)
+	p.Y = chart.Named(names)
 	return p
 }

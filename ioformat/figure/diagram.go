@@ -8,40 +8,59 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
 // diagram is frequency against added capacitance, in SI until it is a panel.
 type diagram struct {
-	x, y   span // F, Hz
+	x      addedAxis
+	y      span // Hz
 	curves []curve
 	points []chart.Point
+	beyond []model.Condition // that have no curve, being too many
 }
 
 // curve is that of one condition.
 type curve struct {
-	condition model.Condition
-	style     chart.Style
-	points    []chart.BandPoint
-	mean      []chart.XY
-	read      span // added capacitances read in that condition
+	name   string
+	hand   float64
+	style  chart.Style
+	points []chart.BandPoint
+	mean   []chart.XY
+	read   span // added capacitances read in that condition
 }
 
-// curves works out all conditions of v from nothing added to most.
-func (v *view) curves(most float64) *diagram {
-	d := &diagram{}
-	d.x.add(0, most)
-	for i, c := range v.conditions {
-		k := curve{condition: c, style: chart.Style(i)}
+// mostCurves is the number of curves that names beside them keep apart.
+const mostCurves = 5
+
+// curves works out conditions of v and further ones from nothing added to most: those
+// without a hand, which hardly moves a curve, where there are such.
+func (v *view) curves(most float64, further ...model.Condition) *diagram {
+	d := &diagram{x: v.newAddedAxis(most)}
+	for i, c := range v.drawn(further) {
+		if i >= mostCurves {
+			d.beyond = append(d.beyond, c)
+			continue
+		}
+		k := curve{name: v.condition(c), hand: c.Hand, style: v.style(c)}
+		same := 0 // curves of this colour so far
+		for _, o := range d.curves {
+			if int(o.style)%chart.Colors == int(k.style)%chart.Colors {
+				same++
+			}
+		}
+		k.style = chart.Series(v.colour(c.Core), v.shape(c.Hand), same)
 		for _, r := range v.readings {
-			if int(r.condition) == i {
+			if r.State.Condition() == c {
 				k.read.add(r.added)
 			}
 		}
-		for _, a := range k.places(most) {
-			s := model.State{Exact: a, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}
-			p := v.result.Frequency(s, nil)
+		var ends []float64
+		if k.read.any {
+			ends = []float64{math.Min(k.read.low, most), math.Min(k.read.high, most)}
+		}
+		for _, a := range d.x.places(ends...) {
+			p := v.result.Frequency(model.State{Exact: a, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil)
 			if !p.Determined {
 				continue
 			}
@@ -54,26 +73,34 @@ func (v *view) curves(most float64) *diagram {
 	return d
 }
 
-// places returns the capacitances to work a curve out at: closer where it bends
-// most, with little added, and where its readings begin and end.
-func (k *curve) places(most float64) []float64 {
-	const n = 24
-	list := []float64{0, most}
-	for j := 1; j < n; j++ {
-		share := float64(j) / n
-		list = append(list, most*share*share)
+// drawn lists the conditions to draw curves of, first those read with most different
+// capacitances.
+func (v *view) drawn(further []model.Condition) []model.Condition {
+	list := slices.Clone(v.conditions)
+	for _, c := range further {
+		if !slices.Contains(list, c) {
+			list = append(list, c)
+		}
 	}
-	if k.read.any {
-		list = append(list, k.read.low, k.read.high)
+	away := slices.DeleteFunc(slices.Clone(list), func(c model.Condition) bool { return !math.IsInf(c.Hand, 1) })
+	if len(away) > 0 {
+		list = away
 	}
-	slices.Sort(list)
-	return slices.Compact(list)
+	different := map[model.Condition]map[float64]bool{}
+	for _, r := range v.readings {
+		c := r.State.Condition()
+		if different[c] == nil {
+			different[c] = map[float64]bool{}
+		}
+		different[c][r.added] = true
+	}
+	slices.SortStableFunc(list, func(a, b model.Condition) int { return len(different[b]) - len(different[a]) })
+	return list
 }
 
 // point adds a mark.
 func (d *diagram) point(p chart.Point) {
 	d.points = append(d.points, p)
-	d.x.add(p.X)
 	d.y.add(p.Y)
 	if p.Low != 0 || p.High != 0 {
 		d.y.add(p.Low, p.High)
@@ -82,7 +109,7 @@ func (d *diagram) point(p chart.Point) {
 
 // units returns those that the axes read well in.
 func (d *diagram) units() (x, y quantity.Unit) {
-	return unit(d.x.largest(), "F"), unit(d.y.largest(), "Hz")
+	return d.x.unit, unit(d.y.largest(), "Hz")
 }
 
 // panel puts the diagram into the units of its axes. A band much wider than
@@ -97,15 +124,18 @@ func (d *diagram) panel() chart.Panel {
 		}
 	}
 	p := chart.Panel{Height: 230}
-	p.X = chart.Over(axisLabel("added capacitance", ux), ux.FromSI(d.x.low), ux.FromSI(d.x.high), 8)
+	p.X = d.x.axis()
 	p.Y = chart.Over(axisLabel("frequency", uy), uy.FromSI(d.y.low), uy.FromSI(d.y.high), 7)
+	if d.x.shift > 0 {
+		p.Y = chart.LogOver(p.Y.Label, uy.FromSI(math.Max(d.y.low, low/2)), uy.FromSI(d.y.high), 0)
+	}
 	for _, k := range d.curves {
 		if len(k.mean) == 0 {
 			continue
 		}
 		band := chart.Band{Style: k.style}
 		for _, b := range k.points {
-			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(b.X), Low: uy.FromSI(b.Low), High: uy.FromSI(b.High)})
+			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(b.X), Low: math.Max(uy.FromSI(b.Low), p.Y.Min), High: uy.FromSI(b.High)})
 		}
 		p.Bands = append(p.Bands, band)
 		p.Lines = append(p.Lines, k.lines(ux, uy)...)
@@ -136,7 +166,7 @@ func (k *curve) lines(ux, uy quantity.Unit) (list []chart.Line) {
 func (d *diagram) keys() (keys []chart.Key) {
 	_, uy := d.units()
 	for _, k := range d.curves {
-		key := chart.Key{Text: wording.Condition(k.condition), Style: k.style, Mark: true, Line: len(k.mean) > 0, Aside: true}
+		key := chart.Key{Text: k.name, Style: k.style, Mark: true, Line: len(k.mean) > 0, Aside: true}
 		if n := len(k.mean); n > 0 {
 			key.At = uy.FromSI(k.mean[n-1].Y)
 		} else {
@@ -148,18 +178,24 @@ func (d *diagram) keys() (keys []chart.Key) {
 }
 
 // notes explains thin curves, and names the conditions that have none.
-func (d *diagram) notes() (notes []string) {
-	var without []string
+func (d *diagram) notes(v *view) (notes []string) {
+	var without, beyond []string
 	for _, k := range d.curves {
 		if slices.ContainsFunc(k.lines(d.units()), func(l chart.Line) bool { return l.Thin }) && len(notes) == 0 {
-			notes = append(notes, "Thin: beyond the capacitances read in that condition.")
+			notes = append(notes, "Thin: extrapolated beyond the capacitances read in that condition.")
 		}
 		if len(k.mean) == 0 {
-			without = append(without, wording.Condition(k.condition))
+			without = append(without, k.name)
 		}
 	}
+	for _, c := range d.beyond {
+		beyond = append(beyond, v.condition(c))
+	}
+	if len(beyond) > 0 {
+		notes = append(notes, fmt.Sprintf("Marks only, without a curve: %s.", strings.Join(beyond, "; ")))
+	}
 	if len(without) > 0 {
-		notes = append(notes, fmt.Sprintf("No curve for %s: the readings don't fix how its frequency falls with added capacitance.", strings.Join(without, "; ")))
+		notes = append(notes, fmt.Sprintf("No curve for %s: not determined by these readings.", strings.Join(without, "; ")))
 	}
 	return notes
 }

@@ -34,11 +34,18 @@ func gallery(t *testing.T) map[string]Figure {
 			long.Readings[i].Core = "the long rod of ferrite, glued from twelve pieces, third try"
 		}
 	}
-	rough := lighthouse(2e-2, night())
+	rough := lighthouse(2e-2, night()[:9])
 	for i := range rough.Readings {
 		rough.Readings[i].Uncertainty /= 100
 	}
+	zoo := lighthouse(2e-4, append(night(), hands[6:]...))
+	for i := range zoo.Readings {
+		if o := &zoo.Readings[i]; i > 5 && i < 20 {
+			o.Core, o.To = []string{"oak", "ash", "elm", "yew", "fir", "a core with a name of many words, first", "a core with a name of many words, second"}[i%7], 1
+		}
+	}
 	for what, log := range map[string]model.Log{
+		"zoo":               zoo,
 		"one reading":       lighthouse(2e-4, night()[:1]),
 		"two readings":      lighthouse(2e-4, night()[:2]),
 		"nothing added":     lighthouse(2e-4, []bench{{}, {}, {}}),
@@ -85,6 +92,9 @@ func TestGallery(t *testing.T) {
 	}
 	for name, f := range all {
 		wordsAndNumbers(t, name, f)
+		if n := len(f.Keys); n > mostKeys {
+			t.Errorf("%s: %d keys", name, n)
+		}
 		svg, err := f.Render("svg", chart.Light)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)

@@ -3,53 +3,92 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
-// Frequency shows what was read with the fitted curve of every condition and
-// its 95 % band.
+// Frequency shows what was measured with the fitted curve of the conditions and
+// their 95 % bands.
 func Frequency(r *model.Result) Figure {
 	v := look(r)
-	f := Figure{Name: "frequency", Title: "Frequency against added capacitance: read and fitted"}
+	f := Figure{Name: "frequency", Title: "Does the model fit the measured frequencies?"}
 	placed, unplaceable := split(v.readings, func(r *reading) bool { return finite(r.added) })
 	if len(placed) == 0 {
 		f.Alt = "No reading has a place on an axis of added capacitance."
 		f.Panels = []chart.Panel{{Empty: unplaced(unplaceable)}}
-		f.Table = v.frequencyTable()
 		return f
 	}
-	var reach span
-	reach.add(0)
-	for _, r := range placed {
-		reach.add(r.added)
+	f.Alt = v.frequencyAlt(placed)
+	most := addedUpTo(placed)
+	if most == 0 {
+		v.byCondition(&f, placed)
+		return f
 	}
-	d := v.curves(reach.high)
+	d := v.curves(most)
 	for i := range placed {
 		r := &placed[i]
 		d.point(r.point(r.added, r.Frequency))
 	}
 	f.Panels = []chart.Panel{d.panel()}
-	f.Keys = append(d.keys(), stateKeys(flags(placed))...)
-	f.Keys = append(f.Keys, chart.Key{Text: "fit, with its 95 % band", Style: chart.Ink, Line: true, Band: true})
-	f.Notes = append(d.notes(), v.thinned()...)
+	f.Keys = append(d.keys(), v.marksBeside(placed)...)
+	f.Keys = append(f.Keys, chart.Key{Text: "fit, with 95 % band of the mean", Style: chart.Ink, Line: true, Band: true})
+	f.Notes = append(append(d.notes(v), v.smallerThanMarks(placed)...), v.remarks()...)
 	if len(unplaceable) > 0 {
 		f.Notes = append(f.Notes, unplaced(unplaceable))
 	}
-	f.Alt = v.frequencyAlt(placed)
-	f.Table = v.frequencyTable()
 	return f
 }
 
-func flags(list []reading) (hollow, ring bool) {
+// addedUpTo returns the most that readings have on the top [F].
+func addedUpTo(list []reading) (most float64) {
 	for _, r := range list {
-		hollow = hollow || !r.Use
-		ring = ring || r.Flagged
+		if finite(r.added) {
+			most = math.Max(most, r.added)
+		}
 	}
-	return hollow, ring
+	return most
+}
+
+// marksBeside explains the marks of a figure whose curves have their names beside them:
+// the shapes of a hand, and what stands out.
+func (v *view) marksBeside(shown []reading) []chart.Key {
+	shapes := map[int]bool{}
+	for _, r := range shown {
+		shapes[v.shape(r.State.Condition().Hand)] = true
+	}
+	return append(v.handKeys(shapes), stateKeys(flags(shown))...)
+}
+
+// smallerThanMarks says why no error bars are drawn: a mark covers about a fiftieth of
+// the frequencies' range.
+func (v *view) smallerThanMarks(shown []reading) []string {
+	most := 0.0
+	for _, r := range shown {
+		most = math.Max(most, r.Uncertainty)
+	}
+	return []string{fmt.Sprintf("No error bars: the standard uncertainties of the readings, at most %s, are shown with the residuals.", quantity.FormatValue(most, 2, "Hz"))}
+}
+
+// byCondition fills f where nothing was added: a row for each condition.
+func (v *view) byCondition(f *Figure, placed []reading) {
+	f.Title = "Which frequency was measured in each condition?"
+	rows := v.strips(placed, func(r *reading) []strip {
+		c := r.State.Condition()
+		return []strip{{name: v.condition(c), rank: float64(slices.Index(v.conditions, c))}}
+	})
+	var x span
+	for _, r := range placed {
+		x.add(r.Frequency, r.Fitted)
+	}
+	u := unit(x.largest(), "Hz")
+	p := stripPanel("", rows, func(r *reading) float64 { return u.FromSI(r.Frequency) })
+	p.X = chart.Over(axisLabel("frequency", u), u.FromSI(x.low), u.FromSI(x.high), 6)
+	f.Panels = []chart.Panel{p}
+	f.Keys = v.keys(placed)
+	f.Notes = append([]string{"Nothing was added in any reading, so there is no curve to draw."}, v.remarks()...)
 }
 
 func (v *view) frequencyAlt(placed []reading) string {
@@ -63,32 +102,12 @@ func (v *view) frequencyAlt(placed []reading) string {
 		plural(len(placed), "reading"), plural(len(v.conditions), "condition"),
 		quantity.FormatValue(y.low, 4, "Hz"), quantity.FormatValue(y.high, 4, "Hz"))
 	if x.high > 0 {
-		s += fmt.Sprintf("against up to %s of added capacitance", quantity.FormatValue(x.high, 3, "F"))
+		s += fmt.Sprintf("against up to %s of added capacitance, with fitted curves and their 95 %% bands.", quantity.FormatValue(x.high, 3, "F"))
 	} else {
-		s += "with nothing added"
+		s += "with nothing added."
 	}
-	s += ", with the fitted curves and their 95 % bands."
 	if d.any {
-		s += fmt.Sprintf(" The largest difference between read and fitted is %s.", quantity.FormatValue(d.high, 2, "Hz"))
+		s += fmt.Sprintf(" The largest difference between measured and fitted is %s.", quantity.FormatValue(d.high, 2, "Hz"))
 	}
 	return s
-}
-
-func (v *view) frequencyTable() chart.Table {
-	u := v.capacitance()
-	t := chart.Table{Columns: []string{"line", "state", axisLabel("added capacitance", u), "read", "fitted", "residual", "remark"}}
-	for i := range v.readings {
-		r := &v.readings[i]
-		f := quantity.UnitFor(r.Frequency, r.Uncertainty, "Hz")
-		fitted, residual := "-", "-"
-		if finite(r.Fitted) {
-			fitted = f.Format(r.Fitted, r.Uncertainty).Value + " " + f.Symbol
-			residual = quantity.FormatValue(r.Residual, 3, "Hz").String()
-		}
-		t.Rows = append(t.Rows, []string{
-			fmt.Sprint(r.Line), wording.State(r.State, v.result.Parts()), fixed(u.FromSI(r.added), 2),
-			f.Format(r.Frequency, r.Uncertainty).String(), fitted, residual, r.remark(),
-		})
-	}
-	return t
 }

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -15,8 +16,12 @@ import (
 // reading, over the readings and the fitted curves. Parts lists what states
 // refer to, the log's own first.
 func Predictions(r *model.Result, list []model.Prediction, parts []model.Part) Figure {
-	v := look(r)
-	f := Figure{Name: "predictions", Title: "Predicted frequency over the readings"}
+	var conditions []model.Condition
+	for _, p := range list {
+		conditions = append(conditions, p.State.Condition())
+	}
+	v := look(r, conditions...)
+	f := Figure{Name: "predictions", Title: "Where do the predictions lie beside the readings?"}
 	var reach span
 	reach.add(0)
 	read, _ := split(v.readings, func(r *reading) bool { return finite(r.added) })
@@ -41,25 +46,30 @@ func Predictions(r *model.Result, list []model.Prediction, parts []model.Part) F
 	f.Alt = fmt.Sprintf("Predicted frequencies of %s, over %s and the fitted curves. %s", plural(len(marks), "state"),
 		plural(len(read), "reading"), strings.Join(f.Notes, " "))
 	if len(marks) == 0 {
-		f.Panels = []chart.Panel{{Empty: "The readings don't fix any of the frequencies asked for."}}
+		f.Panels = []chart.Panel{{Empty: "None of these frequencies is determined by the readings."}}
 		return f
 	}
-	d := v.curves(reach.high)
+	d := v.curves(math.Max(reach.high, 1e-12), conditions...) // something to draw, also with nothing added
 	for i := range read {
-		m := read[i].point(read[i].added, read[i].Frequency)
-		m.Ring, m.Label = false, "" // here a ring marks a prediction
-		d.point(m)
+		read[i].ReadingResult = unringed(read[i].ReadingResult) // here a ring marks a prediction
+		d.point(read[i].point(read[i].added, read[i].Frequency))
 	}
 	for _, m := range marks {
 		d.point(m)
 	}
-	hollow, _ := flags(read)
 	f.Panels = []chart.Panel{d.panel()}
-	f.Keys = append(d.keys(), stateKeys(hollow, false)...)
-	f.Keys = append(f.Keys, chart.Key{Text: "fit, with its 95 % band", Style: chart.Ink, Line: true, Band: true},
+	f.Keys = append(d.keys(), v.marksBeside(read)...)
+	f.Keys = append(f.Keys, chart.Key{Text: "fit, with 95 % band of the mean", Style: chart.Ink, Line: true, Band: true},
 		chart.Key{Text: "predicted, with 95 % interval of one new reading", Style: chart.Ink, Ring: true, Bar: true, Mark: true})
-	f.Notes = append(append(f.Notes, d.notes()...), v.thinned()...)
-	return f
+	f.Notes = append(append(f.Notes, d.notes(v)...), v.remarks()...)
+	return tidied(f)
+}
+
+// unringed returns o without its suspicion.
+func unringed(o *model.ReadingResult) *model.ReadingResult {
+	plain := *o
+	plain.Flagged = false
+	return &plain
 }
 
 // mostPredictions is the number up to which predictions are named in a figure.
@@ -87,7 +97,7 @@ func predictionNotes(list []model.Prediction, parts []model.Part) (notes []strin
 		return []string{fmt.Sprintf("%s: too many to name them here.", plural(len(list), "prediction"))}
 	}
 	for i, p := range list {
-		what := "undetermined: the readings don't fix it"
+		what := "not determined by these readings"
 		if p.Frequency.Determined {
 			what = quantity.Format(p.Frequency.Value, p.Frequency.Uncertainty, "Hz").String()
 		}

@@ -15,12 +15,11 @@ func Quantiles(r *model.Result) Figure {
 	v := look(r)
 	shown, _ := split(v.readings, func(r *reading) bool { return r.Use && standardised(r) })
 	sort.SliceStable(shown, func(i, j int) bool { return shown[i].Standardised < shown[j].Standardised })
-	f := Figure{Name: "residuals-normal-quantiles", Title: "Residuals against normal scatter"}
-	f.Table = chart.Table{Columns: []string{"line", "standardised residual", "expected", "95 % from", "to"}}
+	f := Figure{Name: "residuals-normal-quantiles", Title: "Are the residuals normally distributed?"}
 	n := len(shown)
 	if !fit.EnoughForNormalPlot(n) {
-		f.Alt = fmt.Sprintf("Too few readings to judge how they scatter: %s with a residual.", plural(n, "reading"))
-		f.Panels = []chart.Panel{{Empty: f.Alt + " A quantile plot says something from eight on."}}
+		f.Alt = fmt.Sprintf("Too few readings to judge their distribution: %s with a residual.", plural(n, "reading"))
+		f.Panels = []chart.Panel{{Empty: f.Alt + " A normal Q–Q plot needs eight or more."}}
 		return f
 	}
 	p := chart.Panel{Height: 240}
@@ -42,16 +41,15 @@ func Quantiles(r *model.Result) Figure {
 		if r.Standardised < q.Low || r.Standardised > q.High {
 			outside++
 		}
-		f.Table.Rows = append(f.Table.Rows, []string{fmt.Sprint(r.Line), fixed(r.Standardised, 2), fixed(q.Expected, 2), fixed(q.Low, 2), fixed(q.High, 2)})
 	}
-	p.X = chart.Over("expected of normal scatter", x.low, x.high, 8)
+	p.X = chart.Over("theoretical normal quantile", x.low, x.high, 8)
 	p.Y = chart.Over("standardised residual", y.low, y.high, 8)
 	p.Lines = []chart.Line{{Points: []chart.XY{{X: x.low, Y: x.low}, {X: x.high, Y: x.high}}, Style: chart.Faint, Thin: true}}
 	f.Panels = []chart.Panel{p}
 	f.Keys = append(v.keys(shown), chart.Key{Text: "95 % band", Style: chart.Ink, Band: true})
-	f.Notes = []string{"Each residual of normal scatter lies in the band with 95 % probability, so that one in twenty outside is no surprise. Residuals of one fit aren't quite independent of each other: take the band as a guide."}
-	f.Notes = append(f.Notes, v.thinned()...)
-	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: of the %d shown, %d lie outside the 95 %% band of normal scatter.", plural(n, "standardised residual"), len(p.Points), outside)
+	f.Notes = []string{"Normal Q–Q plot. A normally distributed residual lies in the band with 95 % probability: one in twenty outside is expected. Residuals of one fit are not quite independent, so the band is approximate."}
+	f.Notes = append(f.Notes, v.remarks()...)
+	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: of the %d shown, %d lie outside the 95 %% band.", plural(n, "standardised residual"), len(p.Points), outside)
 	return f
 }
 

@@ -1,49 +1,153 @@
 package figure
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"strconv"
+	"slices"
 
 	"fitcoil/ioformat/figure/chart"
-	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 )
 
-// Residuals shows the standardised residuals against the capacitance added: a
-// bend would say that the model of the coil is too simple.
+// Residuals shows the residuals against the capacitance added, standardised, and as they
+// are with the 95 % bands of the mean and of one new reading: a bend would say that the
+// model of the coil is too simple.
 func Residuals(r *model.Result) Figure {
 	v := look(r)
 	known, unknown := split(v.readings, func(r *reading) bool { return finite(r.added) })
 	shown, exact := split(known, standardised)
-	var reach span
-	for _, r := range known {
-		reach.add(r.added)
+	f := Figure{Name: "residuals-added-capacitance", Title: "Do the residuals bend with added capacitance?"}
+	most := addedUpTo(known)
+	if most == 0 || len(shown) == 0 {
+		f.Panels = []chart.Panel{{Empty: noResiduals}}
+		if len(shown) > 0 {
+			f.Panels[0].Empty = "Nothing was added in any reading, so there is no capacitance to plot residuals against."
+		}
+		f.Alt = f.Panels[0].Empty
+		return f
 	}
-	u := unit(reach.largest(), "F")
-	f := v.scatter(shown, func(r *reading) float64 { return u.FromSI(r.added) })
-	f.Name, f.Title = "residuals-added-capacitance", "Residuals against added capacitance"
-	f.Panels[0].X = chart.Over(axisLabel("added capacitance", u), u.FromSI(reach.low), u.FromSI(reach.high), 8)
-	f.Notes = append(residualNotes(shown, exact), v.thinned()...)
+	a := v.newAddedAxis(most)
+	upper := v.standardisedPanel(shown, func(r *reading) float64 { return a.unit.FromSI(r.added) })
+	upper.Height = 120
+	upper.X = a.axis()
+	upper.X.Label, upper.X.Unshown = "", true
+	lower := v.plainResiduals(shown, a)
+	lower.X = a.axis()
+	f.Panels = []chart.Panel{upper, lower}
+	f.Keys = append(v.keys(shown), bandKeys(lower)...)
+	f.Notes = append(residualNotes(shown, exact), v.remarks()...)
 	if len(unknown) > 0 {
 		f.Notes = append(f.Notes, unplaced(unknown))
 	}
-	f.Alt = residualAlt("against added capacitance", shown, f.Panels[0].Empty)
-	f.Table = v.table(u, "standardised residual", func(r *reading) string { return fixed(r.Standardised, 2) })
+	f.Alt = v.residualAlt("against added capacitance", shown, "")
 	return f
+}
+
+// residualScale puts residuals into the unit of an axis: hertz, or millionths of the fitted
+// frequency where frequencies are far apart.
+type residualScale struct {
+	label string
+	of    func(hz, fitted float64) float64
+}
+
+func newResidualScale(most float64, relative bool) residualScale {
+	if relative {
+		return residualScale{"relative residual, (measured − fitted)/fitted [ppm]", func(hz, fitted float64) float64 { return 1e6 * hz / fitted }}
+	}
+	u := unit(most, "Hz")
+	return residualScale{axisLabel("residual (measured − fitted)", u), func(hz, _ float64) float64 { return u.FromSI(hz) }}
+}
+
+// plainResiduals shows residuals with the two bands of one condition.
+func (v *view) plainResiduals(shown []reading, a addedAxis) chart.Panel {
+	bands, of := v.residualBands(shown)
+	var hz span
+	for _, r := range shown {
+		hz.add(r.Residual)
+	}
+	for _, q := range bands {
+		hz.add(q.fresh...)
+	}
+	scale := newResidualScale(hz.largest(), a.shift > 0)
+	p := chart.Panel{Height: 120, Rules: []chart.Rule{{At: 0}}}
+	var y span
+	y.add(0)
+	for i := range shown {
+		r := &shown[i]
+		d := r.point(a.unit.FromSI(r.added), scale.of(r.Residual, r.Fitted))
+		d.Label = ""
+		p.Points = append(p.Points, d)
+		y.add(d.Y)
+	}
+	if len(bands) < 2 {
+		bands = nil
+	}
+	mean, fresh := chart.Band{Style: chart.Ink}, chart.Band{Style: chart.Faint}
+	for _, q := range bands {
+		at := func(list []float64) chart.BandPoint {
+			b := chart.BandPoint{X: a.unit.FromSI(q.added), Low: scale.of(list[0], q.fitted), High: scale.of(list[1], q.fitted)}
+			y.add(b.Low, b.High)
+			return b
+		}
+		mean.Points, fresh.Points = append(mean.Points, at(q.mean)), append(fresh.Points, at(q.fresh))
+	}
+	if bands != nil {
+		p.Bands = []chart.Band{fresh, mean}
+		p.Title = "with the 95 % bands of the " + of
+	}
+	p.Y = chart.Over(scale.label, y.low, y.high, 5)
+	return p
+}
+
+// bandsAt is how far the mean and one new reading lie from the fitted frequency of a state
+// measured, with 95 % probability [Hz].
+type bandsAt struct {
+	added, fitted float64
+	mean, fresh   []float64
+}
+
+// residualBands returns the bands of the coil without core and hand, or else of the
+// condition read most, at the states measured.
+func (v *view) residualBands(shown []reading) (list []bandsAt, of string) {
+	c := v.drawn(nil)[0]
+	if plain := model.Bare(); slices.Contains(v.conditions, plain.Condition()) {
+		c = plain.Condition()
+	}
+	for _, r := range shown {
+		if r.State.Condition() != c || slices.ContainsFunc(list, func(b bandsAt) bool { return b.added == r.added }) {
+			continue
+		}
+		p := v.result.Predict(r.State, nil)
+		if e := p.Frequency; e.Determined {
+			list = append(list, bandsAt{r.added, e.Value, []float64{e.Interval[0] - e.Value, e.Interval[1] - e.Value},
+				[]float64{p.NewReading[0] - e.Value, p.NewReading[1] - e.Value}})
+		}
+	}
+	slices.SortFunc(list, func(a, b bandsAt) int { return cmp.Compare(a.added, b.added) })
+	if of = v.condition(c); of == "bare" {
+		of = "coil without core and hand"
+	}
+	return list, of
+}
+
+func bandKeys(p chart.Panel) []chart.Key {
+	if len(p.Bands) == 0 {
+		return nil
+	}
+	return []chart.Key{{Text: "95 % of the mean", Style: chart.Ink, Band: true}, {Text: "95 % of one new reading", Style: chart.Faint, Band: true}}
 }
 
 // unplaced says why readings have no place on an axis of added capacitance.
 func unplaced(list []reading) string {
-	return fmt.Sprintf("Not shown: %s, with a part on the top whose capacitance the readings don't fix.", lines(list))
+	return fmt.Sprintf("Not shown: %s, with a part on the top whose capacitance is not determined by these readings.", lines(list))
 }
 
 // standardised tells whether a reading has a standardised residual.
 func standardised(r *reading) bool { return finite(r.Standardised) }
 
-// scatter is a panel of standardised residuals against x.
-func (v *view) scatter(shown []reading, x func(*reading) float64) (f Figure) {
+// standardisedPanel shows standardised residuals against x.
+func (v *view) standardisedPanel(shown []reading, x func(*reading) float64) chart.Panel {
 	p := chart.Panel{Y: residualAxis(shown), Rules: guides(false)}
 	for i := range shown {
 		r := &shown[i]
@@ -52,11 +156,10 @@ func (v *view) scatter(shown []reading, x func(*reading) float64) (f Figure) {
 	if len(shown) == 0 {
 		p.Empty = noResiduals
 	}
-	f.Keys, f.Panels = v.keys(shown), []chart.Panel{p}
-	return f
+	return p
 }
 
-const noResiduals = "No residual can be shown: there are no more readings than unknowns, so the fit passes through every one."
+const noResiduals = "No residual can be shown: there are no more readings than parameters, so the fit passes through every one."
 
 // residualAxis is symmetrical, and wide enough to show the guides.
 func residualAxis(shown []reading) chart.Axis {
@@ -78,16 +181,16 @@ func guides(upright bool) []chart.Rule {
 
 func residualNotes(shown, exact []reading) (notes []string) {
 	if len(shown) > 0 {
-		notes = append(notes, "Standardised: read less fitted frequency, over the standard deviation of that difference. Dashed: ±2, beyond which about one in twenty falls by chance.")
+		notes = append(notes, "Standardised: residual (measured − fitted) over its standard deviation. Dashed: ±2; about one in twenty lies beyond by chance.")
 	}
 	if len(shown) > 0 && len(exact) > 0 {
-		notes = append(notes, fmt.Sprintf("Not shown: %s; the fit passes through such a reading wherever it lies, or can't say where it should lie.", lines(exact)))
+		notes = append(notes, fmt.Sprintf("Not shown: %s; the fit passes through such a reading, or its frequency is not determined by the others.", lines(exact)))
 	}
 	return notes
 }
 
 // residualAlt describes a residual figure to who can't see it.
-func residualAlt(against string, shown []reading, empty string) string {
+func (v *view) residualAlt(against string, shown []reading, empty string) string {
 	if len(shown) == 0 {
 		return empty
 	}
@@ -105,31 +208,9 @@ func residualAlt(against string, shown []reading, empty string) string {
 		}
 	}
 	s := fmt.Sprintf("Standardised residuals of %s %s. %d lie within ±2; the largest is %s (line %d, %s).",
-		plural(len(shown), "reading"), against, inside, fixed(largest.Standardised, 1), largest.Line,
-		wording.Condition(largest.State.Condition()))
+		plural(len(shown), "reading"), against, inside, fixed(largest.Standardised, 1), largest.Line, v.state(largest.State))
 	if len(suspect) > 0 {
 		s += " Suspect: " + lines(suspect) + "."
 	}
 	return s
-}
-
-// capacitance is the unit of added capacitance in tables.
-func (v *view) capacitance() quantity.Unit {
-	var reach span
-	for _, r := range v.readings {
-		reach.add(r.added)
-	}
-	return unit(reach.largest(), "F")
-}
-
-// table lists all readings with one value each.
-func (v *view) table(u quantity.Unit, what string, value func(*reading) string) chart.Table {
-	t := chart.Table{Columns: []string{"line", "state", axisLabel("added capacitance", u), what, "remark"}}
-	for i := range v.readings {
-		r := &v.readings[i]
-		t.Rows = append(t.Rows, []string{
-			strconv.Itoa(r.Line), wording.State(r.State, v.result.Parts()), fixed(u.FromSI(r.added), 2), value(r), r.remark(),
-		})
-	}
-	return t
 }

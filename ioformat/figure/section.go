@@ -32,7 +32,7 @@ func Section(c field.Coil, m *field.Mode) Figure {
 		f.Keys = append(f.Keys, chart.Key{Text: "ground", Style: chart.Ink, Line: true})
 	}
 	if mode.Empty == "" {
-		f.Keys = append(f.Keys, chart.Key{Text: "voltage", Style: voltage, Line: true}, chart.Key{Text: "current", Style: current, Line: true})
+		f.Keys = append(f.Keys, chart.Key{Text: "voltage", Style: voltage, Line: true}, chart.Key{Text: "current", Style: current(), Line: true})
 	}
 	f.Notes = []string{sectionText(c)}
 	f.Alt = "Section of the coil to scale, with voltage and current along the winding. " + f.Notes[0] + modeText(m)
@@ -43,8 +43,10 @@ func Section(c field.Coil, m *field.Mode) Figure {
 const (
 	copper  chart.Style = 1
 	voltage chart.Style = 2
-	current chart.Style = 8 // the colour of the series 3, dashed
 )
+
+// current is the style of a line of its own colour, dashed.
+func current() chart.Style { return chart.Series(3, 0, 1) }
 
 // squat is the ratio of height to length from which a section gets room at its
 // ends rather than more height.
@@ -117,7 +119,7 @@ func modePanel(c field.Coil, m *field.Mode, u quantity.Unit) chart.Panel {
 	p := chart.Panel{Height: 130, Rules: []chart.Rule{{At: 0}}}
 	n := float64(len(m.Voltage))
 	v := chart.Line{Style: voltage, Points: []chart.XY{{}}}
-	i := chart.Line{Style: current}
+	i := chart.Line{Style: current()}
 	var y span
 	y.add(0, 1)
 	for k := range m.Voltage {

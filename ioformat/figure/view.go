@@ -13,9 +13,11 @@ import (
 
 // view is a result as the figures look at it.
 type view struct {
+	encoding
 	result     *model.Result
 	readings   []reading
 	conditions []model.Condition // in the order of the readings
+	parts      []model.Part      // under names that a figure has room for
 	left       int               // readings that are too many to be shown
 }
 
@@ -26,13 +28,25 @@ const mostShown = 4000
 // reading is one reading with where it stands in a figure.
 type reading struct {
 	*model.ReadingResult
-	order     int         // in the log, from 1
-	added     float64     // F, NaN where the fit can't say
-	condition chart.Style // index in view.conditions: its colour and shape in all figures
+	order int         // in the log, from 1
+	added float64     // F, NaN where the fit can't say
+	style chart.Style // in all figures
 }
 
-func look(r *model.Result) *view {
-	v := &view{result: r}
+func look(r *model.Result, further ...model.Condition) *view {
+	v := &view{result: r, encoding: newEncoding(r, further...), parts: slices.Clone(r.Parts())}
+	var names []string
+	for _, p := range v.parts {
+		names = append(names, p.Name)
+	}
+	short, notes := lettered("Part", names)
+	for i := range v.parts {
+		v.parts[i].Name = short[names[i]]
+		if v.parts[i].Name != names[i] {
+			v.parts[i].Name = "part " + v.parts[i].Name
+		}
+	}
+	v.long = append(v.long, notes...)
 	step := 1 + (len(r.Readings)-1)/mostShown
 	for i := range r.Readings {
 		o := &r.Readings[i]
@@ -40,17 +54,29 @@ func look(r *model.Result) *view {
 			v.left++
 			continue
 		}
-		v.readings = append(v.readings, reading{o, i + 1, v.added(o.State), v.style(o.State.Condition())})
+		c := o.State.Condition()
+		if !slices.Contains(v.conditions, c) {
+			v.conditions = append(v.conditions, c)
+		}
+		v.readings = append(v.readings, reading{o, i + 1, v.added(o.State), v.style(c)})
 	}
 	return v
 }
 
-// thinned says so when not all readings are shown.
-func (v *view) thinned() []string {
-	if v.left == 0 {
-		return nil
+// state words one, with cores and parts as figures call them.
+func (v *view) state(s model.State) string {
+	s.Core = v.short(s.Condition()).Core
+	return wording.State(s, v.parts)
+}
+
+// remarks says what a figure's colours, shapes and letters leave open, and when not all
+// readings are shown.
+func (v *view) remarks() []string {
+	list := v.encoding.notes()
+	if v.left > 0 {
+		list = append(list, fmt.Sprintf("Shown are %d of %d readings, taken at equal steps, and all suspect ones.", len(v.readings), len(v.readings)+v.left))
 	}
-	return []string{fmt.Sprintf("Shown are %d of %d readings, taken at equal steps, and all that are suspect.", len(v.readings), len(v.readings)+v.left)}
+	return list
 }
 
 // added returns the capacitance on the top in state s [F]; NaN with a part
@@ -68,51 +94,27 @@ func (v *view) added(s model.State) float64 {
 	return v.result.Added(s)
 }
 
-// style returns the style of a condition, which is new if need be.
-func (v *view) style(c model.Condition) chart.Style {
-	i := slices.Index(v.conditions, c)
-	if i < 0 {
-		i = len(v.conditions)
-		v.conditions = append(v.conditions, c)
-	}
-	return chart.Style(i)
-}
-
 // point marks a reading at a place.
 func (r *reading) point(x, y float64) chart.Point {
-	p := chart.Point{XY: chart.XY{X: x, Y: y}, Style: r.condition, Hollow: !r.Use, Ring: r.Flagged}
+	p := chart.Point{XY: chart.XY{X: x, Y: y}, Style: r.style, Hollow: !r.Use, Ring: r.Flagged}
 	if r.Flagged {
 		p.Label = "line " + strconv.Itoa(r.Line)
 	}
 	return p
 }
 
-// remark is what a table says in the end of the row of a reading.
-func (r *reading) remark() string {
-	switch {
-	case r.Flagged:
-		return "suspect"
-	case !r.Use:
-		return "left out of the fit"
-	}
-	return ""
+// keys explains the marks of the readings given.
+func (v *view) keys(shown []reading) []chart.Key {
+	return append(v.encoding.keys(shown), stateKeys(flags(shown))...)
 }
 
-// keys explains the marks of the readings given.
-func (v *view) keys(shown []reading) (keys []chart.Key) {
-	var hollow, ring bool
-	used := make([]bool, len(v.conditions))
-	for _, r := range shown {
-		used[r.condition] = true
+// flags tells whether some readings were left out of the fit, and some are suspect.
+func flags(list []reading) (hollow, ring bool) {
+	for _, r := range list {
 		hollow = hollow || !r.Use
 		ring = ring || r.Flagged
 	}
-	for i, c := range v.conditions {
-		if used[i] {
-			keys = append(keys, chart.Key{Text: wording.Condition(c), Style: chart.Style(i), Mark: true})
-		}
-	}
-	return append(keys, stateKeys(hollow, ring)...)
+	return hollow, ring
 }
 
 // stateKeys explains hollow and ringed marks, where they occur.

@@ -214,7 +214,7 @@ func (b *browser) prints(name string) {
 		}
 		pages[begin] = true
 	}
-	if figures != 5 || len(pages) < 2 {
+	if figures != 9 || len(pages) < 2 {
 		b.t.Errorf("%s: %d figures on %d pages of a PDF of %d bytes", name, figures, len(pages), len(pdf))
 	}
 }

@@ -13,6 +13,41 @@ func Over(label string, lo, hi float64, n int) Axis {
 	return Axis{Label: label, Min: lo, Max: hi, Ticks: ticks(lo, hi, n)}
 }
 
+// LogOver returns an axis of the logarithms of v + shift from lo to hi, with ticks at
+// 1, 2 and 5 times the powers of ten; over more than 2.7 decades only the powers are
+// labelled. With a shift above zero lo may be 0, which then is a tick.
+func LogOver(label string, lo, hi, shift float64) Axis {
+	a := Axis{Label: label, Min: lo, Max: hi, Log: true, Shift: shift}
+	if lo <= 0 && shift > 0 {
+		a.Ticks = append(a.Ticks, Tick{0, "0"})
+	}
+	least := math.Max(lo, shift) // below the shift an axis is nearly linear
+	many := hi > 500*least
+	for power := math.Floor(math.Log10(least)); power <= math.Log10(hi); power++ {
+		for _, m := range []float64{1, 2, 5} {
+			v := m * math.Pow(10, power)
+			if v < least*(1-1e-9) || v > hi*(1+1e-9) {
+				continue
+			}
+			t := Tick{At: v}
+			if m == 1 || !many {
+				t.Label = tickText(v, max(0, -int(power)))
+			}
+			a.Ticks = append(a.Ticks, t)
+		}
+	}
+	return a
+}
+
+// share returns the place of v along the axis, 0 at Min and 1 at Max.
+func (a *Axis) share(v float64) float64 {
+	if !a.Log {
+		return (v - a.Min) / (a.Max - a.Min)
+	}
+	low := math.Log(a.Min + a.Shift)
+	return (math.Log(v+a.Shift) - low) / (math.Log(a.Max+a.Shift) - low)
+}
+
 // widened gives a range that can be divided.
 func widened(lo, hi float64) (float64, float64) {
 	size := math.Max(math.Abs(lo), math.Abs(hi))

@@ -69,3 +69,26 @@ func TestCounts(t *testing.T) {
 		t.Errorf("axis of one %v", a)
 	}
 }
+
+func TestLogTicks(t *testing.T) {
+	for _, c := range []struct {
+		lo, hi, shift float64
+		want          string
+	}{
+		{0, 400, 3, "0 5 10 20 50 100 200"},
+		{0, 10000, 3, "0  10   100   1000   10000"},
+		{0.04, 3, 0, "0.05 0.1 0.2 0.5 1 2"},
+		{7, 60, 0, "10 20 50"},
+	} {
+		a := LogOver("", c.lo, c.hi, c.shift)
+		if got := labels(a); got != c.want {
+			t.Errorf("from %g to %g above %g: %q, want %q", c.lo, c.hi, c.shift, got, c.want)
+		}
+		if a.share(c.lo) != 0 || a.share(c.hi) != 1 {
+			t.Errorf("the ends lie at %g and %g", a.share(c.lo), a.share(c.hi))
+		}
+		if middle := math.Sqrt((c.lo+c.shift)*(c.hi+c.shift)) - c.shift; math.Abs(a.share(middle)-0.5) > 1e-12 {
+			t.Errorf("%g lies at %g, want the middle", middle, a.share(middle))
+		}
+	}
+}

@@ -22,6 +22,9 @@ func (f *Figure) check() error {
 		if !(p.X.Min < p.X.Max && p.Y.Min < p.Y.Max) {
 			return fmt.Errorf("figure %q: panel %d has no range", f.Name, i+1)
 		}
+		if p.X.Log && !(p.X.Min+p.X.Shift > 0) || p.Y.Log && !(p.Y.Min+p.Y.Shift > 0) {
+			return fmt.Errorf("figure %q: panel %d has a logarithm of what is not above zero", f.Name, i+1)
+		}
 		for _, v := range p.coordinates() {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				return fmt.Errorf("figure %q: panel %d has a mark nowhere", f.Name, i+1)
@@ -46,7 +49,7 @@ func (p *Panel) coordinates() []float64 {
 	}
 	for _, d := range p.Points {
 		add(d.XY)
-		v = append(v, d.Low, d.High)
+		v = append(v, d.Low, d.High, d.WideLow, d.WideHigh)
 	}
 	for _, l := range p.Lines {
 		add(l.Points...)

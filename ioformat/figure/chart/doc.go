@@ -6,8 +6,8 @@
 // no date, no random name.
 //
 // The package decides once on fonts, sizes, colours and shapes, for paper and
-// for a dark screen, and it knows nothing of coils. It believes that colour
-// never carries a meaning alone, that text is never smaller than 9 points, and
+// for a dark screen, and it knows nothing of coils. It believes that colours
+// must do for all kinds of colour vision, that text is never smaller than 9 points, and
 // that a figure is as tall as its content needs: titles, keys, axes and notes
 // have rows of their own, so that nothing lies over the data.
 //

@@ -41,7 +41,11 @@ func (p *pen) panel(q *placedPanel) {
 	p.axes(q)
 	p.marks(q)
 	for _, t := range q.Texts {
-		p.text(label{q.x(t.X), q.y(t.Y) + 0.35*smallSize, centre, t.Text, smallSize, false, Ink})
+		side := centre
+		if t.Begins {
+			side = left
+		}
+		p.text(label{q.x(t.X), q.y(t.Y) + 0.35*smallSize, side, t.Text, smallSize, false, Ink})
 	}
 	p.labels(q)
 }
@@ -144,8 +148,11 @@ func (p *pen) curve(q *placedPanel, l Line) {
 }
 
 func (l *Line) width() float64 {
-	if l.Thin {
+	switch {
+	case l.Thin:
 		return thinWidth
+	case l.Bold:
+		return boldWidth
 	}
 	return lineWidth
 }
@@ -191,22 +198,63 @@ func (q *placedPanel) distinct() (list []Point) {
 func (p *pen) marks(q *placedPanel) {
 	list := q.distinct()
 	for _, d := range list {
+		if d.Wide {
+			p.wideBar(q, d)
+		}
+	}
+	for _, d := range list {
 		if d.barred() {
 			p.bar(q.x(d.X), q.y(d.Low), q.y(d.High), d.Style)
 		}
 	}
+	r := radiusOf(len(list))
 	for _, d := range list {
 		if d.Small {
 			p.dot(q.x(d.X), q.y(d.Y), d.Style)
 			continue
 		}
-		p.mark(q.x(d.X), q.y(d.Y), d.Style, d.Hollow, len(list) <= crowd)
+		p.mark(q.x(d.X), q.y(d.Y), r, d.Style, d.Hollow, len(list) <= few)
 	}
 	for _, d := range q.Points {
 		if d.Ring {
 			p.ring(q.x(d.X), q.y(d.Y))
 		}
 	}
+}
+
+// few is the number of marks up to which each has a rim: where more lie side by side, the
+// rims would hide their neighbours.
+const few = 40
+
+// radiusOf returns the radius of a mark among n.
+func radiusOf(n int) float64 {
+	switch {
+	case n <= few:
+		return markRadius
+	case n <= 4*few:
+		return 0.8 * markRadius
+	}
+	return 0.6 * markRadius
+}
+
+// wideBar draws a broad bar behind a mark. Where the panel cuts it, it ends in a point.
+func (p *pen) wideBar(q *placedPanel, d Point) {
+	const half = 3.0
+	x, low, high := q.x(d.X), q.y(d.WideLow), q.y(d.WideHigh)
+	outline := []XY{{x - half, low}, {x + half, low}, {x + half, high}, {x - half, high}}
+	if f := q.frame; low > f.bottom || high < f.top {
+		low, high = math.Min(low, f.bottom), math.Max(high, f.top)
+		outline = []XY{{x - half, low}, {x + half, low}, {x + half, high}, {x - half, high}}
+		if low == f.bottom {
+			outline = []XY{{x - half, low - 2*half}, {x, low}, {x + half, low - 2*half}, {x + half, high}, {x - half, high}}
+		}
+		if high == f.top {
+			outline = append(outline[:len(outline)-2], XY{x + half, high + 2*half}, XY{x, high}, XY{x - half, high + 2*half})
+		}
+	}
+	c := p.palette.colour(d.Style)
+	c.A = uint8(math.Round(255 * 1.8 * bandOpacity))
+	p.fill(outline, c)
 }
 
 // barred tells whether a point has an error bar.
@@ -233,8 +281,13 @@ func (p *pen) key(k placedKey) {
 	if k.Bar {
 		p.bar(k.x, k.y-5, k.y+5, k.Style)
 	}
+	if k.Wide {
+		c := p.palette.colour(k.Style)
+		c.A = uint8(math.Round(255 * 1.8 * bandOpacity))
+		p.fill([]XY{{k.x - 3, k.y - 6}, {k.x + 3, k.y - 6}, {k.x + 3, k.y + 6}, {k.x - 3, k.y + 6}}, c)
+	}
 	if k.Mark {
-		p.mark(k.x, k.y, k.Style, k.Hollow, true)
+		p.mark(k.x, k.y, markRadius, k.Style, k.Hollow, true)
 	}
 	if k.Ring {
 		p.ring(k.x, k.y)

@@ -28,12 +28,14 @@ type Panel struct {
 	Empty  string // why nothing is drawn, when nothing is
 }
 
-// Axis is a linear axis. Ticks outside Min … Max are not drawn.
+// Axis is a linear axis, or one of logarithms. Ticks outside Min … Max are not drawn.
 type Axis struct {
 	Label    string // quantity and unit: "added capacitance [pF]"
 	Min, Max float64
 	Ticks    []Tick
 	Unshown  bool // no tick labels: a panel below has them
+	Log      bool // places go by the logarithm of v + Shift
+	Shift    float64
 }
 
 // Tick is a mark on an axis; one without a label is a minor one.
@@ -45,21 +47,43 @@ type Tick struct {
 // XY is a point.
 type XY struct{ X, Y float64 }
 
-// Style is a number for a way to draw: colour, shape and dashes go with it.
-// Series count from 0.
+// Style is a way to draw: a colour, a shape of marks, and dashes of lines. Those from
+// 0 to Colors−1 have the colours in turn, the first shape and no dashes.
 type Style int
+
+// Series returns the style of a colour, a shape and a pattern of dashes, each counted
+// from 0 and starting again beyond the last.
+func Series(color, shape, dashes int) Style {
+	return Style(color%Colors + Colors*(shape%shapes+shapes*dashes))
+}
+
+// Colors is the number of colours that series differ in.
+const Colors = 5
 
 // Styles that aren't those of a series.
 const (
 	Ink   Style = -1 - iota // as the text
 	Faint                   // for guides and what stands back
 	Mist                    // a tone just off the background, for areas
+
+	inks = 4 // above all of these
 )
+
+// Shaped returns s with another shape of marks, counted from 0.
+func (s Style) Shaped(shape int) Style {
+	if s < 0 {
+		return -(-s%inks + Style(inks*(shape%shapes)))
+	}
+	return Series(int(s)%Colors, shape, int(s)/(Colors*shapes))
+}
 
 // Point is one mark, with an error bar where Low or High is set.
 type Point struct {
 	XY
 	Low, High float64 // ends of the error bar; both zero for none
+	Wide      bool    // a second bar, broad and pale, from WideLow to WideHigh
+	WideLow   float64
+	WideHigh  float64
 	Style     Style
 	Hollow    bool
 	Ring      bool   // a ring around it, to call attention
@@ -72,6 +96,7 @@ type Line struct {
 	Points []XY
 	Style  Style
 	Thin   bool
+	Bold   bool
 	Dashed bool // dashed whatever the style
 }
 
@@ -97,10 +122,11 @@ type Area struct {
 	Style   Style
 }
 
-// Text stands at a point of the panel, centred on it sideways.
+// Text stands at a point of the panel, centred on it sideways, or beginning there.
 type Text struct {
 	XY
-	Text string
+	Text   string
+	Begins bool
 }
 
 // Key explains one kind of mark.
@@ -115,6 +141,7 @@ type Key struct {
 	Band   bool // a band
 	Area   bool // a filled area
 	Bar    bool // an error bar
+	Wide   bool // a broad and pale one
 	// Aside puts the key to the right of the first panel, near the end of its
 	// line at At, instead of above the panels; a narrow figure has it above.
 	Aside bool

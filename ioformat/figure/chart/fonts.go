@@ -70,16 +70,21 @@ func (f fonts) clean(s string) string {
 	}, s)
 }
 
-// shorten cuts s to fit into the given width, with an ellipsis.
+// shorten cuts s to fit into the given width, with an ellipsis in its middle: names that
+// begin alike mostly differ at the end.
 func (f fonts) shorten(s string, width, size float64) string {
 	if f.textWidth(s, size, false) <= width {
 		return s
 	}
 	r := []rune(s)
-	for len(r) > 0 && f.textWidth(string(r)+"…", size, false) > width {
-		r = r[:len(r)-1]
+	for n := len(r) - 1; n > 0; n-- {
+		head, tail := r[:(n+1)/2], r[len(r)-n/2:]
+		short := strings.TrimRight(string(head), " ") + "…" + strings.TrimLeft(string(tail), " ")
+		if f.textWidth(short, size, false) <= width {
+			return short
+		}
 	}
-	return strings.TrimRight(string(r), " ") + "…"
+	return "…"
 }
 
 // wrap breaks s into lines of at most the given width; a longer word is cut.

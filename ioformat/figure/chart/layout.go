@@ -54,12 +54,12 @@ type placedPanel struct {
 
 // x and y map data to the page.
 func (p *placedPanel) x(v float64) float64 {
-	share := (v - p.X.Min) / (p.X.Max - p.X.Min)
+	share := p.X.share(v)
 	return p.frame.left + inset + share*(p.frame.right-p.frame.left-2*inset)
 }
 
 func (p *placedPanel) y(v float64) float64 {
-	share := (v - p.Y.Min) / (p.Y.Max - p.Y.Min)
+	share := p.Y.share(v)
 	return p.frame.bottom - inset - share*(p.frame.bottom-p.frame.top-2*inset)
 }
 

@@ -110,10 +110,10 @@ func (p *pen) dot(x, y float64, s Style) {
 
 // mark draws the mark of a style at a place on the page. The rim, in the colour
 // of the background, keeps marks apart that overlap.
-func (p *pen) mark(x, y float64, s Style, hollow, rim bool) {
+func (p *pen) mark(x, y, r float64, s Style, hollow, rim bool) {
 	c := tone(p.palette.colour(s))
 	background := tone(p.palette.background)
-	path := moved(s.shape().outline(markRadius), p.point(x, y))
+	path := moved(s.shape().outline(r), p.point(x, y))
 	fill, edge, width := c, background, 0.6
 	if hollow {
 		fill, edge, width = background, c, 1.2

@@ -2,24 +2,29 @@ package chart
 
 import (
 	"bytes"
+	"image"
 	"image/color"
+	"math"
 	"regexp"
 
-	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"codeberg.org/go-pdf/fpdf"
+	stdfont "golang.org/x/image/font"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/vgpdf"
+
+	"fitcoil/ioformat/quantity"
 )
 
 func (f *Figure) pdf(l *layout, fonts fonts, theme Theme) ([]byte, error) {
-	canvas := &pdfCanvas{Canvas: vgpdf.New(vg.Points(l.width), vg.Points(l.height))}
+	canvas := newPDFCanvas(l)
+	canvas.doc.SetTitle(quantity.Visible(f.Title), true)
+	canvas.doc.SetSubject(quantity.Visible(f.Alt), true)
+	canvas.doc.SetLang("en-GB")
 	paint(canvas, l, fonts, theme, false)
-	if canvas.err != nil {
-		return nil, canvas.err
-	}
 	var buf bytes.Buffer
-	if _, err := canvas.WriteTo(&buf); err != nil {
+	if err := canvas.doc.Output(&buf); err != nil {
 		return nil, err
 	}
 	return undated(buf.Bytes()), nil
@@ -34,89 +39,119 @@ func undated(pdf []byte) []byte {
 	})
 }
 
-// pdfCanvas corrects what package vgpdf does with text and opacity. Text becomes
-// outlines: vgpdf would write temporary files, embed 400 kB a face, and know
-// only the letters of Windows-1252.
+// pdfCanvas writes a PDF of one page, whose text is text: any letter of the two faces,
+// of which those used are embedded. Package vgpdf knows only Windows-1252, embeds whole
+// faces, and takes colours multiplied with their opacity.
 type pdfCanvas struct {
-	*vgpdf.Canvas
-	buf sfnt.Buffer
-	err error
+	doc    *fpdf.Fpdf
+	width  vg.Length
+	height vg.Length
 }
 
-// opaque returns the colour proper where color.Color asks for its product with
-// the opacity, as vgpdf takes it.
-type opaque color.NRGBA
+const pdfFamily = "Liberation"
 
-func (c opaque) RGBA() (r, g, b, a uint32) {
-	return uint32(c.R) * 257, uint32(c.G) * 257, uint32(c.B) * 257, uint32(c.A) * 257
+func newPDFCanvas(l *layout) *pdfCanvas {
+	size := fpdf.SizeType{Wd: l.width, Ht: l.height}
+	c := &pdfCanvas{doc: fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: size}), width: vg.Points(l.width), height: vg.Points(l.height)}
+	c.doc.SetCatalogSort(true)
+	c.doc.SetMargins(0, 0, 0)
+	c.doc.SetAutoPageBreak(false, 0)
+	c.doc.AddUTF8FontFromBytes(pdfFamily, "", liberationsansregular.TTF)
+	c.doc.AddUTF8FontFromBytes(pdfFamily, "B", liberationsansbold.TTF)
+	c.doc.SetFont(pdfFamily, "", smallSize)
+	c.doc.AddPage()
+	c.doc.SetLineJoinStyle("round")
+	return c
 }
+
+// Size returns that of the page.
+func (c *pdfCanvas) Size() (w, h vg.Length) { return c.width, c.height }
 
 // SetColor sets the colour of what follows.
 func (c *pdfCanvas) SetColor(clr color.Color) {
+	n := color.NRGBAModel.Convert(clr).(color.NRGBA)
 	if t, ok := clr.(tone); ok {
-		clr = opaque(t)
+		n = color.NRGBA(t)
 	}
-	c.Canvas.SetColor(clr)
+	r, g, b := int(n.R), int(n.G), int(n.B)
+	c.doc.SetFillColor(r, g, b)
+	c.doc.SetDrawColor(r, g, b)
+	c.doc.SetTextColor(r, g, b)
+	c.doc.SetAlpha(float64(n.A)/255, "Normal")
 }
 
-// FillString draws the outlines of a text.
+// SetLineWidth sets the width of what is stroked next.
+func (c *pdfCanvas) SetLineWidth(w vg.Length) { c.doc.SetLineWidth(w.Points()) }
+
+// SetLineDash sets the pattern of what is stroked next.
+func (c *pdfCanvas) SetLineDash(dashes []vg.Length, offset vg.Length) {
+	list := make([]float64, len(dashes))
+	for i, d := range dashes {
+		list[i] = d.Points()
+	}
+	c.doc.SetDashPattern(list, offset.Points())
+}
+
+// Stroke draws the outline of p.
+func (c *pdfCanvas) Stroke(p vg.Path) { c.path(p, "D") }
+
+// Fill fills p.
+func (c *pdfCanvas) Fill(p vg.Path) { c.path(p, "F") }
+
+// at turns a point of a canvas, whose y grows upwards, into one of the page.
+func (c *pdfCanvas) at(p vg.Point) (x, y float64) {
+	return p.X.Points(), (c.height - p.Y).Points()
+}
+
+func (c *pdfCanvas) path(p vg.Path, style string) {
+	for _, s := range p {
+		x, y := c.at(s.Pos)
+		switch s.Type {
+		case vg.MoveComp:
+			c.doc.MoveTo(x, y)
+		case vg.LineComp:
+			c.doc.LineTo(x, y)
+		case vg.CurveComp: // this package has cubic ones only
+			x1, y1 := c.at(s.Control[0])
+			x2, y2 := c.at(s.Control[len(s.Control)-1])
+			c.doc.CurveBezierCubicTo(x1, y1, x2, y2, x, y)
+		case vg.CloseComp:
+			c.doc.ClosePath()
+		}
+	}
+	c.doc.DrawPath(style)
+}
+
+// FillString writes a text.
 func (c *pdfCanvas) FillString(face font.Face, at vg.Point, text string) {
-	perEm := fixed.Int26_6(face.Face.UnitsPerEm())
-	scale := face.Font.Size / vg.Length(perEm)
-	var path vg.Path
-	var before sfnt.GlyphIndex
-	for i, r := range []rune(text) {
-		glyph, err := face.Face.GlyphIndex(&c.buf, r)
-		if err != nil {
-			c.err = err
-			return
-		}
-		if i > 0 {
-			if kern, err := face.Face.Kern(&c.buf, before, glyph, perEm, 0); err == nil {
-				at.X += vg.Length(kern) * scale
-			}
-		}
-		segments, err := face.Face.LoadGlyph(&c.buf, glyph, perEm, nil)
-		if err != nil {
-			c.err = err
-			return
-		}
-		path = append(path, outlines(segments, at, scale)...)
-		advance, err := face.Face.GlyphAdvance(&c.buf, glyph, perEm, 0)
-		if err != nil {
-			c.err = err
-			return
-		}
-		at.X += vg.Length(advance) * scale
-		before = glyph
+	style := ""
+	if face.Font.Weight == stdfont.WeightBold {
+		style = "B"
 	}
-	if len(path) > 0 {
-		c.Fill(path)
-	}
+	c.doc.SetFont(pdfFamily, style, face.Font.Size.Points())
+	x, y := c.at(at)
+	c.doc.Text(x, y, text)
 }
 
-// outlines turns the contours of a glyph, y downwards, into a path at a place.
-func outlines(segments sfnt.Segments, at vg.Point, scale vg.Length) (path vg.Path) {
-	point := func(p fixed.Point26_6) vg.Point {
-		return vg.Point{X: at.X + vg.Length(p.X)*scale, Y: at.Y - vg.Length(p.Y)*scale}
-	}
-	for i, s := range segments {
-		switch s.Op {
-		case sfnt.SegmentOpMoveTo:
-			if i > 0 {
-				path.Close()
-			}
-			path.Move(point(s.Args[0]))
-		case sfnt.SegmentOpLineTo:
-			path.Line(point(s.Args[0]))
-		case sfnt.SegmentOpQuadTo:
-			path.QuadTo(point(s.Args[0]), point(s.Args[1]))
-		case sfnt.SegmentOpCubeTo:
-			path.CubeTo(point(s.Args[0]), point(s.Args[1]), point(s.Args[2]))
-		}
-	}
-	if len(path) > 0 {
-		path.Close()
-	}
-	return path
+// Push, Pop, Rotate, Translate and Scale make pdfCanvas a vg.Canvas; no figure turns or
+// scales anything.
+func (c *pdfCanvas) Push() { c.doc.TransformBegin() }
+
+// Pop ends what Push began.
+func (c *pdfCanvas) Pop() { c.doc.TransformEnd() }
+
+// Rotate turns what follows by an angle in radians.
+func (c *pdfCanvas) Rotate(angle float64) {
+	c.doc.TransformRotate(angle*180/math.Pi, 0, c.height.Points())
 }
+
+// Translate moves what follows.
+func (c *pdfCanvas) Translate(p vg.Point) { c.doc.TransformTranslate(p.X.Points(), -p.Y.Points()) }
+
+// Scale stretches what follows.
+func (c *pdfCanvas) Scale(x, y float64) {
+	c.doc.TransformScale(100*x, 100*y, 0, c.height.Points())
+}
+
+// DrawImage draws nothing: no figure has an image.
+func (c *pdfCanvas) DrawImage(vg.Rectangle, image.Image) {}

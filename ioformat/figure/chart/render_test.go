@@ -200,8 +200,19 @@ func TestPDF(t *testing.T) {
 	if !bytes.HasPrefix(data, []byte("%PDF-")) || !bytes.Contains(data, []byte("%%EOF")) {
 		t.Error("no PDF came out")
 	}
-	if bytes.Contains(data, []byte("Date")) || bytes.Contains(data, []byte("FontFile")) {
-		t.Error("the file carries a date or a font")
+	if bytes.Contains(data, []byte("Date")) {
+		t.Error("the file carries a date")
+	}
+	// ISO 32000-1, 9.6 and 9.10.3: text that can be searched has its fonts with it, and
+	// what their glyphs mean; 7.9.2.2: the title is in UTF-16BE.
+	if bytes.Count(data, []byte("/FontFile2")) != 2 || bytes.Count(data, []byte("/ToUnicode")) != 2 {
+		t.Error("the two faces, and what their glyphs mean, are not in the file")
+	}
+	if title := "A\x00 \x00f\x00i\x00g\x00u\x00r\x00e"; !bytes.Contains(data, []byte(title)) {
+		t.Error("the title is missing")
+	}
+	if n := len(data); n > 60e3 {
+		t.Errorf("%d bytes: whole faces are embedded", n)
 	}
 	at, err := strconv.Atoi(string(regexp.MustCompile(`startxref\s+(\d+)`).FindSubmatch(data)[1]))
 	if err != nil || !bytes.HasPrefix(data[at:], []byte("xref")) {

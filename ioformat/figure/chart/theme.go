@@ -29,6 +29,7 @@ const (
 	gridWidth   = 0.4
 	lineWidth   = 1.4
 	thinWidth   = 0.9
+	boldWidth   = 2.6
 	barWidth    = 0.9
 	markRadius  = 3.3
 	dotRadius   = 1.1
@@ -81,6 +82,9 @@ func (c tone) RGBA() (r, g, b, a uint32) {
 
 // colour returns the colour of a style.
 func (p *palette) colour(s Style) color.NRGBA {
+	if s < 0 {
+		s = -(-s % inks)
+	}
 	switch s {
 	case Ink:
 		return p.ink
@@ -89,26 +93,24 @@ func (p *palette) colour(s Style) color.NRGBA {
 	case Mist:
 		return p.mist
 	}
-	return p.series[int(s)%len(p.series)]
+	return p.series[int(s)%Colors]
 }
 
-// shape returns the shape of the marks of a style. There are five colours and
-// seven shapes: 35 series differ in one of the two, neighbours in both.
+// shape returns the shape of the marks of a style.
 func (s Style) shape() shape {
 	if s < 0 {
-		return disc
+		return shape(-s / inks)
 	}
-	return shape(int(s) % shapes)
+	return shape(int(s) / Colors % shapes)
 }
 
-// dashes returns the pattern of a style's lines, in points: full for the first
-// five series, then another for each time that the colours start again.
+// dashes returns the pattern of a style's lines, in points.
 func (s Style) dashes() []float64 {
 	if s < 0 {
 		return nil
 	}
 	patterns := [][]float64{nil, {6, 3}, {2, 2}, {8, 2, 2, 2}}
-	return patterns[int(s)/5%len(patterns)]
+	return patterns[int(s)/(Colors*shapes)%len(patterns)]
 }
 
 // guideDashes is the pattern of what is dashed whatever its series.

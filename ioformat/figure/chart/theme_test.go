@@ -42,8 +42,7 @@ func TestContrast(t *testing.T) {
 	}
 }
 
-// Thirty-five series can be told apart by colour and shape, and neighbours by
-// either alone.
+// Thirty-five styles can be told apart by colour and shape, and dashes add to that.
 func TestStylesDiffer(t *testing.T) {
 	p := Light.palette()
 	type look struct {
@@ -57,8 +56,13 @@ func TestStylesDiffer(t *testing.T) {
 			t.Errorf("series %d looks like an earlier one", i)
 		}
 		seen[l] = true
-		if i > 0 && (p.colour(i) == p.colour(i-1) || i.shape() == (i-1).shape()) {
-			t.Errorf("series %d differs from the one before in one respect only", i)
+		if s := Series(int(i)%Colors, int(i)/Colors, 2); p.colour(s) != l.c || s.shape() != l.s || len(s.dashes()) == 0 || i.dashes() != nil {
+			t.Errorf("series %d with dashes looks like %d", i, s)
+		}
+	}
+	for shape := range 7 {
+		if s := Faint.Shaped(shape); p.colour(s) != p.faint || int(s.shape()) != shape {
+			t.Errorf("faint with the shape %d has the shape %d", shape, s.shape())
 		}
 	}
 }

@@ -1,0 +1,109 @@
+package figure
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model"
+)
+
+// Budget shows what the variance of the effective inductance and capacitance comes from:
+// each part, each kind of reading, each prior.
+func Budget(r *model.Result) Figure {
+	f := Figure{Name: "variance-budget", Title: "Where does the uncertainty of L and C come from?"}
+	l, c := r.Find(model.EffectiveInductance, "", "", 0), r.Find(model.EffectiveCapacitance, "", "", 0)
+	rows := budgetRows(r, l, c)
+	if len(rows) == 0 {
+		f.Alt = "Effective inductance and capacitance are not determined by these readings, so there is no variance to share out."
+		f.Panels = []chart.Panel{{Empty: f.Alt}}
+		return f
+	}
+	f.Table.Columns = []string{"variance from", "of L [%]", "of C [%]"}
+	var names []string
+	p := chart.Panel{Height: budgetHeight*float64(len(rows)) + 8}
+	most := 0.0
+	for i, w := range rows {
+		at := float64(len(rows) - 1 - i)
+		names = append([]string{w.name}, names...)
+		for k, share := range w.share {
+			top := at + 0.38 - 0.38*float64(k)
+			p.Areas = append(p.Areas, chart.Area{Style: budgetStyles()[k], Outline: []chart.XY{
+				{X: 0, Y: top - 0.32}, {X: 100 * share, Y: top - 0.32}, {X: 100 * share, Y: top}, {X: 0, Y: top}}})
+			most = max(most, 100*share)
+		}
+		f.Table.Rows = append(f.Table.Rows, []string{w.name, percent(w.share[0]), percent(w.share[1])})
+	}
+	p.X, p.Y = chart.Over("share of the variance [%]", 0, most, 6), chart.Named(names)
+	f.Panels = []chart.Panel{p}
+	f.Keys = []chart.Key{
+		{Text: "effective inductance, " + estimate(l), Style: budgetStyles()[0], Area: true},
+		{Text: "effective capacitance, " + estimate(c), Style: budgetStyles()[1], Area: true},
+	}
+	f.Alt = "Shares of the variance of effective inductance and capacitance: " + rows.text() + "."
+	return f
+}
+
+func budgetStyles() [2]chart.Style { return [2]chart.Style{2, 1} }
+
+const budgetHeight = 20.0
+
+// budgetRow is one source with its share of the variance of L and of C.
+type budgetRow struct {
+	name  string
+	share [2]float64
+}
+
+type budgetList []budgetRow
+
+// mostSources is the number of rows that a figure has room for; the rest is one row.
+const mostSources = 9
+
+func budgetRows(r *model.Result, estimates ...*model.Estimate) (list budgetList) {
+	index := map[string]int{}
+	for k, e := range estimates {
+		for _, s := range r.Sources(e) {
+			name := wording.Source(&s)
+			i, ok := index[name]
+			if !ok {
+				i = len(list)
+				index[name] = i
+				list = append(list, budgetRow{name: name})
+			}
+			list[i].share[k] += s.Share
+		}
+	}
+	var shown budgetList
+	rest := budgetRow{}
+	count := 0
+	for _, w := range list {
+		if len(shown) < mostSources && max(w.share[0], w.share[1]) >= 0.005 {
+			shown = append(shown, w)
+			continue
+		}
+		count++
+		rest.share[0] += w.share[0]
+		rest.share[1] += w.share[1]
+	}
+	if count > 0 && len(shown) > 0 {
+		rest.name = plural(count, "other source")
+		shown = append(shown, rest)
+	}
+	return shown
+}
+
+func (list budgetList) text() string {
+	var words []string
+	for _, w := range list {
+		words = append(words, fmt.Sprintf("%s %s and %s %%", w.name, percent(w.share[0]), percent(w.share[1])))
+	}
+	return strings.Join(words, "; ")
+}
+
+func percent(share float64) string {
+	if share < 0.005 && share > 0 {
+		return "< 0.5"
+	}
+	return fixed(100*share, 0)
+}
