@@ -39,7 +39,7 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 	case model.AssumedCommon:
 		return "tolerances in common, " + names, fmt.Sprintf("%.0f %% of their variance", 100*a.Value), "the word common or own behind a tolerance"
 	case model.AssumedLead:
-		return "capacitance of clips and leads", quantity.Format(a.Value, a.Spread, "F").String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
+		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
 	case model.AssumedDrift:
 		return "drift, first to last reading", fmt.Sprintf("%.0f ± %.0f ppm", 1e6*a.Value, 1e6*a.Spread), "the first state read again at the end, or --known drift=VALUE±"
 	case model.AssumedCapacitance:

@@ -49,7 +49,7 @@ func fitBrief(r *model.Result, plan model.Planned, parts []model.Part, src Sourc
 	t.limits(r)
 	t.drawing(r, terse)
 	t.open(r, terse)
-	t.next(plan, parts)
+	t.next(r, plan, parts)
 	t.blank()
 	t.line("± is one standard uncertainty. More: --full, --plots DIR, fitcoil report.")
 	return t
@@ -66,6 +66,7 @@ func used(r *model.Result) string {
 // heading writes the first line: what was read and how it fits, on two lines where one
 // is too short.
 func (t *text) heading(read, verdict string) {
+	read = strings.Replace(read, " readings", noBreak+"readings", 1)
 	if utf8.RuneCountInString(read)+2+utf8.RuneCountInString(verdict) <= t.width {
 		t.put(read + ", " + verdict)
 		return
@@ -209,8 +210,9 @@ func (t *text) coil(r *model.Result) {
 		t.row("L × C", known(product))
 	}
 	text := known(l)
-	if l.Determined && air.Determined && air.Bound == fit.Free {
-		text = remark(text, "at low frequency "+known(air))
+	if l.Determined && air.Determined && l.Bound == fit.Free && air.Bound == fit.Free {
+		u := quantity.UnitFor(air.Value, air.Uncertainty, "H")
+		text = remark(u.Format(l.Value, l.Uncertainty).String(), "at low frequency "+u.Format(air.Value, air.Uncertainty).String())
 	}
 	t.row("inductance", text)
 	t.row("capacitance", known(c))
@@ -259,7 +261,7 @@ func (t *text) cores(r *model.Result, terse int) {
 		t.core(r, names[0])
 		return
 	}
-	tab := newTable(left("Cores, all the way in"), left("inductance"), left("capacitance"), left("frequency"))
+	tab := newTable(left(""), left("inductance"), left("capacitance"), left("frequency"))
 	most := 8 - terse
 	for i, core := range names {
 		if i == most {
@@ -286,7 +288,8 @@ func (t *text) cores(r *model.Result, terse int) {
 		tab.row(cells...)
 	}
 	if len(names) > 0 {
-		t.outdented(tab)
+		t.put("Cores, all the way in")
+		t.table(tab)
 	}
 }
 
@@ -373,9 +376,21 @@ func (t *text) some(label string, list []string, most int) {
 		return
 	}
 	if more := len(list) - most; more > 1 {
-		list = append(list[:most:most], nobreak(fmt.Sprintf("and %d more", more)))
+		list = append(spread(list, most), nobreak(fmt.Sprintf("and %d more", more)))
 	}
 	t.point(label, strings.Join(list, "; "))
+}
+
+// spread picks n of list evenly, the first and the last among them.
+func spread(list []string, n int) (out []string) {
+	for i := range n {
+		at := 0
+		if n > 1 {
+			at = i * (len(list) - 1) / (n - 1)
+		}
+		out = append(out, list[at])
+	}
+	return out
 }
 
 // nobreak keeps the words of s on one line.

@@ -29,14 +29,14 @@ func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source, v Vi
 	for i := range d.Estimates {
 		e := &d.Estimates[i]
 		if e.Hand > 0 {
-			if hands++; hands > 8 && !v.Full {
+			if hands++; hands > 6 && !v.Full {
 				continue
 			}
 		}
 		tab.row(append([]string{drawnLabel(e)}, cells(e, units)[:4]...)...)
 	}
 	t.table(tab)
-	if hands > 8 && !v.Full {
+	if hands > 6 && !v.Full {
 		t.under("and more of the hand: --full")
 	}
 	t.blank()

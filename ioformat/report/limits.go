@@ -137,24 +137,28 @@ func (t *text) open(r *model.Result, terse int) {
 			list = append(list, u)
 		}
 	}
-	label, most := "Not determined", max(1, 3-terse)
+	label, most, said := "Not determined", max(1, 3-terse), ""
 	for i, u := range list {
 		if i == most {
-			t.point("", fmt.Sprintf("and %d more: --full", len(list)-most))
+			t.point("and", fmt.Sprintf("%d more: --full", len(list)-most))
 			return
 		}
 		what, _ := gap(u)
-		if terse < 2 {
+		if remedy := advice(u); terse < 2 && remedy != said {
 			what += ": " + remedyOf(u)
+			said = remedy
 		}
 		t.cut(pointLabel(label), what, 4-terse)
-		label = ""
+		label = "and"
 	}
 }
 
-// next says what to do for the inductance.
-func (t *text) next(plan model.Planned, parts []model.Part) {
-	s := step(plan, "inductance", parts)
+// next says what to do for the inductance, or first against a contradiction.
+func (t *text) next(r *model.Result, plan model.Planned, parts []model.Part) {
+	s := step(plan, "inductance", parts, len(coresOf(r)) > 0)
+	if i := slices.IndexFunc(r.Findings, model.Finding.Undermines); i >= 0 {
+		s = resolution(r.Findings[i])
+	}
 	switch {
 	case s != "":
 	case !plan.Now.Determined:
@@ -165,31 +169,49 @@ func (t *text) next(plan model.Planned, parts []model.Part) {
 	t.cut(pointLabel("Next"), s, 3)
 }
 
+// resolution says what to do about a contradiction before all else.
+func resolution(f model.Finding) string {
+	switch f.Kind {
+	case model.LikelyMistake:
+		return "resolve the contradiction first: read " + lineList(f.Mistake.Lines) + " again, or correct what was written"
+	case model.PartOffTolerance:
+		return fmt.Sprintf("resolve the contradiction first: measure part %q at a meter, and check its rows", f.Name)
+	case model.KnownContradicts:
+		return "resolve the contradiction first: check the known value of " + quantityNames([]string{f.Name}) + ", then the largest residuals (--full)"
+	case model.Implausible:
+		return "check the units in the header of the log"
+	}
+	return "resolve the contradiction first: measure the parts at a meter, and look at the largest residuals (--full)"
+}
+
 // plan says what to do next for a quantity.
-func (t *text) plan(p model.Planned, what string, parts []model.Part) {
-	if s := step(p, what, parts); s != "" {
+func (t *text) plan(r *model.Result, p model.Planned, what string, parts []model.Part) {
+	if s := step(p, what, parts, len(coresOf(r)) > 0); s != "" {
 		t.cut(pointLabel("Next"), s, 3)
 	}
 }
 
 // step is the best that could be done, with what it would give; "" for nothing that
 // helps.
-func step(p model.Planned, what string, parts []model.Part) string {
+func step(p model.Planned, what string, parts []model.Part, cores bool) string {
 	helping := Helping(p.Ranked)
 	if len(helping) == 0 {
 		return ""
 	}
 	s := helping[0]
-	text := fmt.Sprintf("%s: %s to %s", action(s.Candidate, parts), what, nobreak("± "+percent(s.After)))
+	text := fmt.Sprintf("%s: %s to %s", action(s.Candidate, parts, cores), what, nobreak("± "+percent(s.After)))
 	if s.Before.Determined {
 		text += fmt.Sprintf(" (now %s)", nobreak("± "+percent(s.Before)))
 	}
 	return text
 }
 
-// action says what to do as an instruction.
-func action(c model.Candidate, parts []model.Part) string {
+// action says what to do as an instruction; where there are cores, also that none is in.
+func action(c model.Candidate, parts []model.Part, cores bool) string {
 	text := CandidateText(c, parts)
+	if cores && c.State.Core == "" {
+		text += ", core out"
+	}
 	switch c.Kind {
 	case model.MeasurePart:
 		return fmt.Sprintf("measure part %s at a meter to ± %s", parts[c.Part].Name, bound(c.Relative))

@@ -50,7 +50,7 @@ func predictDraft(r *model.Result, p Predictions, plan model.Planned, src Source
 	if len(states) == 1 && states[0].Frequency.Determined {
 		t.budget(&states[0].Frequency, "the frequency")
 	}
-	t.plan(plan, "frequency", p.Parts)
+	t.plan(r, plan, "frequency", p.Parts)
 	t.blank()
 	if terse == everything {
 		for i := range p.List {

@@ -1,0 +1,95 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// benchLogs copies the logs of testdata/logs, invented sessions of all kinds, beside
+// the demo, goes there, and returns their names.
+func benchLogs(t *testing.T) (names []string) {
+	t.Helper()
+	list, err := filepath.Glob(filepath.Join("testdata", "logs", "*.csv"))
+	if err != nil || len(list) < 10 {
+		t.Fatal(list, err)
+	}
+	content := map[string][]byte{}
+	for _, path := range list {
+		if content[filepath.Base(path)], err = os.ReadFile(path); err != nil {
+			t.Fatal(err)
+		}
+		names = append(names, filepath.Base(path))
+	}
+	inDemo(t)
+	for name, c := range content {
+		if err := os.WriteFile(name, c, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return append(names, "lighthouse.csv")
+}
+
+// What every verb prints of every log has at most 30 lines of at most 80 columns, and
+// all of it at most 80 columns too.
+func TestLinesAndColumns(t *testing.T) {
+	names := benchLogs(t)
+	commands := [][]string{
+		{"coil", "lighthouse-coil.csv"},
+		{"coil", "lighthouse-coil.csv", "--hand", "5cm", "--hand", "10cm", "--hand", "15cm", "--hand", "20cm", "--hand", "30cm", "--hand", "40cm", "--hand", "60cm", "--hand", "80cm", "--hand", "100cm", "--hand", "150cm"},
+		{"capture", "captures/lighthouse-ringdown.csv"},
+		{"capture", "captures/clipped.csv", "captures/decimal-comma.csv", "captures/lighthouse-ringdown.csv", "captures/row-numbers.csv", "captures/two-channels-utf16.txt"},
+		{"fit", "lighthouse.csv", "--coil", "lighthouse-coil.csv"},
+		{"predict", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "core=rod", "ball diameter=30mm"},
+		{"predict", "lighthouse.csv", "--states", "planned.csv"},
+		{"next", "lighthouse.csv", "--for", "gain", "--how-many", "20"},
+	}
+	for i, name := range names {
+		commands = append(commands,
+			[]string{"fit", name},
+			[]string{"check", name},
+			[]string{"predict", name, "added=3.3pF"},
+			[]string{"predict", name, "bare", "/", "added=1pF", "/", "hand=7cm", "/", "added=a part that nobody has read so far, anywhere", "/", "added=100pF", "hand=5cm"},
+			[]string{"predict", name, "--reach", "700kHz", "--by", "added"},
+			[]string{"next", name, "--for", "L"},
+			[]string{"next", name, "--for", "L", "--have", "1pF,39pF,47pF,68pF±1%", "--how-many", "3"},
+			[]string{"compare", name, names[(i+1)%len(names)]},
+		)
+	}
+	for _, c := range commands {
+		brief := ask("", append(c, "--quiet")...)
+		if brief.code != exitAnswered && brief.code != exitUnanswerable && brief.code != exitUsage {
+			t.Errorf("fitcoil %q: exit code %d: %s", c, brief.code, brief.err)
+		}
+		if what := measure(brief.out, 30, 80); what != "" {
+			t.Errorf("fitcoil %q: %s\n%s", c, what, brief.out)
+		}
+		if c[0] == "predict" || c[0] == "next" { // whose tables are the same
+			continue
+		}
+		full := ask("", append(c, "--quiet", "--full")...)
+		if what := measure(full.out, 10000, 80); what != "" {
+			t.Errorf("fitcoil %q --full: %s", c, what)
+		}
+		if brief.code == exitAnswered && full.code == exitAnswered && len(full.out) < len(brief.out)/2 {
+			t.Errorf("fitcoil %q: --full prints less:\n%s", c, full.out)
+		}
+	}
+}
+
+// What stands in an answer in brief is not said twice in it.
+func TestNothingIsSaidTwice(t *testing.T) {
+	for _, name := range benchLogs(t) {
+		seen := map[string]bool{}
+		for _, line := range strings.Split(ask("", "fit", name, "--quiet").out, "\n") {
+			line = strings.TrimSpace(line)
+			if len(line) > 20 && seen[line] && !strings.Contains(line, notDeterminedWords) {
+				t.Errorf("%s: twice: %s", name, line)
+			}
+			seen[line] = true
+		}
+	}
+}
+
+const notDeterminedWords = "not determined by these readings"
