@@ -14,6 +14,7 @@ import (
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/logbook"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/report"
 	"fitcoil/model"
 )
 
@@ -54,7 +55,8 @@ func guarded(f func(args []js.Value) map[string]any) func(js.Value, []js.Value) 
 }
 
 // open opens the log with a name and text, and a sheet that may be empty. The last
-// argument lists lines, such as have 22pF, that are answered first.
+// arguments are lines, such as have 22pF, that are answered first, and how many characters
+// a line of the answer may have.
 func open(args []js.Value) map[string]any {
 	name, text, sheetName, sheetText := args[0].String(), args[1].String(), args[2].String(), args[3].String()
 	var sheet *coilsheet.Sheet
@@ -66,7 +68,7 @@ func open(args []js.Value) map[string]any {
 	}
 	opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
 	opened, greeting, err := logbook.Open(&memory{[]byte(text)}, logbook.Bench{Name: name, Now: time.Now,
-		Read: logbook.Reader(quantity.Visible(name), opt, nil, sheet, model.Session{}), Tolerance: opt.StandardUncertainty()})
+		Read: logbook.Reader(quantity.Visible(name), opt, nil, sheet, model.Session{}), View: report.View{Width: args[5].Int()}, Tolerance: opt.StandardUncertainty()})
 	if err != nil {
 		return map[string]any{"error": err.Error()}
 	}

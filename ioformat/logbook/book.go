@@ -9,6 +9,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/report"
 	"fitcoil/model"
 )
 
@@ -30,6 +31,7 @@ type Bench struct {
 	// none to read. It returns an error where the file holds no reading.
 	Capture func(name string, state []string) (benchlog.Row, error)
 	Now     func() time.Time
+	View    report.View // how wide answers are
 	// Tolerance of parts for which nothing states one, as a relative standard
 	// uncertainty.
 	Tolerance float64

@@ -92,11 +92,11 @@ func (b *Book) fit(w io.Writer, src report.Source) error {
 	s, bench := b.atHand()
 	bench.Buy = true
 	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
-	return report.FitText(w, b.result, plan, s.Parts(), src, report.View{})
+	return report.FitText(w, b.result, plan, s.Parts(), src, b.bench.View)
 }
 
 func (b *Book) check(w io.Writer, src report.Source) error {
-	return report.CheckText(w, b.log.Log, src, report.View{})
+	return report.CheckText(w, b.log.Log, src, b.bench.View)
 }
 
 // rank lists what could be done for the first goal.
@@ -111,7 +111,7 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 		return err
 	}
 	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
-	return report.NextText(w, plan, s.Parts(), ranked, src, report.View{})
+	return report.NextText(w, plan, s.Parts(), ranked, src, b.bench.View)
 }
 
 // ranked is how many proposals are listed.

@@ -13,11 +13,11 @@ type View struct {
 	Width int // columns of the terminal; 0 where there is none
 }
 
-// The columns that text is wrapped to without a terminal, and the fewest and the most
-// with one: in longer lines nobody finds the next.
+// The columns that text is wrapped to without a terminal, and the fewest (a phone's) and
+// the most with one: in longer lines nobody finds the next.
 const (
 	usualWidth  = 80
-	leastWidth  = 60
+	leastWidth  = 40
 	widestWidth = 120
 )
 
@@ -165,10 +165,17 @@ func Wrap(s string, width int) (lines []string) {
 		if line != "" {
 			lines = append(lines, line)
 		}
-		for size > width { // a name without spaces
+		for size > width { // a name without spaces, or what should better hold together
 			runes := []rune(word)
-			lines = append(lines, string(runes[:width]))
-			word, size = string(runes[width:]), size-width
+			end, next := width, width
+			for i := width; i > 0; i-- {
+				if runes[i] == '\u00a0' || runes[i] == ' ' {
+					end, next = i, i+1
+					break
+				}
+			}
+			lines = append(lines, string(runes[:end]))
+			word, size = string(runes[next:]), size-next
 		}
 		line, n = word, size
 	}

@@ -49,9 +49,19 @@ const start = async () => {
   document.documentElement.dataset.ready = "yes";
 };
 
+// columns is how many characters the answer has room for in a line.
+const columns = () => {
+  const probe = el("pre", "0".repeat(40));
+  probe.className = "probe";
+  document.body.append(probe);
+  const one = probe.getBoundingClientRect().width / 40;
+  probe.remove();
+  return Math.floor(($("answer").parentElement.clientWidth - 20) / one);
+};
+
 // open opens what is kept, or tells why it can't.
 const open = next => {
-  const shown = fitcoil.open(next.name, next.log, next.sheetName, next.sheet, next.lines);
+  const shown = fitcoil.open(next.name, next.log, next.sheetName, next.sheet, next.lines, columns());
   if (shown.error) { refuse(shown.error); return false; }
   kept = next;
   show(shown);
@@ -73,7 +83,7 @@ const show = shown => {
   kept.log = shown.log;
   remember();
   $("file").textContent = kept.name + (kept.sheetName ? " with " + kept.sheetName : "");
-  $("next").textContent = shown.next.text.replace(/^next: /, "");
+  $("next").textContent = held(shown.next.text.replace(/^next: /, ""));
   $("unit").textContent = shown.unit;
   $("reply").textContent = shown.text;
   $("reply").className = shown.refused ? "refused" : "";
@@ -90,8 +100,11 @@ const el = (name, text, cls) => {
   return e;
 };
 
+// farads orders parts by their value; those without one come last.
+const farads = part => parseFloat(part) * {f: 1e-15, p: 1e-12, n: 1e-9}[(/^[\d.]+([fpn])F/.exec(part) || [])[1]] || 1;
+
 const choices = shown => {
-  $("tops").replaceChildren(...["clip", ...shown.parts].map(part => {
+  $("tops").replaceChildren(...["clip", ...shown.parts.slice().sort((a, b) => farads(a) - farads(b))].map(part => {
     const b = el("button", part === "clip" ? "empty clip" : part);
     b.type = "button";
     b.setAttribute("aria-pressed", tops.includes(part));
@@ -107,11 +120,15 @@ const choices = shown => {
   $("core").value = shown.cores.includes(was) ? was : "";
 };
 
+const signed = z => z.toFixed(1).replace(/^-0\.0$/, "0.0").replace("-", "−");
+
+const held = text => text.replace(/ ± /g, "\u00a0±\u00a0").replace(/(\d) (%|[fpnµmkM]?(?:F|Hz|H|Ω)\b|cm\b|σ)/g, "$1\u00a0$2");
+
 const rows = readings => $("rows").replaceChildren(...readings.map(r => {
   const tr = el("tr");
   tr.className = (r.used ? "" : "out ") + (r.flagged ? "flagged" : "");
-  const away = r.residual === undefined ? "" : (r.residual / r.uncertainty).toFixed(1) + " σ";
-  tr.append(el("td", r.line), el("td", r.frequency), el("td", r.state), el("td", away));
+  const away = r.residual === undefined ? "" : signed(r.residual / r.uncertainty) + " σ";
+  tr.append(el("td", r.line), el("td", held(r.frequency)), el("td", held(r.state)), el("td", away));
   return tr;
 }));
 
@@ -119,7 +136,7 @@ const rows = readings => $("rows").replaceChildren(...readings.map(r => {
 const figure = readings => {
   const list = readings.filter(r => r.residual !== undefined).map(r => ({...r, z: r.residual / r.uncertainty}));
   if (list.length < 2) { $("figure").replaceChildren(el("p", "Two readings and more are drawn here.", "small")); return; }
-  const w = 640, h = 260, left = 44, right = 10, top = 14, bottom = 34;
+  const w = Math.max(300, $("figure").clientWidth), h = 240, left = 34, right = 10, top = 14, bottom = 34;
   const most = Math.max(3, ...list.map(r => Math.abs(r.z) + 1));
   const ns = "http://www.w3.org/2000/svg";
   const make = (name, set, text) => {
@@ -142,10 +159,10 @@ const figure = readings => {
     const g = make("g", {class: r.flagged ? "flagged" : ""});
     g.append(make("line", {x1: x(i), x2: x(i), y1: y(r.z - 1), y2: y(r.z + 1), class: "bar"}));
     g.append(make("circle", {cx: x(i), cy: y(r.z), r: 4, class: "dot"}));
-    if (list.length <= 24 || r.flagged) g.append(make("text", {x: x(i), y: h - bottom + 16, "text-anchor": "middle"}, r.line));
+    if (list.length * 22 <= w - left || r.flagged) g.append(make("text", {x: x(i), y: h - bottom + 16, "text-anchor": "middle"}, r.line));
     svg.append(g);
   });
-  svg.append(make("text", {x: left, y: h - 4}, "line of the log, in the order read; measured − fitted in standard uncertainties"));
+  svg.append(make("text", {x: left, y: h - 4}, "line of the log; residual in standard uncertainties"));
   $("figure").replaceChildren(svg);
 };
 
