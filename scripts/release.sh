@@ -1,6 +1,7 @@
 #!/bin/sh
-# Builds the programs of a release into dist/, with their SHA-256 checksums, the
-# licence and those of all that is linked in.
+# Makes the archives of a release in dist/, one for each system: the program, the manual
+# page, completions, the licence and those of all that is linked in, and a bill of
+# materials (CycloneDX, ECMA-424), which stands beside them too, with SHA-256 checksums.
 #
 #	scripts/release.sh [--check] [REVISION]
 #
@@ -33,22 +34,32 @@ trap 'exit 130' INT TERM
 unset GOEXPERIMENT GO386 GOARM GOFIPS140
 export GOFLAGS=-mod=readonly GOWORK=off GOENV=off CGO_ENABLED=0 GOAMD64=v1 GOARM64=v8.0
 
-# build SOURCE FOLDER clones into SOURCE and builds all of a release into FOLDER.
+# build SOURCE FOLDER clones into SOURCE and makes a release in FOLDER.
 build() {
 	git clone --quiet --no-checkout . "$1"
 	git -C "$1" checkout --quiet --detach "$revision"
-	mkdir -p "$2"
+	programs=$1.programs
+	share=$programs/share
+	mkdir -p "$2" "$share/share/man/man1" "$share/share/bash-completion/completions" \
+		"$share/share/zsh/site-functions" "$share/share/fish/vendor_completions.d"
 	for os in linux darwin windows; do
 		for arch in amd64 arm64; do
 			suffix=
 			[ $os = windows ] && suffix=.exe
 			(cd "$1" && GOOS=$os GOARCH=$arch go build -trimpath -buildvcs=true -ldflags='-s -w' \
-				-o "$2/fitcoil-$os-$arch$suffix" ./cmd/fitcoil)
+				-o "$programs/fitcoil-$os-$arch$suffix" ./cmd/fitcoil)
 		done
 	done
-	cp "$1/LICENSE" "$2/"
-	scripts/third-party.sh "$1" >"$2/THIRD-PARTY"
-	(cd "$2" && sha256 LICENSE THIRD-PARTY fitcoil-* >SHA256SUMS)
+	named "$programs"
+	cp "$1/LICENSE" "$1/README.md" "$1/CHANGELOG.md" "$1/SECURITY.md" "$share/"
+	cp "$1/docs/fitcoil.1" "$share/share/man/man1/"
+	scripts/third-party.sh "$1" >"$share/THIRD-PARTY"
+	"$here" completion bash >"$share/share/bash-completion/completions/fitcoil"
+	"$here" completion zsh >"$share/share/zsh/site-functions/_fitcoil"
+	"$here" completion fish >"$share/share/fish/vendor_completions.d/fitcoil.fish"
+	version=$(go version -m "$here" | awk '$1 == "mod" { print $3 }')
+	(cd "$1" && go run ./scripts/pack "$version" "$(git log -1 --format=%ct)" "$programs" "$2")
+	(cd "$2" && sha256 fitcoil-* >SHA256SUMS)
 }
 
 sha256() {
@@ -70,7 +81,8 @@ named() {
 			esac
 		done
 	done
-	told=$("$1/fitcoil-$(go env GOHOSTOS)-$(go env GOHOSTARCH)$(go env GOEXE)" version)
+	here=$1/fitcoil-$(go env GOHOSTOS)-$(go env GOHOSTARCH)$(go env GOEXE)
+	told=$("$here" version)
 	case $told in
 	"fitcoil v"[0-9]*"revision $revision of "*", unchanged"*) ;;
 	*)
@@ -81,7 +93,6 @@ named() {
 }
 
 build "$scratch/source" "$scratch/built"
-named "$scratch/built"
 if [ -n "$check" ]; then
 	export GOCACHE="$scratch/cache"
 	build "$scratch/elsewhere/again" "$scratch/rebuilt"
