@@ -35,8 +35,9 @@ var book *logbook.Book
 
 func main() {
 	js.Global().Set("fitcoil", js.ValueOf(map[string]any{
-		"open": js.FuncOf(guarded(open)),
-		"line": js.FuncOf(guarded(line)),
+		"open":   js.FuncOf(guarded(open)),
+		"line":   js.FuncOf(guarded(line)),
+		"report": js.FuncOf(guarded(func([]js.Value) map[string]any { return map[string]any{"text": book.Report()} })),
 	}))
 	js.Global().Call("fitcoilReady")
 	select {}

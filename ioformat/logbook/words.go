@@ -84,7 +84,21 @@ func asks(what func(b *Book, w io.Writer, src report.Source) error) func(*Book, 
 	}
 }
 
-func (b *Book) fit(w io.Writer, src report.Source) error {
+func (b *Book) fit(w io.Writer, src report.Source) error { return b.told(w, src, b.bench.View) }
+
+// Report returns all that the command fit prints of the log, "" while there is nothing to
+// fit.
+func (b *Book) Report() string {
+	if b.result == nil {
+		return ""
+	}
+	return asks(func(b *Book, w io.Writer, src report.Source) error {
+		return b.told(w, src, report.View{Full: true})
+	})(b, "").Text
+}
+
+// told writes what the fit says.
+func (b *Book) told(w io.Writer, src report.Source, v report.View) error {
 	if b.result == nil {
 		return b.failed
 	}
@@ -92,7 +106,7 @@ func (b *Book) fit(w io.Writer, src report.Source) error {
 	s, bench := b.atHand()
 	bench.Buy = true
 	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
-	return report.FitText(w, b.result, plan, s.Parts(), src, b.bench.View)
+	return report.FitText(w, b.result, plan, s.Parts(), src, v)
 }
 
 func (b *Book) check(w io.Writer, src report.Source) error {

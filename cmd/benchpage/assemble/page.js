@@ -225,7 +225,7 @@ const save = (name, text) => {
   setTimeout(() => URL.revokeObjectURL(a.href), 1000);
 };
 $("save-log").addEventListener("click", () => save(kept.name, now.log));
-$("save-answer").addEventListener("click", () => save(kept.name.replace(/\.[^.]*$/, "") + "-answer.txt", now.answer));
+$("save-report").addEventListener("click", () => save(kept.name.replace(/\.[^.]*$/, "") + "-report.txt", fitcoil.report().text));
 $("clear").addEventListener("click", () => {
   if (!confirm("Forget the log, the sheet and what is at hand? What isn't saved is lost.")) return;
   empty();
