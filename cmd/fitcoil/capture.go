@@ -20,27 +20,25 @@ func captureVerb() *verb {
 	return &verb{
 		name: "capture", args: "FILE...", brief: "the frequency in scope captures, and a row for the log", least: 1, most: -1,
 		about: `
-Finds the table in a capture that a scope saved as CSV, and the tone in it:
-frequency with its standard uncertainty, quality factor, damping, amplitude.
-Of several voltages it takes the one that rings. A table of the drive's
-frequency and the amplitude, or seven and more captures of a steady tone each,
-give frequency and quality factor by the resonance curve.
-With --row and the words of a state it prints a row of a bench log; with
---append it adds the row to a log. What the capture leaves in doubt goes into
-the row's note.`,
+Finds the tone in a capture that a scope saved as CSV: frequency, quality
+factor, amplitude. A table of drive frequency and amplitude, or seven captures
+of a steady tone or more, give them by the resonance curve.`,
+		details: `
+Of several voltages it takes the one that rings. With --row and the words of a
+state it prints a row of a bench log; with --append it adds the row to a log.
+What the capture leaves in doubt goes into the row's note.`,
 		example: []string{
-			"fitcoil capture lighthouse-ringdown.csv",
-			"fitcoil capture lighthouse-ringdown.csv --row core=rod,added=4.7pF",
-			"fitcoil capture lighthouse-ringdown.csv --row core=rod --append session.csv",
+			"fitcoil capture testdata/captures/lighthouse-ringdown.csv",
+			"fitcoil capture testdata/captures/lighthouse-ringdown.csv --row core=rod",
 		},
 		flags: func(c *call) {
-			c.flags.Var(once(&o.column), "column", "voltage `column`, by name, number or letter, where there are several")
-			c.flags.Var(once(&o.interval), "interval", "`time` between samples where the file doesn't tell, as 10ns")
-			c.flags.Var(once(&o.timebase), "timebase", "relative standard `uncertainty` of the scope's time base, as 50ppm")
-			c.flags.Var(once(&o.row), "row", "`state` of the coil, as core=rod,added=4.7pF, or bare: print a row of a log")
-			c.flags.Var(once(&o.log), "append", "`file` of the log to add the row to; made if missing")
+			c.flags.Var(once(&o.column), "column", "voltage `column`: its name, number or letter; where several ring")
+			c.flags.Var(once(&o.interval), "interval", "`time` between samples, such as 10ns; where the file doesn't say it")
+			c.flags.Var(once(&o.timebase), "timebase", "relative `uncertainty` of the time base, such as 50ppm; a standard uncertainty")
+			c.flags.Var(once(&o.row), "row", "`state` of the coil, such as core=rod, or bare; prints a row of a log")
+			c.flags.Var(once(&o.log), "append", "log, a `file` to add the row to; made if missing")
 			plotFlags(c)
-			c.flags.Lookup("force").Usage = "overwrite figures that exist; append a reading that may be an alias"
+			c.flags.Lookup("force").Usage = "overwrite files that fitcoil did not draw; append a reading that may be an alias"
 			outputFlags(c)
 		},
 		do: func(c *call) error { return c.capture(o) },

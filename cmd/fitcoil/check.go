@@ -8,7 +8,7 @@ func checkVerb() *verb {
 		about: `
 Reads a log and prints each reading as it was understood, with its uncertainty
 and where that comes from, without fitting. All faults are reported at once.`,
-		example: []string{"fitcoil check lighthouse.csv"},
+		example: []string{"fitcoil check testdata/lighthouse.csv", "fitcoil check testdata/rebuilt.csv --json"},
 		flags: func(c *call) {
 			readFlags(c)
 			outputFlags(c)

@@ -10,15 +10,14 @@ import (
 func coilVerb() *verb {
 	var hands []string
 	return &verb{
-		name: "coil", args: "SHEET", brief: "what the drawing of a coil says, before any reading", least: 1, most: 1,
+		name: "coil", args: "SHEET", brief: "the coil computed from its drawing, before any reading", least: 1, most: 1,
 		about: `
 Reads a coil sheet (CSV: quantity, value, ±, unit) and computes inductance,
 capacitance, bare frequency, the gain of the core drawn and the effect of a
-hand, and sets the winding by itself against measured coils. The same sheet
-helps a fit: fitcoil fit LOG --coil SHEET.`,
+hand. The same sheet improves a fit: fitcoil fit LOG --coil SHEET.`,
 		example: []string{
-			"fitcoil coil lighthouse-coil.csv",
-			"fitcoil coil lighthouse-coil.csv --hand 10cm --hand 20cm --plots figures",
+			"fitcoil coil testdata/lighthouse-coil.csv",
+			"fitcoil coil testdata/lighthouse-coil.csv --hand 10cm --hand 20cm",
 		},
 		flags: func(c *call) {
 			c.flags.StringArrayVar(&hands, "hand", nil, "`distance` of a hand from the top, as 10cm; may be given again")

@@ -11,11 +11,16 @@ func compareVerb() *verb {
 	return &verb{
 		name: "compare", args: "LOG_A LOG_B", brief: "what moved between two sessions of one coil", least: 2, most: 2,
 		about: `
-Fits both logs and tells which quantities moved, by how many standard
-uncertainties, and which did not: by Holm's test, which allows for how many
-are tested. Parts of the same name and value are taken as the same physical
-parts, and a --known value as one, so that their errors cancel.`,
-		example: []string{"fitcoil compare lighthouse.csv rebuilt.csv"},
+Fits both logs and says which quantities moved, by how many standard
+uncertainties, and which did not, by Holm's test of all together. Parts of one
+name and value are the same physical parts, so that their errors cancel.`,
+		details: `
+A quantity may move by chance: of n differences tested at 95 % each, n/20 do.
+Holm's test allows for that. A --known value is the same in both sessions.`,
+		example: []string{
+			"fitcoil compare testdata/lighthouse.csv testdata/rebuilt.csv",
+			"fitcoil compare testdata/lighthouse.csv testdata/rebuilt.csv --full",
+		},
 		flags: func(c *call) {
 			logFlags(c)
 			outputFlags(c)

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"strings"
+
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/outfile"
@@ -25,5 +28,13 @@ func (c *call) draw(figures []figure.Figure) error {
 			files = append(files, outfile.File{Name: figures[i].Name + "." + format, Content: content})
 		}
 	}
-	return c.writeAll(c.opt.plots, files)
+	if err := c.writeAll(c.opt.plots, files); err != nil {
+		return err
+	}
+	var names []string
+	for i := range figures {
+		names = append(names, figures[i].Name)
+	}
+	c.note([]string{fmt.Sprintf("%s: drew %s, as %s", c.opt.plots, strings.Join(names, ", "), strings.Join(formats, " and "))})
+	return nil
 }

@@ -11,13 +11,16 @@ func fitVerb() *verb {
 		name: "fit", args: "LOG", brief: "what the coil is, from the readings of a log", least: 1, most: 1,
 		about: `
 Reads a bench log (CSV: frequencies and the state of the coil at each) and
-prints the coil's inductance and capacitance, the gain of each core, the
-capacitance of a hand and of unknown parts, each with its standard uncertainty
-and 95 % interval, and what the readings can't tell.`,
+prints inductance and capacitance, the effect of each core, of a hand and of
+unknown parts, each with its uncertainty, what limits them and what to do next.`,
+		details: `
+The first lines say whether the readings are consistent with the model; what
+makes the numbers doubtful stands before them. With --full come 95 %
+intervals, the sources of each variance, the residual of each reading, and the
+priors.`,
 		example: []string{
-			"fitcoil fit lighthouse.csv",
-			"fitcoil fit lighthouse.csv --plots figures",
-			"fitcoil fit lighthouse.csv --known inductance=1.9mH±2% --json",
+			"fitcoil fit testdata/lighthouse.csv",
+			"fitcoil fit testdata/lighthouse.csv --known inductance=1.27mH±1% --full",
 		},
 		flags: func(c *call) {
 			logFlags(c)

@@ -31,22 +31,22 @@ type options struct {
 func readFlags(c *call) {
 	f, o := c.flags, &c.opt
 	f.Var(once(&o.tolerance), "tolerance", "`tolerance` of parts for which the log states none (default 5%), and behind it common or own")
-	f.StringArrayVar(&o.known, "known", nil, "known `value`, as inductance=770uH±2%, core_gain:rod=1.6±0.1, lead=0pF±0.02pF or roof=2.8pF±5%; may be given again")
+	f.StringArrayVar(&o.known, "known", nil, "known `value`, such as inductance=770uH±2%; also core_gain:rod=1.6±0.1, lead=0pF±0.02pF, or a part, roof=2.8pF±5%; may be given again")
 }
 
 // logFlags adds the flags on how to read and fit a log.
 func logFlags(c *call) {
 	readFlags(c)
 	f, o := c.flags, &c.opt
-	f.Var(once(&o.coil), "coil", "coil sheet: CSV `file` of what is known of the coil; its drawing replaces the line")
-	f.BoolVar(&o.lumped, "lumped", false, "force the lumped circuit instead of the line")
-	f.BoolVar(&o.robust, "robust", false, "let readings far off count for less, or for nothing (MM-estimate)")
+	f.Var(once(&o.coil), "coil", "coil sheet, a CSV `file` of what is known of the coil; its drawing replaces the uniform line")
+	f.BoolVar(&o.lumped, "lumped", false, "force the lumped model instead of the line")
+	f.BoolVar(&o.robust, "robust", false, "give readings far off less weight, or none (MM-estimate)")
 }
 
 // outputFlags adds the flags on what to print.
 func outputFlags(c *call) {
 	f, o := c.flags, &c.opt
-	f.BoolVar(&o.full, "full", false, "print all there is, not the answer in brief")
+	f.BoolVar(&o.full, "full", false, "print everything, not the answer in brief")
 	f.BoolVar(&o.json, "json", false, "print JSON, SI units throughout")
 	f.BoolVar(&o.quiet, "quiet", false, "no notices on standard error")
 }
@@ -57,9 +57,9 @@ func (c *call) view() report.View { return report.View{Full: c.opt.full, Width: 
 // plotFlags adds the flags on figures.
 func plotFlags(c *call) {
 	f, o := c.flags, &c.opt
-	f.Var(once(&o.plots), "plots", "`folder` to draw figures into; made if missing")
+	f.Var(once(&o.plots), "plots", "`folder` to draw figures into; made if missing; figures drawn by fitcoil are replaced")
 	f.Var(oneOf(&o.format, figureFormats()...), "format", "`format` of figures: svg, png or pdf (default svg and png)")
-	f.BoolVar(&o.force, "force", false, "overwrite figures that exist")
+	f.BoolVar(&o.force, "force", false, "overwrite files that fitcoil did not draw")
 }
 
 // single is the value of a flag that may be given once.

@@ -3,7 +3,10 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+
+	"fitcoil/ioformat/report"
 )
 
 const cautions = `Safety: these coils make high voltage. It burns through air, keeps its charge,
@@ -29,8 +32,8 @@ func overview() string {
 			fmt.Fprintf(&b, "  %-*s  %s\n", width, v.synopsis(), v.brief)
 		}
 	}
-	b.WriteString("\nExamples:\n  fitcoil fit lighthouse.csv\n  fitcoil predict lighthouse.csv added=3.3pF core=rod\n")
-	b.WriteString("\nfitcoil COMMAND --help tells more. \"-\" stands for standard input.\n\n")
+	b.WriteString("\nExamples:\n  fitcoil fit testdata/lighthouse.csv\n  fitcoil predict testdata/lighthouse.csv added=3.3pF core=rod\n")
+	b.WriteString("\nMore: fitcoil COMMAND --help, fitcoil man. \"-\" is standard input.\n\n")
 	b.WriteString(cautions)
 	return b.String()
 }
@@ -67,16 +70,33 @@ const exitText = `Exit codes: 0 answered, 1 internal fault, 2 usage, 3 bad data,
 unreadable, 5 output unwritable, 6 the readings can't answer, 130 interrupted.
 `
 
+// ending is the last line of --help.
+const ending = "Exit codes and safety: fitcoil man. High voltage burns; probe from afar.\n"
+
+// rare are flags that --help names only.
+var rare = []string{"tolerance", "lumped", "robust", "format", "force", "quiet"}
+
 // manual is the text of --help.
 func (v *verb) manual() string {
 	var b strings.Builder
-	flags := v.flagTable()
+	var common []flagRow
+	var others []string
+	for _, f := range v.flagTable() {
+		if slices.Contains(rare, f.name) {
+			others = append(others, "--"+f.name)
+		} else {
+			common = append(common, f)
+		}
+	}
 	fmt.Fprintf(&b, "fitcoil %s: %s\n\nUsage: %s\n", v.name, v.brief, v.usageLine())
 	if v.about != "" {
 		b.WriteString("\n" + strings.TrimSpace(v.about) + "\n")
 	}
-	if len(flags) > 0 {
-		b.WriteString("\nFlags:\n" + flagHelp(flags))
+	if len(common) > 0 {
+		b.WriteString("\nFlags:\n" + flagHelp(common))
+	}
+	if len(others) > 0 {
+		b.WriteString("  and " + strings.Join(others, ", ") + "\n")
 	}
 	if len(v.example) > 0 {
 		b.WriteString("\nExamples:\n")
@@ -84,11 +104,11 @@ func (v *verb) manual() string {
 			b.WriteString("  " + e + "\n")
 		}
 	}
-	b.WriteString("\n" + exitText + "\n" + cautions)
+	b.WriteString("\n" + ending)
 	return b.String()
 }
 
-// flagHelp lists flags, their text wrapped to 79 characters.
+// flagHelp lists flags, the first clause of their text wrapped to 79 characters.
 func flagHelp(flags []flagRow) string {
 	width := 0
 	for _, f := range flags {
@@ -97,24 +117,9 @@ func flagHelp(flags []flagRow) string {
 	var b strings.Builder
 	for _, f := range flags {
 		indent := "  " + strings.Repeat(" ", width+2)
-		lines := wrap(f.text, 79-len(indent))
+		text, _, _ := strings.Cut(f.text, "; ")
+		lines := report.Wrap(text, 79-len(indent))
 		fmt.Fprintf(&b, "  %-*s  %s\n", width, f.usage(), strings.Join(lines, "\n"+indent))
 	}
 	return b.String()
-}
-
-// wrap breaks text into lines of at most width characters where words allow.
-func wrap(text string, width int) (lines []string) {
-	line := ""
-	for _, w := range strings.Fields(text) {
-		switch {
-		case line == "":
-			line = w
-		case len([]rune(line))+1+len([]rune(w)) > width:
-			lines, line = append(lines, line), w
-		default:
-			line += " " + w
-		}
-	}
-	return append(lines, line)
 }

@@ -25,17 +25,16 @@ func logVerb() *verb {
 	return &verb{
 		name: "log", args: "LOG", brief: "write a log at the bench, answered reading by reading", least: 1, most: 1,
 		about: `
-Opens a log, or begins one, and reads a line for each reading: a frequency and
-the state of the coil, as 1.613MHz added=4.7pF, or the frequency alone for the
-state proposed. Each reading is on disk before the answer: what was expected,
-what moved, a word where it surprises, and what to read next.`,
+Opens a log, or begins one, and takes a reading a line: 1.613MHz added=4.7pF,
+or the frequency alone for the state proposed. Each reading is on disk before
+it is answered: what was expected, what moved, and what to read next.`,
 		example: []string{
 			"fitcoil log evening.csv --have 2.2pF,4.7pF,22pF,core=rod",
-			"fitcoil log evening.csv --for L --coil lighthouse-coil.csv",
+			"fitcoil log evening.csv --for L --coil testdata/lighthouse-coil.csv",
 		},
 		flags: func(c *call) {
-			c.flags.Var(once(&o.have), "have", "`parts` and cores at hand, as 1pF,2.2pF±1%,core=rod")
-			c.flags.Var(once(&o.goal), "for", "`goal`: L, C, gain, hand, frequency@STATE (default L and each core's gain)")
+			c.flags.Var(once(&o.have), "have", "`parts` and cores at hand, such as 1pF,core=rod")
+			c.flags.Var(once(&o.goal), "for", "`goal`: L, C, gain, hand or frequency@STATE; L and each core's gain if not given")
 			logFlags(c)
 		},
 		do: func(c *call) error { return c.bench(o) },

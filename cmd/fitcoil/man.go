@@ -50,6 +50,9 @@ Results go to standard output, all else to standard error.`))
 		}
 		fmt.Fprintf(&b, ".SH %s\n%s\n", strings.ToUpper(v.name), roff(v.synopsis()))
 		b.WriteString(".PP\n" + paragraphs(v.about))
+		if v.details != "" {
+			b.WriteString(".PP\n" + paragraphs(v.details))
+		}
 		for _, f := range v.flagTable() {
 			fmt.Fprintf(&b, ".TP\n.B %s\n%s\n", roff(f.usage()), roff(f.text))
 		}

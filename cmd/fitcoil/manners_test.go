@@ -59,22 +59,17 @@ func TestOverviewFitsAScreen(t *testing.T) {
 	}
 }
 
-// Every example of every --help does what it says, beside the demo files.
+// Every example of every --help does what it says, at the top of the repository.
 func TestHelpExamples(t *testing.T) {
-	inDemo(t)
-	captures, err := filepath.Glob(filepath.Join("captures", "*.csv"))
-	if err != nil {
+	folder := t.TempDir()
+	if err := copyDemo(filepath.Join(folder, "testdata")); err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range captures {
-		if err := os.Rename(name, filepath.Base(name)); err != nil {
-			t.Fatal(err)
-		}
-	}
+	t.Chdir(folder)
 	examples := 0
 	for _, v := range verbs() {
-		if len(v.example) == 0 {
-			t.Errorf("%s --help has no example", v.name)
+		if len(v.example) != 2 && v.takesFiles() || len(v.example) == 0 {
+			t.Errorf("%s --help has %d examples", v.name, len(v.example))
 		}
 		for _, e := range v.example {
 			examples++
@@ -128,9 +123,21 @@ func shellWords(line string) (words []string) {
 	return words
 }
 
-// Texts of help keep to 79 columns, for terminals and mail.
+// Texts of help keep to 25 lines of 79 columns, and a flag that none names is in the
+// manual page.
 func TestHelpWidth(t *testing.T) {
+	if what := measure(overview(), 25, 90); what != "" {
+		t.Errorf("fitcoil: %s", what)
+	}
 	for _, v := range verbs() {
+		if what := measure(v.manual(), 25, 90); what != "" {
+			t.Errorf("fitcoil %s --help: %s", v.name, what)
+		}
+		for _, f := range v.flagTable() {
+			if !strings.Contains(v.manual(), "--"+f.name) || !strings.Contains(manPage(), roff("--"+f.name)) {
+				t.Errorf("fitcoil %s --help or the manual page lacks --%s", v.name, f.name)
+			}
+		}
 		for _, line := range strings.Split(v.manual(), "\n") {
 			if n := len([]rune(line)); n > 79 && !strings.HasPrefix(line, "Usage:") && !strings.HasPrefix(line, "  fitcoil") {
 				t.Errorf("%s --help has a line of %d characters: %s", v.name, n, line)

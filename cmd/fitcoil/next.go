@@ -12,21 +12,22 @@ func nextVerb() *verb {
 	var want, have string
 	var howMany, most int
 	return &verb{
-		name: "next", args: "LOG --for WISH", brief: "what to read or measure next", least: 1, most: 1,
+		name: "next", args: "LOG --for GOAL", brief: "what to read or measure next", least: 1, most: 1,
 		about: `
-Ranks what could be done: a reading of each sum of up to two parts of the log
-or of --have, or of a new capacitor, with each core and hand distance of the
-log; a part measured at a meter; the winding measured. The wish is L, C, gain,
-hand, a name of the JSON output (as core_gain:rod), or frequency@STATE, as
-frequency@added=3.3pF,core=rod.`,
+Ranks what could be done by the uncertainty it would leave: a reading with up
+to two parts of the log or of --have, or with a new capacitor, with each core
+and hand distance of the log; a part measured at a meter; the winding measured.`,
+		details: `
+The goal is L, C, gain, hand, a name of the JSON output (core_gain:rod), or the
+frequency of a state (frequency@added=3.3pF,core=rod). What lowers its
+uncertainty by less than a twentieth is not listed.`,
 		example: []string{
-			"fitcoil next lighthouse.csv --for L",
-			"fitcoil next lighthouse.csv --for L --have 1pF,22pF,47pF --how-many 3",
-			"fitcoil next lighthouse.csv --for frequency@core=rod,added=3.3pF",
+			"fitcoil next testdata/lighthouse.csv --for L --have 1pF,22pF,47pF",
+			"fitcoil next testdata/lighthouse.csv --for frequency@core=rod,added=3.3pF",
 		},
 		flags: func(c *call) {
-			c.flags.Var(once(&want), "for", "`wish`: L, C, gain, hand, frequency@STATE or a quantity's name")
-			c.flags.Var(once(&have), "have", "`parts` at hand, as 1pF,2.2pF±1%; a part of the log with a better tolerance counts as measured again")
+			c.flags.Var(once(&want), "for", "`goal`: L, C, gain, hand, frequency@STATE or a name; that of a quantity in JSON, as core_gain:rod")
+			c.flags.Var(once(&have), "have", "`parts` at hand, such as 1pF,2.2pF±1%; a part of the log with a better tolerance counts as measured again")
 			c.flags.Var(whole(&howMany, 1, 1, 20), "how-many", "plan this `number` of readings, up to 20 (default 1)")
 			c.flags.Var(whole(&most, 10, 1, 1000), "list", "list this `number` of candidates (default 10)")
 			logFlags(c)

@@ -1,14 +1,20 @@
 package main
 
-import "fitcoil/ioformat/outfile"
+import (
+	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/outfile"
+)
 
 // Verbs write files by these alone: an interrupt waits for them.
 
-// writeAll writes files into a folder: all of them, or none.
+// writeAll writes figures into a folder, in place of those drawn before: all of them,
+// or none.
 func (c *call) writeAll(folder string, files []outfile.File) error {
 	c.writing.Lock()
 	defer c.writing.Unlock()
-	return outfile.WriteAll(folder, files, c.care())
+	opt := c.care()
+	opt.Own = chart.IsOwn
+	return outfile.WriteAll(folder, files, opt)
 }
 
 // write writes one file.

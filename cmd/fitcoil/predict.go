@@ -13,29 +13,28 @@ import (
 func predictVerb() *verb {
 	var o predictOptions
 	return &verb{
-		name: "predict", args: "LOG [STATE...]", brief: "the frequency of a state not read yet", least: 1, most: -1,
+		name: "predict", args: "LOG [STATE...]", brief: "the frequency of a configuration not measured", least: 1, most: -1,
 		about: `
-A state is written as added=3.3pF core=rod covered=60% hand=20cm; what isn't
-named is as in the bare coil, and the word bare stands for that. Separate
-several states by a / of its own. With --reach, fitcoil finds the setting of
---by (added, covered or hand) that brings the state to the frequency.
-
-With a coil sheet, words such as "ball diameter=30mm" or beads=20 change the
-drawing, and the difference is carried onto what the readings say; --sweep
-"bead spacing=1mm..8mm" does so over a range.`,
+A state is written as added=3.3pF core=rod covered=60% hand=20cm, or bare; a /
+between two states separates them. With a coil sheet, words such as
+"ball diameter=30mm" or beads=20 change the drawing.`,
 		words: []string{"added=", "core=", "covered=", "hand=", "bare"},
+		details: `
+What isn't named in a state is as in the bare coil. With --reach, fitcoil finds
+the setting of --by (added, covered or hand) that brings the state to the
+frequency.
+
+A change of the drawing is carried over to the fitted values; --sweep does so
+over a range.`,
 		example: []string{
-			"fitcoil predict lighthouse.csv added=3.3pF",
-			"fitcoil predict lighthouse.csv core=rod / core=rod hand=20cm",
-			"fitcoil predict lighthouse.csv --states planned.csv --json",
-			"fitcoil predict lighthouse.csv --reach 1.5MHz --by added",
-			"fitcoil predict lighthouse.csv --coil lighthouse-coil.csv \"ball diameter=30mm\"",
+			"fitcoil predict testdata/lighthouse.csv added=3.3pF core=rod / hand=12cm",
+			"fitcoil predict testdata/lighthouse.csv --reach 1.5MHz --by added",
 		},
 		flags: func(c *call) {
-			c.flags.Var(once(&o.states), "states", "CSV `file` of states, with the columns of a log but the frequency; - for standard input")
-			c.flags.Var(once(&o.reach), "reach", "`frequency` to reach, as 1.5MHz")
+			c.flags.Var(once(&o.states), "states", "CSV `file` of states; it has the columns of a log but the frequency; - is standard input")
+			c.flags.Var(once(&o.reach), "reach", "`frequency` to reach, such as 1.5MHz")
 			c.flags.Var(oneOf(&o.by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
-			c.flags.Var(once(&o.sweep), "sweep", "`change` of the drawing over a range, as \"bead spacing=1mm..8mm\"; needs --coil")
+			c.flags.Var(once(&o.sweep), "sweep", "`change` over a range, \"bead spacing=1mm..8mm\"; of the drawing, so it needs --coil")
 			logFlags(c)
 			plotFlags(c)
 			outputFlags(c)

@@ -16,15 +16,14 @@ import (
 func reportVerb() *verb {
 	var output string
 	return &verb{
-		name: "report", args: "LOG -o PAGE", brief: "all that a log tells, as a page to read, try and print", least: 1, most: 1,
+		name: "report", args: "LOG -o PAGE", brief: "one page of HTML to read, try and print", least: 1, most: 1,
 		about: `
-Writes one page of HTML that needs nothing else: the answer in three sentences,
-sliders to try a change, every quantity with its uncertainty, the figures with
-their numbers, what the readings can't tell and what to read next, every
-reading, the method, and how to come by the page again.`,
+Writes one page that needs nothing else: the answer, sliders to try a change,
+all quantities, figures with their numbers, what is not determined, what to
+read next, the method, and how to reproduce the report.`,
 		example: []string{
-			"fitcoil report lighthouse.csv -o lighthouse.html",
-			"fitcoil report lighthouse.csv --coil lighthouse-coil.csv -o drawn.html",
+			"fitcoil report testdata/lighthouse.csv -o lighthouse.html",
+			"fitcoil report testdata/rebuilt.csv -o - > rebuilt.html",
 		},
 		flags: func(c *call) {
 			c.flags.VarP(once(&output), "output", "o", "`file` to write the page to, - for standard output")

@@ -18,7 +18,8 @@ type verb struct {
 	name    string
 	args    string // after the name, in the usage line
 	brief   string // one line
-	about   string // paragraphs for --help
+	about   string // a paragraph for --help
+	details string // further paragraphs for the manual page
 	example []string
 	words   []string // that arguments may begin with, beside the names of files
 	least   int      // number of arguments

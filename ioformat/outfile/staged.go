@@ -65,7 +65,10 @@ func (s *staged) admit(opt Options) error {
 		return failed(s.given, errFolder)
 	case !mode.IsRegular():
 		return nil
-	case !opt.Force:
+	case opt.Force:
+	case opt.Own != nil && s.owned(opt.Own):
+		s.replace = true
+	default:
 		return &Error{Path: s.given, Cause: Exists}
 	}
 	resolved, err := filepath.EvalSymlinks(s.path)
@@ -74,6 +77,16 @@ func (s *staged) admit(opt Options) error {
 	}
 	s.path = resolved
 	return s.writable()
+}
+
+// owned tells whether the old content may be replaced.
+func (s *staged) owned(own func([]byte) bool) bool {
+	const most = 1 << 26 // bytes; no figure has more
+	if s.old.Size() > most {
+		return false
+	}
+	content, err := os.ReadFile(s.path)
+	return err == nil && own(content)
 }
 
 // writable asks whether the old file may be written: taking its name would need

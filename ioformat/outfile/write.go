@@ -7,7 +7,10 @@ import (
 
 // Options say what may be overwritten.
 type Options struct {
-	Force  bool     // overwrite what exists
+	Force bool // overwrite what exists
+	// Own tells whether the content of a file that exists may be overwritten without
+	// Force; nil for none.
+	Own    func(content []byte) bool
 	Inputs []string // files that this run reads: never overwritten; "-" is skipped
 }
 

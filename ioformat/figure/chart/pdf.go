@@ -20,6 +20,7 @@ import (
 func (f *Figure) pdf(l *layout, fonts fonts, theme Theme) ([]byte, error) {
 	canvas := newPDFCanvas(l)
 	canvas.doc.SetTitle(quantity.Visible(f.Title), true)
+	canvas.doc.SetCreator(maker, false)
 	canvas.doc.SetSubject(quantity.Visible(f.Alt), true)
 	canvas.doc.SetLang("en-GB")
 	paint(canvas, l, fonts, theme, false)

@@ -41,6 +41,7 @@ func (f *Figure) describe(image []byte) []byte {
 	size = binary.BigEndian.AppendUint32(size, perMetre)
 	out = chunk(out, "pHYs", append(size, 1))
 	out = chunk(out, "iTXt", []byte("Title\x00\x00\x00\x00\x00"+quantity.Visible(f.Title)))
+	out = chunk(out, "iTXt", []byte("Software\x00\x00\x00\x00\x00"+maker))
 	out = chunk(out, "iTXt", []byte("Description\x00\x00\x00\x00\x00"+quantity.Visible(f.Alt)))
 	return append(out, image[header:]...)
 }

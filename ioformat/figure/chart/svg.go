@@ -60,6 +60,8 @@ func (f *Figure) svgHead(l *layout, theme Theme) string {
 		f.Name, xmlText(f.Title), f.Name, xmlText(f.Alt))
 	if theme == Auto {
 		b.WriteString("\n" + themes())
+	} else { // a file of its own
+		b.WriteString("\n<metadata>" + maker + "</metadata>")
 	}
 	return b.String()
 }
