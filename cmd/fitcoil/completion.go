@@ -75,16 +75,43 @@ func bashCompletion() string {
 		if v.takesFiles() && v.words != nil {
 			space = " compopt -o nospace;"
 		}
-		if v.words != nil {
+		switch {
+		case v.name == "predict":
+			fmt.Fprintf(&words, "\t%s)%s _fitcoil_log predict ;;\n", v.name, space)
+		case v.words != nil:
 			fmt.Fprintf(&words, "\t%s)%s COMPREPLY=($(compgen -W '%s' -- \"$cur\")) ;;\n", v.name, space, strings.Join(v.words, " "))
 		}
 	}
 	return `# bash completion of fitcoil, printed by: fitcoil completion bash
+# The words of the log on the line: bash splits them at = and :, and nothing in
+# them may be expanded.
+_fitcoil_log() {
+	local word sought=$cur cut= files=()
+	for word in "${COMP_WORDS[@]:2}"; do
+		[[ -f $word ]] && files+=("$word")
+	done
+	case $cur in
+	= | :) sought=$prev$cur cut=$sought ;;
+	esac
+	case $prev in
+	= | :) sought=${COMP_WORDS[COMP_CWORD-2]}$prev$cur cut=${COMP_WORDS[COMP_CWORD-2]}$prev ;;
+	esac
+	while IFS= read -r word; do
+		if [[ $word == "$sought"* ]]; then
+			word=${word#"$cut"}
+			[[ $word ]] && COMPREPLY+=("$(printf %q "$word")")
+		fi
+	done < <(fitcoil complete "$1" -- "${files[@]}" 2> /dev/null)
+}
 _fitcoil() {
 	local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
 	COMPREPLY=()
 	if [[ $COMP_CWORD -eq 1 ]]; then
 		COMPREPLY=($(compgen -W '` + strings.Join(names, " ") + `' -- "$cur"))
+		return
+	fi
+	if [[ $prev == : || $prev == = || $cur == : ]] && [[ ${COMP_WORDS[COMP_CWORD-2]} == --for || ${COMP_WORDS[COMP_CWORD-3]} == --for ]]; then
+		_fitcoil_log for
 		return
 	fi
 	case ${COMP_WORDS[1]}:$prev in
@@ -110,6 +137,8 @@ complete -o filenames -F _fitcoil fitcoil
 // bashValue completes the value of a flag.
 func bashValue(f flagRow) string {
 	switch {
+	case f.name == "for":
+		return "compopt -o nospace; _fitcoil_log for; "
 	case f.choices != nil:
 		return fmt.Sprintf("COMPREPLY=($(compgen -W '%s' -- \"$cur\")); ", strings.Join(f.choices, " "))
 	case f.folder():
@@ -173,6 +202,8 @@ fi
 // zshWords is the action that completes an argument of v.
 func zshWords(v *verb) string {
 	switch words := strings.Join(v.words, " "); {
+	case v.name == "predict":
+		return "{ compadd -S '' -- ${(f)\"$(fitcoil complete predict -- ${words:#} 2> /dev/null)\"}; _files }"
 	case v.takesFiles() && words != "":
 		return "{ compadd -S '' -- " + words + "; _files }"
 	case v.takesFiles():
@@ -190,6 +221,8 @@ func zshFlag(name string, f flagRow) string {
 	switch {
 	case f.value == "":
 		return s
+	case f.name == "for":
+		return s + ":" + f.value + ":{ compadd -S '' -- ${(f)\"$(fitcoil complete for -- ${words:#} 2> /dev/null)\"} }"
 	case f.choices != nil:
 		return s + ":" + f.value + ":(" + strings.Join(f.choices, " ") + ")"
 	case f.folder():
@@ -211,7 +244,10 @@ func fishCompletion() string {
 		if !v.takesFiles() {
 			on += " -f"
 		}
-		if v.words != nil {
+		switch {
+		case v.name == "predict":
+			fmt.Fprintf(&b, "%s -a '(fitcoil complete predict -- (commandline -opc) 2> /dev/null)'\n", on)
+		case v.words != nil:
 			fmt.Fprintf(&b, "%s -a %s\n", on, fishQuoted(strings.Join(v.words, " ")))
 		}
 		for _, f := range v.flagTable() {
@@ -229,6 +265,8 @@ func fishValue(f flagRow) string {
 	switch {
 	case f.value == "":
 		return ""
+	case f.name == "for":
+		return " -x -a '(fitcoil complete for -- (commandline -opc) 2> /dev/null)'"
 	case f.choices != nil:
 		return " -x -a " + fishQuoted(strings.Join(f.choices, " "))
 	case f.folder():

@@ -87,8 +87,21 @@ func TestBashCompletion(t *testing.T) {
 	if _, err := exec.LookPath("bash"); err != nil {
 		t.Skip("bash is not installed")
 	}
+	program, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
 	inDemo(t)
 	if err := os.WriteFile("two words.csv", nil, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	bin := t.TempDir() // TestMain runs as fitcoil under that name
+	if err := os.Symlink(program, filepath.Join(bin, "fitcoil")); err != nil {
+		t.Skip(err)
+	}
+	t.Setenv("PATH", bin+string(os.PathListSeparator)+os.Getenv("PATH"))
+	const sly = "frequency [MHz],added [pF],core\n2.519,,\n1.937,2.2,\n1.785,,rod $(touch taken)\n"
+	if err := os.WriteFile("sly.csv", []byte(sly), 0o666); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -105,7 +118,13 @@ func TestBashCompletion(t *testing.T) {
 		{[]string{"fitcoil", "fit", "light"}, []string{"lighthouse.csv"}, "rebuilt.csv"},
 		{[]string{"fitcoil", "fit", "two"}, []string{"two words.csv"}, ""},
 		{[]string{"fitcoil", "predict", ""}, []string{"lighthouse.csv", "added="}, "fit"},
-		{[]string{"fitcoil", "predict", "lighthouse.csv", "co"}, []string{"core=", "covered="}, "lighthouse.csv"},
+		{[]string{"fitcoil", "predict", "lighthouse.csv", "co"}, []string{"core=", "covered=", "core=rod"}, "lighthouse.csv"},
+		{[]string{"fitcoil", "predict", "lighthouse.csv", "added", "=", "la"}, []string{`lantern\ roof`}, "rod"},
+		{[]string{"fitcoil", "predict", "lighthouse.csv", "core", "="}, []string{"rod"}, "core=rod"},
+		{[]string{"fitcoil", "predict", "sly.csv", "core", "=", "r"}, []string{`rod\ \$\(touch\ taken\)`}, "rod"},
+		{[]string{"fitcoil", "next", "lighthouse.csv", "--for", ""}, []string{"L", "C", "gain", "hand", "frequency@", "gain:rod"}, "lighthouse.csv"},
+		{[]string{"fitcoil", "next", "lighthouse.csv", "--for", "gain", ":", "r"}, []string{"rod"}, "L"},
+		{[]string{"fitcoil", "next", "--for", "g"}, []string{"gain"}, "gain:rod"},
 		{[]string{"fitcoil", "predict", "lighthouse.csv", "--by", ""}, []string{"added", "covered", "hand"}, "lighthouse.csv"},
 		{[]string{"fitcoil", "predict", "lighthouse.csv", "--states", "pl"}, []string{"planned.csv"}, "lighthouse.csv"},
 		{[]string{"fitcoil", "completion", ""}, []string{"bash", "zsh", "fish"}, "lighthouse.csv"},
@@ -121,6 +140,9 @@ func TestBashCompletion(t *testing.T) {
 		if slices.Contains(got, c.not) {
 			t.Errorf("%q: offers %q", c.words, c.not)
 		}
+	}
+	if _, err := os.Stat("taken"); err == nil {
+		t.Error("a name in a log was run as a command")
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -15,8 +16,10 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/logbook"
+	"fitcoil/ioformat/outfile"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
+	"fitcoil/ioformat/starter"
 	"fitcoil/model"
 )
 
@@ -30,19 +33,50 @@ or the frequency alone for the state proposed. Each reading is on disk before
 it is answered: what was expected, what moved, and what to read next.`,
 		example: []string{
 			"fitcoil log evening.csv --have 2.2pF,4.7pF,22pF,core=rod",
-			"fitcoil log evening.csv --for L --coil testdata/lighthouse-coil.csv",
+			"fitcoil log --new my-coil.csv",
 		},
 		flags: func(c *call) {
+			c.flags.BoolVar(&o.begin, "new", false, "write a commented log and coil sheet to fill in, and end")
 			c.flags.Var(once(&o.have), "have", "`parts` and cores at hand, such as 1pF,core=rod")
 			c.flags.Var(once(&o.goal), "for", "`goal`: L, C, gain, hand or frequency@STATE; L and each core's gain if not given")
 			logFlags(c)
 		},
-		do: func(c *call) error { return c.bench(o) },
+		do: func(c *call) error {
+			if o.begin {
+				return c.starter(c.args[0])
+			}
+			return c.bench(o)
+		},
 	}
 }
 
 // benchOptions are the flags of log alone.
-type benchOptions struct{ have, goal string }
+type benchOptions struct {
+	have, goal string
+	begin      bool
+}
+
+// starter writes a log to fill in, and beside it a coil sheet.
+func (c *call) starter(name string) error {
+	if name == "-" {
+		return c.verb.usage("log --new needs the name of a file to write")
+	}
+	folder, base := filepath.Split(name)
+	end := filepath.Ext(base)
+	sheet := strings.TrimSuffix(base, end) + "-coil" + end
+	files := []outfile.File{{Name: base, Content: starter.Log}, {Name: sheet, Content: starter.Sheet}}
+	if err := c.writeAll(filepath.Clean(folder), files); err != nil {
+		return err
+	}
+	log, drawn := word(name), word(folder+sheet)
+	_, err := fmt.Fprintf(c.out, `wrote %s, a log to fill in, and %s, a coil sheet
+Fill in readings in a spreadsheet, or one by one with: fitcoil log %s
+Then: fitcoil check %s
+      fitcoil fit %s
+      fitcoil next %s --for L
+`, log, drawn, log, log, log, log)
+	return err
+}
 
 // bench lets a log answer while it is written.
 func (c *call) bench(o benchOptions) error {

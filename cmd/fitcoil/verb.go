@@ -41,7 +41,7 @@ type call struct {
 
 func verbs() []*verb {
 	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), logVerb(), coilVerb(), captureVerb(),
-		reportVerb(), completionVerb(), manVerb(), versionVerb()}
+		reportVerb(), completionVerb(), completeVerb(), manVerb(), versionVerb()}
 }
 
 // newCall returns a call of v with its flags still to be parsed.

@@ -1,9 +1,33 @@
 # bash completion of fitcoil, printed by: fitcoil completion bash
+# The words of the log on the line: bash splits them at = and :, and nothing in
+# them may be expanded.
+_fitcoil_log() {
+	local word sought=$cur cut= files=()
+	for word in "${COMP_WORDS[@]:2}"; do
+		[[ -f $word ]] && files+=("$word")
+	done
+	case $cur in
+	= | :) sought=$prev$cur cut=$sought ;;
+	esac
+	case $prev in
+	= | :) sought=${COMP_WORDS[COMP_CWORD-2]}$prev$cur cut=${COMP_WORDS[COMP_CWORD-2]}$prev ;;
+	esac
+	while IFS= read -r word; do
+		if [[ $word == "$sought"* ]]; then
+			word=${word#"$cut"}
+			[[ $word ]] && COMPREPLY+=("$(printf %q "$word")")
+		fi
+	done < <(fitcoil complete "$1" -- "${files[@]}" 2> /dev/null)
+}
 _fitcoil() {
 	local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
 	COMPREPLY=()
 	if [[ $COMP_CWORD -eq 1 ]]; then
 		COMPREPLY=($(compgen -W 'fit predict next compare check log coil capture report completion version help' -- "$cur"))
+		return
+	fi
+	if [[ $prev == : || $prev == = || $cur == : ]] && [[ ${COMP_WORDS[COMP_CWORD-2]} == --for || ${COMP_WORDS[COMP_CWORD-3]} == --for ]]; then
+		_fitcoil_log for
 		return
 	fi
 	case ${COMP_WORDS[1]}:$prev in
@@ -21,7 +45,7 @@ _fitcoil() {
 	predict:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	predict:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	predict:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
-	next:--for) return ;;
+	next:--for) compopt -o nospace; _fitcoil_log for; return ;;
 	next:--have) return ;;
 	next:--how-many) return ;;
 	next:--list) return ;;
@@ -34,7 +58,7 @@ _fitcoil() {
 	check:--tolerance) return ;;
 	check:--known) return ;;
 	log:--have) return ;;
-	log:--for) return ;;
+	log:--for) compopt -o nospace; _fitcoil_log for; return ;;
 	log:--tolerance) return ;;
 	log:--known) return ;;
 	log:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
@@ -60,7 +84,7 @@ _fitcoil() {
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
-		log) COMPREPLY=($(compgen -W '--help --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
+		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --force --quiet' -- "$cur")) ;;
@@ -71,7 +95,7 @@ _fitcoil() {
 		return
 	fi
 	case ${COMP_WORDS[1]} in
-	predict) compopt -o nospace; COMPREPLY=($(compgen -W 'added= core= covered= hand= bare' -- "$cur")) ;;
+	predict) compopt -o nospace; _fitcoil_log predict ;;
 	completion) COMPREPLY=($(compgen -W 'bash zsh fish' -- "$cur")) ;;
 	help) COMPREPLY=($(compgen -W 'fit predict next compare check log coil capture report completion version' -- "$cur")) ;;
 	esac
