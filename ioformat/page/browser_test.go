@@ -14,15 +14,19 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/chromium"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 )
+
+// browser looks at a page as a person would.
+type browser struct{ *chromium.Page }
 
 // The page in a browser: nothing is loaded, no fault is told, the sliders give the
 // numbers of the model, nothing runs off a small screen, and no figure is cut in
 // print.
 func TestPageInBrowser(t *testing.T) {
-	b := openBrowser(t)
+	b := browser{chromium.Open(t)}
 	line, _ := demo(t)
 	results := map[string]*model.Result{"lighthouse": line, "drawn": drawn(t)}
 	for _, name := range []string{"core always", "bare only"} {
@@ -33,15 +37,15 @@ func TestPageInBrowser(t *testing.T) {
 		if err := os.WriteFile(file, []byte(written(t, r)), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		b.screen(360, 740, true)
-		b.open(file)
+		b.Screen(360, 740, true)
+		b.Load(file)
 		b.fits(name, 360)
 		if p := newPanel(r, nil); p != nil {
 			b.sliders(name, r, p)
 		}
 		if name == "lighthouse" {
 			b.keys(r)
-			b.screen(800, 1000, false)
+			b.Screen(800, 1000, false)
 			b.fits(name, 800)
 			b.prints(name)
 		}
@@ -50,16 +54,16 @@ func TestPageInBrowser(t *testing.T) {
 }
 
 // fits looks for what runs off the screen, with all details open too.
-func (b *browser) fits(name string, width int) {
-	b.t.Helper()
+func (b browser) fits(name string, width int) {
+	b.T.Helper()
 	for _, open := range []bool{false, true} {
 		var across int
-		b.evaluate(fmt.Sprintf(`document.querySelectorAll("details").forEach(d => d.open = %v); document.documentElement.scrollWidth`, open), &across)
+		b.Evaluate(fmt.Sprintf(`document.querySelectorAll("details").forEach(d => d.open = %v); document.documentElement.scrollWidth`, open), &across)
 		if across > width {
-			b.t.Errorf("%s: %d pixels wide on a screen of %d, details open %v", name, across, width, open)
+			b.T.Errorf("%s: %d pixels wide on a screen of %d, details open %v", name, across, width, open)
 		}
 	}
-	b.evaluate(`document.querySelectorAll("details").forEach(d => d.open = false)`, nil)
+	b.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = false)`, nil)
 }
 
 // shown is what the panel says.
@@ -71,8 +75,8 @@ const showing = `(() => { const f = document.getElementById("try-frequency"); re
 	Command: document.getElementById("try-command").textContent } })()`
 
 // sliders brings the panel to places all over by links, as a reader can.
-func (b *browser) sliders(name string, r *model.Result, p *panel) {
-	b.t.Helper()
+func (b browser) sliders(name string, r *model.Result, p *panel) {
+	b.T.Helper()
 	rng := rand.New(rand.NewPCG(5, 1))
 	pick := func(s *slider) float64 {
 		steps := math.Floor((s.Max-s.Min)/s.Step + 1e-9)
@@ -108,39 +112,39 @@ func (b *browser) sliders(name string, r *model.Result, p *panel) {
 			link.Del("near")
 		}
 		var got shown
-		b.evaluate(fmt.Sprintf(`new Promise(done => { addEventListener("hashchange", () => done(%s), {once: true}); location.hash = %q })`, showing, link.Encode()), &got)
+		b.Evaluate(fmt.Sprintf(`new Promise(done => { addEventListener("hashchange", () => done(%s), {once: true}); location.hash = %q })`, showing, link.Encode()), &got)
 		want := r.Predict(state, nil)
 		seen[got.Text] = true
 		if !want.Frequency.Determined {
 			if got.Hertz != "" || got.Text != "no number" {
-				b.t.Errorf("%s: %v isn't determined, but the page says %q", name, link, got.Text)
+				b.T.Errorf("%s: %v isn't determined, but the page says %q", name, link, got.Text)
 			}
 			continue
 		}
 		f, _ := strconv.ParseFloat(got.Hertz, 64)
 		u, _ := strconv.ParseFloat(got.Uncertainty, 64)
 		if !(math.Abs(f/want.Frequency.Value-1) < 1e-6) || !(math.Abs(u/want.Frequency.Uncertainty-1) < 0.01) {
-			b.t.Errorf("%s: %v gives %s ± %s Hz, want %.9g ± %.4g", name, link, got.Hertz, got.Uncertainty, want.Frequency.Value, want.Frequency.Uncertainty)
+			b.T.Errorf("%s: %v gives %s ± %s Hz, want %.9g ± %.4g", name, link, got.Hertz, got.Uncertainty, want.Frequency.Value, want.Frequency.Uncertainty)
 		}
 		if text := quantity.Format(f, u, "Hz").String(); plain(got.Text) != text {
-			b.t.Errorf("%s: %v is written %q, want %q", name, link, got.Text, text)
+			b.T.Errorf("%s: %v is written %q, want %q", name, link, got.Text, text)
 		}
 		if (got.Outside != "") != (len(want.Outside) > 0) {
-			b.t.Errorf("%s: %v: %q, want a word on %+v", name, link, got.Outside, want.Outside)
+			b.T.Errorf("%s: %v: %q, want a word on %+v", name, link, got.Outside, want.Outside)
 		}
 		if state.Exact > 0 {
 			b.partTold(name, r, state, got.About)
 		}
 	}
 	if len(seen) < 8 {
-		b.t.Errorf("%s: the sliders give %d numbers", name, len(seen))
+		b.T.Errorf("%s: the sliders give %d numbers", name, len(seen))
 	}
 }
 
 // partTold compares what the panel says for a new part of 5 % with the prediction
 // for one.
-func (b *browser) partTold(name string, r *model.Result, s model.State, about string) {
-	b.t.Helper()
+func (b browser) partTold(name string, r *model.Result, s model.State, about string) {
+	b.T.Helper()
 	// The panel adds capacitance, what a clip brings included, so that the part's own error is
 	// all that comes to it.
 	want, more := r.Frequency(s, nil), s
@@ -149,58 +153,58 @@ func (b *browser) partTold(name string, r *model.Result, s model.State, about st
 	want.Uncertainty = math.Hypot(want.Uncertainty, slope*s.Exact*0.05/1.96)
 	m := regexp.MustCompile(`With a new part of 5\.0 % tolerance: (.*) ± (.*) ([kMG]?)Hz\.`).FindStringSubmatch(plain(about))
 	if m == nil {
-		b.t.Errorf("%s: the panel says %q", name, about)
+		b.T.Errorf("%s: the panel says %q", name, about)
 		return
 	}
 	scale := map[string]float64{"": 1, "k": 1e3, "M": 1e6, "G": 1e9}[m[3]]
 	u, _ := strconv.ParseFloat(m[2], 64)
 	if math.Abs(u*scale/want.Uncertainty-1) > 0.06 { // two digits, the first maybe a 1
-		b.t.Errorf("%s: a new part gives ± %g Hz, want %.3g", name, u*scale, want.Uncertainty)
+		b.T.Errorf("%s: a new part gives ± %g Hz, want %.3g", name, u*scale, want.Uncertainty)
 	}
 }
 
 func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
 
 // keys moves a slider as a reader without a mouse does.
-func (b *browser) keys(r *model.Result) {
-	b.t.Helper()
+func (b browser) keys(r *model.Result) {
+	b.T.Helper()
 	var before, after shown
-	b.evaluate(`location.hash = "#added=0"; new Promise(done => setTimeout(() => { document.getElementById("try-added").focus(); done(`+showing+`) }, 50))`, &before)
+	b.Evaluate(`location.hash = "#added=0"; new Promise(done => setTimeout(() => { document.getElementById("try-added").focus(); done(`+showing+`) }, 50))`, &before)
 	for range 3 {
-		b.press("ArrowRight", 39)
+		b.Press("ArrowRight", 39)
 	}
-	b.evaluate(showing, &after)
+	b.Evaluate(showing, &after)
 	var at float64
-	b.evaluate(`Number(document.getElementById("try-added").value)`, &at)
+	b.Evaluate(`Number(document.getElementById("try-added").value)`, &at)
 	if at <= 0 || after.Hertz == before.Hertz {
-		b.t.Errorf("three strokes of the right arrow bring the slider to %g and the frequency from %s to %s", at, before.Hertz, after.Hertz)
+		b.T.Errorf("three strokes of the right arrow bring the slider to %g and the frequency from %s to %s", at, before.Hertz, after.Hertz)
 	}
 	s := model.Bare()
 	s.Exact = at * 1e-12
 	want := r.Frequency(s, nil).Value
 	if f, _ := strconv.ParseFloat(after.Hertz, 64); math.Abs(f/want-1) > 1e-6 {
-		b.t.Errorf("at %g pF the page says %s Hz, want %.9g", at, after.Hertz, want)
+		b.T.Errorf("at %g pF the page says %s Hz, want %.9g", at, after.Hertz, want)
 	}
 	if want := fmt.Sprintf("fitcoil predict bench/lighthouse.csv added=%gpF±0%% --tolerance 5%%", at); after.Command != want {
-		b.t.Errorf("command %q, want %q", after.Command, want)
+		b.T.Errorf("command %q, want %q", after.Command, want)
 	}
 }
 
 // prints makes a PDF and looks on which pages each figure begins and ends: by
 // links to marks put there, whose targets a PDF lists with their page.
-func (b *browser) prints(name string) {
-	b.t.Helper()
+func (b browser) prints(name string) {
+	b.T.Helper()
 	var figures int
-	b.evaluate(`[...document.querySelectorAll("figure")].map((f, i) => {
+	b.Evaluate(`[...document.querySelectorAll("figure")].map((f, i) => {
 		for (const [where, id] of [["afterbegin", "begin"], ["beforeend", "end"]]) {
 			f.insertAdjacentHTML(where, '<a id="' + id + i + '" href="#' + id + i + '">.</a>')
 		}
 	}).length`, &figures)
 	var printed struct{ Data string }
-	b.call("Page.printToPDF", map[string]any{"printBackground": true, "preferCSSPageSize": true}, &printed)
+	b.Call("Page.printToPDF", map[string]any{"printBackground": true, "preferCSSPageSize": true}, &printed)
 	pdf, err := base64.StdEncoding.DecodeString(printed.Data)
 	if err != nil {
-		b.t.Fatal(err)
+		b.T.Fatal(err)
 	}
 	target := map[string]string{}
 	for _, m := range regexp.MustCompile(`/((?:begin|end)[0-9]+) \[(?:<<[^>]*>> )?([0-9]+) 0 R`).FindAllStringSubmatch(string(pdf), -1) {
@@ -210,27 +214,27 @@ func (b *browser) prints(name string) {
 	for i := range figures {
 		begin, end := target[fmt.Sprint("begin", i)], target[fmt.Sprint("end", i)]
 		if begin == "" || begin != end {
-			b.t.Errorf("%s: figure %d begins on page object %q and ends on %q", name, i+1, begin, end)
+			b.T.Errorf("%s: figure %d begins on page object %q and ends on %q", name, i+1, begin, end)
 		}
 		pages[begin] = true
 	}
 	if figures != 9 || len(pages) < 2 {
-		b.t.Errorf("%s: %d figures on %d pages of a PDF of %d bytes", name, figures, len(pages), len(pdf))
+		b.T.Errorf("%s: %d figures on %d pages of a PDF of %d bytes", name, figures, len(pages), len(pdf))
 	}
 }
 
 // quiet expects no fault, no word on the console, and no request but for the page.
-func (b *browser) quiet(name string) {
-	b.t.Helper()
-	b.evaluate("0", nil)
-	for _, e := range b.events {
+func (b browser) quiet(name string) {
+	b.T.Helper()
+	b.Evaluate("0", nil)
+	for _, e := range b.Events {
 		switch e.Method {
 		case "Runtime.exceptionThrown", "Runtime.consoleAPICalled", "Log.entryAdded":
-			b.t.Errorf("%s: %s: %s", name, e.Method, e.Params)
+			b.T.Errorf("%s: %s: %s", name, e.Method, e.Params)
 		case "Network.requestWillBeSent":
 			var p struct{ Request struct{ URL string } }
 			if err := json.Unmarshal(e.Params, &p); err != nil || !strings.HasPrefix(p.Request.URL, "file://") || !strings.HasSuffix(p.Request.URL, "/page.html") {
-				b.t.Errorf("%s: asks for %s", name, p.Request.URL)
+				b.T.Errorf("%s: asks for %s", name, p.Request.URL)
 			}
 		}
 	}

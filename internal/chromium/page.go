@@ -1,4 +1,5 @@
-package page
+// Package chromium drives a page of a headless Chromium, for tests of pages.
+package chromium
 
 import (
 	"bufio"
@@ -12,25 +13,26 @@ import (
 	"time"
 )
 
-// browser is a page of a headless Chromium, driven by the DevTools protocol over
+// Page is a page of a headless Chromium, driven by the DevTools protocol over
 // a pipe: messages of JSON, each ended by a zero byte.
-type browser struct {
-	t       *testing.T
+type Page struct {
+	T       *testing.T
 	to      *os.File
 	from    *bufio.Reader
 	session string
 	last    int
-	events  []event
+	Events  []Event // since the page was opened
 	dead    bool
 }
 
-type event struct {
+// Event is one that the browser told.
+type Event struct {
 	Method string
 	Params json.RawMessage
 }
 
-// openBrowser starts a browser, and skips the test where there is none.
-func openBrowser(t *testing.T) *browser {
+// Open starts a browser, and skips the test where there is none.
+func Open(t *testing.T) *Page {
 	t.Helper()
 	var program string
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
@@ -42,26 +44,26 @@ func openBrowser(t *testing.T) *browser {
 	if program == "" || runtime.GOOS == "windows" {
 		t.Skip("no Chromium here to try the page in")
 	}
-	var b *browser
+	var b *Page
 	for try := 1; b == nil; try++ {
 		if b = launch(t, program); b == nil && try == 3 {
 			t.Skip("Chromium is here, but does not start")
 		}
 	}
 	var target struct{ TargetID string }
-	b.call("Target.createTarget", map[string]any{"url": "about:blank"}, &target)
+	b.Call("Target.createTarget", map[string]any{"url": "about:blank"}, &target)
 	var attached struct{ SessionID string }
-	b.call("Target.attachToTarget", map[string]any{"targetId": target.TargetID, "flatten": true}, &attached)
+	b.Call("Target.attachToTarget", map[string]any{"targetId": target.TargetID, "flatten": true}, &attached)
 	b.session = attached.SessionID
 	for _, domain := range []string{"Page", "Runtime", "Log", "Network"} {
-		b.call(domain+".enable", nil, nil)
+		b.Call(domain+".enable", nil, nil)
 	}
 	return b
 }
 
 // launch starts the browser and waits for a word from it; nil when it died instead,
 // as it does now and then on a busy machine.
-func launch(t *testing.T, program string) *browser {
+func launch(t *testing.T, program string) *Page {
 	t.Helper()
 	profile, err := os.MkdirTemp("", "page-test-*")
 	if err != nil {
@@ -86,7 +88,7 @@ func launch(t *testing.T, program string) *browser {
 	}
 	theirIn.Close()
 	theirOut.Close()
-	b := &browser{t: t, to: to, from: bufio.NewReader(from)}
+	b := &Page{T: t, to: to, from: bufio.NewReader(from)}
 	watchdog := time.AfterFunc(2*time.Minute, func() { cmd.Process.Kill() })
 	t.Cleanup(func() {
 		if !b.dead {
@@ -106,7 +108,7 @@ func launch(t *testing.T, program string) *browser {
 	return b
 }
 
-func (b *browser) send(method string, params any) {
+func (b *Page) send(method string, params any) {
 	b.last++
 	message := map[string]any{"id": b.last, "method": method}
 	if params != nil {
@@ -120,12 +122,12 @@ func (b *browser) send(method string, params any) {
 		_, err = b.to.Write(append(text, 0))
 	}
 	if err != nil {
-		b.t.Errorf("%s: %v", method, err)
+		b.T.Errorf("%s: %v", method, err)
 	}
 }
 
 // receive reads one message, and keeps it if it is an event.
-func (b *browser) receive() (id int, result json.RawMessage, err error) {
+func (b *Page) receive() (id int, result json.RawMessage, err error) {
 	text, err := b.from.ReadBytes(0)
 	if err != nil {
 		return 0, nil, err
@@ -144,50 +146,51 @@ func (b *browser) receive() (id int, result json.RawMessage, err error) {
 		return m.ID, nil, errors.New(m.Error.Message)
 	}
 	if m.Method != "" {
-		b.events = append(b.events, event{m.Method, m.Params})
+		b.Events = append(b.Events, Event{m.Method, m.Params})
 	}
 	return m.ID, m.Result, nil
 }
 
-// call sends a command and waits for its result.
-func (b *browser) call(method string, params, result any) {
-	b.t.Helper()
+// Call sends a command and waits for its result.
+func (b *Page) Call(method string, params, result any) {
+	b.T.Helper()
 	b.send(method, params)
 	for wanted := b.last; ; {
 		id, text, err := b.receive()
 		if err != nil {
-			b.t.Fatalf("%s: %v", method, err)
+			b.T.Fatalf("%s: %v", method, err)
 		}
 		if id != wanted {
 			continue
 		}
 		if result != nil {
 			if err := json.Unmarshal(text, result); err != nil {
-				b.t.Fatalf("%s: %v", method, err)
+				b.T.Fatalf("%s: %v", method, err)
 			}
 		}
 		return
 	}
 }
 
-// open loads a file and waits until it is complete.
-func (b *browser) open(file string) {
-	b.t.Helper()
+// Load loads a file and waits until it is complete.
+func (b *Page) Load(file string) {
+	b.T.Helper()
 	path, err := filepath.Abs(file)
 	if err != nil {
-		b.t.Fatal(err)
+		b.T.Fatal(err)
 	}
-	b.events = nil
-	b.call("Page.navigate", map[string]any{"url": "file://" + filepath.ToSlash(path)}, nil)
-	for !b.saw("Page.loadEventFired") {
+	b.Events = nil
+	b.Call("Page.navigate", map[string]any{"url": "file://" + filepath.ToSlash(path)}, nil)
+	for !b.Saw("Page.loadEventFired") {
 		if _, _, err := b.receive(); err != nil {
-			b.t.Fatal(err)
+			b.T.Fatal(err)
 		}
 	}
 }
 
-func (b *browser) saw(method string) bool {
-	for _, e := range b.events {
+// Saw tells whether the browser told an event of that name.
+func (b *Page) Saw(method string) bool {
+	for _, e := range b.Events {
 		if e.Method == method {
 			return true
 		}
@@ -195,32 +198,32 @@ func (b *browser) saw(method string) bool {
 	return false
 }
 
-// evaluate runs an expression in the page.
-func (b *browser) evaluate(expression string, value any) {
-	b.t.Helper()
+// Evaluate runs an expression in the page.
+func (b *Page) Evaluate(expression string, value any) {
+	b.T.Helper()
 	var answer struct {
 		Result           struct{ Value json.RawMessage }
 		ExceptionDetails *struct{ Exception struct{ Description string } }
 	}
-	b.call("Runtime.evaluate", map[string]any{"expression": expression, "returnByValue": true, "awaitPromise": true}, &answer)
+	b.Call("Runtime.evaluate", map[string]any{"expression": expression, "returnByValue": true, "awaitPromise": true}, &answer)
 	if x := answer.ExceptionDetails; x != nil {
-		b.t.Fatalf("%s: %s", expression, x.Exception.Description)
+		b.T.Fatalf("%s: %s", expression, x.Exception.Description)
 	}
 	if value != nil && len(answer.Result.Value) > 0 {
 		if err := json.Unmarshal(answer.Result.Value, value); err != nil {
-			b.t.Fatalf("%s: %v", expression, err)
+			b.T.Fatalf("%s: %v", expression, err)
 		}
 	}
 }
 
-// press sends a key to what has the focus.
-func (b *browser) press(key string, code int) {
+// Press sends a key to what has the focus.
+func (b *Page) Press(key string, code int) {
 	for _, kind := range []string{"keyDown", "keyUp"} {
-		b.call("Input.dispatchKeyEvent", map[string]any{"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code}, nil)
+		b.Call("Input.dispatchKeyEvent", map[string]any{"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code}, nil)
 	}
 }
 
-// screen sets the size of the screen, in CSS pixels.
-func (b *browser) screen(width, height int, mobile bool) {
-	b.call("Emulation.setDeviceMetricsOverride", map[string]any{"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}, nil)
+// Screen sets the size of the screen, in CSS pixels.
+func (b *Page) Screen(width, height int, mobile bool) {
+	b.Call("Emulation.setDeviceMetricsOverride", map[string]any{"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}, nil)
 }

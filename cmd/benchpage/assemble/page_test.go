@@ -1,0 +1,185 @@
+package main
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"fitcoil/internal/chromium"
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/logbook"
+	"fitcoil/model"
+)
+
+var built = flag.String("bench-page", "", "`file` that scripts/bench-page.sh has built, to be tried in Chromium")
+
+// memory is a log as the command would keep it.
+type memory struct{ content []byte }
+
+func (m *memory) Read() ([]byte, error) { return m.content, nil }
+
+func (m *memory) Update(edit func([]byte) ([]byte, error)) error {
+	content, err := edit(m.content)
+	if err == nil {
+		m.content = content
+	}
+	return err
+}
+
+// shown is what the page shows.
+type shown struct {
+	Reply, Answer, Next string
+	Rows, Width         int
+}
+
+const look = `({reply: document.getElementById("reply").textContent, answer: document.getElementById("answer").textContent,
+	next: document.getElementById("next").textContent, rows: document.querySelectorAll("#rows tr").length,
+	width: document.documentElement.scrollWidth})`
+
+// What the page answers is what the command answers, digit by digit, and its log is the
+// same file; it goes on after a reload, fits a phone, asks the network for nothing and
+// reports no fault. It is slow to build, so that it is tried only where it is named.
+func TestBenchPage(t *testing.T) {
+	if *built == "" {
+		t.Skip("no -bench-page FILE is given")
+	}
+	b := chromium.Open(t)
+	b.Screen(360, 740, true)
+	ready := func() {
+		b.Load(*built)
+		for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+			var yes string
+			if b.Evaluate(`document.documentElement.dataset.ready || ""`, &yes); yes == "yes" {
+				break
+			}
+			if time.Now().After(deadline) {
+				t.Fatal("the page is not ready after 20 s")
+			}
+		}
+	}
+	ready()
+	var first float64
+	b.Evaluate("performance.now()", &first)
+	t.Logf("from opening to the first answer: %.0f ms", first)
+	demo, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "lighthouse.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := bytes.SplitAfter(demo, []byte("\n"))
+	lines := []string{"have 2.2pF,22pF core=rod", "±0.8kHz", "2.519 bare", "1.613 added=4.7pF", "1.416 added=4.7pF core=rod", "<",
+		"1.146 added=4.7pF core=rod", "2.485 hand=10cm", "note moved", "<", "hello", "fit", "next", "check"}
+	slowest := 0.0
+	for i := range 10 { // ever fewer of the demo's readings
+		name, content := fmt.Sprintf("log %d.csv", i), bytes.Join(rows[:len(rows)-2*i], nil)
+		m := &memory{content}
+		opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
+		book, _, err := logbook.Open(m, logbook.Bench{Name: name, Read: logbook.Reader(name, opt, nil, nil, model.Session{}),
+			Now: time.Now, Tolerance: opt.StandardUncertainty()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var opened bool
+		b.Evaluate(fmt.Sprintf(`(async () => {
+			const files = new DataTransfer();
+			files.items.add(new File([new Uint8Array(%s)], %q));
+			const input = document.getElementById("open-log");
+			input.files = files.files;
+			input.dispatchEvent(new Event("change"));
+			for (let i = 0; i < 200; i++) {
+				await new Promise(r => setTimeout(r, 5));
+				if (document.getElementById("file").textContent.startsWith(%q)) return true;
+			}
+			return false;
+		})()`, numbers(content), name, name), &opened)
+		if !opened {
+			t.Errorf("%s can't be opened", name)
+			continue
+		}
+		for _, line := range lines {
+			var ms float64
+			b.Evaluate(fmt.Sprintf(`(() => {
+				document.getElementById("words").value = %q;
+				const begun = performance.now();
+				document.getElementById("say").requestSubmit();
+				return performance.now() - begun;
+			})()`, line), &ms)
+			if slowest = max(slowest, ms); ms > 150 {
+				t.Logf("%s: %q takes %.0f ms", name, line, ms)
+			}
+			want := book.Line(line)
+			var page shown
+			b.Evaluate(look, &page)
+			if line != "fit" && line != "next" && line != "check" && page.Reply != want.Text {
+				t.Errorf("%s: %q is answered by the page with\n%s\nand by the command with\n%s", name, line, page.Reply, want.Text)
+			}
+			if page.Rows != len(book.View().Readings) || page.Width > 360 {
+				t.Errorf("%s: %q: %d rows, %d pixels wide", name, line, page.Rows, page.Width)
+			}
+		}
+		var log, report string
+		b.Evaluate(`JSON.parse(localStorage.getItem("fitcoil bench log")).log`, &log)
+		if log != string(m.content) {
+			t.Errorf("%s: the page's log is\n%s\nthe command's\n%s", name, log, m.content)
+		}
+		if b.Evaluate("fitcoil.report().text", &report); report != book.Report() {
+			t.Errorf("%s: the page's report is\n%s\nthe command's\n%s", name, report, book.Report())
+		}
+	}
+	t.Logf("slowest answer: %.0f ms", slowest)
+	var before, after shown
+	b.Evaluate(look, &before)
+	ready()
+	if b.Evaluate(look, &after); after.Rows != before.Rows || after.Answer != before.Answer || after.Next != before.Next {
+		t.Errorf("after a reload the page shows %+v, before %+v", after, before)
+	}
+	for _, e := range b.Events {
+		if e.Method == "Runtime.exceptionThrown" || e.Method == "Log.entryAdded" || e.Method == "Runtime.consoleAPICalled" ||
+			e.Method == "Network.requestWillBeSent" && !bytes.Contains(e.Params, []byte(`"url":"file://`)) && !bytes.Contains(e.Params, []byte(`"url":"blob:`)) {
+			t.Errorf("the browser tells %s %s", e.Method, e.Params)
+		}
+	}
+}
+
+// numbers writes bytes as a list for JavaScript.
+func numbers(data []byte) string {
+	var b strings.Builder
+	b.WriteByte('[')
+	for _, c := range data {
+		fmt.Fprintf(&b, "%d,", c)
+	}
+	b.WriteByte(']')
+	return b.String()
+}
+
+// What pack writes is read back by the page's script; here by the same rule.
+func TestPack(t *testing.T) {
+	letters := alphabet()
+	if len(letters) != 91 || strings.ContainsAny(letters, "<&\"\n ") {
+		t.Fatalf("%d letters %q", len(letters), letters)
+	}
+	for n := range 40 {
+		data := make([]byte, n)
+		for i := range data {
+			data[i] = byte(i*i*7 + n*31)
+		}
+		text := strings.ReplaceAll(pack(bytes.Clone(data)), "\n", "")
+		var got []byte
+		bits, held := 0, 0
+		for i := 0; i+1 < len(text); i += 2 {
+			bits = bits<<13 | strings.IndexByte(letters, text[i])*91 + strings.IndexByte(letters, text[i+1])
+			for held += 13; held >= 8; {
+				held -= 8
+				got = append(got, byte(bits>>held))
+				bits &= 1<<held - 1
+			}
+		}
+		if len(got) < n || !bytes.Equal(got[:n], data) {
+			t.Errorf("%d bytes: %x becomes %x", n, data, got)
+		}
+	}
+}
