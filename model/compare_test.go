@@ -45,7 +45,7 @@ func TestDifferencesScatterAsTold(t *testing.T) {
 				l := []Known{{Name: Inductance, Value: c.l * (1 + 0.02*rng.NormFloat64()), Uncertainty: 0.02 * c.l}}
 				a.Known, b.Known = l, l
 			}
-			compared := Compare(mustFit(t, a), mustFit(t, b))
+			compared := Compare(mustFit(t, a).Result, mustFit(t, b).Result)
 			for _, change := range compared.Changes {
 				d := change.Difference
 				if change.A.Name == EffectiveInductance {
@@ -94,12 +94,12 @@ func TestDifferenceHasItsOwnCoverageFactor(t *testing.T) {
 		return l
 	}
 	a, b := mustFit(t, Session{Log: log(1)}), mustFit(t, Session{Log: log(2)})
-	for _, change := range Compare(a, b).Changes {
+	for _, change := range Compare(a.Result, b.Result).Changes {
 		if change.A.Name != BareFrequency {
 			continue
 		}
 		k := (change.Difference.Interval[1] - change.Difference.Value) / change.Difference.Uncertainty
-		of := func(r *Result, e *Estimate) float64 { return r.coverageFactor(e.Budget) }
+		of := func(r *Answer, e *Estimate) float64 { return r.coverageFactor(e.Budget) }
 		if worst := math.Max(of(a, &change.A), of(b, &change.B)); !(k > 1.96 && k < 0.95*worst) {
 			t.Errorf("coverage factor %v, of each %v and %v", k, of(a, &change.A), of(b, &change.B))
 		}

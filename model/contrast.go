@@ -21,13 +21,13 @@ type Contrast struct {
 // in one state are averaged first, so that each pair of states counts once; a
 // core counts at its full coverage or the deepest read.
 func contrasts(log Log) (out []Contrast) {
-	u := newUnknowns(Session{Log: log}, nil)
+	cores := deepest(&log)
 	for _, quality := range []bool{false, true} {
 		states := recorded(log, quality)
-		for _, core := range u.cores {
+		for _, core := range cores {
 			var logs []float64
 			for _, in := range states {
-				if in.state.Core != core.name || in.state.From != core.from || in.state.To != core.to {
+				if in.state.stretch() != core {
 					continue
 				}
 				air := in.state
@@ -39,11 +39,27 @@ func contrasts(log Log) (out []Contrast) {
 				}
 			}
 			if len(logs) > 0 {
-				out = append(out, newContrast(core.name, quality, logs))
+				out = append(out, newContrast(core.core, quality, logs))
 			}
 		}
 	}
 	return out
+}
+
+// deepest lists the cores of the used readings, each where it covers most.
+func deepest(log *Log) (cores []stretch) {
+	for s := range log.used() {
+		if s.Core == "" {
+			continue
+		}
+		k := slices.IndexFunc(cores, func(c stretch) bool { return c.core == s.Core })
+		if k < 0 {
+			cores = append(cores, s.stretch())
+		} else if c := &cores[k]; s.To-s.From > c.to-c.from {
+			*c = s.stretch()
+		}
+	}
+	return cores
 }
 
 func newContrast(core string, quality bool, logs []float64) Contrast {

@@ -114,6 +114,16 @@ func (d *Drawn) Known() (known []Known) {
 	return known
 }
 
+// core returns what the resonator has to know of the core drawn; nil without a drawing or
+// a core.
+func (d *Drawn) core() *ladderCore {
+	if d == nil || d.Core == nil {
+		return nil
+	}
+	c := &d.Drawing.Coil
+	return &ladderCore{Name: d.Drawing.Core, Length: c.Beads.Whole(), Gap: c.Beads.Spacing / c.Length}
+}
+
 // Ladder returns the resonator of the winding drawn.
 func (d Drawing) Ladder() (*field.Ladder, error) {
 	c := d.Coil
@@ -129,20 +139,18 @@ type Check struct {
 
 // compareWithDrawing compares the drawing of r, if there is one, with a fit that doesn't
 // know it.
-func (r *Result) compareWithDrawing() {
+func (r *Result) compareWithDrawing() ([]Check, Pairs) {
 	s := r.session
 	drawn := s.Drawn
 	if drawn == nil {
-		r.Pairs = r.pairs(r)
-		return
+		return nil, r.pairs(r)
 	}
 	s.Drawn = nil
 	alone, err := fitOnly(s)
 	if err != nil {
-		r.Pairs = r.pairs(nil)
-		return
+		return nil, r.pairs(nil)
 	}
-	r.Checks, r.Pairs = checks(drawn, alone), r.pairs(alone)
+	return checks(drawn, alone), r.pairs(alone)
 }
 
 func checks(drawn *Drawn, alone *Result) (out []Check) {

@@ -18,6 +18,11 @@ type forward struct {
 	l, c   float64    // what it returned
 }
 
+// newForward returns the forward model of newUnknowns.
+func newForward(log *Log, r Resonator, lumped bool, known []Known, further []State) *forward {
+	return &forward{unknowns: newUnknowns(log, r, lumped, known, further), parts: log.Parts, resonator: r}
+}
+
 // coil returns inductance and capacitance of the coil at x [H, F], which all
 // readings of a pass have in common.
 func (f *forward) coil(x []float64) (l, c float64) {

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-func mustFit(t *testing.T, s Session) *Result {
+func mustFit(t *testing.T, s Session) *Answer {
 	t.Helper()
 	r, err := Fit(s)
 	if err != nil {

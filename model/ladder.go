@@ -23,24 +23,37 @@ type ladder struct {
 	mode  field.Mode
 	state field.State
 
-	drawn  bool    // the ladder knows a core
-	core   string  // that core's name, if it has one
-	length float64 // m, of that core
-	gap    float64 // between its beads, a fraction of the winding
+	core *ladderCore // nil where no core is drawn
 }
 
-// newLadder returns the resonator for the winding of l, which knows the core of d if
-// there is one.
-func newLadder(l *field.Ladder, d *Drawn) *ladder {
-	if d == nil || d.Core == nil {
-		return &ladder{field: l}
-	}
-	c := &d.Drawing.Coil
-	return &ladder{field: l, drawn: true, core: d.Drawing.Core, length: c.Beads.Whole(), gap: c.Beads.Spacing / c.Length}
+// ladderCore is what a ladder knows of a core that is drawn.
+type ladderCore struct {
+	Name   string  // "" for any
+	Length float64 // m
+	Gap    float64 // between its beads, a fraction of the winding
 }
+
+// newLadder returns the resonator for the winding of l, which knows the core c if
+// there is one.
+func newLadder(l *field.Ladder, c *ladderCore) *ladder { return &ladder{field: l, core: c} }
 
 // knows tells whether the named core is the one drawn.
-func (l *ladder) knows(core string) bool { return l.drawn && (l.core == "" || l.core == core) }
+func (l *ladder) knows(core string) bool {
+	return l.core != nil && (l.core.Name == "" || l.core.Name == core)
+}
+
+// gap returns the gap between the beads of the named core, as a fraction of the winding;
+// 0 for a core that isn't drawn.
+func (l *ladder) gap(core string) float64 {
+	if !l.knows(core) {
+		return 0
+	}
+	return l.core.Gap
+}
+
+// polarisation returns what the core as drawn adds to the winding's capacitance at full
+// coverage [F].
+func (l *ladder) polarisation() float64 { return l.field.CoreCapacitance() }
 
 // partly returns the uncertainty for a winding that the named core covers partly.
 func (l *ladder) partly(core string) float64 {
@@ -54,7 +67,7 @@ func (l *ladder) partly(core string) float64 {
 // out at the end that it covers; 0 for one of unknown length, or that ends inside.
 func (l *ladder) slid(s *Stretch) float64 {
 	if l.knows(s.Core) && (s.From == 0) != (s.To == 1) {
-		return l.length
+		return l.core.Length
 	}
 	return 0
 }

@@ -102,7 +102,7 @@ func TestDrawnCoreSticksOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	drawn := newLadder(l, d)
+	drawn := newLadder(l, d.core())
 	omega := func(from, to float64, core string) float64 {
 		var r Resonance
 		drawn.Resonate(Winding{1.3e-3, 6e-12, 2e-12, []Stretch{{from, to, 1.32, 0, core}}}, &r)

@@ -15,8 +15,8 @@ const (
 )
 
 // rulesOut tells whether it is known that there is exactly none of a quantity of the bench.
-func (s *Session) rulesOut(name string) bool {
-	return slices.ContainsFunc(s.Known, func(k Known) bool { return k.Name == name && k.Value == 0 && k.Uncertainty == 0 })
+func rulesOut(known []Known, name string) bool {
+	return slices.ContainsFunc(known, func(k Known) bool { return k.Name == name && k.Value == 0 && k.Uncertainty == 0 })
 }
 
 // believe gives p the priors on lead and drift of another fit of the same log.

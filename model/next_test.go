@@ -89,7 +89,7 @@ func TestCompareTellsWhatMoved(t *testing.T) {
 	rebuilt := c
 	rebuilt.l *= 1.02
 	b := mustFit(t, Session{Log: rebuilt.session(rand.New(rand.NewPCG(43, 1)), 1e-4, 0.02, steps...)})
-	for _, change := range Compare(a, b).Changes {
+	for _, change := range Compare(a.Result, b.Result).Changes {
 		switch change.A.Name {
 		case Inductance:
 			d := change.Difference
@@ -102,7 +102,7 @@ func TestCompareTellsWhatMoved(t *testing.T) {
 			}
 		}
 	}
-	for _, change := range Compare(a, a).Changes {
+	for _, change := range Compare(a.Result, a.Result).Changes {
 		if change.Moved || change.Difference.Determined && change.Difference.Value != 0 {
 			t.Errorf("%s moved against itself: %+v", change.A.Name, change.Difference)
 		}
@@ -114,7 +114,7 @@ func TestCompareTellsWhatMoved(t *testing.T) {
 func TestNextReadingInOnePlace(t *testing.T) {
 	drawn := mustDraw(t, sketch())
 	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1), added().rod(0.5)}
-	fit := func(more ...step) *Result {
+	fit := func(more ...step) *Answer {
 		s := asDrawn(t, drawn, 0.4e-12, 1, append(slices.Clone(steps), more...)...)
 		s.Ladder, s.Drawn = nil, nil
 		return mustFit(t, s)
@@ -122,7 +122,7 @@ func TestNextReadingInOnePlace(t *testing.T) {
 	r := fit()
 	half := State{Core: "rod", To: 0.5, Hand: math.Inf(1)}
 	wish := Wish{Name: "frequency", State: State{Core: "rod", To: 0.3, Hand: math.Inf(1)}}
-	after := func(r *Result) float64 {
+	after := func(r *Answer) float64 {
 		e := r.Predict(wish.State, nil).Frequency
 		return e.Uncertainty / e.Value
 	}

@@ -72,7 +72,7 @@ func TestManyPartsAgainstQR(t *testing.T) {
 
 // wholeJacobian returns the rows of the fit at the solution, as wide as there are
 // unknowns.
-func wholeJacobian(r *Result) (jac, residual []float64) {
+func wholeJacobian(r *Answer) (jac, residual []float64) {
 	p := r.problem
 	for k := range p.rows {
 		res, row := make([]float64, 1), make([]float64, p.width())
@@ -103,7 +103,7 @@ func TestWhichPartsAreEliminated(t *testing.T) {
 		want  int
 	}{"alone": {alone, 60}, "chain": {chain, 30}, "few": {alone[:manyParts-1], 0}} {
 		log := lighthouse().session(rand.New(rand.NewPCG(1, 1)), 3e-4, 0.01, c.steps...)
-		u := newUnknowns(Session{Log: log}, nil)
+		u := newUnknowns(&log, &Line{}, false, nil, nil)
 		if u.owned < c.want || u.owned > c.want+1 {
 			t.Errorf("%s: %d parts are eliminated, want %d", name, u.owned, c.want)
 		}

@@ -10,8 +10,8 @@ const coverRead = 0.0029
 // endRead returns the standard uncertainty of the fraction that a core covers in s. Of
 // beads, nobody knows whether the last one or half the gap behind it was read.
 func (f *forward) endRead(s *State) float64 {
-	if l, ok := f.resonator.(*ladder); ok && l.knows(s.Core) {
-		return math.Hypot(coverRead, l.gap/2/math.Sqrt(3))
+	if l, ok := f.resonator.(*ladder); ok {
+		return math.Hypot(coverRead, l.gap(s.Core)/2/math.Sqrt(3))
 	}
 	return coverRead
 }

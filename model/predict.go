@@ -181,7 +181,7 @@ func (r *Result) extra(extra []Part) (*forward, []float64) {
 	for i := range extra {
 		f.partAt, f.lotAt = append(f.partAt, -1), append(f.lotAt, f.lotOf(&extra[i]))
 	}
-	if f.lead < 0 && !r.session.rulesOut(LeadCapacitance) {
+	if f.lead < 0 && !rulesOut(r.session.Known, LeadCapacitance) {
 		f.lead = f.take(1)
 	}
 	for i, p := range f.parts {

@@ -90,7 +90,7 @@ type knownRow struct {
 // newProblem assembles the fit of the used readings of s, with room for the
 // unknowns of further states.
 func newProblem(s Session, further ...State) (*problem, error) {
-	f := &forward{unknowns: newUnknowns(s, further), parts: s.Log.Parts, resonator: s.resonator()}
+	f := newForward(&s.Log, s.resonator(), s.Lumped, s.Known, further)
 	p := &problem{forward: f, log: s.Log, moments: s.Log.moments(), rows: make([]int, 0, len(s.Log.Readings))}
 	for i := range s.Log.Readings {
 		if s.Log.Readings[i].Use {

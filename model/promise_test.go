@@ -35,7 +35,7 @@ func (c truth) done(rng *rand.Rand, log Log, actual []float64, noise float64, d 
 }
 
 // find returns the estimate of what is wished in a fit.
-func (w Wish) find(r *Result) Estimate {
+func (w Wish) find(r *Answer) Estimate {
 	if w.Name == "frequency" {
 		return r.Predict(w.State, nil).Frequency
 	}

@@ -124,7 +124,7 @@ func coreQuantities(f *forward) (q []quantity) {
 // winding's capacitance at full coverage [F]: what it polarises as drawn.
 func (f *forward) polarisation() float64 {
 	if l, ok := f.resonator.(*ladder); ok {
-		return l.field.CoreCapacitance()
+		return l.polarisation()
 	}
 	return 0
 }

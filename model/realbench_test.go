@@ -169,7 +169,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 }
 
 // take adds the answer r to what p simulated.
-func (out *outcome) take(p *played, r *Result) {
+func (out *outcome) take(p *played, r *Answer) {
 	out.sessions++
 	seen := map[FindingKind]bool{}
 	for _, f := range r.Findings {

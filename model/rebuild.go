@@ -53,7 +53,7 @@ func NewRebuild(before, after *Drawn) (Rebuild, error) {
 	if err != nil {
 		return r, err
 	}
-	r.ladder = newLadder(l, after)
+	r.ladder = newLadder(l, after.core())
 	return r, nil
 }
 

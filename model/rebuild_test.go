@@ -47,7 +47,7 @@ func TestRebuiltLumpedCircuit(t *testing.T) {
 
 // shareOfReadings returns the relative uncertainty of the rebuilt bare frequency
 // that comes from the fit alone.
-func shareOfReadings(r *Result, b Rebuild) float64 {
+func shareOfReadings(r *Answer, b Rebuild) float64 {
 	f, x := r.with(nil)
 	s := Bare()
 	e := r.numeric(f, x, "frequency", "Hz", func(x []float64) float64 { return math.Log(f.frequency(b.apply(f, x), &s, nil)) })

@@ -74,7 +74,7 @@ func TestRemediesHelp(t *testing.T) {
 			steps = append(steps, pool[rng.IntN(len(pool))])
 		}
 		tolerance := stated
-		read := func(steps []step) (*Result, error) {
+		read := func(steps []step) (*Answer, error) {
 			return Fit(Session{Log: c.session(rand.New(rand.NewPCG(122, i)), noise, tolerance, steps...)})
 		}
 		r, err := read(steps)

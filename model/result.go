@@ -4,18 +4,13 @@ import "fitcoil/fit"
 
 // Result is what the readings of a session say.
 type Result struct {
-	Resonator    string // "line", "ladder" or "lumped"
-	Parameters   []Estimate
-	Derived      []Estimate
-	Contrasts    []Contrast
-	Checks       []Check // the drawing against the readings alone; nil without one
-	Pairs        Pairs   // the effective pair, by the readings and by a drawing
-	Quality      Quality
-	Alternative  *Alternative // the same readings with the other resonator; nil if it has no solution
-	Readings     []ReadingResult
-	Undetermined []Undetermined
-	Assumed      []Assumption // what the fit takes as given because nothing says it
-	Findings     []Finding
+	Resonator  string // "line", "ladder" or "lumped"
+	Parameters []Estimate
+	Derived    []Estimate
+	Contrasts  []Contrast
+	Quality    Quality
+	Readings   []ReadingResult
+	Assumed    []Assumption // what the fit takes as given because nothing says it
 
 	problem *problem
 	session Session
@@ -28,13 +23,6 @@ type Result struct {
 	apart   bool // stated is another than cov
 	shares  *fit.Shares
 	further further // see with
-}
-
-// Alternative tells how well the resonator that wasn't chosen describes the
-// readings, at their stated uncertainties.
-type Alternative struct {
-	Resonator string
-	Quality   Quality
 }
 
 // Estimate is one quantity with what is known of it. Only the name, the unit

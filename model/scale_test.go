@@ -54,7 +54,7 @@ func TestScaleOfCapacitances(t *testing.T) {
 			scaled.Known[i].Value *= k
 			scaled.Known[i].Uncertainty *= k
 		}
-		fit := func(s Session) *Result {
+		fit := func(s Session) *Answer {
 			r, err := Fit(s)
 			if err != nil {
 				t.Fatal(err)

@@ -33,54 +33,6 @@ func (e *NotConvergedError) Error() string {
 	return fmt.Sprintf("the fit did not converge: %v", e.Status)
 }
 
-// Fit finds the coil that explains the readings of s best.
-//
-// It fails with ErrNoReadings, UnknownQuantityError or NotConvergedError. That
-// some quantities stay undetermined is no failure: see Result.Undetermined.
-func Fit(s Session) (*Result, error) {
-	r, err := fitOnly(s)
-	if err != nil {
-		return nil, err
-	}
-	pattern, found := r.neighbours()
-	if found {
-		s.alike = pattern.Value
-		if r, err = fitOnly(s); err != nil {
-			return nil, err
-		}
-	}
-	contradicted := r.contradictions()
-	r.suspect(contradicted)
-	r.Findings = r.findings(contradicted)
-	if found {
-		r.Findings = append(r.Findings, pattern)
-	}
-	r.Alternative = r.alternative()
-	r.compareWithDrawing()
-	return r, nil
-}
-
-// alternative fits the readings with the other resonator, by the stated
-// uncertainties, each as in this fit so that the two compare.
-func (r *Result) alternative() *Alternative {
-	s := r.session
-	s.Lumped = !s.Lumped
-	p, err := newProblem(s)
-	if err != nil {
-		return nil
-	}
-	r.problem.byStated(func() {
-		p.weighed, p.model, p.alike, p.Alike = slices.Clone(r.problem.weighed), r.problem.model, r.problem.alike, r.problem.Alike
-	})
-	p.believe(r.problem)
-	solution, _, err := p.solve(p.start(s.Log), false, solverSettings(s))
-	if err != nil || !solution.Status.Converged() {
-		return nil
-	}
-	other := Result{problem: p, session: s, fit: solution, scatter: solution.Scatter(), judged: solution}
-	return &Alternative{resonatorName(s), other.quality()}
-}
-
 func resonatorName(s Session) string {
 	switch {
 	case s.Lumped:
@@ -96,11 +48,11 @@ func (s Session) resonator() Resonator {
 	if s.Lumped || s.Ladder == nil {
 		return &Line{}
 	}
-	return newLadder(s.Ladder, s.Drawn)
+	return newLadder(s.Ladder, s.Drawn.core())
 }
 
-// fitOnly is Fit without a word on what hangs on single readings or on the
-// resonator.
+// fitOnly finds the coil that explains the readings of s best. It fails with
+// ErrNoReadings, UnknownQuantityError or NotConvergedError.
 func fitOnly(s Session) (*Result, error) {
 	p, err := newProblem(s)
 	if err != nil {
@@ -196,7 +148,6 @@ func (r *Result) summarise() {
 	r.Contrasts = contrasts(r.session.Log)
 	r.Quality = r.quality()
 	r.Readings = r.residuals()
-	r.Undetermined = r.gaps()
 	r.Assumed = r.assumptions()
 }
 

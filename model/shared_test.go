@@ -21,7 +21,7 @@ func many() Log {
 func TestSharedReadingsGiveOneAnswer(t *testing.T) {
 	log := many()
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	var first *Result
+	var first *Answer
 	for _, n := range []int{1, 2, 3} {
 		runtime.GOMAXPROCS(n)
 		r := mustFit(t, Session{Log: log})

@@ -108,13 +108,13 @@ func TestLineAgainstFreeSlenderness(t *testing.T) {
 					}
 					return r.Find(name, "", "", 0)
 				}
-				put("line", name, of(line), truths[name])
+				put("line", name, of(line.Result), truths[name])
 				put("free", name, free.mixed(of), truths[name])
 			}
 			for _, st := range benchAsked()["partly covered"] {
 				s := p.stateOf(st)
 				of := func(r *Result) *Estimate { e := r.Frequency(s, nil); return &e }
-				put("line", "partly covered", of(line), p.frequency(&s))
+				put("line", "partly covered", of(line.Result), p.frequency(&s))
 				put("free", "partly covered", free.mixed(of), p.frequency(&s))
 			}
 		}

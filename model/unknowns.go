@@ -63,13 +63,13 @@ const (
 	atC = 1
 )
 
-// newUnknowns lists what the used readings of s depend on, and after that what
-// the further states do.
-func newUnknowns(s Session, further []State) unknowns {
-	log := &s.Log
+// newUnknowns lists what the used readings of log depend on, and after that what the
+// further states do, of a coil that r resonates for: with all capacitance at the top where
+// it is lumped, and no unknown of the bench that is known to be nothing.
+func newUnknowns(log *Log, r Resonator, lumped bool, known []Known, further []State) unknowns {
 	u := unknowns{n: 2, share: -1, hand: -1, lead: -1, drift: -1, partAt: make([]int, len(log.Parts)), lotAt: make([]int, len(log.Parts))}
-	_, u.line = s.resonator().(*Line)
-	if !s.Lumped {
+	_, u.line = r.(*Line)
+	if !lumped {
 		u.share = u.take(1)
 	}
 	for i := range u.partAt {
@@ -82,10 +82,10 @@ func newUnknowns(s Session, further []State) unknowns {
 	}
 	u.addPlaces(used, nil)
 	u.addLots(log.Parts, used)
-	if !s.rulesOut(LeadCapacitance) {
-		u.addLead(used, s.Known)
+	if !rulesOut(known, LeadCapacitance) {
+		u.addLead(used, known)
 	}
-	if !s.rulesOut(Drift) {
+	if !rulesOut(known, Drift) {
 		u.addDrift(log)
 	}
 	o.read = true
@@ -94,7 +94,7 @@ func newUnknowns(s Session, further []State) unknowns {
 	}
 	u.addPlaces(used, further)
 	u.addLots(log.Parts, each(further))
-	if !s.rulesOut(LeadCapacitance) {
+	if !rulesOut(known, LeadCapacitance) {
 		u.addLead(each(further), nil)
 	}
 	u.owned = len(o.taken)
