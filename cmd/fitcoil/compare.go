@@ -27,7 +27,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 		},
 		do: func(c *call) error {
 			var in [2]input
-			var r [2]*model.Result
+			var r [2]*model.Answer
 			for i, name := range c.args {
 				var err error
 				if in[i], err = c.readLog(name); err != nil {
@@ -43,7 +43,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 					return err
 				}
 			}
-			changes := model.Compare(r[0], r[1])
+			changes := model.Compare(r[0].Result, r[1].Result)
 			if c.opt.json {
 				return report.CompareJSON(c.out, changes, in[0].src, in[1].src)
 			}

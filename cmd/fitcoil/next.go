@@ -78,7 +78,7 @@ uncertainty by less than a twentieth is not listed.`,
 
 // plan is what to do next for a wish, with the parts of the log, extra ones and new
 // ones; nothing where all is printed, since fitcoil next is the place for it.
-func (c *call) plan(r *model.Result, in input, wish model.Wish, extra ...model.Part) model.Planned {
+func (c *call) plan(r *model.Answer, in input, wish model.Wish, extra ...model.Part) model.Planned {
 	if c.opt.full {
 		return model.Planned{}
 	}

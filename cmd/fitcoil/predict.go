@@ -153,7 +153,7 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []m
 }
 
 // reach answers which setting gives the frequency wanted.
-func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []model.State, target, by string) error {
+func (c *call) reach(r *model.Answer, in input, s *benchlog.States, list []model.State, target, by string) error {
 	switch {
 	case len(list) != 1:
 		return usagef("--reach takes one state to start from, not %d", len(list))

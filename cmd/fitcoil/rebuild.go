@@ -36,7 +36,7 @@ func (in *input) drawn() error {
 }
 
 // rebuilt predicts states of the coil after changes of its drawing.
-func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []model.State, changes []string) (p report.Predictions, err error) {
+func (c *call) rebuilt(r *model.Answer, in input, s *benchlog.States, list []model.State, changes []string) (p report.Predictions, err error) {
 	if err := in.drawn(); err != nil {
 		return p, err
 	}
@@ -65,7 +65,7 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []mod
 const sweepPoints = 15
 
 // sweep shows what a change of the drawing does over a range.
-func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []model.State, text string) error {
+func (c *call) sweep(r *model.Answer, in input, s *benchlog.States, list []model.State, text string) error {
 	if err := in.drawn(); err != nil {
 		return err
 	}

@@ -124,7 +124,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 }
 
 // checkPredictions looks at predictions of states that were hardly read.
-func checkPredictions(r *model.Result, fault func(string, ...any)) {
+func checkPredictions(r *model.Answer, fault func(string, ...any)) {
 	loaded, part := model.Bare(), model.Bare()
 	loaded.Exact = 3.3e-12
 	part.Core, part.To = "rod", 0.6

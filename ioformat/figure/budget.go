@@ -11,7 +11,7 @@ import (
 
 // Budget shows what the variance of the effective inductance and capacitance comes from:
 // each part, each kind of reading, each prior.
-func Budget(r *model.Result) Figure {
+func Budget(r *model.Answer) Figure {
 	f := Figure{Name: "variance-budget", Title: "Where does the uncertainty of L and C come from?"}
 	l, c := r.Find(model.EffectiveInductance, "", "", 0), r.Find(model.EffectiveCapacitance, "", "", 0)
 	rows := budgetRows(r, l, c)
@@ -60,7 +60,7 @@ type budgetList []budgetRow
 // mostSources is the number of rows that a figure has room for; the rest is one row.
 const mostSources = 9
 
-func budgetRows(r *model.Result, estimates ...*model.Estimate) (list budgetList) {
+func budgetRows(r *model.Answer, estimates ...*model.Estimate) (list budgetList) {
 	index := map[string]int{}
 	for k, e := range estimates {
 		for _, s := range r.Sources(e) {

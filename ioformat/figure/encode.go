@@ -28,7 +28,7 @@ const (
 )
 
 // newEncoding looks at all readings, and further conditions that a figure shows.
-func newEncoding(r *model.Result, further ...model.Condition) encoding {
+func newEncoding(r *model.Answer, further ...model.Condition) encoding {
 	var e encoding
 	var hands []float64
 	take := func(c model.Condition) {

@@ -10,8 +10,8 @@ import (
 )
 
 // conditions makes a result of readings that have nothing but these.
-func conditions(list ...model.Condition) *model.Result {
-	r := &model.Result{}
+func conditions(list ...model.Condition) *model.Answer {
+	r := &model.Answer{}
 	for _, c := range list {
 		r.Readings = append(r.Readings, model.ReadingResult{Reading: model.Reading{State: model.State{Core: c.Core, To: c.To, Hand: c.Hand}}})
 	}

@@ -13,7 +13,7 @@ import (
 	"fitcoil/model"
 )
 
-var suspiciousOnce = sync.OnceValues(func() (*model.Result, error) {
+var suspiciousOnce = sync.OnceValues(func() (*model.Answer, error) {
 	log := lighthouse(2e-4, night())
 	log.Readings[7].Frequency *= 1.01 // line 9
 	log.Readings[3].Use = false       // line 5
@@ -22,7 +22,7 @@ var suspiciousOnce = sync.OnceValues(func() (*model.Result, error) {
 
 // suspicious is the night's session with a misread line and one left out. Tests share it:
 // don't change it.
-func suspicious(t testing.TB) *model.Result {
+func suspicious(t testing.TB) *model.Answer {
 	t.Helper()
 	r, err := suspiciousOnce()
 	if err != nil {

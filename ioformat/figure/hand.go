@@ -13,7 +13,7 @@ import (
 // Hand shows by how much a hand lowers the frequency against its distance, both on
 // logarithmic scales, where the law of the hand is nearly a straight line; nil without
 // readings of a hand.
-func Hand(r *model.Result) *Figure {
+func Hand(r *model.Answer) *Figure {
 	v := look(r)
 	hands, _ := split(v.readings, func(r *reading) bool { return !math.IsInf(r.State.Hand, 1) })
 	if len(hands) == 0 {

@@ -14,7 +14,7 @@ import (
 // little. The line that touches the curve of the bare coil at C = 0 has the effective
 // inductance as its slope, and meets the axis at minus the effective capacitance, as
 // d(1/ω²)/dC = L_eff there (Rayleigh's principle, docs/mathematics.md).
-func InverseSquare(r *model.Result) Figure {
+func InverseSquare(r *model.Answer) Figure {
 	v := look(r)
 	f := Figure{Name: "inverse-square", Title: "Which L and C follow from the added capacitors?"}
 	shown, _ := split(v.readings, func(r *reading) bool { return finite(r.added) && math.IsInf(r.State.Hand, 1) })

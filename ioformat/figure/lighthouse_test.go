@@ -68,7 +68,7 @@ func night() []bench {
 	}
 }
 
-func solved(t testing.TB, log model.Log) *model.Result {
+func solved(t testing.TB, log model.Log) *model.Answer {
 	t.Helper()
 	r, err := model.Fit(model.Session{Log: log})
 	if err != nil {

@@ -62,7 +62,7 @@ func ringDown(t testing.TB) *ringing.Result {
 }
 
 // questions are states to predict: inside, outside and undetermined.
-func questions(r *model.Result) ([]model.Prediction, []model.Part) {
+func questions(r *model.Answer) ([]model.Prediction, []model.Part) {
 	parts := append(append([]model.Part(nil), r.Parts()...), model.Part{Name: "33 pF", Capacitance: 33e-12, Uncertainty: 0.8e-12, Known: true})
 	far := math.Inf(1)
 	states := []model.State{

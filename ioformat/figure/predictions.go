@@ -15,7 +15,7 @@ import (
 // Predictions shows predicted frequencies, with the 95 % interval of one new
 // reading, over the readings and the fitted curves. Parts lists what states
 // refer to, the log's own first.
-func Predictions(r *model.Result, list []model.Prediction, parts []model.Part) Figure {
+func Predictions(r *model.Answer, list []model.Prediction, parts []model.Part) Figure {
 	var conditions []model.Condition
 	for _, p := range list {
 		conditions = append(conditions, p.State.Condition())

@@ -9,7 +9,7 @@ import (
 
 // Region shows the 50 and 95 % regions of effective inductance and capacitance: by all
 // that is known, and with a drawing also by the readings and by the drawing alone.
-func Region(r *model.Result) Figure {
+func Region(r *model.Answer) Figure {
 	f := Figure{Name: "inductance-capacitance", Title: "How well are L and C known together?"}
 	all := r.Pairs.All
 	if all == nil {

@@ -13,7 +13,7 @@ import (
 // Residuals shows the residuals against the capacitance added, standardised, and as they
 // are with the 95 % bands of the mean and of one new reading: a bend would say that the
 // model of the coil is too simple.
-func Residuals(r *model.Result) Figure {
+func Residuals(r *model.Answer) Figure {
 	v := look(r)
 	known, unknown := split(v.readings, func(r *reading) bool { return finite(r.added) })
 	shown, exact := split(known, standardised)

@@ -3,7 +3,7 @@ package figure
 import "fitcoil/model"
 
 // Set returns all figures of a fit, in the order in which they are best read.
-func Set(r *model.Result) []Figure {
+func Set(r *model.Answer) []Figure {
 	list := []Figure{
 		Frequency(r),
 		InverseSquare(r),

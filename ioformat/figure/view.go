@@ -14,7 +14,7 @@ import (
 // view is a result as the figures look at it.
 type view struct {
 	encoding
-	result     *model.Result
+	result     *model.Answer
 	readings   []reading
 	conditions []model.Condition // in the order of the readings
 	parts      []model.Part      // under names that a figure has room for
@@ -33,7 +33,7 @@ type reading struct {
 	style chart.Style // in all figures
 }
 
-func look(r *model.Result, further ...model.Condition) *view {
+func look(r *model.Answer, further ...model.Condition) *view {
 	v := &view{result: r, encoding: newEncoding(r, further...), parts: slices.Clone(r.Parts())}
 	var names []string
 	for _, p := range v.parts {

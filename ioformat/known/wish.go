@@ -14,7 +14,7 @@ import (
 // (of the only core, or gain:NAME), hand (its effect at the nearest distance
 // read), frequency@STATE with the words of a state separated by commas, or the
 // name of a quantity that r reports, with its core or part behind a colon.
-func ParseWish(text string, r *model.Result, s *benchlog.States) (model.Wish, error) {
+func ParseWish(text string, r *model.Answer, s *benchlog.States) (model.Wish, error) {
 	name, state, at := strings.Cut(quantity.Trim(text), "@")
 	if name == "frequency" {
 		wish := model.Wish{Name: name, State: model.Bare()}

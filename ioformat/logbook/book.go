@@ -46,7 +46,7 @@ type Book struct {
 	content []byte
 	log     *benchlog.Log // nil for an empty one
 	session model.Session
-	result  *model.Result // nil while nothing can be fitted
+	result  *model.Answer // nil while nothing can be fitted
 	failed  error         // why, when there are readings
 
 	parts []string // at hand, beside those of the log

@@ -20,7 +20,7 @@ var search = flag.Bool("search", false, "search the best plan of eight readings 
 // coil stands for the coil at the bench: it gives in any state what the fit of the demo
 // predicts there.
 type coil struct {
-	r *model.Result
+	r *model.Answer
 	l *benchlog.Log
 }
 

@@ -13,7 +13,7 @@ import (
 
 // answer is the page in three sentences: what the coil is, what was done to it,
 // and how far to believe it.
-func answer(r *model.Result) []string {
+func answer(r *model.Answer) []string {
 	return []string{theCoil(r), theChange(r), theTrust(r)}
 }
 
@@ -26,7 +26,7 @@ func with(e *model.Estimate) string {
 	return quantity.Format(e.Value, e.Uncertainty, unit).String()
 }
 
-func theCoil(r *model.Result) string {
+func theCoil(r *model.Answer) string {
 	f, lc := r.Find(model.BareFrequency, "", "", 0), r.Find(model.LCProduct, "", "", 0)
 	l, c := r.Find(model.EffectiveInductance, "", "", 0), r.Find(model.EffectiveCapacitance, "", "", 0)
 	air := r.Find(model.Inductance, "", "", 0)
@@ -53,7 +53,7 @@ func theCoil(r *model.Result) string {
 }
 
 // cores lists the cores that the fit has something to say of.
-func cores(r *model.Result) (names []string) {
+func cores(r *model.Answer) (names []string) {
 	for _, e := range r.Parameters {
 		if e.Name == model.CoreGain {
 			names = append(names, e.Core)
@@ -64,7 +64,7 @@ func cores(r *model.Result) (names []string) {
 
 // theChange tells of the cores; without any, of the parts that were measured, of
 // the hand, or of where the capacitance sits.
-func theChange(r *model.Result) string {
+func theChange(r *model.Answer) string {
 	var clauses []string
 	for _, core := range cores(r) {
 		clauses = append(clauses, coreClause(r, core))
@@ -106,7 +106,7 @@ func settled(e *model.Estimate) string {
 	return with(e)
 }
 
-func coreClause(r *model.Result, core string) string {
+func coreClause(r *model.Answer, core string) string {
 	gain, drop := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreFrequencyDrop, core, "", 0)
 	s := "the core " + core
 	switch {
@@ -124,13 +124,13 @@ func coreClause(r *model.Result, core string) string {
 
 // capacitanceAssumed tells whether what core adds in capacitance, and so the gain, is
 // known from its prior rather than from readings.
-func capacitanceAssumed(r *model.Result, core string) bool {
+func capacitanceAssumed(r *model.Answer, core string) bool {
 	gain, c := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreCapacitance, core, "", 0)
 	return gain.Budget.Assumed > 0.5 && !c.Determined
 }
 
 // partClauses names the parts that had no value.
-func partClauses(r *model.Result) (list []string) {
+func partClauses(r *model.Answer) (list []string) {
 	for _, p := range r.Parts() {
 		if e := r.Find(model.PartCapacitance, "", p.Name, 0); !p.Known && e != nil && e.Determined {
 			list = append(list, fmt.Sprintf("the part %s is a capacitance of %s", p.Name, with(e)))
@@ -139,7 +139,7 @@ func partClauses(r *model.Result) (list []string) {
 	return list
 }
 
-func theTrust(r *model.Result) string {
+func theTrust(r *model.Answer) string {
 	q := r.Quality
 	var suspect []string
 	for i := range r.Readings {
@@ -174,7 +174,7 @@ func theTrust(r *model.Result) string {
 }
 
 // whatHelps tells the one thing that would sharpen the answer most.
-func whatHelps(r *model.Result) string {
+func whatHelps(r *model.Answer) string {
 	for _, u := range r.Undetermined {
 		switch u.What {
 		case model.GapSplit:

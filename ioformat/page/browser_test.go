@@ -28,7 +28,7 @@ type browser struct{ *chromium.Page }
 func TestPageInBrowser(t *testing.T) {
 	b := browser{chromium.Open(t)}
 	line, _ := demo(t)
-	results := map[string]*model.Result{"lighthouse": line, "drawn": drawn(t)}
+	results := map[string]*model.Answer{"lighthouse": line, "drawn": drawn(t)}
 	for _, name := range []string{"core always", "bare only"} {
 		results[name], _ = fitted(t, logs()[name])
 	}
@@ -75,7 +75,7 @@ const showing = `(() => { const f = document.getElementById("try-frequency"); re
 	Command: document.getElementById("try-command").textContent } })()`
 
 // sliders brings the panel to places all over by links, as a reader can.
-func (b browser) sliders(name string, r *model.Result, p *panel) {
+func (b browser) sliders(name string, r *model.Answer, p *panel) {
 	b.T.Helper()
 	rng := rand.New(rand.NewPCG(5, 1))
 	pick := func(s *slider) float64 {
@@ -143,7 +143,7 @@ func (b browser) sliders(name string, r *model.Result, p *panel) {
 
 // partTold compares what the panel says for a new part of 5 % with the prediction
 // for one.
-func (b browser) partTold(name string, r *model.Result, s model.State, about string) {
+func (b browser) partTold(name string, r *model.Answer, s model.State, about string) {
 	b.T.Helper()
 	// The panel adds capacitance, what a clip brings included, so that the part's own error is
 	// all that comes to it.
@@ -166,7 +166,7 @@ func (b browser) partTold(name string, r *model.Result, s model.State, about str
 func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
 
 // keys moves a slider as a reader without a mouse does.
-func (b browser) keys(r *model.Result) {
+func (b browser) keys(r *model.Answer) {
 	b.T.Helper()
 	var before, after shown
 	b.Evaluate(`location.hash = "#added=0"; new Promise(done => setTimeout(() => { document.getElementById("try-added").focus(); done(`+showing+`) }, 50))`, &before)

@@ -31,7 +31,7 @@ func logs() map[string]string {
 }
 
 // fitted fits a log.
-func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
+func fitted(t *testing.T, text string) (*model.Answer, *benchlog.Log) {
 	t.Helper()
 	log, err := benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})
 	if err != nil {
@@ -40,7 +40,7 @@ func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
 	return mustFit(t, model.Session{Log: log.Log}), log
 }
 
-func mustFit(t *testing.T, s model.Session) *model.Result {
+func mustFit(t *testing.T, s model.Session) *model.Answer {
 	t.Helper()
 	r, err := model.Fit(s)
 	if err != nil {
@@ -49,7 +49,7 @@ func mustFit(t *testing.T, s model.Session) *model.Result {
 	return r
 }
 
-func demo(t *testing.T) (*model.Result, *benchlog.Log) {
+func demo(t *testing.T) (*model.Answer, *benchlog.Log) {
 	t.Helper()
 	text, err := os.ReadFile("../../testdata/lighthouse.csv")
 	if err != nil {
@@ -59,7 +59,7 @@ func demo(t *testing.T) (*model.Result, *benchlog.Log) {
 }
 
 // drawn fits the demo with its coil sheet: the ladder is the resonator then.
-func drawn(t *testing.T) *model.Result {
+func drawn(t *testing.T) *model.Answer {
 	t.Helper()
 	_, log := demo(t)
 	f, err := os.Open("../../testdata/lighthouse-coil.csv")
@@ -82,7 +82,7 @@ func drawn(t *testing.T) *model.Result {
 }
 
 // written returns the page of r.
-func written(t *testing.T, r *model.Result) string {
+func written(t *testing.T, r *model.Answer) string {
 	t.Helper()
 	const tolerance = 0.05
 	src := Source{

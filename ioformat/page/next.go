@@ -14,7 +14,7 @@ type advice struct {
 // advices finds the best thing to do next for what a maker wants to know: the
 // inductance, each core's gain, each part without a value, a near hand. New
 // capacitors count with the tolerance given (relative, standard).
-func advices(r *model.Result, tolerance float64) (list []advice) {
+func advices(r *model.Answer, tolerance float64) (list []advice) {
 	for _, w := range wishes(r) {
 		plan := r.Next(w, r.Candidates(w, model.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
 		if plan.Unknown || len(plan.Ranked) == 0 {
@@ -29,7 +29,7 @@ func advices(r *model.Result, tolerance float64) (list []advice) {
 	return list
 }
 
-func wishes(r *model.Result) (list []model.Wish) {
+func wishes(r *model.Answer) (list []model.Wish) {
 	bare := model.Bare()
 	list = append(list, model.Wish{Name: model.EffectiveInductance, State: bare})
 	for _, core := range cores(r) {

@@ -60,7 +60,7 @@ type content struct {
 	Next           []advice
 	Figures        []drawing
 	Readings       readings
-	Result         *model.Result
+	Result         *model.Answer
 
 	Policy string // content security policy
 	Style  template.CSS
@@ -72,7 +72,7 @@ type finding struct{ Text, Without string }
 type gap struct{ What, Remedy string }
 
 // Write writes r as a page. It fails when w does.
-func Write(w io.Writer, r *model.Result, src Source) error {
+func Write(w io.Writer, r *model.Answer, src Source) error {
 	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Answer: answer(r), Drawn: report.Checks(r.Checks), Assumed: report.Assumed(r)}
 	for _, s := range report.Quality(r) {
 		c.Quality = append(c.Quality, sentence(s))

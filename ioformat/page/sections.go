@@ -29,7 +29,7 @@ type share struct {
 	Width string
 }
 
-func sections(r *model.Result) (list []section) {
+func sections(r *model.Answer) (list []section) {
 	for i, g := range report.Groups(r) {
 		s := section{ID: fmt.Sprintf("quantities-%d", i+1), Title: g.Title, Core: g.Core, Story: strings.Join(g.Words, " ")}
 		if g.Core != "" {
@@ -46,7 +46,7 @@ func sections(r *model.Result) (list []section) {
 
 // coreStory puts what a core does before, and what that means after, why its
 // gain isn't what the frequencies alone suggest.
-func coreStory(r *model.Result, core, why string) string {
+func coreStory(r *model.Answer, core, why string) string {
 	drop, ratio := r.Find(model.CoreFrequencyDrop, core, "", 0), r.Find(model.FrequencyRatio, core, "", 0)
 	gain, impedance := r.Find(model.CoreGain, core, "", 0), r.Find(model.ImpedanceRatio, core, "", 0)
 	var story []string
@@ -95,7 +95,7 @@ type line struct {
 	Unused  bool
 }
 
-func newReadings(r *model.Result) readings {
+func newReadings(r *model.Answer) readings {
 	t := report.Readings(r)
 	var out readings
 	for _, c := range t.Columns {

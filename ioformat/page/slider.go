@@ -17,7 +17,7 @@ type slider struct {
 
 // addedSlider reaches half as far again as what was read, or as far as the
 // readings determine.
-func (p *panel) addedSlider(r *model.Result) *slider {
+func (p *panel) addedSlider(r *model.Answer) *slider {
 	most := 0.0
 	for i := range r.Readings {
 		if a := r.Added(r.Readings[i].State); r.Readings[i].Use && a > most {
@@ -48,7 +48,7 @@ func (p *panel) addedSlider(r *model.Result) *slider {
 }
 
 // handSlider reaches from half the smallest distance read to twice the largest.
-func handSlider(r *model.Result) *slider {
+func handSlider(r *model.Answer) *slider {
 	least, most := math.Inf(1), 0.0
 	for i := range r.Readings {
 		if o := &r.Readings[i]; o.Use && !math.IsInf(o.Hand, 1) {

@@ -26,7 +26,7 @@ type mode struct {
 // newPanel samples the model over all settings that its readings say something
 // about; nil when there is none. Frequencies are those for exactly the
 // capacitance set. progress is that of Source.
-func newPanel(r *model.Result, progress func(steps int) func()) *panel {
+func newPanel(r *model.Answer, progress func(steps int) func()) *panel {
 	p := &panel{}
 	near := false
 	for _, e := range r.Parameters {
@@ -70,7 +70,7 @@ func newPanel(r *model.Result, progress func(steps int) func()) *panel {
 }
 
 // add expands a mode, if the readings determine it.
-func (p *panel) add(r *model.Result, m mode) {
+func (p *panel) add(r *model.Answer, m mode) {
 	axes := m.sliders(p)
 	sample := func(x []float64) (lnF, v float64, ok bool) {
 		hz, u, ok := r.Spread(m.state(p, x))

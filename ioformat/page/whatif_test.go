@@ -12,7 +12,7 @@ import (
 // millionth, uncertainties to a hundredth, and so do the limits of what was read.
 func TestPanelAgreesWithPredict(t *testing.T) {
 	line, log := demo(t)
-	results := map[string]*model.Result{
+	results := map[string]*model.Answer{
 		"line": line, "ladder": drawn(t),
 		"lumped": mustFit(t, model.Session{Log: log.Log, Lumped: true}),
 		"robust": mustFit(t, model.Session{Log: log.Log, Robust: true}),
@@ -63,7 +63,7 @@ func TestPanelAgreesWithPredict(t *testing.T) {
 }
 
 // expect reports a mode that the readings determine, but the panel lacks.
-func (p *panel) expect(t *testing.T, name string, r *model.Result, m mode) {
+func (p *panel) expect(t *testing.T, name string, r *model.Answer, m mode) {
 	if m.near && p.Hand == nil {
 		return
 	}

@@ -62,7 +62,7 @@ func asDrawn(farad float64) string {
 
 // Assumed lists what the fit takes as given because nothing says it; empty when there
 // is nothing.
-func Assumed(r *model.Result) *Table {
+func Assumed(r *model.Answer) *Table {
 	t := newTable(left(""), left("value"), right("of the variance of L"), left("replaced by"))
 	for i := range r.Assumed {
 		a := &r.Assumed[i]
@@ -90,7 +90,7 @@ type jsonAssumption struct {
 	ReplacedBy string   `json:"replaced_by"`
 }
 
-func assumed(r *model.Result) []jsonAssumption {
+func assumed(r *model.Answer) []jsonAssumption {
 	out := []jsonAssumption{}
 	for i := range r.Assumed {
 		a := &r.Assumed[i]

@@ -14,7 +14,7 @@ import (
 
 // FitText writes r for people to read: the answer in brief, or all of it. plan is
 // what to do next for the inductance; parts are those that it refers to.
-func FitText(w io.Writer, r *model.Result, plan model.Planned, parts []model.Part, src Source, v View) error {
+func FitText(w io.Writer, r *model.Answer, plan model.Planned, parts []model.Part, src Source, v View) error {
 	if v.Full {
 		return fitFull(r, src, v).to(w)
 	}
@@ -37,7 +37,7 @@ func shortest(draft func(terse int) *text) *text {
 
 // fitBrief is the answer: what makes it doubtful, the coil, each core, hand and
 // parts, then what limits it, what is open, and what to do next.
-func fitBrief(r *model.Result, plan model.Planned, parts []model.Part, src Source, v View, terse int) *text {
+func fitBrief(r *model.Answer, plan model.Planned, parts []model.Part, src Source, v View, terse int) *text {
 	t := newText(v)
 	t.heading(fmt.Sprintf("%s: %s%s", src.Log, howMany(r.Log()), used(r)), Verdict(r))
 	t.warnings(r, src, terse)
@@ -56,7 +56,7 @@ func fitBrief(r *model.Result, plan model.Planned, parts []model.Part, src Sourc
 }
 
 // used says how many readings were fitted, if not all.
-func used(r *model.Result) string {
+func used(r *model.Answer) string {
 	if r.Quality.Readings == len(r.Readings) {
 		return ""
 	}
@@ -76,7 +76,7 @@ func (t *text) heading(read, verdict string) {
 }
 
 // Verdict says in a few words whether the readings are consistent with the model.
-func Verdict(r *model.Result) string {
+func Verdict(r *model.Answer) string {
 	q := r.Quality
 	if q.DegreesOfFreedom == 0 {
 		return "as many parameters as readings: the model can't be tested"
@@ -110,7 +110,7 @@ func reduced(q model.Quality) string {
 }
 
 // undermined tells whether anything makes all numbers doubtful.
-func undermined(r *model.Result) bool {
+func undermined(r *model.Answer) bool {
 	for _, f := range r.Findings {
 		if f.Undermines() {
 			return true
@@ -120,7 +120,7 @@ func undermined(r *model.Result) bool {
 }
 
 // warnings tells, before any number, what changes them.
-func (t *text) warnings(r *model.Result, src Source, terse int) {
+func (t *text) warnings(r *model.Answer, src Source, terse int) {
 	var doubts, warnings []string
 	for _, f := range r.Findings {
 		switch {
@@ -201,7 +201,7 @@ func known(e *model.Estimate) string {
 const notDetermined = "not determined by these readings"
 
 // coil writes the coil without anything: the pair of L and C that gives its frequency.
-func (t *text) coil(r *model.Result) {
+func (t *text) coil(r *model.Answer) {
 	find := func(name string) *model.Estimate { return r.Find(name, "", "", 0) }
 	t.section("Coil, bare, seen from the top", "")
 	t.row("frequency", known(find(model.BareFrequency)))
@@ -245,7 +245,7 @@ func signed(e *model.Estimate, direction float64) string {
 }
 
 // coresOf lists the cores that r knows of, in the order of its parameters.
-func coresOf(r *model.Result) (names []string) {
+func coresOf(r *model.Answer) (names []string) {
 	for i := range r.Parameters {
 		if e := &r.Parameters[i]; e.Name == model.CoreGain {
 			names = append(names, e.Core)
@@ -255,7 +255,7 @@ func coresOf(r *model.Result) (names []string) {
 }
 
 // cores writes what each core does, all the way in.
-func (t *text) cores(r *model.Result, terse int) {
+func (t *text) cores(r *model.Answer, terse int) {
 	names := coresOf(r)
 	if len(names) == 1 {
 		t.core(r, names[0])
@@ -294,7 +294,7 @@ func (t *text) cores(r *model.Result, terse int) {
 }
 
 // core writes what the only core does.
-func (t *text) core(r *model.Result, core string) {
+func (t *text) core(r *model.Answer, core string) {
 	t.cut("", "Core "+core+", all the way in", 1)
 	find := func(name string) *model.Estimate { return r.Find(name, core, "", 0) }
 	switch gain, with := find(model.CoreGain), find(model.InductanceWithCore); {
@@ -335,7 +335,7 @@ func contrast(c model.Contrast) string {
 }
 
 // hand writes how far a hand lowers the frequency, at some of the distances read.
-func (t *text) hand(r *model.Result, terse int) {
+func (t *text) hand(r *model.Answer, terse int) {
 	var list []string
 	read := false
 	for i := range r.Derived {
@@ -354,7 +354,7 @@ func (t *text) hand(r *model.Result, terse int) {
 }
 
 // parts writes what the fit found of parts without a value, and of clips and leads.
-func (t *text) parts(r *model.Result, terse int) {
+func (t *text) parts(r *model.Answer, terse int) {
 	var list []string
 	for _, p := range r.Parts() {
 		if e := r.Find(model.PartCapacitance, "", p.Name, 0); e != nil && !p.Known {

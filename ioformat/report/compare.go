@@ -13,14 +13,14 @@ import (
 )
 
 // CompareText writes what moved between two sessions, for people to read.
-func CompareText(w io.Writer, c model.Comparison, r [2]*model.Result, src [2]Source, v View) error {
+func CompareText(w io.Writer, c model.Comparison, r [2]*model.Answer, src [2]Source, v View) error {
 	if v.Full {
 		return compareDraft(c, r, src, v, everything).to(w)
 	}
 	return shortest(func(terse int) *text { return compareDraft(c, r, src, v, terse) }).to(w)
 }
 
-func compareDraft(c model.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {
+func compareDraft(c model.Comparison, r [2]*model.Answer, src [2]Source, v View, terse int) *text {
 	t := newText(v)
 	var warnings []string
 	for i, side := range []string{"A", "B"} {

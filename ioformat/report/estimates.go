@@ -22,7 +22,7 @@ type Group struct {
 
 // Groups sorts the estimates of r by what they belong to: the coil, each core, a
 // hand, parts on the top.
-func Groups(r *model.Result) []Group {
+func Groups(r *model.Answer) []Group {
 	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
 	coil := Group{Title: "The coil"}
 	parts := Group{Title: "Parts on the top"}
@@ -87,7 +87,7 @@ func rank(name string) int {
 const equivalentLine = "The winding's own capacitance is larger than that of the equivalent line: 1.2 times at l/D 40, twice at l/D 2; a coil sheet (--coil) gives it."
 
 // coilWords tells which inductance goes with which capacitance.
-func coilWords(r *model.Result) []string {
+func coilWords(r *model.Answer) []string {
 	for _, name := range []string{model.EffectiveInductance, model.EffectiveCapacitance, model.Inductance} {
 		if !r.Find(name, "", "", 0).Determined {
 			return nil
@@ -102,7 +102,7 @@ func coilWords(r *model.Result) []string {
 }
 
 // coreWords says why the gain isn't what the frequencies alone suggest.
-func coreWords(r *model.Result, core string) []string {
+func coreWords(r *model.Answer, core string) []string {
 	gain, apparent := r.Find(model.CoreGain, core, "", 0), r.Find(model.RatioGain, core, "", 0)
 	if !gain.Determined || !apparent.Determined {
 		return nil
@@ -118,7 +118,7 @@ func coreWords(r *model.Result, core string) []string {
 }
 
 // contrastWords says what a core does to amplitude and quality factor.
-func contrastWords(r *model.Result, core string) (words []string) {
+func contrastWords(r *model.Answer, core string) (words []string) {
 	for _, c := range r.Contrasts {
 		if c.Core != core {
 			continue

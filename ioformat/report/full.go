@@ -8,7 +8,7 @@ import (
 )
 
 // fitFull is all that a fit gives, each thing once.
-func fitFull(r *model.Result, src Source, v View) *text {
+func fitFull(r *model.Answer, src Source, v View) *text {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: %s%s; model: %s", src.Log, howMany(r.Log()), used(r), resonatorName(r)))
 	t.warnings(r, src, everything)
@@ -61,7 +61,7 @@ func (t *text) prior(a *model.Assumption) {
 
 // gaps lists what the readings don't determine. What clips and leads bring, and a
 // drift, are among the priors already.
-func (t *text) gaps(r *model.Result) {
+func (t *text) gaps(r *model.Answer) {
 	if len(openQuestions(r)) == 0 {
 		return
 	}
@@ -74,7 +74,7 @@ func (t *text) gaps(r *model.Result) {
 }
 
 // notes lists the findings that no other section has.
-func (t *text) notes(r *model.Result) {
+func (t *text) notes(r *model.Answer) {
 	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f model.Finding) bool {
 		return f.Undermines() || warns(f) || f.Kind == model.NothingToTest || f.Kind == model.ScatterExceeds
 	})
@@ -92,7 +92,7 @@ const everything = -1
 
 // budgets lists, for each determined quantity, where its variance comes from, in
 // percent.
-func budgets(r *model.Result) *Table {
+func budgets(r *model.Answer) *Table {
 	t := newTable(left(""), right("readings"), right("tolerances"), right("known values"), right("priors"), right("model"))
 	for _, g := range Groups(r) {
 		for i := range g.Estimates {

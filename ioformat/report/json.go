@@ -136,7 +136,7 @@ type jsonWithout struct {
 }
 
 // FitJSON writes r as one JSON object, SI throughout.
-func FitJSON(w io.Writer, r *model.Result, src Source) error {
+func FitJSON(w io.Writer, r *model.Answer, src Source) error {
 	out := jsonFit{
 		Schema: Schema, Log: src.Log, SHA256: src.SHA256, Resonator: r.Resonator,
 		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),

@@ -19,7 +19,7 @@ type contribution struct {
 
 // limitsOf lists what brings the variance of the effective inductance, the largest
 // first.
-func limitsOf(r *model.Result, l *model.Estimate) (list []contribution) {
+func limitsOf(r *model.Answer, l *model.Estimate) (list []contribution) {
 	tolerances, readings := "tolerances of the capacitors", "uncertainty of the readings"
 	for i := range r.Assumed {
 		switch a := &r.Assumed[i]; a.Kind {
@@ -51,7 +51,7 @@ const (
 )
 
 // limits names what brings most of the variance of the inductance.
-func (t *text) limits(r *model.Result) {
+func (t *text) limits(r *model.Answer) {
 	if l := r.Find(model.EffectiveInductance, "", "", 0); l.Determined {
 		t.largest(limitsOf(r, l), "the inductance")
 	}
@@ -91,7 +91,7 @@ func (t *text) largest(list []contribution, of string) {
 const apart = 2
 
 // drawing tells where the readings and a drawing differ.
-func (t *text) drawing(r *model.Result, terse int) {
+func (t *text) drawing(r *model.Answer, terse int) {
 	if len(r.Checks) == 0 {
 		return
 	}
@@ -111,7 +111,7 @@ func (t *text) drawing(r *model.Result, terse int) {
 // openQuestions lists the gaps that matter to a reader: what clips and leads bring, and
 // a drift, are always open without readings of their own, and count only where they
 // bring a part of the inductance's variance.
-func openQuestions(r *model.Result) (list []model.Undetermined) {
+func openQuestions(r *model.Answer) (list []model.Undetermined) {
 	share := map[model.AssumptionKind]float64{}
 	for i := range r.Assumed {
 		share[r.Assumed[i].Kind] = r.Assumed[i].Effective
@@ -127,7 +127,7 @@ func openQuestions(r *model.Result) (list []model.Undetermined) {
 }
 
 // open names what the readings leave open, and, where there is room, how to close it.
-func (t *text) open(r *model.Result, terse int) {
+func (t *text) open(r *model.Answer, terse int) {
 	var list []model.Undetermined
 	for _, u := range openQuestions(r) {
 		switch {
@@ -154,7 +154,7 @@ func (t *text) open(r *model.Result, terse int) {
 }
 
 // next says what to do for the inductance, or first against a contradiction.
-func (t *text) next(r *model.Result, plan model.Planned, parts []model.Part) {
+func (t *text) next(r *model.Answer, plan model.Planned, parts []model.Part) {
 	s := step(plan, "inductance", parts, len(coresOf(r)) > 0)
 	if i := slices.IndexFunc(r.Findings, model.Finding.Undermines); i >= 0 {
 		s = resolution(r.Findings[i])
@@ -185,7 +185,7 @@ func resolution(f model.Finding) string {
 }
 
 // plan says what to do next for a quantity.
-func (t *text) plan(r *model.Result, p model.Planned, what string, parts []model.Part) {
+func (t *text) plan(r *model.Answer, p model.Planned, what string, parts []model.Part) {
 	if s := step(p, what, parts, len(coresOf(r)) > 0); s != "" {
 		t.cut(pointLabel("Next"), s, 3)
 	}

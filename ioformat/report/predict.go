@@ -20,14 +20,14 @@ type Predictions struct {
 
 // PredictText writes predictions for people to read; plan is what to do next for the
 // first of them.
-func PredictText(w io.Writer, r *model.Result, p Predictions, plan model.Planned, src Source, v View) error {
+func PredictText(w io.Writer, r *model.Answer, p Predictions, plan model.Planned, src Source, v View) error {
 	if v.Full {
 		return predictDraft(r, p, plan, src, v, everything).to(w)
 	}
 	return shortest(func(terse int) *text { return predictDraft(r, p, plan, src, v, terse) }).to(w)
 }
 
-func predictDraft(r *model.Result, p Predictions, plan model.Planned, src Source, v View, terse int) *text {
+func predictDraft(r *model.Answer, p Predictions, plan model.Planned, src Source, v View, terse int) *text {
 	t := newText(v)
 	t.heading(fmt.Sprintf("%s: predicted from %s", src.Log, count(r.Quality.Readings, "reading")), Verdict(r))
 	if p.Change != "" {
@@ -116,7 +116,7 @@ const highVoltage = "High voltage burns whatever these numbers say: keep away, d
 
 // remarks says where a prediction reaches beyond the readings, or why there is
 // none.
-func (t *text) remarks(r *model.Result, q *model.Prediction, parts []model.Part, terse int) {
+func (t *text) remarks(r *model.Answer, q *model.Prediction, parts []model.Part, terse int) {
 	name := wording.State(q.State, parts)
 	most := 3
 	if terse == everything {

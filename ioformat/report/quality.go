@@ -15,7 +15,7 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func resonatorName(r *model.Result) string {
+func resonatorName(r *model.Answer) string {
 	if r.Resonator == "lumped" {
 		return "lumped (forced)"
 	}
@@ -26,7 +26,7 @@ func resonatorName(r *model.Result) string {
 }
 
 // Quality says how well the model describes the readings, a clause each.
-func Quality(r *model.Result) []string {
+func Quality(r *model.Answer) []string {
 	q := r.Quality
 	fits := fmt.Sprintf("%s with %s of freedom", chiSquare(q.ChiSquare), count(q.DegreesOfFreedom, "degree"))
 	if q.DegreesOfFreedom == 0 {

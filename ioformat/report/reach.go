@@ -10,7 +10,7 @@ import (
 )
 
 // ReachText writes which setting gives a frequency, for people to read.
-func ReachText(w io.Writer, r *model.Result, a model.Reach, parts []model.Part, src Source, v View) error {
+func ReachText(w io.Writer, r *model.Answer, a model.Reach, parts []model.Part, src Source, v View) error {
 	t := newText(v)
 	terse := 0
 	if v.Full {

@@ -240,7 +240,7 @@ func filled[T any]() (*T, marks) {
 
 // Each number that fit writes in JSON comes from the field of the result that it should.
 func TestFitJSONNumbers(t *testing.T) {
-	r, m := filled[model.Result]()
+	r, m := filled[model.Answer]()
 	want := told{}.estimates(budgetFields, "parameters[i]", "Parameters[i]", "derived[i]", "Derived[i]").
 		estimates(estimateFields, "drawing[i].drawn", "Checks[i].Drawn", "drawing[i].readings_alone", "Checks[i].Readings").
 		with("quality", "Quality", qualityFields).with("alternative", "Alternative.Quality", qualityFields)

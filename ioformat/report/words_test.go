@@ -25,7 +25,7 @@ func log(added ...float64) model.Log {
 	return log
 }
 
-func mustFit(t *testing.T, s model.Session) *model.Result {
+func mustFit(t *testing.T, s model.Session) *model.Answer {
 	t.Helper()
 	r, err := model.Fit(s)
 	if err != nil {
