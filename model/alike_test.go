@@ -4,6 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Rounding errs alike in readings that don't scatter (JCGM 100:2008, F.2.2.1): however
@@ -15,14 +19,14 @@ func TestRoundingDoesNotAverageOut(t *testing.T) {
 	alone := 0
 	for _, n := range []int{1, 2, 9, 60} {
 		for _, scatter := range []float64{0, 2} {
-			log := Log{}
+			log := readings.Log{}
 			for i := range n {
-				o := Reading{State: Bare(), Line: i + 2, Use: true, FromDigits: true, Uncertainty: digit / math.Sqrt(12), Amplitude: math.NaN(), Quality: math.NaN()}
+				o := readings.Reading{State: readings.Bare(), Line: i + 2, Use: true, FromDigits: true, Uncertainty: digit / math.Sqrt(12), Amplitude: math.NaN(), Quality: math.NaN()}
 				o.Frequency = math.Round((2.4321e6+scatter*digit*rng.NormFloat64())/digit) * digit
 				log.Readings = append(log.Readings, o)
 			}
-			r := mustFit(t, idealBench(Session{Log: log}))
-			u, want := r.Find(BareFrequency, "", "", 0).Stated, digit/math.Sqrt(12)
+			r := mustFit(t, idealBench(estimation.Session{Log: log}))
+			u, want := r.Find(quantities.Key{Name: quantities.BareFrequency}).Stated, digit/math.Sqrt(12)
 			if scatter > 0 {
 				want /= math.Sqrt(float64(n))
 			}

@@ -4,17 +4,20 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
 	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
 )
 
 // A session of some twenty readings with all that can be in it, from readings
 // to the whole result.
 func BenchmarkFit(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	steps := append(fullSession(), added().rod(0.5), added().near(0.4), added(10).near(0.2), added(2.2).rod(1), added(), added().rod(1))
-	log := lighthouse().session(rng, 3e-4, 0.02, steps...)
+	steps := append(simulated.FullSession(), simulated.Added().Rod(0.5), simulated.Added().Near(0.4), simulated.Added(10).Near(0.2), simulated.Added(2.2).Rod(1), simulated.Added(), simulated.Added().Rod(1))
+	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, steps...)
 	for b.Loop() {
-		if _, err := Fit(Session{Log: log}); err != nil {
+		if _, err := Fit(estimation.Session{Log: log}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -23,14 +26,14 @@ func BenchmarkFit(b *testing.B) {
 // The same, from readings to the unknowns and their triangle.
 func BenchmarkSolve(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	log := lighthouse().session(rng, 3e-4, 0.02, fullSession()...)
-	s := Session{Log: log}
+	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, simulated.FullSession()...)
+	s := estimation.Session{Log: log}
 	for b.Loop() {
-		p, err := newProblem(s)
+		p, err := estimation.NewProblem(s)
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, _, err := p.solve(p.start(log), true, solverSettings(s)); err != nil {
+		if _, _, err := p.Solve(p.Start(log), true, estimation.SolverSettings(s)); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -39,13 +42,13 @@ func BenchmarkSolve(b *testing.B) {
 // One row of the Jacobian: a resonance and its sensitivities.
 func BenchmarkJacobianRow(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	log := lighthouse().session(rng, 3e-4, 0.02, fullSession()...)
-	p, err := newProblem(Session{Log: log})
+	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, simulated.FullSession()...)
+	p, err := estimation.NewProblem(estimation.Session{Log: log})
 	if err != nil {
 		b.Fatal(err)
 	}
-	x := p.start(log)
-	r, jac := make([]float64, 1), make([]float64, p.n)
+	x := p.Start(log)
+	r, jac := make([]float64, 1), make([]float64, p.N)
 	for b.Loop() {
 		p.Data.Evaluate(x, 3, r, jac)
 	}
@@ -54,9 +57,9 @@ func BenchmarkJacobianRow(b *testing.B) {
 // The same session with the coupled ladder of a drawing with beads.
 func BenchmarkFitLadder(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	steps := append(fullSession(), added().rod(0.5), added().near(0.4), added(10).near(0.2), added(2.2).rod(1), added(), added().rod(1))
-	log := lighthouse().session(rng, 3e-4, 0.02, steps...)
-	drawing := Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3,
+	steps := append(simulated.FullSession(), simulated.Added().Rod(0.5), simulated.Added().Near(0.4), simulated.Added(10).Near(0.2), simulated.Added(2.2).Rod(1), simulated.Added(), simulated.Added().Rod(1))
+	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, steps...)
+	drawing := drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3,
 		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 6e-3, Count: 15, Permeability: 120}}}
 	drawn, err := drawing.Predict()
 	if err != nil {
@@ -67,7 +70,7 @@ func BenchmarkFitLadder(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := Fit(Session{Log: log, Ladder: ladder, Drawn: drawn}); err != nil {
+		if _, err := Fit(estimation.Session{Log: log, Ladder: ladder, Drawn: drawn}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -78,15 +81,15 @@ func BenchmarkFitLadder(b *testing.B) {
 func BenchmarkSolveLadder(b *testing.B) {
 	d := sketch()
 	d.Coil.Slices = 0 // as many as a sheet gets
-	steps := append(fullSession(), added().rod(0.5), added().near(0.4), added(10).near(0.2), added(2.2).rod(1), added(), added().rod(1))
+	steps := append(simulated.FullSession(), simulated.Added().Rod(0.5), simulated.Added().Near(0.4), simulated.Added(10).Near(0.2), simulated.Added(2.2).Rod(1), simulated.Added(), simulated.Added().Rod(1))
 	s := asDrawn(b, mustDraw(b, d), 0.4e-12, 1, steps...)
 	b.ReportMetric(float64(len(steps)), "readings")
 	for b.Loop() {
-		p, err := newProblem(s)
+		p, err := estimation.NewProblem(s)
 		if err != nil {
 			b.Fatal(err)
 		}
-		e, err := p.enlarge(p.start(s.Log), solverSettings(s))
+		e, err := p.Enlarge(p.Start(s.Log), estimation.SolverSettings(s))
 		if err != nil || !e.Status.Converged() {
 			b.Fatal(e.Status, err)
 		}

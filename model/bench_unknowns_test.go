@@ -4,6 +4,13 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/forward"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Four readings X R R X, evenly spaced, of two states with a linear drift between them
@@ -17,10 +24,10 @@ func TestDriftOfTheHandbook(t *testing.T) {
 	for i := range log.Readings {
 		log.Readings[i].Uncertainty = 1
 	}
-	r := mustFit(t, Session{Log: log})
+	r := mustFit(t, estimation.Session{Log: log})
 	d := (-y[0] + y[1] - y[2] + y[3]) / 4
 	difference := ((y[0] - y[1]) - (y[2] - y[3])) / 2
-	e := r.Find(Drift, "", "", 0)
+	e := r.Find(quantities.Key{Name: quantities.Drift})
 	// In Hz it isn't quite linear: what drifts is the logarithm, 6d/X or 2d/R in the
 	// handbook's terms, which differ by 5 % here. The readings weigh the outer ones most.
 	if got := e.Value * 2e6 / 6; math.Abs(got/d-1) > 0.01 {
@@ -28,9 +35,9 @@ func TestDriftOfTheHandbook(t *testing.T) {
 	}
 	var f [2]float64
 	for i, added := range []float64{0, 1e-12} {
-		s := Bare()
+		s := readings.Bare()
 		s.Exact = added
-		f[i] = r.problem.frequency(r.fit.X, &s, nil)
+		f[i] = r.Problem.Frequency(r.Solution.X, &s, nil)
 	}
 	if math.Abs((f[0]-f[1])/difference-1) > 1e-4 || math.Abs(f[0]-2e6) > 5 {
 		t.Errorf("X = %v, X − R = %v, the handbook 2 MHz and %v", f[0], f[0]-f[1], difference)
@@ -40,24 +47,24 @@ func TestDriftOfTheHandbook(t *testing.T) {
 // The derivatives of the residuals by lead, drift and the lot's error, in closed form,
 // against central differences.
 func TestSlopesOfBenchUnknowns(t *testing.T) {
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(171, 1)), 1e-3, 0.02, added(), emptyClip(), added(2.2), added(4.7, 10), added(spike), added(10).rod(1), added(22).near(0.2), added())
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(171, 1)), 1e-3, 0.02, simulated.Added(), simulated.EmptyClip(), simulated.Added(2.2), simulated.Added(4.7, 10), simulated.Added(simulated.Spike), simulated.Added(10).Rod(1), simulated.Added(22).Near(0.2), simulated.Added())
 	for i := range log.Parts {
 		log.Parts[i].Lot, log.Parts[i].Common = "2 %", 0.4
 	}
-	p, err := newProblem(Session{Log: log})
+	p, err := estimation.NewProblem(estimation.Session{Log: log})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p.lead < 0 || p.drift < 0 || len(p.lots) != 1 {
-		t.Fatalf("unknowns %+v", p.unknowns)
+	if p.Lead < 0 || p.Drift < 0 || len(p.Lots) != 1 {
+		t.Fatalf("unknowns %+v", p.Unknowns)
 	}
-	x := p.start(log)
-	x[p.lead], x[p.drift], x[p.lots[0].at] = 0.7, -1.3, 0.4
-	n := len(p.rows)
-	res, jac := make([]float64, n), make([]float64, n*p.n)
+	x := p.Start(log)
+	x[p.Lead], x[p.Drift], x[p.Lots[0].At] = 0.7, -1.3, 0.4
+	n := len(p.Rows)
+	res, jac := make([]float64, n), make([]float64, n*p.N)
 	p.Data.Evaluate(x, 0, res, jac)
-	for _, k := range []int{p.lead, p.drift, p.lots[0].at} {
+	for _, k := range []int{p.Lead, p.Drift, p.Lots[0].At} {
 		const h = 1e-4
 		up, down := make([]float64, n), make([]float64, n)
 		at := x[k]
@@ -69,8 +76,8 @@ func TestSlopesOfBenchUnknowns(t *testing.T) {
 		some := false
 		for i := range n {
 			want := (up[i] - down[i]) / (2 * h)
-			if math.Abs(jac[i*p.n+k]-want) > 1e-5*math.Abs(want)+1e-7 {
-				t.Errorf("row %d by unknown %d: %v, central difference %v", i, k, jac[i*p.n+k], want)
+			if math.Abs(jac[i*p.N+k]-want) > 1e-5*math.Abs(want)+1e-7 {
+				t.Errorf("row %d by unknown %d: %v, central difference %v", i, k, jac[i*p.N+k], want)
 			}
 			some = some || want != 0
 		}
@@ -83,17 +90,17 @@ func TestSlopesOfBenchUnknowns(t *testing.T) {
 // A clip that brings 0.3 pF is found by reading it empty, and then the effective capacitance
 // is nearly as well known as with none at all.
 func TestEmptyClipTellsTheLead(t *testing.T) {
-	c := lighthouse()
-	c.lead = 0.3e-12
-	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added()}
+	c := simulated.Lighthouse()
+	c.Lead = 0.3e-12
+	steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added()}
 	rng := func() *rand.Rand { return rand.New(rand.NewPCG(172, 1)) }
-	with := mustFit(t, Session{Log: c.session(rng(), 2e-4, 0.01, append(steps, emptyClip())...)})
-	e := with.Find(LeadCapacitance, "", "", 0)
-	if !e.Determined || math.Abs(e.Value-c.lead) > 3*e.Uncertainty || e.Uncertainty > 0.02e-12 {
+	with := mustFit(t, estimation.Session{Log: c.Session(rng(), 2e-4, 0.01, append(steps, simulated.EmptyClip())...)})
+	e := with.Find(quantities.Key{Name: quantities.LeadCapacitance})
+	if !e.Determined || math.Abs(e.Value-c.Lead) > 3*e.Uncertainty || e.Uncertainty > 0.02e-12 {
 		t.Errorf("lead %v ± %v", e.Value, e.Uncertainty)
 	}
-	without := mustFit(t, idealBench(Session{Log: lighthouse().session(rng(), 2e-4, 0.01, steps...)}))
-	a, b := with.Find(EffectiveCapacitance, "", "", 0), without.Find(EffectiveCapacitance, "", "", 0)
+	without := mustFit(t, idealBench(estimation.Session{Log: simulated.Lighthouse().Session(rng(), 2e-4, 0.01, steps...)}))
+	a, b := with.Find(quantities.Key{Name: quantities.EffectiveCapacitance}), without.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
 	if a.Uncertainty > 1.2*b.Uncertainty {
 		t.Errorf("effective capacitance ± %v with an empty clip, ± %v at an ideal bench", a.Uncertainty, b.Uncertainty)
 	}
@@ -102,15 +109,15 @@ func TestEmptyClipTellsTheLead(t *testing.T) {
 // Parts all off together, as those of one reel, and said so: their common error is the whole
 // of that of the inductance, however many there are. A quarter in common is a compromise.
 func TestWhatTolerancesHaveInCommon(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	u := func(share float64) float64 {
-		log := c.session(rand.New(rand.NewPCG(173, 1)), 1e-5, 0, added(), added(4.7), added(5.6), added(6.8), added(8.2), added(10), added(12), added(15), added(18), added(22))
+		log := c.Session(rand.New(rand.NewPCG(173, 1)), 1e-5, 0, simulated.Added(), simulated.Added(4.7), simulated.Added(5.6), simulated.Added(6.8), simulated.Added(8.2), simulated.Added(10), simulated.Added(12), simulated.Added(15), simulated.Added(18), simulated.Added(22))
 		for i := range log.Parts {
 			p := &log.Parts[i]
 			p.Uncertainty, p.Lot, p.Common = 0.02*p.Capacitance, "2 %", share
 		}
-		r := mustFit(t, Session{Log: log, Known: []Known{{Name: LeadCapacitance}, {Name: Drift}}})
-		e := r.Find(Inductance, "", "", 0)
+		r := mustFit(t, estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}, {Key: quantities.Key{Name: quantities.Drift}}}})
+		e := r.Find(quantities.Key{Name: quantities.Inductance})
 		if b := e.Budget; share > 0 != (b.Common > 0) || b.Common > b.Tolerance+1e-12 {
 			t.Errorf("%v in common: budget %+v", share, b)
 		}
@@ -125,11 +132,11 @@ func TestWhatTolerancesHaveInCommon(t *testing.T) {
 // Parts that contradict their tolerances all together, a picofarad beside each where the lead is
 // ruled out, are told of before anything else; in sessions as stated, that is not.
 func TestContradictedTolerancesAreTold(t *testing.T) {
-	c := lighthouse()
-	told := func(seed uint64, lead float64) (kinds []FindingKind, patterns []Pattern) {
-		c.lead = lead
-		log := c.session(rand.New(rand.NewPCG(174, seed)), 1e-4, 0.01, added(), added(1), added(2.2), added(3.3), added(4.7), added(6.8), added(10), added(15), added(22), added(33), added())
-		for _, f := range mustFit(t, Session{Log: log, Known: []Known{{Name: LeadCapacitance}}}).Findings {
+	c := simulated.Lighthouse()
+	told := func(seed uint64, lead float64) (kinds []findings.FindingKind, patterns []findings.Pattern) {
+		c.Lead = lead
+		log := c.Session(rand.New(rand.NewPCG(174, seed)), 1e-4, 0.01, simulated.Added(), simulated.Added(1), simulated.Added(2.2), simulated.Added(3.3), simulated.Added(4.7), simulated.Added(6.8), simulated.Added(10), simulated.Added(15), simulated.Added(22), simulated.Added(33), simulated.Added())
+		for _, f := range mustFit(t, estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}}}).Findings {
 			if f.Undermines() {
 				kinds, patterns = append(kinds, f.Kind), append(patterns, f.Pattern)
 			}
@@ -141,7 +148,7 @@ func TestContradictedTolerancesAreTold(t *testing.T) {
 		if kinds, _ := told(seed, 0.25e-12); len(kinds) > 0 {
 			wrong++
 		}
-		if kinds, _ := told(seed, 0); len(kinds) > 0 && kinds[0] == TolerancesContradicted {
+		if kinds, _ := told(seed, 0); len(kinds) > 0 && kinds[0] == findings.TolerancesContradicted {
 			right++
 		}
 	}
@@ -153,9 +160,9 @@ func TestContradictedTolerancesAreTold(t *testing.T) {
 // A drift of five of its own standard uncertainties is named in 95 % of sessions, in blocks and
 // in mixed order; none is named in more than 3 % of those without.
 func TestDriftIsNamed(t *testing.T) {
-	c := lighthouse()
-	named := func(r *Result) bool {
-		_, found := r.drifts()
+	c := simulated.Lighthouse()
+	named := func(r *estimation.Result) bool {
+		_, found := findings.CheckDrift(r)
 		return found
 	}
 	for _, mixed := range []bool{false, true} {
@@ -167,19 +174,19 @@ func TestDriftIsNamed(t *testing.T) {
 			if mixed {
 				rng.Shuffle(len(steps)-2, func(i, k int) { steps[i+1], steps[k+1] = steps[k+1], steps[i+1] })
 			}
-			log := c.session(rng, 2e-4, 0.02, steps...)
-			r, err := fitOnly(Session{Log: log})
+			log := c.Session(rng, 2e-4, 0.02, steps...)
+			r, err := estimation.Fit(estimation.Session{Log: log})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if named(r) {
 				alarms++
 			}
-			_, u := r.problem.byReadings(enlarged{Result: r.fit}, r.problem.drift)
+			_, u := r.Problem.ByReadings(estimation.Enlarged{Result: r.Solution}, r.Problem.Drift)
 			for i := range log.Readings {
-				log.Readings[i].Frequency *= truth{drift: 5 * u * driftSigma}.drifted(i, len(steps))
+				log.Readings[i].Frequency *= simulated.Truth{Drift: 5 * u * forward.DriftSigma}.Drifted(i, len(steps))
 			}
-			if r, err = fitOnly(Session{Log: log}); err != nil {
+			if r, err = estimation.Fit(estimation.Session{Log: log}); err != nil {
 				t.Fatal(err)
 			}
 			if named(r) {
@@ -196,14 +203,14 @@ func TestDriftIsNamed(t *testing.T) {
 // A drift that the readings show is believed of the other resonator too, or its prior would
 // speak for the one chosen.
 func TestAlternativeKnowsOfDrift(t *testing.T) {
-	c := lighthouse()
-	c.drift = 4e-3
-	var steps []step
+	c := simulated.Lighthouse()
+	c.Drift = 4e-3
+	var steps []simulated.Step
 	for range 3 {
-		steps = append(steps, added(), added(2.2), added(10), added(4.7), added(22))
+		steps = append(steps, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added(4.7), simulated.Added(22))
 	}
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(14, 24)), 1e-4, 0.01, steps...)})
-	if len(r.problem.loose) == 0 {
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(14, 24)), 1e-4, 0.01, steps...)})
+	if len(r.Problem.Loose) == 0 {
 		t.Fatal("the drift isn't believed")
 	}
 	if a := r.Alternative; a == nil || a.Quality.ChiSquare > r.Quality.ChiSquare+40 { // the prior would bring 64

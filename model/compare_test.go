@@ -4,6 +4,12 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Sessions of one coil with the same parts, whose tolerances the two logs state alike or
@@ -13,8 +19,8 @@ import (
 func TestDifferencesScatterAsTold(t *testing.T) {
 	const noise, sessions = 2e-4, 60
 	equal := 0.0
-	c := lighthouse()
-	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 10), added(), added().rod(1), added(10).rod(1)}
+	c := simulated.Lighthouse()
+	steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(4.7, 10), simulated.Added(), simulated.Added().Rod(1), simulated.Added(10).Rod(1)}
 	for _, k := range []struct {
 		what   string
 		factor float64 // of B's tolerances
@@ -29,26 +35,26 @@ func TestDifferencesScatterAsTold(t *testing.T) {
 		var mean, squares, alone, moved, tested, n float64
 		for i := range uint64(sessions) {
 			rng := rand.New(rand.NewPCG(111, i))
-			log, actual := c.sessionOf(rng, noise, 0.025*k.factor, steps...) // true values as the better statement has them
+			log, actual := c.SessionOf(rng, noise, 0.025*k.factor, steps...) // true values as the better statement has them
 			second := log
-			second.Readings = append([]Reading(nil), log.Readings...)
+			second.Readings = append([]readings.Reading(nil), log.Readings...)
 			for j := range second.Readings {
 				o := &second.Readings[j]
-				o.Frequency = c.frequency(o.State, actual) * (1 + noise*rng.NormFloat64())
+				o.Frequency = c.Frequency(o.State, actual) * (1 + noise*rng.NormFloat64())
 			}
-			log.Parts = append([]Part(nil), log.Parts...)
+			log.Parts = append([]readings.Part(nil), log.Parts...)
 			for j := range log.Parts {
 				log.Parts[j].Uncertainty /= k.factor
 			}
-			a, b := Session{Log: log}, Session{Log: second}
+			a, b := estimation.Session{Log: log}, estimation.Session{Log: second}
 			if k.known {
-				l := []Known{{Name: Inductance, Value: c.l * (1 + 0.02*rng.NormFloat64()), Uncertainty: 0.02 * c.l}}
+				l := []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: c.L * (1 + 0.02*rng.NormFloat64()), Uncertainty: 0.02 * c.L}}
 				a.Known, b.Known = l, l
 			}
-			compared := Compare(mustFit(t, a).Result, mustFit(t, b).Result)
+			compared := decisions.Compare(mustFit(t, a).Result, mustFit(t, b).Result)
 			for _, change := range compared.Changes {
 				d := change.Difference
-				if change.A.Name == EffectiveInductance {
+				if change.A.Name == quantities.EffectiveInductance {
 					squares += change.Sigmas * change.Sigmas
 					n++
 					mean += d.Uncertainty / sessions
@@ -85,21 +91,21 @@ func TestDifferencesScatterAsTold(t *testing.T) {
 // The degrees of freedom of a difference are those of both together: with readings that
 // scatter in both sessions, more than of the poorer alone (JCGM 100:2008, G.4.1).
 func TestDifferenceHasItsOwnCoverageFactor(t *testing.T) {
-	c := lighthouse()
-	log := func(seed uint64) Log {
-		l := c.session(rand.New(rand.NewPCG(112, seed)), 1e-3, 0, added(), added(), added(4.7), added(10), added(22), added(4.7))
+	c := simulated.Lighthouse()
+	log := func(seed uint64) readings.Log {
+		l := c.Session(rand.New(rand.NewPCG(112, seed)), 1e-3, 0, simulated.Added(), simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(4.7))
 		for i := range l.Readings {
 			l.Readings[i].Uncertainty /= 20
 		}
 		return l
 	}
-	a, b := mustFit(t, Session{Log: log(1)}), mustFit(t, Session{Log: log(2)})
-	for _, change := range Compare(a.Result, b.Result).Changes {
-		if change.A.Name != BareFrequency {
+	a, b := mustFit(t, estimation.Session{Log: log(1)}), mustFit(t, estimation.Session{Log: log(2)})
+	for _, change := range decisions.Compare(a.Result, b.Result).Changes {
+		if change.A.Name != quantities.BareFrequency {
 			continue
 		}
 		k := (change.Difference.Interval[1] - change.Difference.Value) / change.Difference.Uncertainty
-		of := func(r *Answer, e *Estimate) float64 { return r.coverageFactor(e.Budget) }
+		of := func(r *Result, e *quantities.Estimate) float64 { return r.CoverageFactor(e.Budget) }
 		if worst := math.Max(of(a, &change.A), of(b, &change.B)); !(k > 1.96 && k < 0.95*worst) {
 			t.Errorf("coverage factor %v, of each %v and %v", k, of(a, &change.A), of(b, &change.B))
 		}

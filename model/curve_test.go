@@ -5,15 +5,20 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/readings"
 )
 
 // A fitted curve is the prediction, for every condition read, over all that was
 // added; its band is that of exact capacitances, and each reading is on one.
 func TestCurvesArePredictions(t *testing.T) {
-	c := lighthouse()
-	s := Session{Log: c.session(rand.New(rand.NewPCG(53, 1)), 1e-4, 0.01, fullSession()...)}
+	c := simulated.Lighthouse()
+	s := estimation.Session{Log: c.Session(rand.New(rand.NewPCG(53, 1)), 1e-4, 0.01, simulated.FullSession()...)}
 	r := mustFit(t, s)
-	curves := r.Curves(5)
+	curves := decisions.Curves(r.Result, 5)
 	if len(curves) != 4 {
 		t.Fatalf("%d curves, want those of air, rod and two distances", len(curves))
 	}
@@ -26,7 +31,7 @@ func TestCurvesArePredictions(t *testing.T) {
 			}
 		}
 		for i, p := range curve.Points {
-			state := curve.Condition.state(p.Added)
+			state := curve.Condition.State(p.Added)
 			e := r.Frequency(state, nil)
 			if p.Frequency != e.Value || math.Abs(p.Uncertainty/e.Uncertainty-1) > 1e-9 {
 				t.Errorf("%+v with %v: %v ± %v, predicted %v ± %v", curve.Condition, p.Added, p.Frequency, p.Uncertainty, e.Value, e.Uncertainty)
@@ -45,7 +50,7 @@ func TestCurvesArePredictions(t *testing.T) {
 			t.Fatalf("readings on curves: %v", seen)
 		}
 	}
-	if got, want := Hands(s.Log), []float64{0.1, 0.2}; !slices.Equal(got, want) {
+	if got, want := readings.Hands(s.Log), []float64{0.1, 0.2}; !slices.Equal(got, want) {
 		t.Errorf("hands at %v, want %v", got, want)
 	}
 }
@@ -53,19 +58,19 @@ func TestCurvesArePredictions(t *testing.T) {
 // Where frequencies alone are known, the curve has a band at nothing added and
 // none elsewhere, and a part that nothing measures stands nowhere.
 func TestCurveOfFrequenciesAlone(t *testing.T) {
-	c := lighthouse()
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(53, 2)), 1e-4, 0, added(), added(), added(spike))})
+	c := simulated.Lighthouse()
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(53, 2)), 1e-4, 0, simulated.Added(), simulated.Added(), simulated.Added(simulated.Spike))})
 	if a := r.Added(r.Readings[2].State); !math.IsNaN(a) {
 		t.Errorf("the part is %v, though only its product with L is known", a)
 	}
-	known := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(53, 3)), 1e-5, 0, added(), added(2.2), added(4.7), added(10), added(spike, 2.2))})
-	if a := known.Added(known.Readings[4].State); math.Abs(a/(c.spike+2.2e-12)-1) > 0.01 {
-		t.Errorf("the part and 2.2 pF are %v, want %v", a, c.spike+2.2e-12)
+	known := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(53, 3)), 1e-5, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(simulated.Spike, 2.2))})
+	if a := known.Added(known.Readings[4].State); math.Abs(a/(c.Spike+2.2e-12)-1) > 0.01 {
+		t.Errorf("the part and 2.2 pF are %v, want %v", a, c.Spike+2.2e-12)
 	}
-	plain := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(53, 2)), 1e-4, 0, added(), added())})
-	state := Bare()
+	plain := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(53, 2)), 1e-4, 0, simulated.Added(), simulated.Added())})
+	state := readings.Bare()
 	state.Exact = 1e-11
-	for _, curve := range plain.Curves(3) {
+	for _, curve := range decisions.Curves(plain.Result, 3) {
 		if p := curve.Points[0]; !(p.Uncertainty < 1e-3*p.Frequency) {
 			t.Errorf("nothing added: %+v", p)
 		}

@@ -6,30 +6,35 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 // What no reading speaks of has no number, though a prior would give it one: a law's
 // exponent from one distance, a core's capacitance from its frequency alone, the split
 // of a coil's capacitance from two capacitors of 5 %.
 func TestPriorsAloneGiveNoNumber(t *testing.T) {
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(140, 1)), 3e-4, 0.025, added(), added(4.7), added().rod(1), added().near(0.1))
-	r := mustFit(t, Session{Log: log})
-	for _, e := range []*Estimate{
-		r.Find(HandExponent, "", "", 0), r.Find(HandOffset, "", "", 0), r.Find(CoreGain, "rod", "", 0), r.Find(CoreCapacitance, "rod", "", 0),
-		r.Find(WindingCapacitance, "", "", 0), r.Find(TopCapacitance, "", "", 0),
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(140, 1)), 3e-4, 0.025, simulated.Added(), simulated.Added(4.7), simulated.Added().Rod(1), simulated.Added().Near(0.1))
+	r := mustFit(t, estimation.Session{Log: log})
+	for _, e := range []*quantities.Estimate{
+		r.Find(quantities.Key{Name: quantities.HandExponent}), r.Find(quantities.Key{Name: quantities.HandOffset}), r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}), r.Find(quantities.Key{Name: quantities.CoreCapacitance, Core: "rod"}),
+		r.Find(quantities.Key{Name: quantities.WindingCapacitance}), r.Find(quantities.Key{Name: quantities.TopCapacitance}),
 	} {
 		if e.Determined || !math.IsNaN(e.Value) {
 			t.Errorf("%s %v ± %v", e.Name, e.Value, e.Uncertainty)
 		}
 	}
-	for _, e := range []*Estimate{r.Find(Inductance, "", "", 0), r.Find(RatioGain, "rod", "", 0), r.Find(HandFrequencyDrop, "", "", 0.1)} {
+	for _, e := range []*quantities.Estimate{r.Find(quantities.Key{Name: quantities.Inductance}), r.Find(quantities.Key{Name: quantities.RatioGain, Core: "rod"}), r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: 0.1})} {
 		if !e.Determined {
 			t.Errorf("%s is undetermined", e.Name)
 		}
 	}
-	for _, want := range []Gap{GapShape, GapCore, GapHandLaw} {
-		if !slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == want }) {
+	for _, want := range []findings.Gap{findings.GapShape, findings.GapCore, findings.GapHandLaw} {
+		if !slices.ContainsFunc(r.Undetermined, func(u findings.Undetermined) bool { return u.What == want }) {
 			t.Errorf("gaps %+v, want %v", r.Undetermined, want)
 		}
 	}
@@ -40,13 +45,15 @@ func TestPriorsAloneGiveNoNumber(t *testing.T) {
 func TestMuchLargerCapacitorTellsTheShape(t *testing.T) {
 	open, closed := 0, 0
 	for seed := range uint64(40) {
-		c := lighthouse()
-		r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(141, seed)), 3e-4, 0.05/1.96, added(), added(2.2), added(4.7))})
-		if slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == GapShape && u.Advice == AddMuchLargerAndClip }) {
+		c := simulated.Lighthouse()
+		r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(141, seed)), 3e-4, 0.05/1.96, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7))})
+		if slices.ContainsFunc(r.Undetermined, func(u findings.Undetermined) bool {
+			return u.What == findings.GapShape && u.Advice == findings.AddMuchLargerAndClip
+		}) {
 			open++
 		}
-		r = mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(142, seed)), 3e-4, 0.02/1.96, added(), emptyClip(), added(2.2), added(4.7), added(33))})
-		if r.Find(WindingCapacitance, "", "", 0).Determined {
+		r = mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(142, seed)), 3e-4, 0.02/1.96, simulated.Added(), simulated.EmptyClip(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(33))})
+		if r.Find(quantities.Key{Name: quantities.WindingCapacitance}).Determined {
 			closed++
 		}
 	}
@@ -58,38 +65,38 @@ func TestMuchLargerCapacitorTellsTheShape(t *testing.T) {
 // What a fit assumes has its share in the variance of the inductance, and together
 // they are what its budget has from priors, from digits and from tolerances.
 func TestAssumptionsAddUp(t *testing.T) {
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(143, 1)), 3e-4, 0.05/1.96, added(), added(2.2), added(10), added().rod(1), added(10).rod(1), added().near(0.1), added().near(0.3))
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(143, 1)), 3e-4, 0.05/1.96, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(10).Rod(1), simulated.Added().Near(0.1), simulated.Added().Near(0.3))
 	for i := range log.Parts {
 		log.Parts[i].Default = i != 1
 	}
 	for i := range log.Readings {
 		log.Readings[i].FromDigits = true
 	}
-	r := mustFit(t, Session{Log: log})
-	kinds := map[AssumptionKind]float64{}
+	r := mustFit(t, estimation.Session{Log: log})
+	kinds := map[estimation.AssumptionKind]float64{}
 	sum, ofEffective := 0.0, 0.0
 	for i, a := range r.Assumed {
 		kinds[a.Kind] = a.Share
-		if a.Kind != AssumedDigits && a.Kind != AssumedTolerance {
+		if a.Kind != estimation.AssumedDigits && a.Kind != estimation.AssumedTolerance {
 			sum += a.Share
 			ofEffective += a.Effective
 		}
 		if i > 0 && a.Share > r.Assumed[i-1].Share+0.01 {
 			t.Errorf("%+v after %+v", a, r.Assumed[i-1])
 		}
-		if a.Kind == AssumedTolerance && (a.Count != 1 || len(a.Names) != 1 || a.Names[0] != log.Parts[0].Name || math.Abs(a.Spread/(0.05/1.96)-1) > 1e-12) {
+		if a.Kind == estimation.AssumedTolerance && (a.Count != 1 || len(a.Names) != 1 || a.Names[0] != log.Parts[0].Name || math.Abs(a.Spread/(0.05/1.96)-1) > 1e-12) {
 			t.Errorf("of two parts, one with a stated tolerance: %+v", a)
 		}
 	}
-	if want := []AssumptionKind{AssumedDigits, AssumedTolerance, AssumedShare, AssumedCoreCapacitance, AssumedEnds, AssumedCoupling, AssumedHandOffset, AssumedHandExponent, AssumedLead, AssumedDrift}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
+	if want := []estimation.AssumptionKind{estimation.AssumedDigits, estimation.AssumedTolerance, estimation.AssumedShare, estimation.AssumedCoreCapacitance, estimation.AssumedEnds, estimation.AssumedCoupling, estimation.AssumedHandOffset, estimation.AssumedHandExponent, estimation.AssumedLead, estimation.AssumedDrift}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
 		t.Errorf("assumed %+v", r.Assumed)
 	}
-	b := r.Find(Inductance, "", "", 0).Budget
-	if math.Abs(sum-b.Assumed) > 1e-9 || math.Abs(kinds[AssumedDigits]-b.Readings) > 1e-9 || !(kinds[AssumedTolerance] > 0.01 && kinds[AssumedTolerance] < b.Tolerance) {
-		t.Errorf("priors %v, digits %v, default tolerance %v of %+v", sum, kinds[AssumedDigits], kinds[AssumedTolerance], b)
+	b := r.Find(quantities.Key{Name: quantities.Inductance}).Budget
+	if math.Abs(sum-b.Assumed) > 1e-9 || math.Abs(kinds[estimation.AssumedDigits]-b.Readings) > 1e-9 || !(kinds[estimation.AssumedTolerance] > 0.01 && kinds[estimation.AssumedTolerance] < b.Tolerance) {
+		t.Errorf("priors %v, digits %v, default tolerance %v of %+v", sum, kinds[estimation.AssumedDigits], kinds[estimation.AssumedTolerance], b)
 	}
-	if e := r.Find(EffectiveInductance, "", "", 0).Budget; math.Abs(ofEffective-e.Assumed) > 1e-9 || math.Abs(ofEffective-sum) < 1e-4 {
+	if e := r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Budget; math.Abs(ofEffective-e.Assumed) > 1e-9 || math.Abs(ofEffective-sum) < 1e-4 {
 		t.Errorf("priors bring %v to the effective inductance, its budget %+v", ofEffective, e)
 	}
 	// Nothing of it is assumed where somebody said it, and without an inductance
@@ -98,12 +105,12 @@ func TestAssumptionsAddUp(t *testing.T) {
 		log.Parts[i].Default = false
 	}
 	log.Readings[0].FromDigits = false
-	for _, a := range mustFit(t, Session{Log: log}).Assumed {
-		if a.Kind == AssumedTolerance || a.Kind == AssumedDigits && a.Count != len(log.Readings)-1 {
+	for _, a := range mustFit(t, estimation.Session{Log: log}).Assumed {
+		if a.Kind == estimation.AssumedTolerance || a.Kind == estimation.AssumedDigits && a.Count != len(log.Readings)-1 {
 			t.Errorf("%+v", a)
 		}
 	}
-	for _, a := range mustFit(t, Session{Log: plainLog([2]float64{2.5e6, 0})}).Assumed {
+	for _, a := range mustFit(t, estimation.Session{Log: plainLog([2]float64{2.5e6, 0})}).Assumed {
 		if !math.IsNaN(a.Share) || !math.IsNaN(a.Effective) {
 			t.Errorf("%+v", a)
 		}
@@ -115,14 +122,14 @@ func TestStatedIsNeverAboveEnlarged(t *testing.T) {
 	seen := 0
 	for seed := range uint64(30) {
 		rng := rand.New(rand.NewPCG(144, seed))
-		c := lighthouse()
+		c := simulated.Lighthouse()
 		steps, _ := identifiable(rng)
-		steps = append(steps, added().rod(0.5), added(2.2), added(22))
-		log := c.session(rng, 1e-4, 0.025, steps...)
+		steps = append(steps, simulated.Added().Rod(0.5), simulated.Added(2.2), simulated.Added(22))
+		log := c.Session(rng, 1e-4, 0.025, steps...)
 		for i := range log.Readings {
 			log.Readings[i].Frequency *= math.Exp(6e-4 * rng.NormFloat64())
 		}
-		r, err := fitOnly(Session{Log: log, Robust: seed%3 == 0, Lumped: seed%5 == 0})
+		r, err := estimation.Fit(estimation.Session{Log: log, Robust: seed%3 == 0, Lumped: seed%5 == 0})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -5,16 +5,21 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
 	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/resonator"
 )
 
 // sketch is the lighthouse coil as drawn, in few slices.
-func sketch() Drawing {
-	return Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3, Slices: 24,
+func sketch() drawing.Drawing {
+	return drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3, Slices: 24,
 		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 14e-3, Count: 10, Permeability: 120}}}
 }
 
-func mustDraw(t testing.TB, d Drawing, hands ...float64) *Drawn {
+func mustDraw(t testing.TB, d drawing.Drawing, hands ...float64) *drawing.Drawn {
 	t.Helper()
 	drawn, err := d.Predict(hands...)
 	if err != nil {
@@ -25,31 +30,31 @@ func mustDraw(t testing.TB, d Drawing, hands ...float64) *Drawn {
 
 // asDrawn simulates readings of the coil drawn, with its ladder: the top's
 // capacitance more by stray [F], the inductance by a factor.
-func asDrawn(t testing.TB, d *Drawn, stray, inductance float64, steps ...step) Session {
+func asDrawn(t testing.TB, d *drawing.Drawn, stray, inductance float64, steps ...simulated.Step) estimation.Session {
 	t.Helper()
 	ladder, err := d.Drawing.Ladder()
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(51, 1)), 1e-4, 0, steps...)
-	resonator := Session{Ladder: ladder, Drawn: d}.resonator()
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(51, 1)), 1e-4, 0, steps...)
+	drawn := estimation.Session{Ladder: ladder, Drawn: d}.Resonator()
 	rng := rand.New(rand.NewPCG(51, 2))
 	for i := range log.Readings {
 		o := &log.Readings[i]
-		w := Winding{Inductance: inductance * d.Inductance.Value, Capacitance: d.WindingCapacitance.Value, Top: stray + d.TopCapacitance.Value}
+		w := resonator.Winding{Inductance: inductance * d.Inductance.Value, Capacitance: d.WindingCapacitance.Value, Top: stray + d.TopCapacitance.Value}
 		for _, p := range o.Parts {
 			w.Top += log.Parts[p].Capacitance
 		}
 		if o.Core != "" {
-			w.Cores = []Stretch{{o.From, o.To, d.Find(CoreGain).Value, 0, o.Core}}
+			w.Cores = []resonator.Stretch{{From: o.From, To: o.To, Gain: d.Find(quantities.CoreGain).Value, Capacitance: 0, Core: o.Core}}
 		}
-		var r Resonance
-		resonator.Resonate(w, &r)
+		var r resonator.Resonance
+		drawn.Resonate(w, &r)
 		f := r.Omega / (2 * math.Pi)
 		o.Frequency, o.Uncertainty = f*(1+1e-4*rng.NormFloat64()), 1e-4*f
 	}
-	return Session{Log: log, Ladder: ladder, Drawn: d}
+	return estimation.Session{Log: log, Ladder: ladder, Drawn: d}
 }
 
 // What a drawing says is the field's word; how sure it is of it grows by what is
@@ -67,27 +72,27 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	if len(a.Estimates) != len(b.Estimates) || len(a.Estimates) != 10 {
 		t.Fatalf("%d and %d estimates, want 10", len(a.Estimates), len(b.Estimates))
 	}
-	relative := func(d *Drawn, name string) float64 { return d.Find(name).Uncertainty / d.Find(name).Value }
+	relative := func(d *drawing.Drawn, name string) float64 { return d.Find(name).Uncertainty / d.Find(name).Value }
 	own := func(name string) float64 {
 		return math.Sqrt(math.Pow(relative(b, name), 2) - math.Pow(relative(a, name), 2))
 	}
-	if l := own(Inductance); math.Abs(l/0.04-1) > 0.1 {
+	if l := own(quantities.Inductance); math.Abs(l/0.04-1) > 0.1 {
 		t.Errorf("a diameter 2 %% uncertain adds %v to the inductance, want nearly 0.04", l)
 	}
-	if l, f := own(Inductance), own(BareFrequency); math.Abs(f/l-0.5) > 1e-6 {
+	if l, f := own(quantities.Inductance), own(quantities.BareFrequency); math.Abs(f/l-0.5) > 1e-6 {
 		t.Errorf("it adds %v to the frequency, want half of %v", f, l)
 	}
-	if u := own(WindingCapacitance); u != 0 {
+	if u := own(quantities.WindingCapacitance); u != 0 {
 		t.Errorf("it adds %v to the winding's capacitance", u)
 	}
 	full, err := loose.FullGain()
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g, want := own(CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); math.Abs(g/want-1) > 1e-6 {
+	if g, want := own(quantities.CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); math.Abs(g/want-1) > 1e-6 {
 		t.Errorf("a spacing 10 %% uncertain adds %v to the gain, want %v", g, want)
 	}
-	if g, l, f := own("gain_as_placed"), own(Inductance), own("frequency_with_core"); math.Abs(f/(math.Hypot(g, l)/2)-1) > 1e-6 {
+	if g, l, f := own("gain_as_placed"), own(quantities.Inductance), own("frequency_with_core"); math.Abs(f/(math.Hypot(g, l)/2)-1) > 1e-6 {
 		t.Errorf("both add %v to the frequency with the core, want half of %v and %v in squares", f, g, l)
 	}
 	for _, e := range a.Estimates {
@@ -100,11 +105,11 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	// a product, whose relative uncertainties add in squares.
 	h := a.Prediction.Hands[0]
 	for _, e := range a.Estimates {
-		if want := a.Frequency.Value - h.Frequency.Value; e.Name == HandFrequencyDrop && (e.Hand != 0.1 || e.Value != want) {
+		if want := a.Frequency.Value - h.Frequency.Value; e.Name == quantities.HandFrequencyDrop && (e.Hand != 0.1 || e.Value != want) {
 			t.Errorf("drop %+v, want %v", e, want)
 		}
 		want := math.Hypot(h.Capacitance.Relative, a.Frequency.Relative)
-		if u := e.Uncertainty / e.Value; e.Name == HandFrequencyDrop && math.Abs(u/want-1) > 1e-12 {
+		if u := e.Uncertainty / e.Value; e.Name == quantities.HandFrequencyDrop && math.Abs(u/want-1) > 1e-12 {
 			t.Errorf("drop uncertain by %v, want %v", u, want)
 		}
 	}
@@ -115,7 +120,7 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 func TestReadingsCheckTheDrawing(t *testing.T) {
 	d := mustDraw(t, sketch())
 	const stray = 0.4e-12
-	steps := []step{added(), added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1), added().rod(0.5)}
+	steps := []simulated.Step{simulated.Added(), simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(10).Rod(1), simulated.Added().Rod(0.5)}
 	r := mustFit(t, asDrawn(t, d, stray, 1, steps...))
 	if r.Resonator != "ladder" {
 		t.Errorf("resonator %q", r.Resonator)
@@ -123,20 +128,20 @@ func TestReadingsCheckTheDrawing(t *testing.T) {
 	seen := map[string]bool{}
 	for _, c := range r.Checks {
 		seen[c.Drawn.Name] = true
-		if c.Drawn.Name != TopCapacitance && c.Drawn.Name != BareFrequency && !(math.Abs(c.Sigmas) < 2.5) {
+		if c.Drawn.Name != quantities.TopCapacitance && c.Drawn.Name != quantities.BareFrequency && !(math.Abs(c.Sigmas) < 2.5) {
 			t.Errorf("%s: drawn %v ± %v, read %v ± %v, %v sigmas", c.Drawn.Name, c.Drawn.Value, c.Drawn.Uncertainty, c.Readings.Value, c.Readings.Uncertainty, c.Sigmas)
 		}
 	}
-	for _, name := range []string{Inductance, WindingCapacitance, TopCapacitance, BareFrequency, CoreGain} {
+	for _, name := range []string{quantities.Inductance, quantities.WindingCapacitance, quantities.TopCapacitance, quantities.BareFrequency, quantities.CoreGain} {
 		if !seen[name] {
 			t.Errorf("%s isn't checked", name)
 		}
 	}
-	e := r.Find(StrayCapacitance, "", "", 0)
+	e := r.Find(quantities.Key{Name: quantities.StrayCapacitance})
 	if e == nil || !e.Determined || math.Abs(e.Value-stray) > 3*e.Uncertainty {
 		t.Fatalf("stray capacitance %+v, want %v", e, stray)
 	}
-	top, own := r.Find(TopCapacitance, "", "", 0), d.Find(TopCapacitance)
+	top, own := r.Find(quantities.Key{Name: quantities.TopCapacitance}), d.Find(quantities.TopCapacitance)
 	if u := math.Hypot(top.Uncertainty, own.Uncertainty); math.Abs(e.Uncertainty/u-1) > 1e-12 {
 		t.Errorf("its uncertainty is %v, want %v", e.Uncertainty, u)
 	}
@@ -148,7 +153,7 @@ func TestReadingsCheckTheDrawing(t *testing.T) {
 	// check says of the readings must not lean on the drawing.
 	other := asDrawn(t, d, stray, 1.06, steps...)
 	for _, c := range mustFit(t, other).Checks {
-		if c.Drawn.Name == Inductance && (!(c.Sigmas > 2) || math.Abs(c.Readings.Value/(1.06*d.Inductance.Value)-1) > 0.01) {
+		if c.Drawn.Name == quantities.Inductance && (!(c.Sigmas > 2) || math.Abs(c.Readings.Value/(1.06*d.Inductance.Value)-1) > 0.01) {
 			t.Errorf("inductance drawn %v, read %v ± %v, %v sigmas", c.Drawn.Value, c.Readings.Value, c.Readings.Uncertainty, c.Sigmas)
 		}
 	}
@@ -158,13 +163,13 @@ func TestReadingsCheckTheDrawing(t *testing.T) {
 // of the inductance is then the drawing's word.
 func TestDrawingSplitsFrequenciesAlone(t *testing.T) {
 	d := mustDraw(t, sketch())
-	s := asDrawn(t, d, 0, 1, added(), added())
-	l := mustFit(t, s).Find(Inductance, "", "", 0)
-	if !l.Determined || l.Uncertainty > d.Find(Inductance).Uncertainty || !(l.Budget.Known > 0.5) || !l.HeldByPrior() {
-		t.Errorf("inductance %+v from a drawing with %v", l, d.Find(Inductance).Uncertainty)
+	s := asDrawn(t, d, 0, 1, simulated.Added(), simulated.Added())
+	l := mustFit(t, s).Find(quantities.Key{Name: quantities.Inductance})
+	if !l.Determined || l.Uncertainty > d.Find(quantities.Inductance).Uncertainty || !(l.Budget.Known > 0.5) || !l.HeldByPrior() {
+		t.Errorf("inductance %+v from a drawing with %v", l, d.Find(quantities.Inductance).Uncertainty)
 	}
 	s.Drawn = nil
-	if l := mustFit(t, s).Find(Inductance, "", "", 0); l.Determined {
+	if l := mustFit(t, s).Find(quantities.Key{Name: quantities.Inductance}); l.Determined {
 		t.Errorf("inductance %+v from plain frequencies", l)
 	}
 }

@@ -5,19 +5,26 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
 	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
 )
 
 // slim are coils as drawn, other than the lighthouse's, from 9 to 26 diameters long
 // (invented).
-func slim() map[string]Drawing {
-	draw := func(turns, length, diameter float64, b field.Beads) Drawing {
+func slim() map[string]drawing.Drawing {
+	draw := func(turns, length, diameter float64, b field.Beads) drawing.Drawing {
 		d := sketch()
 		d.Coil.Turns, d.Coil.Length, d.Coil.Diameter, d.Coil.Slices = turns, length, diameter, 40
 		d.Coil.Beads = b
 		return d
 	}
-	return map[string]Drawing{
+	return map[string]drawing.Drawing{
 		"lighthouse":        sketch(),
 		"narrow gaps":       draw(560, 0.22, 24e-3, field.Beads{Diameter: 12e-3, Length: 12e-3, Spacing: 2e-3, Count: 15, Permeability: 120}),
 		"thick beads":       draw(560, 0.22, 24e-3, field.Beads{Diameter: 19e-3, Length: 10e-3, Spacing: 3e-3, Count: 16, Permeability: 120}),
@@ -29,8 +36,8 @@ func slim() map[string]Drawing {
 
 // slidAndShort are the same coils twice: with a core that slides in and sticks out, and
 // with one of another name than the drawing's, which is as short as the stretch.
-func slidAndShort() map[string]Drawing {
-	all := map[string]Drawing{}
+func slidAndShort() map[string]drawing.Drawing {
+	all := map[string]drawing.Drawing{}
 	for name, d := range slim() {
 		all[name+", slid in"] = d
 		d.Core = "the whole string"
@@ -41,20 +48,20 @@ func slidAndShort() map[string]Drawing {
 
 // shows returns what a line must see of the effect of a core on drawing d along
 // stretches of its winding, to ring as the coupled slices do.
-func shows(t *testing.T, d Drawing, stretches []field.Stretch) []float64 {
+func shows(t *testing.T, d drawing.Drawing, stretches []field.Stretch) []float64 {
 	t.Helper()
 	drawn := mustDraw(t, d)
 	ladder, err := d.Ladder()
 	if err != nil {
 		t.Fatal(err)
 	}
-	gain := drawn.Find(CoreGain).Value
-	w := Winding{Inductance: drawn.Inductance.Value, Capacitance: drawn.WindingCapacitance.Value, Top: 10e-12}
+	gain := drawn.Find(quantities.CoreGain).Value
+	w := resonator.Winding{Inductance: drawn.Inductance.Value, Capacitance: drawn.WindingCapacitance.Value, Top: 10e-12}
 	state := field.State{Inductance: w.Inductance, Capacitance: w.Capacitance, Top: w.Top}
 	var bare, m field.Mode
 	ladder.Resonate(state, &bare)
-	var air, r Resonance
-	(&Line{}).Resonate(w, &air)
+	var air, r resonator.Resonance
+	(&resonator.Line{}).Resonate(w, &air)
 	out := make([]float64, len(stretches))
 	for i, s := range stretches {
 		s.Gain = gain
@@ -64,8 +71,8 @@ func shows(t *testing.T, d Drawing, stretches []field.Stretch) []float64 {
 		for range 60 {
 			mid := (lo + hi) / 2
 			v := w
-			v.Cores = []Stretch{{s.From, s.To, mid, 0, ""}}
-			(&Line{}).Resonate(v, &r)
+			v.Cores = []resonator.Stretch{{From: s.From, To: s.To, Gain: mid, Capacitance: 0, Core: ""}}
+			(&resonator.Line{}).Resonate(v, &r)
 			if r.Omega/air.Omega > m.Omega/bare.Omega {
 				lo = mid
 			} else {
@@ -84,7 +91,7 @@ func reach(stretches []field.Stretch, shown []float64) (e, rms float64) {
 	for try := -2.5; try <= 2.5; try += 0.05 {
 		sum := 0.0
 		for i, s := range stretches {
-			k, _ := covered(s.From, s.To, try)
+			k, _ := resonator.Covered(s.From, s.To, try)
 			sum += (k - shown[i]) * (k - shown[i])
 		}
 		if r := math.Sqrt(sum / float64(len(shown))); r < rms {
@@ -116,44 +123,13 @@ func TestCoveredFollowsTheField(t *testing.T) {
 		e, rms := reach(in, shown)
 		elsewhere, off := reach(short, shows(t, d, short))
 		t.Logf("%s: off by %.4f rms with ends reaching %.3f; a fifth covered shows %.3f; elsewhere %.4f, %.3f",
-			name, rms, endsMean*math.Exp(endsSigma*e), shown[1], off, endsMean*math.Exp(endsSigma*elsewhere))
+			name, rms, resonator.EndsMean*math.Exp(resonator.EndsSigma*e), shown[1], off, resonator.EndsMean*math.Exp(resonator.EndsSigma*elsewhere))
 		if rms > 0.035 || math.Abs(e) > 2 || !(shown[1] < 0.9) {
 			t.Errorf("%s: off by %v rms at %v of what is believed", name, rms, e)
 		}
 		if off > 0.08 {
 			t.Errorf("%s, elsewhere: off by %v rms at %v of what is believed", name, off, elsewhere)
 		}
-	}
-}
-
-// The derivative of what a core shows against central differences, and its limits: all
-// of it where all is covered, nothing but a little of it for the shortest stretch.
-func TestCovered(t *testing.T) {
-	for _, s := range [][2]float64{{0, 0.01}, {0, 0.2}, {0, 0.97}, {0.3, 0.4}, {0.3, 1}, {0.9, 1}} {
-		for _, e := range []float64{endsLeast, -2, -0.3, 0, 1, 2.6} {
-			const h = 1e-4
-			up, _ := covered(s[0], s[1], e+h)
-			down, _ := covered(s[0], s[1], e-h)
-			k, per := covered(s[0], s[1], e)
-			if want := (up - down) / (2 * h); math.Abs(per-want) > 1e-6*k || !(k > 0 && k < 2.5) {
-				t.Errorf("%v, %v: %v, ∂/∂e %v, central difference %v", s, e, k, per, want)
-			}
-		}
-	}
-	if k, per := covered(0, 1, 0.7); k != 1 || per != 0 {
-		t.Errorf("all covered: %v, %v", k, per)
-	}
-	if k, _ := covered(0, 1e-6, 0); !(k > 0 && k < 0.01) {
-		t.Errorf("next to nothing covered: %v", k)
-	}
-	// Evaluated apart from this code, from the formula in docs/mathematics.md.
-	for _, c := range []struct{ from, to, want float64 }{{0, 0.2, 0.738429}, {0.5, 1, 0.998930}, {0.45, 0.55, 1.005280}} {
-		if k, _ := covered(c.from, c.to, 0); math.Abs(k-c.want) > 1e-5 {
-			t.Errorf("%v to %v covered shows %v, want %v", c.from, c.to, k, c.want)
-		}
-	}
-	if long, _ := covered(0, 0.5, endsLeast); math.Abs(long-1) > 0.02 {
-		t.Errorf("ends that reach nowhere: %v", long)
 	}
 }
 
@@ -164,11 +140,11 @@ func TestGainFromPartlyCoveredReadings(t *testing.T) {
 	var squares, n float64
 	for name, d := range slidAndShort() {
 		drawn := mustDraw(t, d)
-		truth := drawn.Find(CoreGain).Value
-		gain := func(what string, steps ...step) *Estimate {
-			s := asDrawn(t, drawn, 0.4e-12, 1, append([]step{added(), added(2.2), added(4.7), added(10), added(22)}, steps...)...)
+		truth := drawn.Find(quantities.CoreGain).Value
+		gain := func(what string, steps ...simulated.Step) *quantities.Estimate {
+			s := asDrawn(t, drawn, 0.4e-12, 1, append([]simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22)}, steps...)...)
 			s.Ladder, s.Drawn = nil, nil
-			e := mustFit(t, s).Find(CoreGain, "rod", "", 0)
+			e := mustFit(t, s).Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
 			if e == nil || !e.Determined {
 				t.Fatalf("%s, %s: no gain", name, what)
 			}
@@ -181,15 +157,15 @@ func TestGainFromPartlyCoveredReadings(t *testing.T) {
 			n++
 			return e
 		}
-		var sweep []step
+		var sweep []simulated.Step
 		for i := 1; i < 10; i++ {
-			sweep = append(sweep, added().rod(float64(i)/10))
+			sweep = append(sweep, simulated.Added().Rod(float64(i)/10))
 		}
 		gain("insertions", sweep...)
-		gain("insertions, and all in", append(sweep, added().rod(1), added(10).rod(1))...)
-		gain("half in, with capacitors", added().rod(0.5), added(4.7).rod(0.5), added(10).rod(0.5))
-		once := gain("half in", added().rod(0.5))
-		often := gain("half in, five times", added().rod(0.5), added().rod(0.5), added().rod(0.5), added().rod(0.5), added().rod(0.5))
+		gain("insertions, and all in", append(sweep, simulated.Added().Rod(1), simulated.Added(10).Rod(1))...)
+		gain("half in, with capacitors", simulated.Added().Rod(0.5), simulated.Added(4.7).Rod(0.5), simulated.Added(10).Rod(0.5))
+		once := gain("half in", simulated.Added().Rod(0.5))
+		often := gain("half in, five times", simulated.Added().Rod(0.5), simulated.Added().Rod(0.5), simulated.Added().Rod(0.5), simulated.Added().Rod(0.5), simulated.Added().Rod(0.5))
 		if often.Uncertainty < 0.95*once.Uncertainty {
 			t.Errorf("%s: ± %v read five times, ± %v read once", name, often.Uncertainty, once.Uncertainty)
 		}
@@ -206,16 +182,16 @@ func TestGainFromPartlyCoveredReadings(t *testing.T) {
 func TestCouplingAddsToTheLine(t *testing.T) {
 	for name, d := range slim() {
 		drawn := mustDraw(t, d)
-		s := asDrawn(t, drawn, 0.4e-12, 1, added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(4.7).rod(1), added(22).rod(1))
+		s := asDrawn(t, drawn, 0.4e-12, 1, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(22).Rod(1))
 		s.Ladder, s.Drawn = nil, nil
 		s = idealBench(s)
 		for i := range s.Log.Readings { // as if nothing scattered
 			s.Log.Readings[i].Uncertainty *= 0.01
 		}
 		r := mustFit(t, s)
-		seen, truth := math.Expm1(r.fit.X[r.problem.cores[0].at]), drawn.Find(CoreGain).Value-1
+		seen, truth := math.Expm1(r.Solution.X[r.Problem.Cores[0].At]), drawn.Find(quantities.CoreGain).Value-1
 		t.Logf("%s: %.5f for %.5f", name, seen, truth)
-		if z := (seen/truth - 1 - couplingMean) / couplingSigma; math.Abs(z) > 2.5 {
+		if z := (seen/truth - 1 - resonator.CouplingMean) / resonator.CouplingSigma; math.Abs(z) > 2.5 {
 			t.Errorf("%s: the line finds g − 1 = %v for %v", name, seen, truth)
 		}
 	}
@@ -226,13 +202,13 @@ func TestCouplingAddsToTheLine(t *testing.T) {
 // readings are simulated from: as far off as they say, and the less the more is read.
 func TestPredictedInsertions(t *testing.T) {
 	last := math.Inf(1)
-	for _, read := range [][]step{nil, {added().rod(0.5)}, {added().rod(0.3), added().rod(0.6)}} {
+	for _, read := range [][]simulated.Step{nil, {simulated.Added().Rod(0.5)}, {simulated.Added().Rod(0.3), simulated.Added().Rod(0.6)}} {
 		var errors, squares, n float64
 		for name, d := range slidAndShort() {
-			steps := append([]step{added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1)}, read...)
+			steps := append([]simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(10).Rod(1)}, read...)
 			known := len(steps)
 			for i := 1; i < 10; i++ {
-				steps = append(steps, added().rod(float64(i)/10), added(4.7).rod(float64(i)/10))
+				steps = append(steps, simulated.Added().Rod(float64(i)/10), simulated.Added(4.7).Rod(float64(i)/10))
 			}
 			s := asDrawn(t, mustDraw(t, d), 0.4e-12, 1, steps...)
 			s.Ladder, s.Drawn = nil, nil
@@ -240,7 +216,7 @@ func TestPredictedInsertions(t *testing.T) {
 			s.Log.Readings = s.Log.Readings[:known]
 			r := mustFit(t, s)
 			for _, o := range held {
-				p := r.Predict(o.State, nil).Frequency
+				p := decisions.Predict(r.Result, o.State, nil).Frequency
 				off, z := p.Value/o.Frequency-1, (p.Value-o.Frequency)/p.Uncertainty
 				if math.Abs(z) > 3 {
 					t.Errorf("%s, %v covered: %v ± %v, is %v", name, o.To, p.Value, p.Uncertainty, o.Frequency)
@@ -262,20 +238,22 @@ func TestPredictedInsertions(t *testing.T) {
 // A core in the middle is known less well than one from the base, and one that takes
 // nearly all inductance, of a conductor, still leaves a coil.
 func TestCoresElsewhere(t *testing.T) {
-	c := lighthouse()
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(81, 1)), 1e-4, 0, added(), added(4.7), added(10), added().rod(1), added(10).rod(1))})
-	f, x := r.problem.forward, append([]float64(nil), r.fit.X...)
-	rod := &f.cores[0]
-	at := func(from, to float64) *State { return &State{Core: "rod", From: from, To: to, Hand: math.Inf(1)} }
-	share := func(s *State) float64 {
-		u := f.endsUncertainty(x, rod, s)
-		return u / math.Abs(f.resonance.Cores[0].PerGain)
+	c := simulated.Lighthouse()
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(81, 1)), 1e-4, 0, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(10).Rod(1))})
+	f, x := r.Problem.Model, append([]float64(nil), r.Solution.X...)
+	rod := &f.Cores[0]
+	at := func(from, to float64) *readings.State {
+		return &readings.State{Core: "rod", From: from, To: to, Hand: math.Inf(1)}
+	}
+	share := func(s *readings.State) float64 {
+		u := f.EndsUncertainty(x, rod, s)
+		return u / math.Abs(f.Resonance.Cores[0].PerGain)
 	}
 	if base, middle := share(at(0, 0.4)), share(at(0.3, 0.7)); middle < 2*base {
 		t.Errorf("a core in the middle: %v, from the base %v", middle, base)
 	}
-	x[rod.at], x[rod.ends] = math.Log(0.011), 1
-	if hz := f.frequency(x, at(0.2, 0.9), nil); !(hz > f.frequency(x, at(0.4, 0.6), nil)) {
+	x[rod.At], x[rod.Ends] = math.Log(0.011), 1
+	if hz := f.Frequency(x, at(0.2, 0.9), nil); !(hz > f.Frequency(x, at(0.4, 0.6), nil)) {
 		t.Errorf("a conductor inside: %v Hz", hz)
 	}
 }
@@ -283,18 +261,18 @@ func TestCoresElsewhere(t *testing.T) {
 // The frequency is smooth in the gain at any insertion, however large the gain: no
 // provision for odd cores may step in.
 func TestFrequencyIsSmoothInTheGain(t *testing.T) {
-	c := lighthouse()
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(82, 1)), 1e-4, 0, added(), added(4.7), added(10), added().rod(1), added(10).rod(1))})
-	f, x := r.problem.forward, append([]float64(nil), r.fit.X...)
-	rod := f.cores[0]
+	c := simulated.Lighthouse()
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(82, 1)), 1e-4, 0, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(10).Rod(1))})
+	f, x := r.Problem.Model, append([]float64(nil), r.Solution.X...)
+	rod := f.Cores[0]
 	for _, to := range []float64{0.01, 0.05, 0.2, 0.6, 0.95} {
-		s := State{Core: "rod", To: to, Hand: math.Inf(1)}
+		s := readings.State{Core: "rod", To: to, Hand: math.Inf(1)}
 		last := math.NaN()
 		for _, e := range []float64{-2, 0, 2} {
-			x[rod.ends] = e
+			x[rod.Ends] = e
 			for ln := -1.0; ln < 5; ln += 0.01 {
-				x[rod.at] = ln
-				hz := math.Log(f.frequency(x, &s, nil))
+				x[rod.At] = ln
+				hz := math.Log(f.Frequency(x, &s, nil))
 				if math.Abs(hz-last) > 0.006 && ln > -1 {
 					t.Fatalf("%v covered, ln g = %v: ln f jumps from %v to %v", to, ln, last, hz)
 				}

@@ -4,6 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/forward"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 // Readings of a counter, stated to 1e-6 of themselves and scattering by 1e-4, are
@@ -14,9 +18,9 @@ func TestScatterEnlargesOnlyReadings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
 	for name, d := range slim() {
 		drawn := mustDraw(t, d)
-		truth := drawn.Find(Inductance).Value
-		s := asDrawn(t, drawn, 0.4e-12, 1, added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 10), added(),
-			added().rod(1), added(4.7).rod(1), added(10).rod(1), added().rod(0.4), added(4.7).rod(0.5), added().rod(0.7), added(10).rod(0.5))
+		truth := drawn.Find(quantities.Inductance).Value
+		s := asDrawn(t, drawn, 0.4e-12, 1, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(4.7, 10), simulated.Added(),
+			simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1), simulated.Added().Rod(0.4), simulated.Added(4.7).Rod(0.5), simulated.Added().Rod(0.7), simulated.Added(10).Rod(0.5))
 		s.Ladder, s.Drawn = nil, nil
 		for i := range s.Log.Readings {
 			o := &s.Log.Readings[i]
@@ -29,18 +33,18 @@ func TestScatterEnlargesOnlyReadings(t *testing.T) {
 		}
 		for i := range r.Readings {
 			o := &r.Readings[i]
-			if !o.partly() {
+			if !o.Partly() {
 				continue
 			}
-			model := r.problem.modelUncertainty(r.fit.X, &o.State)
+			model := r.Problem.ModelUncertainty(r.Solution.X, &o.State)
 			if o.To == 0.5 { // read twice: what they have in common is an unknown
-				model *= apart
+				model *= forward.Apart
 			}
 			if u := o.Weighed / o.Frequency; !(u > 0.99*model && u < 2.5*math.Hypot(model, 1.4e-4)) {
 				t.Errorf("%s: partly covered, line %d: ± %.3g of itself, the model's ± %.3g", name, o.Line, u, model)
 			}
 		}
-		if l := r.Find(Inductance, "", "", 0); !(math.Abs(l.Value-truth) < 4*math.Hypot(l.Uncertainty, 0.002*truth)) || !(l.Uncertainty < 0.01*truth) {
+		if l := r.Find(quantities.Key{Name: quantities.Inductance}); !(math.Abs(l.Value-truth) < 4*math.Hypot(l.Uncertainty, 0.002*truth)) || !(l.Uncertainty < 0.01*truth) {
 			t.Errorf("%s: inductance %g ± %g, want %g", name, l.Value, l.Uncertainty, truth)
 		}
 	}

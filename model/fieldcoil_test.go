@@ -5,7 +5,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
 	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // fieldCoil is a coil of one shape as the field model has it, with the winding's
@@ -37,7 +42,7 @@ func fieldCoils(t testing.TB) (coils []*fieldCoil) {
 		{"l/D 26", 900, 360e-3, 14e-3},
 		{"l/D 40", 1000, 400e-3, 10e-3},
 	} {
-		d := Drawing{Core: "rod", Coil: field.Coil{Turns: c.turns, Diameter: c.diameter, Length: c.length, Wire: 0.2e-3,
+		d := drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: c.turns, Diameter: c.diameter, Length: c.length, Wire: 0.2e-3,
 			Ball: 18e-3, Height: 0.1, Slices: 24, Beads: field.Beads{Diameter: 0.6 * c.diameter, Length: 10e-3, Spacing: 6e-3,
 				Count: int(c.length / 16e-3), Permeability: 60}}}
 		drawn := mustDraw(t, d, benchHands[:]...)
@@ -45,7 +50,7 @@ func fieldCoils(t testing.TB) (coils []*fieldCoil) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f := &fieldCoil{name: c.name, ladder: ladder, core: d.Coil.Beads.Whole(), gain: drawn.Find(CoreGain).Value, hands: map[float64]float64{},
+		f := &fieldCoil{name: c.name, ladder: ladder, core: d.Coil.Beads.Whole(), gain: drawn.Find(quantities.CoreGain).Value, hands: map[float64]float64{},
 			state: field.State{Inductance: drawn.Inductance.Value, Capacitance: drawn.WindingCapacitance.Value, Top: drawn.TopCapacitance.Value}}
 		for _, h := range drawn.Hands {
 			f.hands[h.Distance] = h.Capacitance.Value
@@ -79,7 +84,7 @@ type played struct {
 	coil   *fieldCoil
 	bench  bench
 	rng    *rand.Rand
-	log    Log
+	log    readings.Log
 	parts  []float64 // F, true values of log.Parts
 	index  map[float64]int
 	common float64
@@ -91,16 +96,16 @@ type played struct {
 }
 
 // play simulates the readings of steps.
-func (c *fieldCoil) play(rng *rand.Rand, b bench, steps []step) *played {
+func (c *fieldCoil) play(rng *rand.Rand, b bench, steps []simulated.Step) *played {
 	p := &played{coil: c, bench: b, rng: rng, index: map[float64]int{}, state: c.state, common: rng.NormFloat64()}
 	p.state.Inductance *= math.Exp(0.02 * rng.NormFloat64())
 	p.state.Top += 0.3e-12 * math.Exp(0.5*rng.NormFloat64()) // mount and bench
-	p.core = 0.5 * c.state.Capacitance * math.Expm1(coreSigma*rng.NormFloat64())
+	p.core = 0.5 * c.state.Capacitance * math.Expm1(estimation.CoreSigma*rng.NormFloat64())
 	p.spike = 2.8e-12 * math.Exp(0.3*rng.NormFloat64())
-	bare := Bare()
+	bare := readings.Bare()
 	p.bare = p.frequency(&bare)
 	if b.mixed {
-		inner := append([]step(nil), steps...)
+		inner := append([]simulated.Step(nil), steps...)
 		rng.Shuffle(len(inner)-2, func(i, k int) { inner[i+1], inner[k+1] = inner[k+1], inner[i+1] })
 		steps = inner
 	}
@@ -111,19 +116,19 @@ func (c *fieldCoil) play(rng *rand.Rand, b bench, steps []step) *played {
 }
 
 // stateOf enters the parts of a step.
-func (p *played) stateOf(st step) State {
-	s := Bare()
-	s.Clip = st.clip
-	for _, a := range st.added {
+func (p *played) stateOf(st simulated.Step) readings.State {
+	s := readings.Bare()
+	s.Clip = st.Clip
+	for _, a := range st.Added {
 		k, ok := p.index[a]
 		if !ok {
 			k = len(p.parts)
 			p.index[a] = k
-			part, value := Part{Name: "spike"}, p.spike
-			if a != spike {
+			part, value := readings.Part{Name: "spike"}, p.spike
+			if a != simulated.Spike {
 				b := &p.bench
 				e := b.tolerance * b.factor * (math.Sqrt(b.common)*p.common + math.Sqrt(1-b.common)*p.rng.NormFloat64())
-				part = Part{Name: string(rune('a' + k)), Capacitance: a * 1e-12, Uncertainty: b.tolerance * a * 1e-12, Known: true, Lot: "5 %", Common: b.stated}
+				part = readings.Part{Name: string(rune('a' + k)), Capacitance: a * 1e-12, Uncertainty: b.tolerance * a * 1e-12, Known: true, Lot: "5 %", Common: b.stated}
 				value = a * 1e-12 * (1 + e)
 			}
 			p.log.Parts = append(p.log.Parts, part)
@@ -131,20 +136,20 @@ func (p *played) stateOf(st step) State {
 		}
 		s.Parts = append(s.Parts, k)
 	}
-	if st.covered > 0 {
-		s.Core, s.To = "rod", st.covered
+	if st.Covered > 0 {
+		s.Core, s.To = "rod", st.Covered
 	}
-	if st.hand > 0 {
-		s.Hand = st.hand
+	if st.Hand > 0 {
+		s.Hand = st.Hand
 	}
 	return s
 }
 
 // read takes one reading, at a time from −0.5 to 0.5 of the session.
-func (p *played) read(st step, line int, time float64) {
+func (p *played) read(st simulated.Step, line int, time float64) {
 	b := &p.bench
 	s := p.stateOf(st)
-	o := Reading{State: s, Line: line, Use: true, Amplitude: math.NaN(), Quality: math.NaN()}
+	o := readings.Reading{State: s, Line: line, Use: true, Amplitude: math.NaN(), Quality: math.NaN()}
 	o.Frequency = p.frequency(&s) * (1 + b.drift*time)
 	if b.digits > 0 {
 		last := b.digits * p.bare
@@ -158,12 +163,12 @@ func (p *played) read(st step, line int, time float64) {
 }
 
 // frequency returns the true frequency of s in the middle of the session [Hz].
-func (p *played) frequency(s *State) float64 {
+func (p *played) frequency(s *readings.State) float64 {
 	w := p.state
 	for _, i := range s.Parts {
 		w.Top += p.parts[i]
 	}
-	if s.clipped() {
+	if s.Clipped() {
 		w.Top += p.bench.clip
 	}
 	if !math.IsInf(s.Hand, 1) {
@@ -182,9 +187,9 @@ func (p *played) frequency(s *State) float64 {
 
 // truths returns what a fit should find, by quantity.
 func (p *played) truths() map[string]float64 {
-	bare := Bare()
+	bare := readings.Bare()
 	omega := 2 * math.Pi * p.frequency(&bare)
 	c := p.mode.Capacitance
-	return map[string]float64{Inductance: p.state.Inductance, EffectiveInductance: 1 / (omega * omega * c), EffectiveCapacitance: c,
-		CoreGain: p.coil.gain, PartCapacitance: p.spike}
+	return map[string]float64{quantities.Inductance: p.state.Inductance, quantities.EffectiveInductance: 1 / (omega * omega * c), quantities.EffectiveCapacitance: c,
+		quantities.CoreGain: p.coil.gain, quantities.PartCapacitance: p.spike}
 }

@@ -5,9 +5,14 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
-func mustFit(t *testing.T, s Session) *Answer {
+func mustFit(t *testing.T, s estimation.Session) *Result {
 	t.Helper()
 	r, err := Fit(s)
 	if err != nil {
@@ -20,25 +25,25 @@ func mustFit(t *testing.T, s Session) *Answer {
 // known, and nothing that rests on either alone may have a number.
 func TestFrequenciesAloneFixOnlyTheProduct(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	r := mustFit(t, Session{Log: session(rng, []float64{0, 0, 0}, 1e-4, 0)})
-	for _, name := range []string{Inductance, WindingCapacitance, TopCapacitance, EffectiveInductance, EffectiveCapacitance, Impedance} {
-		e := r.Find(name, "", "", 0)
+	r := mustFit(t, estimation.Session{Log: session(rng, []float64{0, 0, 0}, 1e-4, 0)})
+	for _, name := range []string{quantities.Inductance, quantities.WindingCapacitance, quantities.TopCapacitance, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.Impedance} {
+		e := r.Find(quantities.Key{Name: name})
 		if e.Determined || !math.IsNaN(e.Value) || !math.IsNaN(e.Uncertainty) {
 			t.Errorf("%s = %v ± %v, want undetermined", name, e.Value, e.Uncertainty)
 		}
 	}
-	product := r.Find(LCProduct, "", "", 0)
+	product := r.Find(quantities.Key{Name: quantities.LCProduct})
 	if f := r.Readings[0].Frequency; !product.Determined || math.Abs(product.Value*math.Pow(2*math.Pi*f, 2)-1) > 1e-3 {
 		t.Errorf("product %v", product)
 	}
 	if u := product.Uncertainty / product.Value; math.Abs(u/(2e-4/math.Sqrt(3))-1) > 0.6 {
 		t.Errorf("relative uncertainty of the product %v, want about twice that of the mean frequency", u)
 	}
-	if r.Undetermined[0].What != GapSplit || r.Undetermined[0].Advice != AddKnownCapacitor {
+	if r.Undetermined[0].What != findings.GapSplit || r.Undetermined[0].Advice != findings.AddKnownCapacitor {
 		t.Errorf("gaps %+v", r.Undetermined)
 	}
 	for _, u := range r.Undetermined[1:] { // a capacitor alone doesn't tell how capacitance is shared
-		if u.What != GapShape {
+		if u.What != findings.GapShape {
 			t.Errorf("gaps %+v", r.Undetermined)
 		}
 	}
@@ -47,11 +52,11 @@ func TestFrequenciesAloneFixOnlyTheProduct(t *testing.T) {
 func TestAddedCapacitancesTooMuchAlike(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 1))
 	for _, tolerance := range []float64{0, 0.025} {
-		r := mustFit(t, Session{Log: session(rng, []float64{4.70, 4.71, 4.72}, 1e-3, tolerance)})
-		if e := r.Find(Inductance, "", "", 0); e.Determined {
+		r := mustFit(t, estimation.Session{Log: session(rng, []float64{4.70, 4.71, 4.72}, 1e-3, tolerance)})
+		if e := r.Find(quantities.Key{Name: quantities.Inductance}); e.Determined {
 			t.Errorf("tolerance %v: inductance %v ± %v from parts within 0.02 pF", tolerance, e.Value, e.Uncertainty)
 		}
-		if len(r.Undetermined) == 0 || r.Undetermined[0].What != GapSpread {
+		if len(r.Undetermined) == 0 || r.Undetermined[0].What != findings.GapSpread {
 			t.Errorf("tolerance %v: gaps %+v", tolerance, r.Undetermined)
 		}
 	}
@@ -59,11 +64,11 @@ func TestAddedCapacitancesTooMuchAlike(t *testing.T) {
 
 func TestOneCapacitorInEveryReading(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 2))
-	r := mustFit(t, Session{Log: session(rng, []float64{4.7, 4.7, 4.7, 4.7}, 1e-3, 0)})
-	if e := r.Find(Inductance, "", "", 0); e.Determined {
+	r := mustFit(t, estimation.Session{Log: session(rng, []float64{4.7, 4.7, 4.7, 4.7}, 1e-3, 0)})
+	if e := r.Find(quantities.Key{Name: quantities.Inductance}); e.Determined {
 		t.Errorf("inductance %v ± %v from one state", e.Value, e.Uncertainty)
 	}
-	if len(r.Undetermined) == 0 || r.Undetermined[0].What != GapSplit {
+	if len(r.Undetermined) == 0 || r.Undetermined[0].What != findings.GapSplit {
 		t.Errorf("gaps %+v", r.Undetermined)
 	}
 }
@@ -76,12 +81,12 @@ func TestCoreWithoutReadingsCostsNothing(t *testing.T) {
 	with := log
 	left := log.Readings[0]
 	left.Core, left.To, left.Use = "rod", 1, false
-	with.Readings = append(append([]Reading(nil), log.Readings...), left)
-	a, b := mustFit(t, Session{Log: log}), mustFit(t, Session{Log: with})
-	if e := b.Find(CoreGain, "rod", "", 0); e != nil {
+	with.Readings = append(append([]readings.Reading(nil), log.Readings...), left)
+	a, b := mustFit(t, estimation.Session{Log: log}), mustFit(t, estimation.Session{Log: with})
+	if e := b.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}); e != nil {
 		t.Errorf("a core in no used reading has %+v", e)
 	}
-	if x, y := a.Find(Inductance, "", "", 0), b.Find(Inductance, "", "", 0); x.Value != y.Value || x.Uncertainty != y.Uncertainty {
+	if x, y := a.Find(quantities.Key{Name: quantities.Inductance}), b.Find(quantities.Key{Name: quantities.Inductance}); x.Value != y.Value || x.Uncertainty != y.Uncertainty {
 		t.Errorf("inductance %v ± %v without, %v ± %v with the unused reading", x.Value, x.Uncertainty, y.Value, y.Uncertainty)
 	}
 	if o := b.Readings[5]; !math.IsNaN(o.Fitted) || !math.IsNaN(o.Standardised) {
@@ -95,14 +100,14 @@ func TestFaradsAndPicofaradsConvergeAlike(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 1))
 	log := session(rng, []float64{0, 2.2, 4.7, 10, 22}, 1e-4, 0.01)
 	scaled := log
-	scaled.Parts = append([]Part(nil), log.Parts...)
+	scaled.Parts = append([]readings.Part(nil), log.Parts...)
 	for i := range scaled.Parts {
 		scaled.Parts[i].Capacitance *= 1e4
 		scaled.Parts[i].Uncertainty *= 1e4
 	}
-	a, b := mustFit(t, idealBench(Session{Log: log})), mustFit(t, idealBench(Session{Log: scaled}))
-	for name, factor := range map[string]float64{Inductance: 1e-4, WindingCapacitance: 1e4, EffectiveCapacitance: 1e4, BareFrequency: 1} {
-		x, y := a.Find(name, "", "", 0), b.Find(name, "", "", 0)
+	a, b := mustFit(t, idealBench(estimation.Session{Log: log})), mustFit(t, idealBench(estimation.Session{Log: scaled}))
+	for name, factor := range map[string]float64{quantities.Inductance: 1e-4, quantities.WindingCapacitance: 1e4, quantities.EffectiveCapacitance: 1e4, quantities.BareFrequency: 1} {
+		x, y := a.Find(quantities.Key{Name: name}), b.Find(quantities.Key{Name: name})
 		if math.Abs(y.Value/x.Value/factor-1) > 1e-7 || math.Abs(y.Uncertainty/x.Uncertainty/factor-1) > 1e-5 {
 			t.Errorf("%s: %v ± %v and %v ± %v, want a factor %v", name, x.Value, x.Uncertainty, y.Value, y.Uncertainty, factor)
 		}
@@ -118,8 +123,8 @@ func TestTopLoadAtItsBound(t *testing.T) {
 	bounds, covered := 0, 0
 	for seed := range uint64(40) {
 		rng := rand.New(rand.NewPCG(5, seed))
-		r := mustFit(t, Session{Log: session(rng, []float64{0, 0, 2.2, 4.7, 10, 22}, 3e-4, 0)})
-		e := r.Find(TopCapacitance, "", "", 0)
+		r := mustFit(t, estimation.Session{Log: session(rng, []float64{0, 0, 2.2, 4.7, 10, 22}, 3e-4, 0)})
+		e := r.Find(quantities.Key{Name: quantities.TopCapacitance})
 		if e.Interval[0] <= 0 && e.Interval[1] > 0 {
 			covered++
 		}
@@ -132,7 +137,7 @@ func TestTopLoadAtItsBound(t *testing.T) {
 		}
 		found := false
 		for _, f := range r.Findings {
-			found = found || f.Kind == AtBound && f.Name == TopCapacitance
+			found = found || f.Kind == findings.AtBound && f.Name == quantities.TopCapacitance
 		}
 		if !found {
 			t.Errorf("seed %d: the bound isn't named: %+v", seed, r.Findings)
@@ -147,15 +152,15 @@ func TestTopLoadAtItsBound(t *testing.T) {
 // own capacitance, for which a reading of the bare coil is the remedy, no larger one.
 func TestOnlyLargeCapacitors(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 1))
-	r := mustFit(t, Session{Log: session(rng, []float64{47, 100, 220}, 2e-4, 0.025)})
-	if e := r.Find(Inductance, "", "", 0); !e.Determined || e.Uncertainty > 0.05*e.Value {
+	r := mustFit(t, estimation.Session{Log: session(rng, []float64{47, 100, 220}, 2e-4, 0.025)})
+	if e := r.Find(quantities.Key{Name: quantities.Inductance}); !e.Determined || e.Uncertainty > 0.05*e.Value {
 		t.Errorf("inductance %+v", e)
 	}
-	if r.splitDetermined() || len(r.Undetermined) == 0 || r.Undetermined[0].What != GapCapacitance || r.Undetermined[0].Advice != ReadBareOrSmall {
+	if r.SplitDetermined() || len(r.Undetermined) == 0 || r.Undetermined[0].What != findings.GapCapacitance || r.Undetermined[0].Advice != findings.ReadBareOrSmall {
 		t.Errorf("gaps %+v", r.Undetermined)
 	}
-	then := mustFit(t, Session{Log: session(rand.New(rand.NewPCG(6, 1)), []float64{47, 100, 220, 0}, 2e-4, 0.025)})
-	if e := then.Find(EffectiveCapacitance, "", "", 0); !e.Determined {
+	then := mustFit(t, estimation.Session{Log: session(rand.New(rand.NewPCG(6, 1)), []float64{47, 100, 220, 0}, 2e-4, 0.025)})
+	if e := then.Find(quantities.Key{Name: quantities.EffectiveCapacitance}); !e.Determined {
 		t.Errorf("with the coil read bare: %+v", e)
 	}
 }
@@ -166,8 +171,10 @@ func TestCapacitanceBelowZero(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 2))
 	log := session(rng, []float64{22, 47, 100}, 2e-4, 0.005)
 	log.Readings[0].Frequency *= 1.15
-	r := mustFit(t, Session{Log: log})
-	if len(r.Undetermined) == 0 || !slices.ContainsFunc(r.Undetermined, func(u Undetermined) bool { return u.What == GapNegative && u.Advice == CheckParts }) {
+	r := mustFit(t, estimation.Session{Log: log})
+	if len(r.Undetermined) == 0 || !slices.ContainsFunc(r.Undetermined, func(u findings.Undetermined) bool {
+		return u.What == findings.GapNegative && u.Advice == findings.CheckParts
+	}) {
 		t.Errorf("gaps %+v", r.Undetermined)
 	}
 }

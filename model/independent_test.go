@@ -7,10 +7,14 @@ import (
 	"os"
 	"strconv"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // uniformLineLog reads testdata/uniform-line.csv: kHz and pF, exact capacitors.
-func uniformLineLog(t testing.TB) (log Log) {
+func uniformLineLog(t testing.TB) (log readings.Log) {
 	t.Helper()
 	file, err := os.Open("testdata/uniform-line.csv")
 	if err != nil {
@@ -36,9 +40,9 @@ func uniformLineLog(t testing.TB) (log Log) {
 				t.Fatal(err)
 			}
 		}
-		s := Bare()
+		s := readings.Bare()
 		s.Exact = 1e-12 * v[2]
-		log.Readings = append(log.Readings, Reading{State: s, Frequency: 1e3 * v[0], Uncertainty: 1e3 * v[1], Use: true})
+		log.Readings = append(log.Readings, readings.Reading{State: s, Frequency: 1e3 * v[0], Uncertainty: 1e3 * v[1], Use: true})
 	}
 }
 
@@ -47,17 +51,17 @@ func uniformLineLog(t testing.TB) (log Log) {
 // standard uncertainties: see scripts/compare. A fit may stop 1e-3 standard
 // uncertainties from the minimum.
 func TestUniformLineAgainstIndependentFits(t *testing.T) {
-	r := mustFit(t, idealBench(Session{Log: uniformLineLog(t)}))
+	r := mustFit(t, idealBench(estimation.Session{Log: uniformLineLog(t)}))
 	for _, want := range []struct {
 		name     string
 		value, u float64
 	}{
-		{Inductance, 1.250474091e-3, 4.345090e-7},
-		{WindingCapacitance, 5.912547268e-12, 2.530307e-14},
-		{TopCapacitance, 8.931855976e-13, 1.199297e-14},
+		{quantities.Inductance, 1.250474091e-3, 4.345090e-7},
+		{quantities.WindingCapacitance, 5.912547268e-12, 2.530307e-14},
+		{quantities.TopCapacitance, 8.931855976e-13, 1.199297e-14},
 	} {
-		e := r.Find(want.name, "", "", 0)
-		if !(math.Abs(e.Value-want.value) <= offset*want.u) || !(math.Abs(e.Uncertainty/want.u-1) <= 1e-4) {
+		e := r.Find(quantities.Key{Name: want.name})
+		if !(math.Abs(e.Value-want.value) <= estimation.Offset*want.u) || !(math.Abs(e.Uncertainty/want.u-1) <= 1e-4) {
 			t.Errorf("%s = %.10g ± %.6g, want %.10g ± %.6g", want.name, e.Value, e.Uncertainty, want.value, want.u)
 		}
 	}
@@ -67,14 +71,14 @@ func TestUniformLineAgainstIndependentFits(t *testing.T) {
 // unknowns and their triangle.
 func BenchmarkUniformLine(b *testing.B) {
 	log := uniformLineLog(b)
-	s := Session{Log: log}
+	s := estimation.Session{Log: log}
 	var evaluations int
 	for b.Loop() {
-		p, err := newProblem(s)
+		p, err := estimation.NewProblem(s)
 		if err != nil {
 			b.Fatal(err)
 		}
-		r, _, err := p.solve(p.start(log), false, solverSettings(s))
+		r, _, err := p.Solve(p.Start(log), false, estimation.SolverSettings(s))
 		if err != nil || !r.Status.Converged() {
 			b.Fatal(r.Status, err)
 		}

@@ -6,11 +6,14 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 // factor returns the coverage factor that an interval was made with: about the
 // value, or about its logarithm.
-func factor(e *Estimate) float64 {
+func factor(e *quantities.Estimate) float64 {
 	if half := (e.Interval[1] - e.Interval[0]) / 2; math.Abs(e.Interval[0]+half-e.Value) < 1e-9*e.Value {
 		return half / e.Uncertainty
 	}
@@ -24,10 +27,10 @@ func factor(e *Estimate) float64 {
 // for the last term, which fit.SolveScaled explains; tolerances and known values have
 // no end of them.
 func TestCoverageFactorOfIntervals(t *testing.T) {
-	c := lighthouse()
-	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 2.2), added(), added(4.7), added(10), added(2.2), added(22)}
-	log := c.session(rand.New(rand.NewPCG(57, 4)), 3e-4, 0.01, steps...)
-	r := mustFit(t, idealBench(Session{Log: log}))
+	c := simulated.Lighthouse()
+	steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(4.7, 2.2), simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(2.2), simulated.Added(22)}
+	log := c.Session(rand.New(rand.NewPCG(57, 4)), 3e-4, 0.01, steps...)
+	r := mustFit(t, idealBench(estimation.Session{Log: log}))
 	if r.Quality.Scale != 1 {
 		t.Fatalf("scale %v: choose a session that scatters as stated", r.Quality.Scale)
 	}
@@ -41,16 +44,16 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 	for i := range log.Readings {
 		log.Readings[i].Uncertainty /= 10
 	}
-	known := Known{Name: Inductance, Value: c.l, Uncertainty: 0.005 * c.l}
-	r = mustFit(t, idealBench(Session{Log: log, Known: []Known{known}}))
+	known := quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: c.L, Uncertainty: 0.005 * c.L}
+	r = mustFit(t, idealBench(estimation.Session{Log: log, Known: []quantities.Known{known}}))
 	s2 := r.Quality.Scale * r.Quality.Scale
 	if !(s2 > 4) {
 		t.Fatalf("scale %v: choose a session that scatters more", r.Quality.Scale)
 	}
 	least, most := math.Inf(1), 0.0
-	for _, list := range [][]Estimate{r.Parameters, r.Derived} {
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
 		for _, e := range list {
-			if !e.Determined || e.Bound != fit.Free || e.Name == PartCapacitance || !(e.Value > e.Uncertainty) {
+			if !e.Determined || e.Bound != fit.Free || e.Name == quantities.PartCapacitance || !(e.Value > e.Uncertainty) {
 				continue
 			}
 			nu := r.Quality.Redundancy * s2 * s2 / math.Pow(s2-1+2.0/3*math.Exp(-math.Pow(r.Quality.Redundancy/7, 2)), 2) / math.Pow(e.Budget.Readings, 2)

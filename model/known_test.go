@@ -5,22 +5,27 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // A known inductance splits what frequencies alone leave together: then
 // C = 1/(ω²L), as uncertain as the inductance, and so is a characteristic
 // impedance ω L.
 func TestKnownInductanceSplits(t *testing.T) {
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(54, 1)), 1e-6, 0, added(), added())
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(54, 1)), 1e-6, 0, simulated.Added(), simulated.Added())
 	const relative = 0.01
-	r := mustFit(t, Session{Log: log, Lumped: true, Known: []Known{{Name: Inductance, Value: c.l, Uncertainty: relative * c.l}}})
+	r := mustFit(t, estimation.Session{Log: log, Lumped: true, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: c.L, Uncertainty: relative * c.L}}})
 	omega := 2 * math.Pi * log.Readings[0].Frequency
 	for _, k := range []struct {
 		name string
 		want float64
-	}{{Inductance, c.l}, {TopCapacitance, 1 / (omega * omega * c.l)}, {Impedance, omega * c.l}} {
-		e := r.Find(k.name, "", "", 0)
+	}{{quantities.Inductance, c.L}, {quantities.TopCapacitance, 1 / (omega * omega * c.L)}, {quantities.Impedance, omega * c.L}} {
+		e := r.Find(quantities.Key{Name: k.name})
 		if !e.Determined || math.Abs(e.Value/k.want-1) > 1e-5 || math.Abs(e.Uncertainty/e.Value/relative-1) > 1e-3 || !(e.Budget.Known > 0.99) || !e.HeldByPrior() {
 			t.Errorf("%s: %+v, want %v ± 1 %%", k.name, e, k.want)
 		}
@@ -31,10 +36,10 @@ func TestKnownInductanceSplits(t *testing.T) {
 // thing do: by the inverse squares of their uncertainties.
 func TestKnownValueWeighsAsAMeasurement(t *testing.T) {
 	pairs := [][2]float64{{2e6, 460e-12}, {4e6, 100e-12}}
-	plain := mustFit(t, Session{Log: plainLog(pairs...), Lumped: true}).Find(Inductance, "", "", 0)
+	plain := mustFit(t, estimation.Session{Log: plainLog(pairs...), Lumped: true}).Find(quantities.Key{Name: quantities.Inductance})
 	u := 2 * plain.Uncertainty
-	known := Known{Name: Inductance, Value: plain.Value + u, Uncertainty: u}
-	e := mustFit(t, Session{Log: plainLog(pairs...), Lumped: true, Known: []Known{known}}).Find(Inductance, "", "", 0)
+	known := quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: plain.Value + u, Uncertainty: u}
+	e := mustFit(t, estimation.Session{Log: plainLog(pairs...), Lumped: true, Known: []quantities.Known{known}}).Find(quantities.Key{Name: quantities.Inductance})
 	if want := plain.Value + u/5; math.Abs(e.Value-want) > 1e-3*u {
 		t.Errorf("%v, weighted mean %v", e.Value, want)
 	}
@@ -48,16 +53,16 @@ func TestKnownValueWeighsAsAMeasurement(t *testing.T) {
 
 // What no reading depends on can't be known for the fit; what could, is said.
 func TestKnownValueOfNothingRead(t *testing.T) {
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(54, 2)), 1e-4, 0, added(), added(10))
-	_, err := Fit(Session{Log: log, Known: []Known{{Name: CoreGain, Core: "rod", Value: 1.6, Uncertainty: 0.1}}})
-	var unknown *UnknownQuantityError
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(54, 2)), 1e-4, 0, simulated.Added(), simulated.Added(10))
+	_, err := Fit(estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.1}}})
+	var unknown *quantities.UnknownQuantityError
 	if !errors.As(err, &unknown) || unknown.Known.Core != "rod" || unknown.Error() == "" {
 		t.Fatalf("a gain of a core never read: %v", err)
 	}
 	could := false
 	for _, k := range unknown.Could {
-		could = could || k.Name == Inductance
+		could = could || k.Name == quantities.Inductance
 	}
 	if !could {
 		t.Errorf("what could be named: %+v", unknown.Could)
@@ -65,12 +70,12 @@ func TestKnownValueOfNothingRead(t *testing.T) {
 }
 
 func TestNothingToFit(t *testing.T) {
-	log := lighthouse().session(rand.New(rand.NewPCG(54, 3)), 1e-4, 0, added(), added(10))
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(54, 3)), 1e-4, 0, simulated.Added(), simulated.Added(10))
 	for i := range log.Readings {
 		log.Readings[i].Use = false
 	}
-	for _, log := range []Log{{}, log} {
-		if _, err := Fit(Session{Log: log}); !errors.Is(err, ErrNoReadings) {
+	for _, log := range []readings.Log{{}, log} {
+		if _, err := Fit(estimation.Session{Log: log}); !errors.Is(err, estimation.ErrNoReadings) {
 			t.Errorf("%d readings, none used: %v", len(log.Readings), err)
 		}
 	}
@@ -79,9 +84,9 @@ func TestNothingToFit(t *testing.T) {
 // AICc counts the unknowns that the readings pay for, the sum of their leverages, also where
 // an inductance is known.
 func TestCriterionCountsLeverages(t *testing.T) {
-	c := lighthouse()
-	log := c.session(rand.New(rand.NewPCG(14, 25)), 1e-4, 0.01, added(), added(2.2), added(10), added(4.7), added(22), added(), added(2.2), added(10, 2.2), added(22, 10), added(), added(4.7, 2.2), added(1))
-	r := mustFit(t, Session{Log: log, Known: []Known{{Name: Inductance, Value: 1.25e-3, Uncertainty: 0.02e-3}}})
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(14, 25)), 1e-4, 0.01, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added(4.7), simulated.Added(22), simulated.Added(), simulated.Added(2.2), simulated.Added(10, 2.2), simulated.Added(22, 10), simulated.Added(), simulated.Added(4.7, 2.2), simulated.Added(1))
+	r := mustFit(t, estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.02e-3}}})
 	k, n := 0.0, float64(len(r.Readings))
 	for _, o := range r.Readings {
 		k += o.Leverage

@@ -3,6 +3,12 @@ package model
 import (
 	"math"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
 )
 
 // The ladder takes the line's place: its sensitivities are those of its own
@@ -14,31 +20,31 @@ func TestLadderAsResonator(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l := Session{Ladder: field, Drawn: d}.resonator()
-	for n, w := range []Winding{
-		{1.3e-3, 6e-12, 1e-12, nil},
-		{1.3e-3, 6e-12, 8e-12, []Stretch{{0, 1, 1.6, 0.3e-12, ""}}},
-		{1.3e-3, 6e-12, 2e-12, []Stretch{{0, 0.5, 1.6, 0.2e-12, ""}}},
+	l := estimation.Session{Ladder: field, Drawn: d}.Resonator()
+	for n, w := range []resonator.Winding{
+		{Inductance: 1.3e-3, Capacitance: 6e-12, Top: 1e-12, Cores: nil},
+		{Inductance: 1.3e-3, Capacitance: 6e-12, Top: 8e-12, Cores: []resonator.Stretch{{From: 0, To: 1, Gain: 1.6, Capacitance: 0.3e-12, Core: ""}}},
+		{Inductance: 1.3e-3, Capacitance: 6e-12, Top: 2e-12, Cores: []resonator.Stretch{{From: 0, To: 0.5, Gain: 1.6, Capacitance: 0.2e-12, Core: ""}}},
 	} {
-		var r Resonance
+		var r resonator.Resonance
 		l.Resonate(w, &r)
-		elements := map[string]func(*Winding) *float64{
-			"inductance": func(w *Winding) *float64 { return &w.Inductance },
-			"winding":    func(w *Winding) *float64 { return &w.Capacitance },
-			"top":        func(w *Winding) *float64 { return &w.Top },
+		elements := map[string]func(*resonator.Winding) *float64{
+			"inductance": func(w *resonator.Winding) *float64 { return &w.Inductance },
+			"winding":    func(w *resonator.Winding) *float64 { return &w.Capacitance },
+			"top":        func(w *resonator.Winding) *float64 { return &w.Top },
 		}
 		share := map[string]float64{"inductance": -0.5, "winding": r.PerWinding * w.Capacitance, "top": r.PerTop * w.Top}
 		if len(w.Cores) > 0 {
-			elements["gain"] = func(w *Winding) *float64 { return &w.Cores[0].Gain }
-			elements["core"] = func(w *Winding) *float64 { return &w.Cores[0].Capacitance }
+			elements["gain"] = func(w *resonator.Winding) *float64 { return &w.Cores[0].Gain }
+			elements["core"] = func(w *resonator.Winding) *float64 { return &w.Cores[0].Capacitance }
 			share["gain"], share["core"] = r.Cores[0].PerGain, r.Cores[0].PerCapacitance*w.Cores[0].Capacitance
 		}
 		for name, at := range elements {
 			omega := func(factor float64) float64 {
 				c := w
-				c.Cores = append([]Stretch(nil), w.Cores...)
+				c.Cores = append([]resonator.Stretch(nil), w.Cores...)
 				*at(&c) *= factor
-				var r Resonance
+				var r resonator.Resonance
 				l.Resonate(c, &r)
 				return r.Omega
 			}
@@ -49,13 +55,13 @@ func TestLadderAsResonator(t *testing.T) {
 			}
 		}
 	}
-	var r Resonance
-	l.Resonate(Winding{Inductance: 1.3e-3, Top: 1e-11}, &r)
+	var r resonator.Resonance
+	l.Resonate(resonator.Winding{Inductance: 1.3e-3, Top: 1e-11}, &r)
 	if want := 1 / math.Sqrt(1.3e-3*1e-11); math.Abs(r.Omega/want-1) > 1e-9 || math.Abs(r.Capacitance/1e-11-1) > 1e-9 ||
 		math.Abs(r.BaseCurrent/(r.Omega*1e-11)-1) > 1e-9 {
 		t.Errorf("nothing along the winding: %+v, want ω = %v", r, want)
 	}
-	l.Resonate(Winding{Inductance: -1, Capacitance: 6e-12, Cores: make([]Stretch, 1)}, &r)
+	l.Resonate(resonator.Winding{Inductance: -1, Capacitance: 6e-12, Cores: make([]resonator.Stretch, 1)}, &r)
 	if !math.IsNaN(r.Omega) || !math.IsNaN(r.PerTop) || !math.IsNaN(r.Cores[0].PerGain) {
 		t.Errorf("a negative inductance rings at %+v", r)
 	}
@@ -65,31 +71,31 @@ func TestLadderAsResonator(t *testing.T) {
 // guessed, or with the line that knows no mutual inductance.
 func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 	d := mustDraw(t, sketch())
-	s := asDrawn(t, d, 0, 1, added(), added(10), added().rod(1), added().rod(0.5))
-	u := func(s Session) float64 {
-		p, err := newProblem(s)
+	s := asDrawn(t, d, 0, 1, simulated.Added(), simulated.Added(10), simulated.Added().Rod(1), simulated.Added().Rod(0.5))
+	u := func(s estimation.Session) float64 {
+		p, err := estimation.NewProblem(s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		o := s.Log.Readings[3]
-		x := p.start(s.Log)
-		end := p.coverSlope(x, &o.State) * p.endRead(&o.State)
-		m := p.modelUncertainty(x, &o.State)
-		if want := math.Hypot(o.Uncertainty, m*o.Frequency); p.weighed[3] != want || p.weighed[2] != s.Log.Readings[2].Uncertainty {
-			t.Errorf("readings weigh as ± %v, want %v for the partly covered alone", p.weighed, want)
+		x := p.Start(s.Log)
+		end := p.CoverSlope(x, &o.State) * p.EndRead(&o.State)
+		m := p.ModelUncertainty(x, &o.State)
+		if want := math.Hypot(o.Uncertainty, m*o.Frequency); p.Weighed[3] != want || p.Weighed[2] != s.Log.Readings[2].Uncertainty {
+			t.Errorf("readings weigh as ± %v, want %v for the partly covered alone", p.Weighed, want)
 		}
 		return math.Sqrt(m*m - end*end)
 	}
 	guessed, line := s, s
 	guessed.Drawn = nil
 	line.Drawn, line.Ladder = nil, nil
-	for _, c := range []struct{ got, want float64 }{{u(s), partlyDrawn}, {u(guessed), partlyGuessed}} {
+	for _, c := range []struct{ got, want float64 }{{u(s), resonator.PartlyDrawn}, {u(guessed), resonator.PartlyGuessed}} {
 		if math.Abs(c.got/c.want-1) > 1e-9 {
 			t.Errorf("model uncertainty %v, want %v", c.got, c.want)
 		}
 	}
-	if m := u(line); m < 3*partlyDrawn {
-		t.Errorf("model uncertainty of the line %v, of the ladder %v", m, partlyDrawn)
+	if m := u(line); m < 3*resonator.PartlyDrawn {
+		t.Errorf("model uncertainty of the line %v, of the ladder %v", m, resonator.PartlyDrawn)
 	}
 }
 
@@ -102,10 +108,10 @@ func TestDrawnCoreSticksOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	drawn := newLadder(l, d.core())
+	drawn := resonator.NewLadder(l, d.KnownCore())
 	omega := func(from, to float64, core string) float64 {
-		var r Resonance
-		drawn.Resonate(Winding{1.3e-3, 6e-12, 2e-12, []Stretch{{from, to, 1.32, 0, core}}}, &r)
+		var r resonator.Resonance
+		drawn.Resonate(resonator.Winding{Inductance: 1.3e-3, Capacitance: 6e-12, Top: 2e-12, Cores: []resonator.Stretch{{From: from, To: to, Gain: 1.32, Capacitance: 0, Core: core}}}, &r)
 		return r.Omega
 	}
 	for _, c := range []struct {
@@ -117,10 +123,10 @@ func TestDrawnCoreSticksOut(t *testing.T) {
 			t.Errorf("%v to %v: ω = %v with the core drawn, %v with another", c.from, c.to, rod, other)
 		}
 	}
-	f := forward{resonator: drawn}
-	at := func(core string) float64 { return f.endRead(&State{Core: core, To: 0.5}) }
+	f := forward.Model{Resonator: drawn}
+	at := func(core string) float64 { return f.EndRead(&readings.State{Core: core, To: 0.5}) }
 	// Half of 14 mm in 240 mm, rectangular, beside half a per cent.
-	if want := math.Hypot(0.005, 7./240) / math.Sqrt(3); math.Abs(at("rod")/want-1) > 0.01 || at("stub") != coverRead {
-		t.Errorf("ends known to %v and %v, want %v and %v", at("rod"), at("stub"), want, coverRead)
+	if want := math.Hypot(0.005, 7./240) / math.Sqrt(3); math.Abs(at("rod")/want-1) > 0.01 || at("stub") != forward.CoverRead {
+		t.Errorf("ends known to %v and %v, want %v and %v", at("rod"), at("stub"), want, forward.CoverRead)
 	}
 }

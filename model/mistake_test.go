@@ -5,6 +5,9 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
 )
 
 // A log with one slip in it: the slip is named, and the edit that mends it. Sessions are
@@ -13,11 +16,11 @@ func TestMistakeIsNamed(t *testing.T) {
 	coils := fieldCoils(t)
 	type slip struct {
 		name string
-		make func(p *played, rng *rand.Rand) (lines []int, kind MistakeKind)
+		make func(p *played, rng *rand.Rand) (lines []int, kind findings.MistakeKind)
 	}
-	digit := func(p *played, rng *rand.Rand) ([]int, MistakeKind) {
+	digit := func(p *played, rng *rand.Rand) ([]int, findings.MistakeKind) {
 		o := &p.log.Readings[rng.IntN(len(p.log.Readings))]
-		digits, exponent := decimals(math.Round(o.Frequency/1e3) * 1e3)
+		digits, exponent := findings.Decimals(math.Round(o.Frequency/1e3) * 1e3)
 		i := 1 + rng.IntN(2)
 		for d := digits[i]; digits[i] == d; {
 			digits[i] = byte('0' + rng.IntN(10))
@@ -27,9 +30,9 @@ func TestMistakeIsNamed(t *testing.T) {
 			v += float64(d-'0') * math.Pow10(exponent-k)
 		}
 		o.Frequency = v
-		return []int{o.Line}, MistakenReading
+		return []int{o.Line}, findings.MistakenReading
 	}
-	swap := func(p *played, rng *rand.Rand) ([]int, MistakeKind) {
+	swap := func(p *played, rng *rand.Rand) ([]int, findings.MistakeKind) {
 		for {
 			i := rng.IntN(len(p.log.Readings) - 1)
 			a, b := &p.log.Readings[i], &p.log.Readings[i+1]
@@ -37,14 +40,14 @@ func TestMistakeIsNamed(t *testing.T) {
 				continue
 			}
 			a.Frequency, b.Frequency = b.Frequency, a.Frequency
-			return []int{a.Line, b.Line}, MistakenRows
+			return []int{a.Line, b.Line}, findings.MistakenRows
 		}
 	}
-	tenfold := func(p *played, rng *rand.Rand) ([]int, MistakeKind) {
+	tenfold := func(p *played, rng *rand.Rand) ([]int, findings.MistakeKind) {
 		k := p.index[[]float64{4.7, 10, 2.2}[rng.IntN(3)]]
 		p.log.Parts[k].Capacitance *= 10
 		p.log.Parts[k].Uncertainty *= 10
-		return p.log.linesWith(k), MistakenPart
+		return findings.LinesWith(&p.log, k), findings.MistakenPart
 	}
 	for _, s := range []slip{{"a digit", digit}, {"two rows swapped", swap}, {"a part ten times off", tenfold}} {
 		n := max(repetitions(5), *seeds)
@@ -57,12 +60,12 @@ func TestMistakeIsNamed(t *testing.T) {
 				o.Frequency = math.Round(o.Frequency/100) * 100
 			}
 			lines, kind := s.make(p, rng)
-			r, err := Fit(Session{Log: p.log})
+			r, err := Fit(estimation.Session{Log: p.log})
 			if err != nil {
 				t.Errorf("%s, session %d: %v", s.name, k, err)
 				continue
 			}
-			if len(r.Findings) > 0 && r.Findings[0].Kind == LikelyMistake {
+			if len(r.Findings) > 0 && r.Findings[0].Kind == findings.LikelyMistake {
 				if m := r.Findings[0].Mistake; m.Kind == kind && slices.Equal(m.Lines, lines) {
 					named++
 					continue
@@ -77,29 +80,6 @@ func TestMistakeIsNamed(t *testing.T) {
 	}
 }
 
-// What a slip of the pen makes of a number.
-func TestMisspelt(t *testing.T) {
-	for _, c := range []struct {
-		read, expected, reach float64
-		digits                int
-		want                  float64
-	}{
-		{1.416e6, 1.1461e6, 5e2, 4, 1.146e6}, // digits exchanged
-		{1.613e6, 1.631e6, 1e3, 4, 1.631e6},
-		{2.519e6, 2.219e6, 1e3, 4, 2.219e6}, // one wrong
-		{1.42e6, 1.425e6, 5e2, 4, 1.425e6},  // one of the zeros that aren't written
-		{251.9e3, 2.519e6, 1e3, 4, 2.519e6}, // the point
-		{2.59e6, 2.519e6, 5e2, 4, 2.519e6},  // one left out
-		{1.416e6, 1.3e6, 1e2, 4, math.NaN()},
-		{1.416e6, 1.415e6, 3e3, 4, math.NaN()}, // several would do
-	} {
-		got := misspelt(c.read, c.expected, c.reach, c.digits)
-		if got != c.want && !(math.IsNaN(got) && math.IsNaN(c.want)) {
-			t.Errorf("read %v, expected %v: %v, want %v", c.read, c.expected, got, c.want)
-		}
-	}
-}
-
 // Readings that scatter more than stated have no slip in them, and none is named.
 func TestScatterIsNoMistake(t *testing.T) {
 	coils := fieldCoils(t)
@@ -110,13 +90,13 @@ func TestScatterIsNoMistake(t *testing.T) {
 		for i := range p.log.Readings {
 			p.log.Readings[i].Frequency *= 1 + []float64{6e-4, 2e-3, 6e-3}[k%3]*rng.NormFloat64()
 		}
-		r, err := Fit(Session{Log: p.log})
+		r, err := Fit(estimation.Session{Log: p.log})
 		if err != nil {
 			t.Errorf("session %d: %v", k, err)
 			continue
 		}
 		for _, f := range r.Findings {
-			if f.Kind == LikelyMistake {
+			if f.Kind == findings.LikelyMistake {
 				named++
 				t.Logf("session %d: %+v", k, f.Mistake)
 			}

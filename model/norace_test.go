@@ -1,5 +1,3 @@
-//go:build !race
-
 package model
 
 const raceDetector = false

@@ -3,6 +3,10 @@ package model
 import (
 	"math"
 	"testing"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // Behind the mean of many, one more reading scatters as those behind the mean did,
@@ -13,9 +17,9 @@ func TestOneReadingScattersMoreThanAMean(t *testing.T) {
 	for i := range log.Readings {
 		o := &log.Readings[i]
 		o.Uncertainty = mean * o.Frequency
-		o.Repeats = &Repeats{Count: 100, Deviation: single * o.Frequency}
+		o.Repeats = &readings.Repeats{Count: 100, Deviation: single * o.Frequency}
 	}
-	p := mustFit(t, Session{Log: log}).Predict(Bare(), nil)
+	p := decisions.Predict(mustFit(t, estimation.Session{Log: log}).Result, readings.Bare(), nil)
 	half := func(interval [2]float64) float64 { return math.Log(interval[1]/interval[0]) / 2 }
 	own := p.Frequency.Uncertainty / p.Frequency.Value
 	k := half(p.Frequency.Interval) / own

@@ -4,22 +4,28 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
-func night() []step {
-	return []step{added(), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1),
-		added().near(0.1), added().near(0.2), added().rod(1).near(0.1), added()}
+func night() []simulated.Step {
+	return []simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(10).Rod(1),
+		simulated.Added().Near(0.1), simulated.Added().Near(0.2), simulated.Added().Rod(1).Near(0.1), simulated.Added()}
 }
 
 // With normal errors a region of probability P ends where χ² is 5.991 for 95 % and 1.386
 // for 50 %, with two degrees of freedom; with 10 behind the covariance where F is 4.103
 // (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4 and 1.3.6.7.3).
 func TestRegion(t *testing.T) {
-	e := Estimate{Value: 2, Uncertainty: 0.1}
+	e := quantities.Estimate{Value: 2, Uncertainty: 0.1}
 	for _, c := range []struct{ probability, degrees, square float64 }{
 		{0.95, math.Inf(1), 5.991}, {0.5, math.Inf(1), 1.386}, {0.95, 10, 2 * 4.103},
 	} {
-		p := Pair{Inductance: e, Capacitance: e, Correlation: -0.8, Degrees: c.degrees}
+		p := quantities.Pair{Inductance: e, Capacitance: e, Correlation: -0.8, Degrees: c.degrees}
 		for _, q := range p.Region(c.probability, 16) {
 			x, y := math.Log(q[0]/2)/0.05, math.Log(q[1]/2)/0.05
 			if got := (x*x + y*y + 1.6*x*y) / (1 - 0.64); math.Abs(got/c.square-1) > 5e-4 {
@@ -32,12 +38,12 @@ func TestRegion(t *testing.T) {
 // Frequencies fix L·C: the region of the pair lies along it, and along it is as long as
 // the ± of each.
 func TestPairLiesAlongItsProduct(t *testing.T) {
-	r := mustFit(t, Session{Log: lighthouse().session(rand.New(rand.NewPCG(4, 1)), 2e-4, 0.02, night()...)})
+	r := mustFit(t, estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(4, 1)), 2e-4, 0.02, night()...)})
 	p, ok := r.Pair()
 	if !ok || p.Correlation > -0.99 {
 		t.Fatalf("pair %+v, determined %v", p, ok)
 	}
-	lc := r.Find(LCProduct, "", "", 0).Uncertainty / r.Find(LCProduct, "", "", 0).Value
+	lc := r.Find(quantities.Key{Name: quantities.LCProduct}).Uncertainty / r.Find(quantities.Key{Name: quantities.LCProduct}).Value
 	most := 0.0
 	for _, q := range p.Region(0.95, 720) {
 		most = math.Max(most, math.Abs(math.Log(q[0]*q[1]/p.Inductance.Value/p.Capacitance.Value)))
@@ -50,22 +56,22 @@ func TestPairLiesAlongItsProduct(t *testing.T) {
 // What parts, readings and the rest bring to the variance adds up to what the budget of
 // the quantity says of each.
 func TestSourcesAddUp(t *testing.T) {
-	r := mustFit(t, Session{Log: lighthouse().session(rand.New(rand.NewPCG(4, 2)), 2e-4, 0.02, night()...)})
-	for _, name := range []string{EffectiveInductance, EffectiveCapacitance, BareFrequency} {
-		e := r.Find(name, "", "", 0)
-		var b Budget
+	r := mustFit(t, estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(4, 2)), 2e-4, 0.02, night()...)})
+	for _, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.BareFrequency} {
+		e := r.Find(quantities.Key{Name: name})
+		var b quantities.Budget
 		parts, count := 0, 0
 		for _, s := range r.Sources(e) {
 			count += s.Count
 			switch s.Kind {
-			case PartSource:
+			case estimation.PartSource:
 				parts++
 				b.Tolerance += s.Share
-			case CommonSource:
+			case estimation.CommonSource:
 				b.Common += s.Share
-			case AssumptionSource:
+			case estimation.AssumptionSource:
 				b.Assumed += s.Share
-			case KnownSource, ModelSource:
+			case estimation.KnownSource, estimation.ModelSource:
 				t.Errorf("%s: source %+v", name, s)
 			default:
 				b.Readings += s.Share
@@ -86,10 +92,14 @@ func TestSourcesAddUp(t *testing.T) {
 // HandDrop is the hand's frequency drop wherever that is told of; away from the distances
 // read it is less certain.
 func TestHandDrop(t *testing.T) {
-	r := mustFit(t, Session{Log: lighthouse().session(rand.New(rand.NewPCG(4, 3)), 2e-4, 0.02, night()...)})
-	at := func(d float64) Estimate { s := Bare(); s.Hand = d; return r.HandDrop(s) }
+	r := mustFit(t, estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(4, 3)), 2e-4, 0.02, night()...)})
+	at := func(d float64) quantities.Estimate {
+		s := readings.Bare()
+		s.Hand = d
+		return decisions.HandDrop(r.Result, s)
+	}
 	for _, d := range []float64{0.1, 0.2} {
-		if got, want := at(d), r.Find(HandFrequencyDrop, "", "", d); !got.Determined || got.Value != want.Value || math.Abs(got.Uncertainty/want.Uncertainty-1) > 1e-9 {
+		if got, want := at(d), r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: d}); !got.Determined || got.Value != want.Value || math.Abs(got.Uncertainty/want.Uncertainty-1) > 1e-9 {
 			t.Errorf("at %g m: %v ± %v, want %v ± %v", d, got.Value, got.Uncertainty, want.Value, want.Uncertainty)
 		}
 	}

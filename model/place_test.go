@@ -9,6 +9,12 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"fitcoil/fit"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // The model errs alike in all readings with the core in one place: of sessions simulated
@@ -18,12 +24,12 @@ import (
 func TestErrorsOfOnePlace(t *testing.T) {
 	var within, size []float64
 	for _, d := range slidAndShort() {
-		top := []step{added(), added(2.2), added(4.7), added(10), added(22)}
-		steps := append(slices.Clone(top), added().rod(1), added(10).rod(1))
+		top := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22)}
+		steps := append(slices.Clone(top), simulated.Added().Rod(1), simulated.Added(10).Rod(1))
 		known := len(steps)
 		for _, to := range []float64{0.3, 0.5, 0.7, 0.9} {
 			for _, s := range top {
-				steps = append(steps, s.rod(to))
+				steps = append(steps, s.Rod(to))
 			}
 		}
 		s := asDrawn(t, mustDraw(t, d), 0.4e-12, 1, steps...)
@@ -31,12 +37,12 @@ func TestErrorsOfOnePlace(t *testing.T) {
 		held := s.Log.Readings[known:]
 		s.Log.Readings = s.Log.Readings[:known]
 		r := mustFit(t, s)
-		f := r.problem.forward
+		f := r.Problem.Model
 		for ; len(held) > 0; held = held[len(top):] {
 			var e []float64
 			for i := range top {
 				o := &held[i]
-				e = append(e, math.Log(o.Frequency/f.ideal(r.fit.X, &o.State, nil))/f.modelUncertainty(r.fit.X, &o.State))
+				e = append(e, math.Log(o.Frequency/f.Ideal(r.Solution.X, &o.State, nil))/f.ModelUncertainty(r.Solution.X, &o.State))
 			}
 			mean, deviation := stat.MeanStdDev(e, nil)
 			size, within = append(size, mean*mean), append(within, deviation*deviation)
@@ -44,8 +50,8 @@ func TestErrorsOfOnePlace(t *testing.T) {
 	}
 	whole, differ := math.Sqrt(stat.Mean(size, nil)), math.Sqrt(stat.Mean(within, nil))
 	t.Logf("off by %.2f of the model's uncertainty, differing by %.3f of it in one place", whole, differ)
-	if differ < 0.5*apart || differ > 2*apart || whole < 0.5 {
-		t.Errorf("off by %v, differing by %v, want about %v", whole, differ, apart)
+	if differ < 0.5*forward.Apart || differ > 2*forward.Apart || whole < 0.5 {
+		t.Errorf("off by %v, differing by %v, want about %v", whole, differ, forward.Apart)
 	}
 }
 
@@ -55,15 +61,15 @@ func TestErrorsOfOnePlace(t *testing.T) {
 func TestReadingInOnePlaceNeverHurts(t *testing.T) {
 	for name, d := range slim() {
 		drawn := mustDraw(t, d)
-		steps := []step{added(), added(2.2), added(4.7), added(10), added().rod(1), added(4.7).rod(1)}
+		steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1)}
 		last := math.Inf(1)
-		for _, more := range []step{added().rod(0.5), added(4.7).rod(0.5), added(10).rod(0.5), added().rod(0.5)} {
+		for _, more := range []simulated.Step{simulated.Added().Rod(0.5), simulated.Added(4.7).Rod(0.5), simulated.Added(10).Rod(0.5), simulated.Added().Rod(0.5)} {
 			steps = append(steps, more)
 			session := asDrawn(t, drawn, 0.4e-12, 1, steps...)
 			session.Ladder, session.Drawn = nil, nil
 			r := mustFit(t, idealBench(session))
-			for _, s := range []State{{Core: "rod", To: 0.5, Hand: math.Inf(1)}} {
-				e := r.Predict(s, nil).Frequency
+			for _, s := range []readings.State{{Core: "rod", To: 0.5, Hand: math.Inf(1)}} {
+				e := decisions.Predict(r.Result, s, nil).Frequency
 				u := e.Stated / e.Value
 				if u > 1.001*last {
 					t.Errorf("%s, %d readings: ± %v, before ± %v", name, len(steps), u, last)
@@ -80,19 +86,19 @@ func TestReadingInOnePlaceNeverHurts(t *testing.T) {
 // What readings in a place tell of the model's error there is the same with an unknown
 // for it and without: value and uncertainty of a prediction, the readings few and many.
 func TestPlaceWithAndWithoutUnknown(t *testing.T) {
-	session := asDrawn(t, mustDraw(t, sketch()), 0.4e-12, 1, added(), added(2.2), added(4.7), added(10), added(), added().rod(1), added(4.7).rod(1), added().rod(0.5))
+	session := asDrawn(t, mustDraw(t, sketch()), 0.4e-12, 1, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added().Rod(0.5))
 	session.Ladder, session.Drawn = nil, nil
 	r := mustFit(t, session)
-	for _, s := range []State{{Core: "rod", To: 0.5, Hand: math.Inf(1)}, {Core: "rod", To: 0.5, Hand: math.Inf(1), Parts: []int{1}}, {Core: "rod", To: 0.3, Hand: math.Inf(1)}} {
-		e, err := r.extend(nil, []State{s})
+	for _, s := range []readings.State{{Core: "rod", To: 0.5, Hand: math.Inf(1)}, {Core: "rod", To: 0.5, Hand: math.Inf(1), Parts: []int{1}}, {Core: "rod", To: 0.3, Hand: math.Inf(1)}} {
+		e, err := decisions.Extend(r.Result, nil, []readings.State{s})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(r.problem.places) != 0 || len(e.problem.places) != 1 {
-			t.Fatalf("%d places, extended %d", len(r.problem.places), len(e.problem.places))
+		if len(r.Problem.Places) != 0 || len(e.Problem.Places) != 1 {
+			t.Fatalf("%d places, extended %d", len(r.Problem.Places), len(e.Problem.Places))
 		}
-		p := r.Predict(s, nil).Frequency
-		q := e.wish(Wish{Name: "frequency", State: s})
+		p := decisions.Predict(r.Result, s, nil).Frequency
+		q := decisions.EstimateOf(e, decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: s})
 		value, u := q.Value, q.Uncertainty
 		if math.Abs(value-p.Value) > 0.2*u || math.Abs(u/p.Uncertainty-1) > 0.01 {
 			t.Errorf("%+v: %v ± %v predicted, %v ± %v with an unknown", s, p.Value, p.Uncertainty, value, u)
@@ -102,17 +108,17 @@ func TestPlaceWithAndWithoutUnknown(t *testing.T) {
 
 // A log with the core in very many places has few unknowns.
 func TestManyPlacesFewUnknowns(t *testing.T) {
-	c := lighthouse()
-	steps := []step{added(), added(4.7), added(10)}
+	c := simulated.Lighthouse()
+	steps := []simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10)}
 	for i := range 200 {
 		to := 0.1 + 0.004*float64(i)
-		steps = append(steps, added().rod(to), added(4.7).rod(to))
+		steps = append(steps, simulated.Added().Rod(to), simulated.Added(4.7).Rod(to))
 	}
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(94, 1)), 1e-4, 0.01, steps...)})
-	if r.problem.n > mostPlaces+12 {
-		t.Errorf("%d unknowns", r.problem.n)
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(94, 1)), 1e-4, 0.01, steps...)})
+	if r.Problem.N > forward.MostPlaces+12 {
+		t.Errorf("%d unknowns", r.Problem.N)
 	}
-	if e := r.Find(CoreGain, "rod", "", 0); !e.Determined || e.Uncertainty > 0.02*e.Value {
+	if e := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}); !e.Determined || e.Uncertainty > 0.02*e.Value {
 		t.Errorf("gain %+v", e)
 	}
 }
@@ -122,20 +128,20 @@ func TestManyPlacesFewUnknowns(t *testing.T) {
 // then are that place's error, not misfit.
 func TestEveryUnknownMoves(t *testing.T) {
 	drawn := mustDraw(t, slim()["thick beads"])
-	steps := []step{added(), added(2.2), added(4.7), added(10), added().rod(1), added(4.7).rod(1), added().rod(0.5), added(4.7).rod(0.5)}
+	steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added().Rod(0.5), simulated.Added(4.7).Rod(0.5)}
 	session := asDrawn(t, drawn, 0.4e-12, 1, steps...)
 	session.Ladder, session.Drawn = nil, nil
 	for i := len(steps) - 2; i < len(steps); i++ {
 		session.Log.Readings[i].Frequency *= 1.01
 	}
 	r := mustFit(t, session)
-	p := r.problem
-	for i := range p.n {
-		if !(p.Lower[i] < p.Upper[i]) || i != p.share && r.fit.AtBound[i] != fit.Free {
-			t.Errorf("unknown %d of %d: %v to %v, %v", i, p.n, p.Lower[i], p.Upper[i], r.fit.AtBound[i])
+	p := r.Problem
+	for i := range p.N {
+		if !(p.Lower[i] < p.Upper[i]) || i != p.Share && r.Solution.AtBound[i] != fit.Free {
+			t.Errorf("unknown %d of %d: %v to %v, %v", i, p.N, p.Lower[i], p.Upper[i], r.Solution.AtBound[i])
 		}
 	}
-	if len(p.places) != 1 || !(r.Quality.PValue > 0.01) {
-		t.Errorf("%d places, p = %v", len(p.places), r.Quality.PValue)
+	if len(p.Places) != 1 || !(r.Quality.PValue > 0.01) {
+		t.Errorf("%d places, p = %v", len(p.Places), r.Quality.PValue)
 	}
 }

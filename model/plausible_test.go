@@ -3,14 +3,18 @@ package model
 import (
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
 )
 
 // plain fits a session of an invented coil with capacitors of about its own
 // capacitance, everything in the log off by slips of unit.
-func plain(t *testing.T, l, c, slipF, slipC float64) []Finding {
+func plain(t *testing.T, l, c, slipF, slipC float64) []findings.Finding {
 	t.Helper()
-	coil := truth{l: l, cw: 0.8 * c, ct: 0.2 * c}
-	log := coil.session(rand.New(rand.NewPCG(5, 6)), 3e-4, 0, added(), added(c/2e-12), added(c/1e-12), added(2*c/1e-12))
+	coil := simulated.Truth{L: l, Cw: 0.8 * c, Ct: 0.2 * c}
+	log := coil.Session(rand.New(rand.NewPCG(5, 6)), 3e-4, 0, simulated.Added(), simulated.Added(c/2e-12), simulated.Added(c/1e-12), simulated.Added(2*c/1e-12))
 	for i := range log.Parts {
 		log.Parts[i].Capacitance *= slipC
 		log.Parts[i].Uncertainty = 0.02 * log.Parts[i].Capacitance
@@ -19,12 +23,12 @@ func plain(t *testing.T, l, c, slipF, slipC float64) []Finding {
 		log.Readings[i].Frequency *= slipF
 		log.Readings[i].Uncertainty *= slipF
 	}
-	r, err := fitOnly(Session{Log: log})
+	r, err := estimation.Fit(estimation.Session{Log: log})
 	if err != nil {
 		t.Logf("%g H, %g F, frequencies × %g, capacitances × %g: %v", l, c, slipF, slipC, err)
 		return nil
 	}
-	return r.implausible()
+	return findings.CheckPlausible(r)
 }
 
 // TestPlausible: no coil from 100 nH to 1 H is called implausible, however odd.

@@ -4,42 +4,47 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/readings"
 )
 
 // Hold-out states, inside the range read and beyond it: in 95 % of simulated
 // sessions the interval for a new reading holds a new reading, and that for the
 // mean holds the true frequency.
 func TestCoverageOfPredictions(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	const noise, all = 3e-4, 1000
 	n := repetitions(all)
-	steps := []step{added(), added(), added(2.2), added(4.7), added(10), added(10), added(2.2, 4.7),
-		added().rod(1), added(4.7).rod(1), added(10).rod(1), added().near(0.1), added().near(0.2)}
+	steps := []simulated.Step{simulated.Added(), simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(10), simulated.Added(2.2, 4.7),
+		simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1), simulated.Added().Near(0.1), simulated.Added().Near(0.2)}
 	steps = append(steps, steps...) // read twice: the scatter of few readings, never scaled down, makes intervals wide
 	held := []struct {
 		name string
-		step
+		simulated.Step
 		outside bool
 	}{
-		{"part read, with the core", added(2.2).rod(1), false},
-		{"two parts together", added(2.2, 10), true},
-		{"hand with the core", added(4.7).rod(1).near(0.1), true},
-		{"all on the top", added(2.2, 4.7, 10), true},
+		{"part read, with the core", simulated.Added(2.2).Rod(1), false},
+		{"two parts together", simulated.Added(2.2, 10), true},
+		{"hand with the core", simulated.Added(4.7).Rod(1).Near(0.1), true},
+		{"all on the top", simulated.Added(2.2, 4.7, 10), true},
 	}
 	mean, fresh := make([]int, len(held)), make([]int, len(held))
 	for i := range n {
 		rng := rand.New(rand.NewPCG(31, uint64(i)))
-		c.core = c.cw * math.Expm1(coreSigma*rng.NormFloat64())
-		all := append([]step(nil), steps...)
+		c.Core = c.Cw * math.Expm1(estimation.CoreSigma*rng.NormFloat64())
+		all := append([]simulated.Step(nil), steps...)
 		for _, h := range held {
-			all = append(all, h.step)
+			all = append(all, h.Step)
 		}
-		log := c.session(rng, noise, 0.02, all...)
+		log := c.Session(rng, noise, 0.02, all...)
 		late := log.Readings[len(steps):]
 		log.Readings = log.Readings[:len(steps)]
-		r := mustFit(t, idealBench(Session{Log: log}))
+		r := mustFit(t, idealBench(estimation.Session{Log: log}))
 		for k, o := range late {
-			p := r.Predict(o.State, nil)
+			p := decisions.Predict(r.Result, o.State, nil)
 			if (len(p.Outside) > 0) != held[k].outside {
 				t.Fatalf("%s: outside %+v", held[k].name, p.Outside)
 			}
@@ -64,27 +69,27 @@ func TestCoverageOfPredictions(t *testing.T) {
 
 // A state that needs what no reading tells has no frequency.
 func TestPredictRefusesTheUnknown(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(32, 1))
-	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0.01, added(), added(4.7), added(10))})
-	for _, s := range []State{
+	r := mustFit(t, estimation.Session{Log: c.Session(rng, 1e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(10))})
+	for _, s := range []readings.State{
 		{Core: "rod", To: 1, Hand: math.Inf(1)},
 		{Hand: 0.1},
 		{Parts: []int{2}, Hand: math.Inf(1)},
 	} {
-		p := r.Predict(s, []Part{{Name: "roof"}})
+		p := decisions.Predict(r.Result, s, []readings.Part{{Name: "roof"}})
 		if p.Frequency.Determined || !math.IsNaN(p.Frequency.Value) || len(p.Missing) == 0 || len(p.Effects) > 0 {
 			t.Errorf("%+v: %+v", s, p)
 		}
 	}
 	// Frequencies alone: the bare frequency is known, one with a capacitor isn't.
-	alone := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, added(), added())})
-	if p := alone.Predict(Bare(), nil); !p.Frequency.Determined {
+	alone := mustFit(t, estimation.Session{Log: c.Session(rng, 1e-4, 0, simulated.Added(), simulated.Added())})
+	if p := decisions.Predict(alone.Result, readings.Bare(), nil); !p.Frequency.Determined {
 		t.Error("bare frequency undetermined from bare readings")
 	}
-	s := Bare()
+	s := readings.Bare()
 	s.Exact = 5e-12
-	if p := alone.Predict(s, nil); p.Frequency.Determined {
+	if p := decisions.Predict(alone.Result, s, nil); p.Frequency.Determined {
 		t.Errorf("frequency with 5 pF: %v ± %v from bare readings alone", p.Frequency.Value, p.Frequency.Uncertainty)
 	}
 }
@@ -93,12 +98,12 @@ func TestPredictRefusesTheUnknown(t *testing.T) {
 // which for a top load far above the coil's own capacitance tends to a half of
 // its relative uncertainty.
 func TestPredictionCarriesTheNewPartsTolerance(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(32, 2))
-	r := mustFit(t, Session{Log: c.session(rng, 1e-6, 0, added(), added(4.7), added(10), added(47), added(100))})
-	s := Bare()
+	r := mustFit(t, estimation.Session{Log: c.Session(rng, 1e-6, 0, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(47), simulated.Added(100))})
+	s := readings.Bare()
 	s.Parts = []int{len(r.Parts())}
-	p := r.Predict(s, []Part{{Capacitance: 1e-9, Uncertainty: 0.02e-9, Known: true}})
+	p := decisions.Predict(r.Result, s, []readings.Part{{Capacitance: 1e-9, Uncertainty: 0.02e-9, Known: true}})
 	if u := p.Frequency.Uncertainty / p.Frequency.Value; math.Abs(u/0.01-1) > 0.01 {
 		t.Errorf("relative uncertainty %v, want half of 2 %%", u)
 	}
@@ -107,17 +112,17 @@ func TestPredictionCarriesTheNewPartsTolerance(t *testing.T) {
 // Setting and prediction are each other's inverse; the standard values lie on
 // both sides; what can't be reached says the closest.
 func TestReach(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(33, 1))
-	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0.01, fullSession()...)})
-	rod := Bare()
+	r := mustFit(t, estimation.Session{Log: c.Session(rng, 1e-4, 0.01, simulated.FullSession()...)})
+	rod := readings.Bare()
 	rod.Core, rod.To = "rod", 1
 	for _, k := range []struct {
-		by     Lever
-		state  State
+		by     decisions.Control
+		state  readings.State
 		target float64
-	}{{ByAdded, Bare(), 1.5e6}, {ByCovered, rod, 2.2e6}, {ByHand, Bare(), 2.45e6}, {ByAdded, rod, 1.2e6}, {ByAdded, Bare(), 5e3}} {
-		a := r.Reach(k.target, k.state, nil, k.by, 0.025)
+	}{{decisions.ByAdded, readings.Bare(), 1.5e6}, {decisions.ByCovered, rod, 2.2e6}, {decisions.ByHand, readings.Bare(), 2.45e6}, {decisions.ByAdded, rod, 1.2e6}, {decisions.ByAdded, readings.Bare(), 5e3}} {
+		a := decisions.Reach(r.Result, k.target, k.state, nil, k.by, 0.025)
 		if !a.Reachable || math.Abs(a.At.Frequency.Value/k.target-1) > 1e-9 {
 			t.Errorf("by %d: %+v", k.by, a)
 		}
@@ -125,18 +130,18 @@ func TestReach(t *testing.T) {
 			t.Errorf("by %d: setting %+v", k.by, a.Setting)
 		}
 	}
-	a := r.Reach(1.5e6, Bare(), nil, ByAdded, 0.025)
+	a := decisions.Reach(r.Result, 1.5e6, readings.Bare(), nil, decisions.ByAdded, 0.025)
 	if len(a.Standard) != 2 || !(a.Standard[0].Frequency.Value > 1.5e6 && a.Standard[1].Frequency.Value < 1.5e6) ||
 		a.Values[0].Capacitance > a.Setting.Value || a.Values[1].Capacitance < a.Setting.Value {
 		t.Errorf("standard values %+v", a.Values)
 	}
 	for _, k := range []struct {
-		by      Lever
-		state   State
+		by      decisions.Control
+		state   readings.State
 		target  float64
 		closest float64
-	}{{ByAdded, Bare(), 3e6, 0}, {ByCovered, rod, 1.5e6, 1}, {ByCovered, rod, 2.9e6, 0}} {
-		a := r.Reach(k.target, k.state, nil, k.by, 0)
+	}{{decisions.ByAdded, readings.Bare(), 3e6, 0}, {decisions.ByCovered, rod, 1.5e6, 1}, {decisions.ByCovered, rod, 2.9e6, 0}} {
+		a := decisions.Reach(r.Result, k.target, k.state, nil, k.by, 0)
 		if a.Reachable || a.Setting.Determined || a.Closest != k.closest || !a.At.Frequency.Determined {
 			t.Errorf("to %v by %d: %+v", k.target, k.by, a)
 		}
@@ -146,7 +151,7 @@ func TestReach(t *testing.T) {
 // The series of preferred numbers (IEC 60063:2015, E24).
 func TestPreferred(t *testing.T) {
 	for _, k := range [][3]float64{{4e-12, 3.9e-12, 4.3e-12}, {3.9e-12, 3.9e-12, 4.3e-12}, {9.5e-12, 9.1e-12, 10e-12}, {1e-12, 1e-12, 1.1e-12}, {0.97e-12, 0.91e-12, 1e-12}} {
-		below, above := Preferred(k[0])
+		below, above := decisions.Preferred(k[0])
 		if math.Abs(below/k[1]-1) > 1e-9 || math.Abs(above/k[2]-1) > 1e-9 {
 			t.Errorf("around %v: %v and %v, want %v and %v", k[0], below, above, k[1], k[2])
 		}
@@ -156,17 +161,17 @@ func TestPreferred(t *testing.T) {
 // What the model errs by with a core partly in is a part of a prediction's variance, and
 // the shares add up.
 func TestBudgetOfPredictionsHasTheModel(t *testing.T) {
-	c := lighthouse()
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(160, 1)), 3e-4, 0.025, added(), added(2.2), added(10), added().rod(1), added(10).rod(1))})
+	c := simulated.Lighthouse()
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(160, 1)), 3e-4, 0.025, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(10).Rod(1))})
 	for _, covered := range []float64{0.3, 0.6, 1} {
-		s := Bare()
+		s := readings.Bare()
 		s.Core, s.To = "rod", covered
-		e := r.Predict(s, nil).Frequency
+		e := decisions.Predict(r.Result, s, nil).Frequency
 		b := e.Budget
 		if sum := b.Readings + b.Tolerance + b.Known + b.Assumed + b.Model; math.Abs(sum-1) > 1e-9 {
 			t.Errorf("%v covered: %+v add up to %v", covered, b, sum)
 		}
-		own := r.problem.modelUncertainty(r.fit.X, &s) * e.Value / e.Uncertainty
+		own := r.Problem.ModelUncertainty(r.Solution.X, &s) * e.Value / e.Uncertainty
 		if math.Abs(b.Model-own*own) > 1e-9 || (b.Model > 0.01) != (covered < 1) {
 			t.Errorf("%v covered: the model has %v of the variance, want %v", covered, b.Model, own*own)
 		}
@@ -176,18 +181,18 @@ func TestBudgetOfPredictionsHasTheModel(t *testing.T) {
 // The interval for one new reading holds it in 95 % of sessions of six readings that
 // scatter twice or four times as much as stated.
 func TestNewReadingsOfFewAreCovered(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	for _, more := range []float64{1, 2, 4} {
 		const sessions = 500
 		in := 0
 		for seed := range uint64(sessions) {
 			rng := rand.New(rand.NewPCG(161, seed))
-			log := c.session(rng, more*1e-4, 0, added(), added(2.2), added(4.7), added(10), added(22), added())
+			log := c.Session(rng, more*1e-4, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added())
 			for i := range log.Readings {
 				log.Readings[i].Uncertainty /= more
 			}
-			next := c.frequency(Bare(), nil) * (1 + more*1e-4*rng.NormFloat64())
-			if p := mustFit(t, idealBench(Session{Log: log})).Predict(Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
+			next := c.Frequency(readings.Bare(), nil) * (1 + more*1e-4*rng.NormFloat64())
+			if p := decisions.Predict(mustFit(t, idealBench(estimation.Session{Log: log})).Result, readings.Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
 				in++
 			}
 		}
@@ -201,9 +206,9 @@ func TestNewReadingsOfFewAreCovered(t *testing.T) {
 
 // Spread is Frequency without its budget.
 func TestSpreadIsThatOfFrequency(t *testing.T) {
-	c := lighthouse()
-	r := mustFit(t, Session{Log: c.session(rand.New(rand.NewPCG(33, 1)), 1e-4, 0.01, append(fullSession(), added().rod(0.5), added(4.7).rod(0.5))...)})
-	for _, s := range []State{Bare(), {Exact: 3e-12, Hand: 0.15}, {Core: "rod", To: 0.5, Hand: math.Inf(1)}, {Core: "rod", To: 0.3, Hand: 0.3, Exact: 1e-12}, {Core: "none", To: 1, Hand: math.Inf(1)}} {
+	c := simulated.Lighthouse()
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(33, 1)), 1e-4, 0.01, append(simulated.FullSession(), simulated.Added().Rod(0.5), simulated.Added(4.7).Rod(0.5))...)})
+	for _, s := range []readings.State{readings.Bare(), {Exact: 3e-12, Hand: 0.15}, {Core: "rod", To: 0.5, Hand: math.Inf(1)}, {Core: "rod", To: 0.3, Hand: 0.3, Exact: 1e-12}, {Core: "none", To: 1, Hand: math.Inf(1)}} {
 		e := r.Frequency(s, nil)
 		hz, u, determined := r.Spread(s)
 		if determined != e.Determined || e.Determined && (math.Abs(hz/e.Value-1) > 1e-12 || math.Abs(u/e.Uncertainty-1) > 1e-9) {

@@ -4,42 +4,48 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // done returns log after candidate c was done as a maker would: the reading taken from the
 // coil c is about, a new capacitor of a true value within its tolerance, a part measured
 // anew, or the inductance worked out from a winding measured.
-func (c truth) done(rng *rand.Rand, log Log, actual []float64, noise float64, d *Candidate) Session {
+func done(c simulated.Truth, rng *rand.Rand, log readings.Log, actual []float64, noise float64, d *decisions.Candidate) estimation.Session {
 	out := log
-	out.Parts = append([]Part(nil), log.Parts...)
-	out.Readings = append([]Reading(nil), log.Readings...)
+	out.Parts = append([]readings.Part(nil), log.Parts...)
+	out.Readings = append([]readings.Reading(nil), log.Readings...)
 	actual = append([]float64(nil), actual...)
 	s := d.State
 	switch d.Kind {
-	case MeasurePart:
+	case decisions.MeasurePart:
 		p := &out.Parts[d.Part]
 		p.Capacitance, p.Known = actual[d.Part]*(1+d.Relative*rng.NormFloat64()), true
 		p.Uncertainty = d.Relative * p.Capacitance
-		return Session{Log: out}
-	case MeasureWinding:
-		return Session{Log: out, Known: []Known{{Name: Inductance, Value: c.l * (1 + d.Relative*rng.NormFloat64()), Uncertainty: d.Relative * c.l}}}
-	case ReadNew:
+		return estimation.Session{Log: out}
+	case decisions.MeasureWinding:
+		return estimation.Session{Log: out, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: c.L * (1 + d.Relative*rng.NormFloat64()), Uncertainty: d.Relative * c.L}}}
+	case decisions.ReadNew:
 		value := d.New[0] // any of the range does
 		s.Parts = append(append([]int(nil), s.Parts...), len(out.Parts))
-		out.Parts = append(out.Parts, Part{Name: "new", Capacitance: value, Uncertainty: d.Relative * value, Known: true})
+		out.Parts = append(out.Parts, readings.Part{Name: "new", Capacitance: value, Uncertainty: d.Relative * value, Known: true})
 		actual = append(actual, value*(1+d.Relative*rng.NormFloat64()))
 	}
-	f := c.frequency(s, actual)
-	out.Readings = append(out.Readings, Reading{State: s, Use: true, Frequency: f * (1 + noise*rng.NormFloat64()), Uncertainty: noise * f, Amplitude: math.NaN(), Quality: math.NaN()})
-	return Session{Log: out}
+	f := c.Frequency(s, actual)
+	out.Readings = append(out.Readings, readings.Reading{State: s, Use: true, Frequency: f * (1 + noise*rng.NormFloat64()), Uncertainty: noise * f, Amplitude: math.NaN(), Quality: math.NaN()})
+	return estimation.Session{Log: out}
 }
 
 // find returns the estimate of what is wished in a fit.
-func (w Wish) find(r *Answer) Estimate {
+func find(w decisions.Measurand, r *Result) quantities.Estimate {
 	if w.Name == "frequency" {
-		return r.Predict(w.State, nil).Frequency
+		return decisions.Predict(r.Result, w.State, nil).Frequency
 	}
-	return *r.Find(w.Name, w.Core, w.Part, 0)
+	return *r.Find(quantities.Key{Name: w.Name, Core: w.Core, Part: w.Part})
 }
 
 // What each kind of step is said to do is what it does, when it is simulated with the true
@@ -48,39 +54,39 @@ func (w Wish) find(r *Answer) Estimate {
 // right to a twentieth.
 func TestStepsDoWhatIsSaid(t *testing.T) {
 	const noise, tolerance = 3e-4, 0.025
-	sets := [][]step{
-		{added(), added(), added(4.7), added(10)},
-		{added(), added(2.2), added(4.7), added(10), added(22), added().rod(1), added(10).rod(1)},
-		{added(4.7), added(10), added(22), added(4.7, 10)},
-		{added(), added(4.7), added(spike), added(spike, 4.7), added(10)},
+	sets := [][]simulated.Step{
+		{simulated.Added(), simulated.Added(), simulated.Added(4.7), simulated.Added(10)},
+		{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(10).Rod(1)},
+		{simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(4.7, 10)},
+		{simulated.Added(), simulated.Added(4.7), simulated.Added(simulated.Spike), simulated.Added(simulated.Spike, 4.7), simulated.Added(10)},
 	}
 	var sum, n [4]float64
 	for i := range 24 {
 		rng := rand.New(rand.NewPCG(101, uint64(i)))
-		c := lighthouse()
-		c.l *= math.Exp(0.5 * rng.NormFloat64())
-		c.cw *= math.Exp(0.3 * rng.NormFloat64())
+		c := simulated.Lighthouse()
+		c.L *= math.Exp(0.5 * rng.NormFloat64())
+		c.Cw *= math.Exp(0.3 * rng.NormFloat64())
 		steps := sets[i%len(sets)]
-		log, actual := c.sessionOf(rng, noise, tolerance, steps...)
-		r := mustFit(t, Session{Log: log})
-		wish := Wish{Name: Inductance, State: Bare()}
+		log, actual := c.SessionOf(rng, noise, tolerance, steps...)
+		r := mustFit(t, estimation.Session{Log: log})
+		wish := decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}
 		if i%3 == 2 {
-			s := Bare()
+			s := readings.Bare()
 			s.Parts = []int{0}
-			wish = Wish{Name: "frequency", State: s}
+			wish = decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: s}
 		}
-		plan := r.Next(wish, r.Candidates(wish, Bench{Buy: true, Tolerance: tolerance}), nil, 1)
-		if now := wish.find(r); plan.Now.Value != now.Value || plan.Now.Uncertainty != now.Uncertainty {
+		plan := decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
+		if now := find(wish, r); plan.Now.Value != now.Value || plan.Now.Uncertainty != now.Uncertainty {
 			t.Errorf("session %d: now %v ± %v, fitted %v ± %v", i, plan.Now.Value, plan.Now.Uncertainty, now.Value, now.Uncertainty)
 		}
-		tried := map[CandidateKind]int{}
+		tried := map[decisions.CandidateKind]int{}
 		for k := range plan.Ranked {
 			s := &plan.Ranked[k]
 			if !s.Helps() || tried[s.Kind] == 2 || r.Quality.Scale > 1.01 {
 				continue
 			}
 			tried[s.Kind]++
-			e := wish.find(mustFit(t, c.done(rng, log, actual, noise, &s.Candidate)))
+			e := find(wish, mustFit(t, done(c, rng, log, actual, noise, &s.Candidate)))
 			if !e.Determined {
 				t.Errorf("session %d, %+v: %s still undetermined", i, s.Candidate, wish.Name)
 				continue

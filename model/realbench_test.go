@@ -10,6 +10,11 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 // seeds is how many sessions of each kind are simulated with each coil.
@@ -19,8 +24,8 @@ var seeds = flag.Int("sessions", 0, "sessions of each kind and coil that TestRea
 type scenario struct {
 	name    string
 	bench   func(b *bench)
-	steps   []step // nil: benchSteps
-	declare func(s *Session)
+	steps   []simulated.Step // nil: benchSteps
+	declare func(s *estimation.Session)
 	most    float64 // rms z; 0: 1.3
 	least   float64 // coverage; 0: 0.93, < 0: none is expected
 	priced  bool    // compare the uncertainties with those at an ideal bench
@@ -28,24 +33,24 @@ type scenario struct {
 }
 
 // benchSteps is a session as a maker's log has it.
-func benchSteps() []step {
-	return []step{added(), added(2.2), added(4.7), added(4.7, 2.2), added(10), added(10, 4.7), added(22), added(),
-		added(spike), added(spike, 4.7), added().rod(1), added(4.7).rod(1), added(10).rod(1), added(22).rod(1),
-		added().near(0.1), added().near(0.2), added().near(0.4), added()}
+func benchSteps() []simulated.Step {
+	return []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(4.7, 2.2), simulated.Added(10), simulated.Added(10, 4.7), simulated.Added(22), simulated.Added(),
+		simulated.Added(simulated.Spike), simulated.Added(simulated.Spike, 4.7), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1), simulated.Added(22).Rod(1),
+		simulated.Added().Near(0.1), simulated.Added().Near(0.2), simulated.Added().Near(0.4), simulated.Added()}
 }
 
 // benchAsked are states to predict that it didn't read, by what the table calls them.
-func benchAsked() map[string][]step {
-	return map[string][]step{
-		"predictions":             {added(10, 2.2), added(22, 4.7), added(spike, 10), added(2.2).near(0.2)},
-		"with the core":           {added(2.2).rod(1), added(spike).rod(1)},
-		"hands at other distance": {added().near(0.05), added().near(0.15), added().near(0.3)},
-		"partly covered":          {added().rod(0.25), added().rod(0.5), added().rod(0.75), added(4.7).rod(0.5)},
+func benchAsked() map[string][]simulated.Step {
+	return map[string][]simulated.Step{
+		"predictions":             {simulated.Added(10, 2.2), simulated.Added(22, 4.7), simulated.Added(simulated.Spike, 10), simulated.Added(2.2).Near(0.2)},
+		"with the core":           {simulated.Added(2.2).Rod(1), simulated.Added(simulated.Spike).Rod(1)},
+		"hands at other distance": {simulated.Added().Near(0.05), simulated.Added().Near(0.15), simulated.Added().Near(0.3)},
+		"partly covered":          {simulated.Added().Rod(0.25), simulated.Added().Rod(0.5), simulated.Added().Rod(0.75), simulated.Added(4.7).Rod(0.5)},
 	}
 }
 
 // repeated returns steps three times over.
-func repeatedSteps(steps []step) (all []step) {
+func repeatedSteps(steps []simulated.Step) (all []simulated.Step) {
 	for _, s := range steps {
 		all = append(all, s, s, s)
 	}
@@ -62,12 +67,12 @@ func scenarios() []scenario {
 	return []scenario{
 		{name: "clean", bench: func(*bench) {}, priced: true},
 		{name: "clean, lead known, parts own", priced: true, bench: func(b *bench) { b.common, b.stated = 0, 0 },
-			declare: func(s *Session) {
-				s.Known = append(s.Known, Known{Name: LeadCapacitance, Uncertainty: 0.01e-12})
+			declare: func(s *estimation.Session) {
+				s.Known = append(s.Known, quantities.Known{Key: quantities.Key{Name: quantities.LeadCapacitance}, Uncertainty: 0.01e-12})
 			}},
 
 		{name: "clean, empty clip read, parts own", priced: true, bench: func(b *bench) { b.common, b.stated = 0, 0 },
-			steps: append(benchSteps(), emptyClip(), emptyClip())},
+			steps: append(benchSteps(), simulated.EmptyClip(), simulated.EmptyClip())},
 		{name: "clip 0.1 pF", bench: clip(0.1)},
 		{name: "clip 0.2 pF", bench: clip(0.2)},
 		{name: "clip 0.3 pF", bench: clip(0.3)},
@@ -90,7 +95,7 @@ type tally struct {
 	hits, n, absent int
 }
 
-func (t *tally) add(e *Estimate, truth float64) {
+func (t *tally) add(e *quantities.Estimate, truth float64) {
 	if e == nil || !e.Determined {
 		t.absent++
 		return
@@ -105,7 +110,8 @@ func (t *tally) add(e *Estimate, truth float64) {
 	}
 }
 
-func (t *tally) z() float64        { return math.Sqrt(t.squares / float64(t.n)) }
+func (t *tally) z() float64 { return math.Sqrt(t.squares / float64(t.n)) }
+
 func (t *tally) coverage() float64 { return float64(t.hits) / float64(t.n) }
 
 func median(v []float64) float64 {
@@ -117,21 +123,21 @@ func median(v []float64) float64 {
 }
 
 // benchQuantities are what the table has columns for.
-var benchQuantities = []string{Inductance, EffectiveInductance, EffectiveCapacitance, CoreGain, PartCapacitance,
+var benchQuantities = []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.CoreGain, quantities.PartCapacitance,
 	"predictions", "with the core", "hands at other distance", "partly covered"}
 
 // outcome is what the sessions of a scenario came to.
 type outcome struct {
 	tallies  map[string]*tally
 	sessions int
-	findings map[FindingKind]int  // sessions with a finding of that kind
-	price    map[string][]float64 // u over that of a fit which takes the bench for ideal
+	findings map[findings.FindingKind]int // sessions with a finding of that kind
+	price    map[string][]float64         // u over that of a fit which takes the bench for ideal
 }
 
 // run simulates n sessions with each coil.
 func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 	t.Helper()
-	out := &outcome{tallies: map[string]*tally{}, findings: map[FindingKind]int{}, price: map[string][]float64{}}
+	out := &outcome{tallies: map[string]*tally{}, findings: map[findings.FindingKind]int{}, price: map[string][]float64{}}
 	for _, q := range benchQuantities {
 		out.tallies[q] = &tally{}
 	}
@@ -144,7 +150,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 			b := goodBench()
 			sc.bench(&b)
 			p := c.play(rand.New(rand.NewPCG(uint64(1000+k), uint64(seed))), b, steps)
-			s := Session{Log: p.log}
+			s := estimation.Session{Log: p.log}
 			if sc.declare != nil {
 				sc.declare(&s)
 			}
@@ -159,8 +165,8 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 				if err != nil {
 					t.Fatal(err)
 				}
-				for _, q := range []string{Inductance, EffectiveInductance, EffectiveCapacitance} {
-					out.price[q] = append(out.price[q], r.Find(q, "", "", 0).Uncertainty/ideal.Find(q, "", "", 0).Uncertainty)
+				for _, q := range []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
+					out.price[q] = append(out.price[q], r.Find(quantities.Key{Name: q}).Uncertainty/ideal.Find(quantities.Key{Name: q}).Uncertainty)
 				}
 			}
 		}
@@ -169,9 +175,9 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 }
 
 // take adds the answer r to what p simulated.
-func (out *outcome) take(p *played, r *Answer) {
+func (out *outcome) take(p *played, r *Result) {
 	out.sessions++
-	seen := map[FindingKind]bool{}
+	seen := map[findings.FindingKind]bool{}
 	for _, f := range r.Findings {
 		if !seen[f.Kind] {
 			out.findings[f.Kind]++
@@ -181,12 +187,12 @@ func (out *outcome) take(p *played, r *Answer) {
 	for name, truth := range p.truths() {
 		core, part := "", ""
 		switch name {
-		case CoreGain:
+		case quantities.CoreGain:
 			core = "rod"
-		case PartCapacitance:
+		case quantities.PartCapacitance:
 			part = "spike"
 		}
-		out.tallies[name].add(r.Find(name, core, part, 0), truth)
+		out.tallies[name].add(r.Find(quantities.Key{Name: name, Core: core, Part: part}), truth)
 	}
 	for name, asked := range benchAsked() {
 		for _, st := range asked {
@@ -232,12 +238,12 @@ func TestRealBench(t *testing.T) {
 			}
 		}
 		fmt.Fprintf(&table, "%-34s of %d sessions with a finding:", sc.name, out.sessions)
-		for kind := range FindingKind(64) {
+		for kind := range findings.FindingKind(64) {
 			if n := out.findings[kind]; n > 0 {
 				fmt.Fprintf(&table, " %s %d", findingName(kind), n)
 			}
 		}
-		for _, q := range []string{Inductance, EffectiveInductance, EffectiveCapacitance} {
+		for _, q := range []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
 			if len(out.price[q]) > 0 {
 				fmt.Fprintf(&table, "; u(%s) × %.2f", q, median(out.price[q]))
 			}
@@ -253,10 +259,10 @@ func TestRealBench(t *testing.T) {
 func beyondTheLine(quantity string) bool { return quantity == "with the core" }
 
 // findingName is what the table calls a kind of finding.
-func findingName(k FindingKind) string {
-	names := map[FindingKind]string{ScatterExceeds: "scatter", NothingToTest: "nothing to test", ReadingSuspect: "suspect", ReadingDecisive: "decisive",
-		PartOffTolerance: "part off", KnownContradicts: "known contradicts", AtBound: "at bound", ShapeAssumed: "shape assumed",
-		RunOrderTrend: "run order", NeighboursAlike: "neighbours alike", Drifts: "drifts", TolerancesContradicted: "tolerances contradicted", TooGood: "too good", ReadingsUnchecked: "unchecked", ModelUncertainty: "model uncertainty"}
+func findingName(k findings.FindingKind) string {
+	names := map[findings.FindingKind]string{findings.ScatterExceeds: "scatter", findings.NothingToTest: "nothing to test", findings.ReadingSuspect: "suspect", findings.ReadingDecisive: "decisive",
+		findings.PartOffTolerance: "part off", findings.KnownContradicts: "known contradicts", findings.AtBound: "at bound", findings.ShapeAssumed: "shape assumed",
+		findings.RunOrderTrend: "run order", findings.NeighboursAlike: "neighbours alike", findings.Drifts: "drifts", findings.TolerancesContradicted: "tolerances contradicted", findings.TooGood: "too good", findings.ReadingsUnchecked: "unchecked", findings.ModelUncertainty: "model uncertainty"}
 	if name, ok := names[k]; ok {
 		return name
 	}

@@ -5,50 +5,55 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 // follow returns the steps that a gap's advice names, for a session of these steps.
-func follow(u *Undetermined, steps []step) (more []step) {
+func follow(u *findings.Undetermined, steps []simulated.Step) (more []simulated.Step) {
 	largest := 4.7
 	for _, s := range steps {
-		for _, c := range s.added {
+		for _, c := range s.Added {
 			largest = math.Max(largest, c)
 		}
 	}
-	plain := func(s step, c ...float64) step { s.added = c; s.clip = false; return s }
+	plain := func(s simulated.Step, c ...float64) simulated.Step { s.Added = c; s.Clip = false; return s }
 	switch u.Advice {
-	case AddKnownCapacitor:
-		return []step{added(), added(6.8)}
-	case AddLargerCapacitor:
-		return []step{plain(steps[0], 3*largest)}
-	case AddMuchLarger, AddMuchLargerAndClip:
-		return []step{emptyClip(), added(), added(4.7), added(100)} // and all parts known to 1 %
-	case ReadWithoutCore, ReadCoreWithCapacitor:
-		return repeatedSteps([]step{added(), added(22), added().rod(1), added(22).rod(1)})
-	case ReadMoreDistances:
-		return repeatedSteps([]step{added(), added().near(0.03), added().near(0.06), added().near(0.12), added().near(0.25), added().near(0.5)})
-	case RepeatDistances:
+	case findings.AddKnownCapacitor:
+		return []simulated.Step{simulated.Added(), simulated.Added(6.8)}
+	case findings.AddLargerCapacitor:
+		return []simulated.Step{plain(steps[0], 3*largest)}
+	case findings.AddMuchLarger, findings.AddMuchLargerAndClip:
+		return []simulated.Step{simulated.EmptyClip(), simulated.Added(), simulated.Added(4.7), simulated.Added(100)} // and all parts known to 1 %
+	case findings.ReadWithoutCore, findings.ReadCoreWithCapacitor:
+		return repeatedSteps([]simulated.Step{simulated.Added(), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(22).Rod(1)})
+	case findings.ReadMoreDistances:
+		return repeatedSteps([]simulated.Step{simulated.Added(), simulated.Added().Near(0.03), simulated.Added().Near(0.06), simulated.Added().Near(0.12), simulated.Added().Near(0.25), simulated.Added().Near(0.5)})
+	case findings.RepeatDistances:
 		for range 8 {
-			more = append(more, added().near(0.08), added().near(0.5))
+			more = append(more, simulated.Added().Near(0.08), simulated.Added().Near(0.5))
 		}
 		return more
-	case ReadHandAlone:
+	case findings.ReadHandAlone:
 		for _, s := range steps {
-			if s.hand > 0 {
+			if s.Hand > 0 {
 				alone, out := s, s
-				alone.hand, out.covered = 0, 0
+				alone.Hand, out.Covered = 0, 0
 				more = append(more, alone, out)
 			}
 		}
 		return more
-	case ReadPartWithKnown:
-		return []step{added(spike), added(), added(6.8)}
-	case ReadPlain, ReadBareOrSmall:
-		return []step{added()}
-	case ReadEmptyClip:
-		return []step{emptyClip(), added()}
-	case ReadFirstAgain:
-		return []step{steps[0], steps[0]}
+	case findings.ReadPartWithKnown:
+		return []simulated.Step{simulated.Added(simulated.Spike), simulated.Added(), simulated.Added(6.8)}
+	case findings.ReadPlain, findings.ReadBareOrSmall:
+		return []simulated.Step{simulated.Added()}
+	case findings.ReadEmptyClip:
+		return []simulated.Step{simulated.EmptyClip(), simulated.Added()}
+	case findings.ReadFirstAgain:
+		return []simulated.Step{steps[0], steps[0]}
 	}
 	return nil
 }
@@ -59,23 +64,23 @@ func follow(u *Undetermined, steps []step) (more []step) {
 // then.
 func TestRemediesHelp(t *testing.T) {
 	const noise, stated, measured = 2e-4, 0.02 / 1.96, 0.01 / 1.96
-	pool := []step{added(), added(4.7), added(10), added(22), added(spike), added(spike, 4.7), added().rod(1), added(4.7).rod(1),
-		added().near(0.1), added().near(0.3), added().rod(1).near(0.1), added(spike).rod(1), added(4.7), added()}
-	offered, failed := map[Advice]int{}, map[Advice]int{}
+	pool := []simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(simulated.Spike), simulated.Added(simulated.Spike, 4.7), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1),
+		simulated.Added().Near(0.1), simulated.Added().Near(0.3), simulated.Added().Rod(1).Near(0.1), simulated.Added(simulated.Spike).Rod(1), simulated.Added(4.7), simulated.Added()}
+	offered, failed := map[findings.Advice]int{}, map[findings.Advice]int{}
 	unsolved := 0
 	for i := range uint64(300) {
 		rng := rand.New(rand.NewPCG(121, i))
-		c := lighthouse()
-		c.l *= math.Exp(0.5 * rng.NormFloat64())
-		c.cw *= math.Exp(0.3 * rng.NormFloat64())
-		c.gain = 1.3 + rng.Float64()
-		var steps []step
+		c := simulated.Lighthouse()
+		c.L *= math.Exp(0.5 * rng.NormFloat64())
+		c.Cw *= math.Exp(0.3 * rng.NormFloat64())
+		c.Gain = 1.3 + rng.Float64()
+		var steps []simulated.Step
 		for range 2 + rng.IntN(4) {
 			steps = append(steps, pool[rng.IntN(len(pool))])
 		}
 		tolerance := stated
-		read := func(steps []step) (*Answer, error) {
-			return Fit(Session{Log: c.session(rand.New(rand.NewPCG(122, i)), noise, tolerance, steps...)})
+		read := func(steps []simulated.Step) (*Result, error) {
+			return Fit(estimation.Session{Log: c.Session(rand.New(rand.NewPCG(122, i)), noise, tolerance, steps...)})
 		}
 		r, err := read(steps)
 		if err != nil {
@@ -88,7 +93,7 @@ func TestRemediesHelp(t *testing.T) {
 			}
 			all = append(all, follow(&u, steps)...)
 			tolerance = stated
-			if u.What == GapShape {
+			if u.What == findings.GapShape {
 				tolerance = measured
 			}
 			then, err := read(all)
@@ -102,7 +107,7 @@ func TestRemediesHelp(t *testing.T) {
 			}
 			for _, name := range u.Names {
 				offered[u.Advice]++
-				if slices.ContainsFunc(slices.Concat(then.Parameters, then.Derived), func(e Estimate) bool {
+				if slices.ContainsFunc(slices.Concat(then.Parameters, then.Derived), func(e quantities.Estimate) bool {
 					return e.Name == name && e.Core == u.Core && (u.Part == "" || e.Part == u.Part) && !e.Determined
 				}) {
 					failed[u.Advice]++

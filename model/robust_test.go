@@ -5,6 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 var slips = flag.Int("slips", 0, "sessions with a slip that TestRobustAfterSlip simulates; 0: a few")
@@ -17,7 +21,7 @@ func TestRobustAfterSlip(t *testing.T) {
 	if n == 0 {
 		n = repetitions(30)
 	}
-	names := []string{Inductance, EffectiveInductance, EffectiveCapacitance, CoreGain, PartCapacitance}
+	names := []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.CoreGain, quantities.PartCapacitance}
 	coils := fieldCoils(t)
 	for _, slip := range []float64{0, 0.01} {
 		after, price := map[string]*tally{}, map[string][]float64{}
@@ -28,22 +32,22 @@ func TestRobustAfterSlip(t *testing.T) {
 			rng := rand.New(rand.NewPCG(151, uint64(seed)))
 			steps := benchSteps()
 			rng.Shuffle(len(steps), func(i, k int) { steps[i], steps[k] = steps[k], steps[i] })
-			steps = append([]step{added(), added(4.7), added(10), added(22), added().rod(1), added(4.7).rod(1), added(10).rod(1)}, steps[:3+rng.IntN(11)]...)
+			steps = append([]simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1)}, steps[:3+rng.IntN(11)]...)
 			p := coils[seed%len(coils)].play(rng, goodBench(), steps)
-			clean := mustFit(t, Session{Log: p.log})
+			clean := mustFit(t, estimation.Session{Log: p.log})
 			at := rng.IntN(len(steps))
 			p.log.Readings[at].Frequency *= 1 + slip*float64(1-2*rng.IntN(2))
-			r := mustFit(t, Session{Log: p.log, Robust: true})
+			r := mustFit(t, estimation.Session{Log: p.log, Robust: true})
 			truths := p.truths()
 			for _, name := range names {
 				core, part := "", ""
-				if name == CoreGain {
+				if name == quantities.CoreGain {
 					core = "rod"
 				}
-				if name == PartCapacitance {
+				if name == quantities.PartCapacitance {
 					part = "spike"
 				}
-				e, was := r.Find(name, core, part, 0), clean.Find(name, core, part, 0)
+				e, was := r.Find(quantities.Key{Name: name, Core: core, Part: part}), clean.Find(quantities.Key{Name: name, Core: core, Part: part})
 				if was == nil {
 					continue
 				}
@@ -56,7 +60,7 @@ func TestRobustAfterSlip(t *testing.T) {
 		for _, name := range names {
 			o := after[name]
 			t.Logf("slip %v, %s: rms z %.2f, coverage %.3f, u × %.3f, %d absent", slip, name, o.z(), o.coverage(), median(price[name]), o.absent)
-			if name == PartCapacitance { // read once or twice: nothing tells which of two readings is off
+			if name == quantities.PartCapacitance { // read once or twice: nothing tells which of two readings is off
 				continue
 			}
 			if most := 1.3 * (1 + 1/math.Sqrt(2*float64(n))); o.z() > most {

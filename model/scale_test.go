@@ -7,15 +7,21 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // scaling is the power of s with which a quantity scales when all capacitances
 // are s times as large and the frequencies are the same: 1/ω² = LC.
 func scaling(name string) (power float64) {
 	switch name {
-	case WindingCapacitance, TopCapacitance, CoreCapacitance, PartCapacitance, EffectiveCapacitance, HandStrength, HandCapacitance:
+	case quantities.WindingCapacitance, quantities.TopCapacitance, quantities.CoreCapacitance, quantities.PartCapacitance, quantities.EffectiveCapacitance, quantities.HandStrength, quantities.HandCapacitance:
 		return 1
-	case Inductance, EffectiveInductance, InductanceWithCore, Impedance:
+	case quantities.Inductance, quantities.EffectiveInductance, quantities.InductanceWithCore, quantities.Impedance:
 		return -1
 	}
 	return 0
@@ -32,14 +38,14 @@ func TestScaleOfCapacitances(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
 		steps, _ := identifiable(rng)
-		c := lighthouse()
-		c.l *= math.Exp(rng.NormFloat64())
-		c.cw *= math.Exp(0.3 * rng.NormFloat64())
-		s := idealBench(Session{Log: c.session(rng, 2e-4, 0.025, steps...), Robust: rapid.Bool().Draw(t, "robust")})
+		c := simulated.Lighthouse()
+		c.L *= math.Exp(rng.NormFloat64())
+		c.Cw *= math.Exp(0.3 * rng.NormFloat64())
+		s := idealBench(estimation.Session{Log: c.Session(rng, 2e-4, 0.025, steps...), Robust: rapid.Bool().Draw(t, "robust")})
 		if rapid.Bool().Draw(t, "known") {
 			s.Known = append(s.Known,
-				Known{Name: Inductance, Value: 1.01 * c.l, Uncertainty: 0.02 * c.l},
-				Known{Name: TopCapacitance, Value: 0.9 * c.ct, Uncertainty: 0.2 * c.ct})
+				quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.01 * c.L, Uncertainty: 0.02 * c.L},
+				quantities.Known{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: 0.9 * c.Ct, Uncertainty: 0.2 * c.Ct})
 		}
 		factor := math.Exp(rapid.Float64Range(-4, 4).Draw(t, "ln s"))
 		scaled := s
@@ -54,18 +60,18 @@ func TestScaleOfCapacitances(t *testing.T) {
 			scaled.Known[i].Value *= k
 			scaled.Known[i].Uncertainty *= k
 		}
-		fit := func(s Session) *Answer {
+		fit := func(s estimation.Session) *Result {
 			r, err := Fit(s)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if r.problem.anchors > 0 {
-				t.Fatalf("a determined session leans on beliefs of level %d", r.problem.anchors)
+			if r.Problem.Anchors > 0 {
+				t.Fatalf("a determined session leans on beliefs of level %d", r.Problem.Anchors)
 			}
 			return r
 		}
 		a, b := fit(s), fit(scaled)
-		compare := func(e, f *Estimate) {
+		compare := func(e, f *quantities.Estimate) {
 			k := math.Pow(factor, scaling(e.Name))
 			if e.Determined != f.Determined || e.Bound != f.Bound {
 				t.Fatalf("%s %s%s is %+v, and by %v %+v", e.Name, e.Core, e.Part, e, factor, f)
@@ -86,11 +92,11 @@ func TestScaleOfCapacitances(t *testing.T) {
 		for i := range a.Derived {
 			compare(&a.Derived[i], &b.Derived[i])
 		}
-		state := Bare()
+		state := readings.Bare()
 		state.Exact = 3.3e-12
-		p := a.Predict(state, nil)
+		p := decisions.Predict(a.Result, state, nil)
 		state.Exact *= factor
-		q := b.Predict(state, nil)
+		q := decisions.Predict(b.Result, state, nil)
 		compare(&p.Frequency, &q.Frequency)
 	})
 }

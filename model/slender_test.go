@@ -7,7 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/model/estimation"
 	"fitcoil/model/field"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // slendernesses are a grid of l/D with the weights of a broad prior, a factor of 1.8
@@ -23,21 +26,21 @@ func slendernesses() (ratios, prior []float64) {
 // freeSlenderness are fits of one log by coupled sections, one for each slenderness of
 // the grid, weighed by how well they fit and by the prior.
 type freeSlenderness struct {
-	fits    []*Result
+	fits    []*estimation.Result
 	weights []float64
 }
 
-func fitSlendernesses(t *testing.T, log Log, ladders []*field.Ladder, prior []float64) freeSlenderness {
+func fitSlendernesses(t *testing.T, log readings.Log, ladders []*field.Ladder, prior []float64) freeSlenderness {
 	t.Helper()
 	var f freeSlenderness
 	least := math.Inf(1)
 	for i, l := range ladders {
-		r, err := fitOnly(Session{Log: log, Ladder: l})
+		r, err := estimation.Fit(estimation.Session{Log: log, Ladder: l})
 		if err != nil {
 			t.Fatal(err)
 		}
 		f.fits = append(f.fits, r)
-		f.weights = append(f.weights, prior[i]+r.scatter.ChiSquare)
+		f.weights = append(f.weights, prior[i]+r.Scatter.ChiSquare)
 		least = math.Min(least, f.weights[i])
 	}
 	for i, chi := range f.weights {
@@ -48,7 +51,7 @@ func fitSlendernesses(t *testing.T, log Log, ladders []*field.Ladder, prior []fl
 
 // mixed returns the mean over the fits of what of returns, with the variance within and
 // between them.
-func (f freeSlenderness) mixed(of func(r *Result) *Estimate) *Estimate {
+func (f freeSlenderness) mixed(of func(r *estimation.Result) *quantities.Estimate) *quantities.Estimate {
 	var sum, mean, variance float64
 	for i, r := range f.fits {
 		e := of(r)
@@ -64,7 +67,7 @@ func (f freeSlenderness) mixed(of func(r *Result) *Estimate) *Estimate {
 		variance += f.weights[i] / sum * (e.Uncertainty*e.Uncertainty + (e.Value-mean)*(e.Value-mean))
 	}
 	u := math.Sqrt(variance)
-	return &Estimate{Value: mean, Uncertainty: u, Interval: interval(mean, u, 1.96, false), Determined: true}
+	return &quantities.Estimate{Value: mean, Uncertainty: u, Interval: quantities.Interval(mean, u, 1.96, false), Determined: true}
 }
 
 // Without a sheet, should the resonator be coupled sections with the winding's
@@ -86,34 +89,34 @@ func TestLineAgainstFreeSlenderness(t *testing.T) {
 		}
 	}
 	tallies := map[string]*tally{}
-	put := func(model, what string, e *Estimate, truth float64) {
+	put := func(model, what string, e *quantities.Estimate, truth float64) {
 		k := model + what
 		if tallies[k] == nil {
 			tallies[k] = &tally{}
 		}
 		tallies[k].add(e, truth)
 	}
-	names := []string{Inductance, EffectiveInductance, EffectiveCapacitance, WindingCapacitance, CoreGain}
+	names := []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.WindingCapacitance, quantities.CoreGain}
 	for k, c := range coils {
 		for seed := range n {
 			p := c.play(rand.New(rand.NewPCG(uint64(2000+k), uint64(seed))), goodBench(), benchSteps())
-			line := mustFit(t, Session{Log: p.log})
+			line := mustFit(t, estimation.Session{Log: p.log})
 			free := fitSlendernesses(t, p.log, ladders, prior)
 			truths := p.truths()
-			truths[WindingCapacitance] = p.state.Capacitance
+			truths[quantities.WindingCapacitance] = p.state.Capacitance
 			for _, name := range names {
-				of := func(r *Result) *Estimate {
-					if name == CoreGain {
-						return r.Find(name, "rod", "", 0)
+				of := func(r *estimation.Result) *quantities.Estimate {
+					if name == quantities.CoreGain {
+						return r.Find(quantities.Key{Name: name, Core: "rod"})
 					}
-					return r.Find(name, "", "", 0)
+					return r.Find(quantities.Key{Name: name})
 				}
 				put("line", name, of(line.Result), truths[name])
 				put("free", name, free.mixed(of), truths[name])
 			}
 			for _, st := range benchAsked()["partly covered"] {
 				s := p.stateOf(st)
-				of := func(r *Result) *Estimate { e := r.Frequency(s, nil); return &e }
+				of := func(r *estimation.Result) *quantities.Estimate { e := r.Frequency(s, nil); return &e }
 				put("line", "partly covered", of(line.Result), p.frequency(&s))
 				put("free", "partly covered", free.mixed(of), p.frequency(&s))
 			}
@@ -125,7 +128,7 @@ func TestLineAgainstFreeSlenderness(t *testing.T) {
 			o := tallies[model+name]
 			fmt.Fprintf(&table, "%-6s %-22s |error| %7.3f %%  u %7.3f %%  rms z %5.2f  of %d\n", model, name, 100*median(o.errors), 100*median(o.us), o.z(), o.n)
 		}
-		if name == WindingCapacitance {
+		if name == quantities.WindingCapacitance {
 			continue // of an equivalent line, and told to be
 		}
 		if line := tallies["line"+name]; !(line.n > 0 && line.z() < 1.5) {
@@ -146,7 +149,7 @@ func TestEquivalentLineHoldsLess(t *testing.T) {
 		b := goodBench()
 		b.tolerance, b.common, b.noise = 1e-4, 0, 1e-5
 		p := c.coil.play(rand.New(rand.NewPCG(3000, 1)), b, benchSteps())
-		e := mustFit(t, Session{Log: p.log}).Find(WindingCapacitance, "", "", 0)
+		e := mustFit(t, estimation.Session{Log: p.log}).Find(quantities.Key{Name: quantities.WindingCapacitance})
 		if e == nil || !e.Equivalent || !e.Determined {
 			t.Fatalf("%s: %+v", c.coil.name, e)
 		}

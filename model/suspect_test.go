@@ -4,13 +4,19 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // scattered simulates n readings with exact parts whose errors are factor times as
 // large as stated.
-func scattered(rng *rand.Rand, n int, factor float64) Log {
-	steps := []step{added(), added(2.2), added(4.7), added(10), added(22), added(), added(4.7), added(15), added(), added(6.8)}
-	log := lighthouse().session(rng, 1e-4*factor, 0, steps[:n]...)
+func scattered(rng *rand.Rand, n int, factor float64) readings.Log {
+	steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(), simulated.Added(4.7), simulated.Added(15), simulated.Added(), simulated.Added(6.8)}
+	log := simulated.Lighthouse().Session(rng, 1e-4*factor, 0, steps[:n]...)
 	for i := range log.Readings {
 		log.Readings[i].Uncertainty /= factor
 	}
@@ -31,17 +37,17 @@ func TestSuspectsAreRare(t *testing.T) {
 			rng := rand.New(rand.NewPCG(91, uint64(n)))
 			flagged, decisive := 0, 0
 			for range sessions {
-				c := lighthouse()
-				l, _, _ := c.bare()
-				s := Session{Log: scattered(rng, n, factor)}
+				c := simulated.Lighthouse()
+				l, _, _ := c.Bare()
+				s := estimation.Session{Log: scattered(rng, n, factor)}
 				if n == 7 { // an exact prior
-					s.Known = []Known{{Name: EffectiveInductance, Value: l, Uncertainty: 1e-6 * l}}
+					s.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.EffectiveInductance}, Value: l, Uncertainty: 1e-6 * l}}
 				}
 				r := mustFit(t, s)
 				suspect, moves := false, false
 				for _, f := range r.Findings {
-					suspect = suspect || f.Kind == ReadingSuspect
-					moves = moves || f.Kind == ReadingDecisive
+					suspect = suspect || f.Kind == findings.ReadingSuspect
+					moves = moves || f.Kind == findings.ReadingDecisive
 				}
 				if suspect {
 					flagged++
@@ -52,7 +58,7 @@ func TestSuspectsAreRare(t *testing.T) {
 			}
 			t.Logf("%d readings that scatter × %v: %d of %d sessions with a suspect, %d with a decisive reading", n, factor, flagged, sessions, decisive)
 			// Of sessions that scatter more, another finding tells; few are worth a second one.
-			if flagged > most(suspectLevel) || decisive > most(decisiveLevel) && (factor == 1 || decisive > most(3*decisiveLevel)) {
+			if flagged > most(findings.SuspectLevel) || decisive > most(findings.DecisiveLevel) && (factor == 1 || decisive > most(3*findings.DecisiveLevel)) {
 				t.Errorf("%d readings that scatter × %v: %d of %d sessions with a suspect, %d with a decisive reading", n, factor, flagged, sessions, decisive)
 			}
 		}
@@ -70,9 +76,9 @@ func TestSuspectIsFound(t *testing.T) {
 			log := scattered(rng, 10, factor)
 			slip := 3 + k%7
 			log.Readings[slip].Frequency *= 1.01
-			r := mustFit(t, Session{Log: log})
+			r := mustFit(t, estimation.Session{Log: log})
 			for _, f := range r.Findings {
-				if f.Kind == ReadingSuspect {
+				if f.Kind == findings.ReadingSuspect {
 					if f.Line == log.Readings[slip].Line {
 						found++
 					}
@@ -90,10 +96,10 @@ func TestSuspectIsFound(t *testing.T) {
 // A known value that contradicts good readings is told first, and makes no reading
 // suspect.
 func TestContradictionComesFirst(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	for k := range 20 {
-		log := c.session(rand.New(rand.NewPCG(93, uint64(k))), 1e-4, 0.01, fullSession()...)
-		r := mustFit(t, Session{Log: log, Known: []Known{{Name: Inductance, Value: 1.1 * c.l, Uncertainty: 1e-3 * c.l}}})
+		log := c.Session(rand.New(rand.NewPCG(93, uint64(k))), 1e-4, 0.01, simulated.FullSession()...)
+		r := mustFit(t, estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.1 * c.L, Uncertainty: 1e-3 * c.L}}})
 		if len(r.Findings) == 0 || !r.Findings[0].Undermines() {
 			t.Fatalf("findings %+v", r.Findings)
 		}
@@ -111,11 +117,11 @@ func TestDecisiveReading(t *testing.T) {
 	for k := range 40 {
 		log := scattered(rand.New(rand.NewPCG(94, uint64(k))), 10, 1)
 		log.Readings[3].Frequency *= 1 + 8e-4
-		r := mustFit(t, idealBench(Session{Log: log}))
+		r := mustFit(t, idealBench(estimation.Session{Log: log}))
 		for _, f := range r.Findings {
-			if (f.Kind == ReadingDecisive || f.Kind == ReadingSuspect) && f.Line == log.Readings[3].Line {
+			if (f.Kind == findings.ReadingDecisive || f.Kind == findings.ReadingSuspect) && f.Line == log.Readings[3].Line {
 				found++
-				if f.Kind == ReadingDecisive && !(f.Value > 1) {
+				if f.Kind == findings.ReadingDecisive && !(f.Value > 1) {
 					t.Errorf("decisive for a shift of %v", f.Value)
 				}
 			}
@@ -129,14 +135,14 @@ func TestDecisiveReading(t *testing.T) {
 // The model used and the other are judged by the same uncertainties: whichever is used,
 // the difference of their AICc is the same but for its sign.
 func TestCriteriaCompare(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	for k := range 20 {
-		log := c.session(rand.New(rand.NewPCG(95, uint64(k))), 1e-4, 0.01, fullSession()...)
+		log := c.Session(rand.New(rand.NewPCG(95, uint64(k))), 1e-4, 0.01, simulated.FullSession()...)
 		rng := rand.New(rand.NewPCG(96, uint64(k)))
 		for i := range log.Readings {
 			log.Readings[i].Frequency *= 1 + 1e-3*rng.NormFloat64()
 		}
-		line, lumped := mustFit(t, Session{Log: log}), mustFit(t, Session{Log: log, Lumped: true})
+		line, lumped := mustFit(t, estimation.Session{Log: log}), mustFit(t, estimation.Session{Log: log, Lumped: true})
 		a := line.Alternative.Quality.AICc - line.Quality.AICc
 		b := lumped.Quality.AICc - lumped.Alternative.Quality.AICc
 		if math.Abs(a-b) > 1e-3*math.Abs(a)+1e-3 {

@@ -4,6 +4,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 )
 
 // The same row twenty times: what it fixes is known twenty times over, the rest
@@ -14,12 +19,12 @@ func TestSameRowTwentyTimes(t *testing.T) {
 	for range 19 {
 		log.Readings = append(log.Readings, log.Readings[0])
 	}
-	r := mustFit(t, Session{Log: log})
-	near(t, r.Find(BareFrequency, "", "", 0), 2.5e6, 0.1)
-	if e := r.Find(BareFrequency, "", "", 0); math.Abs(e.Uncertainty/(1e3/math.Sqrt(20))-1) > 1e-6 {
+	r := mustFit(t, estimation.Session{Log: log})
+	near(t, r.Find(quantities.Key{Name: quantities.BareFrequency}), 2.5e6, 0.1)
+	if e := r.Find(quantities.Key{Name: quantities.BareFrequency}); math.Abs(e.Uncertainty/(1e3/math.Sqrt(20))-1) > 1e-6 {
 		t.Errorf("± %v, want the stated uncertainty over √20", e.Uncertainty)
 	}
-	if e := r.Find(Inductance, "", "", 0); e.Determined {
+	if e := r.Find(quantities.Key{Name: quantities.Inductance}); e.Determined {
 		t.Errorf("inductance %v ± %v", e.Value, e.Uncertainty)
 	}
 }
@@ -27,59 +32,59 @@ func TestSameRowTwentyTimes(t *testing.T) {
 // Frequencies of two digits give what two digits can: wide intervals that hold
 // the truth, or a refusal.
 func TestTwoDigitFrequencies(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(10, 1))
-	log := c.session(rng, 0, 0, added(), added(2.2), added(4.7), added(10), added(22), added(47))
+	log := c.Session(rng, 0, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(47))
 	for i := range log.Readings {
 		o := &log.Readings[i]
 		o.Frequency = math.Round(o.Frequency/1e5) * 1e5
 		o.Uncertainty, o.FromDigits = 0.5e5/math.Sqrt(3), true
 	}
-	r := mustFit(t, Session{Log: log})
-	e := r.Find(Inductance, "", "", 0)
-	if !e.Determined || e.Interval[0] > c.l || e.Interval[1] < c.l || e.Uncertainty < 0.01*e.Value {
+	r := mustFit(t, estimation.Session{Log: log})
+	e := r.Find(quantities.Key{Name: quantities.Inductance})
+	if !e.Determined || e.Interval[0] > c.L || e.Interval[1] < c.L || e.Uncertainty < 0.01*e.Value {
 		t.Errorf("inductance %v ± %v, %v", e.Value, e.Uncertainty, e.Interval)
 	}
 }
 
 // No bare row: its frequency is inferred, and holds the truth.
 func TestNoBareRow(t *testing.T) {
-	c := lighthouse()
-	_, _, bare := c.bare()
+	c := simulated.Lighthouse()
+	_, _, bare := c.Bare()
 	rng := rand.New(rand.NewPCG(10, 2))
-	r := mustFit(t, Session{Log: c.session(rng, 1e-4, 0, added(2.2), added(4.7), added(10), added(22), added(33))})
-	near(t, r.Find(BareFrequency, "", "", 0), bare, 3)
-	near(t, r.Find(Inductance, "", "", 0), c.l, 3)
+	r := mustFit(t, estimation.Session{Log: c.Session(rng, 1e-4, 0, simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(33))})
+	near(t, r.Find(quantities.Key{Name: quantities.BareFrequency}), bare, 3)
+	near(t, r.Find(quantities.Key{Name: quantities.Inductance}), c.L, 3)
 }
 
 // A known inductance splits the product as a capacitor would.
 func TestKnownInductanceSplitsTheProduct(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(10, 3))
-	_, capacitance, _ := c.bare()
-	s := Session{Log: c.session(rng, 1e-4, 0, added(), added(), added()),
-		Known: []Known{{Name: Inductance, Value: c.l, Uncertainty: 0.01 * c.l}}}
+	_, capacitance, _ := c.Bare()
+	s := estimation.Session{Log: c.Session(rng, 1e-4, 0, simulated.Added(), simulated.Added(), simulated.Added()),
+		Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: c.L, Uncertainty: 0.01 * c.L}}}
 	r := mustFit(t, s)
-	e := r.Find(Inductance, "", "", 0)
-	near(t, e, c.l, 0.1)
-	if !e.HeldByPrior() || math.Abs(e.Uncertainty/(0.01*c.l)-1) > 1e-3 {
+	e := r.Find(quantities.Key{Name: quantities.Inductance})
+	near(t, e, c.L, 0.1)
+	if !e.HeldByPrior() || math.Abs(e.Uncertainty/(0.01*c.L)-1) > 1e-3 {
 		t.Errorf("± %v, %+v", e.Uncertainty, e.Budget)
 	}
-	near(t, r.Find(EffectiveCapacitance, "", "", 0), capacitance, 2)
+	near(t, r.Find(quantities.Key{Name: quantities.EffectiveCapacitance}), capacitance, 2)
 }
 
 // A known value that the readings contradict is reported as such.
 func TestKnownValueContradicted(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(10, 4))
-	log := c.session(rng, 1e-4, 0, added(), added(), added(2.2), added(4.7), added(10), added(22))
+	log := c.Session(rng, 1e-4, 0, simulated.Added(), simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22))
 	for _, off := range []float64{1.0, 1.1} {
-		r := mustFit(t, Session{Log: log, Known: []Known{{Name: Inductance, Value: off * c.l, Uncertainty: 0.01 * c.l}}})
+		r := mustFit(t, estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: off * c.L, Uncertainty: 0.01 * c.L}}})
 		found := false
 		for _, f := range r.Findings {
-			if f.Kind == KnownContradicts {
+			if f.Kind == findings.KnownContradicts {
 				found = true
-				if f.Name != Inductance || math.Abs(math.Abs(f.Other)-10) > 1 {
+				if f.Name != quantities.Inductance || math.Abs(math.Abs(f.Other)-10) > 1 {
 					t.Errorf("finding %+v, want a pull of about ten", f)
 				}
 			}
@@ -92,19 +97,19 @@ func TestKnownValueContradicted(t *testing.T) {
 
 // A part far off its tolerance is named, with what the log says it is.
 func TestPartOffItsTolerance(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(10, 5))
-	log := c.session(rng, 1e-4, 0, added(), added(2.2), added(4.7), added(10), added(22), added(4.7, 10), added(2.2, 22))
+	log := c.Session(rng, 1e-4, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(4.7, 10), simulated.Added(2.2, 22))
 	for i := range log.Parts {
 		log.Parts[i].Uncertainty = 0.01 * log.Parts[i].Capacitance
 	}
 	wrong := &log.Parts[1]
 	wrong.Capacitance /= 1.10 // the part is ten per cent more than it says
 	wrong.Uncertainty /= 1.10
-	r := mustFit(t, Session{Log: log})
+	r := mustFit(t, estimation.Session{Log: log})
 	found := false
 	for _, f := range r.Findings {
-		if f.Kind == PartOffTolerance {
+		if f.Kind == findings.PartOffTolerance {
 			found = true
 			if f.Name != wrong.Name || math.Abs(f.Value/4.7e-12-1) > 0.03 {
 				t.Errorf("finding %+v", f)
@@ -119,11 +124,11 @@ func TestPartOffItsTolerance(t *testing.T) {
 // One misread value is flagged, its effect is told, and Huber's loss lets it
 // pull less.
 func TestMisreadValue(t *testing.T) {
-	c := lighthouse()
+	c := simulated.Lighthouse()
 	rng := rand.New(rand.NewPCG(10, 6))
-	log := c.session(rng, 2e-4, 0, added(), added(), added(2.2), added(2.2), added(4.7), added(4.7), added(10), added(10), added(22), added(22))
+	log := c.Session(rng, 2e-4, 0, simulated.Added(), simulated.Added(), simulated.Added(2.2), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(4.7), simulated.Added(10), simulated.Added(10), simulated.Added(22), simulated.Added(22))
 	log.Readings[5].Frequency *= 1.01
-	r := mustFit(t, Session{Log: log})
+	r := mustFit(t, estimation.Session{Log: log})
 	suspect := -1
 	for i, o := range r.Readings {
 		if o.Flagged {
@@ -134,15 +139,15 @@ func TestMisreadValue(t *testing.T) {
 		t.Fatalf("suspect %d, want 5: %+v", suspect, r.Readings)
 	}
 	without := r.Readings[5].Without
-	if without == nil || math.Abs(without.Inductance.Value/c.l-1) > 0.005 {
-		t.Errorf("without it: %+v, want %v", without, c.l)
+	if without == nil || math.Abs(without.Inductance.Value/c.L-1) > 0.005 {
+		t.Errorf("without it: %+v, want %v", without, c.L)
 	}
-	robust := mustFit(t, Session{Log: log, Robust: true})
-	a, b := r.Find(Inductance, "", "", 0), robust.Find(Inductance, "", "", 0)
-	if math.Abs(b.Value-c.l) > 0.5*math.Abs(a.Value-c.l) {
-		t.Errorf("inductance %v plain, %v robust, true %v", a.Value, b.Value, c.l)
+	robust := mustFit(t, estimation.Session{Log: log, Robust: true})
+	a, b := r.Find(quantities.Key{Name: quantities.Inductance}), robust.Find(quantities.Key{Name: quantities.Inductance})
+	if math.Abs(b.Value-c.L) > 0.5*math.Abs(a.Value-c.L) {
+		t.Errorf("inductance %v plain, %v robust, true %v", a.Value, b.Value, c.L)
 	}
-	near(t, b, c.l, 3)
+	near(t, b, c.L, 3)
 }
 
 // Readings that agree but for one unit in the last digit are none of them
@@ -152,7 +157,7 @@ func TestLastDigitIsNoMistake(t *testing.T) {
 	for i := range log.Readings {
 		log.Readings[i].Uncertainty, log.Readings[i].FromDigits = 0.5e3/math.Sqrt(3), true
 	}
-	for _, o := range mustFit(t, Session{Log: log}).Readings {
+	for _, o := range mustFit(t, estimation.Session{Log: log}).Readings {
 		if o.Flagged {
 			t.Errorf("line %d is suspect at %v", o.Line, o.Frequency)
 		}
@@ -164,32 +169,32 @@ func TestLastDigitIsNoMistake(t *testing.T) {
 // down a long curved valley. It is found all the same (invented data; without beginning
 // afresh on the way, the last two don't converge).
 func TestContradictoryReadingsConverge(t *testing.T) {
-	muddle := func(seed uint64) Session {
+	muddle := func(seed uint64) estimation.Session {
 		rng := rand.New(rand.NewPCG(77, seed))
-		c := lighthouse()
-		var steps []step
+		c := simulated.Lighthouse()
+		var steps []simulated.Step
 		for range 2 + rng.IntN(20) {
 			var on []float64
-			for _, p := range []float64{2.2, 4.7, 10, 22, spike} {
+			for _, p := range []float64{2.2, 4.7, 10, 22, simulated.Spike} {
 				if rng.Float64() < 0.25 {
 					on = append(on, p)
 				}
 			}
-			st := added(on...)
+			st := simulated.Added(on...)
 			switch rng.IntN(4) {
 			case 0:
-				st = st.rod(1)
+				st = st.Rod(1)
 			case 1:
 				if rng.Float64() < 0.5 {
-					st = st.rod(math.Round(rng.Float64()*20+1) / 21)
+					st = st.Rod(math.Round(rng.Float64()*20+1) / 21)
 				}
 			}
 			if rng.Float64() < 0.2 {
-				st = st.near(0.05 + rng.Float64()*0.4)
+				st = st.Near(0.05 + rng.Float64()*0.4)
 			}
 			steps = append(steps, st)
 		}
-		log := c.session(rng, math.Pow(10, -5+3*rng.Float64()), 0.02, steps...)
+		log := c.Session(rng, math.Pow(10, -5+3*rng.Float64()), 0.02, steps...)
 		for i := range log.Readings {
 			o := &log.Readings[i]
 			if rng.Float64() < 0.15 {
@@ -199,7 +204,7 @@ func TestContradictoryReadingsConverge(t *testing.T) {
 				o.Uncertainty = o.Frequency * math.Pow(10, -5+3*rng.Float64())
 			}
 		}
-		return Session{Log: log, Robust: seed%2 == 0}
+		return estimation.Session{Log: log, Robust: seed%2 == 0}
 	}
 	for _, seed := range []uint64{59, 190, 225, 249} {
 		if _, err := Fit(muddle(seed)); err != nil {

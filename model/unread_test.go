@@ -3,17 +3,20 @@ package model
 import (
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
 )
 
 // unread simulates sessions with six coils, and adds up what is predicted of a state that
 // was not read.
-func unread(t *testing.T, coils []*fieldCoil, n int, steps []step, asked step, drawn bool) *tally {
+func unread(t *testing.T, coils []*fieldCoil, n int, steps []simulated.Step, asked simulated.Step, drawn bool) *tally {
 	t.Helper()
 	o := &tally{}
 	for k, c := range coils {
 		for seed := range n {
 			p := c.play(rand.New(rand.NewPCG(uint64(155+k), uint64(seed))), goodBench(), steps)
-			s := Session{Log: p.log}
+			s := estimation.Session{Log: p.log}
 			if drawn { // the winding, and nothing of a core
 				s.Ladder = c.ladder
 			}
@@ -49,11 +52,11 @@ func TestHandAtOtherDistance(t *testing.T) {
 		{"three read, nearer", []float64{0.1, 0.2, 0.4}, 0.05},
 		{"three read, between", []float64{0.1, 0.2, 0.4}, 0.15},
 	} {
-		steps := []step{added(), added(4.7), added(10), added(22), added(2.2), added()}
+		steps := []simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(2.2), simulated.Added()}
 		for _, d := range c.read {
-			steps = append(steps, added().near(d))
+			steps = append(steps, simulated.Added().Near(d))
 		}
-		unread(t, coils, repetitions(4), steps, added().near(c.at), false).holds(t, c.name)
+		unread(t, coils, repetitions(4), steps, simulated.Added().Near(c.at), false).holds(t, c.name)
 	}
 }
 
@@ -61,6 +64,6 @@ func TestHandAtOtherDistance(t *testing.T) {
 func TestUndescribedCore(t *testing.T) {
 	coils := fieldCoils(t)
 	for _, to := range []float64{0.25, 0.5, 0.75} {
-		unread(t, coils, repetitions(3), benchSteps()[:14], added().rod(to), true).holds(t, "covered")
+		unread(t, coils, repetitions(3), benchSteps()[:14], simulated.Added().Rod(to), true).holds(t, "covered")
 	}
 }

@@ -3,17 +3,22 @@ package model
 import (
 	"math"
 	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
 )
 
 // plainLog makes a log of exact capacitors and frequencies.
-func plainLog(pairs ...[2]float64) (log Log) {
+func plainLog(pairs ...[2]float64) (log readings.Log) {
 	for i, p := range pairs {
-		s := Bare()
+		s := readings.Bare()
 		if c := p[1]; c > 0 {
-			log.Parts = append(log.Parts, Part{Capacitance: c, Known: true})
+			log.Parts = append(log.Parts, readings.Part{Capacitance: c, Known: true})
 			s.Parts = []int{len(log.Parts) - 1}
 		}
-		log.Readings = append(log.Readings, Reading{State: s, Line: i + 2, Frequency: p[0], Uncertainty: 1e-6 * p[0], Use: true})
+		log.Readings = append(log.Readings, readings.Reading{State: s, Line: i + 2, Frequency: p[0], Uncertainty: 1e-6 * p[0], Use: true})
 	}
 	return log
 }
@@ -37,12 +42,12 @@ func TestAddedCapacitanceWorkedExamples(t *testing.T) {
 		{"the same chapter (from memory): 14.3 pF",
 			[2]float64{2e6, 450e-12}, [2]float64{5e6, 60e-12}, 14.285714e-12, 13.639390e-6, 0},
 	} {
-		r := mustFit(t, idealBench(Session{Log: plainLog(c.a, c.b), Lumped: true}))
+		r := mustFit(t, idealBench(estimation.Session{Log: plainLog(c.a, c.b), Lumped: true}))
 		for _, q := range []struct {
 			name string
 			want float64
-		}{{TopCapacitance, c.own}, {Inductance, c.l}, {BareFrequency, c.f0}} {
-			e := r.Find(q.name, "", "", 0)
+		}{{quantities.TopCapacitance, c.own}, {quantities.Inductance, c.l}, {quantities.BareFrequency, c.f0}} {
+			e := r.Find(quantities.Key{Name: q.name})
 			if q.want > 0 && math.Abs(e.Value/q.want-1) > 2e-6 {
 				t.Errorf("%s: %s = %.8g, want %.8g", c.source, q.name, e.Value, q.want)
 			}
@@ -54,7 +59,7 @@ func TestAddedCapacitanceWorkedExamples(t *testing.T) {
 		// uncertainty of the frequencies: u(n²)/n² = 2√2·10⁻⁶.
 		n2 := math.Pow(c.b[0]/c.a[0], 2)
 		want := math.Abs(c.a[1]-c.b[1]) * n2 / math.Pow(n2-1, 2) * 2 * math.Sqrt2 * 1e-6
-		if e := r.Find(TopCapacitance, "", "", 0); math.Abs(e.Uncertainty/want-1) > 1e-3 {
+		if e := r.Find(quantities.Key{Name: quantities.TopCapacitance}); math.Abs(e.Uncertainty/want-1) > 1e-3 {
 			t.Errorf("%s: u(Cd) = %v, want %v", c.source, e.Uncertainty, want)
 		}
 	}
@@ -67,12 +72,12 @@ func TestAddedCapacitanceWorkedExamples(t *testing.T) {
 // set, nearly evenly weighted, compares); the line must not.
 func TestLumpedIsBiasedWhereTheLineIsNot(t *testing.T) {
 	const l, cd = 1e-3, 1e-11
-	var line Line
-	var r Resonance
-	read := func(ratios ...float64) Log {
+	var line resonator.Line
+	var r resonator.Resonance
+	read := func(ratios ...float64) readings.Log {
 		var pairs [][2]float64
 		for _, x := range ratios {
-			line.Resonate(Winding{Inductance: l, Capacitance: cd, Top: x * cd}, &r)
+			line.Resonate(resonator.Winding{Inductance: l, Capacitance: cd, Top: x * cd}, &r)
 			pairs = append(pairs, [2]float64{r.Omega / 2 / math.Pi, x * cd})
 		}
 		return plainLog(pairs...)
@@ -83,11 +88,11 @@ func TestLumpedIsBiasedWhereTheLineIsNot(t *testing.T) {
 		tolerant float64
 	}{{[]float64{0, 0.1, 0.2}, 0.8702, 0.005}, {[]float64{0, 0.5, 1}, 0.9458, 0.02}, {[]float64{1, 2, 5}, 0.9970, 0.003}} {
 		log := read(c.ratios...)
-		got := mustFit(t, idealBench(Session{Log: log, Lumped: true})).Find(Inductance, "", "", 0).Value / l
+		got := mustFit(t, idealBench(estimation.Session{Log: log, Lumped: true})).Find(quantities.Key{Name: quantities.Inductance}).Value / l
 		if math.Abs(got-c.lumped) > c.tolerant {
 			t.Errorf("%v: lumped L/L = %.4f, straight line %.4f", c.ratios, got, c.lumped)
 		}
-		e := mustFit(t, idealBench(Session{Log: log})).Find(Inductance, "", "", 0)
+		e := mustFit(t, idealBench(estimation.Session{Log: log})).Find(quantities.Key{Name: quantities.Inductance})
 		if math.Abs(e.Value/l-1) > 1e-4 {
 			t.Errorf("%v: line L/L = %.6f ± %.2g", c.ratios, e.Value/l, e.Uncertainty/l)
 		}

@@ -5,6 +5,7 @@ import (
 
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
 )
 
 func compareVerb() *verb {
@@ -27,7 +28,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 		},
 		do: func(c *call) error {
 			var in [2]input
-			var r [2]*model.Answer
+			var r [2]*model.Result
 			for i, name := range c.args {
 				var err error
 				if in[i], err = c.readLog(name); err != nil {
@@ -43,7 +44,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 					return err
 				}
 			}
-			changes := model.Compare(r[0].Result, r[1].Result)
+			changes := decisions.Compare(r[0].Result, r[1].Result)
 			if c.opt.json {
 				return report.CompareJSON(c.out, changes, in[0].src, in[1].src)
 			}

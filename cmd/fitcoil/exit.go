@@ -6,7 +6,8 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/outfile"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // Exit codes, one for each class of failure.
@@ -26,8 +27,8 @@ func classify(err error) int {
 	var (
 		usage      *usageError
 		unreadable *unreadableError
-		unknown    *model.UnknownQuantityError
-		unsettled  *model.NotConvergedError
+		unknown    *quantities.UnknownQuantityError
+		unsettled  *estimation.NotConvergedError
 		faults     cells.Faults
 		word       *benchlog.WordError
 		sheet      *sheetError
@@ -43,7 +44,7 @@ func classify(err error) int {
 		return exitUnreadable
 	case errors.As(err, &outside):
 		return exitUnwritable
-	case errors.As(err, &unsettled), errors.As(err, &silent), errors.Is(err, model.ErrNoReadings):
+	case errors.As(err, &unsettled), errors.As(err, &silent), errors.Is(err, estimation.ErrNoReadings):
 		return exitUnanswerable
 	}
 	return exitInternal

@@ -15,7 +15,8 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/suggest"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // usageError is a command line that can't be understood.
@@ -122,8 +123,8 @@ func panicked(fault any) error {
 func message(err error) string {
 	var (
 		faults    cells.Faults
-		unknown   *model.UnknownQuantityError
-		unsettled *model.NotConvergedError
+		unknown   *quantities.UnknownQuantityError
+		unsettled *estimation.NotConvergedError
 		word      *benchlog.WordError
 		usage     *usageError
 		internal  *internalError
@@ -138,7 +139,7 @@ func message(err error) string {
 		return prefix + known.Sentence(unknown)
 	case errors.As(err, &word):
 		return prefix + "in the state: " + word.Error()
-	case errors.Is(err, model.ErrNoReadings):
+	case errors.Is(err, estimation.ErrNoReadings):
 		return prefix + "every reading is marked as not used; set use to yes for those to fit"
 	case errors.As(err, &unsettled):
 		return prefix + report.Unsettled(unsettled)

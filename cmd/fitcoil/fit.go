@@ -4,6 +4,9 @@ import (
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 func fitVerb() *verb {
@@ -47,7 +50,7 @@ priors.`,
 			if c.opt.json {
 				return report.FitJSON(c.out, r, in.src)
 			}
-			return report.FitText(c.out, r, c.plan(r, in, model.Wish{Name: model.EffectiveInductance, State: model.Bare()}), r.Parts(), in.src, c.view())
+			return report.FitText(c.out, r, c.plan(r, in, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}), r.Parts(), in.src, c.view())
 		},
 	}
 }

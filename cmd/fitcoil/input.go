@@ -12,7 +12,9 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // open returns the named input; "-" is standard input.
@@ -39,7 +41,7 @@ func (c *call) open(name string) (io.ReadCloser, error) {
 
 // input is a log that was read, and the session that the flags ask for.
 type input struct {
-	model.Session
+	estimation.Session
 	log *benchlog.Log
 	opt benchlog.Options // the log was read with
 	src report.Source
@@ -79,7 +81,7 @@ func (c *call) readLog(name string) (input, error) {
 		known[i].Core = log.Core(known[i].Core)
 	}
 	in := input{
-		Session: model.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
+		Session: estimation.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,
 		opt:     opt,
 		src:     report.Source{Log: quantity.Visible(name), SHA256: log.SHA256, Warnings: log.Warnings},
@@ -97,7 +99,7 @@ func (c *call) readLog(name string) (input, error) {
 
 // allUsed refuses values that --known gives for parts which are nowhere on the
 // top, neither in the log nor in a state asked for.
-func (in *input) allUsed(parts []model.Part) error {
+func (in *input) allUsed(parts []readings.Part) error {
 	unused := in.given.Unused(parts)
 	if len(unused) == 0 {
 		return nil
@@ -131,7 +133,7 @@ func shown(name string) string {
 }
 
 // logOptions turns flags into what the reader and the fit are told.
-func (c *call) logOptions() (opt benchlog.Options, values []model.Known, err error) {
+func (c *call) logOptions() (opt benchlog.Options, values []quantities.Known, err error) {
 	opt.Parts = map[string]benchlog.PartValue{}
 	opt.Robust = c.opt.robust
 	if c.opt.tolerance != "" {

@@ -20,7 +20,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/starter"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 func logVerb() *verb {
@@ -94,7 +94,7 @@ func (c *call) bench(o benchOptions) error {
 			return err
 		}
 	}
-	how := model.Session{Lumped: c.opt.lumped, Robust: c.opt.robust}
+	how := estimation.Session{Lumped: c.opt.lumped, Robust: c.opt.robust}
 	b, text, err := logbook.Open(fileStore{c, name}, logbook.Bench{
 		Name: name, Read: logbook.Reader(shown(name), opt, values, sheet, how), Capture: c.oneCapture,
 		Now: time.Now, Tolerance: opt.StandardUncertainty(),

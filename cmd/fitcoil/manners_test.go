@@ -14,7 +14,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // answer is what one command line gave.
@@ -252,7 +252,7 @@ func TestPanicIsToldInOneLine(t *testing.T) {
 func TestUnsettledIsToldInPlainWords(t *testing.T) {
 	technical := regexp.MustCompile("(?i)iteration|rounding|runaway|stalled|squares|slope|derivative|start|converge|finite")
 	for _, status := range []fit.Status{fit.Unsolved, fit.RoundingLimited, fit.IterationLimit, fit.Stalled, fit.Runaway, fit.StartNotFinite} {
-		err := fmt.Errorf("wrapped: %w", &model.NotConvergedError{Status: status})
+		err := fmt.Errorf("wrapped: %w", &estimation.NotConvergedError{Status: status})
 		if text := message(err); classify(err) != exitUnanswerable || technical.MatchString(text) ||
 			!strings.HasPrefix(text, "fitcoil: the readings lead to no answer to vouch for: ") || strings.Contains(text, "\n") {
 			t.Errorf("%d: exit code %d, %s", status, classify(err), text)

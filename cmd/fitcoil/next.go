@@ -6,6 +6,8 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/readings"
 )
 
 func nextVerb() *verb {
@@ -42,7 +44,7 @@ uncertainty by less than a twentieth is not listed.`,
 				return err
 			}
 			s := in.log.States()
-			bench := model.Bench{Buy: true, Tolerance: in.opt.StandardUncertainty()}
+			bench := decisions.Bench{Buy: true, Tolerance: in.opt.StandardUncertainty()}
 			for _, part := range strings.FieldsFunc(have, func(r rune) bool { return r == ',' }) {
 				m, known, err := s.Have(part)
 				if err != nil {
@@ -64,7 +66,7 @@ uncertainty by less than a twentieth is not listed.`,
 				return usagef("--for: %v", err)
 			}
 			bench.Parts = s.Parts()[len(r.Parts()):]
-			plan := r.Next(wish, r.Candidates(wish, bench), bench.Parts, howMany)
+			plan := decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, bench), bench.Parts, howMany)
 			if plan.Unknown {
 				return usagef("--for: no reading of this log has to do with %s", want)
 			}
@@ -78,10 +80,10 @@ uncertainty by less than a twentieth is not listed.`,
 
 // plan is what to do next for a wish, with the parts of the log, extra ones and new
 // ones; nothing where all is printed, since fitcoil next is the place for it.
-func (c *call) plan(r *model.Answer, in input, wish model.Wish, extra ...model.Part) model.Planned {
+func (c *call) plan(r *model.Result, in input, wish decisions.Measurand, extra ...readings.Part) decisions.Planned {
 	if c.opt.full {
-		return model.Planned{}
+		return decisions.Planned{}
 	}
-	bench := model.Bench{Buy: true, Parts: extra, Tolerance: in.opt.StandardUncertainty()}
-	return r.Next(wish, r.Candidates(wish, bench), extra, 1)
+	bench := decisions.Bench{Buy: true, Parts: extra, Tolerance: in.opt.StandardUncertainty()}
+	return decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, bench), extra, 1)
 }

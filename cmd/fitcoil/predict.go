@@ -8,6 +8,9 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 func predictVerb() *verb {
@@ -95,7 +98,7 @@ func (c *call) predict(o predictOptions) error {
 			return err
 		}
 	} else {
-		p.List = r.PredictAll(list, s.Parts())
+		p.List = decisions.PredictAll(r.Result, list, s.Parts())
 	}
 	if c.opt.plots != "" {
 		if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}); err != nil {
@@ -105,15 +108,15 @@ func (c *call) predict(o predictOptions) error {
 	if c.opt.json {
 		return report.PredictJSON(c.out, p, in.src)
 	}
-	var plan model.Planned
+	var plan decisions.Planned
 	if len(list) == 1 && len(changes) == 0 {
-		plan = c.plan(r, in, model.Wish{Name: "frequency", State: list[0]}, s.Parts()[len(r.Parts()):]...)
+		plan = c.plan(r, in, decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: list[0]}, s.Parts()[len(r.Parts()):]...)
 	}
 	return report.PredictText(c.out, r, p, plan, in.src, c.view())
 }
 
 // states reads the states of the command line and of the file named.
-func (c *call) states(s *benchlog.States, words []string, file string) (list []model.State, err error) {
+func (c *call) states(s *benchlog.States, words []string, file string) (list []readings.State, err error) {
 	for len(words) > 0 {
 		n := slices.Index(words, "/")
 		if n < 0 {
@@ -147,13 +150,13 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []m
 	}
 	c.note(s.Notices())
 	if len(list) == 0 {
-		list = append(list, model.Bare())
+		list = append(list, readings.Bare())
 	}
 	return list, nil
 }
 
 // reach answers which setting gives the frequency wanted.
-func (c *call) reach(r *model.Answer, in input, s *benchlog.States, list []model.State, target, by string) error {
+func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []readings.State, target, by string) error {
 	switch {
 	case len(list) != 1:
 		return usagef("--reach takes one state to start from, not %d", len(list))
@@ -167,15 +170,15 @@ func (c *call) reach(r *model.Answer, in input, s *benchlog.States, list []model
 	if err != nil {
 		return usagef("--reach: %v", err)
 	}
-	lever := map[string]model.Lever{"added": model.ByAdded, "covered": model.ByCovered, "hand": model.ByHand}[by]
-	if lever == model.ByCovered && list[0].Core == "" {
+	lever := map[string]decisions.Control{"added": decisions.ByAdded, "covered": decisions.ByCovered, "hand": decisions.ByHand}[by]
+	if lever == decisions.ByCovered && list[0].Core == "" {
 		return usagef("--by covered needs the core to slide in, as core=rod")
 	}
 	opt, _, err := c.logOptions()
 	if err != nil {
 		return err
 	}
-	answer := r.Reach(f.Value, list[0], s.Parts()[len(r.Parts()):], lever, opt.StandardUncertainty())
+	answer := decisions.Reach(r.Result, f.Value, list[0], s.Parts()[len(r.Parts()):], lever, opt.StandardUncertainty())
 	if c.opt.json {
 		return report.ReachJSON(c.out, answer, s.Parts(), in.src)
 	}

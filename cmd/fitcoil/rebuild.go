@@ -11,6 +11,9 @@ import (
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
+	"fitcoil/model/readings"
 )
 
 // splitChanges tells the words of states from changes of the drawing, whose
@@ -36,7 +39,7 @@ func (in *input) drawn() error {
 }
 
 // rebuilt predicts states of the coil after changes of its drawing.
-func (c *call) rebuilt(r *model.Answer, in input, s *benchlog.States, list []model.State, changes []string) (p report.Predictions, err error) {
+func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []readings.State, changes []string) (p report.Predictions, err error) {
 	if err := in.drawn(); err != nil {
 		return p, err
 	}
@@ -50,13 +53,13 @@ func (c *call) rebuilt(r *model.Answer, in input, s *benchlog.States, list []mod
 	if err != nil {
 		return p, usagef("%s: %v", strings.Join(changes, ", "), err)
 	}
-	b, err := model.NewRebuild(in.Drawn, after)
+	b, err := decisions.NewRebuild(in.Drawn, after)
 	if err != nil {
 		return p, usagef("%s: %v", strings.Join(changes, ", "), err)
 	}
 	p = report.Predictions{Parts: s.Parts(), Change: strings.Join(changes, ", ")}
 	for _, state := range list {
-		p.List = append(p.List, r.Rebuilt(b, state, s.Parts()[len(r.Parts()):]))
+		p.List = append(p.List, decisions.Rebuilt(r.Result, b, state, s.Parts()[len(r.Parts()):]))
 	}
 	return p, nil
 }
@@ -65,7 +68,7 @@ func (c *call) rebuilt(r *model.Answer, in input, s *benchlog.States, list []mod
 const sweepPoints = 15
 
 // sweep shows what a change of the drawing does over a range.
-func (c *call) sweep(r *model.Answer, in input, s *benchlog.States, list []model.State, text string) error {
+func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readings.State, text string) error {
 	if err := in.drawn(); err != nil {
 		return err
 	}
@@ -76,7 +79,7 @@ func (c *call) sweep(r *model.Answer, in input, s *benchlog.States, list []model
 	if err != nil {
 		return usagef("--sweep: %v", err)
 	}
-	var drawings []model.Drawing
+	var drawings []drawing.Drawing
 	values := w.Values(sweepPoints)
 	for _, v := range values {
 		d := w.At(in.sheet, v).Drawing()
@@ -86,11 +89,11 @@ func (c *call) sweep(r *model.Answer, in input, s *benchlog.States, list []model
 		d.Variants = nil // what is uncertain now is so at every value
 		drawings = append(drawings, d)
 	}
-	all, err := model.PredictAll(drawings, c.progress("drawings computed", len(drawings)))
+	all, err := drawing.PredictAll(drawings, c.progress("drawings computed", len(drawings)))
 	if err != nil {
 		return usagef("--sweep: %v", err)
 	}
-	points, err := r.Sweep(in.Drawn, all, list[0], s.Parts()[len(r.Parts()):])
+	points, err := decisions.Sweep(r.Result, in.Drawn, all, list[0], s.Parts()[len(r.Parts()):])
 	if err != nil {
 		return usagef("--sweep: %v", err)
 	}

@@ -15,6 +15,9 @@ import (
 	"fitcoil/ioformat/page"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // told is what JSON tells of a quantity.
@@ -74,13 +77,13 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		modes[mode]++
 		var text, raw bytes.Buffer
 		src := report.Source{Log: "log.csv"}
-		if err := report.FitText(&text, r, model.Planned{}, nil, src, report.View{Full: true, Width: 120}); err != nil {
+		if err := report.FitText(&text, r, decisions.Planned{}, nil, src, report.View{Full: true, Width: 120}); err != nil {
 			t.Fatal(err)
 		}
 		var brief bytes.Buffer
-		var plan model.Planned
+		var plan decisions.Planned
 		if seed%4 == 0 {
-			plan = (&call{}).plan(r, input{}, model.Wish{Name: model.EffectiveInductance, State: model.Bare()})
+			plan = (&call{}).plan(r, input{}, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()})
 		}
 		if err := report.FitText(&brief, r, plan, r.Parts(), src, report.View{}); err != nil {
 			t.Fatal(err)
@@ -124,12 +127,12 @@ func TestToldNumbersGoTogether(t *testing.T) {
 }
 
 // checkPredictions looks at predictions of states that were hardly read.
-func checkPredictions(r *model.Answer, fault func(string, ...any)) {
-	loaded, part := model.Bare(), model.Bare()
+func checkPredictions(r *model.Result, fault func(string, ...any)) {
+	loaded, part := readings.Bare(), readings.Bare()
 	loaded.Exact = 3.3e-12
 	part.Core, part.To = "rod", 0.6
-	for _, s := range []model.State{loaded, part} {
-		p := r.Predict(s, nil)
+	for _, s := range []readings.State{loaded, part} {
+		p := decisions.Predict(r.Result, s, nil)
 		e := &p.Frequency
 		if !e.Determined {
 			continue
@@ -146,16 +149,16 @@ func checkPredictions(r *model.Answer, fault func(string, ...any)) {
 }
 
 // signed are the quantities that may be below zero.
-var signed = []string{model.CoreCapacitance, model.CoreFrequencyDrop, model.StrayCapacitance, model.LeadCapacitance, model.Drift}
+var signed = []string{quantities.CoreCapacitance, quantities.CoreFrequencyDrop, quantities.StrayCapacitance, quantities.LeadCapacitance, quantities.Drift}
 
 // believed are those with a prior of their own.
-var believed = []string{model.CoreCapacitance, model.WindingCapacitance, model.TopCapacitance, model.HandExponent, model.LeadCapacitance, model.Drift}
+var believed = []string{quantities.CoreCapacitance, quantities.WindingCapacitance, quantities.TopCapacitance, quantities.HandExponent, quantities.LeadCapacitance, quantities.Drift}
 
 // unsigned are those that may be zero, whose ± may exceed half of them.
-var unsigned = []string{model.WindingCapacitance, model.TopCapacitance, model.HandFrequencyDrop}
+var unsigned = []string{quantities.WindingCapacitance, quantities.TopCapacitance, quantities.HandFrequencyDrop}
 
 func checkNumbers(f *toldFit, fault func(string, ...any)) {
-	l, c, hz := f.find(model.EffectiveInductance), f.find(model.EffectiveCapacitance), f.find(model.BareFrequency)
+	l, c, hz := f.find(quantities.EffectiveInductance), f.find(quantities.EffectiveCapacitance), f.find(quantities.BareFrequency)
 	if l.Determined && c.Determined && hz.Determined {
 		if ratio := 2 * math.Pi * math.Sqrt(*l.Value**c.Value) * *hz.Value; math.Abs(ratio-1) > 1e-9 {
 			fault("the effective pair rings at %v of the bare frequency", 1/ratio)
@@ -176,7 +179,7 @@ func checkNumbers(f *toldFit, fault func(string, ...any)) {
 			}
 			continue
 		}
-		checkDetermined(&e, f.find(model.WindingCapacitance) == nil, fault)
+		checkDetermined(&e, f.find(quantities.WindingCapacitance) == nil, fault)
 	}
 	for _, n := range named {
 		if !slices.Contains(open, n) {
@@ -188,7 +191,7 @@ func checkNumbers(f *toldFit, fault func(string, ...any)) {
 		if a.What == "" || a.Value == "" || a.ReplacedBy == "" || a.Share != nil && *a.Share < 0 {
 			fault("assumed %+v", a)
 		}
-		if (a.Share != nil) != f.find(model.Inductance).Determined {
+		if (a.Share != nil) != f.find(quantities.Inductance).Determined {
 			fault("%s has a share %v of the variance of the inductance", a.What, a.Share)
 		} else if a.Share != nil {
 			sum += *a.Share
@@ -235,7 +238,7 @@ func checkDetermined(e *told, lumped bool, fault func(string, ...any)) {
 	if *e.Stated > u*(1+1e-9) {
 		fault("%s: stated ± %v above ± %v", what, *e.Stated, u)
 	}
-	plain := lumped && e.Name == model.TopCapacitance // then all capacitance there is
+	plain := lumped && e.Name == quantities.TopCapacitance // then all capacitance there is
 	prior := slices.Contains(believed, e.Name) && !plain
 	zero := (slices.Contains(signed, e.Name) || slices.Contains(unsigned, e.Name)) && !plain
 	switch relative := u / math.Abs(v); {
@@ -282,7 +285,7 @@ func tableRows(text string) (rows []tableRow) {
 func labelOf(e *told) (group, label string) {
 	name := strings.ReplaceAll(e.Name, "_", " ")
 	switch {
-	case e.Name == model.RatioGain:
+	case e.Name == quantities.RatioGain:
 		return "Core " + e.Core, "apparent gain (f_air/f_core)²"
 	case e.Core != "":
 		return "Core " + e.Core, strings.TrimPrefix(name, "core ")
@@ -290,13 +293,13 @@ func labelOf(e *told) (group, label string) {
 		return "Parts on the top", e.Part
 	case e.Hand > 0:
 		return "Hand near the top", fmt.Sprintf("%s at %.3g cm", strings.TrimPrefix(name, "hand "), 100*e.Hand)
-	case e.Name == model.LeadCapacitance, e.Name == model.Drift:
+	case e.Name == quantities.LeadCapacitance, e.Name == quantities.Drift:
 		return "The bench", name
 	case strings.HasPrefix(e.Name, "hand_"):
 		return "Hand near the top", name
-	case e.Name == model.LCProduct:
+	case e.Name == quantities.LCProduct:
 		name = "L × C"
-	case e.Name == model.Inductance:
+	case e.Name == quantities.Inductance:
 		name = "inductance in air"
 	case e.Equivalent:
 		name += ", equivalent line"

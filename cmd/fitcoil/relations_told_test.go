@@ -13,7 +13,9 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/resonator"
 )
 
 // checkRows compares the tables of the text with JSON.
@@ -101,7 +103,7 @@ func checkBrief(f *toldFit, text string, fault func(string, ...any)) {
 	if tooLong := measure(text, 30, 80); tooLong != "" {
 		fault("in brief, %s:\n%s", tooLong, text)
 	}
-	names := map[string]string{"frequency": model.BareFrequency, "inductance": model.EffectiveInductance, "capacitance": model.EffectiveCapacitance, "impedance": model.Impedance}
+	names := map[string]string{"frequency": quantities.BareFrequency, "inductance": quantities.EffectiveInductance, "capacitance": quantities.EffectiveCapacitance, "impedance": quantities.Impedance}
 	_, coil, _ := strings.Cut(text, "Coil, bare, seen from the top\n")
 	for _, line := range strings.Split(coil, "\n") {
 		m := briefRow.FindStringSubmatch(line)
@@ -187,7 +189,7 @@ func checkPage(f *toldFit, rows []tableRow, content string, fault func(string, .
 		}
 	}
 	for i := range f.Parameters {
-		if e := &f.Parameters[i]; e.Name == model.CoreCapacitance && e.Determined && strings.Contains(content, "of whose variance") {
+		if e := &f.Parameters[i]; e.Name == quantities.CoreCapacitance && e.Determined && strings.Contains(content, "of whose variance") {
 			fault("the page tells what core %s does by priors, though its capacitance is measured", e.Core)
 		}
 	}
@@ -199,7 +201,7 @@ func checkPage(f *toldFit, rows []tableRow, content string, fault func(string, .
 }
 
 // drawnSheets are a winding alone, and one with its core: with the ladders they make.
-func drawnSheets(t *testing.T) (out [2]model.Session) {
+func drawnSheets(t *testing.T) (out [2]estimation.Session) {
 	t.Helper()
 	const winding = "quantity,value,±,unit\nwinding diameter,28.3,0.1,mm\nwinding length,240,0.5,mm\n"
 	for i, content := range []string{winding, winding + "turns,640,,\nwire diameter,0.32,0.01,mm\nball diameter,18,0.1,mm\nbead diameter,16,0.1,mm\n" +
@@ -219,7 +221,7 @@ func drawnSheets(t *testing.T) (out [2]model.Session) {
 }
 
 // randomSession invents a log and reads it.
-func randomSession(t *testing.T, rng *rand.Rand, sheets [2]model.Session) (mode string, s model.Session) {
+func randomSession(t *testing.T, rng *rand.Rand, sheets [2]estimation.Session) (mode string, s estimation.Session) {
 	t.Helper()
 	mode = []string{"line", "line", "line", "line", "line", "lumped", "lumped", "robust", "ladder", "drawn"}[rng.IntN(10)]
 	switch mode {
@@ -238,14 +240,14 @@ func randomSession(t *testing.T, rng *rand.Rand, sheets [2]model.Session) (mode 
 	}
 	s.Log = log.Log
 	if rng.IntN(6) == 0 {
-		s.Known = []model.Known{{Name: model.Inductance, Value: 1.25e-3, Uncertainty: 0.02e-3}}
+		s.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.02e-3}}
 	}
 	return mode, s
 }
 
 // randomLog invents readings of a coil that is a line; few where a fit takes long.
 func randomLog(rng *rand.Rand, short bool) string {
-	coil := model.Winding{Inductance: 1.25e-3 * math.Exp(0.02*rng.NormFloat64()), Capacitance: 6e-12 * math.Exp(0.2*rng.NormFloat64()), Top: 1e-12 * math.Exp(0.7*rng.NormFloat64())}
+	coil := resonator.Winding{Inductance: 1.25e-3 * math.Exp(0.02*rng.NormFloat64()), Capacitance: 6e-12 * math.Exp(0.2*rng.NormFloat64()), Top: 1e-12 * math.Exp(0.7*rng.NormFloat64())}
 	gain, core, hand, roof := 1.3+rng.Float64(), coil.Capacitance*0.1*rng.NormFloat64(), 2.6e-15*math.Exp(0.5*rng.NormFloat64()), 2.8e-12
 	noise := 1e-4 * math.Exp(1.2*rng.NormFloat64())
 	scatter := []float64{1, 1, 1, 1, 4}[rng.IntN(5)]
@@ -261,7 +263,7 @@ func randomLog(rng *rand.Rand, short bool) string {
 	case rng.IntN(2) == 0:
 		rows += 4
 	}
-	line := model.Line{}
+	line := resonator.Line{}
 	for i := range rows {
 		w, cells := coil, [4]string{}
 		if rng.IntN(4) > 0 {
@@ -278,7 +280,7 @@ func randomLog(rng *rand.Rand, short bool) string {
 		}
 		if rng.IntN(4) == 0 {
 			to := []float64{1, 1, 0.5, 0.3}[rng.IntN(4)]
-			w.Cores = []model.Stretch{{To: to, Gain: gain, Capacitance: core * to}}
+			w.Cores = []resonator.Stretch{{To: to, Gain: gain, Capacitance: core * to}}
 			cells[1], cells[2] = "rod", fmt.Sprint(100*to)
 		}
 		if rng.IntN(5) == 0 {
@@ -286,7 +288,7 @@ func randomLog(rng *rand.Rand, short bool) string {
 			w.Top += hand / math.Pow(cm/100+0.045, 2)
 			cells[3] = fmt.Sprint(cm)
 		}
-		var r model.Resonance
+		var r resonator.Resonance
 		line.Resonate(w, &r)
 		f := r.Omega / (2 * math.Pi) * (1 + scatter*noise*rng.NormFloat64())
 		if misread && i == rows/2 {

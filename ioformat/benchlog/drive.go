@@ -8,7 +8,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // assumedQuality is the quality factor of a coil of which none was read: low
@@ -17,17 +17,17 @@ import (
 const assumedQuality = 20
 
 // drives are the words of the column drive.
-var drives = map[string]model.Drive{"-": model.FreeRing, "ring": model.FreeRing,
-	"self": model.SelfOscillating, "generator": model.TunedGenerator}
+var drives = map[string]readings.Drive{"-": readings.FreeRing, "ring": readings.FreeRing,
+	"self": readings.SelfOscillating, "generator": readings.TunedGenerator}
 
 // drive reads what kept the coil ringing. A self-oscillating driver runs within
 // about f/2Q, half the width of the resonance, of the resonance (common
 // practice): that is a further standard uncertainty, with the quality factor of
 // the row, or else of the last row above it with the same core.
-func (rd *reader) drive(r *model.Reading) bool {
+func (rd *reader) drive(r *readings.Reading) bool {
 	t, c := rd.table, rd.columns
 	text := c.text(t, drive)
-	d, ok := model.FreeRing, true
+	d, ok := readings.FreeRing, true
 	if text != "" {
 		d, ok = drives[strings.ToLower(text)]
 	}
@@ -44,7 +44,7 @@ func (rd *reader) drive(r *model.Reading) bool {
 	if r.Quality > 0 { // NaN isn't
 		rd.qualities[r.Core] = readQuality{r.Quality, r.Line}
 	}
-	if d != model.SelfOscillating || !(r.Frequency > 0) {
+	if d != readings.SelfOscillating || !(r.Frequency > 0) {
 		return true
 	}
 	q, known := rd.qualities[r.Core]

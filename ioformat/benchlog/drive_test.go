@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // A reading with a self-oscillating driver is uncertain by half the width of
@@ -19,9 +19,9 @@ func TestDrive(t *testing.T) {
 	}
 	for i, want := range []struct {
 		u float64
-		d model.Drive
-	}{{25e3, model.SelfOscillating}, {15e3, model.FreeRing}, {15e3, model.FreeRing}, {25e3, model.SelfOscillating},
-		{math.Hypot(50e3, 15e3), model.SelfOscillating}, {15e3, model.TunedGenerator}} {
+		d readings.Drive
+	}{{25e3, readings.SelfOscillating}, {15e3, readings.FreeRing}, {15e3, readings.FreeRing}, {25e3, readings.SelfOscillating},
+		{math.Hypot(50e3, 15e3), readings.SelfOscillating}, {15e3, readings.TunedGenerator}} {
 		if r := l.Readings[i]; math.Abs(r.Uncertainty-want.u) > 1 || r.Drive != want.d {
 			t.Errorf("row %d: ± %g Hz, drive %d, want ± %g Hz, drive %d", i+1, r.Uncertainty, r.Drive, want.u, want.d)
 		}
@@ -49,7 +49,7 @@ func TestAppendDrive(t *testing.T) {
 		t.Fatal(err)
 	}
 	l, err := Read(strings.NewReader(string(content)), "new.csv", Options{})
-	if err != nil || l.Readings[0].Drive != model.SelfOscillating || l.Readings[0].Core != "rod" {
+	if err != nil || l.Readings[0].Drive != readings.SelfOscillating || l.Readings[0].Core != "rod" {
 		t.Errorf("%v, %+v", err, l)
 	}
 }

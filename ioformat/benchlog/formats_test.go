@@ -9,13 +9,13 @@ import (
 	"strings"
 	"testing"
 
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // bare strips a log of the lines its readings stand on, and makes what was not
 // recorded comparable.
-func bare(l model.Log) model.Log {
-	var readings []model.Reading
+func bare(l readings.Log) readings.Log {
+	var list []readings.Reading
 	for _, r := range l.Readings {
 		r.Line = 0
 		if math.IsNaN(r.Amplitude) {
@@ -27,9 +27,9 @@ func bare(l model.Log) model.Log {
 		if len(r.Parts) == 0 {
 			r.Parts = nil
 		}
-		readings = append(readings, r)
+		list = append(list, r)
 	}
-	return model.Log{Readings: readings, Parts: l.Parts}
+	return readings.Log{Readings: list, Parts: l.Parts}
 }
 
 func mustRead(t *testing.T, content []byte, opt Options) *Log {
@@ -46,15 +46,15 @@ func mustRead(t *testing.T, content []byte, opt Options) *Log {
 func TestFormats(t *testing.T) {
 	inf := math.Inf(1)
 	digit := func(last float64) float64 { return last / math.Sqrt(12) } // JCGM 100:2008, 4.3.7
-	want := model.Log{
-		Readings: []model.Reading{
-			{State: model.State{Hand: inf}, Frequency: 1.523e6, Uncertainty: 500, Amplitude: 2.1, Quality: 88, Use: true, Note: "as built"},
-			{State: model.State{Parts: []int{0}, Hand: inf}, Frequency: 1.401e6, Uncertainty: digit(1e3), FromDigits: true, Amplitude: -1, Quality: -1, Use: true, Note: "10 µm tape"},
-			{State: model.State{Parts: []int{0, 1}, Core: "rod", From: 0.2, To: 0.6, Hand: inf}, Frequency: 1.3e6, Uncertainty: digit(1e4), FromDigits: true, Amplitude: 1.8, Quality: -1, Use: true, Note: "a, b"},
-			{State: model.State{Parts: []int{2, 0}, Core: "rod", To: 1, Hand: 0.2}, Frequency: 1.2045e6, Uncertainty: 1500, Amplitude: -1, Quality: -1, Use: false, Note: `said "no"`},
-			{State: model.State{Parts: []int{0, 3}, Hand: 0.125}, Frequency: 1.377e6, Uncertainty: digit(1e3), FromDigits: true, Amplitude: -1, Quality: 75.5, Use: true},
+	want := readings.Log{
+		Readings: []readings.Reading{
+			{State: readings.State{Hand: inf}, Frequency: 1.523e6, Uncertainty: 500, Amplitude: 2.1, Quality: 88, Use: true, Note: "as built"},
+			{State: readings.State{Parts: []int{0}, Hand: inf}, Frequency: 1.401e6, Uncertainty: digit(1e3), FromDigits: true, Amplitude: -1, Quality: -1, Use: true, Note: "10 µm tape"},
+			{State: readings.State{Parts: []int{0, 1}, Core: "rod", From: 0.2, To: 0.6, Hand: inf}, Frequency: 1.3e6, Uncertainty: digit(1e4), FromDigits: true, Amplitude: 1.8, Quality: -1, Use: true, Note: "a, b"},
+			{State: readings.State{Parts: []int{2, 0}, Core: "rod", To: 1, Hand: 0.2}, Frequency: 1.2045e6, Uncertainty: 1500, Amplitude: -1, Quality: -1, Use: false, Note: `said "no"`},
+			{State: readings.State{Parts: []int{0, 3}, Hand: 0.125}, Frequency: 1.377e6, Uncertainty: digit(1e3), FromDigits: true, Amplitude: -1, Quality: 75.5, Use: true},
 		},
-		Parts: []model.Part{
+		Parts: []readings.Part{
 			{Name: "4.7 pF", Capacitance: 4.7e-12, Uncertainty: 0.05 * 4.7e-12 / 1.96, Known: true},
 			{Name: "10 pF", Capacitance: 10e-12, Uncertainty: 0.05 * 10e-12 / 1.96, Known: true},
 			{Name: "spike"},
@@ -65,7 +65,7 @@ func TestFormats(t *testing.T) {
 	if err != nil || len(files) < 30 {
 		t.Fatalf("found %d logs (%v)", len(files), err)
 	}
-	var plain model.Log
+	var plain readings.Log
 	for _, file := range append([]string{"../../testdata/formats/log/plain.csv"}, files...) {
 		content, err := os.ReadFile(file)
 		if err != nil {
@@ -88,7 +88,7 @@ func TestFormats(t *testing.T) {
 }
 
 // checkLog compares within the rounding of a few operations.
-func checkLog(t *testing.T, got, want model.Log) {
+func checkLog(t *testing.T, got, want readings.Log) {
 	t.Helper()
 	near := func(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-14*math.Abs(b) }
 	if len(got.Readings) != len(want.Readings) || len(got.Parts) != len(want.Parts) {

@@ -11,6 +11,10 @@ import (
 	"pgregory.net/rapid"
 
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/resonator"
 )
 
 // visit is a session at an invented coil hidden in a model lighthouse, in whole
@@ -38,7 +42,7 @@ type term struct {
 func drawVisit(t *rapid.T) visit {
 	rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 	spread := func(middle, factor float64) float64 { return middle * math.Pow(factor, 2*rng.Float64()-1) }
-	coil := model.Winding{Inductance: spread(1.2e-3, 4), Capacitance: spread(6e-12, 2), Top: spread(1.5e-12, 3)}
+	coil := resonator.Winding{Inductance: spread(1.2e-3, 4), Capacitance: spread(6e-12, 2), Top: spread(1.5e-12, 3)}
 	gain, extra := spread(1.8, 1.5), 0.06*rng.NormFloat64()*coil.Capacitance
 	strength, offset := spread(2.6e-15, 2), spread(0.045, 1.5)
 	noise, tolerance := spread(3e-4, 3), 0.025
@@ -59,10 +63,10 @@ func drawVisit(t *rapid.T) visit {
 		}
 		if r.core != "" {
 			to := float64(r.covered) / 100
-			w.Cores = []model.Stretch{{To: to, Gain: gain, Capacitance: extra * to}}
+			w.Cores = []resonator.Stretch{{To: to, Gain: gain, Capacitance: extra * to}}
 		}
-		var m model.Resonance
-		(&model.Line{}).Resonate(w, &m)
+		var m resonator.Resonance
+		(&resonator.Line{}).Resonate(w, &m)
 		f := m.Omega / (2 * math.Pi)
 		r.hertz, r.plusMinus = int(f*(1+noise*rng.NormFloat64())), int(f*noise)
 		b = append(b, r)
@@ -181,13 +185,13 @@ func answers(t rapid.TB, b visit, s style, rename, back func(string) string, rob
 	if err != nil {
 		t.Fatalf("%s%v", text, err)
 	}
-	steady := []model.Known{{Name: model.Drift, Uncertainty: 1e-9}} // else the order tells of it
-	r, err := model.Fit(model.Session{Log: l.Log, Robust: robust, Known: steady})
+	steady := []quantities.Known{{Key: quantities.Key{Name: quantities.Drift}, Uncertainty: 1e-9}} // else the order tells of it
+	r, err := model.Fit(estimation.Session{Log: l.Log, Robust: robust, Known: steady})
 	if err != nil {
 		t.Fatalf("%s%v", text, err)
 	}
 	all := map[string][]float64{}
-	add := func(of string, e model.Estimate, more ...float64) {
+	add := func(of string, e quantities.Estimate, more ...float64) {
 		key := fmt.Sprintf("%s %s %s %s %.4f", of, e.Name, back(e.Core), back(PartKey(e.Part)), e.Hand)
 		if _, twice := all[key]; twice {
 			t.Fatalf("%s: told twice", key)
@@ -195,7 +199,7 @@ func answers(t rapid.TB, b visit, s style, rename, back func(string) string, rob
 		all[key] = append([]float64{e.Value, e.Uncertainty, e.Stated, e.Interval[0], e.Interval[1]}, more...)
 	}
 	for _, e := range slices.Concat(r.Parameters, r.Derived) {
-		if e.Name != model.Drift {
+		if e.Name != quantities.Drift {
 			add("", e)
 		}
 	}
@@ -210,7 +214,7 @@ func answers(t rapid.TB, b visit, s style, rename, back func(string) string, rob
 		if err != nil {
 			continue // of what this log doesn't have
 		}
-		p := r.Predict(state, states.Parts()[len(r.Parts()):])
+		p := decisions.Predict(r.Result, state, states.Parts()[len(r.Parts()):])
 		add(of, p.Frequency, p.NewReading[:]...)
 	}
 	return all

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // mostKept is the number of readings up to which each is kept: nobody writes
@@ -14,14 +14,14 @@ const mostKept = 5000
 
 // keep appends a reading to the log, or takes it into the mean of its state once
 // there are too many.
-func (rd *reader) keep(r model.Reading, at float64) {
+func (rd *reader) keep(r readings.Reading, at float64) {
 	l := rd.log
 	if rd.pool != nil {
 		rd.pool.AddAt(r, at)
 		return
 	}
 	if len(l.Readings) == mostKept && !rd.each {
-		rd.pool = &model.Pool{Robust: rd.robust}
+		rd.pool = &readings.Pool{Robust: rd.robust}
 		for i, r := range l.Readings {
 			rd.pool.AddAt(r, l.Moments[i])
 		}

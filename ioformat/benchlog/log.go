@@ -7,7 +7,7 @@ import (
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // Options is what the reader is told beside the log.
@@ -40,7 +40,7 @@ type PartValue struct {
 
 // Log is a bench log in SI.
 type Log struct {
-	model.Log
+	readings.Log
 	Notices []string // what the maker should know on how the log was read
 	// Warnings are those Notices that tell what was assumed or left out: they
 	// belong into every answer drawn from the log.

@@ -10,12 +10,12 @@ import (
 	"unicode"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // part is what is known of one thing put on the top.
 type part struct {
-	model.Part
+	readings.Part
 	key           string
 	line          int // where it was named first
 	stated        bool
@@ -118,7 +118,7 @@ func (p *parts) enter(c addedCell, t token, already []int) (int, error) {
 	i := p.index(valueKey(t.value.Value, n))
 	if i < 0 {
 		name := p.valueName(t.value.Quantity, n)
-		i = p.add(part{Part: model.Part{Name: name, Capacitance: t.value.Value, Known: true}, key: valueKey(t.value.Value, n), line: c.line})
+		i = p.add(part{Part: readings.Part{Name: name, Capacitance: t.value.Value, Known: true}, key: valueKey(t.value.Value, n), line: c.line})
 	}
 	return i, p.state(i, c, t)
 }
@@ -144,7 +144,7 @@ func (p *parts) enterName(c addedCell, name string, already []int) (int, error) 
 			Do: "if there are two, give them two names"}
 	}
 	if i < 0 {
-		i = p.add(part{Part: model.Part{Name: name}, key: key, line: c.line})
+		i = p.add(part{Part: readings.Part{Name: name}, key: key, line: c.line})
 		if !p.list[i].Known {
 			p.unknown++
 		}
@@ -261,8 +261,8 @@ func (p *parts) inherit(n *notices) *parts {
 }
 
 // finish returns the parts with their standard uncertainties.
-func (p *parts) finish() []model.Part {
-	out := make([]model.Part, 0, len(p.list))
+func (p *parts) finish() []readings.Part {
+	out := make([]readings.Part, 0, len(p.list))
 	for _, x := range p.list {
 		if x.Known && !x.fixed {
 			x.Uncertainty, x.Default = p.unstated*x.Capacitance, p.byDefault

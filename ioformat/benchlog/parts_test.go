@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 const partsHeader = "frequency [MHz],added [pF],added ± [%]\n"
@@ -74,12 +74,12 @@ func TestPartsKnownFromElsewhere(t *testing.T) {
 		"cone":   {Capacitance: 3e-12, Uncertainty: 0.1e-12}, // in no reading
 	}}
 	l := mustRead(t, []byte(partsHeader+"1.5,spike,5\n1.4,4.70,5\n1.3,spike+10,5\n"), opt)
-	want := []model.Part{
+	want := []readings.Part{
 		{Name: "spike", Capacitance: 2.1e-12, Uncertainty: 0.05e-12, Known: true},
 		{Name: "4.70 pF", Capacitance: 4.62e-12, Uncertainty: 0.01e-12, Known: true},
 		{Name: "10 pF", Capacitance: 10e-12, Uncertainty: 0.5e-12 / 1.96, Known: true},
 	}
-	checkLog(t, model.Log{Parts: l.Parts}, model.Log{Parts: want})
+	checkLog(t, readings.Log{Parts: l.Parts}, readings.Log{Parts: want})
 	if len(l.Notices) != 2 || !strings.Contains(l.Notices[0], `the ± beside "spike" is not used`) {
 		t.Errorf("notices: %q", l.Notices)
 	}

@@ -10,13 +10,13 @@ import (
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // saidReading is a reading with the parts on its top.
 type saidReading struct {
-	model.Reading
-	parts []model.Part
+	readings.Reading
+	parts []readings.Part
 }
 
 // alone reads row by itself, in a log of its own: what it says wherever it
@@ -113,14 +113,14 @@ func (s saidReading) differs(meant saidReading) (what, is, want string) {
 }
 
 // samePart tells whether two logs mean the same by a part: a name, or a value.
-func samePart(a, b model.Part) bool {
+func samePart(a, b readings.Part) bool {
 	if a.Known && b.Known {
 		return math.Abs(a.Capacitance-b.Capacitance) <= 1e-6*b.Capacitance
 	}
 	return nameKey(a.Name) == nameKey(b.Name)
 }
 
-func partNames(parts []model.Part) string {
+func partNames(parts []readings.Part) string {
 	var names []string
 	for _, p := range parts {
 		names = append(names, p.Name)

@@ -8,7 +8,7 @@ import (
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // reader turns the rows of a table into readings.
@@ -23,7 +23,7 @@ type reader struct {
 	splits       *splits
 	size         int64 // bytes of the file; 0 when not known
 	each, robust bool
-	pool         *model.Pool // of the readings, once there are too many
+	pool         *readings.Pool // of the readings, once there are too many
 
 	qualities map[string]readQuality // the last read, by the name of the core
 	pulls     [2]pulls               // with a quality factor assumed, and read
@@ -51,7 +51,7 @@ func (rd *reader) row() {
 			Do: "if two logs of one session were joined, delete it; two sessions belong in two files"})
 		return
 	}
-	r := model.Reading{Line: t.Line(), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
+	r := readings.Reading{Line: t.Line(), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
 	rd.splits.see(t)
 	c.watch(t)
 	ok := rd.frequency(&r)
@@ -80,7 +80,7 @@ func (rd *reader) headerAgain() bool {
 }
 
 // frequency reads the frequency and its standard uncertainty.
-func (rd *reader) frequency(r *model.Reading) bool {
+func (rd *reader) frequency(r *readings.Reading) bool {
 	t, c := rd.table, rd.columns
 	c.lacksUnit(t, frequencyPM, c.text(t, frequencyPM))
 	if c.unitless[frequency] {
@@ -126,7 +126,7 @@ func (rd *reader) frequency(r *model.Reading) bool {
 
 // amplitude reads the pickup amplitude: a number in whichever unit, the same
 // in all rows.
-func (rd *reader) amplitude(r *model.Reading) bool {
+func (rd *reader) amplitude(r *readings.Reading) bool {
 	t, c := rd.table, rd.columns
 	text := c.text(t, amplitude)
 	if text == "" || text == "-" {
@@ -158,7 +158,7 @@ func (rd *reader) amplitude(r *model.Reading) bool {
 }
 
 // quality reads the quality factor.
-func (rd *reader) quality(r *model.Reading) bool {
+func (rd *reader) quality(r *readings.Reading) bool {
 	t, c := rd.table, rd.columns
 	if text := c.text(t, quality); text == "" || text == "-" {
 		return true
@@ -173,7 +173,7 @@ func (rd *reader) quality(r *model.Reading) bool {
 }
 
 // use reads whether the row takes part in the fit.
-func (rd *reader) use(r *model.Reading) bool {
+func (rd *reader) use(r *readings.Reading) bool {
 	t, c := rd.table, rd.columns
 	text := c.text(t, use)
 	switch strings.ToLower(text) {

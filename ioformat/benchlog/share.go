@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/forward"
 )
 
 // Share says how much of a tolerance parts of one lot have in common.
@@ -21,7 +21,7 @@ const (
 func (s Share) String() string { return [...]string{"unsaid", "own", "common"}[s] }
 
 // common returns the share of the variance.
-func (s Share) common() float64 { return [...]float64{model.CommonShare, 0, 1}[s] }
+func (s Share) common() float64 { return [...]float64{forward.CommonShare, 0, 1}[s] }
 
 // ParseShare reads one of the words.
 func ParseShare(word string) (Share, bool) {

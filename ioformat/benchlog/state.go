@@ -6,7 +6,7 @@ import (
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // bench is what rows have in common: the parts and cores that have a name.
@@ -52,8 +52,8 @@ func newBench(opt Options, file string) *bench {
 
 // state reads the state of the coil from the current row of t. ok is false
 // when a fault was reported.
-func (b *bench) state(t *cells.Table, c *columns) (s model.State, ok bool) {
-	s = model.Bare()
+func (b *bench) state(t *cells.Table, c *columns) (s readings.State, ok bool) {
+	s = readings.Bare()
 	ok = b.addedTo(&s, t, c)
 	report := func(col column, err error) {
 		if err != nil {
@@ -81,7 +81,7 @@ func (b *bench) state(t *cells.Table, c *columns) (s model.State, ok bool) {
 }
 
 // addedTo reads the parts on the top.
-func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
+func (b *bench) addedTo(s *readings.State, t *cells.Table, c *columns) bool {
 	if !c.has(added) {
 		return c.at[added] < 0
 	}
@@ -128,7 +128,7 @@ func (b *bench) addedTo(s *model.State, t *cells.Table, c *columns) bool {
 }
 
 // cover reads which stretch of the winding the core of s covers.
-func (b *bench) cover(s *model.State, t *cells.Table, c *columns) bool {
+func (b *bench) cover(s *readings.State, t *cells.Table, c *columns) bool {
 	text := c.text(t, covered)
 	if text == "" || text == "-" {
 		if s.Core != "" {
@@ -157,7 +157,7 @@ func (b *bench) cover(s *model.State, t *cells.Table, c *columns) bool {
 }
 
 // setCover reads text as the stretch that the core of s covers.
-func (b *bench) setCover(s *model.State, text string, f quantity.Form, line int) error {
+func (b *bench) setCover(s *readings.State, text string, f quantity.Form, line int) error {
 	from, to, err := f.ParseStretch(text)
 	if err != nil {
 		return err

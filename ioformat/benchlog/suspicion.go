@@ -10,7 +10,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // tell notes what the maker should know of a log that could be read.
@@ -88,27 +88,27 @@ type suspects struct {
 // tellSlips looks for values about 10³ or 10⁶ times off the others of their
 // kind.
 func (rd *reader) tellSlips() {
-	readings, list := rd.log.Readings, rd.bench.parts.list
-	read := frequencies(readings)
+	rows, list := rd.log.Readings, rd.bench.parts.list
+	read := frequencies(rows)
 	rd.tellSlip(suspects{"frequency", "Hz", len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency }})
-	rd.tellSlip(suspects{"relative uncertainty", "%", len(readings), func(i int) (int, float64) {
-		if readings[i].FromDigits || readings[i].Repeats != nil {
+	rd.tellSlip(suspects{"relative uncertainty", "%", len(rows), func(i int) (int, float64) {
+		if rows[i].FromDigits || rows[i].Repeats != nil {
 			return 0, math.NaN()
 		}
-		return readings[i].Line, readings[i].Uncertainty / readings[i].Frequency
+		return rows[i].Line, rows[i].Uncertainty / rows[i].Frequency
 	}})
-	rd.tellSlip(suspects{"distance of the hand", "m", len(readings), func(i int) (int, float64) {
-		if math.IsInf(readings[i].Hand, 0) {
+	rd.tellSlip(suspects{"distance of the hand", "m", len(rows), func(i int) (int, float64) {
+		if math.IsInf(rows[i].Hand, 0) {
 			return 0, math.NaN()
 		}
-		return readings[i].Line, readings[i].Hand
+		return rows[i].Line, rows[i].Hand
 	}})
 	rd.tellFarOff("frequency", "Hz", 300, 1.5e9, len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency })
-	rd.tellFarOff("distance of the hand", "m", 2e-3, 4, len(readings), func(i int) (int, float64) {
-		if math.IsInf(readings[i].Hand, 0) {
+	rd.tellFarOff("distance of the hand", "m", 2e-3, 4, len(rows), func(i int) (int, float64) {
+		if math.IsInf(rows[i].Hand, 0) {
 			return 0, math.NaN()
 		}
-		return readings[i].Line, readings[i].Hand
+		return rows[i].Line, rows[i].Hand
 	})
 	rd.tellSlip(suspects{"added capacitance", "F", len(list), func(i int) (int, float64) {
 		if !list[i].Known || list[i].fixed {
@@ -120,12 +120,12 @@ func (rd *reader) tellSlips() {
 
 // frequencies lists what was read; of repeated readings the lowest and the
 // highest.
-func frequencies(readings []model.Reading) []model.Extreme {
-	list := make([]model.Extreme, 0, len(readings))
-	for i := range readings {
-		switch r := &readings[i]; {
+func frequencies(rows []readings.Reading) []readings.Extreme {
+	list := make([]readings.Extreme, 0, len(rows))
+	for i := range rows {
+		switch r := &rows[i]; {
 		case r.Repeats == nil:
-			list = append(list, model.Extreme{Line: r.Line, Frequency: r.Frequency})
+			list = append(list, readings.Extreme{Line: r.Line, Frequency: r.Frequency})
 		default:
 			list = append(list, r.Repeats.Lowest, r.Repeats.Highest)
 		}

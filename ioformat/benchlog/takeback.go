@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"strings"
 
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // TakeBack returns the log content without the reading of a line, as [Log] numbers it:
@@ -117,7 +117,7 @@ func onlyUnused(before, after []byte, name string, line int) error {
 }
 
 // named returns the parts on the top in reading i.
-func (l *Log) named(i int) (parts []model.Part) {
+func (l *Log) named(i int) (parts []readings.Part) {
 	for _, p := range l.Readings[i].Parts {
 		parts = append(parts, l.Parts[p])
 	}

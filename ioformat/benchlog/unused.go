@@ -4,12 +4,12 @@ import (
 	"slices"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // Unused returns the names in o.Parts that none of parts goes by, in the order
 // of the alphabet: values given for nothing, most likely by a slip of the pen.
-func (o Options) Unused(parts []model.Part) (names []string) {
+func (o Options) Unused(parts []readings.Part) (names []string) {
 	used := map[string]bool{}
 	for _, p := range parts {
 		used[PartKey(p.Name)] = true

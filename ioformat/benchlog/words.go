@@ -11,7 +11,8 @@ import (
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
-	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/readings"
 )
 
 // States reads states of the coil that a log was taken of: those to predict.
@@ -29,7 +30,7 @@ func (l *Log) States() *States {
 }
 
 // Parts returns the parts of the log, followed by those that only states name.
-func (s *States) Parts() []model.Part { return s.bench.parts.finish() }
+func (s *States) Parts() []readings.Part { return s.bench.parts.finish() }
 
 // Notices returns what the maker should know of the states read so far.
 func (s *States) Notices() []string { return append(s.bench.notices.lines(), s.notices...) }
@@ -49,8 +50,8 @@ func (e *WordError) Unwrap() error { return e.Err }
 // hand=20cm; what isn't named is as in the bare coil. Values carry their
 // units; cores are those of the log, and a named part needs a value or a
 // reading in the log. The error is a [*WordError].
-func (s *States) Parse(words []string) (model.State, error) {
-	state := model.Bare()
+func (s *States) Parse(words []string) (readings.State, error) {
+	state := readings.Bare()
 	cover := ""
 	done := map[string]bool{}
 	for _, word := range words {
@@ -76,7 +77,7 @@ func (s *States) Parse(words []string) (model.State, error) {
 			}
 		}
 		if err != nil {
-			return model.State{}, &WordError{word, err}
+			return readings.State{}, &WordError{word, err}
 		}
 	}
 	if state.Core != "" {
@@ -86,7 +87,7 @@ func (s *States) Parse(words []string) (model.State, error) {
 		_, value, _ := strings.Cut(cover, "=")
 		err := s.bench.setCover(&state, quantity.Trim(value), quantity.Form{Dimension: quantity.Fraction}, 0)
 		if err != nil {
-			return model.State{}, &WordError{cover, err}
+			return readings.State{}, &WordError{cover, err}
 		}
 		if state.Core == "" {
 			state.From, state.To = 0, 0
@@ -98,13 +99,13 @@ func (s *States) Parse(words []string) (model.State, error) {
 // Have reads a part at hand, as 2.2pF or 2.2pF±1%, which joins the list of parts. Where
 // the log has it and a better tolerance is given here, known is true and m says that it can
 // be known so well.
-func (s *States) Have(text string) (m model.Measure, known bool, err error) {
+func (s *States) Have(text string) (m decisions.Measure, known bool, err error) {
 	q, err := quantity.Form{Dimension: quantity.Capacitance}.ParseUncertain(text)
 	if err == nil && q.Stated && q.Value > 0 && q.PlusMinus > 0 {
 		i := s.bench.parts.index(valueKey(q.Value, 1))
 		if i >= 0 && i < s.bench.parts.inherited {
 			part := s.Parts()[i]
-			m = model.Measure{Part: i, Relative: q.PlusMinus / q.Value * BoundToStandard}
+			m = decisions.Measure{Part: i, Relative: q.PlusMinus / q.Value * BoundToStandard}
 			if m.Relative >= part.Uncertainty/part.Capacitance {
 				return m, false, &quantity.Error{Read: text, Expected: "a smaller tolerance than the log has for " + part.Name,
 					Do: "leave the tolerance out: the part counts as the log has it"}
@@ -185,7 +186,7 @@ func (s *States) added(value string) ([]int, error) {
 
 func (s *States) hand(value string) (float64, error) {
 	if nobody(value) {
-		return model.Bare().Hand, nil
+		return readings.Bare().Hand, nil
 	}
 	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
 	if err != nil {
@@ -196,7 +197,7 @@ func (s *States) hand(value string) (float64, error) {
 
 // Read reads a table of states, one a row, with the columns of a log but the
 // frequency. The error is a [cells.Faults] when the table is at fault.
-func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
+func (s *States) Read(r io.Reader, name string) ([]readings.State, error) {
 	t, err := cells.NewTable(r, name)
 	if err != nil {
 		return nil, err
@@ -210,7 +211,7 @@ func (s *States) Read(r io.Reader, name string) ([]model.State, error) {
 	s.bench.cores.mark = c.coreMark
 	b := &bench{parts: s.bench.parts, cores: s.bench.cores, notices: &notices{file: name}}
 	b.parts.seen = map[[2]string][]int{} // the table may have another unit
-	var states []model.State
+	var states []readings.State
 	comments := &commented{table: t, columns: c, notices: b.notices}
 	for t.Next() {
 		comments.look()

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"fitcoil/ioformat/cells"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 const wordsLog = "frequency [MHz],added [pF],added ± [%],core,covered [%],hand [cm]\n" +
@@ -18,22 +18,22 @@ func TestStates(t *testing.T) {
 	inf := math.Inf(1)
 	for _, c := range []struct {
 		words string
-		want  model.State
+		want  readings.State
 		extra int // parts that the log doesn't have
 	}{
-		{"", model.State{Hand: inf}, 0},
-		{"added=3.3pF core=rod covered=60% hand=20cm", model.State{Parts: []int{3}, Core: "Rod", To: 0.6, Hand: 0.2}, 1},
-		{"added=4.70pF+Spike", model.State{Parts: []int{0, 1}, Hand: inf}, 0},
-		{"added=4.7pF+4.7pF", model.State{Parts: []int{0, 3}, Hand: inf}, 1},
-		{"core=ROD", model.State{Core: "Rod", To: 1, Hand: inf}, 0},
-		{"covered=20..60% core=rod", model.State{Core: "Rod", From: 0.2, To: 0.6, Hand: inf}, 0},
-		{"core=rod covered=0%", model.State{Hand: inf}, 0},
-		{"core=air added=none hand=none", model.State{Hand: inf}, 0},
-		{"added=0", model.State{Clip: true, Hand: inf}, 0},
-		{"added=clip core=rod", model.State{Clip: true, Core: "Rod", To: 1, Hand: inf}, 0},
-		{"added=clip+4.7pF", model.State{Parts: []int{0}, Hand: inf}, 0},
-		{`hand=8"`, model.State{Hand: 8 * 0.0254}, 0},
-		{"added=3.3pF±1%", model.State{Parts: []int{3}, Hand: inf}, 1},
+		{"", readings.State{Hand: inf}, 0},
+		{"added=3.3pF core=rod covered=60% hand=20cm", readings.State{Parts: []int{3}, Core: "Rod", To: 0.6, Hand: 0.2}, 1},
+		{"added=4.70pF+Spike", readings.State{Parts: []int{0, 1}, Hand: inf}, 0},
+		{"added=4.7pF+4.7pF", readings.State{Parts: []int{0, 3}, Hand: inf}, 1},
+		{"core=ROD", readings.State{Core: "Rod", To: 1, Hand: inf}, 0},
+		{"covered=20..60% core=rod", readings.State{Core: "Rod", From: 0.2, To: 0.6, Hand: inf}, 0},
+		{"core=rod covered=0%", readings.State{Hand: inf}, 0},
+		{"core=air added=none hand=none", readings.State{Hand: inf}, 0},
+		{"added=0", readings.State{Clip: true, Hand: inf}, 0},
+		{"added=clip core=rod", readings.State{Clip: true, Core: "Rod", To: 1, Hand: inf}, 0},
+		{"added=clip+4.7pF", readings.State{Parts: []int{0}, Hand: inf}, 0},
+		{`hand=8"`, readings.State{Hand: 8 * 0.0254}, 0},
+		{"added=3.3pF±1%", readings.State{Parts: []int{3}, Hand: inf}, 1},
 	} {
 		l := mustRead(t, []byte(wordsLog), Options{})
 		s := l.States()
@@ -95,7 +95,7 @@ func TestStatesTable(t *testing.T) {
 		t.Fatal(err)
 	}
 	inf := math.Inf(1)
-	want := []model.State{{Parts: []int{3}, Core: "Rod", To: 0.6, Hand: inf}, {Parts: []int{3, 1}, Hand: 0.075}}
+	want := []readings.State{{Parts: []int{3}, Core: "Rod", To: 0.6, Hand: inf}, {Parts: []int{3, 1}, Hand: 0.075}}
 	if !reflect.DeepEqual(states, want) {
 		t.Errorf("%+v\nwant %+v", states, want)
 	}
@@ -141,7 +141,7 @@ func FuzzState(f *testing.F) {
 }
 
 // checkState holds what is true of every state.
-func checkState(t *testing.T, s model.State, parts []model.Part) {
+func checkState(t *testing.T, s readings.State, parts []readings.Part) {
 	t.Helper()
 	if !(s.Hand > 0) || !(0 <= s.From && s.From <= s.To && s.To <= 1) || (s.Core == "") != (s.To == 0) || s.Exact != 0 {
 		t.Errorf("state %+v", s)

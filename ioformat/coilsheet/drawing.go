@@ -1,7 +1,7 @@
 package coilsheet
 
 import (
-	"fitcoil/model"
+	"fitcoil/model/drawing"
 )
 
 // CanPredict says whether the sheet has what a drawing needs at the least: turns,
@@ -12,8 +12,8 @@ func (s *Sheet) CanPredict() bool {
 
 // Drawing returns the coil as drawn, with a variant for each dimension that has
 // an uncertainty.
-func (s *Sheet) Drawing() model.Drawing {
-	d := model.Drawing{Coil: s.Coil(), Core: s.Core}
+func (s *Sheet) Drawing() drawing.Drawing {
+	d := drawing.Drawing{Coil: s.Coil(), Core: s.Core}
 	for _, e := range entries() {
 		if v := e.field(s); v.Known && v.Uncertainty > 0 {
 			moved := *s

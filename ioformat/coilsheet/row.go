@@ -9,7 +9,7 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // row reads the current row. What is wrong is reported to the table.
@@ -195,8 +195,8 @@ func mayBeKnown(name string) bool {
 
 // unknownMeter says what a meter could have read.
 func unknownMeter(label, name string) error {
-	names := []string{model.Inductance, model.EffectiveInductance, model.EffectiveCapacitance, model.WindingCapacitance,
-		model.TopCapacitance, model.BareFrequency, model.Impedance}
+	names := []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.WindingCapacitance,
+		quantities.TopCapacitance, quantities.BareFrequency, quantities.Impedance}
 	e := &quantity.Error{Read: label, Expected: "a quantity that a fit reports, such as inductance by meter",
 		Do: "the value of a part is given as \"part\" and its name"}
 	if near, ok := suggest.Nearest(name, names); ok {

@@ -4,13 +4,14 @@ import (
 	"maps"
 
 	"fitcoil/ioformat/benchlog"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // Tell brings what the sheet knows into a session: values by meter, and the drawing
 // with its resonator where it is complete enough. The hands drawn are those of the
 // session's log. The error says what of the drawing can't be.
-func (s *Sheet) Tell(session *model.Session) (err error) {
+func (s *Sheet) Tell(session *estimation.Session) (err error) {
 	for _, m := range s.Meter {
 		session.Known = append(session.Known, m.Known)
 	}
@@ -21,7 +22,7 @@ func (s *Sheet) Tell(session *model.Session) (err error) {
 	if session.Ladder, err = drawing.Ladder(); err != nil || !s.CanPredict() {
 		return err
 	}
-	session.Drawn, err = drawing.Predict(model.Hands(session.Log)...)
+	session.Drawn, err = drawing.Predict(readings.Hands(session.Log)...)
 	return err
 }
 

@@ -8,8 +8,8 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
 	"fitcoil/model/field"
+	"fitcoil/model/quantities"
 )
 
 // Value is one line of a sheet; the zero Value says that there is none.
@@ -24,7 +24,7 @@ type Value struct {
 
 // Meter is a reading by a meter of a quantity that a fit reports.
 type Meter struct {
-	model.Known
+	quantities.Known
 	Line int
 }
 

@@ -12,7 +12,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 func mustRead(t *testing.T, content string) *Sheet {
@@ -35,7 +35,7 @@ func values(s *Sheet) Sheet {
 	for i := range s.Meter {
 		c.Meter = append(c.Meter, Meter{Known: s.Meter[i].Known})
 	}
-	if len(c.Meter) == 2 && c.Meter[0].Name == model.CoreGain { // in the other order
+	if len(c.Meter) == 2 && c.Meter[0].Name == quantities.CoreGain { // in the other order
 		c.Meter[0], c.Meter[1] = c.Meter[1], c.Meter[0]
 	}
 	c.Notices = nil
@@ -85,8 +85,8 @@ func TestFormats(t *testing.T) {
 		}
 	}
 	wantMeter := []Meter{
-		{model.Known{Name: model.Inductance, Value: 1.93e-3, Uncertainty: 0.02 * 1.93e-3}, 17},
-		{model.Known{Name: model.CoreGain, Core: "rod", Value: 1.6, Uncertainty: 0.1}, 18},
+		{quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.93e-3, Uncertainty: 0.02 * 1.93e-3}, 17},
+		{quantities.Known{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.1}, 18},
 	}
 	if !reflect.DeepEqual(plain.Meter, wantMeter) {
 		t.Errorf("by meter: %+v, want %+v", plain.Meter, wantMeter)

@@ -7,7 +7,7 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // addedAxis is an axis of added capacitance from nothing to the most there is.
@@ -24,7 +24,7 @@ const wideRange = 30
 func (v *view) newAddedAxis(most float64) addedAxis {
 	a := addedAxis{most: most, unit: unit(most, "F")}
 	own := math.Inf(1)
-	if e := v.result.Find(model.EffectiveCapacitance, "", "", 0); e != nil && e.Determined {
+	if e := v.result.Find(quantities.Key{Name: quantities.EffectiveCapacitance}); e != nil && e.Determined {
 		own = e.Value
 	} else {
 		for _, r := range v.readings {

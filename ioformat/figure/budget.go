@@ -7,13 +7,14 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // Budget shows what the variance of the effective inductance and capacitance comes from:
 // each part, each kind of reading, each prior.
-func Budget(r *model.Answer) Figure {
+func Budget(r *model.Result) Figure {
 	f := Figure{Name: "variance-budget", Title: "Where does the uncertainty of L and C come from?"}
-	l, c := r.Find(model.EffectiveInductance, "", "", 0), r.Find(model.EffectiveCapacitance, "", "", 0)
+	l, c := r.Find(quantities.Key{Name: quantities.EffectiveInductance}), r.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
 	rows := budgetRows(r, l, c)
 	if len(rows) == 0 {
 		f.Alt = "Effective inductance and capacitance are not determined by these readings, so there is no variance to share out."
@@ -60,7 +61,7 @@ type budgetList []budgetRow
 // mostSources is the number of rows that a figure has room for; the rest is one row.
 const mostSources = 9
 
-func budgetRows(r *model.Answer, estimates ...*model.Estimate) (list budgetList) {
+func budgetRows(r *model.Result, estimates ...*quantities.Estimate) (list budgetList) {
 	index := map[string]int{}
 	for k, e := range estimates {
 		for _, s := range r.Sources(e) {

@@ -11,7 +11,7 @@ import (
 
 // ByState sorts the standardised residuals by core, by hand and by part. An
 // effect that the model lacks shows as a row that lies to one side.
-func ByState(r *model.Answer) Figure {
+func ByState(r *model.Result) Figure {
 	v := look(r)
 	shown, exact := split(v.readings, standardised)
 	f := Figure{Name: "residuals-by-state", Title: "Does one core, hand distance or part disagree?"}

@@ -8,7 +8,7 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // diagram is frequency against added capacitance, in SI until it is a panel.
@@ -17,7 +17,7 @@ type diagram struct {
 	y      span // Hz
 	curves []curve
 	points []chart.Point
-	beyond []model.Condition // that have no curve, being too many
+	beyond []readings.Condition // that have no curve, being too many
 }
 
 // curve is that of one condition.
@@ -35,7 +35,7 @@ const mostCurves = 5
 
 // curves works out conditions of v and further ones from nothing added to most: those
 // without a hand, which hardly moves a curve, where there are such.
-func (v *view) curves(most float64, further ...model.Condition) *diagram {
+func (v *view) curves(most float64, further ...readings.Condition) *diagram {
 	d := &diagram{x: v.newAddedAxis(most)}
 	for i, c := range v.drawn(further) {
 		if i >= mostCurves {
@@ -60,7 +60,7 @@ func (v *view) curves(most float64, further ...model.Condition) *diagram {
 			ends = []float64{math.Min(k.read.low, most), math.Min(k.read.high, most)}
 		}
 		for _, a := range d.x.places(ends...) {
-			p := v.result.Frequency(model.State{Exact: a, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil)
+			p := v.result.Frequency(readings.State{Exact: a, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil)
 			if !p.Determined {
 				continue
 			}
@@ -75,18 +75,18 @@ func (v *view) curves(most float64, further ...model.Condition) *diagram {
 
 // drawn lists the conditions to draw curves of, first those read with most different
 // capacitances.
-func (v *view) drawn(further []model.Condition) []model.Condition {
+func (v *view) drawn(further []readings.Condition) []readings.Condition {
 	list := slices.Clone(v.conditions)
 	for _, c := range further {
 		if !slices.Contains(list, c) {
 			list = append(list, c)
 		}
 	}
-	away := slices.DeleteFunc(slices.Clone(list), func(c model.Condition) bool { return !math.IsInf(c.Hand, 1) })
+	away := slices.DeleteFunc(slices.Clone(list), func(c readings.Condition) bool { return !math.IsInf(c.Hand, 1) })
 	if len(away) > 0 {
 		list = away
 	}
-	different := map[model.Condition]map[float64]bool{}
+	different := map[readings.Condition]map[float64]bool{}
 	for _, r := range v.readings {
 		c := r.State.Condition()
 		if different[c] == nil {
@@ -94,7 +94,7 @@ func (v *view) drawn(further []model.Condition) []model.Condition {
 		}
 		different[c][r.added] = true
 	}
-	slices.SortStableFunc(list, func(a, b model.Condition) int { return len(different[b]) - len(different[a]) })
+	slices.SortStableFunc(list, func(a, b readings.Condition) int { return len(different[b]) - len(different[a]) })
 	return list
 }
 

@@ -3,12 +3,12 @@ package figure
 import (
 	"math"
 
-	"fitcoil/model"
+	"fitcoil/model/drawing"
 	"fitcoil/model/field"
 )
 
 // Drawing is Section with what a drawing predicts: the mode of the coil in air.
-func Drawing(d *model.Drawn) Figure {
+func Drawing(d *drawing.Drawn) Figure {
 	p := d.Bare
 	n := len(p.Current) - 1
 	m := &field.Mode{Omega: 2 * math.Pi * d.Prediction.Frequency.Value, Voltage: p.Voltage[1:], Current: make([]float64, n)}

@@ -13,6 +13,8 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // gallery draws what there is to draw, from good logs and odd ones.
@@ -44,7 +46,7 @@ func gallery(t *testing.T) map[string]Figure {
 			o.Core, o.To = []string{"oak", "ash", "elm", "yew", "fir", "a core with a name of many words, first", "a core with a name of many words, second"}[i%7], 1
 		}
 	}
-	for what, log := range map[string]model.Log{
+	for what, log := range map[string]readings.Log{
 		"zoo":               zoo,
 		"one reading":       lighthouse(2e-4, night()[:1]),
 		"two readings":      lighthouse(2e-4, night()[:2]),
@@ -56,7 +58,7 @@ func gallery(t *testing.T) map[string]Figure {
 		"long names":        long,
 		"far too confident": rough,
 	} {
-		r, err := model.Fit(model.Session{Log: log})
+		r, err := model.Fit(estimation.Session{Log: log})
 		if err != nil {
 			t.Logf("%s: no result to draw: %v", what, err)
 			continue

@@ -10,6 +10,7 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // encoding says how all figures of a result show a condition: the core by its colour, the
@@ -28,10 +29,10 @@ const (
 )
 
 // newEncoding looks at all readings, and further conditions that a figure shows.
-func newEncoding(r *model.Answer, further ...model.Condition) encoding {
+func newEncoding(r *model.Result, further ...readings.Condition) encoding {
 	var e encoding
 	var hands []float64
-	take := func(c model.Condition) {
+	take := func(c readings.Condition) {
 		if !slices.Contains(e.cores, c.Core) {
 			e.cores = append(e.cores, c.Core)
 		}
@@ -84,9 +85,9 @@ func lettered(what string, names []string) (out map[string]string, notes []strin
 }
 
 // condition words one, with the core as figures call it.
-func (e *encoding) condition(c model.Condition) string { return wording.Condition(e.short(c)) }
+func (e *encoding) condition(c readings.Condition) string { return wording.Condition(e.short(c)) }
 
-func (e *encoding) short(c model.Condition) model.Condition {
+func (e *encoding) short(c readings.Condition) readings.Condition {
 	if name, ok := e.names[c.Core]; ok {
 		c.Core = name
 	}
@@ -114,7 +115,7 @@ func (e *encoding) shape(hand float64) int {
 }
 
 // style returns how marks of a condition look.
-func (e *encoding) style(c model.Condition) chart.Style {
+func (e *encoding) style(c readings.Condition) chart.Style {
 	return chart.Series(e.colour(c.Core), e.shape(c.Hand), 0)
 }
 

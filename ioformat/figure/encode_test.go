@@ -7,13 +7,16 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // conditions makes a result of readings that have nothing but these.
-func conditions(list ...model.Condition) *model.Answer {
-	r := &model.Answer{}
+func conditions(list ...readings.Condition) *model.Result {
+	r := &model.Result{Result: &estimation.Result{}}
 	for _, c := range list {
-		r.Readings = append(r.Readings, model.ReadingResult{Reading: model.Reading{State: model.State{Core: c.Core, To: c.To, Hand: c.Hand}}})
+		r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.State{Core: c.Core, To: c.To, Hand: c.Hand}}})
 	}
 	return r
 }
@@ -22,8 +25,8 @@ func conditions(list ...model.Condition) *model.Answer {
 func TestLongNamesStayApart(t *testing.T) {
 	third, fourth := "the long rod of ferrite, third try", "the long rod of ferrite, fourth try"
 	away := math.Inf(1)
-	e := newEncoding(conditions(model.Condition{Hand: away}, model.Condition{Core: third, To: 1, Hand: away},
-		model.Condition{Core: "A", To: 1, Hand: away}, model.Condition{Core: fourth, To: 1, Hand: away}))
+	e := newEncoding(conditions(readings.Condition{Hand: away}, readings.Condition{Core: third, To: 1, Hand: away},
+		readings.Condition{Core: "A", To: 1, Hand: away}, readings.Condition{Core: fourth, To: 1, Hand: away}))
 	if e.names[third] != "B" || e.names[fourth] != "C" || e.names["A"] != "A" {
 		t.Errorf("names %q", e.names)
 	}
@@ -34,12 +37,12 @@ func TestLongNamesStayApart(t *testing.T) {
 
 // Many cores and distances share colours and shapes, and the figure says which.
 func TestManyConditionsShareLooks(t *testing.T) {
-	var list []model.Condition
+	var list []readings.Condition
 	for _, core := range []string{"ash", "", "elm", "fir", "oak", "yew"} {
-		list = append(list, model.Condition{Core: core, To: 1, Hand: math.Inf(1)})
+		list = append(list, readings.Condition{Core: core, To: 1, Hand: math.Inf(1)})
 	}
 	for i := range 9 {
-		list = append(list, model.Condition{Hand: 0.05 * float64(i+1)})
+		list = append(list, readings.Condition{Hand: 0.05 * float64(i+1)})
 	}
 	e := newEncoding(conditions(list...))
 	colours, shapes := map[int]int{}, map[int]int{}
@@ -119,7 +122,7 @@ func TestTangent(t *testing.T) {
 		t.Errorf("slope %g mH from %v", slope, a)
 	}
 	at := func(pF float64) float64 {
-		s := model.Bare()
+		s := readings.Bare()
 		s.Exact = pF * 1e-12
 		w := 2 * math.Pi * r.Frequency(s, nil).Value
 		return 1e15 / (w * w)
@@ -139,7 +142,7 @@ func TestHandFigure(t *testing.T) {
 	if !p.X.Log || !p.Y.Log || len(p.Points) != 6 || len(p.Lines) != 3 {
 		t.Fatalf("%d marks, %d curves, axes %v and %v", len(p.Points), len(p.Lines), p.X.Log, p.Y.Log)
 	}
-	bare := r.Find(model.BareFrequency, "", "", 0).Value
+	bare := r.Find(quantities.Key{Name: quantities.BareFrequency}).Value
 	for i, line := range map[int]int{0: 14, 1: 15, 2: 16, 3: 17} { // hands at 50, 20, 10 and 5 cm
 		o := r.Readings[line-2]
 		if got := 1e3 * p.Points[i].Y; o.Line != line || math.Abs(got-(bare-o.Frequency)) > 2e-4*bare {

@@ -11,18 +11,22 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
-var suspiciousOnce = sync.OnceValues(func() (*model.Answer, error) {
+var suspiciousOnce = sync.OnceValues(func() (*model.Result, error) {
 	log := lighthouse(2e-4, night())
 	log.Readings[7].Frequency *= 1.01 // line 9
 	log.Readings[3].Use = false       // line 5
-	return model.Fit(model.Session{Log: log})
+	return model.Fit(estimation.Session{Log: log})
 })
 
 // suspicious is the night's session with a misread line and one left out. Tests share it:
 // don't change it.
-func suspicious(t testing.TB) *model.Answer {
+func suspicious(t testing.TB) *model.Result {
 	t.Helper()
 	r, err := suspiciousOnce()
 	if err != nil {
@@ -34,7 +38,7 @@ func suspicious(t testing.TB) *model.Answer {
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(math.Abs(a), math.Abs(b)) }
 
 // mustMark checks the mark of one reading but for its place.
-func mustMark(t *testing.T, d chart.Point, o *model.ReadingResult) {
+func mustMark(t *testing.T, d chart.Point, o *estimation.ReadingResult) {
 	t.Helper()
 	if d.Hollow == o.Use || d.Ring != o.Flagged {
 		t.Errorf("line %d: hollow %v, ringed %v; used %v, suspect %v", o.Line, d.Hollow, d.Ring, o.Use, o.Flagged)
@@ -185,7 +189,7 @@ func TestFrequency(t *testing.T) {
 		}
 		mustMark(t, d, o)
 	}
-	conditions := map[string]model.Condition{}
+	conditions := map[string]readings.Condition{}
 	for _, o := range r.Readings {
 		if math.IsInf(o.Hand, 1) { // one curve each
 			conditions[wording.Condition(o.State.Condition())] = o.State.Condition()
@@ -201,7 +205,7 @@ func TestFrequency(t *testing.T) {
 		}
 		for _, at := range []int{0, 20, len(b.Points) - 1} {
 			q := b.Points[at]
-			e := r.Predict(model.State{Exact: 1e-12 * q.X, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil).Frequency
+			e := decisions.Predict(r.Result, readings.State{Exact: 1e-12 * q.X, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil).Frequency
 			if math.Abs(1e6*q.Low/e.Interval[0]-1) > 1e-9 || math.Abs(1e6*q.High/e.Interval[1]-1) > 1e-9 {
 				t.Errorf("%v at %g pF: band from %g to %g MHz, want %v Hz", c, q.X, q.Low, q.High, e.Interval)
 			}
@@ -236,12 +240,12 @@ func TestThinBeyondTheReadings(t *testing.T) {
 // What the readings don't determine is left out, and the figure says so.
 func TestUndeterminedIsSaid(t *testing.T) {
 	log := lighthouse(2e-4, night()[:6])
-	log.Parts = append(log.Parts, model.Part{Name: "lantern"})
-	s := model.Bare()
+	log.Parts = append(log.Parts, readings.Part{Name: "lantern"})
+	s := readings.Bare()
 	s.Parts, s.Core, s.To = []int{len(log.Parts) - 1}, "oak", 1
-	log.Readings = append(log.Readings, model.Reading{State: s, Line: 8, Use: true, Frequency: 1.3e6, Uncertainty: 300, Amplitude: math.NaN(), Quality: math.NaN()})
+	log.Readings = append(log.Readings, readings.Reading{State: s, Line: 8, Use: true, Frequency: 1.3e6, Uncertainty: 300, Amplitude: math.NaN(), Quality: math.NaN()})
 	r := solved(t, log)
-	if e := r.Find(model.PartCapacitance, "", "lantern", 0); e == nil || e.Determined {
+	if e := r.Find(quantities.Key{Name: quantities.PartCapacitance, Part: "lantern"}); e == nil || e.Determined {
 		t.Fatalf("the fit finds the lantern: %+v; this test wants it open", e)
 	}
 	for _, f := range []Figure{Residuals(r), Frequency(r)} {

@@ -12,7 +12,7 @@ import (
 
 // Frequency shows what was measured with the fitted curve of the conditions and
 // their 95 % bands.
-func Frequency(r *model.Answer) Figure {
+func Frequency(r *model.Result) Figure {
 	v := look(r)
 	f := Figure{Name: "frequency", Title: "Does the model fit the measured frequencies?"}
 	placed, unplaceable := split(v.readings, func(r *reading) bool { return finite(r.added) })

@@ -8,12 +8,15 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Hand shows by how much a hand lowers the frequency against its distance, both on
 // logarithmic scales, where the law of the hand is nearly a straight line; nil without
 // readings of a hand.
-func Hand(r *model.Answer) *Figure {
+func Hand(r *model.Result) *Figure {
 	v := look(r)
 	hands, _ := split(v.readings, func(r *reading) bool { return !math.IsInf(r.State.Hand, 1) })
 	if len(hands) == 0 {
@@ -36,7 +39,7 @@ func Hand(r *model.Answer) *Figure {
 
 // handCurve is the drop in one state but for the hand.
 type handCurve struct {
-	state  model.State // with nobody near
+	state  readings.State // with nobody near
 	name   string
 	count  int
 	points []handPoint
@@ -80,7 +83,7 @@ func (v *view) handCurves(hands []reading) (list []handCurve) {
 		for k := range n + 1 {
 			s := list[i].state
 			s.Hand = low * math.Pow(high/low, float64(k)/n)
-			if e := v.result.HandDrop(s); e.Determined && e.Value > 0 {
+			if e := decisions.HandDrop(v.result.Result, s); e.Determined && e.Value > 0 {
 				list[i].points = append(list[i].points, handPoint{s.Hand, e.Value, e.Interval[0], e.Interval[1]})
 			}
 		}
@@ -89,7 +92,7 @@ func (v *view) handCurves(hands []reading) (list []handCurve) {
 }
 
 // plainTop tells whether nothing is on the top.
-func plainTop(s *model.State) bool { return len(s.Parts) == 0 && s.Exact == 0 && !s.Clip }
+func plainTop(s *readings.State) bool { return len(s.Parts) == 0 && s.Exact == 0 && !s.Clip }
 
 // handMark is the drop that a reading shows [Hz].
 type handMark struct {
@@ -112,7 +115,7 @@ func (v *view) handMarks(curves []handCurve, hands []reading) (marks []handMark,
 			others++
 			continue
 		}
-		e := v.result.HandDrop(r.State)
+		e := decisions.HandDrop(v.result.Result, r.State)
 		if !e.Determined || !finite(r.Residual) {
 			continue
 		}
@@ -185,7 +188,7 @@ func (v *view) handWords(f *Figure) (s string) {
 	f.Table.Columns = []string{"distance", "frequency drop of the bare coil", "95 % interval"}
 	for i := range v.result.Derived {
 		e := &v.result.Derived[i]
-		if e.Name != model.HandFrequencyDrop || !e.Determined {
+		if e.Name != quantities.HandFrequencyDrop || !e.Determined {
 			continue
 		}
 		at := fmt.Sprintf("%.3g cm", 100*e.Hand)

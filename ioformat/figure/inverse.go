@@ -7,6 +7,7 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // InverseSquare shows 1/ω² against added capacitance C. A lumped coil lies on the straight
@@ -14,7 +15,7 @@ import (
 // little. The line that touches the curve of the bare coil at C = 0 has the effective
 // inductance as its slope, and meets the axis at minus the effective capacitance, as
 // d(1/ω²)/dC = L_eff there (Rayleigh's principle, docs/mathematics.md).
-func InverseSquare(r *model.Answer) Figure {
+func InverseSquare(r *model.Result) Figure {
 	v := look(r)
 	f := Figure{Name: "inverse-square", Title: "Which L and C follow from the added capacitors?"}
 	shown, _ := split(v.readings, func(r *reading) bool { return finite(r.added) && math.IsInf(r.State.Hand, 1) })
@@ -54,7 +55,7 @@ func InverseSquare(r *model.Answer) Figure {
 }
 
 // estimate writes one with its ±.
-func estimate(e *model.Estimate) string {
+func estimate(e *quantities.Estimate) string {
 	unit := e.Unit
 	if unit == "1" {
 		unit = ""

@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
 )
 
 // reach describes one state of the invented lighthouse coil: capacitors on the
@@ -19,35 +22,35 @@ type bench struct {
 // lighthouse simulates a session with an invented coil in a model lighthouse:
 // 1.25 mH, 6.8 pF, a rod that adds 60 % of inductance, a hand at the lantern.
 // The frequencies are those of the uniform line.
-func lighthouse(noise float64, states []bench) model.Log {
+func lighthouse(noise float64, states []bench) readings.Log {
 	rng := rand.New(rand.NewPCG(3, 14))
-	var log model.Log
+	var log readings.Log
 	index := map[float64]int{}
 	for i, b := range states {
-		s := model.Bare()
-		w := model.Winding{Inductance: 1.25e-3, Capacitance: 4e-12, Top: 1.5e-12}
+		s := readings.Bare()
+		w := resonator.Winding{Inductance: 1.25e-3, Capacitance: 4e-12, Top: 1.5e-12}
 		for _, pF := range b.parts {
 			k, ok := index[pF]
 			if !ok {
 				k = len(log.Parts)
 				index[pF] = k
-				log.Parts = append(log.Parts, model.Part{Name: partName(pF), Capacitance: pF * 1e-12, Uncertainty: 0.025 * pF * 1e-12, Known: true})
+				log.Parts = append(log.Parts, readings.Part{Name: partName(pF), Capacitance: pF * 1e-12, Uncertainty: 0.025 * pF * 1e-12, Known: true})
 			}
 			s.Parts = append(s.Parts, k)
 			w.Top += pF * 1e-12
 		}
 		if b.covered > 0 {
 			s.Core, s.To = "rod", b.covered
-			w.Cores = []model.Stretch{{To: b.covered, Gain: 1.6, Capacitance: 0.1e-12 * b.covered}}
+			w.Cores = []resonator.Stretch{{To: b.covered, Gain: 1.6, Capacitance: 0.1e-12 * b.covered}}
 		}
 		if b.hand > 0 {
 			s.Hand = b.hand
 			w.Top += 2.6e-15 / (b.hand + 0.045) / (b.hand + 0.045)
 		}
-		var r model.Resonance
-		(&model.Line{}).Resonate(w, &r)
+		var r resonator.Resonance
+		(&resonator.Line{}).Resonate(w, &r)
 		f := r.Omega / (2 * math.Pi)
-		log.Readings = append(log.Readings, model.Reading{
+		log.Readings = append(log.Readings, readings.Reading{
 			State: s, Line: i + 2, Use: true, Frequency: f * (1 + noise*rng.NormFloat64()), Uncertainty: f * noise,
 			Amplitude: math.NaN(), Quality: math.NaN(),
 		})
@@ -68,9 +71,9 @@ func night() []bench {
 	}
 }
 
-func solved(t testing.TB, log model.Log) *model.Answer {
+func solved(t testing.TB, log readings.Log) *model.Result {
 	t.Helper()
-	r, err := model.Fit(model.Session{Log: log})
+	r, err := model.Fit(estimation.Session{Log: log})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,7 +6,9 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/model/decisions"
 	"fitcoil/model/field"
+	"fitcoil/model/readings"
 	"fitcoil/model/ringing"
 )
 
@@ -62,15 +64,15 @@ func ringDown(t testing.TB) *ringing.Result {
 }
 
 // questions are states to predict: inside, outside and undetermined.
-func questions(r *model.Answer) ([]model.Prediction, []model.Part) {
-	parts := append(append([]model.Part(nil), r.Parts()...), model.Part{Name: "33 pF", Capacitance: 33e-12, Uncertainty: 0.8e-12, Known: true})
+func questions(r *model.Result) ([]decisions.Prediction, []readings.Part) {
+	parts := append(append([]readings.Part(nil), r.Parts()...), readings.Part{Name: "33 pF", Capacitance: 33e-12, Uncertainty: 0.8e-12, Known: true})
 	far := math.Inf(1)
-	states := []model.State{
+	states := []readings.State{
 		{Exact: 3.3e-12, Core: "rod", To: 0.6, Hand: far},
 		{Exact: 6.8e-12, Hand: 0.2},
 		{Parts: []int{len(parts) - 1}, Hand: far},
 		{Core: "rod", To: 0.8, Hand: far},
 		{Core: "glass", To: 1, Hand: far},
 	}
-	return r.PredictAll(states, parts), parts
+	return decisions.PredictAll(r.Result, states, parts), parts
 }

@@ -10,13 +10,16 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // Predictions shows predicted frequencies, with the 95 % interval of one new
 // reading, over the readings and the fitted curves. Parts lists what states
 // refer to, the log's own first.
-func Predictions(r *model.Answer, list []model.Prediction, parts []model.Part) Figure {
-	var conditions []model.Condition
+func Predictions(r *model.Result, list []decisions.Prediction, parts []readings.Part) Figure {
+	var conditions []readings.Condition
 	for _, p := range list {
 		conditions = append(conditions, p.State.Condition())
 	}
@@ -66,7 +69,7 @@ func Predictions(r *model.Answer, list []model.Prediction, parts []model.Part) F
 }
 
 // unringed returns o without its suspicion.
-func unringed(o *model.ReadingResult) *model.ReadingResult {
+func unringed(o *estimation.ReadingResult) *estimation.ReadingResult {
 	plain := *o
 	plain.Flagged = false
 	return &plain
@@ -77,7 +80,7 @@ const mostPredictions = 12
 
 // top returns the capacitance on the top in a state that may have parts beyond
 // those of the log.
-func (v *view) top(s model.State, parts []model.Part) float64 {
+func (v *view) top(s readings.State, parts []readings.Part) float64 {
 	own := s
 	own.Parts = nil
 	beyond := 0.0
@@ -92,7 +95,7 @@ func (v *view) top(s model.State, parts []model.Part) float64 {
 }
 
 // predictionNotes lists the predictions by the numbers beside their marks.
-func predictionNotes(list []model.Prediction, parts []model.Part) (notes []string) {
+func predictionNotes(list []decisions.Prediction, parts []readings.Part) (notes []string) {
 	if len(list) > mostPredictions {
 		return []string{fmt.Sprintf("%s: too many to name them here.", plural(len(list), "prediction"))}
 	}
@@ -109,7 +112,7 @@ func predictionNotes(list []model.Prediction, parts []model.Part) (notes []strin
 	return notes
 }
 
-func predictionTable(list []model.Prediction, parts []model.Part) chart.Table {
+func predictionTable(list []decisions.Prediction, parts []readings.Part) chart.Table {
 	t := chart.Table{Columns: []string{"", "state", "frequency", "95 % for one new reading", "remark"}}
 	for i, p := range list {
 		row := []string{strconv.Itoa(i + 1), wording.State(p.State, parts), quantity.Undetermined, "-", ""}

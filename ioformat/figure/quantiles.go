@@ -11,7 +11,7 @@ import (
 
 // Quantiles compares the standardised residuals with what normal scatter would
 // give: a long tail or an outlier leaves the band.
-func Quantiles(r *model.Answer) Figure {
+func Quantiles(r *model.Result) Figure {
 	v := look(r)
 	shown, _ := split(v.readings, func(r *reading) bool { return r.Use && standardised(r) })
 	sort.SliceStable(shown, func(i, j int) bool { return shown[i].Standardised < shown[j].Standardised })

@@ -3,12 +3,12 @@ package figure
 import (
 	"math"
 
-	"fitcoil/model"
+	"fitcoil/model/decisions"
 )
 
 // Rebuilds shows gain and frequency over a sweep of one quantity of a drawing,
 // in the SI unit given.
-func Rebuilds(name, unit string, values []float64, now float64, points []model.SweepPoint) Figure {
+func Rebuilds(name, unit string, values []float64, now float64, points []decisions.SweepPoint) Figure {
 	gain := Outcome{Name: "core gain"}
 	f := Outcome{Name: "frequency", Unit: "Hz", Band: "95 % interval"}
 	for _, p := range points {

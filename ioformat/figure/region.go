@@ -5,16 +5,17 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // Region shows the 50 and 95 % regions of effective inductance and capacitance: by all
 // that is known, and with a drawing also by the readings and by the drawing alone.
-func Region(r *model.Answer) Figure {
+func Region(r *model.Result) Figure {
 	f := Figure{Name: "inductance-capacitance", Title: "How well are L and C known together?"}
 	all := r.Pairs.All
 	if all == nil {
 		f.Alt = "Effective inductance and capacitance are not determined by these readings."
-		if lc := r.Find(model.LCProduct, "", "", 0); lc != nil && lc.Determined {
+		if lc := r.Find(quantities.Key{Name: quantities.LCProduct}); lc != nil && lc.Determined {
 			f.Alt += " Their product is: " + estimate(lc) + "."
 		}
 		f.Panels = []chart.Panel{{Empty: f.Alt}}
@@ -45,7 +46,7 @@ func Region(r *model.Answer) Figure {
 // pairShown is one pair with its name and colour.
 type pairShown struct {
 	name   string
-	pair   *model.Pair
+	pair   *quantities.Pair
 	colour int
 }
 

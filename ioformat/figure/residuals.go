@@ -8,12 +8,14 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/readings"
 )
 
 // Residuals shows the residuals against the capacitance added, standardised, and as they
 // are with the 95 % bands of the mean and of one new reading: a bend would say that the
 // model of the coil is too simple.
-func Residuals(r *model.Answer) Figure {
+func Residuals(r *model.Result) Figure {
 	v := look(r)
 	known, unknown := split(v.readings, func(r *reading) bool { return finite(r.added) })
 	shown, exact := split(known, standardised)
@@ -111,14 +113,14 @@ type bandsAt struct {
 // condition read most, at the states measured.
 func (v *view) residualBands(shown []reading) (list []bandsAt, of string) {
 	c := v.drawn(nil)[0]
-	if plain := model.Bare(); slices.Contains(v.conditions, plain.Condition()) {
+	if plain := readings.Bare(); slices.Contains(v.conditions, plain.Condition()) {
 		c = plain.Condition()
 	}
 	for _, r := range shown {
 		if r.State.Condition() != c || slices.ContainsFunc(list, func(b bandsAt) bool { return b.added == r.added }) {
 			continue
 		}
-		p := v.result.Predict(r.State, nil)
+		p := decisions.Predict(v.result.Result, r.State, nil)
 		if e := p.Frequency; e.Determined {
 			list = append(list, bandsAt{r.added, e.Value, []float64{e.Interval[0] - e.Value, e.Interval[1] - e.Value},
 				[]float64{p.NewReading[0] - e.Value, p.NewReading[1] - e.Value}})

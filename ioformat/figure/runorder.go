@@ -12,7 +12,7 @@ import (
 // RunOrder shows the residuals in the order in which the readings were taken,
 // standardised, and as they are with the uncertainty of each reading: a drift or a
 // step would say that the coil or the bench changed.
-func RunOrder(r *model.Answer) Figure {
+func RunOrder(r *model.Result) Figure {
 	v := look(r)
 	shown, exact := split(v.readings, standardised)
 	upper := v.standardisedPanel(shown, func(r *reading) float64 { return float64(r.order) })

@@ -1,9 +1,11 @@
 package figure
 
-import "fitcoil/model"
+import (
+	"fitcoil/model"
+)
 
 // Set returns all figures of a fit, in the order in which they are best read.
-func Set(r *model.Answer) []Figure {
+func Set(r *model.Result) []Figure {
 	list := []Figure{
 		Frequency(r),
 		InverseSquare(r),

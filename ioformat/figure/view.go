@@ -9,16 +9,19 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // view is a result as the figures look at it.
 type view struct {
 	encoding
-	result     *model.Answer
+	result     *model.Result
 	readings   []reading
-	conditions []model.Condition // in the order of the readings
-	parts      []model.Part      // under names that a figure has room for
-	left       int               // readings that are too many to be shown
+	conditions []readings.Condition // in the order of the readings
+	parts      []readings.Part      // under names that a figure has room for
+	left       int                  // readings that are too many to be shown
 }
 
 // mostShown is the number of readings from which on only some are shown: more
@@ -27,13 +30,13 @@ const mostShown = 4000
 
 // reading is one reading with where it stands in a figure.
 type reading struct {
-	*model.ReadingResult
+	*estimation.ReadingResult
 	order int         // in the log, from 1
 	added float64     // F, NaN where the fit can't say
 	style chart.Style // in all figures
 }
 
-func look(r *model.Answer, further ...model.Condition) *view {
+func look(r *model.Result, further ...readings.Condition) *view {
 	v := &view{result: r, encoding: newEncoding(r, further...), parts: slices.Clone(r.Parts())}
 	var names []string
 	for _, p := range v.parts {
@@ -64,7 +67,7 @@ func look(r *model.Answer, further ...model.Condition) *view {
 }
 
 // state words one, with cores and parts as figures call them.
-func (v *view) state(s model.State) string {
+func (v *view) state(s readings.State) string {
 	s.Core = v.short(s.Condition()).Core
 	return wording.State(s, v.parts)
 }
@@ -81,13 +84,13 @@ func (v *view) remarks() []string {
 
 // added returns the capacitance on the top in state s [F]; NaN with a part
 // whose capacitance the readings leave open.
-func (v *view) added(s model.State) float64 {
+func (v *view) added(s readings.State) float64 {
 	for _, p := range s.Parts {
 		part := v.result.Parts()[p]
 		if part.Known {
 			continue
 		}
-		if e := v.result.Find(model.PartCapacitance, "", part.Name, 0); e == nil || !e.Determined {
+		if e := v.result.Find(quantities.Key{Name: quantities.PartCapacitance, Part: part.Name}); e == nil || !e.Determined {
 			return math.NaN()
 		}
 	}

@@ -7,14 +7,14 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // Value is one known value: of a quantity the fit reports, or of a part named
 // in the log.
 type Value struct {
-	Quantity model.Known // when Part is ""
-	Part     string      // name of the part
+	Quantity quantities.Known // when Part is ""
+	Part     string           // name of the part
 	// Capacitance and Uncertainty of the part [F], the latter standard.
 	Capacitance, Uncertainty float64
 }
@@ -28,21 +28,21 @@ type kind struct {
 // kinds lists what may be known, under the names of the JSON output.
 func kinds() []kind {
 	return []kind{
-		{model.Inductance, quantity.Inductance, ""},
-		{model.EffectiveInductance, quantity.Inductance, ""},
-		{model.EffectiveCapacitance, quantity.Capacitance, ""},
-		{model.WindingCapacitance, quantity.Capacitance, ""},
-		{model.TopCapacitance, quantity.Capacitance, ""},
-		{model.BareFrequency, quantity.Frequency, ""},
-		{model.Impedance, quantity.Resistance, ""},
-		{model.LeadCapacitance, quantity.Capacitance, ""},
-		{model.Drift, quantity.Fraction, ""},
-		{model.HandOffset, quantity.Length, ""},
-		{model.HandExponent, quantity.Pure, ""},
-		{model.CoreGain, quantity.Pure, "core"},
-		{model.CoreCapacitance, quantity.Capacitance, "core"},
-		{model.InductanceWithCore, quantity.Inductance, "core"},
-		{model.FrequencyRatio, quantity.Pure, "core"},
+		{quantities.Inductance, quantity.Inductance, ""},
+		{quantities.EffectiveInductance, quantity.Inductance, ""},
+		{quantities.EffectiveCapacitance, quantity.Capacitance, ""},
+		{quantities.WindingCapacitance, quantity.Capacitance, ""},
+		{quantities.TopCapacitance, quantity.Capacitance, ""},
+		{quantities.BareFrequency, quantity.Frequency, ""},
+		{quantities.Impedance, quantity.Resistance, ""},
+		{quantities.LeadCapacitance, quantity.Capacitance, ""},
+		{quantities.Drift, quantity.Fraction, ""},
+		{quantities.HandOffset, quantity.Length, ""},
+		{quantities.HandExponent, quantity.Pure, ""},
+		{quantities.CoreGain, quantity.Pure, "core"},
+		{quantities.CoreCapacitance, quantity.Capacitance, "core"},
+		{quantities.InductanceWithCore, quantity.Inductance, "core"},
+		{quantities.FrequencyRatio, quantity.Pure, "core"},
 	}
 }
 
@@ -61,15 +61,15 @@ func short(name string) string {
 	}
 	switch name {
 	case "L":
-		return model.Inductance
+		return quantities.Inductance
 	case "C":
-		return model.EffectiveCapacitance
+		return quantities.EffectiveCapacitance
 	case "f":
-		return model.BareFrequency
+		return quantities.BareFrequency
 	case "lead":
-		return model.LeadCapacitance
+		return quantities.LeadCapacitance
 	case "gain", "Gain", "GAIN":
-		return model.CoreGain
+		return quantities.CoreGain
 	}
 	return name
 }
@@ -105,14 +105,14 @@ func Parse(text string) (Value, error) {
 			return Value{}, &quantity.Error{Read: text, Expected: want}
 		}
 		read := uncertain
-		if k.name == model.LeadCapacitance || k.name == model.Drift { // which may be zero or below
+		if k.name == quantities.LeadCapacitance || k.name == quantities.Drift { // which may be zero or below
 			read = spread
 		}
 		q, err := read(rest, k.dimension)
 		if err != nil {
 			return Value{}, err
 		}
-		known := model.Known{Name: k.name, Core: label, Value: q.Value, Uncertainty: q.PlusMinus}
+		known := quantities.Known{Key: quantities.Key{Name: k.name, Core: label}, Value: q.Value, Uncertainty: q.PlusMinus}
 		return Value{Quantity: known}, nil
 	}
 	q, err := uncertain(rest, quantity.Capacitance)

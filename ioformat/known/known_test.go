@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 func TestParse(t *testing.T) {
@@ -13,12 +13,12 @@ func TestParse(t *testing.T) {
 		text, name, core, part string
 		value, uncertainty     float64
 	}{
-		{"inductance=770uH±2%", model.Inductance, "", "", 770e-6, 15.4e-6},
-		{"L=770uH±2%", model.Inductance, "", "", 770e-6, 15.4e-6},
-		{"C = 3.5 pF +/- 0.1 pF", model.EffectiveCapacitance, "", "", 3.5e-12, 0.1e-12},
-		{"core_gain:rod=1.6±0.1", model.CoreGain, "rod", "", 1.6, 0.1},
-		{"gain:rod=1.6±10%", model.CoreGain, "rod", "", 1.6, 0.16},
-		{"f=2.5MHz±1kHz", model.BareFrequency, "", "", 2.5e6, 1e3},
+		{"inductance=770uH±2%", quantities.Inductance, "", "", 770e-6, 15.4e-6},
+		{"L=770uH±2%", quantities.Inductance, "", "", 770e-6, 15.4e-6},
+		{"C = 3.5 pF +/- 0.1 pF", quantities.EffectiveCapacitance, "", "", 3.5e-12, 0.1e-12},
+		{"core_gain:rod=1.6±0.1", quantities.CoreGain, "rod", "", 1.6, 0.1},
+		{"gain:rod=1.6±10%", quantities.CoreGain, "rod", "", 1.6, 0.16},
+		{"f=2.5MHz±1kHz", quantities.BareFrequency, "", "", 2.5e6, 1e3},
 		// A part's ± is a bound taken as 95 %: its standard uncertainty is a 1.96th.
 		{"lantern roof=2.8pF±5%", "", "", "lantern roof", 2.8e-12, 0.14e-12 / 1.96},
 	} {

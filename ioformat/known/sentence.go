@@ -5,12 +5,12 @@ import (
 	"slices"
 	"strings"
 
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // Sentence says that no reading depends on a known value, and what values the
 // log could use: the same quantity of another core where there is one.
-func Sentence(e *model.UnknownQuantityError) string {
+func Sentence(e *quantities.UnknownQuantityError) string {
 	var alike, all []string
 	for _, k := range kinds() {
 		for _, c := range e.Could {
@@ -30,7 +30,7 @@ func Sentence(e *model.UnknownQuantityError) string {
 }
 
 // text writes the name of a quantity as Parse reads it.
-func text(k model.Known) string {
+func text(k quantities.Known) string {
 	if k.Core == "" {
 		return k.Name
 	}

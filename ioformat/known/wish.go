@@ -8,16 +8,19 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // ParseWish reads what further readings should make better known: L, C, gain
 // (of the only core, or gain:NAME), hand (its effect at the nearest distance
 // read), frequency@STATE with the words of a state separated by commas, or the
 // name of a quantity that r reports, with its core or part behind a colon.
-func ParseWish(text string, r *model.Answer, s *benchlog.States) (model.Wish, error) {
+func ParseWish(text string, r *model.Result, s *benchlog.States) (decisions.Measurand, error) {
 	name, state, at := strings.Cut(quantity.Trim(text), "@")
 	if name == "frequency" {
-		wish := model.Wish{Name: name, State: model.Bare()}
+		wish := decisions.Measurand{Key: quantities.Key{Name: name}, State: readings.Bare()}
 		if !at {
 			return wish, nil
 		}
@@ -27,24 +30,20 @@ func ParseWish(text string, r *model.Answer, s *benchlog.States) (model.Wish, er
 	}
 	name, label, labelled := strings.Cut(name, ":")
 	if name == "L" { // beside C: the pair that gives the bare frequency
-		name = model.EffectiveInductance
+		name = quantities.EffectiveInductance
 	}
 	name = short(name)
 	var names []string
 	for _, e := range slices.Concat(r.Parameters, r.Derived) {
 		names = append(names, e.Name)
-		if name == "hand" && e.Name == model.HandFrequencyDrop || e.Name == name && (!labelled || benchlog.SameName(label, e.Core) || benchlog.SameName(label, e.Part)) {
-			wish := model.Wish{Name: e.Name, Core: e.Core, Part: e.Part, State: model.Bare()}
-			if e.Hand > 0 {
-				wish.State.Hand = e.Hand
-			}
-			return wish, nil
+		if name == "hand" && e.Name == quantities.HandFrequencyDrop || e.Name == name && (!labelled || benchlog.SameName(label, e.Core) || benchlog.SameName(label, e.Part)) {
+			return decisions.Measurand{Key: e.Key, State: readings.Bare()}, nil
 		}
 	}
 	do := ""
 	if near, ok := suggest.Nearest(name, names); ok {
 		do = "did you mean " + near + "?"
 	}
-	return model.Wish{}, &quantity.Error{Read: text,
+	return decisions.Measurand{}, &quantity.Error{Read: text,
 		Expected: "L, C, gain, hand, frequency@STATE or the name of a quantity that fitcoil fit --json reports for this log", Do: do}
 }

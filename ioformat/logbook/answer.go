@@ -11,7 +11,9 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 var nan = math.NaN()
@@ -19,7 +21,7 @@ var nan = math.NaN()
 // standing is what a Book knows before a reading: what it should give, and what the
 // goals are known to.
 type standing struct {
-	expected model.Estimate // Determined: it is a prediction
+	expected quantities.Estimate // Determined: it is a prediction
 	goals    []goal
 	p        float64 // of the fit; NaN without one
 	again    bool    // the state has been read again already, since it surprised
@@ -28,7 +30,7 @@ type standing struct {
 // goal is a quantity to be found out, as far as it is known.
 type goal struct {
 	label string
-	model.Estimate
+	quantities.Estimate
 }
 
 // standing takes stock before a reading in a state.
@@ -42,7 +44,7 @@ func (b *Book) standing(words []string) (s standing) {
 }
 
 // expect predicts a reading in the state that words say; ok is false where the readings don't tell.
-func (b *Book) expect(words []string) (e model.Estimate, ok bool) {
+func (b *Book) expect(words []string) (e quantities.Estimate, ok bool) {
 	if b.result == nil {
 		return e, false
 	}
@@ -75,7 +77,7 @@ func (b *Book) known() (list []goal) {
 		if math.IsInf(hand, 1) {
 			hand = 0
 		}
-		if e := b.result.Find(wish.Name, wish.Core, wish.Part, hand); e != nil {
+		if e := b.result.Find(quantities.Key{Name: wish.Name, Core: wish.Core, Part: wish.Part, Hand: hand}); e != nil {
 			list = append(list, goal{label(g, e), *e})
 		}
 	}
@@ -83,13 +85,13 @@ func (b *Book) known() (list []goal) {
 }
 
 // label is what a goal is called in an answer.
-func label(g string, e *model.Estimate) string {
+func label(g string, e *quantities.Estimate) string {
 	switch {
-	case e.Name == model.EffectiveInductance:
+	case e.Name == quantities.EffectiveInductance:
 		return "L"
-	case e.Name == model.EffectiveCapacitance:
+	case e.Name == quantities.EffectiveCapacitance:
 		return "C"
-	case e.Name == model.CoreGain:
+	case e.Name == quantities.CoreGain:
 		return "gain of " + e.Core
 	}
 	return g
@@ -137,7 +139,7 @@ func (b *Book) answer(before standing, row benchlog.Row, digits string) string {
 }
 
 // said says a reading back.
-func (b *Book) said(r model.Reading) string {
+func (b *Book) said(r readings.Reading) string {
 	return quantity.Format(r.Frequency, r.Uncertainty, "Hz").String() + ", " + wording.State(r.State, b.log.Parts)
 }
 
@@ -153,7 +155,7 @@ const (
 
 // surprise says how far a reading lies from what was expected, and what may have been
 // meant when that is far.
-func surprise(e model.Estimate, row benchlog.Row, digits string) (text string, surprised bool) {
+func surprise(e quantities.Estimate, row benchlog.Row, digits string) (text string, surprised bool) {
 	u := math.Hypot(e.Uncertainty, row.Uncertainty)
 	z := (row.Frequency - e.Value) / u
 	side := "above"
@@ -242,7 +244,7 @@ func moved(before, after []goal) (lines []string) {
 // suspicion says which reading is likely at fault, or where to look.
 func (b *Book) suspicion() string {
 	for _, f := range b.result.Findings {
-		if f.Kind == model.LikelyMistake {
+		if f.Kind == findings.LikelyMistake {
 			return report.Sentence(f)
 		}
 	}

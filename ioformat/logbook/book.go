@@ -11,6 +11,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // Store is where a log lies. Update puts what edit makes of its content in the place of
@@ -26,7 +27,7 @@ type Bench struct {
 	Name string // of the log, in messages
 	// Read reads a log for a fit, in which parts have the values that are known of them,
 	// and a sheet says what it says.
-	Read func(content []byte) (*benchlog.Log, model.Session, error)
+	Read func(content []byte) (*benchlog.Log, estimation.Session, error)
 	// Capture reads the file of a capture that name is the name of; nil where there is
 	// none to read. It returns an error where the file holds no reading.
 	Capture func(name string, state []string) (benchlog.Row, error)
@@ -45,8 +46,8 @@ type Book struct {
 
 	content []byte
 	log     *benchlog.Log // nil for an empty one
-	session model.Session
-	result  *model.Answer // nil while nothing can be fitted
+	session estimation.Session
+	result  *model.Result // nil while nothing can be fitted
 	failed  error         // why, when there are readings
 
 	parts []string // at hand, beside those of the log
@@ -93,14 +94,14 @@ func (b *Book) Greeting() string {
 // take makes content the log of b, and fits it.
 func (b *Book) take(content []byte) error {
 	b.again = ""
-	b.content, b.log, b.result, b.failed, b.session = content, nil, nil, nil, model.Session{}
+	b.content, b.log, b.result, b.failed, b.session = content, nil, nil, nil, estimation.Session{}
 	if len(bytes.TrimSpace(content)) > 0 {
 		log, s, err := b.bench.Read(content)
 		if err != nil {
 			return err
 		}
 		b.log, b.session = log, s
-		if b.result, b.failed = model.Fit(s); errors.Is(b.failed, model.ErrNoReadings) {
+		if b.result, b.failed = model.Fit(s); errors.Is(b.failed, estimation.ErrNoReadings) {
 			b.failed = nil
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"fitcoil/ioformat/benchlog"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // kept is a log in memory.
@@ -37,7 +37,7 @@ func open(t *testing.T, k *kept, passed *float64) *Book {
 	if passed == nil {
 		passed = new(float64)
 	}
-	b, _, err := Open(k, Bench{Name: "evening.csv", Read: Reader("evening.csv", benchlog.Options{}, nil, nil, model.Session{}),
+	b, _, err := Open(k, Bench{Name: "evening.csv", Read: Reader("evening.csv", benchlog.Options{}, nil, nil, estimation.Session{}),
 		Now: func() time.Time { return time.Unix(0, 0).Add(time.Duration(*passed * float64(time.Minute))) }, Tolerance: 0.05 / 1.96})
 	if err != nil {
 		t.Fatal(err)

@@ -13,6 +13,8 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 var search = flag.Bool("search", false, "search the best plan of eight readings anew in TestProposalsFollowed (half a minute)")
@@ -20,7 +22,7 @@ var search = flag.Bool("search", false, "search the best plan of eight readings 
 // coil stands for the coil at the bench: it gives in any state what the fit of the demo
 // predicts there.
 type coil struct {
-	r *model.Answer
+	r *model.Result
 	l *benchlog.Log
 }
 
@@ -35,7 +37,7 @@ func lighthouse(t *testing.T) coil {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := model.Fit(model.Session{Log: l.Log})
+	r, err := model.Fit(estimation.Session{Log: l.Log})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,17 +72,17 @@ func (c coil) after(t *testing.T, plan []string) (inductance, gain float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := model.Fit(model.Session{Log: l.Log})
+	r, err := model.Fit(estimation.Session{Log: l.Log})
 	if err != nil {
 		return 1, 1
 	}
 	u := func(name, core string) float64 {
-		if e := r.Find(name, core, "", 0); e != nil && e.Determined {
+		if e := r.Find(quantities.Key{Name: name, Core: core}); e != nil && e.Determined {
 			return e.Uncertainty / e.Value
 		}
 		return 1
 	}
-	return u(model.EffectiveInductance, ""), u(model.CoreGain, "rod")
+	return u(quantities.EffectiveInductance, ""), u(quantities.CoreGain, "rod")
 }
 
 // Proposals followed blindly from an empty log know inductance and gain after eight

@@ -11,7 +11,9 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // proposal is what to read next.
@@ -56,7 +58,7 @@ func (b *Book) propose() proposal {
 // unread returns a core at hand that no reading has.
 func (b *Book) unread() string {
 	for _, c := range b.cores {
-		if !slices.ContainsFunc(b.log.Readings, func(r model.Reading) bool { return r.Use && benchlog.SameName(r.Core, c) }) {
+		if !slices.ContainsFunc(b.log.Readings, func(r readings.Reading) bool { return r.Use && benchlog.SameName(r.Core, c) }) {
 			return c
 		}
 	}
@@ -96,29 +98,29 @@ const (
 // options plans the readings to come for all goals together.
 func (b *Book) options() (o options) {
 	s, bench := b.atHand()
-	o.parts = slices.ContainsFunc(s.Parts(), func(p model.Part) bool { return p.Known })
-	if e := b.result.Find(model.EffectiveInductance, "", "", 0); e != nil {
+	o.parts = slices.ContainsFunc(s.Parts(), func(p readings.Part) bool { return p.Known })
+	if e := b.result.Find(quantities.Key{Name: quantities.EffectiveInductance}); e != nil {
 		o.splits = e.Determined
 	}
-	var wishes []model.Wish
+	var wishes []decisions.Measurand
 	var named []string
-	var candidates []model.Candidate
+	var candidates []decisions.Candidate
 	for _, g := range b.wanted() {
 		wish, err := known.ParseWish(g, b.result, s)
 		if err != nil {
 			continue
 		}
 		wishes, named = append(wishes, wish), append(named, g)
-		for _, c := range b.result.Candidates(wish, bench) {
-			same := func(o model.Candidate) bool {
+		for _, c := range decisions.Candidates(b.result.Result, wish, bench) {
+			same := func(o decisions.Candidate) bool {
 				return wording.Words(o.State, s.Parts()) == wording.Words(c.State, s.Parts())
 			}
-			if c.Kind == model.ReadState && !slices.ContainsFunc(candidates, same) {
+			if c.Kind == decisions.ReadState && !slices.ContainsFunc(candidates, same) {
 				candidates = append(candidates, c)
 			}
 		}
 	}
-	plan, ok := b.result.Together(wishes, candidates, bench.Parts, max(fewest, evening-b.readings()))
+	plan, ok := decisions.PlanJointly(b.result.Result, wishes, candidates, bench.Parts, max(fewest, evening-b.readings()))
 	if !ok {
 		return o
 	}
@@ -137,16 +139,16 @@ func (b *Book) options() (o options) {
 
 // measuring says what a part measured at a meter does, where that is more than what the
 // readings planned do, drop; "" else.
-func (b *Book) measuring(s *benchlog.States, bench model.Bench, wishes []model.Wish, named []string, drop float64) (best string) {
+func (b *Book) measuring(s *benchlog.States, bench decisions.Bench, wishes []decisions.Measurand, named []string, drop float64) (best string) {
 	most := math.Max(drop, 4*worthwhile)
 	for i, w := range wishes {
-		var meter []model.Candidate
-		for _, c := range b.result.Candidates(w, bench) {
-			if c.Kind == model.MeasurePart {
+		var meter []decisions.Candidate
+		for _, c := range decisions.Candidates(b.result.Result, w, bench) {
+			if c.Kind == decisions.MeasurePart {
 				meter = append(meter, c)
 			}
 		}
-		for _, c := range b.result.Next(w, meter, bench.Parts, 1).Ranked {
+		for _, c := range decisions.Next(b.result.Result, w, meter, bench.Parts, 1).Ranked {
 			if drop := math.Log(spread(c.Before) / spread(c.After)); c.Helps() && drop > most {
 				most, best = drop, report.CandidateText(c.Candidate, s.Parts())+": "+text(named[i], c.Before, c.After)
 			}
@@ -156,8 +158,8 @@ func (b *Book) measuring(s *benchlog.States, bench model.Bench, wishes []model.W
 }
 
 // atHand returns the parts of the log and those at hand.
-func (b *Book) atHand() (*benchlog.States, model.Bench) {
-	s, bench := b.log.States(), model.Bench{Tolerance: b.bench.Tolerance}
+func (b *Book) atHand() (*benchlog.States, decisions.Bench) {
+	s, bench := b.log.States(), decisions.Bench{Tolerance: b.bench.Tolerance}
 	for _, p := range b.parts {
 		if m, better, err := s.Have(p); err == nil && better {
 			bench.Measured = append(bench.Measured, m)
@@ -168,7 +170,7 @@ func (b *Book) atHand() (*benchlog.States, model.Bench) {
 }
 
 // spread is how well a quantity is known, as a fraction; 1 where it isn't determined.
-func spread(e model.Estimate) float64 {
+func spread(e quantities.Estimate) float64 {
 	if !e.Determined {
 		return 1
 	}
@@ -176,7 +178,7 @@ func spread(e model.Estimate) float64 {
 }
 
 // text says what is done for a goal.
-func text(g string, before, after model.Estimate) string {
+func text(g string, before, after quantities.Estimate) string {
 	switch name := label(g, &after); {
 	case !after.Determined:
 		return name + " still not determined"
@@ -187,7 +189,7 @@ func text(g string, before, after model.Estimate) string {
 	}
 }
 
-func percent(e model.Estimate) string {
+func percent(e quantities.Estimate) string {
 	return quantity.FormatValue(100*e.Uncertainty/math.Abs(e.Value), 2, "").Value + " %"
 }
 

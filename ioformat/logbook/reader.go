@@ -5,21 +5,22 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // Reader returns what reads the log called name for a fit: with what opt says of parts, the values
 // of known, and what a sheet says of the coil, unless it is nil. A session that is given
 // says how to fit.
-func Reader(name string, opt benchlog.Options, known []model.Known, sheet *coilsheet.Sheet, how model.Session) func(content []byte) (*benchlog.Log, model.Session, error) {
+func Reader(name string, opt benchlog.Options, known []quantities.Known, sheet *coilsheet.Sheet, how estimation.Session) func(content []byte) (*benchlog.Log, estimation.Session, error) {
 	opt.Blank = true
 	if sheet != nil {
 		opt.Parts = sheet.PartsBeside(opt.Parts)
 	}
-	return func(content []byte) (*benchlog.Log, model.Session, error) {
+	return func(content []byte) (*benchlog.Log, estimation.Session, error) {
 		log, err := benchlog.Read(bytes.NewReader(content), name, opt)
 		if err != nil {
-			return nil, model.Session{}, err
+			return nil, estimation.Session{}, err
 		}
 		s := how
 		s.Log = log.Log

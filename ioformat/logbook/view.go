@@ -6,7 +6,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // View is a Book as a page shows it.
@@ -51,7 +51,7 @@ func (b *Book) View() View {
 		row := ReadingView{Line: r.Line, Frequency: quantity.Format(r.Frequency, r.Uncertainty, "Hz").String(),
 			State: wording.State(r.State, b.log.Parts), Used: r.Use, Residual: nan, Uncertainty: nan}
 		if b.result != nil {
-			if k := slices.IndexFunc(b.result.Readings, func(o model.ReadingResult) bool { return o.Line == r.Line }); k >= 0 {
+			if k := slices.IndexFunc(b.result.Readings, func(o estimation.ReadingResult) bool { return o.Line == r.Line }); k >= 0 {
 				o := &b.result.Readings[k]
 				row.Residual, row.Uncertainty, row.Flagged = o.Residual, o.Weighed, o.Flagged
 			}

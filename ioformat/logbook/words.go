@@ -11,7 +11,9 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
-	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // command is a word that a line may begin with.
@@ -102,10 +104,10 @@ func (b *Book) told(w io.Writer, src report.Source, v report.View) error {
 	if b.result == nil {
 		return b.failed
 	}
-	wish := model.Wish{Name: model.EffectiveInductance, State: model.Bare()}
+	wish := decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
 	s, bench := b.atHand()
 	bench.Buy = true
-	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
+	plan := decisions.Next(b.result.Result, wish, decisions.Candidates(b.result.Result, wish, bench), bench.Parts, 1)
 	return report.FitText(w, b.result, plan, s.Parts(), src, v)
 }
 
@@ -124,7 +126,7 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 	if err != nil {
 		return err
 	}
-	plan := b.result.Next(wish, b.result.Candidates(wish, bench), bench.Parts, 1)
+	plan := decisions.Next(b.result.Result, wish, decisions.Candidates(b.result.Result, wish, bench), bench.Parts, 1)
 	return report.NextText(w, plan, s.Parts(), ranked, src, b.bench.View)
 }
 

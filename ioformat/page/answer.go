@@ -9,16 +9,18 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
 )
 
 // answer is the page in three sentences: what the coil is, what was done to it,
 // and how far to believe it.
-func answer(r *model.Answer) []string {
+func answer(r *model.Result) []string {
 	return []string{theCoil(r), theChange(r), theTrust(r)}
 }
 
 // with writes an estimate with its ±.
-func with(e *model.Estimate) string {
+func with(e *quantities.Estimate) string {
 	unit := e.Unit
 	if unit == "1" {
 		unit = ""
@@ -26,10 +28,10 @@ func with(e *model.Estimate) string {
 	return quantity.Format(e.Value, e.Uncertainty, unit).String()
 }
 
-func theCoil(r *model.Answer) string {
-	f, lc := r.Find(model.BareFrequency, "", "", 0), r.Find(model.LCProduct, "", "", 0)
-	l, c := r.Find(model.EffectiveInductance, "", "", 0), r.Find(model.EffectiveCapacitance, "", "", 0)
-	air := r.Find(model.Inductance, "", "", 0)
+func theCoil(r *model.Result) string {
+	f, lc := r.Find(quantities.Key{Name: quantities.BareFrequency}), r.Find(quantities.Key{Name: quantities.LCProduct})
+	l, c := r.Find(quantities.Key{Name: quantities.EffectiveInductance}), r.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
+	air := r.Find(quantities.Key{Name: quantities.Inductance})
 	switch {
 	case f.Determined && l.Determined && c.Determined:
 		s := fmt.Sprintf("Bare, the coil rings at %s: seen from the top, it is an effective inductance of %s with an effective capacitance of %s", with(f), with(l), with(c))
@@ -45,7 +47,7 @@ func theCoil(r *model.Answer) string {
 		return fmt.Sprintf("The winding has an inductance of %s in air; at which frequency the bare coil rings, the readings leave open.", with(air))
 	}
 	for _, core := range cores(r) {
-		if in := r.Find(model.InductanceWithCore, core, "", 0); in.Determined {
+		if in := r.Find(quantities.Key{Name: quantities.InductanceWithCore, Core: core}); in.Determined {
 			return fmt.Sprintf("With the core %s all along it the winding has an inductance of %s; what the coil is without the core, no reading tells.", core, with(in))
 		}
 	}
@@ -53,9 +55,9 @@ func theCoil(r *model.Answer) string {
 }
 
 // cores lists the cores that the fit has something to say of.
-func cores(r *model.Answer) (names []string) {
+func cores(r *model.Result) (names []string) {
 	for _, e := range r.Parameters {
-		if e.Name == model.CoreGain {
+		if e.Name == quantities.CoreGain {
 			names = append(names, e.Core)
 		}
 	}
@@ -64,7 +66,7 @@ func cores(r *model.Answer) (names []string) {
 
 // theChange tells of the cores; without any, of the parts that were measured, of
 // the hand, or of where the capacitance sits.
-func theChange(r *model.Answer) string {
+func theChange(r *model.Result) string {
 	var clauses []string
 	for _, core := range cores(r) {
 		clauses = append(clauses, coreClause(r, core))
@@ -74,7 +76,7 @@ func theChange(r *model.Answer) string {
 	}
 	if len(clauses) == 0 {
 		for i := range r.Derived {
-			if e := &r.Derived[i]; e.Name == model.HandFrequencyDrop && e.Determined {
+			if e := &r.Derived[i]; e.Name == quantities.HandFrequencyDrop && e.Determined {
 				clauses = []string{fmt.Sprintf("a hand at %s lowers the bare frequency by %s", report.Distance(e.Hand), with(e))}
 				break
 			}
@@ -87,7 +89,7 @@ func theChange(r *model.Answer) string {
 	if len(clauses) > 0 {
 		return sentence(strings.Join(clauses, "; "))
 	}
-	w, t := r.Find(model.WindingCapacitance, "", "", 0), r.Find(model.TopCapacitance, "", "", 0)
+	w, t := r.Find(quantities.Key{Name: quantities.WindingCapacitance}), r.Find(quantities.Key{Name: quantities.TopCapacitance})
 	switch {
 	case w == nil || !w.Determined || !t.Determined:
 	case w.Equivalent:
@@ -99,15 +101,15 @@ func theChange(r *model.Answer) string {
 }
 
 // settled is with, also for what stands at its limit.
-func settled(e *model.Estimate) string {
+func settled(e *quantities.Estimate) string {
 	if e.Bound != 0 {
 		return "at most " + quantity.FormatValue(e.Interval[1], 2, e.Unit).String()
 	}
 	return with(e)
 }
 
-func coreClause(r *model.Answer, core string) string {
-	gain, drop := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreFrequencyDrop, core, "", 0)
+func coreClause(r *model.Result, core string) string {
+	gain, drop := r.Find(quantities.Key{Name: quantities.CoreGain, Core: core}), r.Find(quantities.Key{Name: quantities.CoreFrequencyDrop, Core: core})
 	s := "the core " + core
 	switch {
 	case gain.Determined && drop.Determined && capacitanceAssumed(r, core):
@@ -124,22 +126,22 @@ func coreClause(r *model.Answer, core string) string {
 
 // capacitanceAssumed tells whether what core adds in capacitance, and so the gain, is
 // known from its prior rather than from readings.
-func capacitanceAssumed(r *model.Answer, core string) bool {
-	gain, c := r.Find(model.CoreGain, core, "", 0), r.Find(model.CoreCapacitance, core, "", 0)
+func capacitanceAssumed(r *model.Result, core string) bool {
+	gain, c := r.Find(quantities.Key{Name: quantities.CoreGain, Core: core}), r.Find(quantities.Key{Name: quantities.CoreCapacitance, Core: core})
 	return gain.Budget.Assumed > 0.5 && !c.Determined
 }
 
 // partClauses names the parts that had no value.
-func partClauses(r *model.Answer) (list []string) {
+func partClauses(r *model.Result) (list []string) {
 	for _, p := range r.Parts() {
-		if e := r.Find(model.PartCapacitance, "", p.Name, 0); !p.Known && e != nil && e.Determined {
+		if e := r.Find(quantities.Key{Name: quantities.PartCapacitance, Part: p.Name}); !p.Known && e != nil && e.Determined {
 			list = append(list, fmt.Sprintf("the part %s is a capacitance of %s", p.Name, with(e)))
 		}
 	}
 	return list
 }
 
-func theTrust(r *model.Answer) string {
+func theTrust(r *model.Result) string {
 	q := r.Quality
 	var suspect []string
 	for i := range r.Readings {
@@ -148,7 +150,7 @@ func theTrust(r *model.Answer) string {
 		}
 	}
 	for _, f := range r.Findings {
-		if m := f.Mistake; f.Kind == model.LikelyMistake && m.Kind == model.MistakenReading {
+		if m := f.Mistake; f.Kind == findings.LikelyMistake && m.Kind == findings.MistakenReading {
 			suspect = []string{fmt.Sprint(m.Lines[0])} // it explains the others
 		}
 	}
@@ -174,21 +176,21 @@ func theTrust(r *model.Answer) string {
 }
 
 // whatHelps tells the one thing that would sharpen the answer most.
-func whatHelps(r *model.Answer) string {
+func whatHelps(r *model.Result) string {
 	for _, u := range r.Undetermined {
 		switch u.What {
-		case model.GapSplit:
+		case findings.GapSplit:
 			return "a reading with a known capacitor on the top would tell inductance from capacitance"
-		case model.GapSpread:
+		case findings.GapSpread:
 			return "a reading with a clearly larger capacitor on the top would tell inductance from capacitance"
-		case model.GapCoreAlways:
+		case findings.GapCoreAlways:
 			return "a reading with the core out would tell the coil from the core"
 		}
 	}
-	l := r.Find(model.EffectiveInductance, "", "", 0)
+	l := r.Find(quantities.Key{Name: quantities.EffectiveInductance})
 	switch {
 	case !l.Determined:
-	case l.Budget.Assumed > 0.5 && slices.ContainsFunc(r.Undetermined, func(u model.Undetermined) bool { return u.What == model.GapLead }):
+	case l.Budget.Assumed > 0.5 && slices.ContainsFunc(r.Undetermined, func(u findings.Undetermined) bool { return u.What == findings.GapLead }):
 		return "a reading with an empty clip on the top would tell what clips and leads bring, on which the effective inductance depends"
 	case l.Budget.Tolerance > 0.5:
 		return fmt.Sprintf("%.0f %% of what is uncertain in the effective inductance is the tolerance of the capacitors added, so measure one of them before you read more frequencies", 100*l.Budget.Tolerance)

@@ -17,6 +17,8 @@ import (
 	"fitcoil/internal/chromium"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/readings"
 )
 
 // browser looks at a page as a person would.
@@ -28,7 +30,7 @@ type browser struct{ *chromium.Page }
 func TestPageInBrowser(t *testing.T) {
 	b := browser{chromium.Open(t)}
 	line, _ := demo(t)
-	results := map[string]*model.Answer{"lighthouse": line, "drawn": drawn(t)}
+	results := map[string]*model.Result{"lighthouse": line, "drawn": drawn(t)}
 	for _, name := range []string{"core always", "bare only"} {
 		results[name], _ = fitted(t, logs()[name])
 	}
@@ -75,7 +77,7 @@ const showing = `(() => { const f = document.getElementById("try-frequency"); re
 	Command: document.getElementById("try-command").textContent } })()`
 
 // sliders brings the panel to places all over by links, as a reader can.
-func (b browser) sliders(name string, r *model.Answer, p *panel) {
+func (b browser) sliders(name string, r *model.Result, p *panel) {
 	b.T.Helper()
 	rng := rand.New(rand.NewPCG(5, 1))
 	pick := func(s *slider) float64 {
@@ -84,7 +86,7 @@ func (b browser) sliders(name string, r *model.Answer, p *panel) {
 	}
 	seen := map[string]bool{}
 	for range 20 {
-		state, link := model.Bare(), url.Values{"near": nil}
+		state, link := readings.Bare(), url.Values{"near": nil}
 		if p.Added != nil {
 			v := pick(p.Added)
 			link.Set("added", strconv.FormatFloat(v, 'f', -1, 64))
@@ -113,7 +115,7 @@ func (b browser) sliders(name string, r *model.Answer, p *panel) {
 		}
 		var got shown
 		b.Evaluate(fmt.Sprintf(`new Promise(done => { addEventListener("hashchange", () => done(%s), {once: true}); location.hash = %q })`, showing, link.Encode()), &got)
-		want := r.Predict(state, nil)
+		want := decisions.Predict(r.Result, state, nil)
 		seen[got.Text] = true
 		if !want.Frequency.Determined {
 			if got.Hertz != "" || got.Text != "no number" {
@@ -143,7 +145,7 @@ func (b browser) sliders(name string, r *model.Answer, p *panel) {
 
 // partTold compares what the panel says for a new part of 5 % with the prediction
 // for one.
-func (b browser) partTold(name string, r *model.Answer, s model.State, about string) {
+func (b browser) partTold(name string, r *model.Result, s readings.State, about string) {
 	b.T.Helper()
 	// The panel adds capacitance, what a clip brings included, so that the part's own error is
 	// all that comes to it.
@@ -166,7 +168,7 @@ func (b browser) partTold(name string, r *model.Answer, s model.State, about str
 func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
 
 // keys moves a slider as a reader without a mouse does.
-func (b browser) keys(r *model.Answer) {
+func (b browser) keys(r *model.Result) {
 	b.T.Helper()
 	var before, after shown
 	b.Evaluate(`location.hash = "#added=0"; new Promise(done => setTimeout(() => { document.getElementById("try-added").focus(); done(`+showing+`) }, 50))`, &before)
@@ -179,7 +181,7 @@ func (b browser) keys(r *model.Answer) {
 	if at <= 0 || after.Hertz == before.Hertz {
 		b.T.Errorf("three strokes of the right arrow bring the slider to %g and the frequency from %s to %s", at, before.Hertz, after.Hertz)
 	}
-	s := model.Bare()
+	s := readings.Bare()
 	s.Exact = at * 1e-12
 	want := r.Frequency(s, nil).Value
 	if f, _ := strconv.ParseFloat(after.Hertz, 64); math.Abs(f/want-1) > 1e-6 {

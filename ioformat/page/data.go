@@ -8,7 +8,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
-	"fitcoil/model"
+	"fitcoil/model/decisions"
 )
 
 // jsonPanel is what the script is told.
@@ -103,16 +103,16 @@ func whole(c []float64, step float64) jsonNumbers {
 }
 
 // limitText words what was read of one element of a state.
-func limitText(o model.Outside) jsonLimit {
+func limitText(o decisions.Outside) jsonLimit {
 	l := jsonLimit{From: o.From, To: o.To}
 	switch o.Element {
-	case model.AddedElement:
+	case decisions.AddedElement:
 		l.Axis = "added"
 		l.Text = "the readings in this condition have " + span(o, capacitance) + " on the top"
-	case model.CoveredElement:
+	case decisions.CoveredElement:
 		l.Axis = "covered"
 		l.Text = "the readings with this core cover " + span(o, func(v float64) string { return fmt.Sprintf("%.3g %%", 100*v) }) + " of the winding"
-	case model.HandElement:
+	case decisions.HandElement:
 		l.Axis = "hand"
 		l.Text = "the readings have a hand at " + span(o, report.Distance)
 	default:
@@ -130,7 +130,7 @@ func capacitance(v float64) string {
 }
 
 // span words a range.
-func span(o model.Outside, word func(float64) string) string {
+func span(o decisions.Outside, word func(float64) string) string {
 	if o.From == o.To {
 		return word(o.From)
 	}

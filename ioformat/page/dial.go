@@ -8,6 +8,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // dial is a scale of frequency with every reading on it, like the stations on a
@@ -34,7 +35,7 @@ type station struct {
 	Kind string // core and hand, as a class of the style sheet
 }
 
-func newDial(r *model.Answer, p *panel) *dial {
+func newDial(r *model.Result, p *panel) *dial {
 	low, high := math.Inf(1), 0.0
 	take := func(f float64) { low, high = math.Min(low, f), math.Max(high, f) }
 	for i := range r.Readings {
@@ -46,7 +47,7 @@ func newDial(r *model.Answer, p *panel) *dial {
 		}
 	}
 	d := &dial{}
-	bare := r.Find(model.BareFrequency, "", "", 0)
+	bare := r.Find(quantities.Key{Name: quantities.BareFrequency})
 	if bare.Determined {
 		take(bare.Value)
 	}
@@ -71,7 +72,7 @@ func newDial(r *model.Answer, p *panel) *dial {
 // mostStations is the number of readings beyond which a scale is a smear.
 const mostStations = 400
 
-func (d *dial) place(r *model.Answer) {
+func (d *dial) place(r *model.Result) {
 	step := 1 + (len(r.Readings)-1)/mostStations
 	for i := 0; i < len(r.Readings); i += step {
 		o := &r.Readings[i]
@@ -108,7 +109,7 @@ func (m *mode) reach() float64 {
 	return least
 }
 
-func lowest(r *model.Answer) float64 {
+func lowest(r *model.Result) float64 {
 	least := math.Inf(1)
 	for i := range r.Readings {
 		least = math.Min(least, r.Readings[i].Frequency)
@@ -116,7 +117,7 @@ func lowest(r *model.Answer) float64 {
 	return least
 }
 
-func highest(r *model.Answer) float64 {
+func highest(r *model.Result) float64 {
 	most := 0.0
 	for i := range r.Readings {
 		most = math.Max(most, r.Readings[i].Frequency)

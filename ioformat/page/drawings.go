@@ -21,7 +21,7 @@ type drawing struct {
 // be read on a phone.
 const drawingWidth = 300
 
-func drawings(r *model.Answer) (list []drawing, err error) {
+func drawings(r *model.Result) (list []drawing, err error) {
 	for _, f := range figure.Set(r) {
 		f.Width = drawingWidth
 		svg, err := f.Render("svg", chart.Auto)

@@ -10,6 +10,8 @@ import (
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // logs are sessions of all kinds, beside the demo: invented data.
@@ -31,16 +33,16 @@ func logs() map[string]string {
 }
 
 // fitted fits a log.
-func fitted(t *testing.T, text string) (*model.Answer, *benchlog.Log) {
+func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
 	t.Helper()
 	log, err := benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return mustFit(t, model.Session{Log: log.Log}), log
+	return mustFit(t, estimation.Session{Log: log.Log}), log
 }
 
-func mustFit(t *testing.T, s model.Session) *model.Answer {
+func mustFit(t *testing.T, s estimation.Session) *model.Result {
 	t.Helper()
 	r, err := model.Fit(s)
 	if err != nil {
@@ -49,7 +51,7 @@ func mustFit(t *testing.T, s model.Session) *model.Answer {
 	return r
 }
 
-func demo(t *testing.T) (*model.Answer, *benchlog.Log) {
+func demo(t *testing.T) (*model.Result, *benchlog.Log) {
 	t.Helper()
 	text, err := os.ReadFile("../../testdata/lighthouse.csv")
 	if err != nil {
@@ -59,7 +61,7 @@ func demo(t *testing.T) (*model.Answer, *benchlog.Log) {
 }
 
 // drawn fits the demo with its coil sheet: the ladder is the resonator then.
-func drawn(t *testing.T) *model.Answer {
+func drawn(t *testing.T) *model.Result {
 	t.Helper()
 	_, log := demo(t)
 	f, err := os.Open("../../testdata/lighthouse-coil.csv")
@@ -71,18 +73,18 @@ func drawn(t *testing.T) *model.Answer {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := model.Session{Log: log.Log}
+	s := estimation.Session{Log: log.Log}
 	if s.Ladder, err = sheet.Drawing().Ladder(); err != nil {
 		t.Fatal(err)
 	}
-	if s.Drawn, err = sheet.Drawing().Predict(model.Hands(log.Log)...); err != nil {
+	if s.Drawn, err = sheet.Drawing().Predict(readings.Hands(log.Log)...); err != nil {
 		t.Fatal(err)
 	}
 	return mustFit(t, s)
 }
 
 // written returns the page of r.
-func written(t *testing.T, r *model.Answer) string {
+func written(t *testing.T, r *model.Result) string {
 	t.Helper()
 	const tolerance = 0.05
 	src := Source{

@@ -3,6 +3,9 @@ package page
 import (
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // advice is the best next reading for one wish.
@@ -14,9 +17,9 @@ type advice struct {
 // advices finds the best thing to do next for what a maker wants to know: the
 // inductance, each core's gain, each part without a value, a near hand. New
 // capacitors count with the tolerance given (relative, standard).
-func advices(r *model.Answer, tolerance float64) (list []advice) {
+func advices(r *model.Result, tolerance float64) (list []advice) {
 	for _, w := range wishes(r) {
-		plan := r.Next(w, r.Candidates(w, model.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
+		plan := decisions.Next(r.Result, w, decisions.Candidates(r.Result, w, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
 		if plan.Unknown || len(plan.Ranked) == 0 {
 			continue
 		}
@@ -29,22 +32,20 @@ func advices(r *model.Answer, tolerance float64) (list []advice) {
 	return list
 }
 
-func wishes(r *model.Answer) (list []model.Wish) {
-	bare := model.Bare()
-	list = append(list, model.Wish{Name: model.EffectiveInductance, State: bare})
+func wishes(r *model.Result) (list []decisions.Measurand) {
+	bare := readings.Bare()
+	list = append(list, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: bare})
 	for _, core := range cores(r) {
-		list = append(list, model.Wish{Name: model.CoreGain, Core: core, State: bare})
+		list = append(list, decisions.Measurand{Key: quantities.Key{Name: quantities.CoreGain, Core: core}, State: bare})
 	}
 	for _, p := range r.Parts() {
 		if !p.Known {
-			list = append(list, model.Wish{Name: model.PartCapacitance, Part: p.Name, State: bare})
+			list = append(list, decisions.Measurand{Key: quantities.Key{Name: quantities.PartCapacitance, Part: p.Name}, State: bare})
 		}
 	}
 	for _, e := range r.Derived {
-		if e.Name == model.HandFrequencyDrop {
-			near := bare
-			near.Hand = e.Hand
-			return append(list, model.Wish{Name: e.Name, State: near})
+		if e.Name == quantities.HandFrequencyDrop {
+			return append(list, decisions.Measurand{Key: e.Key, State: bare})
 		}
 	}
 	return list

@@ -16,6 +16,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/findings"
 )
 
 // Source tells where a result comes from and how to come by it again.
@@ -59,8 +60,8 @@ type content struct {
 	Gaps           []gap
 	Next           []advice
 	Figures        []drawing
-	Readings       readings
-	Result         *model.Answer
+	Readings       readingsSection
+	Result         *model.Result
 
 	Policy string // content security policy
 	Style  template.CSS
@@ -72,7 +73,7 @@ type finding struct{ Text, Without string }
 type gap struct{ What, Remedy string }
 
 // Write writes r as a page. It fails when w does.
-func Write(w io.Writer, r *model.Answer, src Source) error {
+func Write(w io.Writer, r *model.Result, src Source) error {
 	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Answer: answer(r), Drawn: report.Checks(r.Checks), Assumed: report.Assumed(r)}
 	for _, s := range report.Quality(r) {
 		c.Quality = append(c.Quality, sentence(s))
@@ -92,7 +93,7 @@ func Write(w io.Writer, r *model.Answer, src Source) error {
 	}
 	for _, f := range r.Findings {
 		out := finding{Text: sentence(report.Sentence(f))}
-		if f.Kind == model.ReadingSuspect {
+		if f.Kind == findings.ReadingSuspect {
 			if w := report.Without(r, f.Line); w != "" {
 				out.Without = sentence(w)
 			}

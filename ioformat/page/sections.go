@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // section is a table of quantities with its story.
@@ -29,7 +30,7 @@ type share struct {
 	Width string
 }
 
-func sections(r *model.Answer) (list []section) {
+func sections(r *model.Result) (list []section) {
 	for i, g := range report.Groups(r) {
 		s := section{ID: fmt.Sprintf("quantities-%d", i+1), Title: g.Title, Core: g.Core, Story: strings.Join(g.Words, " ")}
 		if g.Core != "" {
@@ -46,9 +47,9 @@ func sections(r *model.Answer) (list []section) {
 
 // coreStory puts what a core does before, and what that means after, why its
 // gain isn't what the frequencies alone suggest.
-func coreStory(r *model.Answer, core, why string) string {
-	drop, ratio := r.Find(model.CoreFrequencyDrop, core, "", 0), r.Find(model.FrequencyRatio, core, "", 0)
-	gain, impedance := r.Find(model.CoreGain, core, "", 0), r.Find(model.ImpedanceRatio, core, "", 0)
+func coreStory(r *model.Result, core, why string) string {
+	drop, ratio := r.Find(quantities.Key{Name: quantities.CoreFrequencyDrop, Core: core}), r.Find(quantities.Key{Name: quantities.FrequencyRatio, Core: core})
+	gain, impedance := r.Find(quantities.Key{Name: quantities.CoreGain, Core: core}), r.Find(quantities.Key{Name: quantities.ImpedanceRatio, Core: core})
 	var story []string
 	if drop.Determined && ratio.Determined {
 		story = append(story, fmt.Sprintf("As far in as it was read, it lowers the bare frequency by %s, to %s of it.", with(drop), with(ratio)))
@@ -65,7 +66,7 @@ func coreStory(r *model.Answer, core, why string) string {
 	return strings.Join(story, " ")
 }
 
-func bar(e *model.Estimate) (list []share) {
+func bar(e *quantities.Estimate) (list []share) {
 	if !e.Determined {
 		return nil
 	}
@@ -81,7 +82,7 @@ func bar(e *model.Estimate) (list []share) {
 }
 
 // readings is the table of all readings.
-type readings struct {
+type readingsSection struct {
 	Head  []string
 	Rows  []line
 	Left  int // readings that are too many to be listed
@@ -95,9 +96,9 @@ type line struct {
 	Unused  bool
 }
 
-func newReadings(r *model.Answer) readings {
+func newReadings(r *model.Result) readingsSection {
 	t := report.Readings(r)
-	var out readings
+	var out readingsSection
 	for _, c := range t.Columns {
 		out.Head = append(out.Head, c.Head)
 	}

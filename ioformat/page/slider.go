@@ -5,6 +5,8 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // slider is a range of settings, in a unit that reads well.
@@ -17,21 +19,21 @@ type slider struct {
 
 // addedSlider reaches half as far again as what was read, or as far as the
 // readings determine.
-func (p *panel) addedSlider(r *model.Answer) *slider {
+func (p *panel) addedSlider(r *model.Result) *slider {
 	most := 0.0
 	for i := range r.Readings {
 		if a := r.Added(r.Readings[i].State); r.Readings[i].Use && a > most {
 			most = a
 		}
 	}
-	if c := r.Find(model.EffectiveCapacitance, "", "", 0); most == 0 && c.Determined {
+	if c := r.Find(quantities.Key{Name: quantities.EffectiveCapacitance}); most == 0 && c.Determined {
 		most = c.Value
 	}
 	for reach := 1.5 * most; reach > most/8; reach /= 2 {
 		u := quantity.UnitFor(reach, 0, "F")
 		s := &slider{Unit: u.Symbol, Scale: u.ToSI(1), Max: niceAbove(u.FromSI(reach))}
 		s.Step = step(s.Max)
-		state := model.Bare()
+		state := readings.Bare()
 		state.Exact = u.ToSI(s.Max)
 		if r.Frequency(state, nil).Determined {
 			return s
@@ -48,7 +50,7 @@ func (p *panel) addedSlider(r *model.Answer) *slider {
 }
 
 // handSlider reaches from half the smallest distance read to twice the largest.
-func handSlider(r *model.Answer) *slider {
+func handSlider(r *model.Result) *slider {
 	least, most := math.Inf(1), 0.0
 	for i := range r.Readings {
 		if o := &r.Readings[i]; o.Use && !math.IsInf(o.Hand, 1) {

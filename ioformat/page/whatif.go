@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // panel is what a reader can set to try a change, with what the model says of
@@ -19,21 +22,21 @@ type mode struct {
 	core   string
 	full   bool // the core covers all of the winding
 	near   bool // somebody is near
-	limits []model.Outside
+	limits []decisions.Outside
 	*expansion
 }
 
 // newPanel samples the model over all settings that its readings say something
 // about; nil when there is none. Frequencies are those for exactly the
 // capacitance set. progress is that of Source.
-func newPanel(r *model.Answer, progress func(steps int) func()) *panel {
+func newPanel(r *model.Result, progress func(steps int) func()) *panel {
 	p := &panel{}
 	near := false
 	for _, e := range r.Parameters {
 		switch e.Name {
-		case model.CoreGain:
+		case quantities.CoreGain:
 			p.Cores = append(p.Cores, e.Core)
-		case model.HandStrength:
+		case quantities.HandStrength:
 			near = true
 		}
 	}
@@ -70,7 +73,7 @@ func newPanel(r *model.Answer, progress func(steps int) func()) *panel {
 }
 
 // add expands a mode, if the readings determine it.
-func (p *panel) add(r *model.Answer, m mode) {
+func (p *panel) add(r *model.Result, m mode) {
 	axes := m.sliders(p)
 	sample := func(x []float64) (lnF, v float64, ok bool) {
 		hz, u, ok := r.Spread(m.state(p, x))
@@ -91,7 +94,7 @@ func (p *panel) add(r *model.Answer, m mode) {
 		for i := range axes {
 			x[i] = axes[i].at(t)
 		}
-		for _, o := range r.Predict(m.state(p, x), nil).Outside {
+		for _, o := range decisions.Predict(r.Result, m.state(p, x), nil).Outside {
 			m.limit(o)
 		}
 	}
@@ -127,7 +130,7 @@ func (p *panel) stepwise(m *mode, sample sampler) ([]axis, bool) {
 }
 
 // limit notes what was read, seen from a corner of the box outside it.
-func (m *mode) limit(o model.Outside) {
+func (m *mode) limit(o decisions.Outside) {
 	for _, known := range m.limits {
 		if known.Element == o.Element {
 			return
@@ -154,8 +157,8 @@ func (m *mode) sliders(p *panel) (list []axis) {
 }
 
 // state is the setting x of the axes of m.
-func (m *mode) state(p *panel, x []float64) model.State {
-	s := model.Bare()
+func (m *mode) state(p *panel, x []float64) readings.State {
+	s := readings.Bare()
 	if m.core != "" {
 		s.Core, s.To = m.core, 1
 	}

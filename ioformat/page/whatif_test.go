@@ -6,16 +6,18 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
 )
 
 // All over the sliders' ranges the panel agrees with the model: frequencies to a tenth of a
 // millionth, uncertainties to a hundredth, and so do the limits of what was read.
 func TestPanelAgreesWithPredict(t *testing.T) {
 	line, log := demo(t)
-	results := map[string]*model.Answer{
+	results := map[string]*model.Result{
 		"line": line, "ladder": drawn(t),
-		"lumped": mustFit(t, model.Session{Log: log.Log, Lumped: true}),
-		"robust": mustFit(t, model.Session{Log: log.Log, Robust: true}),
+		"lumped": mustFit(t, estimation.Session{Log: log.Log, Lumped: true}),
+		"robust": mustFit(t, estimation.Session{Log: log.Log, Robust: true}),
 	}
 	for name, text := range logs() {
 		results[name], _ = fitted(t, text)
@@ -47,7 +49,7 @@ func TestPanelAgreesWithPredict(t *testing.T) {
 				if n > 9 { // the rest of a prediction takes its time
 					continue
 				}
-				q := r.Predict(m.state(p, x), nil)
+				q := decisions.Predict(r.Result, m.state(p, x), nil)
 				if q.Frequency.Value != want.Value || m.outside(x) != len(q.Outside) {
 					t.Fatalf("%s: core %q, near %v, at %v: outside in %d respects, want %+v", name, m.core, m.near, x, m.outside(x), q.Outside)
 				}
@@ -63,7 +65,7 @@ func TestPanelAgreesWithPredict(t *testing.T) {
 }
 
 // expect reports a mode that the readings determine, but the panel lacks.
-func (p *panel) expect(t *testing.T, name string, r *model.Answer, m mode) {
+func (p *panel) expect(t *testing.T, name string, r *model.Result, m mode) {
 	if m.near && p.Hand == nil {
 		return
 	}

@@ -7,11 +7,12 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // assumption puts what a fit assumes into words: what, its value, and the flag, column
 // or reading that takes its place.
-func assumption(a *model.Assumption) (what, value, replacedBy string) {
+func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	names := strings.Join(a.Names, ", ")
 	spread := func(scale float64, unit string) string {
 		return fmt.Sprintf("%.3g ± %.3g%s", scale*a.Value, scale*a.Spread, unit)
@@ -20,33 +21,33 @@ func assumption(a *model.Assumption) (what, value, replacedBy string) {
 		return fmt.Sprintf("%s%s, within a factor of %s", v, unit, quantity.FormatValue(a.Spread, 2, ""))
 	}
 	switch a.Kind {
-	case model.AssumedTolerance:
+	case estimation.AssumedTolerance:
 		return "tolerance of " + names, fmt.Sprintf("%.2g %%, a bound taken as 95 %%", 196*a.Spread), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"
-	case model.AssumedDigits:
+	case estimation.AssumedDigits:
 		return "± of " + count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
-	case model.AssumedShare:
+	case estimation.AssumedShare:
 		return "top's share of the coil's capacitance", spread(1, ""), "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
-	case model.AssumedCoreCapacitance:
+	case estimation.AssumedCoreCapacitance:
 		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %.3g %% of the winding's", asDrawn(a.Value), 100*a.Spread), "--known core_capacitance:" + names + "=VALUE±"
-	case model.AssumedEnds:
+	case estimation.AssumedEnds:
 		return "reach of the end effect, core " + names, within(fmt.Sprintf("%.3g", a.Value), " of the winding's length"), "--coil with winding diameter and length"
-	case model.AssumedCoupling:
+	case estimation.AssumedCoupling:
 		return "excess of the line's g - 1, core " + names, spread(100, " %"), "--coil with winding diameter and length"
-	case model.AssumedHandOffset:
+	case estimation.AssumedHandOffset:
 		return "offset d0 of the hand's law", within(Distance(a.Value), ""), "--known hand_offset=VALUE±"
-	case model.AssumedHandExponent:
+	case estimation.AssumedHandExponent:
 		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
-	case model.AssumedCommon:
+	case estimation.AssumedCommon:
 		return "tolerances in common, " + names, fmt.Sprintf("%.0f %% of their variance", 100*a.Value), "the word common or own behind a tolerance"
-	case model.AssumedLead:
+	case estimation.AssumedLead:
 		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
-	case model.AssumedDrift:
+	case estimation.AssumedDrift:
 		return "drift, first to last reading", fmt.Sprintf("%.0f ± %.0f ppm", 1e6*a.Value, 1e6*a.Spread), "the first state read again at the end, or --known drift=VALUE±"
-	case model.AssumedCapacitance:
+	case estimation.AssumedCapacitance:
 		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
-	case model.AssumedHand:
+	case estimation.AssumedHand:
 		return "the hand's capacitance", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "readings of the hand with nothing unknown on the top"
-	case model.AssumedPart:
+	case estimation.AssumedPart:
 		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
 	}
 	return "prior", spread(1, ""), ""
@@ -62,7 +63,7 @@ func asDrawn(farad float64) string {
 
 // Assumed lists what the fit takes as given because nothing says it; empty when there
 // is nothing.
-func Assumed(r *model.Answer) *Table {
+func Assumed(r *model.Result) *Table {
 	t := newTable(left(""), left("value"), right("of the variance of L"), left("replaced by"))
 	for i := range r.Assumed {
 		a := &r.Assumed[i]
@@ -90,7 +91,7 @@ type jsonAssumption struct {
 	ReplacedBy string   `json:"replaced_by"`
 }
 
-func assumed(r *model.Answer) []jsonAssumption {
+func assumed(r *model.Result) []jsonAssumption {
 	out := []jsonAssumption{}
 	for i := range r.Assumed {
 		a := &r.Assumed[i]

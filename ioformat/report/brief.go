@@ -10,11 +10,16 @@ import (
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // FitText writes r for people to read: the answer in brief, or all of it. plan is
 // what to do next for the inductance; parts are those that it refers to.
-func FitText(w io.Writer, r *model.Answer, plan model.Planned, parts []model.Part, src Source, v View) error {
+func FitText(w io.Writer, r *model.Result, plan decisions.Planned, parts []readings.Part, src Source, v View) error {
 	if v.Full {
 		return fitFull(r, src, v).to(w)
 	}
@@ -37,7 +42,7 @@ func shortest(draft func(terse int) *text) *text {
 
 // fitBrief is the answer: what makes it doubtful, the coil, each core, hand and
 // parts, then what limits it, what is open, and what to do next.
-func fitBrief(r *model.Answer, plan model.Planned, parts []model.Part, src Source, v View, terse int) *text {
+func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, src Source, v View, terse int) *text {
 	t := newText(v)
 	t.heading(fmt.Sprintf("%s: %s%s", src.Log, howMany(r.Log()), used(r)), Verdict(r))
 	t.warnings(r, src, terse)
@@ -56,7 +61,7 @@ func fitBrief(r *model.Answer, plan model.Planned, parts []model.Part, src Sourc
 }
 
 // used says how many readings were fitted, if not all.
-func used(r *model.Answer) string {
+func used(r *model.Result) string {
 	if r.Quality.Readings == len(r.Readings) {
 		return ""
 	}
@@ -76,7 +81,7 @@ func (t *text) heading(read, verdict string) {
 }
 
 // Verdict says in a few words whether the readings are consistent with the model.
-func Verdict(r *model.Answer) string {
+func Verdict(r *model.Result) string {
 	q := r.Quality
 	if q.DegreesOfFreedom == 0 {
 		return "as many parameters as readings: the model can't be tested"
@@ -96,7 +101,7 @@ func Verdict(r *model.Answer) string {
 }
 
 // reduced writes χ² over its degrees of freedom.
-func reduced(q model.Quality) string {
+func reduced(q estimation.Quality) string {
 	v := q.ChiSquare / float64(q.DegreesOfFreedom)
 	switch {
 	case v < 0.005:
@@ -110,7 +115,7 @@ func reduced(q model.Quality) string {
 }
 
 // undermined tells whether anything makes all numbers doubtful.
-func undermined(r *model.Answer) bool {
+func undermined(r *model.Result) bool {
 	for _, f := range r.Findings {
 		if f.Undermines() {
 			return true
@@ -120,13 +125,13 @@ func undermined(r *model.Answer) bool {
 }
 
 // warnings tells, before any number, what changes them.
-func (t *text) warnings(r *model.Answer, src Source, terse int) {
+func (t *text) warnings(r *model.Result, src Source, terse int) {
 	var doubts, warnings []string
 	for _, f := range r.Findings {
 		switch {
 		case f.Undermines():
 			doubts = append(doubts, Sentence(f))
-		case f.Kind == model.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
+		case f.Kind == findings.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
 			warnings = append(warnings, scatterRemedy)
 		case warns(f):
 			s := Sentence(f)
@@ -152,12 +157,12 @@ func (t *text) warnings(r *model.Answer, src Source, terse int) {
 
 // warns tells whether a finding, beside those that undermine all, changes how the
 // numbers are to be read.
-func warns(f model.Finding) bool {
+func warns(f findings.Finding) bool {
 	switch f.Kind {
-	case model.ReadingSuspect, model.ReadingDecisive, model.AtBound, model.NeighboursAlike, model.RunOrderTrend,
-		model.ReadingApart, model.ReadingsWander, model.Drifts:
+	case findings.ReadingSuspect, findings.ReadingDecisive, findings.AtBound, findings.NeighboursAlike, findings.RunOrderTrend,
+		findings.ReadingApart, findings.ReadingsWander, findings.Drifts:
 		return true
-	case model.ScatterExceeds: // else the first line says it all
+	case findings.ScatterExceeds: // else the first line says it all
 		return f.Robust
 	}
 	return false
@@ -188,7 +193,7 @@ func (t *text) point(label, s string) { t.hang(pointLabel(label), s) }
 func pointLabel(label string) string { return fmt.Sprintf("%-15s ", label) }
 
 // known writes an estimate.
-func known(e *model.Estimate) string {
+func known(e *quantities.Estimate) string {
 	switch {
 	case e == nil || !e.Determined:
 		return notDetermined
@@ -201,12 +206,12 @@ func known(e *model.Estimate) string {
 const notDetermined = "not determined by these readings"
 
 // coil writes the coil without anything: the pair of L and C that gives its frequency.
-func (t *text) coil(r *model.Answer) {
-	find := func(name string) *model.Estimate { return r.Find(name, "", "", 0) }
+func (t *text) coil(r *model.Result) {
+	find := func(name string) *quantities.Estimate { return r.Find(quantities.Key{Name: name}) }
 	t.section("Coil, bare, seen from the top", "")
-	t.row("frequency", known(find(model.BareFrequency)))
-	l, c, air := find(model.EffectiveInductance), find(model.EffectiveCapacitance), find(model.Inductance)
-	if product := find(model.LCProduct); !l.Determined && product.Determined {
+	t.row("frequency", known(find(quantities.BareFrequency)))
+	l, c, air := find(quantities.EffectiveInductance), find(quantities.EffectiveCapacitance), find(quantities.Inductance)
+	if product := find(quantities.LCProduct); !l.Determined && product.Determined {
 		t.row("L × C", known(product))
 	}
 	text := known(l)
@@ -216,10 +221,10 @@ func (t *text) coil(r *model.Answer) {
 	}
 	t.row("inductance", text)
 	t.row("capacitance", known(c))
-	if z := find(model.Impedance); z.Determined {
+	if z := find(quantities.Impedance); z.Determined {
 		t.row("impedance", known(z))
 	}
-	if e := find(model.StrayCapacitance); e != nil && e.Determined {
+	if e := find(quantities.StrayCapacitance); e != nil && e.Determined {
 		t.row("stray", known(e)+", at the top beyond the drawing")
 	}
 }
@@ -230,7 +235,7 @@ func remark(value, s string) string {
 }
 
 // signed writes an estimate as what it adds to another: its sign apart.
-func signed(e *model.Estimate, direction float64) string {
+func signed(e *quantities.Estimate, direction float64) string {
 	if !e.Determined || e.Bound != fit.Free {
 		return known(e)
 	}
@@ -245,9 +250,9 @@ func signed(e *model.Estimate, direction float64) string {
 }
 
 // coresOf lists the cores that r knows of, in the order of its parameters.
-func coresOf(r *model.Answer) (names []string) {
+func coresOf(r *model.Result) (names []string) {
 	for i := range r.Parameters {
-		if e := &r.Parameters[i]; e.Name == model.CoreGain {
+		if e := &r.Parameters[i]; e.Name == quantities.CoreGain {
 			names = append(names, e.Core)
 		}
 	}
@@ -255,7 +260,7 @@ func coresOf(r *model.Answer) (names []string) {
 }
 
 // cores writes what each core does, all the way in.
-func (t *text) cores(r *model.Answer, terse int) {
+func (t *text) cores(r *model.Result, terse int) {
 	names := coresOf(r)
 	if len(names) == 1 {
 		t.core(r, names[0])
@@ -268,7 +273,7 @@ func (t *text) cores(r *model.Answer, terse int) {
 			tab.row(fmt.Sprintf("and %d more: --full", len(names)-most), "", "", "")
 			break
 		}
-		gain := r.Find(model.CoreGain, core, "", 0)
+		gain := r.Find(quantities.Key{Name: quantities.CoreGain, Core: core})
 		times := "not determined"
 		if gain.Determined {
 			times = "× " + known(gain)
@@ -277,8 +282,8 @@ func (t *text) cores(r *model.Answer, terse int) {
 		for _, q := range []struct {
 			name      string
 			direction float64
-		}{{model.CoreCapacitance, 1}, {model.CoreFrequencyDrop, -1}} {
-			e := r.Find(q.name, core, "", 0)
+		}{{quantities.CoreCapacitance, 1}, {quantities.CoreFrequencyDrop, -1}} {
+			e := r.Find(quantities.Key{Name: q.name, Core: core})
 			if e == nil || !e.Determined {
 				cells = append(cells, "not determined")
 				continue
@@ -294,10 +299,10 @@ func (t *text) cores(r *model.Answer, terse int) {
 }
 
 // core writes what the only core does.
-func (t *text) core(r *model.Answer, core string) {
+func (t *text) core(r *model.Result, core string) {
 	t.cut("", "Core "+core+", all the way in", 1)
-	find := func(name string) *model.Estimate { return r.Find(name, core, "", 0) }
-	switch gain, with := find(model.CoreGain), find(model.InductanceWithCore); {
+	find := func(name string) *quantities.Estimate { return r.Find(quantities.Key{Name: name, Core: core}) }
+	switch gain, with := find(quantities.CoreGain), find(quantities.InductanceWithCore); {
 	case gain.Determined:
 		t.row("inductance", "× "+known(gain))
 	case with.Determined:
@@ -305,8 +310,8 @@ func (t *text) core(r *model.Answer, core string) {
 	default:
 		t.row("inductance", known(gain))
 	}
-	t.row("capacitance", signed(find(model.CoreCapacitance), 1))
-	drop, ratio, bare := find(model.CoreFrequencyDrop), find(model.FrequencyRatio), r.Find(model.BareFrequency, "", "", 0)
+	t.row("capacitance", signed(find(quantities.CoreCapacitance), 1))
+	drop, ratio, bare := find(quantities.CoreFrequencyDrop), find(quantities.FrequencyRatio), r.Find(quantities.Key{Name: quantities.BareFrequency})
 	text := signed(drop, -1)
 	if drop.Determined && ratio.Determined && bare.Determined {
 		u := quantity.UnitFor(bare.Value, bare.Value/1e4, "Hz")
@@ -326,7 +331,7 @@ func (t *text) core(r *model.Answer, core string) {
 
 // contrast writes the ratio of an amplitude or a quality factor with a core over that
 // without.
-func contrast(c model.Contrast) string {
+func contrast(c readings.Contrast) string {
 	ratio := quantity.FormatValue(c.Ratio, 3, "").String()
 	if c.Pairs > 1 {
 		ratio = quantity.Format(c.Ratio, c.Uncertainty, "").String()
@@ -335,12 +340,12 @@ func contrast(c model.Contrast) string {
 }
 
 // hand writes how far a hand lowers the frequency, at some of the distances read.
-func (t *text) hand(r *model.Answer, terse int) {
+func (t *text) hand(r *model.Result, terse int) {
 	var list []string
 	read := false
 	for i := range r.Derived {
 		e := &r.Derived[i]
-		if e.Name != model.HandFrequencyDrop {
+		if e.Name != quantities.HandFrequencyDrop {
 			continue
 		}
 		read = true
@@ -354,17 +359,17 @@ func (t *text) hand(r *model.Answer, terse int) {
 }
 
 // parts writes what the fit found of parts without a value, and of clips and leads.
-func (t *text) parts(r *model.Answer, terse int) {
+func (t *text) parts(r *model.Result, terse int) {
 	var list []string
 	for _, p := range r.Parts() {
-		if e := r.Find(model.PartCapacitance, "", p.Name, 0); e != nil && !p.Known {
+		if e := r.Find(quantities.Key{Name: quantities.PartCapacitance, Part: p.Name}); e != nil && !p.Known {
 			list = append(list, p.Name+" "+nobreak(known(e)))
 		}
 	}
 	if len(list) > 0 {
 		t.some("Parts", list, 6-terse)
 	}
-	if e := r.Find(model.LeadCapacitance, "", "", 0); e != nil && e.Determined && math.Abs(e.Value) > 2*e.Uncertainty {
+	if e := r.Find(quantities.Key{Name: quantities.LeadCapacitance}); e != nil && e.Determined && math.Abs(e.Value) > 2*e.Uncertainty {
 		t.point("Clip and leads", known(e))
 	}
 }

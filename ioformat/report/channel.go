@@ -26,7 +26,7 @@ func (c Channel) finding() string {
 	return c.Capture.Title() + ": a " + c.Result.Kind.String() + " tone of " + quantity.FormatValue(f.Value, 4, "Hz").String()
 }
 
-func findings(list []Channel) string {
+func channelFindings(list []Channel) string {
 	var words []string
 	for _, c := range list {
 		words = append(words, c.finding())
@@ -41,11 +41,11 @@ func TookChannel(list []Channel, at int) string {
 	if list[at].Result.Kind == ringing.Decay {
 		rings = "rings"
 	}
-	return "only " + list[at].Capture.Title() + " " + rings + ", and is taken; " + findings(others)
+	return "only " + list[at].Capture.Title() + " " + rings + ", and is taken; " + channelFindings(others)
 }
 
 // NoChannel is the error of a record in which no voltage holds a tone.
-func NoChannel(list []Channel) string { return "no column holds a tone; " + findings(list) }
+func NoChannel(list []Channel) string { return "no column holds a tone; " + channelFindings(list) }
 
 // ManyChannels is what is wrong with a record in which several voltages hold a
 // tone, and what to do.
@@ -56,6 +56,6 @@ func ManyChannels(list []Channel) (problem, do string) {
 			tones = append(tones, k)
 		}
 	}
-	return "several columns hold a tone: " + findings(tones),
+	return "several columns hold a tone: " + channelFindings(tones),
 		"choose that of the probe at the coil, as in --column " + tones[0].Capture.Call
 }

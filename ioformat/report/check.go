@@ -7,18 +7,18 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // CheckText writes the readings of a log as they were understood.
-func CheckText(w io.Writer, log model.Log, src Source, v View) error {
+func CheckText(w io.Writer, log readings.Log, src Source, v View) error {
 	if v.Full {
 		return checkDraft(log, src, v, everything).to(w)
 	}
 	return shortest(func(terse int) *text { return checkDraft(log, src, v, terse) }).to(w)
 }
 
-func checkDraft(log model.Log, src Source, v View, terse int) *text {
+func checkDraft(log readings.Log, src Source, v View, terse int) *text {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: %s, no fault", src.Log, howMany(log)))
 	if len(src.Warnings) > 0 {
@@ -45,9 +45,9 @@ func checkDraft(log model.Log, src Source, v View, terse int) *text {
 }
 
 // readingsRead lists readings, a row each.
-func readingsRead(log model.Log) *Table {
+func readingsRead(log readings.Log) *Table {
 	columns := []Column{right("line"), right("frequency"), left("±"), left(""), left("± from"), left("state")}
-	means := anyRepeats(len(log.Readings), func(i int) *model.Reading { return &log.Readings[i] })
+	means := anyRepeats(len(log.Readings), func(i int) *readings.Reading { return &log.Readings[i] })
 	if means {
 		columns = slices.Insert(columns, 1, repeatsColumns()...)
 	}
@@ -81,7 +81,7 @@ func readingsRead(log model.Log) *Table {
 }
 
 // partsRead lists the parts on the top: on lines of their own, or in a sentence.
-func (t *text) partsRead(log model.Log, terse int) {
+func (t *text) partsRead(log readings.Log, terse int) {
 	if len(log.Parts) == 0 {
 		return
 	}
@@ -144,7 +144,7 @@ type jsonPart struct {
 }
 
 // CheckJSON writes the same as one JSON object, SI throughout.
-func CheckJSON(w io.Writer, log model.Log, src Source) error {
+func CheckJSON(w io.Writer, log readings.Log, src Source) error {
 	out := jsonCheck{Schema: Schema, Log: src.Log, SHA256: src.SHA256,
 		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings()}
 	for i := range log.Readings {

@@ -7,11 +7,14 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // CoilText writes what a drawing gives, for people to read.
-func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source, v View) error {
+func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, src Source, v View) error {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: the coil from its drawing, before any reading", src.Log))
 	terse := 0
@@ -51,7 +54,7 @@ func CoilText(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source, v Vi
 }
 
 // crossCheck compares the winding with measured coils.
-func (t *text) crossCheck(c *model.CrossCheck, v View) {
+func (t *text) crossCheck(c *drawing.CrossCheck, v View) {
 	drawn := quantity.Format(c.Drawn.Value, c.Drawn.Uncertainty, "F").String()
 	m := c.Measured
 	if m == nil {
@@ -74,9 +77,9 @@ func (t *text) crossCheck(c *model.CrossCheck, v View) {
 	t.point("", words)
 }
 
-func drawnLabel(e *model.Estimate) string {
+func drawnLabel(e *quantities.Estimate) string {
 	switch {
-	case e.Name == model.CoreGain:
+	case e.Name == quantities.CoreGain:
 		return "core gain, " + coreName(e.Core) + " all along the winding"
 	case e.Core != "" || strings.HasSuffix(e.Name, "_core") || e.Name == "gain_as_placed":
 		return strings.ReplaceAll(e.Name, "_", " ") + ", " + coreName(e.Core)
@@ -109,7 +112,7 @@ type jsonCrossCheck struct {
 }
 
 // CoilJSON writes the same as one JSON object, SI throughout.
-func CoilJSON(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) error {
+func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, src Source) error {
 	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
 	if c.Measured != nil {
 		m := expected(c.Measured)
@@ -122,9 +125,9 @@ func CoilJSON(w io.Writer, d *model.Drawn, c *model.CrossCheck, src Source) erro
 }
 
 // Checks compares the drawing with the readings alone, a row for each quantity.
-func Checks(list []model.Check) *Table {
+func Checks(list []estimation.Check) *Table {
 	t := newTable(left(""), right("drawing"), left("±"), right("readings"), left("±"), left(""), right("change"), right("sigmas"))
-	var drawn []model.Estimate
+	var drawn []quantities.Estimate
 	for i := range list {
 		drawn = append(drawn, list[i].Drawn)
 	}
@@ -184,11 +187,11 @@ type Sweep struct {
 	Name   string
 	At     []string  // the values with their unit
 	Values []float64 // SI
-	Points []model.SweepPoint
+	Points []decisions.SweepPoint
 }
 
 // NewSweep pairs values with what they give; text writes a value with its unit.
-func NewSweep(name string, values []float64, text func(v float64) string, points []model.SweepPoint) Sweep {
+func NewSweep(name string, values []float64, text func(v float64) string, points []decisions.SweepPoint) Sweep {
 	s := Sweep{Name: name, Values: values, Points: points}
 	for _, v := range values {
 		s.At = append(s.At, text(v))

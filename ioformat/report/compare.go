@@ -10,17 +10,19 @@ import (
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
 )
 
 // CompareText writes what moved between two sessions, for people to read.
-func CompareText(w io.Writer, c model.Comparison, r [2]*model.Answer, src [2]Source, v View) error {
+func CompareText(w io.Writer, c decisions.Comparison, r [2]*model.Result, src [2]Source, v View) error {
 	if v.Full {
 		return compareDraft(c, r, src, v, everything).to(w)
 	}
 	return shortest(func(terse int) *text { return compareDraft(c, r, src, v, terse) }).to(w)
 }
 
-func compareDraft(c model.Comparison, r [2]*model.Answer, src [2]Source, v View, terse int) *text {
+func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {
 	t := newText(v)
 	var warnings []string
 	for i, side := range []string{"A", "B"} {
@@ -42,16 +44,16 @@ func compareDraft(c model.Comparison, r [2]*model.Answer, src [2]Source, v View,
 	}
 	changes := slices.Clone(c.Changes)
 	if terse >= 0 {
-		changes = slices.DeleteFunc(changes, func(d model.Change) bool { return !headline(&d.A, c.SplitA && c.SplitB) })
+		changes = slices.DeleteFunc(changes, func(d decisions.Change) bool { return !headline(&d.A, c.SplitA && c.SplitB) })
 	}
-	slices.SortStableFunc(changes, func(a, b model.Change) int { return place(&a.A) - place(&b.A) })
+	slices.SortStableFunc(changes, func(a, b decisions.Change) int { return place(&a.A) - place(&b.A) })
 	t.section("Moved", "Holm's test of all differences together, at 5 %")
-	t.changes(changes, func(c *model.Change) bool { return c.Moved }, terse)
+	t.changes(changes, func(c *decisions.Change) bool { return c.Moved }, terse)
 	if slices.ContainsFunc(changes, mayHaveMoved) {
 		t.section("May have moved", "outside its own 95 % interval, as about one in twenty is by chance")
-		t.changes(changes, func(c *model.Change) bool { return mayHaveMoved(*c) }, terse)
+		t.changes(changes, func(c *decisions.Change) bool { return mayHaveMoved(*c) }, terse)
 	}
-	rest := func(c *model.Change) bool { return !c.Moved && !c.Alone }
+	rest := func(c *decisions.Change) bool { return !c.Moved && !c.Alone }
 	if terse == everything {
 		t.section("Not moved, as far as the readings show", "")
 		t.changes(changes, rest, terse)
@@ -64,7 +66,7 @@ func compareDraft(c model.Comparison, r [2]*model.Answer, src [2]Source, v View,
 }
 
 // unmoved names what did not move, with the differences of the coil itself.
-func (t *text) unmoved(changes []model.Change, belongs func(*model.Change) bool, terse int) {
+func (t *text) unmoved(changes []decisions.Change, belongs func(*decisions.Change) bool, terse int) {
 	var same, open []string
 	for i := range changes {
 		c := &changes[i]
@@ -89,10 +91,10 @@ func (t *text) unmoved(changes []model.Change, belongs func(*model.Change) bool,
 	}
 }
 
-func mayHaveMoved(c model.Change) bool { return c.Alone && !c.Moved }
+func mayHaveMoved(c decisions.Change) bool { return c.Alone && !c.Moved }
 
 // comparedWords says how much is compared, and what is not.
-func comparedWords(c model.Comparison) (words []string) {
+func comparedWords(c decisions.Comparison) (words []string) {
 	without := ""
 	switch {
 	case !c.SplitA && !c.SplitB:
@@ -112,7 +114,7 @@ func comparedWords(c model.Comparison) (words []string) {
 }
 
 // place sorts the coil first, as fit does.
-func place(e *model.Estimate) int {
+func place(e *quantities.Estimate) int {
 	if e.Core != "" || e.Part != "" || e.Hand > 0 {
 		return math.MaxInt32
 	}
@@ -120,7 +122,7 @@ func place(e *model.Estimate) int {
 }
 
 // changeLabel names a quantity, and the core it is of.
-func changeLabel(c *model.Change) string {
+func changeLabel(c *decisions.Change) string {
 	if c.A.Core != "" {
 		return "core " + c.A.Core + ", " + label(&c.A)
 	}
@@ -128,7 +130,7 @@ func changeLabel(c *model.Change) string {
 }
 
 // changes writes a table of those that belong, the first of them if it has to be terse.
-func (t *text) changes(changes []model.Change, belongs func(*model.Change) bool, terse int) {
+func (t *text) changes(changes []decisions.Change, belongs func(*decisions.Change) bool, terse int) {
 	tab := newTable(left(""), right("A"), right("B"), left(""), right("B − A"), left("±"), right("sigmas"))
 	most, left := 10-2*terse, 0
 	for i := range changes {
@@ -151,7 +153,7 @@ func (t *text) changes(changes []model.Change, belongs func(*model.Change) bool,
 	}
 }
 
-func changeCells(c *model.Change) []string {
+func changeCells(c *decisions.Change) []string {
 	d, name := &c.Difference, changeLabel(c)
 	if !d.Determined {
 		unit := changeUnit(c)
@@ -194,8 +196,8 @@ func sigmas(s float64) string {
 }
 
 // changeUnit is the unit of a row whose difference has no number.
-func changeUnit(c *model.Change) quantity.Unit {
-	for _, e := range []*model.Estimate{&c.A, &c.B} {
+func changeUnit(c *decisions.Change) quantity.Unit {
+	for _, e := range []*quantities.Estimate{&c.A, &c.B} {
 		if e.Determined {
 			return quantity.UnitFor(e.Value, width(e), baseUnit(e.Unit))
 		}
@@ -204,7 +206,7 @@ func changeUnit(c *model.Change) quantity.Unit {
 }
 
 // changeSide writes one session's value in such a row.
-func changeSide(e *model.Estimate, u quantity.Unit) string {
+func changeSide(e *quantities.Estimate, u quantity.Unit) string {
 	if !e.Determined {
 		return quantity.Undetermined
 	}
@@ -212,7 +214,7 @@ func changeSide(e *model.Estimate, u quantity.Unit) string {
 }
 
 // width is the standard uncertainty of an estimate, or what stands for it at a bound.
-func width(e *model.Estimate) float64 {
+func width(e *quantities.Estimate) float64 {
 	if e.Bound != fit.Free {
 		return (e.Interval[1] - e.Interval[0]) / 4
 	}
@@ -248,7 +250,7 @@ type jsonChange struct {
 }
 
 // CompareJSON writes the same as one JSON object, SI throughout.
-func CompareJSON(w io.Writer, compared model.Comparison, a, b Source) error {
+func CompareJSON(w io.Writer, compared decisions.Comparison, a, b Source) error {
 	out := jsonComparison{Schema: Schema, A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
 		Warnings: append(a.warnings(), b.Warnings...)}
@@ -261,12 +263,12 @@ func CompareJSON(w io.Writer, compared model.Comparison, a, b Source) error {
 
 // headline tells whether a quantity is one that the answer in brief speaks of; the
 // others follow from these.
-func headline(e *model.Estimate, split bool) bool {
+func headline(e *quantities.Estimate, split bool) bool {
 	switch e.Name {
-	case model.LCProduct:
+	case quantities.LCProduct:
 		return !split
-	case model.BareFrequency, model.EffectiveInductance, model.EffectiveCapacitance, model.Inductance, model.Impedance, model.StrayCapacitance,
-		model.CoreGain, model.CoreCapacitance, model.CoreFrequencyDrop, model.HandFrequencyDrop, model.PartCapacitance, model.LeadCapacitance:
+	case quantities.BareFrequency, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.Inductance, quantities.Impedance, quantities.StrayCapacitance,
+		quantities.CoreGain, quantities.CoreCapacitance, quantities.CoreFrequencyDrop, quantities.HandFrequencyDrop, quantities.PartCapacitance, quantities.LeadCapacitance:
 		return true
 	}
 	return false

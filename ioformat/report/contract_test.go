@@ -7,30 +7,32 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // invented is a log of four frequencies of an invented coil, with or without a
 // capacitor of 10 pF ± 5 % in two of them.
-func invented(capacitor bool) model.Log {
-	log := model.Log{Parts: []model.Part{{Name: "10 pF", Capacitance: 10e-12, Uncertainty: 0.25e-12, Known: true}}}
+func invented(capacitor bool) readings.Log {
+	log := readings.Log{Parts: []readings.Part{{Name: "10 pF", Capacitance: 10e-12, Uncertainty: 0.25e-12, Known: true}}}
 	for i, f := range []float64{2.519e6, 2.520e6, 1.230e6, 1.231e6} {
-		s := model.Bare()
+		s := readings.Bare()
 		if capacitor && i > 1 {
 			s.Parts = []int{0}
 		}
 		if !capacitor && i > 1 {
 			f = 2.5195e6
 		}
-		log.Readings = append(log.Readings, model.Reading{State: s, Line: i + 2, Frequency: f, Uncertainty: 800, Use: true,
+		log.Readings = append(log.Readings, readings.Reading{State: s, Line: i + 2, Frequency: f, Uncertainty: 800, Use: true,
 			Amplitude: math.NaN(), Quality: math.NaN()})
 	}
 	return log
 }
 
 // decode fits a log and reads the JSON back as another program would.
-func decode(t *testing.T, log model.Log) map[string]any {
+func decode(t *testing.T, log readings.Log) map[string]any {
 	t.Helper()
-	r, err := model.Fit(model.Session{Log: log})
+	r, err := model.Fit(estimation.Session{Log: log})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // Group is a part of the coil's story: a table, with a row for each estimate,
@@ -16,14 +17,14 @@ import (
 type Group struct {
 	Title     string
 	Core      string // the core it is about, if any
-	Estimates []model.Estimate
+	Estimates []quantities.Estimate
 	Words     []string
 }
 
 // Groups sorts the estimates of r by what they belong to: the coil, each core, a
 // hand, parts on the top.
-func Groups(r *model.Answer) []Group {
-	all := append(append([]model.Estimate(nil), r.Parameters...), r.Derived...)
+func Groups(r *model.Result) []Group {
+	all := append(append([]quantities.Estimate(nil), r.Parameters...), r.Derived...)
 	coil := Group{Title: "The coil"}
 	parts := Group{Title: "Parts on the top"}
 	bench := Group{Title: "The bench"}
@@ -39,11 +40,11 @@ func Groups(r *model.Answer) []Group {
 			}
 			g := &cores[at[e.Core]]
 			g.Estimates = append(g.Estimates, e)
-		case e.Name == model.LeadCapacitance, e.Name == model.Drift:
+		case e.Name == quantities.LeadCapacitance, e.Name == quantities.Drift:
 			bench.Estimates = append(bench.Estimates, e)
 		case e.Part != "":
 			parts.Estimates = append(parts.Estimates, e)
-		case e.Hand > 0, e.Name == model.HandStrength, e.Name == model.HandOffset, e.Name == model.HandExponent:
+		case e.Hand > 0, e.Name == quantities.HandStrength, e.Name == quantities.HandOffset, e.Name == quantities.HandExponent:
 			hand.Estimates = append(hand.Estimates, e)
 		default:
 			coil.Estimates = append(coil.Estimates, e)
@@ -55,7 +56,7 @@ func Groups(r *model.Answer) []Group {
 		core := cores[i].Core
 		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
-	if r.Find(model.Drift, "", "", 0) != nil {
+	if r.Find(quantities.Key{Name: quantities.Drift}) != nil {
 		bench.Words = []string{"All values are those in the middle of the session."}
 	}
 	out := []Group{coil}
@@ -69,13 +70,13 @@ func Groups(r *model.Answer) []Group {
 
 // sortByRank puts first what belongs together: the bare frequency with the effective
 // inductance and capacitance that give it, then the winding by itself.
-func sortByRank(list []model.Estimate) {
-	slices.SortStableFunc(list, func(a, b model.Estimate) int { return rank(a.Name) - rank(b.Name) })
+func sortByRank(list []quantities.Estimate) {
+	slices.SortStableFunc(list, func(a, b quantities.Estimate) int { return rank(a.Name) - rank(b.Name) })
 }
 
 // rank is the place of a quantity of the coil.
 func rank(name string) int {
-	first := []string{model.BareFrequency, model.EffectiveInductance, model.EffectiveCapacitance, model.LCProduct, model.Impedance, model.Inductance}
+	first := []string{quantities.BareFrequency, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.LCProduct, quantities.Impedance, quantities.Inductance}
 	if i := slices.Index(first, name); i >= 0 {
 		return i
 	}
@@ -87,27 +88,27 @@ func rank(name string) int {
 const equivalentLine = "The winding's own capacitance is larger than that of the equivalent line: 1.2 times at l/D 40, twice at l/D 2; a coil sheet (--coil) gives it."
 
 // coilWords tells which inductance goes with which capacitance.
-func coilWords(r *model.Answer) []string {
-	for _, name := range []string{model.EffectiveInductance, model.EffectiveCapacitance, model.Inductance} {
-		if !r.Find(name, "", "", 0).Determined {
+func coilWords(r *model.Result) []string {
+	for _, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.Inductance} {
+		if !r.Find(quantities.Key{Name: name}).Determined {
 			return nil
 		}
 	}
 	words := []string{"The effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
 		"The inductance in air is that of the whole winding at low frequency, with the same current in all turns."}
-	if w := r.Find(model.WindingCapacitance, "", "", 0); w != nil && w.Equivalent && w.Determined {
+	if w := r.Find(quantities.Key{Name: quantities.WindingCapacitance}); w != nil && w.Equivalent && w.Determined {
 		words = append(words, equivalentLine)
 	}
 	return words
 }
 
 // coreWords says why the gain isn't what the frequencies alone suggest.
-func coreWords(r *model.Answer, core string) []string {
-	gain, apparent := r.Find(model.CoreGain, core, "", 0), r.Find(model.RatioGain, core, "", 0)
+func coreWords(r *model.Result, core string) []string {
+	gain, apparent := r.Find(quantities.Key{Name: quantities.CoreGain, Core: core}), r.Find(quantities.Key{Name: quantities.RatioGain, Core: core})
 	if !gain.Determined || !apparent.Determined {
 		return nil
 	}
-	c := r.Find(model.CoreCapacitance, core, "", 0)
+	c := r.Find(quantities.Key{Name: quantities.CoreCapacitance, Core: core})
 	switch {
 	case !c.Determined:
 		return []string{"The apparent gain counts a capacitance of the core as inductance; readings with a known capacitor on the top, core in and out, would separate them."}
@@ -118,7 +119,7 @@ func coreWords(r *model.Answer, core string) []string {
 }
 
 // contrastWords says what a core does to amplitude and quality factor.
-func contrastWords(r *model.Answer, core string) (words []string) {
+func contrastWords(r *model.Result, core string) (words []string) {
 	for _, c := range r.Contrasts {
 		if c.Core != core {
 			continue
@@ -161,12 +162,12 @@ func (g *Group) values() *Table {
 
 // cells returns value, uncertainty, unit, interval and source of a determined
 // estimate.
-func cells(e *model.Estimate, units units) []string {
+func cells(e *quantities.Estimate, units units) []string {
 	width := e.Uncertainty
 	if e.Bound != fit.Free { // no ±: the interval says it all
 		width = (e.Interval[1] - e.Interval[0]) / 4
 	}
-	if e.Name == model.Drift {
+	if e.Name == quantities.Drift {
 		return driftCells(e)
 	}
 	u := units.of(e.Value, width, e.Unit)
@@ -180,7 +181,7 @@ func cells(e *model.Estimate, units units) []string {
 }
 
 // driftCells are cells in ppm.
-func driftCells(e *model.Estimate) []string {
+func driftCells(e *quantities.Estimate) []string {
 	const ppm = 1e6
 	u := quantity.UnitFor(1, 1, "")
 	v, i := u.Format(ppm*e.Value, ppm*e.Uncertainty), u.FormatInterval(ppm*e.Interval[0], ppm*e.Interval[1])
@@ -192,7 +193,7 @@ func driftCells(e *model.Estimate) []string {
 }
 
 // varianceFrom names the sources of an estimate's variance.
-func varianceFrom(e *model.Estimate) string {
+func varianceFrom(e *quantities.Estimate) string {
 	var parts []string
 	for _, s := range []struct {
 		share float64
@@ -214,16 +215,16 @@ func baseUnit(unit string) string {
 }
 
 // label is the name of an estimate for people.
-func label(e *model.Estimate) string {
+func label(e *quantities.Estimate) string {
 	name := strings.ReplaceAll(e.Name, "_", " ")
 	switch e.Name {
-	case model.LCProduct:
+	case quantities.LCProduct:
 		name = "L × C"
-	case model.Inductance:
+	case quantities.Inductance:
 		name = "inductance in air"
-	case model.RatioGain:
+	case quantities.RatioGain:
 		name = "apparent gain (f_air/f_core)²"
-	case model.WindingCapacitance, model.TopCapacitance:
+	case quantities.WindingCapacitance, quantities.TopCapacitance:
 		if e.Equivalent {
 			name += ", equivalent line"
 		}
@@ -238,7 +239,7 @@ func label(e *model.Estimate) string {
 }
 
 // longLabel is label, with the core or hand that the estimate belongs to.
-func longLabel(e *model.Estimate) string {
+func longLabel(e *quantities.Estimate) string {
 	switch {
 	case e.Core != "":
 		return label(e) + ", core " + e.Core

@@ -5,10 +5,12 @@ import (
 	"slices"
 
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
 )
 
 // fitFull is all that a fit gives, each thing once.
-func fitFull(r *model.Answer, src Source, v View) *text {
+func fitFull(r *model.Result, src Source, v View) *text {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: %s%s; model: %s", src.Log, howMany(r.Log()), used(r), resonatorName(r)))
 	t.warnings(r, src, everything)
@@ -50,7 +52,7 @@ func fitFull(r *model.Answer, src Source, v View) *text {
 }
 
 // prior writes one of them, with what it brings to the inductance in air.
-func (t *text) prior(a *model.Assumption) {
+func (t *text) prior(a *estimation.Assumption) {
 	what, value, replacedBy := assumption(a)
 	if s := shareText(a.Share); s != "-" {
 		value += "; " + s + " of the variance of the inductance in air"
@@ -61,7 +63,7 @@ func (t *text) prior(a *model.Assumption) {
 
 // gaps lists what the readings don't determine. What clips and leads bring, and a
 // drift, are among the priors already.
-func (t *text) gaps(r *model.Answer) {
+func (t *text) gaps(r *model.Result) {
 	if len(openQuestions(r)) == 0 {
 		return
 	}
@@ -74,9 +76,9 @@ func (t *text) gaps(r *model.Answer) {
 }
 
 // notes lists the findings that no other section has.
-func (t *text) notes(r *model.Answer) {
-	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f model.Finding) bool {
-		return f.Undermines() || warns(f) || f.Kind == model.NothingToTest || f.Kind == model.ScatterExceeds
+func (t *text) notes(r *model.Result) {
+	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f findings.Finding) bool {
+		return f.Undermines() || warns(f) || f.Kind == findings.NothingToTest || f.Kind == findings.ScatterExceeds
 	})
 	if len(rest) == 0 {
 		return
@@ -92,7 +94,7 @@ const everything = -1
 
 // budgets lists, for each determined quantity, where its variance comes from, in
 // percent.
-func budgets(r *model.Answer) *Table {
+func budgets(r *model.Result) *Table {
 	t := newTable(left(""), right("readings"), right("tolerances"), right("known values"), right("priors"), right("model"))
 	for _, g := range Groups(r) {
 		for i := range g.Estimates {

@@ -4,12 +4,12 @@ import (
 	"fmt"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/findings"
 )
 
 // implausible says what the values of a fit would mean, and which slip of unit would
 // make them ordinary.
-func implausible(f model.Finding) string {
+func implausible(f findings.Finding) string {
 	s := fmt.Sprintf("an inductance of about %s and an impedance of about %s are those of no ordinary coil",
 		quantity.FormatValue(f.Value, 2, "H"), quantity.FormatValue(f.Other, 2, "Ω"))
 	if f.Slip == nil {

@@ -9,6 +9,8 @@ import (
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // Schema is the number of the JSON layout. It grows when a field changes its
@@ -136,12 +138,12 @@ type jsonWithout struct {
 }
 
 // FitJSON writes r as one JSON object, SI throughout.
-func FitJSON(w io.Writer, r *model.Answer, src Source) error {
+func FitJSON(w io.Writer, r *model.Result, src Source) error {
 	out := jsonFit{
 		Schema: Schema, Log: src.Log, SHA256: src.SHA256, Resonator: r.Resonator,
 		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
 		Quality:      quality(r.Quality),
-		Readings:     readings(r.Readings),
+		Readings:     readingsJSON(r.Readings),
 		Contrasts:    []jsonContrast{},
 		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), Warnings: src.warnings(),
 	}
@@ -169,7 +171,7 @@ func FitJSON(w io.Writer, r *model.Answer, src Source) error {
 	return writeJSON(w, out)
 }
 
-func quality(q model.Quality) jsonQuality {
+func quality(q estimation.Quality) jsonQuality {
 	return jsonQuality{
 		Readings: q.Readings, DegreesOfFreedom: q.DegreesOfFreedom,
 		ChiSquare: number(q.ChiSquare), PValue: number(q.PValue), Scale: number(q.Scale),
@@ -189,7 +191,7 @@ func writeJSON(w io.Writer, v any) error {
 	return err
 }
 
-func estimates(list []model.Estimate) []jsonEstimate {
+func estimates(list []quantities.Estimate) []jsonEstimate {
 	out := make([]jsonEstimate, len(list))
 	for i := range list {
 		out[i] = estimate(&list[i])
@@ -197,7 +199,7 @@ func estimates(list []model.Estimate) []jsonEstimate {
 	return out
 }
 
-func estimate(e *model.Estimate) jsonEstimate {
+func estimate(e *quantities.Estimate) jsonEstimate {
 	j := jsonEstimate{
 		Name: e.Name, Core: e.Core, Part: e.Part, Unit: e.Unit,
 		Determined: e.Determined, HeldByPrior: e.Determined && e.HeldByPrior(), Equivalent: e.Equivalent,
@@ -219,7 +221,7 @@ func estimate(e *model.Estimate) jsonEstimate {
 	return j
 }
 
-func readings(list []model.ReadingResult) []jsonReading {
+func readingsJSON(list []estimation.ReadingResult) []jsonReading {
 	out := make([]jsonReading, len(list))
 	for i, o := range list {
 		out[i] = jsonReading{
@@ -235,7 +237,7 @@ func readings(list []model.ReadingResult) []jsonReading {
 }
 
 // flag is the word for what is special about a reading.
-func flag(o *model.ReadingResult) string {
+func flag(o *estimation.ReadingResult) string {
 	switch {
 	case !o.Use:
 		return "not used"

@@ -9,6 +9,11 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // contribution is what brings a part of a variance.
@@ -19,15 +24,15 @@ type contribution struct {
 
 // limitsOf lists what brings the variance of the effective inductance, the largest
 // first.
-func limitsOf(r *model.Answer, l *model.Estimate) (list []contribution) {
+func limitsOf(r *model.Result, l *quantities.Estimate) (list []contribution) {
 	tolerances, readings := "tolerances of the capacitors", "uncertainty of the readings"
 	for i := range r.Assumed {
 		switch a := &r.Assumed[i]; a.Kind {
-		case model.AssumedTolerance:
+		case estimation.AssumedTolerance:
 			tolerances += fmt.Sprintf(", %.2g %% assumed", 100*a.Spread/benchlog.BoundToStandard)
-		case model.AssumedDigits:
+		case estimation.AssumedDigits:
 			readings += ", from their digits"
-		case model.AssumedCommon: // a part of the tolerances
+		case estimation.AssumedCommon: // a part of the tolerances
 		default:
 			what, value, _ := assumption(a)
 			list = append(list, contribution{a.Effective, what + ", prior " + value})
@@ -51,14 +56,14 @@ const (
 )
 
 // limits names what brings most of the variance of the inductance.
-func (t *text) limits(r *model.Answer) {
-	if l := r.Find(model.EffectiveInductance, "", "", 0); l.Determined {
+func (t *text) limits(r *model.Result) {
+	if l := r.Find(quantities.Key{Name: quantities.EffectiveInductance}); l.Determined {
 		t.largest(limitsOf(r, l), "the inductance")
 	}
 }
 
 // budget names what brings most of the variance of another quantity.
-func (t *text) budget(e *model.Estimate, of string) {
+func (t *text) budget(e *quantities.Estimate, of string) {
 	b := e.Budget
 	list := []contribution{{b.Tolerance, "tolerances of the capacitors"}, {b.Readings, "uncertainty of the readings"},
 		{b.Known, "known values"}, {b.Assumed, "priors"}, {b.Model, "the model"}}
@@ -91,7 +96,7 @@ func (t *text) largest(list []contribution, of string) {
 const apart = 2
 
 // drawing tells where the readings and a drawing differ.
-func (t *text) drawing(r *model.Answer, terse int) {
+func (t *text) drawing(r *model.Result, terse int) {
 	if len(r.Checks) == 0 {
 		return
 	}
@@ -111,14 +116,14 @@ func (t *text) drawing(r *model.Answer, terse int) {
 // openQuestions lists the gaps that matter to a reader: what clips and leads bring, and
 // a drift, are always open without readings of their own, and count only where they
 // bring a part of the inductance's variance.
-func openQuestions(r *model.Answer) (list []model.Undetermined) {
-	share := map[model.AssumptionKind]float64{}
+func openQuestions(r *model.Result) (list []findings.Undetermined) {
+	share := map[estimation.AssumptionKind]float64{}
 	for i := range r.Assumed {
 		share[r.Assumed[i].Kind] = r.Assumed[i].Effective
 	}
 	for _, u := range r.Undetermined {
 		switch {
-		case u.What == model.GapLead && !(share[model.AssumedLead] >= matters), u.What == model.GapDrift && !(share[model.AssumedDrift] >= matters):
+		case u.What == findings.GapLead && !(share[estimation.AssumedLead] >= matters), u.What == findings.GapDrift && !(share[estimation.AssumedDrift] >= matters):
 			continue
 		}
 		list = append(list, u)
@@ -127,12 +132,12 @@ func openQuestions(r *model.Answer) (list []model.Undetermined) {
 }
 
 // open names what the readings leave open, and, where there is room, how to close it.
-func (t *text) open(r *model.Answer, terse int) {
-	var list []model.Undetermined
+func (t *text) open(r *model.Result, terse int) {
+	var list []findings.Undetermined
 	for _, u := range openQuestions(r) {
 		switch {
-		case u.What == model.GapLead || u.What == model.GapDrift: // told as limits
-		case u.What == model.GapShape && (len(list) > 0 || r.Find(model.EffectiveInductance, "", "", 0).Determined): // a detail
+		case u.What == findings.GapLead || u.What == findings.GapDrift: // told as limits
+		case u.What == findings.GapShape && (len(list) > 0 || r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Determined): // a detail
 		default:
 			list = append(list, u)
 		}
@@ -154,9 +159,9 @@ func (t *text) open(r *model.Answer, terse int) {
 }
 
 // next says what to do for the inductance, or first against a contradiction.
-func (t *text) next(r *model.Answer, plan model.Planned, parts []model.Part) {
+func (t *text) next(r *model.Result, plan decisions.Planned, parts []readings.Part) {
 	s := step(plan, "inductance", parts, len(coresOf(r)) > 0)
-	if i := slices.IndexFunc(r.Findings, model.Finding.Undermines); i >= 0 {
+	if i := slices.IndexFunc(r.Findings, findings.Finding.Undermines); i >= 0 {
 		s = resolution(r.Findings[i])
 	}
 	switch {
@@ -170,22 +175,22 @@ func (t *text) next(r *model.Answer, plan model.Planned, parts []model.Part) {
 }
 
 // resolution says what to do about a contradiction before all else.
-func resolution(f model.Finding) string {
+func resolution(f findings.Finding) string {
 	switch f.Kind {
-	case model.LikelyMistake:
+	case findings.LikelyMistake:
 		return "resolve the contradiction first: read " + lineList(f.Mistake.Lines) + " again, or correct what was written"
-	case model.PartOffTolerance:
+	case findings.PartOffTolerance:
 		return fmt.Sprintf("resolve the contradiction first: measure part %q at a meter, and check its rows", f.Name)
-	case model.KnownContradicts:
+	case findings.KnownContradicts:
 		return "resolve the contradiction first: check the known value of " + quantityNames([]string{f.Name}) + ", then the largest residuals (--full)"
-	case model.Implausible:
+	case findings.Implausible:
 		return "check the units in the header of the log"
 	}
 	return "resolve the contradiction first: measure the parts at a meter, and look at the largest residuals (--full)"
 }
 
 // plan says what to do next for a quantity.
-func (t *text) plan(r *model.Answer, p model.Planned, what string, parts []model.Part) {
+func (t *text) plan(r *model.Result, p decisions.Planned, what string, parts []readings.Part) {
 	if s := step(p, what, parts, len(coresOf(r)) > 0); s != "" {
 		t.cut(pointLabel("Next"), s, 3)
 	}
@@ -193,7 +198,7 @@ func (t *text) plan(r *model.Answer, p model.Planned, what string, parts []model
 
 // step is the best that could be done, with what it would give; "" for nothing that
 // helps.
-func step(p model.Planned, what string, parts []model.Part, cores bool) string {
+func step(p decisions.Planned, what string, parts []readings.Part, cores bool) string {
 	helping := Helping(p.Ranked)
 	if len(helping) == 0 {
 		return ""
@@ -207,17 +212,17 @@ func step(p model.Planned, what string, parts []model.Part, cores bool) string {
 }
 
 // action says what to do as an instruction; where there are cores, also that none is in.
-func action(c model.Candidate, parts []model.Part, cores bool) string {
+func action(c decisions.Candidate, parts []readings.Part, cores bool) string {
 	text := CandidateText(c, parts)
 	if cores && c.State.Core == "" {
 		text += ", core out"
 	}
 	switch c.Kind {
-	case model.MeasurePart:
+	case decisions.MeasurePart:
 		return fmt.Sprintf("measure part %s at a meter to ± %s", parts[c.Part].Name, bound(c.Relative))
-	case model.MeasureWinding:
+	case decisions.MeasureWinding:
 		return "measure turns, diameter and length of the winding for a coil sheet"
-	case model.ReadNew:
+	case decisions.ReadNew:
 		return "read with " + text
 	}
 	return "read " + text

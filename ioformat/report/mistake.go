@@ -5,15 +5,15 @@ import (
 	"math"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/findings"
 )
 
 // mistake puts the edit that would make a log consistent into words.
-func mistake(m *model.Mistake) string {
+func mistake(m *findings.Mistake) string {
 	switch m.Kind {
-	case model.MistakenRows:
+	case findings.MistakenRows:
 		return fmt.Sprintf("%s read as if swapped: with each other's frequencies all readings are consistent; read both again", lineList(m.Lines))
-	case model.MistakenPart:
+	case findings.MistakenPart:
 		return fmt.Sprintf("part %q reads as if it were %s, not %s: with that all readings are consistent (%s)", m.Part,
 			quantity.FormatValue(m.Meant, 3, "F"), quantity.FormatValue(m.Read, 3, "F"), lineList(m.Lines))
 	}

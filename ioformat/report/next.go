@@ -10,21 +10,23 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // NextText writes which reading to take next, for people to read; at most most
 // candidates are listed, and none that leaves what is wanted as it is.
-func NextText(w io.Writer, p model.Planned, parts []model.Part, most int, src Source, v View) error {
+func NextText(w io.Writer, p decisions.Planned, parts []readings.Part, most int, src Source, v View) error {
 	if v.Full {
 		return nextDraft(p, parts, most, src, v, everything).to(w)
 	}
 	return shortest(func(terse int) *text { return nextDraft(p, parts, most, src, v, terse) }).to(w)
 }
 
-func nextDraft(p model.Planned, parts []model.Part, most int, src Source, v View, terse int) *text {
+func nextDraft(p decisions.Planned, parts []readings.Part, most int, src Source, v View, terse int) *text {
 	t := newText(v)
-	wish := WishText(p.Wish, parts)
+	wish := WishText(p.Measurand, parts)
 	now := notDetermined
 	if p.Now.Determined {
 		now = fmt.Sprintf("%s (± %s)", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
@@ -66,7 +68,7 @@ func nextDraft(p model.Planned, parts []model.Part, most int, src Source, v View
 }
 
 // each lists what helps alone, with the reason where all is told.
-func (t *text) each(helping []model.Suggestion, ranked int, wish string, parts []model.Part, most, terse int) {
+func (t *text) each(helping []decisions.Suggestion, ranked int, wish string, parts []readings.Part, most, terse int) {
 	tab := newTable(left("Each alone"), left("uncertainty"), left(""))
 	for i, s := range helping {
 		if i == most {
@@ -93,7 +95,7 @@ func (t *text) each(helping []model.Suggestion, ranked int, wish string, parts [
 }
 
 // noHelp says that no candidate helps with a wish.
-func noHelp(p model.Planned, n int) string {
+func noHelp(p decisions.Planned, n int) string {
 	alone, more := "", ""
 	if len(p.Greedy) == 0 {
 		alone, more = " alone", "--how-many 2 tries two together, "
@@ -105,7 +107,7 @@ func noHelp(p model.Planned, n int) string {
 }
 
 // Helping returns the suggestions that help, in their order.
-func Helping(list []model.Suggestion) (out []model.Suggestion) {
+func Helping(list []decisions.Suggestion) (out []decisions.Suggestion) {
 	for _, s := range list {
 		if s.Helps() {
 			out = append(out, s)
@@ -122,18 +124,18 @@ func verb(n int, one, more string) string {
 }
 
 // candidateNotes says what was assumed of instruments and new parts.
-func candidateNotes(list []model.Suggestion) (notes []string) {
-	kinds := map[model.CandidateKind]bool{}
+func candidateNotes(list []decisions.Suggestion) (notes []string) {
+	kinds := map[decisions.CandidateKind]bool{}
 	for _, s := range list {
 		kinds[s.Kind] = true
 	}
 	for _, k := range []struct {
-		kind model.CandidateKind
+		kind decisions.CandidateKind
 		text string
 	}{
-		{model.ReadNew, "A new capacitor is one that no reading has; its tolerance is a bound taken as 95 %."},
-		{model.MeasurePart, "A value by meter goes into the next fit as --known 'PART=VALUE±1%'."},
-		{model.MeasureWinding, "Turns, diameter and length go into a coil sheet, --coil SHEET; the inductance from them is taken as known to 1.2 %: 0.5 % of the diameter, of the length and of the formula."},
+		{decisions.ReadNew, "A new capacitor is one that no reading has; its tolerance is a bound taken as 95 %."},
+		{decisions.MeasurePart, "A value by meter goes into the next fit as --known 'PART=VALUE±1%'."},
+		{decisions.MeasureWinding, "Turns, diameter and length go into a coil sheet, --coil SHEET; the inductance from them is taken as known to 1.2 %: 0.5 % of the diameter, of the length and of the formula."},
 	} {
 		if kinds[k.kind] {
 			notes = append(notes, k.text)
@@ -143,13 +145,13 @@ func candidateNotes(list []model.Suggestion) (notes []string) {
 }
 
 // CandidateText says what to do.
-func CandidateText(c model.Candidate, parts []model.Part) string {
+func CandidateText(c decisions.Candidate, parts []readings.Part) string {
 	switch c.Kind {
-	case model.MeasurePart:
+	case decisions.MeasurePart:
 		return fmt.Sprintf("%s measured to ± %s", parts[c.Part].Name, bound(c.Relative))
-	case model.MeasureWinding:
+	case decisions.MeasureWinding:
 		return "winding measured: turns, diameter, length"
-	case model.ReadNew:
+	case decisions.ReadNew:
 		text := quantity.FormatValue(c.New[0], 2, "F").String()
 		switch {
 		case c.New[0] != c.New[1]:
@@ -178,7 +180,7 @@ func bound(relative float64) string {
 }
 
 // steps lists what to do one after the other.
-func (t *text) steps(title string, list []model.Suggestion, parts []model.Part, terse int) {
+func (t *text) steps(title string, list []decisions.Suggestion, parts []readings.Part, terse int) {
 	if len(list) == 0 || !list[len(list)-1].Helps() {
 		return
 	}
@@ -199,7 +201,7 @@ func (t *text) steps(title string, list []model.Suggestion, parts []model.Part, 
 }
 
 // GainText says what a reading does to the uncertainty, in numbers.
-func GainText(s model.Suggestion) string {
+func GainText(s decisions.Suggestion) string {
 	switch {
 	case !s.After.Determined:
 		return "still not determined"
@@ -209,12 +211,12 @@ func GainText(s model.Suggestion) string {
 	return fmt.Sprintf("± %s → ± %s", percent(s.Before), percent(s.After))
 }
 
-func percent(e model.Estimate) string {
+func percent(e quantities.Estimate) string {
 	return quantity.FormatValue(e.Uncertainty/math.Abs(e.Value), 2, "%").String()
 }
 
 // WishText names what further readings should make better known.
-func WishText(w model.Wish, parts []model.Part) string {
+func WishText(w decisions.Measurand, parts []readings.Part) string {
 	name := strings.ReplaceAll(w.Name, "_", " ")
 	switch {
 	case w.Name == "frequency":
@@ -223,34 +225,34 @@ func WishText(w model.Wish, parts []model.Part) string {
 		return "the " + name + " of " + w.Core
 	case w.Part != "":
 		return "the capacitance of " + w.Part
-	case !math.IsInf(w.State.Hand, 1):
-		return "the " + name + " at " + Distance(w.State.Hand)
+	case w.Hand > 0:
+		return "the " + name + " at " + Distance(w.Hand)
 	}
 	return "the " + name
 }
 
 // ReasonText says why a candidate helps with a wish, which WishText names.
-func ReasonText(r model.Reason, wish string) string {
+func ReasonText(r decisions.Reason, wish string) string {
 	switch r {
-	case model.ReasonSplits:
+	case decisions.ReasonSplits:
 		return "separates inductance and capacitance"
-	case model.ReasonRange:
+	case decisions.ReasonRange:
 		return "has more on the top than any reading so far"
-	case model.ReasonNewPart:
+	case decisions.ReasonNewPart:
 		return "brings a new part, whose error is independent of the others"
-	case model.ReasonCombination:
+	case decisions.ReasonCombination:
 		return "is a combination not measured yet"
-	case model.ReasonRepeat:
+	case decisions.ReasonRepeat:
 		return "averages the scatter of a state already read"
-	case model.ReasonDirect:
+	case decisions.ReasonDirect:
 		return "is " + wish + " itself"
-	case model.ReasonMissing:
+	case decisions.ReasonMissing:
 		return "adds what no reading has yet"
-	case model.ReasonTolerance:
+	case decisions.ReasonTolerance:
 		return "replaces tolerances by a measured value"
-	case model.ReasonClip:
+	case decisions.ReasonClip:
 		return "separates clips and leads from the parts"
-	case model.ReasonMeasured:
+	case decisions.ReasonMeasured:
 		return "is an independent measurement of the inductance"
 	}
 	return "adds no information on " + wish
@@ -286,9 +288,9 @@ type jsonSuggestion struct {
 
 // NextJSON writes the same as one JSON object, SI throughout, all candidates
 // listed.
-func NextJSON(w io.Writer, p model.Planned, parts []model.Part, src Source) error {
-	wish := WishText(p.Wish, parts)
-	list := func(in []model.Suggestion) []jsonSuggestion {
+func NextJSON(w io.Writer, p decisions.Planned, parts []readings.Part, src Source) error {
+	wish := WishText(p.Measurand, parts)
+	list := func(in []decisions.Suggestion) []jsonSuggestion {
 		out := []jsonSuggestion{}
 		for i := range in {
 			s := &in[i]
@@ -296,12 +298,12 @@ func NextJSON(w io.Writer, p model.Planned, parts []model.Part, src Source) erro
 				Before: estimate(&s.Before), After: estimate(&s.After), Reason: ReasonText(s.Reason, wish)}
 			j.Kind = [...]string{"reading", "reading with a new capacitor", "part at a meter", "winding by calliper"}[s.Kind]
 			switch s.Kind {
-			case model.ReadNew:
+			case decisions.ReadNew:
 				j.New = &s.New
-			case model.MeasurePart:
+			case decisions.MeasurePart:
 				j.Part = parts[s.Part].Name
 			}
-			if s.Kind != model.ReadState {
+			if s.Kind != decisions.ReadState {
 				t := s.Relative / benchlog.BoundToStandard
 				j.Tolerance = &t
 			}
@@ -316,7 +318,7 @@ func NextJSON(w io.Writer, p model.Planned, parts []model.Part, src Source) erro
 }
 
 // expected is an estimate without a budget: nobody has read it yet.
-func expected(e *model.Estimate) jsonEstimate {
+func expected(e *quantities.Estimate) jsonEstimate {
 	j := estimate(e)
 	j.Budget = nil
 	return j

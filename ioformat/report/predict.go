@@ -9,25 +9,27 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/readings"
 )
 
 // Predictions is what predict prints: states, and the parts they refer to.
 type Predictions struct {
-	List   []model.Prediction
-	Parts  []model.Part
+	List   []decisions.Prediction
+	Parts  []readings.Part
 	Change string // of the drawing, in the user's words; "" for none
 }
 
 // PredictText writes predictions for people to read; plan is what to do next for the
 // first of them.
-func PredictText(w io.Writer, r *model.Answer, p Predictions, plan model.Planned, src Source, v View) error {
+func PredictText(w io.Writer, r *model.Result, p Predictions, plan decisions.Planned, src Source, v View) error {
 	if v.Full {
 		return predictDraft(r, p, plan, src, v, everything).to(w)
 	}
 	return shortest(func(terse int) *text { return predictDraft(r, p, plan, src, v, terse) }).to(w)
 }
 
-func predictDraft(r *model.Answer, p Predictions, plan model.Planned, src Source, v View, terse int) *text {
+func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src Source, v View, terse int) *text {
 	t := newText(v)
 	t.heading(fmt.Sprintf("%s: predicted from %s", src.Log, count(r.Quality.Readings, "reading")), Verdict(r))
 	if p.Change != "" {
@@ -77,7 +79,7 @@ func (t *text) footer(v View) {
 
 // predictions lists states with their frequencies, all in one unit, and the interval of
 // the mean where that is wanted too.
-func predictions(list []model.Prediction, parts []model.Part, mean bool) *Table {
+func predictions(list []decisions.Prediction, parts []readings.Part, mean bool) *Table {
 	t := newTable(left("State"), right("frequency"), left("±"), left(""), left(""), left("95 %, new reading"))
 	if mean {
 		t.Columns[4].Head = "95 % interval"
@@ -102,7 +104,7 @@ func predictions(list []model.Prediction, parts []model.Part, mean bool) *Table 
 }
 
 // frequencyUnit returns the unit of a column of predicted frequencies.
-func frequencyUnit(list []model.Prediction) quantity.Unit {
+func frequencyUnit(list []decisions.Prediction) quantity.Unit {
 	highest, u := 0.0, 0.0
 	for i := range list {
 		if e := &list[i].Frequency; e.Determined && e.Value > highest {
@@ -116,7 +118,7 @@ const highVoltage = "High voltage burns whatever these numbers say: keep away, d
 
 // remarks says where a prediction reaches beyond the readings, or why there is
 // none.
-func (t *text) remarks(r *model.Answer, q *model.Prediction, parts []model.Part, terse int) {
+func (t *text) remarks(r *model.Result, q *decisions.Prediction, parts []readings.Part, terse int) {
 	name := wording.State(q.State, parts)
 	most := 3
 	if terse == everything {
@@ -141,31 +143,31 @@ func (t *text) remarks(r *model.Answer, q *model.Prediction, parts []model.Part,
 	t.cut(pointLabel("Extrapolated"), text, most)
 }
 
-func missing(m model.Missing) string {
+func missing(m decisions.Missing) string {
 	switch m.Kind {
-	case model.AddedElement:
+	case decisions.AddedElement:
 		if m.Name == "" {
 			return "what it needs is not determined by these readings; fitcoil fit names the remedy"
 		}
 		return fmt.Sprintf("the capacitance of %q is in no reading used", m.Name)
-	case model.CoreElement:
+	case decisions.CoreElement:
 		return fmt.Sprintf("core %q is in no reading used", m.Name)
 	}
 	return "no reading used has a hand near"
 }
 
-func outside(o model.Outside) string {
+func outside(o decisions.Outside) string {
 	never := math.IsNaN(o.From)
 	switch o.Element {
-	case model.AddedElement:
+	case decisions.AddedElement:
 		return fmt.Sprintf("%s on the top is beyond the %s to %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
 			quantity.FormatValue(o.From, 3, "F"), quantity.FormatValue(o.To, 3, "F"))
-	case model.CoveredElement:
+	case decisions.CoveredElement:
 		return fmt.Sprintf("%.3g %% covered is beyond the %.3g to %.3g %% read with this core", 100*o.Predicted, 100*o.From, 100*o.To)
-	case model.HandElement:
+	case decisions.HandElement:
 		return fmt.Sprintf("%s is beyond the %s to %s read", Distance(o.Predicted), Distance(o.From), Distance(o.To))
 	}
-	if o.Element == model.DrawingElement {
+	if o.Element == decisions.DrawingElement {
 		return "the change of the drawing is carried over to the fitted values"
 	}
 	if never {
@@ -174,7 +176,7 @@ func outside(o model.Outside) string {
 	return "it is outside what was read"
 }
 
-func effectTable(effects []model.Effect) *Table {
+func effectTable(effects []decisions.Effect) *Table {
 	t := newTable(left(""), right("value"), left("±"), left(""), right("bare ×"), left("±"))
 	for i := range effects {
 		e := &effects[i]
@@ -239,7 +241,7 @@ func PredictJSON(w io.Writer, p Predictions, src Source) error {
 	return writeJSON(w, out)
 }
 
-func prediction(q *model.Prediction, parts []model.Part) jsonPrediction {
+func prediction(q *decisions.Prediction, parts []readings.Part) jsonPrediction {
 	j := jsonPrediction{State: state(q.State, parts), Extrapolated: len(q.Outside) > 0, Reasons: []string{}, Effects: []jsonEffect{}}
 	j.Frequency = frequency(q)
 	for _, m := range q.Missing {
@@ -257,7 +259,7 @@ func prediction(q *model.Prediction, parts []model.Part) jsonPrediction {
 
 // frequency is the frequency of a prediction with the interval for one new
 // reading, where there is one.
-func frequency(q *model.Prediction) jsonFrequency {
+func frequency(q *decisions.Prediction) jsonFrequency {
 	j := jsonFrequency{jsonEstimate: estimate(&q.Frequency)}
 	if q.Frequency.Determined {
 		j.NewReading = &q.NewReading
@@ -265,7 +267,7 @@ func frequency(q *model.Prediction) jsonFrequency {
 	return j
 }
 
-func state(s model.State, parts []model.Part) jsonState {
+func state(s readings.State, parts []readings.Part) jsonState {
 	j := jsonState{Added: []string{}, Exact: s.Exact, Core: s.Core, Hand: number(s.Hand)}
 	for _, p := range s.Parts {
 		j.Added = append(j.Added, parts[p].Name)

@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 func count(n int, what string) string {
@@ -15,7 +16,7 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func resonatorName(r *model.Answer) string {
+func resonatorName(r *model.Result) string {
 	if r.Resonator == "lumped" {
 		return "lumped (forced)"
 	}
@@ -26,7 +27,7 @@ func resonatorName(r *model.Answer) string {
 }
 
 // Quality says how well the model describes the readings, a clause each.
-func Quality(r *model.Answer) []string {
+func Quality(r *model.Result) []string {
 	q := r.Quality
 	fits := fmt.Sprintf("%s with %s of freedom", chiSquare(q.ChiSquare), count(q.DegreesOfFreedom, "degree"))
 	if q.DegreesOfFreedom == 0 {
@@ -39,7 +40,7 @@ func Quality(r *model.Answer) []string {
 	switch {
 	case q.Scale >= 1.005:
 		list = append(list, fmt.Sprintf("uncertainties of the readings multiplied by the Birge ratio %s", scaleText(q.Scale)))
-		if e := r.Find(model.EffectiveInductance, "", "", 0); e.Determined {
+		if e := r.Find(quantities.Key{Name: quantities.EffectiveInductance}); e.Determined {
 			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
 	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement:

@@ -7,10 +7,12 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/readings"
 )
 
 // ReachText writes which setting gives a frequency, for people to read.
-func ReachText(w io.Writer, r *model.Answer, a model.Reach, parts []model.Part, src Source, v View) error {
+func ReachText(w io.Writer, r *model.Result, a decisions.Reached, parts []readings.Part, src Source, v View) error {
 	t := newText(v)
 	terse := 0
 	if v.Full {
@@ -58,21 +60,21 @@ func rounded(v float64) float64 {
 	return math.Round(v/step) * step
 }
 
-func leverName(by model.Lever) string {
+func leverName(by decisions.Control) string {
 	return [...]string{"added capacitance", "how much the core covers", "the distance of a hand"}[by]
 }
 
-func leverQuantity(by model.Lever) string {
+func leverQuantity(by decisions.Control) string {
 	return [...]string{"To add", "Covered", "Hand at"}[by]
 }
 
-func settingUnit(by model.Lever) string { return [...]string{"F", "%", "m"}[by] }
+func settingUnit(by decisions.Control) string { return [...]string{"F", "%", "m"}[by] }
 
-func settingText(by model.Lever, v float64) string {
+func settingText(by decisions.Control, v float64) string {
 	switch by {
-	case model.ByCovered:
+	case decisions.ByCovered:
 		return fmt.Sprintf("%.3g %% covered", 100*v)
-	case model.ByHand:
+	case decisions.ByHand:
 		return "a hand at " + Distance(v)
 	}
 	if v == 0 {
@@ -103,7 +105,7 @@ type jsonStandard struct {
 }
 
 // ReachJSON writes the same as one JSON object, SI throughout.
-func ReachJSON(w io.Writer, a model.Reach, parts []model.Part, src Source) error {
+func ReachJSON(w io.Writer, a decisions.Reached, parts []readings.Part, src Source) error {
 	out := jsonReach{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
 		By: [...]string{"added", "covered", "hand"}[a.By], Reachable: a.Reachable,
 		Setting: estimate(&a.Setting), At: prediction(&a.At, parts), Standard: []jsonStandard{}, Warnings: src.warnings()}

@@ -8,6 +8,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // MostLines is the number of readings, or rows of a figure, that a person is shown.
@@ -15,7 +16,7 @@ const MostLines = 1000
 
 // Listed returns the indexes of the readings that are shown, the first ones and all
 // that are suspect, and how many are left out.
-func Listed(r *model.Answer) (list []int, left int) {
+func Listed(r *model.Result) (list []int, left int) {
 	for i := range r.Readings {
 		if i < MostLines || r.Readings[i].Flagged {
 			list = append(list, i)
@@ -25,7 +26,7 @@ func Listed(r *model.Answer) (list []int, left int) {
 }
 
 // Readings lists the readings beside the fit, a row each (see Listed).
-func Readings(r *model.Answer) *Table {
+func Readings(r *model.Result) *Table {
 	highest, least := 0.0, math.Inf(1)
 	for i := range r.Readings {
 		highest = math.Max(highest, r.Readings[i].Frequency)
@@ -34,7 +35,7 @@ func Readings(r *model.Answer) *Table {
 	u := quantity.UnitFor(highest, highest/1000, "Hz")
 	decimals := residualDecimals(least)
 	columns := []Column{right("line"), left("state"), right("read " + u.Symbol), right("fitted"), right("residual"), right("standardised"), left("")}
-	means := anyRepeats(len(r.Readings), func(i int) *model.Reading { return &r.Readings[i].Reading })
+	means := anyRepeats(len(r.Readings), func(i int) *readings.Reading { return &r.Readings[i].Reading })
 	if means {
 		columns = slices.Insert(columns, 2, repeatsColumns()...)
 	}
@@ -71,7 +72,7 @@ func residualDecimals(least float64) int {
 
 // Without says what the coil would be without the suspect reading on a line; nothing
 // when that wasn't worked out.
-func Without(r *model.Answer, line int) string {
+func Without(r *model.Result, line int) string {
 	for i := range r.Readings {
 		o := &r.Readings[i]
 		if o.Line != line || o.Without == nil {

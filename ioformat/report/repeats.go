@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // jsonRepeats is what stands behind a mean.
@@ -24,7 +24,7 @@ type jsonExtreme struct {
 }
 
 // repeats returns nothing for a reading by itself.
-func repeats(r *model.Reading) *jsonRepeats {
+func repeats(r *readings.Reading) *jsonRepeats {
 	m := r.Repeats
 	if m == nil {
 		return nil
@@ -36,7 +36,7 @@ func repeats(r *model.Reading) *jsonRepeats {
 }
 
 // howMany counts readings, and the means that stand for them.
-func howMany(log model.Log) string {
+func howMany(log readings.Log) string {
 	if n := log.Count(); n != len(log.Readings) {
 		return fmt.Sprintf("%s, as the means of %s", count(n, "reading"), count(len(log.Readings), "state"))
 	}
@@ -44,7 +44,7 @@ func howMany(log model.Log) string {
 }
 
 // lines names the lines that a reading stands on.
-func lines(r *model.Reading) string {
+func lines(r *readings.Reading) string {
 	if r.Repeats == nil {
 		return fmt.Sprint(r.Line)
 	}
@@ -52,7 +52,7 @@ func lines(r *model.Reading) string {
 }
 
 // anyRepeats tells whether any of n readings is a mean.
-func anyRepeats(n int, at func(i int) *model.Reading) bool {
+func anyRepeats(n int, at func(i int) *readings.Reading) bool {
 	for i := range n {
 		if at(i).Repeats != nil {
 			return true
@@ -64,7 +64,7 @@ func anyRepeats(n int, at func(i int) *model.Reading) bool {
 // repeatsColumns are shown where readings are means.
 func repeatsColumns() []Column { return []Column{right("readings"), right("scatter")} }
 
-func repeatsCells(r *model.Reading) []string {
+func repeatsCells(r *readings.Reading) []string {
 	if r.Repeats == nil {
 		return []string{"1", ""}
 	}

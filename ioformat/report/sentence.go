@@ -9,12 +9,14 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Sentences says what the readings don't determine and why, and what would determine
 // it.
-func Sentences(u model.Undetermined) (what, remedy string) {
+func Sentences(u findings.Undetermined) (what, remedy string) {
 	what, why := gap(u)
 	if why != "" {
 		what += ": " + why
@@ -23,7 +25,7 @@ func Sentences(u model.Undetermined) (what, remedy string) {
 }
 
 // remedyOf says what would determine it.
-func remedyOf(u model.Undetermined) string {
+func remedyOf(u findings.Undetermined) string {
 	if u.Together {
 		return advice(u) + ", together with the first remedy"
 	}
@@ -31,42 +33,42 @@ func remedyOf(u model.Undetermined) string {
 }
 
 // gap says what the readings don't determine, and why.
-func gap(u model.Undetermined) (what, why string) {
+func gap(u findings.Undetermined) (what, why string) {
 	switch u.What {
-	case model.GapSplit:
+	case findings.GapSplit:
 		return "inductance and capacitance apart", "frequencies with nothing known added fix only their product"
-	case model.GapSpread:
+	case findings.GapSpread:
 		return "inductance and capacitance apart", "the added capacitances differ too little, compared with their uncertainty"
-	case model.GapCoreAlways:
+	case findings.GapCoreAlways:
 		if u.Core == "" {
 			return "inductance in air", "a core is in every reading, so that only the inductance with the core is known"
 		}
 		return fmt.Sprintf("the effect of core %q", u.Core), "it is in every reading"
-	case model.GapCore:
+	case findings.GapCore:
 		return fmt.Sprintf("the effect of core %q", u.Core), "its readings can't separate it from the rest of the coil"
-	case model.GapHandLaw:
+	case findings.GapHandLaw:
 		return "how the hand's capacitance falls with distance", "this needs several distances that differ much"
-	case model.GapHandCoarse:
+	case findings.GapHandCoarse:
 		return "how the hand's capacitance falls with distance", "its effect is known at the distances read, but the readings cannot resolve the distance law"
-	case model.GapHandCore:
+	case findings.GapHandCore:
 		return "the effect of the hand", "it was read only with a core that was never read without it"
-	case model.GapPart:
+	case findings.GapPart:
 		return fmt.Sprintf("the capacitance of %q", u.Part), "its readings can't separate it from the rest of the coil"
-	case model.GapNeverPlain:
+	case findings.GapNeverPlain:
 		return "the coil by itself", "every reading has an unknown part or a hand near, whose capacitance can't be separated from the coil's own"
-	case model.GapShape:
+	case findings.GapShape:
 		return "how the capacitance is shared between winding and top", "it is determined by the prior more than by the readings"
-	case model.GapNegative:
+	case findings.GapNegative:
 		return "the coil's own capacitance", "the readings would need one below zero; a part is off its value, a frequency is misread, or its digits are too few"
-	case model.GapCapacitance:
+	case findings.GapCapacitance:
 		return "the coil's own capacitance", "it is small compared with all that was added, and with the parts' tolerances"
-	case model.GapCoreAdds:
+	case findings.GapCoreAdds:
 		return fmt.Sprintf("the capacitance that core %q adds", u.Core), "it is determined by the prior more than by the readings"
-	case model.GapLead:
+	case findings.GapLead:
 		return "the capacitance of clips and leads", "it is determined by the prior"
-	case model.GapDrift:
+	case findings.GapDrift:
 		return "whether frequencies drifted during the session", "the drift is determined by the prior"
-	case model.GapScatter:
+	case findings.GapScatter:
 		return quantityNames(u.Names), "the readings scatter too much"
 	}
 	return quantityNames(u.Names), ""
@@ -77,90 +79,90 @@ func quantityNames(names []string) string {
 	return strings.ReplaceAll(strings.Join(names, ", "), "_", " ")
 }
 
-func advice(u model.Undetermined) string {
+func advice(u findings.Undetermined) string {
 	switch u.Advice {
-	case model.AddKnownCapacitor:
+	case findings.AddKnownCapacitor:
 		return "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, such as --known inductance=770uH±2%"
-	case model.AddLargerCapacitor:
+	case findings.AddLargerCapacitor:
 		return "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
-	case model.ReadWithoutCore, model.ReadCoreWithCapacitor:
+	case findings.ReadWithoutCore, findings.ReadCoreWithCapacitor:
 		return "take readings with the core out and with the core in, nobody near, each without and with a known capacitor that brings the frequency to about a half, each three times"
-	case model.ReadHandAlone:
+	case findings.ReadHandAlone:
 		return "read the same state with nobody near, and the hand with the core out"
-	case model.ReadMoreDistances:
+	case findings.ReadMoreDistances:
 		return "take readings bare, and with a hand or another grounded body at five distances, each about twice the one before, as 3, 6, 12, 25 and 50 cm, each three times"
-	case model.RepeatDistances:
+	case findings.RepeatDistances:
 		return "read the nearest and the farthest distance again, several times or with more digits"
-	case model.ReadPartWithKnown:
+	case findings.ReadPartWithKnown:
 		return "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise"
 	}
 	switch u.Advice {
-	case model.ReadEmptyClip:
+	case findings.ReadEmptyClip:
 		return "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil"
-	case model.ReadFirstAgain:
+	case findings.ReadFirstAgain:
 		return "read the first state again, twice, at the end of the session"
-	case model.ReadPlain:
+	case findings.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
-	case model.AddMuchLargerAndClip:
+	case findings.AddMuchLargerAndClip:
 		return "take readings bare, with an empty clip on the top (added: clip), with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
-	case model.CheckParts:
+	case findings.CheckParts:
 		return "check the frequencies, measure the parts at a meter (--known 'PART=VALUE±1%'), and read the coil bare"
-	case model.ReadBareOrSmall:
+	case findings.ReadBareOrSmall:
 		return "read the coil bare, or with a capacitor of a few pF"
-	case model.AddMuchLarger:
+	case findings.AddMuchLarger:
 		return "take readings bare, with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
-	case model.FindMisread:
+	case findings.FindMisread:
 		return "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)"
 	}
 	return "take more readings, in states that differ more"
 }
 
 // Sentence puts a finding into words.
-func Sentence(f model.Finding) string {
+func Sentence(f findings.Finding) string {
 	switch f.Kind {
-	case model.ScatterExceeds:
+	case findings.ScatterExceeds:
 		s := fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (%s): all uncertainties are multiplied by this Birge ratio", Times(f.Value), pText(f.Other))
 		if f.Robust {
 			s += "; " + scatterRemedy
 		}
 		return s
-	case model.NothingToTest:
+	case findings.NothingToTest:
 		return "as many parameters as readings: the model can't be tested, and the uncertainties follow from the stated ones alone"
-	case model.ReadingSuspect:
+	case findings.ReadingSuspect:
 		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before you keep it or leave it out", f.Line, Times(math.Abs(f.Value)))
-	case model.LikelyMistake:
+	case findings.LikelyMistake:
 		return mistake(f.Mistake)
-	case model.ReadingDecisive:
+	case findings.ReadingDecisive:
 		return fmt.Sprintf("line %d is %.1f standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, math.Abs(f.Other), quantityOf(f.Moves.Estimate), Times(f.Value))
-	case model.ReadingsUnchecked:
+	case findings.ReadingsUnchecked:
 		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", lineList(f.Lines), it(f.Lines, "this reading", "each of these readings"))
-	case model.TooGood:
+	case findings.TooGood:
 		return fmt.Sprintf("the residuals are smaller than the stated uncertainties explain (%s): these may be overstated", pText(f.Value))
-	case model.PartOffTolerance:
+	case findings.PartOffTolerance:
 		return fmt.Sprintf("part %q: the other readings give %s, %.1f standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
-	case model.KnownContradicts:
+	case findings.KnownContradicts:
 		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", quantityNames([]string{f.Name}), math.Abs(f.Other))
-	case model.AtBound:
+	case findings.AtBound:
 		return fmt.Sprintf("%s is at its physical limit: use its interval, not a ±", quantityNames([]string{f.Name}))
-	case model.ShapeAssumed:
+	case findings.ShapeAssumed:
 		return "how the capacitance is shared between winding and top is determined by a broad prior, not by the readings; readings with small and large known capacitors would determine it"
-	case model.TolerancesContradicted:
+	case findings.TolerancesContradicted:
 		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s): %s", pText(f.Value), pattern(f.Pattern))
-	case model.Drifts:
+	case findings.Drifts:
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
-	case model.NeighboursAlike:
+	case findings.NeighboursAlike:
 		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %+.2f, %s): n readings count as %.2f·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, f.Value, pText(f.Other), (1-f.Value)/(1+f.Value))
-	case model.RunOrderTrend:
+	case findings.RunOrderTrend:
 		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, %s): did something warm up or move?", f.Value, pText(f.Other))
-	case model.ReadingApart:
+	case findings.ReadingApart:
 		return fmt.Sprintf("line %d: the reading lies %+.0f standard deviations from the mean of the %.0f readings in its state; was it misread?", f.Line, f.Value, f.Other)
-	case model.ReadingsSlow:
+	case findings.ReadingsSlow:
 		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many independent readings", f.Line, Times(f.Value))
-	case model.ReadingsWander:
+	case findings.ReadingsWander:
 		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many independent readings); did something warm up or move?", f.Line, Times(f.Value))
-	case model.Implausible:
+	case findings.Implausible:
 		return implausible(f)
-	case model.ModelUncertainty:
+	case findings.ModelUncertainty:
 		return fmt.Sprintf("readings with a partly covered winding have a model uncertainty of %.2g %%", 100*f.Value)
 	}
 	return ""
@@ -201,7 +203,7 @@ func it(list []int, one, several string) string {
 }
 
 // quantityOf names a quantity, and what it is of, within a sentence.
-func quantityOf(e *model.Estimate) string {
+func quantityOf(e *quantities.Estimate) string {
 	name := quantityNames([]string{e.Name})
 	switch {
 	case e.Core != "":
@@ -209,21 +211,21 @@ func quantityOf(e *model.Estimate) string {
 	case e.Part != "":
 		name += " of " + strconv.Quote(e.Part)
 	case e.Hand > 0:
-		name += " at " + wording.Hand(model.Condition{Hand: e.Hand})
+		name += " at " + wording.Hand(readings.Condition{Hand: e.Hand})
 	}
 	return name
 }
 
 // pattern says how parts are off, and what that points to.
-func pattern(p model.Pattern) string {
+func pattern(p findings.Pattern) string {
 	switch p {
-	case model.SmallHigh:
+	case findings.SmallHigh:
 		return "the smaller a part, the more it is above its value, as if something came with each: read an empty clip (added: clip)"
-	case model.SmallLow:
+	case findings.SmallLow:
 		return "the smaller a part, the more it is below its value: look for something that is taken off the top when parts are clipped on"
-	case model.AllHigh:
+	case findings.AllHigh:
 		return "all parts are above their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one"
-	case model.AllLow:
+	case findings.AllLow:
 		return "all parts are below their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one"
 	}
 	return "each part is off in its own way: measure them, or state larger tolerances"

@@ -5,15 +5,15 @@ import (
 	"slices"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // units chooses the units of one table. Numbers under each other have one where they
 // can: femtofarads stand only where all capacitances are below 0.1 pF.
 type units struct{ picofarads bool }
 
-func unitsOf(list []model.Estimate) units {
-	return units{slices.ContainsFunc(list, func(e model.Estimate) bool {
+func unitsOf(list []quantities.Estimate) units {
+	return units{slices.ContainsFunc(list, func(e quantities.Estimate) bool {
 		return e.Unit == "F" && e.Determined && math.Max(math.Abs(e.Value), e.Interval[1]) >= 0.1e-12
 	})}
 }

@@ -2,11 +2,11 @@ package report
 
 import (
 	"fitcoil/fit"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // Unsettled says that a fit found no answer, and what to do.
-func Unsettled(e *model.NotConvergedError) string {
+func Unsettled(e *estimation.NotConvergedError) string {
 	why := "the search for it did not settle"
 	switch e.Status {
 	case fit.RoundingLimited:

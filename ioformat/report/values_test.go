@@ -13,6 +13,9 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
+	"fitcoil/model/readings"
 )
 
 // marks makes results of which each number is unlike all others, so that a number in an
@@ -240,7 +243,7 @@ func filled[T any]() (*T, marks) {
 
 // Each number that fit writes in JSON comes from the field of the result that it should.
 func TestFitJSONNumbers(t *testing.T) {
-	r, m := filled[model.Answer]()
+	r, m := filled[model.Result]()
 	want := told{}.estimates(budgetFields, "parameters[i]", "Parameters[i]", "derived[i]", "Derived[i]").
 		estimates(estimateFields, "drawing[i].drawn", "Checks[i].Drawn", "drawing[i].readings_alone", "Checks[i].Readings").
 		with("quality", "Quality", qualityFields).with("alternative", "Alternative.Quality", qualityFields)
@@ -262,7 +265,7 @@ func TestPredictJSONNumbers(t *testing.T) {
 }
 
 func TestReachJSONNumbers(t *testing.T) {
-	type answer struct{ Reach model.Reach }
+	type answer struct{ Reach decisions.Reached }
 	a, m := filled[answer]()
 	want := append(told{{"target", "Reach.Target"}, {"standard_values[j].capacitance", "Reach.Values[j].Capacitance"}}.
 		with("setting", "Reach.Setting", budgetFields).
@@ -275,10 +278,10 @@ func TestReachJSONNumbers(t *testing.T) {
 }
 
 func TestNextJSONNumbers(t *testing.T) {
-	p, m := filled[model.Planned]()
-	for _, list := range [][]model.Suggestion{p.Ranked, p.Greedy, p.Better} {
+	p, m := filled[decisions.Planned]()
+	for _, list := range [][]decisions.Suggestion{p.Ranked, p.Greedy, p.Better} {
 		for i := range list {
-			list[i].Kind = model.ReadNew
+			list[i].Kind = decisions.ReadNew
 			m.of[list[i].Relative*1.96] = m.of[list[i].Relative] + " as a bound of 95 %"
 		}
 	}
@@ -291,7 +294,7 @@ func TestNextJSONNumbers(t *testing.T) {
 }
 
 func TestCompareJSONNumbers(t *testing.T) {
-	c, m := filled[model.Comparison]()
+	c, m := filled[decisions.Comparison]()
 	want := told{{"tested", "Tested"}, {"changes[i].sigmas", "Changes[i].Sigmas"}, {"changes[i].p_value", "Changes[i].Chance"}}.
 		estimates(budgetFields, "changes[i].a", "Changes[i].A", "changes[i].b", "Changes[i].B").
 		estimates(estimateFields, "changes[i].difference", "Changes[i].Difference")
@@ -299,7 +302,7 @@ func TestCompareJSONNumbers(t *testing.T) {
 }
 
 func TestCheckJSONNumbers(t *testing.T) {
-	l, m := filled[model.Log]()
+	l, m := filled[readings.Log]()
 	want := told{{"readings[i].line", "Readings[i].Line"}, {"readings[i].frequency", "Readings[i].Frequency"},
 		{"readings[i].standard_uncertainty", "Readings[i].Uncertainty"}, {"readings[i].covered[0]", "Readings[i].From"},
 		{"readings[i].covered[1]", "Readings[i].To"}, {"readings[i].hand", "Readings[i].Hand"},
@@ -309,11 +312,11 @@ func TestCheckJSONNumbers(t *testing.T) {
 }
 
 func TestCoilJSONNumbers(t *testing.T) {
-	type drawing struct {
-		Drawn model.Drawn
-		Cross model.CrossCheck
+	type sketch struct {
+		Drawn drawing.Drawn
+		Cross drawing.CrossCheck
 	}
-	d, m := filled[drawing]()
+	d, m := filled[sketch]()
 	want := told{{"cross_check.length_over_diameter", "Cross.Shape"}}.
 		estimates(estimateFields, "estimates[i]", "Drawn.Estimates[i]", "cross_check.drawn", "Cross.Drawn", "cross_check.medhurst", "Cross.Measured")
 	checkNumbers(t, "coil", m, func(w io.Writer) error { return CoilJSON(w, &d.Drawn, &d.Cross, Source{}) }, want)

@@ -6,26 +6,31 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // log is an invented coil of 1.25 mH and 3.3 pF, lumped, with what is on the
 // top [pF].
-func log(added ...float64) model.Log {
-	var log model.Log
+func log(added ...float64) readings.Log {
+	var log readings.Log
 	for i, c := range added {
-		s := model.Bare()
+		s := readings.Bare()
 		if c > 0 {
 			s.Parts = []int{len(log.Parts)}
-			log.Parts = append(log.Parts, model.Part{Name: string(rune('a' + i)), Capacitance: c * 1e-12, Uncertainty: c * 1e-14, Known: true})
+			log.Parts = append(log.Parts, readings.Part{Name: string(rune('a' + i)), Capacitance: c * 1e-12, Uncertainty: c * 1e-14, Known: true})
 		}
 		f := 1 / (2 * math.Pi * math.Sqrt(1.25e-3*(3.3e-12+c*1e-12)))
-		log.Readings = append(log.Readings, model.Reading{State: s, Line: i + 2, Use: true,
+		log.Readings = append(log.Readings, readings.Reading{State: s, Line: i + 2, Use: true,
 			Frequency: f, Uncertainty: 1e-4 * f, Amplitude: math.NaN(), Quality: math.NaN()})
 	}
 	return log
 }
 
-func mustFit(t *testing.T, s model.Session) *model.Answer {
+func mustFit(t *testing.T, s estimation.Session) *model.Result {
 	t.Helper()
 	r, err := model.Fit(s)
 	if err != nil {
@@ -36,8 +41,8 @@ func mustFit(t *testing.T, s model.Session) *model.Answer {
 
 // What a sentence says is true of the case at hand, and written as people write.
 func TestWords(t *testing.T) {
-	two, four := mustFit(t, model.Session{Log: log(0, 4.7), Lumped: true}), mustFit(t, model.Session{Log: log(0, 2.2, 4.7, 10)})
-	wish := model.Wish{Name: model.Inductance, State: model.Bare()}
+	two, four := mustFit(t, estimation.Session{Log: log(0, 4.7), Lumped: true}), mustFit(t, estimation.Session{Log: log(0, 2.2, 4.7, 10)})
+	wish := decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}
 	for _, c := range []struct {
 		name   string
 		write  func(b *strings.Builder) error
@@ -45,23 +50,23 @@ func TestWords(t *testing.T) {
 		silent []string
 	}{
 		{"scatter of a hundred", func(b *strings.Builder) error {
-			b.WriteString(Sentence(model.Finding{Kind: model.ScatterExceeds, Value: 101.3, Other: 1e-9}))
+			b.WriteString(Sentence(findings.Finding{Kind: findings.ScatterExceeds, Value: 101.3, Other: 1e-9}))
 			return nil
 		}, []string{"scatter 101 times"}, []string{"e+"}},
 		{"no degree of freedom", func(b *strings.Builder) error {
-			return FitText(b, two, model.Planned{}, nil, Source{}, View{Full: true})
+			return FitText(b, two, decisions.Planned{}, nil, Source{}, View{Full: true})
 		},
 			[]string{"no degrees of freedom"}, []string{"chi-square 0", "with 0 degrees"}},
 		{"nothing helps", func(b *strings.Builder) error {
-			known := mustFit(t, model.Session{Log: log(0, 4.7), Lumped: true, Known: []model.Known{{Name: model.Inductance, Value: 1.25e-3, Uncertainty: 1e-9}}})
-			return NextText(b, known.Next(wish, known.Candidates(wish, model.Bench{}), nil, 2), known.Parts(), 10, Source{}, View{})
+			known := mustFit(t, estimation.Session{Log: log(0, 4.7), Lumped: true, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 1e-9}}})
+			return NextText(b, decisions.Next(known.Result, wish, decisions.Candidates(known.Result, wish, decisions.Bench{}), nil, 2), known.Parts(), 10, Source{}, View{})
 		}, []string{"None of the 5 steps tried lowers", "--have"}, []string{"A plan"}},
 		{"setting beyond the range", func(b *strings.Builder) error {
-			return ReachText(b, four, four.Reach(0.7e6, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{}, View{})
+			return ReachText(b, four, decisions.Reach(four.Result, 0.7e6, readings.Bare(), nil, decisions.ByAdded, 0.01), four.Parts(), Source{}, View{})
 		}, []string{"Extrapolated", "Standard value"}, []string{"0000", "9999"}},
 		{"setting that no part is sold of", func(b *strings.Builder) error {
-			f := four.Find(model.BareFrequency, "", "", 0).Value
-			return ReachText(b, four, four.Reach(0.999*f, model.Bare(), nil, model.ByAdded, 0.01), four.Parts(), Source{}, View{})
+			f := four.Find(quantities.Key{Name: quantities.BareFrequency}).Value
+			return ReachText(b, four, decisions.Reach(four.Result, 0.999*f, readings.Bare(), nil, decisions.ByAdded, 0.01), four.Parts(), Source{}, View{})
 		}, []string{"To add"}, []string{"Standard value"}},
 	} {
 		var b strings.Builder

@@ -4,27 +4,27 @@ import (
 	"fmt"
 	"strings"
 
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // Source names what a share of a variance comes from.
-func Source(s *model.Source) string {
+func Source(s *estimation.Source) string {
 	switch s.Kind {
-	case model.BareReadings:
+	case estimation.BareReadings:
 		return counted(s.Count, "bare")
-	case model.AddedReadings:
+	case estimation.AddedReadings:
 		return counted(s.Count, "with added C")
-	case model.CoreReadings:
+	case estimation.CoreReadings:
 		return counted(s.Count, "with a core")
-	case model.HandReadings:
+	case estimation.HandReadings:
 		return counted(s.Count, "with a hand")
-	case model.PartSource:
+	case estimation.PartSource:
 		return "tolerance of " + s.Part
-	case model.CommonSource:
+	case estimation.CommonSource:
 		return "tolerances in common"
-	case model.KnownSource:
+	case estimation.KnownSource:
 		return "known " + strings.ReplaceAll(s.Known, "_", " ")
-	case model.ModelSource:
+	case estimation.ModelSource:
 		return "model, core partly in"
 	}
 	return Prior(&s.Assumption)
@@ -38,32 +38,32 @@ func counted(n int, what string) string {
 }
 
 // Prior names what a fit takes as given because nothing says it.
-func Prior(a *model.Assumption) string {
+func Prior(a *estimation.Assumption) string {
 	names := strings.Join(a.Names, ", ")
 	switch a.Kind {
-	case model.AssumedTolerance:
+	case estimation.AssumedTolerance:
 		return "tolerance of " + names
-	case model.AssumedShare:
+	case estimation.AssumedShare:
 		return "top's share of the capacitance"
-	case model.AssumedCoreCapacitance:
+	case estimation.AssumedCoreCapacitance:
 		return "capacitance of core " + names
-	case model.AssumedEnds:
+	case estimation.AssumedEnds:
 		return "end effect of core " + names
-	case model.AssumedCoupling:
+	case estimation.AssumedCoupling:
 		return "coupling under core " + names
-	case model.AssumedHandOffset:
+	case estimation.AssumedHandOffset:
 		return "offset of the hand's law"
-	case model.AssumedHandExponent:
+	case estimation.AssumedHandExponent:
 		return "exponent of the hand's law"
-	case model.AssumedLead:
+	case estimation.AssumedLead:
 		return "capacitance of clips and leads"
-	case model.AssumedDrift:
+	case estimation.AssumedDrift:
 		return "drift during the session"
-	case model.AssumedCapacitance:
+	case estimation.AssumedCapacitance:
 		return "capacitance of winding and top"
-	case model.AssumedHand:
+	case estimation.AssumedHand:
 		return "capacitance of the hand"
-	case model.AssumedPart:
+	case estimation.AssumedPart:
 		return "capacitance of " + names
 	}
 	return "prior"

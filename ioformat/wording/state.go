@@ -6,11 +6,11 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 // State describes a state: "4.7 pF, core rod 60 %", or "bare".
-func State(s model.State, parts []model.Part) string {
+func State(s readings.State, parts []readings.Part) string {
 	var words []string
 	if top := Top(s, parts); top != "" {
 		words = append(words, top)
@@ -20,10 +20,10 @@ func State(s model.State, parts []model.Part) string {
 
 // Condition describes a state regardless of what is on the top: "core rod,
 // hand at 10 cm", or "bare".
-func Condition(c model.Condition) string { return join(surroundings(c)) }
+func Condition(c readings.Condition) string { return join(surroundings(c)) }
 
 // Top lists what is on the top of the coil; "" for nothing.
-func Top(s model.State, parts []model.Part) string {
+func Top(s readings.State, parts []readings.Part) string {
 	var words []string
 	for _, p := range s.Parts {
 		words = append(words, parts[p].Name)
@@ -38,7 +38,7 @@ func Top(s model.State, parts []model.Part) string {
 }
 
 // Core describes a core and the stretch it covers; "" for air.
-func Core(c model.Condition) string {
+func Core(c readings.Condition) string {
 	switch {
 	case c.Core == "":
 		return ""
@@ -51,14 +51,14 @@ func Core(c model.Condition) string {
 }
 
 // Hand tells where a hand is; "" for nobody near.
-func Hand(c model.Condition) string {
+func Hand(c readings.Condition) string {
 	if math.IsInf(c.Hand, 1) {
 		return ""
 	}
 	return fmt.Sprintf("hand at %.3g cm", 100*c.Hand) // as makers measure it
 }
 
-func surroundings(c model.Condition) (words []string) {
+func surroundings(c readings.Condition) (words []string) {
 	for _, w := range []string{Core(c), Hand(c)} {
 		if w != "" {
 			words = append(words, w)
@@ -76,7 +76,7 @@ func join(words []string) string {
 
 // Words spells a state as the command line and the bench read it, as added=4.7pF
 // core=rod; "bare" for the bare coil.
-func Words(s model.State, parts []model.Part) string {
+func Words(s readings.State, parts []readings.Part) string {
 	var words []string
 	if top := Top(s, parts); top != "" {
 		if s.Clip && len(s.Parts) == 0 && s.Exact == 0 {

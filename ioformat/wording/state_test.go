@@ -4,22 +4,22 @@ import (
 	"math"
 	"testing"
 
-	"fitcoil/model"
+	"fitcoil/model/readings"
 )
 
 func TestState(t *testing.T) {
 	far := math.Inf(1)
-	parts := []model.Part{{Name: "4.7 pF"}, {Name: "spike"}}
+	parts := []readings.Part{{Name: "4.7 pF"}, {Name: "spike"}}
 	for _, c := range []struct {
-		state           model.State
+		state           readings.State
 		want, condition string
 	}{
-		{model.Bare(), "bare", "bare"},
-		{model.State{Parts: []int{0, 1}, Hand: far}, "4.7 pF + spike", "bare"},
-		{model.State{Exact: 3.3e-12, Hand: far}, "3.3 pF", "bare"},
-		{model.State{Core: "rod", To: 1, Hand: far}, "core rod", "core rod"},
-		{model.State{Parts: []int{0}, Core: "rod", To: 0.6, Hand: 0.1}, "4.7 pF, core rod 60 %, hand at 10 cm", "core rod 60 %, hand at 10 cm"},
-		{model.State{Core: "rod", From: 0.2, To: 0.6, Hand: far}, "core rod 20..60 %", "core rod 20..60 %"},
+		{readings.Bare(), "bare", "bare"},
+		{readings.State{Parts: []int{0, 1}, Hand: far}, "4.7 pF + spike", "bare"},
+		{readings.State{Exact: 3.3e-12, Hand: far}, "3.3 pF", "bare"},
+		{readings.State{Core: "rod", To: 1, Hand: far}, "core rod", "core rod"},
+		{readings.State{Parts: []int{0}, Core: "rod", To: 0.6, Hand: 0.1}, "4.7 pF, core rod 60 %, hand at 10 cm", "core rod 60 %, hand at 10 cm"},
+		{readings.State{Core: "rod", From: 0.2, To: 0.6, Hand: far}, "core rod 20..60 %", "core rod 20..60 %"},
 	} {
 		if got := State(c.state, parts); got != c.want {
 			t.Errorf("state is %q, want %q", got, c.want)

@@ -13,7 +13,7 @@ import (
 	"fitcoil/internal/chromium"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/logbook"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 var built = flag.String("bench-page", "", "`file` that scripts/bench-page.sh has built, to be tried in Chromium")
@@ -78,7 +78,7 @@ func TestBenchPage(t *testing.T) {
 		name, content := fmt.Sprintf("log %d.csv", i), bytes.Join(rows[:len(rows)-2*i], nil)
 		m := &memory{content}
 		opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
-		book, _, err := logbook.Open(m, logbook.Bench{Name: name, Read: logbook.Reader(name, opt, nil, nil, model.Session{}),
+		book, _, err := logbook.Open(m, logbook.Bench{Name: name, Read: logbook.Reader(name, opt, nil, nil, estimation.Session{}),
 			Now: time.Now, Tolerance: opt.StandardUncertainty()})
 		if err != nil {
 			t.Fatal(err)

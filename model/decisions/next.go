@@ -1,0 +1,87 @@
+package decisions
+
+import (
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// Planned is the answer to which readings to take.
+type Planned struct {
+	Measurand Measurand
+	Now       quantities.Estimate // of the measurand, the same as the fit reports
+	Ranked    []Suggestion        // candidates alone, best first, new capacitors as ranges; not the least of very many
+	Tried     int                 // how many candidates there were
+	Greedy    []Suggestion        // one after the other; each Before is the After of the one before it
+	Better    []Suggestion        // the best exchange of them, if it is better
+	Unmet     bool                // no candidate makes an undetermined measurand determined
+	Unknown   bool                // the measurand names nothing that this log knows
+}
+
+// Next ranks candidates by what each would do for want, and plans howMany of
+// them. The parts of candidates may go beyond those of the log: extra lists the
+// further ones.
+//
+// A reading counts with the typical uncertainty of the readings used.
+func Next(r *estimation.Result, want Measurand, candidates []Candidate, extra []readings.Part, howMany int) Planned {
+	out := Planned{Measurand: want}
+	p, err := newPlan(r, want, candidates, extra)
+	if err != nil {
+		out.Unknown = true
+		return out
+	}
+	out.Now, out.Tried = p.now, len(candidates)
+	gains := p.after.Covariance.RankRows(p.gradient, p.alone())
+	for _, g := range gains[:min(len(gains), mostRanked)] {
+		i := g.Candidate
+		out.Ranked = append(out.Ranked, p.suggest(&candidates[i], p.now, p.expect(p.rows[i])))
+	}
+	out.Ranked = ranges(out.Ranked)
+	rank(out.Ranked)
+	out.Unmet = !p.now.Determined && (len(out.Ranked) == 0 || !out.Ranked[0].After.Determined)
+	if howMany < 2 || len(candidates) == 0 {
+		return out
+	}
+	p.of(out.Ranked)
+	once := make([]bool, len(p.candidates))
+	for i := range p.candidates {
+		once[i] = p.candidates[i].Kind.measures()
+	}
+	plan := p.after.Covariance.PlanRows([][]float64{p.gradient}, p.alone(), once, howMany)
+	out.Greedy = p.follow(plan.Greedy)
+	better := p.follow(plan.Exchanged)
+	if last := len(better) - 1; better[last].After.Stated < 0.999*out.Greedy[last].After.Stated {
+		out.Better = better
+	}
+	return out
+}
+
+// mostRanked is how many of the best candidates are worked out in full.
+const mostRanked = 200
+
+// alone returns the row of each candidate.
+func (p *plan) alone() [][]float64 {
+	rows := make([][]float64, len(p.rows))
+	for i := range p.rows {
+		rows[i] = p.rows[i].now
+	}
+	return rows
+}
+
+// follow tells what candidates do as planned, as far as each helps.
+func (p *plan) follow(gains []fit.Gain) (list []Suggestion) {
+	before := p.now
+	var done []evidence
+	for _, g := range gains {
+		done = append(done, p.rows[g.Candidate])
+		s := p.suggest(&p.candidates[g.Candidate], before, p.expect(done...))
+		list, before = append(list, s), s.After
+	}
+	return list
+}
+
+// suggest tells what a candidate does for the measurand.
+func (p *plan) suggest(c *Candidate, before, after quantities.Estimate) Suggestion {
+	return Suggestion{Candidate: *c, Before: before, After: after, Gain: gain(before, after), Reason: p.reason(c, before, after)}
+}

@@ -1,0 +1,143 @@
+package decisions
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
+)
+
+// Rebuild is how a coil will differ after a change of its drawing: the
+// difference of two drawings, to be carried onto what the readings say.
+type Rebuild struct {
+	Inductance, Winding float64 // factors on the winding's inductance and capacitance
+	Top                 float64 // F, added to the top's capacitance
+	Core                string  // the core drawn, "" for none
+	Gain                float64 // factor on g − 1 of that core
+	moved               bool    // its beads cover another stretch than before, all in
+	from, to            float64 // which
+	ladder              *resonator.Ladder
+}
+
+// How well a difference of two drawings is known, as a fraction of itself: the
+// errors of both are much alike and cancel; what stays is that of the change.
+const (
+	rebuildInductance = 0.02 // a change of turns or size enters by a closed form
+	rebuildWinding    = 0.1
+	rebuildTop        = 0.2 // ball and winding screen each other
+	rebuildGain       = 0.1
+)
+
+// NewRebuild returns the difference of two drawings. It fails where the new
+// winding is impossible.
+func NewRebuild(before, after *drawing.Drawn) (Rebuild, error) {
+	ratio := func(name string) float64 { return after.Find(name).Value / before.Find(name).Value }
+	r := Rebuild{
+		Inductance: ratio(quantities.Inductance), Winding: ratio(quantities.WindingCapacitance), Gain: 1,
+		Top: after.Find(quantities.TopCapacitance).Value - before.Find(quantities.TopCapacitance).Value,
+	}
+	if before.Core != nil && after.Core != nil {
+		r.Core = after.Drawing.Core
+		r.Gain = (after.Core.Full.Value - 1) / (before.Core.Full.Value - 1)
+		from, to := before.Beads()
+		r.from, r.to = after.Beads()
+		r.moved = from != r.from || to != r.to
+		if r.moved && (from != 0 || to != 1) {
+			return r, ErrCoversPart
+		}
+	}
+	l, err := after.Drawing.Ladder()
+	if err != nil {
+		return r, err
+	}
+	r.ladder = resonator.NewLadder(l, after.KnownCore())
+	return r, nil
+}
+
+// ErrCoversPart means that the beads as drawn before a change cover the winding partly:
+// then all in, in a log, is not all along.
+var ErrCoversPart = errors.New("the beads as drawn cover the winding only partly, so that what a log calls 100 % is not what the change is made to; give the drawing as many beads as fill the winding")
+
+// state returns what state s, as the log has it, is after the rebuild: a core all in covers
+// what the beads as drawn then do.
+func (b Rebuild) state(s readings.State) readings.State {
+	if b.moved && s.Core == b.Core && s.From == 0 && s.To == 1 {
+		s.From, s.To = b.from, b.to
+	}
+	return s
+}
+
+// Apply returns the unknowns x after the rebuild.
+func (b Rebuild) Apply(f *forward.Model, x []float64) []float64 {
+	y := slices.Clone(x)
+	y[forward.AtL] += math.Log(b.Inductance)
+	c, share := math.Exp(x[forward.AtC]), 1.0
+	if f.Share >= 0 {
+		share = x[f.Share]
+	}
+	winding, top := (1-share)*c*b.Winding, math.Max(0, share*c+b.Top)
+	y[forward.AtC] = math.Log(winding + top)
+	if f.Share >= 0 {
+		y[f.Share] = top / (winding + top)
+	}
+	if k := f.Core(b.Core); b.Core != "" && k != nil {
+		y[k.At] = math.Log(1 + (math.Exp(x[k.At])-1)*b.Gain)
+	}
+	return y
+}
+
+// spread returns ln f's shift for one standard uncertainty of each part of the
+// rebuild.
+func (b Rebuild) spread(value func(Rebuild) float64) float64 {
+	var sum float64
+	at := value(b)
+	for _, move := range []func(*Rebuild){
+		func(c *Rebuild) { c.Inductance *= math.Exp(rebuildInductance * math.Log(b.Inductance)) },
+		func(c *Rebuild) { c.Winding *= math.Exp(rebuildWinding * math.Log(b.Winding)) },
+		func(c *Rebuild) { c.Top *= 1 + rebuildTop },
+		func(c *Rebuild) { c.Gain *= math.Exp(rebuildGain * math.Log(b.Gain)) },
+	} {
+		c := b
+		move(&c)
+		d := value(c) - at
+		sum += d * d
+	}
+	return math.Sqrt(sum)
+}
+
+// Rebuilt predicts state s of the coil after a rebuild. parts lists those that s
+// refers to beyond those of the log, as for Predict.
+func Rebuilt(r *estimation.Result, b Rebuild, s readings.State, extra []readings.Part) Prediction {
+	s = b.state(s)
+	f, x := r.With(extra)
+	if _, ok := f.Resonator.(*resonator.Ladder); ok {
+		own := *b.ladder // each keeps its working memory
+		f.Resonator = &own
+	}
+	p := Prediction{State: s, Missing: missing(r, f, &s), Nearest: -1}
+	logf := func(b Rebuild, x []float64) float64 { return math.Log(f.Frequency(b.Apply(f, x), &s, nil)) }
+	e := r.Numeric(f, x, "frequency", "Hz", func(x []float64) float64 { return logf(b, x) })
+	if r.TypicalUncertainty() > estimation.Vague { // as for Predict
+		e = e.Forget()
+	}
+	if !e.Determined {
+		if len(p.Missing) == 0 {
+			p.Missing = append(p.Missing, Missing{Kind: AddedElement})
+		}
+		p.Frequency = e
+		return p
+	}
+	e.Widen(e.Value * math.Hypot(f.ModelUncertainty(x, &s), b.spread(func(c Rebuild) float64 { return logf(c, x) })))
+	e.Interval = quantities.Interval(e.Value, e.Uncertainty, r.CoverageFactor(e.Budget), true)
+	p.NewReading = r.NewReading(&e)
+	p.Frequency = e
+	p.Outside = []Outside{{Element: DrawingElement, From: math.NaN(), To: math.NaN()}}
+	p.Nearest = nearest(r, &s, e.Value)
+	return p
+}

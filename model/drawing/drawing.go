@@ -1,0 +1,92 @@
+package drawing
+
+import (
+	"math"
+
+	"fitcoil/model/field"
+	"fitcoil/model/quantities"
+	"fitcoil/model/resonator"
+)
+
+// Drawing is a coil as drawn, with what is uncertain in it.
+type Drawing struct {
+	Coil field.Coil
+	// Variants are the coil with one dimension each moved by its standard
+	// uncertainty.
+	Variants []field.Coil
+	Core     string // the name that logs have for the beads
+}
+
+// Drawn is what a drawing says of a coil. The estimates have the names of a
+// fit's; their uncertainty is that of the field model and of the dimensions.
+type Drawn struct {
+	*field.Prediction
+	Drawing   Drawing
+	Estimates []quantities.Estimate
+}
+
+// Find returns the estimate of that name, or nil.
+func (d *Drawn) Find(name string) *quantities.Estimate {
+	for i := range d.Estimates {
+		if e := &d.Estimates[i]; e.Name == name && e.Hand == 0 {
+			return e
+		}
+	}
+	return nil
+}
+
+func (d *Drawn) add(e quantities.Estimate, value, relative float64) {
+	d.Estimates = append(d.Estimates, drawnEstimate(e, value, relative))
+}
+
+// drawnEstimate fills in e from a value known beforehand.
+func drawnEstimate(e quantities.Estimate, value, relative float64) quantities.Estimate {
+	e.Value, e.Determined = value, true
+	e.Uncertainty = relative * math.Abs(value)
+	e.Stated = e.Uncertainty
+	e.Interval = quantities.Interval(value, e.Uncertainty, 1.96, value > 0)
+	e.Budget.Known = 1
+	return e
+}
+
+// Known returns what a fit may take from the drawing: inductance, winding
+// capacitance and the gain of the core. Not the top's capacitance: what stands
+// around the coil adds to it.
+func (d *Drawn) Known() (known []quantities.Known) {
+	for _, name := range []string{quantities.Inductance, quantities.WindingCapacitance, quantities.CoreGain} {
+		if e := d.Find(name); e != nil {
+			known = append(known, quantities.Known{Key: quantities.Key{Name: name, Core: e.Core}, Value: e.Value, Uncertainty: e.Uncertainty})
+		}
+	}
+	return known
+}
+
+// KnownCore returns what the resonator has to know of the core drawn; nil without a drawing or
+// a core.
+func (d *Drawn) KnownCore() *resonator.DrawnCore {
+	if d == nil || d.Core == nil {
+		return nil
+	}
+	c := &d.Drawing.Coil
+	return &resonator.DrawnCore{Name: d.Drawing.Core, Length: c.Beads.Whole(), Gap: c.Beads.Spacing / c.Length}
+}
+
+// Ladder returns the resonator of the winding drawn.
+func (d Drawing) Ladder() (*field.Ladder, error) {
+	c := d.Coil
+	return field.NewLadder(field.Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height, Core: c.Beads})
+}
+
+// Beads returns the stretch that the beads cover as drawn, to the ends of the winding where
+// less than a thirtieth is left, as of the last gap.
+func (d *Drawn) Beads() (from, to float64) {
+	c := &d.Drawing.Coil
+	from, to = c.Beads.Start/c.Length, (c.Beads.Start+c.Beads.Whole())/c.Length
+	if from < 1.0/30 {
+		from = 0
+	}
+	if to > 1-1.0/30 {
+		to = 1
+	}
+	return from, to
+}

@@ -1,0 +1,91 @@
+package drawing
+
+import (
+	"errors"
+	"math"
+	"runtime"
+	"sync"
+
+	"fitcoil/fit"
+	"fitcoil/model/field"
+	"fitcoil/model/quantities"
+)
+
+// Predict works out what d says, with a hand at the given distances [m]. It
+// fails where the drawing is impossible.
+func (d Drawing) Predict(hands ...float64) (*Drawn, error) {
+	p, err := d.Coil.Predict(hands...)
+	if err != nil {
+		return nil, err
+	}
+	out := &Drawn{Prediction: p, Drawing: d}
+	inductance, gain := d.spread(p)
+	l := math.Hypot(p.Inductance.Relative, inductance)
+	out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.Inductance}, Unit: "H"}, p.Inductance.Value, l)
+	out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.WindingCapacitance}, Unit: "F"}, p.WindingCapacitance.Value, p.WindingCapacitance.Relative)
+	out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.TopCapacitance}, Unit: "F"}, p.TopCapacitance.Value, p.TopCapacitance.Relative)
+	out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.BareFrequency}, Unit: "Hz"}, p.Frequency.Value, math.Hypot(p.Frequency.Relative, inductance/2))
+	if c := p.Core; c != nil {
+		g := math.Hypot(c.Full.Relative, gain)
+		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.CoreGain, Core: d.Core}, Unit: "1"}, c.Full.Value, g)
+		out.add(quantities.Estimate{Key: quantities.Key{Name: "gain_as_placed", Core: d.Core}, Unit: "1"}, c.Gain.Value, math.Hypot(c.Gain.Relative, gain))
+		out.add(quantities.Estimate{Key: quantities.Key{Name: "frequency_with_core", Core: d.Core}, Unit: "Hz"}, c.Frequency.Value,
+			math.Hypot(c.Frequency.Relative, math.Hypot(inductance, gain)/2))
+		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.CoreCapacitance, Core: d.Core}, Unit: "F"}, c.Capacitance.Value, c.Capacitance.Relative)
+	}
+	for _, h := range p.Hands {
+		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.HandCapacitance, Hand: h.Distance}, Unit: "F"}, h.Capacitance.Value, h.Capacitance.Relative)
+		drop := p.Frequency.Value - h.Frequency.Value
+		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.HandFrequencyDrop, Hand: h.Distance}, Unit: "Hz"}, drop, math.Hypot(h.Capacitance.Relative, p.Frequency.Relative))
+	}
+	return out, nil
+}
+
+// spread returns the relative standard uncertainties of inductance and gain that
+// come from the dimensions.
+func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
+	shift := make([]float64, len(d.Variants))
+	l := d.Coil.Inductance()
+	for _, v := range d.Variants {
+		change := math.Log(v.Inductance() / l)
+		inductance += change * change
+	}
+	fit.OnWorkers(len(d.Variants), func(i int) {
+		v := d.Variants[i]
+		if p.Core == nil || v.Beads == d.Coil.Beads {
+			return
+		}
+		if g, err := v.FullGain(); err == nil {
+			shift[i] = math.Log(g / p.Core.Full.Value)
+		}
+	})
+	for _, s := range shift {
+		gain += s * s
+	}
+	return math.Sqrt(inductance), math.Sqrt(gain)
+}
+
+// PredictAll works out several drawings on all processors, and calls done after
+// each. The first failure is returned.
+func PredictAll(drawings []Drawing, done func()) ([]*Drawn, error) {
+	out, failed := make([]*Drawn, len(drawings)), make([]error, len(drawings))
+	var lock sync.Mutex
+	locked := func(do func()) {
+		lock.Lock()
+		defer lock.Unlock()
+		do()
+	}
+	next := 0
+	fit.OnWorkers(min(runtime.GOMAXPROCS(0), len(drawings)), func(int) {
+		for {
+			var i int
+			locked(func() { i, next = next, next+1 })
+			if i >= len(drawings) {
+				return
+			}
+			out[i], failed[i] = drawings[i].Predict()
+			locked(done)
+		}
+	})
+	return out, errors.Join(failed...)
+}

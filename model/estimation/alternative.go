@@ -1,0 +1,31 @@
+package estimation
+
+import "slices"
+
+// Alternative tells how well the resonator that wasn't chosen describes the
+// readings, at their stated uncertainties.
+type Alternative struct {
+	Resonator string
+	Quality   Quality
+}
+
+// NewAlternative fits the readings with the other resonator, by the stated
+// uncertainties, each as in this fit so that the two compare.
+func (r *Result) NewAlternative() *Alternative {
+	s := r.Session
+	s.Lumped = !s.Lumped
+	p, err := NewProblem(s)
+	if err != nil {
+		return nil
+	}
+	r.Problem.byStated(func() {
+		p.Weighed, p.model, p.factors, p.Alike = slices.Clone(r.Problem.Weighed), r.Problem.model, r.Problem.factors, r.Problem.Alike
+	})
+	p.adoptPriors(r.Problem)
+	solution, _, err := p.Solve(p.Start(s.Log), false, SolverSettings(s))
+	if err != nil || !solution.Status.Converged() {
+		return nil
+	}
+	other := Result{Problem: p, Session: s, Solution: solution, Scatter: solution.Scatter(), Judged: solution}
+	return &Alternative{resonatorName(s), other.quality()}
+}

@@ -1,0 +1,108 @@
+package estimation
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// contributions are what priors and readings bring to the variance of one quantity.
+type contributions struct {
+	variance float64
+	priors   []float64 // covariance with each prior row, per its standard uncertainty
+	digits   float64   // variance from readings whose uncertainty comes from their digits
+}
+
+// contributionsTo works out what brings the variance of the quantity of that name,
+// whose gradient is grad.
+func (r *Result) contributionsTo(name string, grad []float64) contributions {
+	var c contributions
+	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: name}).Determined {
+		c.variance = variance
+	}
+	c.priors = r.Covariance.Along(r.Problem.Prior, r.Solution.X, grad)
+	if r.readByDigits() > 0 {
+		c.digits = r.fromDigits(grad)
+	}
+	return c
+}
+
+// share returns a part of the variance; NaN while the quantity is undetermined.
+func (c contributions) share(squares float64) float64 {
+	if c.variance == 0 {
+		return math.NaN()
+	}
+	return squares / c.variance
+}
+
+// assumptions lists what the fit assumes, the stated ± of no reading and the priors
+// each with its share in the variance of the inductance, the largest first.
+func (r *Result) assumptions() (list []Assumption) {
+	p := r.Problem
+	ofAir, ofEffective := make([]float64, p.N), make([]float64, p.N)
+	ofAir[forward.AtL] = 1
+	for _, q := range forward.DerivedQuantities(p.Model) {
+		if q.Name == quantities.EffectiveInductance {
+			q.Value(p.Model, r.Solution.X, ofEffective)
+		}
+	}
+	air, effective := r.contributionsTo(quantities.Inductance, ofAir), r.contributionsTo(quantities.EffectiveInductance, ofEffective)
+	if n := r.readByDigits(); n > 0 {
+		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits), Effective: effective.share(effective.digits)})
+	}
+	tolerances := -1
+	for i, a := range p.Assumed {
+		if a.Kind == NotAssumed {
+			continue
+		}
+		a.Share, a.Effective = air.share(air.priors[i]*air.priors[i]), effective.share(effective.priors[i]*effective.priors[i])
+		switch {
+		case a.Kind != AssumedTolerance:
+			list = append(list, a)
+		case tolerances < 0:
+			tolerances = len(list)
+			list = append(list, a)
+		default: // one default, of several parts
+			t := &list[tolerances]
+			t.Names = append(t.Names, a.Names...)
+			t.Count++
+			t.Share += a.Share
+			t.Effective += a.Effective
+		}
+	}
+	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
+	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })
+	return list
+}
+
+// readByDigits counts the readings whose uncertainty comes from their digits.
+func (r *Result) readByDigits() (n int) {
+	for _, i := range r.Problem.Rows {
+		if r.Session.Log.Readings[i].FromDigits {
+			n++
+		}
+	}
+	return n
+}
+
+// fromDigits returns what these readings bring to the variance of the quantity with
+// the gradient grad.
+func (r *Result) fromDigits(grad []float64) float64 {
+	p := r.Problem
+	all, digits := 0.0, 0.0
+	for k, s := range r.Covariance.Along(p.Data, r.Solution.X, grad) {
+		all += s * s
+		if r.Session.Log.Readings[p.Rows[k]].FromDigits {
+			digits += s * s
+		}
+	}
+	if !(all > 0) { // rows as the fit weighed them, scatter included
+		return 0
+	}
+	var shares [Origins]float64
+	variance, _ := r.Shares.Of(grad, shares[:])
+	return digits / all * NewBudget(shares, variance).Readings * variance
+}

@@ -1,0 +1,43 @@
+package estimation
+
+// Assumption is something that a fit takes as given because neither the log nor
+// a known value says it.
+type Assumption struct {
+	Kind   AssumptionKind
+	Names  []string // the core or the parts it speaks of, if any
+	Count  int      // how many readings or parts it is assumed of
+	Value  float64  // SI; see the kind
+	Spread float64  // its standard uncertainty; see the kind
+	// Share is the part of the variance of the inductance in air that comes from
+	// it, 0 to 1, and Effective that of the effective inductance; NaN while these are
+	// undetermined.
+	Share, Effective float64
+}
+
+// AssumptionKind says what is assumed, and what Value and Spread hold.
+type AssumptionKind int
+
+// Assumptions. Where Spread is called a factor, the logarithm of the value has the
+// standard uncertainty ln Spread.
+const (
+	NotAssumed             AssumptionKind = iota
+	AssumedTolerance                      // of parts for which none is stated: relative standard uncertainty in Spread
+	AssumedDigits                         // uncertainty of readings, from their digits
+	AssumedShare                          // of the top in the coil's capacitance
+	AssumedCoreCapacitance                // F, what the core adds, as drawn; Spread is a fraction of the winding's
+	AssumedEnds                           // how far the ends reach, a fraction of the winding; Spread is a factor
+	AssumedCoupling                       // excess of g − 1 found by a line
+	AssumedHandOffset                     // m; Spread is a factor
+	AssumedHandExponent
+	AssumedCommon      // share of a tolerance's variance in common with the other parts
+	AssumedLead        // F
+	AssumedDrift       // relative, from the first reading to the last
+	AssumedCapacitance // F, of winding and top; Spread is a factor
+	AssumedHand        // F, of the hand at the middle of the distances read; Spread is a factor
+	AssumedPart        // F, of a part without a value; Spread is a factor
+)
+
+// assume makes an assumption of names, or of the whole coil.
+func assume(kind AssumptionKind, value, spread float64, names ...string) Assumption {
+	return Assumption{Kind: kind, Value: value, Spread: spread, Names: names, Count: max(1, len(names))}
+}

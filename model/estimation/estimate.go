@@ -1,0 +1,107 @@
+package estimation
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+
+	"fitcoil/fit"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// wholly is the share of a variance from which on it counts as the whole.
+const wholly = 0.99
+
+// isDetermined tells whether a quantity of value v, with the standard uncertainty u,
+// is known well enough to have a number. It is the one rule for that, whatever the
+// quantity, beside that some row must fix it at all:
+//
+//   - Where priors on the coil, its core or a hand bring 99 % of the variance, the
+//     readings tell it only together with something that they leave to the prior: it
+//     has a number if u is at most 5 % of it, of g − 1 for a core's gain and alike for
+//     other ratios.
+//   - Where inductance and capacitance are not known apart (split), the solution
+//     stands anywhere along a long valley: no capacitance of winding, top or core
+//     has a number, and a positive quantity only if u is at most 10 % of it.
+//   - A positive quantity, whose uncertainty is a factor, has a number if u is at
+//     most 50 % of it; 25 % where priors bring more than 90 % of the variance
+//     (b.Assumed).
+//   - A quantity with a prior of its own (believed) has a number if priors bring at
+//     most half of the variance, so that the rest says more of it than they do; or
+//     if u is at most 10 % of it, since the priors then leave it little room.
+//   - Any other, which may be zero, likewise, with 25 % in place of 10 %.
+//
+// The tolerances of parts and known values are no such priors: somebody stated them.
+func isDetermined(q *forward.Quantity, v, u float64, split bool, b quantities.Budget) bool {
+	assumed := b.Assumed
+	switch {
+	case assumed-b.Bench >= wholly && u > Vague/10*math.Abs(v-q.Neutral):
+		return false
+	case !split && quantities.RestsOnSplit(q.Name):
+		return false
+	case q.HasPrior:
+		return assumed <= 0.5 || u <= Vague/5*math.Abs(v)
+	case !q.Positive:
+		return assumed <= 0.5 || u <= Vague/2*math.Abs(v)
+	case !split:
+		return u <= Vague/5*math.Abs(v)
+	case assumed > 0.9:
+		return u <= Vague/2*math.Abs(v)
+	}
+	return u <= Vague*math.Abs(v)
+}
+
+// Estimate works out quantity q at the solution.
+func (r *Result) Estimate(q forward.Quantity) quantities.Estimate {
+	return r.estimateAt(r.Problem.Model, r.Solution.X, q)
+}
+
+// estimateAt is estimate with a forward model that may hold more unknowns than
+// the fit: see with.
+func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) quantities.Estimate {
+	grad := make([]float64, f.N)
+	e := quantities.Estimate{Key: q.Key, Unit: q.Unit}
+	e.Equivalent = f.Line && f.Share >= 0 && (q.Name == quantities.WindingCapacitance || q.Name == quantities.TopCapacitance)
+	e.Value = q.Value(f, x, grad)
+	if !quantities.Finite(e.Value) || !quantities.Finite(grad...) || quantities.HandLaw(q.Name) && r.lawAtBound() {
+		return e.Forget()
+	}
+	r.uncertainty(&e, grad)
+	if e.Determined && !isDetermined(&q, e.Value, e.Uncertainty, r.splits(r.Covariance), e.Budget) {
+		e.Determined = false
+		e.Scattered = isDetermined(&q, e.Value, e.Stated, r.splits(r.StatedCovariance), e.Budget)
+	}
+	if !e.Determined {
+		return e.Forget()
+	}
+	k := r.CoverageFactor(e.Budget)
+	e.Interval = quantities.Interval(e.Value, e.Uncertainty, k, q.Positive)
+	if q.Unsigned {
+		e.Interval[0] = math.Max(e.Interval[0], 0)
+	}
+	if b := r.boundOf(q.Name); b != fit.Free {
+		return r.atBound(e, q, b)
+	}
+	return e
+}
+
+// uncertainty fills in the standard uncertainty of a quantity with the gradient
+// grad, and where it comes from. Elements of grad beyond the unknowns of the fit
+// belong to parts that no reading shares.
+func (r *Result) uncertainty(e *quantities.Estimate, grad []float64) {
+	grad, own := grad[:r.Problem.N], floats.Dot(grad[r.Problem.N:], grad[r.Problem.N:])
+	var shares [Origins]float64
+	variance, determined := r.Shares.Of(grad, shares[:])
+	stated := variance
+	if r.Apart {
+		stated, _ = r.StatedCovariance.Variance(grad)
+	}
+	e.Determined = determined
+	e.Uncertainty, e.Stated = math.Sqrt(variance+own), math.Sqrt(stated+own)
+	e.Budget = NewBudget(shares, variance+own)
+	if variance+own > 0 {
+		e.Budget.Tolerance += own / (variance + own)
+		e.Budget.Readings = math.Max(0, e.Budget.Readings-own/(variance+own))
+	}
+}

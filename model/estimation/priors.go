@@ -1,0 +1,29 @@
+package estimation
+
+// What is believed of a coil before the first reading. These beliefs are broad:
+// they give way to any reading that says something on the matter, and what
+// still rests on them is reported as such.
+const (
+	// A slim winding with a small ball holds most of its capacitance along
+	// itself; a squat one with a large top does not.
+	shareMean, shareSigma = 0.3, 0.3
+	// A core of insulating ferrite changes the winding's capacitance somewhat:
+	// the logarithm of the factor.
+	CoreSigma = 0.1
+	// A hand is not a point: its offset is some centimetres, within a factor e.
+	offsetMean, offsetSigma = 0.05, 1
+	// A grounded body lowers the frequency about as the inverse square.
+	exponentMean, exponentSigma = 2, 0.5
+	// Where nothing tells inductance from capacitance, a solver needs some
+	// ground under its feet: winding and top together are about 8 pF, within a
+	// factor of seven. It is used only then, and far too weak to make anything
+	// determined.
+	AnchorMean, anchorSigma = 8e-12, 2
+	// Where an unknown part can't be told from the coil either, it is some
+	// picofarads, within twenty powers of e.
+	partMean, partSigma = 3e-12, 10
+	// Nor a hand: at 10 cm it is some tens of femtofarads, likewise.
+	handMean, handSigma, handAt = 5e-14, 10, 0.1
+
+	anchorLevels = 3 // none, the coil, the coil and its unknown parts and hand
+)

@@ -1,0 +1,105 @@
+package estimation
+
+import (
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// Problem is the least-squares problem of a session, with what stands behind
+// each of its rows.
+type Problem struct {
+	fit.Problem
+	*forward.Model
+	Rows       []int        // index in Log.Readings of each data row
+	Weighed    []float64    // standard uncertainty of each data row [Hz]
+	stated     []float64    // the same before scatter enlarged it; nil where it didn't
+	factors    []float64    // factor on the uncertainty of each data row, see roundings; nil: 1
+	Origins    []Origin     // of each prior row
+	Assumed    []Assumption // what each prior row assumes, but for known values
+	PriorOf    []int        // index in Log.Parts of each prior row that is the tolerance of a part; −1 for others
+	Anchors    int          // see priors
+	BenchFixed bool         // there is next to no lead and drift, see room
+	Loose      []int        // unknowns whose priors the readings contradict, see loosen
+	Knowns     []knownRow
+	Log        readings.Log
+	moments    []float64                // of each reading, from −½ for the first to ½ for the last
+	table      *stateTable              // nil where readings share few states
+	placed     map[readings.Stretch]int // number of data rows with a core partly in, by where it is
+	model      []float64                // what the model errs by in each data row, relative, where that is an unknown; nil without any
+}
+
+// knownRow is the prior row of a known value.
+type knownRow struct {
+	quantities.Known
+	q forward.Quantity
+}
+
+// long is the number of readings from which on it pays to look for states that
+// they have in common all over the log, not just one after the other.
+const long = 50
+
+// Knows tells whether a value is known of the quantity.
+func (p *Problem) Knows(name string) bool {
+	return slices.ContainsFunc(p.Knowns, func(k knownRow) bool { return k.Name == name })
+}
+
+// room returns the standard deviation of the prior of unknown k, in its own units. Readings
+// so muddled that no fit converges are tried again with next to none.
+func (p *Problem) room(k int) float64 {
+	switch {
+	case p.BenchFixed:
+		return 1e-3
+	case slices.Contains(p.Loose, k):
+		return looser
+	}
+	return 1
+}
+
+// Factor is by what the uncertainty of data row k counts larger because other rows share
+// its error.
+func (p *Problem) Factor(k int) float64 {
+	if p.factors == nil {
+		return 1
+	}
+	return p.factors[k]
+}
+
+// ownOf returns which of the parts of their own has a name, −1 for none.
+func (p *Problem) ownOf(name string) int {
+	for i, k := range p.PartAt {
+		if name != "" && k >= p.Common() && p.Parts[i].Name == name {
+			return k - p.Common()
+		}
+	}
+	return -1
+}
+
+// onBench tells whether inductance and capacitance at x are within what bounds allows, which
+// straightened coordinates don't see to: with nothing to tell one from the other, a step may
+// go anywhere along their product.
+func (p *Problem) onBench(x []float64) bool {
+	within := func(i int) bool { return x[i] >= p.Lower[i] && x[i] <= p.Upper[i] }
+	return within(forward.AtL) && within(forward.AtC)
+}
+
+// Plain tells whether a state has only parts of known value on the top.
+func (p *Problem) Plain(s *readings.State) bool {
+	for _, i := range s.Parts {
+		if !p.Parts[i].Known {
+			return false
+		}
+	}
+	return math.IsInf(s.Hand, 1)
+}
+
+// Where readings contradict that there is hardly a lead or a drift, they are believed: the
+// prior then is looser by a factor, lest it take a real drift for scatter.
+const (
+	looser      = 40
+	contradicts = 0.954 // level of confidence with which readings contradict a prior: two standard deviations
+)

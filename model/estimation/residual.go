@@ -1,0 +1,51 @@
+package estimation
+
+import (
+	"math"
+
+	"fitcoil/fit"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// residuals compares every reading with the fitted model; those left out of
+// the fit too.
+func (r *Result) residuals() []ReadingResult {
+	p := r.Problem
+	log := r.Session.Log
+	out := make([]ReadingResult, len(log.Readings))
+	grad := make([]float64, p.N)
+	for i, reading := range log.Readings {
+		f := p.Frequency(r.Solution.X, &reading.State, grad)
+		drift, slope := p.Drifted(r.Solution.X, p.moments[i])
+		f *= drift
+		if p.Drift >= 0 {
+			grad[p.Drift] = slope
+		}
+		out[i] = ReadingResult{
+			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: r.Weighed(&reading),
+			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
+		}
+		if variance, determined := r.Covariance.Variance(grad); !reading.Use && determined && quantities.Finite(f) {
+			out[i].Standardised = out[i].Residual / math.Hypot(out[i].Weighed, f*math.Sqrt(variance))
+		}
+	}
+	for k, d := range fit.Diagnose(p.Problem, r.Solution)[:len(p.Rows)] {
+		o := &out[p.Rows[k]]
+		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
+		if f := p.Factor(k); f > 1 { // those that share one error are one reading
+			o.Standardised = d.Residual * f / math.Sqrt(1-f*f*d.Leverage)
+			if !(f*f*d.Leverage < 1-1e-9) {
+				o.Standardised = math.NaN()
+			}
+		}
+	}
+	return out
+}
+
+// Weighed returns the standard uncertainty of a reading, scatter and that of the
+// model included [Hz].
+func (r *Result) Weighed(o *readings.Reading) float64 {
+	model := r.Problem.Alone(r.Solution.X, &o.State) * o.Frequency
+	return math.Hypot(o.Uncertainty*r.Scatter.Scale, model*r.Solution.Scale)
+}

@@ -1,0 +1,142 @@
+package estimation
+
+import (
+	"math"
+
+	"fitcoil/fit"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// Result is what the readings of a session say.
+type Result struct {
+	Resonator  string // "line", "ladder" or "lumped"
+	Parameters []quantities.Estimate
+	Derived    []quantities.Estimate
+	Contrasts  []readings.Contrast
+	Quality    Quality
+	Readings   []ReadingResult
+	Assumed    []Assumption // what the fit takes as given because nothing says it
+
+	Problem          *Problem
+	Session          Session
+	Solution         fit.Result
+	Scatter          fit.Scatter // Scale: see enlarged
+	Judged           fit.Result  // see enlarged
+	Covariance       fit.Covariance
+	StatedCovariance fit.Covariance
+
+	Apart   bool // stated is another than cov
+	Shares  *fit.Shares
+	further further // see with
+}
+
+// Quality tells how well the model describes the readings.
+type Quality struct {
+	Readings         int     // used
+	Unknowns         int     // parameters of the fit
+	DegreesOfFreedom int     // rows, priors included, less parameters
+	ChiSquare        float64 // at the stated uncertainties
+	PValue           float64 // NaN without degrees of freedom
+	Scale            float64 // factor on the readings' uncertainties that their scatter asks for, ≥ 1
+	Redundancy       float64 // degrees of freedom of that factor
+	Status           fit.Status
+	Converged        bool
+	AICc             float64 // NaN with too few readings
+}
+
+// ReadingResult is one reading beside the fitted model.
+type ReadingResult struct {
+	readings.Reading
+	Fitted       float64 // Hz; NaN where the fit can't say
+	Residual     float64 // Hz, read − fitted
+	Weighed      float64 // Hz, standard uncertainty that the fit gave it: scatter and that of the model included
+	Standardised float64 // residual over its own standard deviation (internally studentised)
+	Leverage     float64
+	Cook         float64
+	Flagged      bool
+	Deleted      float64  // of a flagged one: reading less what all others predict, in standard uncertainties of that
+	Moves        *Moved   // what leaving it out moves by more than its uncertainty, where it stands out
+	Without      *Without // what leaving a flagged reading out would do
+}
+
+// Moved is a quantity that moves when a reading is left out.
+type Moved struct {
+	*quantities.Estimate
+	By float64 // in its standard uncertainties
+}
+
+// Without is what the coil would be with one reading left out.
+type Without struct {
+	Inductance  quantities.Estimate // in air
+	Effective   quantities.Estimate // inductance that goes with
+	Capacitance quantities.Estimate // the effective one
+}
+
+// Parts returns the parts that states refer to by index.
+func (r *Result) Parts() []readings.Part { return r.Session.Log.Parts }
+
+// Log returns the log that was fitted.
+func (r *Result) Log() readings.Log { return r.Session.Log }
+
+// Find returns the estimate of k, or nil.
+func (r *Result) Find(k quantities.Key) *quantities.Estimate {
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			if e := &list[i]; e.Key == k {
+				return e
+			}
+		}
+	}
+	return nil
+}
+
+// Relative returns the standard uncertainty of x[i], a logarithm; +Inf when
+// nothing fixes it.
+func (r *Result) Relative(i int) float64 { return relative(r.Covariance, r.Problem.N, i) }
+
+// relative is the same by the covariance c of n unknowns.
+func relative(c fit.Covariance, n, i int) float64 {
+	grad := make([]float64, n)
+	grad[i] = 1
+	variance, determined := c.Variance(grad)
+	if !determined {
+		return math.Inf(1)
+	}
+	return math.Sqrt(variance)
+}
+
+// further is what with returns for no extra parts, made when first asked for.
+type further struct {
+	*forward.Model
+	x []float64
+}
+
+// Vague is the relative standard uncertainty above which a positive quantity is
+// called undetermined: its 95 % interval then spans a factor of seven, and the
+// linear law of propagation means nothing.
+const Vague = 0.5
+
+// SplitDetermined tells whether the readings tell inductance from capacitance.
+func (r *Result) SplitDetermined() bool { return r.splits(r.Covariance) }
+
+// splits is splitDetermined by the covariance c.
+func (r *Result) splits(c fit.Covariance) bool {
+	return relative(c, r.Problem.N, forward.AtC) <= Vague && r.Solution.AtBound[forward.AtC] == fit.Free && r.Solution.AtBound[forward.AtL] == fit.Free
+}
+
+// Unit returns the i-th of n unit vectors.
+func Unit(n, i int) []float64 {
+	u := make([]float64, n)
+	u[i] = 1
+	return u
+}
+
+// CoverageFactor returns the 95 % factor of Student's t. Tolerances, known values,
+// priors and the model have no end of degrees of freedom; the readings those of
+// fit.SolveScaled. The two combine by the Welch-Satterthwaite formula (JCGM 100:2008,
+// G.4.1).
+func (r *Result) CoverageFactor(b quantities.Budget) float64 {
+	return fit.CoverageFactor(0.95, r.Solution.Degrees(1-b.Readings))
+}

@@ -1,0 +1,48 @@
+package estimation
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"fitcoil/model/forward"
+	"fitcoil/model/internal/simulated"
+)
+
+// A log in which every state was read many times is worked out state by state,
+// with the same residuals and derivatives as reading by reading.
+func TestSharedStatesGiveTheSameRows(t *testing.T) {
+	var steps []simulated.Step
+	for range 6 {
+		steps = append(steps, simulated.FullSession()...)
+	}
+	steps = append(steps, simulated.Added(10, 4.7)) // the same two parts in another order
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(61, 1)), 3e-4, 0.02, steps...)
+	p, err := NewProblem(Session{Log: log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.table == nil || len(p.table.states) != 12 {
+		t.Fatalf("table %+v, want the twelve states of a session", p.table)
+	}
+	x := p.Start(log)
+	n := len(steps)
+	for range 2 {
+		r, jac := make([]float64, n), make([]float64, n*p.N)
+		p.Data.Evaluate(x, 0, r, jac)
+		one := *p
+		one.table = nil
+		alone, slopes := make([]float64, n), make([]float64, n*p.N)
+		one.readings(log, x, 0, alone, slopes)
+		near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-9*(1+math.Abs(b)) } // parts add up in another order
+		if !slices.EqualFunc(r, alone, near) || !slices.EqualFunc(jac, slopes, near) {
+			t.Error("rows differ with and without the table")
+		}
+		x[forward.AtL] += 0.01
+	}
+	few, err := NewProblem(Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(61, 2)), 3e-4, 0.02, simulated.FullSession()...)})
+	if err != nil || few.table != nil {
+		t.Errorf("a table for a session of single readings: %v", err)
+	}
+}

@@ -1,0 +1,39 @@
+package estimation
+
+import (
+	"math"
+
+	"fitcoil/model/forward"
+)
+
+// rounding is below what part of its terms a difference of theirs is noise.
+const rounding = 1e-9
+
+// transformed makes an evaluation at x one at y.
+func (p *Problem) transformed(evaluate func(x []float64, first int, r, jac []float64)) func(y []float64, first int, r, jac []float64) {
+	x := make([]float64, p.N)
+	return func(y []float64, first int, r, jac []float64) {
+		slope := original(p.Model, x, y)
+		evaluate(x, first, r, jac)
+		n := p.Width()
+		for i := 0; i+n <= len(jac); i += n { // ln C = y[atC] + 2 ln Ω(s) − y[atL]
+			row := jac[i : i+n]
+			if l := row[forward.AtL] - row[forward.AtC]; math.Abs(l) > rounding*math.Abs(row[forward.AtC]) {
+				row[forward.AtL] = l
+			} else {
+				row[forward.AtL] = 0 // the two cancel: L is open, and noise must not seem to fix it
+			}
+			if p.Share >= 0 {
+				row[p.Share] += 2 * slope * row[forward.AtC]
+			}
+		}
+	}
+}
+
+// original writes the x of y, and returns d ln Ω/ds.
+func original(f *forward.Model, x, y []float64) (slope float64) {
+	omega, slope := f.PlainLine(y)
+	copy(x, y)
+	x[forward.AtC] = y[forward.AtC] + 2*math.Log(omega) - y[forward.AtL]
+	return slope
+}

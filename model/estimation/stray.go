@@ -1,0 +1,31 @@
+package estimation
+
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+)
+
+// stray is the top's capacitance beyond what the drawing knows of: mount, bench,
+// wires.
+func (r *Result) stray() (quantities.Estimate, bool) {
+	d := r.Session.Drawn
+	top := r.Find(quantities.Key{Name: quantities.TopCapacitance})
+	if d == nil || top == nil || d.Drawing.Coil.Ball == 0 {
+		return quantities.Estimate{}, false
+	}
+	own := d.Find(quantities.TopCapacitance)
+	e := *top
+	e.Name = quantities.StrayCapacitance
+	if !e.Determined || !quantities.Finite(e.Uncertainty) {
+		return e.Forget(), true
+	}
+	e.Value -= own.Value
+	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own.Uncertainty), math.Hypot(e.Stated, own.Uncertainty)
+	share := own.Uncertainty / e.Uncertainty
+	scale := 1 - share*share
+	e.Budget = e.Budget.Scaled(scale)
+	e.Budget.Known += 1 - scale
+	e.Interval = quantities.Interval(e.Value, e.Uncertainty, r.CoverageFactor(e.Budget), false)
+	return e, true
+}

@@ -1,0 +1,69 @@
+package findings
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+)
+
+// improbable is the probability below which tolerances are called contradicted: what is left
+// of chance after a reading session on each evening of a few years.
+const improbable = 1e-3
+
+// tolerancesContradicted tells whether readings, as uncertain as they scatter, and the
+// tolerances together are too improbable, and how the parts are off.
+func tolerancesContradicted(r *estimation.Result) (f Finding, found bool) {
+	p := r.Problem
+	var rows []int
+	for i, o := range p.Origins {
+		if o == estimation.FromTolerance {
+			rows = append(rows, i)
+		}
+	}
+	nu := r.Solution.DegreesOfFreedom()
+	if len(rows) == 0 || nu == 0 {
+		return f, false
+	}
+	scale := r.Solution.Scale
+	chance := fit.ChiSquareSurvival(r.Solution.DataSquares/(scale*scale)+r.Solution.PriorSquares, float64(nu))
+	if !(chance < improbable) {
+		return f, false
+	}
+	return Finding{Kind: TolerancesContradicted, Value: chance, Pattern: pattern(r, rows)}, true
+}
+
+// pattern compares how far parts are off, in their own uncertainties, with how large they
+// are.
+func pattern(r *estimation.Result, rows []int) Pattern {
+	p := r.Problem
+	if len(rows) < 3 {
+		return Apart
+	}
+	var off, size []float64
+	high, low := 0, 0
+	for _, i := range rows {
+		k := p.PriorOf[i]
+		e := p.PartError(r.Solution.X, k)
+		off, size = append(off, e), append(size, -math.Log(p.Parts[k].Capacitance))
+		switch {
+		case e > 0.5:
+			high++
+		case e < -0.5:
+			low++
+		}
+	}
+	switch rho := stat.Correlation(size, off, nil); {
+	case rho > 0.7:
+		return SmallHigh
+	case rho < -0.7:
+		return SmallLow
+	case high > 0 && low == 0:
+		return AllHigh
+	case low > 0 && high == 0:
+		return AllLow
+	}
+	return Apart
+}

@@ -1,0 +1,90 @@
+package findings
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+)
+
+// contradictingPrior looks for the one part or known value whose stated value makes the
+// readings look scattered: with it left open, their scatter falls to a third or to
+// what is stated. A prior that is held for true costs the scatter dearly, and is
+// then hardly moved itself, so that its pull in the joint fit doesn't show.
+func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
+	if !(r.Scatter.Scale >= 1.5) {
+		return f, false
+	}
+	least := math.Max(1.05, r.Scatter.Scale/3)
+	for _, i := range suspectPriors(r) {
+		part := r.Problem.PriorOf[i]
+		x, pull, scale := leaveOpen(r, i)
+		switch {
+		case !(scale <= least):
+		case part >= 0 && math.Abs(pull) > partOff(r):
+			least, found = scale, true
+			f = Finding{Kind: PartOffTolerance, Name: r.Problem.Parts[part].Name, Value: r.Problem.Part(x, part), Other: pull}
+		case part < 0 && math.Abs(pull) > knownOff:
+			k := r.Problem.Knowns[i-(len(r.Problem.Origins)-len(r.Problem.Knowns))]
+			least, found = scale, true
+			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull}
+		}
+	}
+	return f, found
+}
+
+// leaveOpen fits without prior row i. It returns the solution, by how many of its
+// standard deviations the row would miss it, and the scatter of the readings;
+// NaN without a solution.
+func leaveOpen(r *estimation.Result, i int) (x []float64, pull, scale float64) {
+	p := *r.Problem
+	all := p.Prior.Evaluate
+	p.Prior.Evaluate = func(x []float64, first int, res, jac []float64) {
+		all(x, first, res, jac)
+		if k := i - first; k >= 0 && k < len(res) {
+			res[k] = 0
+			if jac != nil {
+				n := p.Width()
+				clear(jac[k*n : (k+1)*n])
+			}
+		}
+	}
+	x = append([]float64(nil), r.Solution.X...)
+	p.ByOwn()
+	solution, err := p.Enlarge(x, estimation.SolverSettings(r.Session))
+	if err != nil || !solution.Status.Converged() {
+		return x, math.NaN(), math.NaN()
+	}
+	x = solution.X
+	miss, row := make([]float64, 1), make([]float64, p.Width())
+	all(x, i, miss, row)
+	variance, determined := solution.Covariance().Variance(p.SpreadOut(row, p.Prior.Own, i))
+	if !determined {
+		return x, math.NaN(), math.NaN()
+	}
+	return x, miss[0] / math.Sqrt(1+variance), solution.Judgement.Scale
+}
+
+// mostSuspect is the number of tolerances and known values that are left open in turn.
+const mostSuspect = 12
+
+// suspectPriors lists the tolerances and known values whose absence would lower the sum
+// of squares most, by the square of the studentised residual for a linear model.
+func suspectPriors(r *estimation.Result) (list []int) {
+	rows := fit.Diagnose(r.Problem.Problem, r.Solution)[len(r.Problem.Rows):]
+	for i, o := range r.Problem.Origins {
+		if o == estimation.FromTolerance || o == estimation.FromKnown {
+			list = append(list, i)
+		}
+	}
+	if len(list) > mostSuspect {
+		slices.SortStableFunc(list, func(a, b int) int {
+			return cmp.Compare(math.Abs(rows[b].Studentised), math.Abs(rows[a].Studentised))
+		})
+		list = list[:mostSuspect]
+		slices.Sort(list)
+	}
+	return list
+}

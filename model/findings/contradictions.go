@@ -1,0 +1,22 @@
+package findings
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/model/estimation"
+)
+
+// Contradictions tells which parts and known values disagree with the readings.
+func Contradictions(r *estimation.Result) []Finding {
+	pulls := pulls(r)
+	if f, found := contradictingPrior(r); found {
+		pulls = append(slices.DeleteFunc(pulls, func(g Finding) bool { return g.Kind == f.Kind && g.Name == f.Name }), f)
+	}
+	if f, found := tolerancesContradicted(r); found && len(pulls) == 0 {
+		pulls = append(pulls, f)
+	}
+	slices.SortStableFunc(pulls, func(a, b Finding) int { return cmp.Compare(math.Abs(b.Other), math.Abs(a.Other)) }) // the likeliest cause first
+	return pulls
+}

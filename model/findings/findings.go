@@ -1,0 +1,95 @@
+package findings
+
+import (
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+)
+
+// All lists what there is to know, contradictions first.
+func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
+	if m := findMistake(r); m != nil { // it explains the contradictions too
+		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
+	} else {
+		out = append(out, contradictions...)
+	}
+	q := r.Quality
+	switch {
+	case q.DegreesOfFreedom == 0:
+		out = append(out, Finding{Kind: NothingToTest})
+	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
+		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Robust: q.Scale >= muchScatter && !r.Session.Robust})
+	case tooGood(r):
+		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
+	}
+	for i := range r.Readings {
+		switch o := &r.Readings[i]; {
+		case o.Flagged:
+			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Deleted})
+		case o.Moves != nil:
+			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Moves: o.Moves, Value: o.Moves.By, Other: o.Standardised})
+		}
+	}
+	out = append(out, CheckPlausible(r)...)
+	out = append(out, repeated(r)...)
+	for i := range r.Parameters {
+		if e := &r.Parameters[i]; e.Bound != fit.Free {
+			out = append(out, Finding{Kind: AtBound, Name: e.Name})
+		}
+	}
+	if r.Problem.Share >= 0 && r.SplitDetermined() {
+		switch {
+		case !r.Find(quantities.Key{Name: quantities.WindingCapacitance}).Determined: // told among the gaps
+		case shareAssumed(r):
+			out = append(out, Finding{Kind: ShapeAssumed})
+		}
+	}
+	if f, found := CheckDrift(r); found {
+		out = append(out, f)
+	}
+	if rho, p := fit.Trend(usedResiduals(r)); p < 0.01 {
+		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
+	}
+	if lines := unchecked(r); len(lines) > 0 {
+		out = append(out, Finding{Kind: ReadingsUnchecked, Lines: lines})
+	}
+	for _, i := range r.Problem.Rows {
+		if u := r.Problem.ModelUncertainty(r.Solution.X, &r.Session.Log.Readings[i].State); u > 0 {
+			out = append(out, Finding{Kind: ModelUncertainty, Value: u})
+			break
+		}
+	}
+	return out
+}
+
+// tooGood tells whether the readings by themselves agree better than chance lets them in one
+// of a hundred sessions. Priors, which are broad, must not count.
+func tooGood(r *estimation.Result) bool {
+	return r.Scatter.Redundancy >= 1 && r.Quality.PValue >= 0.99 &&
+		fit.ChiSquareSurvival(r.Solution.DataSquares, r.Scatter.Redundancy) >= 0.99
+}
+
+// muchScatter is the scatter over what is stated from which on a few readings far off are
+// as likely as a common cause.
+const muchScatter = 2
+
+// shareAssumed tells whether the split between winding and top capacitance
+// rests on a belief more than on the readings.
+func shareAssumed(r *estimation.Result) bool {
+	grad := make([]float64, r.Problem.N)
+	grad[r.Problem.Share] = 1
+	var shares [estimation.Origins]float64
+	variance, _ := r.Shares.Of(grad, shares[:])
+	return estimation.NewBudget(shares, variance).Assumed > 0.5
+}
+
+// usedResiduals returns the standardised residuals of the fitted readings, in
+// run order.
+func usedResiduals(r *estimation.Result) (s []float64) {
+	for _, o := range r.Readings {
+		if o.Use && quantities.Finite(o.Standardised) {
+			s = append(s, o.Standardised)
+		}
+	}
+	return s
+}

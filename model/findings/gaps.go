@@ -1,0 +1,158 @@
+package findings
+
+import (
+	"slices"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// Undetermined is a quantity, or several, that the readings leave open.
+type Undetermined struct {
+	What   Gap
+	Core   string
+	Part   string
+	Names  []string // the quantities concerned
+	Advice Advice
+	// Together tells that the advice helps together with that of the first gap, which is
+	// that inductance and capacitance are not known apart.
+	Together bool
+}
+
+// Gap names what the readings leave open.
+type Gap int
+
+// What readings can leave open.
+const (
+	GapSplit       Gap = iota // only the product of inductance and capacitance is fixed
+	GapSpread                 // the added capacitances differ too little
+	GapCoreAlways             // the core is in every reading
+	GapCore                   // the core's gain
+	GapHandLaw                // the hand's strength and offset, from too few distances
+	GapHandCoarse             // the same, from readings too coarse for it
+	GapHandCore               // the hand, since it was read only with a core that was never read without
+	GapPart                   // a part without a value
+	GapScatter                // what the readings would tell if they agreed as well as stated
+	GapNeverPlain             // an unknown part or a hand is in every reading
+	GapShape                  // how the capacitance is shared between winding and top
+	GapCoreAdds               // what a core adds in capacitance, its gain being known
+	GapNegative               // the coil's capacitance: that of the readings is below zero
+	GapCapacitance            // the coil's capacitance, small beside all that was added
+	GapLead                   // what clips and leads bring
+	GapDrift                  // how far frequencies drift in a session
+	GapOther
+)
+
+// Advice names the remedy.
+type Advice int
+
+// Remedies.
+const (
+	AddKnownCapacitor Advice = iota
+	AddLargerCapacitor
+	ReadWithoutCore
+	ReadCoreWithCapacitor
+	ReadMoreDistances
+	RepeatDistances
+	ReadPartWithKnown
+	MoreReadings
+	FindMisread
+	ReadPlain
+	ReadHandAlone
+	ReadEmptyClip
+	ReadFirstAgain
+	AddMuchLarger
+	AddMuchLargerAndClip
+	CheckParts
+	ReadBareOrSmall
+)
+
+// Gaps lists what the readings leave open, each with what would close it. Every
+// undetermined estimate is named in one of them.
+func Gaps(r *estimation.Result) []Undetermined {
+	var gaps []Undetermined
+	var left []*quantities.Estimate
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			if !list[i].Determined {
+				left = append(left, &list[i])
+			}
+		}
+	}
+	what, advice, open := openSplit(r)
+	add := func(g Undetermined, concerned func(e *quantities.Estimate) bool) {
+		var rest []*quantities.Estimate
+		for _, e := range left {
+			if !concerned(e) {
+				rest = append(rest, e)
+			} else if !slices.Contains(g.Names, e.Name) {
+				g.Names = append(g.Names, e.Name)
+			}
+		}
+		left = rest
+		if len(g.Names) > 0 {
+			g.Together = open && len(gaps) > 0 && gaps[0].What == what
+			gaps = append(gaps, g)
+		}
+	}
+	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *quantities.Estimate) bool { return e.Scattered })
+	if open {
+		add(Undetermined{What: what, Advice: advice}, func(e *quantities.Estimate) bool {
+			return e.Core == "" && e.Part == "" && e.Hand == 0 && !quantities.HandLaw(e.Name) && !quantities.OfBench(e.Name) && !quantities.OfShape(e.Name)
+		})
+	}
+	shape := Undetermined{What: GapShape, Advice: AddMuchLarger}
+	if lead := r.Find(quantities.Key{Name: quantities.LeadCapacitance}); lead != nil && !lead.Determined {
+		shape.Advice = AddMuchLargerAndClip
+	}
+	add(shape, func(e *quantities.Estimate) bool { return quantities.OfShape(e.Name) })
+	for _, c := range r.Problem.Cores {
+		g := Undetermined{What: GapCore, Core: c.Name, Advice: ReadCoreWithCapacitor}
+		if !readInAir(r) {
+			g.What, g.Advice = GapCoreAlways, ReadWithoutCore
+		} else if r.Find(quantities.Key{Name: quantities.CoreGain, Core: c.Name}).Determined {
+			g.What = GapCoreAdds
+		}
+		add(g, func(e *quantities.Estimate) bool { return e.Core == c.Name })
+	}
+	for p, k := range r.Problem.PartAt {
+		if k >= 0 {
+			name := r.Problem.Parts[p].Name
+			add(Undetermined{What: GapPart, Part: name, Advice: ReadPartWithKnown},
+				func(e *quantities.Estimate) bool { return e.Part == name })
+		}
+	}
+	law := Undetermined{What: GapHandLaw, Advice: ReadMoreDistances}
+	if d := r.Problem.Distances; len(d) > 3 && slices.Max(d) >= 4*slices.Min(d) {
+		law = Undetermined{What: GapHandCoarse, Advice: RepeatDistances}
+	}
+	if handWithCoreOnly(r) {
+		add(Undetermined{What: GapHandCore, Advice: ReadHandAlone}, func(e *quantities.Estimate) bool { return e.Hand > 0 })
+	}
+	add(law, func(e *quantities.Estimate) bool { return quantities.HandLaw(e.Name) || e.Hand > 0 })
+	add(Undetermined{What: GapLead, Advice: ReadEmptyClip}, func(e *quantities.Estimate) bool { return e.Name == quantities.LeadCapacitance })
+	add(Undetermined{What: GapDrift, Advice: ReadFirstAgain}, func(e *quantities.Estimate) bool { return e.Name == quantities.Drift })
+	add(Undetermined{What: GapOther, Advice: MoreReadings}, func(*quantities.Estimate) bool { return true })
+	return gaps
+}
+
+// openSplit tells why inductance and capacitance are not known apart.
+func openSplit(r *estimation.Result) (what Gap, advice Advice, open bool) {
+	if r.Relative(forward.AtL) <= estimation.Vague && r.SplitDetermined() {
+		return GapNeverPlain, ReadPlain, !readPlain(r)
+	}
+	switch {
+	case r.SplitDetermined() && !readInAir(r):
+		return GapCoreAlways, ReadWithoutCore, true
+	case !addedDiffers(r):
+		return GapSplit, AddKnownCapacitor, true
+	case !readPlain(r):
+		return GapNeverPlain, ReadPlain, true
+	case belowZero(r):
+		return GapNegative, CheckParts, true
+	case addsMuch(r):
+		return GapCapacitance, ReadBareOrSmall, true
+	}
+	return GapSpread, AddLargerCapacitor, true
+}

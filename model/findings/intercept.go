@@ -1,0 +1,80 @@
+package findings
+
+import (
+	"math"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+)
+
+// plainEnd is a used reading with nothing but parts of known value on the top, in
+// air, nobody near: what was added [F], 1/ω² [s²], and their standard uncertainties.
+type plainEnd struct{ added, addedU, lc, lcU float64 }
+
+// plainEnds returns the plain readings with the least and the most added; ok is
+// false where no two differ.
+func plainEnds(r *estimation.Result) (least, most plainEnd, ok bool) {
+	first := true
+	for _, i := range r.Problem.Rows {
+		o := &r.Session.Log.Readings[i]
+		if o.Core != "" || !r.Problem.Plain(&o.State) {
+			continue
+		}
+		omega := 2 * math.Pi * o.Frequency
+		p := plainEnd{added: o.Exact, lc: 1 / (omega * omega)}
+		p.lcU = 2 * p.lc * o.Uncertainty / o.Frequency
+		for _, k := range o.Parts {
+			part := r.Problem.Parts[k]
+			p.added += part.Capacitance
+			p.addedU = math.Hypot(p.addedU, part.Uncertainty)
+		}
+		if p.added > 0 {
+			p.addedU = math.Hypot(p.addedU, forward.LeadSigma)
+		}
+		if first || p.added < least.added {
+			least = p
+		}
+		if first || p.added > most.added {
+			most = p
+		}
+		first = false
+	}
+	return least, most, most.added > least.added
+}
+
+// significant is how many of its standard uncertainties a difference has to be before
+// it is called wrong.
+const significant = 3
+
+// belowZero tells whether the plain readings call for a capacitance of the coil below
+// zero, by more than their uncertainties and the parts' allow. Of the straight line of
+// 1/ω² against what was added, which meets zero where as much is taken away as the coil
+// has: with a the 1/ω² and b what was added, at its ends,
+//
+//	C = a₁ (b₂ − b₁)/(a₂ − a₁) − b₁.
+//
+// A coil's line bends, but by far less.
+func belowZero(r *estimation.Result) bool {
+	least, most, ok := plainEnds(r)
+	if !ok {
+		return false
+	}
+	span, spanU := most.added-least.added, math.Hypot(most.addedU, least.addedU)
+	rise, riseU := most.lc-least.lc, math.Hypot(most.lcU, least.lcU)
+	switch {
+	case span < significant*spanU: // the parts may well be alike
+		return false
+	case rise <= 0:
+		return -rise > significant*riseU
+	}
+	c := least.lc*span/rise - least.added
+	u := math.Hypot(least.addedU, least.lc*span/rise*math.Hypot(spanU/span, riseU/rise))
+	return c < -significant*u
+}
+
+// addsMuch tells whether the plain readings differ so much that the added capacitance
+// alone makes them what they are: a larger one would tell no more.
+func addsMuch(r *estimation.Result) bool {
+	least, most, ok := plainEnds(r)
+	return ok && least.added > 0 && most.lc > 1.5*least.lc
+}

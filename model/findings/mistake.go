@@ -1,0 +1,190 @@
+package findings
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+)
+
+const (
+	contradictory = 1e-3 // p-value below which a slip is looked for
+	explained     = 0.02 // p-value from which an edit has explained the log
+	striking      = 60.0 // what an edit brings in χ², in what is left a degree of freedom: eight standard deviations, as no scatter makes them
+	leastRest     = 0.2  // redundancy that is left at least, so that p means something
+	amongSeveral  = 1.5  // the same, where other edits explain the log as well
+	mostTried     = 40   // readings that are tried one by one
+	bent          = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that
+	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
+	// readings in: an omitted reading takes its own residual along.
+	omissionPrice = 4.0
+)
+
+// findMistake looks for the one edit that makes the readings consistent with each other and
+// with what is known: a reading left out, two neighbouring ones swapped, a part
+// ten times larger or smaller. It returns nil where nothing contradicts, or no single
+// edit mends it.
+func findMistake(r *estimation.Result) *Mistake {
+	if !(r.Quality.PValue < contradictory) || len(r.Problem.Rows) >= estimation.ManyRows {
+		return nil
+	}
+	s := r.Session
+	s.Robust, s.Alike = false, 0 // what neighbours have in common may be the mistake
+	e := editor{Result: r, excess: excess(r), least: math.Inf(1)}
+	for _, i := range e.suspectedRows() {
+		e.try(leaving(s, i), omissionPrice, func(o *estimation.Result) *Mistake { return misread(o, i) }, i)
+	}
+	rows := r.Problem.Rows
+	for k := range len(rows) - 1 {
+		i, j := rows[k], rows[k+1]
+		a, b := &s.Log.Readings[i], &s.Log.Readings[j]
+		swapped := leaving(s)
+		swapped.Log.Readings[i].Frequency, swapped.Log.Readings[j].Frequency = b.Frequency, a.Frequency
+		swapped.Log.Readings[i].Uncertainty, swapped.Log.Readings[j].Uncertainty = b.Uncertainty, a.Uncertainty
+		e.try(swapped, 0, func(*estimation.Result) *Mistake { return &Mistake{Kind: MistakenRows, Lines: []int{a.Line, b.Line}} }, i, j)
+	}
+	with := with(&s.Log)
+	for _, p := range e.suspectedParts(with) {
+		for _, factor := range []float64{0.1, 10} {
+			part := s.Log.Parts[p]
+			off := s
+			off.Log.Parts = slices.Clone(s.Log.Parts)
+			off.Log.Parts[p].Capacitance *= factor
+			off.Log.Parts[p].Uncertainty *= factor
+			e.try(off, 0, func(*estimation.Result) *Mistake {
+				return &Mistake{Kind: MistakenPart, Part: part.Name, Read: part.Capacitance, Meant: part.Capacitance * factor, Lines: LinesWith(&s.Log, p)}
+			}, with[p]...)
+		}
+	}
+	if e.explain > 1 && e.rest < amongSeveral {
+		return nil // of few readings, whichever is left out, the others agree
+	}
+	return e.best
+}
+
+// editor tries edits of a log, and keeps the best.
+type editor struct {
+	*estimation.Result
+	excess []float64 // by reading: about what χ² would lose with it
+	least  float64   // χ² of the best, its price included
+	rest   float64   // its redundancy
+	best   *Mistake
+
+	explain int // edits that explain the log
+}
+
+// try fits the edited log s, in which the readings at the indexes have changed, and keeps the
+// edit if it explains the log, and better than those before. Most edits don't: a fit with loose priors of
+// the bench shows that, since it can only agree better than the whole one does.
+func (e *editor) try(s estimation.Session, price float64, edit func(o *estimation.Result) *Mistake, changed ...int) {
+	if !e.hopeful(changed) {
+		return
+	}
+	chi, p := atBest(s, e.Problem.Anchors)
+	if !(p > explained) {
+		return
+	}
+	if !(chi+price < e.least) {
+		e.explain++
+		return
+	}
+	o, err := estimation.Fit(s)
+	if err != nil || !(o.Quality.PValue > explained) || !(o.Scatter.Redundancy > leastRest) {
+		return
+	}
+	e.explain++
+	left := math.Max(1, o.Quality.ChiSquare/math.Max(1, float64(o.Quality.DegreesOfFreedom)))
+	if chi := o.Quality.ChiSquare + price; chi < e.least && e.Quality.ChiSquare-chi > striking*left {
+		if found := edit(o); found != nil {
+			e.least, e.rest, e.best = chi, o.Scatter.Redundancy, found
+		}
+	}
+}
+
+// atBest returns χ² of the readings of s and its p-value, with the priors of lead and drift loose
+// from the start; +Inf and 1 where it can't tell.
+func atBest(s estimation.Session, anchors int) (chi, p float64) {
+	q, err := estimation.NewProblem(s)
+	if err != nil || len(q.Rows) == 0 {
+		return math.Inf(1), 0
+	}
+	for _, k := range []int{q.Drift, q.Lead} {
+		if k >= 0 {
+			q.Loose = append(q.Loose, k)
+		}
+	}
+	q.Prior = q.Priors(anchors)
+	settings := estimation.SolverSettings(s)
+	x := q.Start(s.Log)
+	for range 3 {
+		solved, _, err := q.Solve(x, false, settings)
+		if err != nil || !solved.Status.Converged() {
+			return 0, 1
+		}
+		scatter := solved.Scatter()
+		if x = solved.X; !q.Reweigh(x) {
+			return scatter.ChiSquare, scatter.PValue
+		}
+	}
+	return 0, 1
+}
+
+// hopeful tells whether an edit of the readings at the indexes may explain the log. Of few readings each
+// may have bent the fit so that its residual tells little; of many none can.
+func (e *editor) hopeful(changed []int) bool {
+	if len(e.Problem.Rows) <= mostTried {
+		return true
+	}
+	left := e.Quality.ChiSquare
+	for _, i := range changed {
+		left -= e.excess[i]
+	}
+	return left < bent*fit.LargestChiSquare(explained, e.Quality.DegreesOfFreedom)
+}
+
+// suspectedRows returns the readings that are tried one by one: all, or those of which χ²
+// has most.
+func (e *editor) suspectedRows() []int {
+	rows := slices.Clone(e.Problem.Rows)
+	if len(rows) > mostTried {
+		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(e.excess[b], e.excess[a]) })
+		rows = rows[:mostTried]
+	}
+	return rows
+}
+
+// suspectedParts returns the parts that are tried one by one: all of known value, or those with the
+// readings of which χ² has most.
+func (e *editor) suspectedParts(with [][]int) (parts []int) {
+	excess := make([]float64, len(with))
+	for p := range with {
+		if e.Problem.Parts[p].Known && e.Problem.PartAt[p] >= 0 {
+			parts = append(parts, p)
+			for _, i := range with[p] {
+				excess[p] += e.excess[i]
+			}
+		}
+	}
+	if len(parts) > mostSuspect {
+		slices.SortStableFunc(parts, func(a, b int) int { return cmp.Compare(excess[b], excess[a]) })
+		parts = parts[:mostSuspect]
+	}
+	return parts
+}
+
+// misread tells of reading i, which r was fitted without, what it may have been.
+func misread(r *estimation.Result, i int) *Mistake {
+	o := &r.Session.Log.Readings[i]
+	predicted := r.Frequency(o.State, nil)
+	if !predicted.Determined {
+		return nil // left out, it takes its part or core along: that explains nothing
+	}
+	u := math.Hypot(predicted.Uncertainty, o.Uncertainty)
+	if !(math.Abs(o.Frequency-predicted.Value) > leastSuspect*u) {
+		return nil
+	}
+	return &Mistake{Kind: MistakenReading, Lines: []int{o.Line}, Read: o.Frequency, Predict: predicted.Value,
+		Meant: misspelt(o.Frequency, predicted.Value, 3*u, digits(&r.Session.Log))}
+}

@@ -1,0 +1,62 @@
+package findings
+
+import (
+	"math"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// usual tells whether an inductance [H] and a capacitance [F] are those of a coil
+// wound by hand, from a few turns in the air to thousands of turns (common
+// practice).
+func usual(l, c float64) bool {
+	z := math.Sqrt(l / c)
+	return l > 50e-9 && l < 3 && c > 0.2e-12 && c < 1e-9 && z > 50 && z < 1e6
+}
+
+// conceivable tells whether there may be such a coil, however odd: a straight piece of
+// wire of 2 cm has 20 nH, a ball of 1 mm alone 0.06 pF.
+func conceivable(l, c float64) bool {
+	z := math.Sqrt(l / c)
+	return l > 20e-9 && l < 20 && c > 0.06e-12 && z < 3e6 && (z > 25 || c < 2e-9)
+}
+
+// CheckPlausible judges what the fit found as a whole: a log in a wrong unit fits as
+// well as any. To judge by, a factor of two will do.
+func CheckPlausible(r *estimation.Result) []Finding {
+	if r.Relative(forward.AtL) > math.Ln2 {
+		return nil
+	}
+	l, c := roughly(r, quantities.Inductance), roughly(r, quantities.EffectiveCapacitance)
+	if !(l > 0) || !(c > 0) || conceivable(l, c) {
+		return nil
+	}
+	f := Finding{Kind: Implausible, Value: l, Other: roughly(r, quantities.Impedance)}
+	for _, k := range []float64{1e-3, 1e3, 1e-6, 1e6} {
+		for _, added := range []bool{false, true} {
+			// ω² L C = 1, with C anchored to the parts added
+			henry, farad := l/(k*k), c
+			if added {
+				henry, farad = l/k, c*k
+			}
+			if f.Slip == nil && usual(henry, farad) {
+				f.Slip = &Slip{Added: added, Factor: k, Inductance: henry, Impedance: f.Other / k}
+			}
+		}
+	}
+	return []Finding{f}
+}
+
+// roughly returns the value of a quantity of the bare coil, however uncertain; NaN
+// when the fit has none.
+func roughly(r *estimation.Result, name string) float64 {
+	parameters, derived := forward.Quantities(r.Problem.Model)
+	for _, q := range append(parameters, derived...) {
+		if q.Name == name {
+			return q.Value(r.Problem.Model, r.Solution.X, make([]float64, r.Problem.N))
+		}
+	}
+	return math.NaN()
+}

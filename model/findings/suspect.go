@@ -1,0 +1,197 @@
+package findings
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+)
+
+// SuspectLevel is the share of sessions without a slip in which chance may
+// flag a reading.
+const SuspectLevel = 0.01
+
+// leastSuspect is how many of its own stated uncertainties a reading is off before
+// it is suspect, however well the others agree: one unit of a last digit is √12
+// standard uncertainties of it (JCGM 100:2008, 4.3.7), and no mistake.
+const leastSuspect = 3.5
+
+// uncheckedFrom is the leverage h from which nothing checks a reading: an error of e
+// standard uncertainties makes a studentised residual of √(1 − h)·e, one of ten no
+// more than one.
+const uncheckedFrom = 0.99
+
+// mostSuspects is the number of readings that are compared with what all others
+// predict.
+const mostSuspects = 5
+
+// DecisiveLevel is the share of sessions without a slip in which chance may let a
+// reading stand out that moves a result.
+const DecisiveLevel = 0.03
+
+// leastDecisive is the studentised residual that a reading has at least before it is
+// asked what it moves.
+const leastDecisive = 2
+
+// FlagSuspects flags the readings that the others contradict. Those with the largest
+// studentised residuals are left out in turn, the rest is fitted again, and the
+// reading compared with what that fit predicts:
+//
+//	t = (read − predicted)/√(u²(read) + u²(predicted)),
+//
+// with uncertainties enlarged as the scatter of the others asks. Against
+// Student's distribution with the degrees of freedom of that scatter alone,
+// however the uncertainties are stated, for few readings agree well by chance;
+// at suspectLevel over all readings (Bonferroni; R. D. Cook and S. Weisberg,
+// Residuals and Influence in Regression, 1982, § 2.2.2).
+//
+// A reading that stands out among others that scatter as stated, or less clearly, and
+// that moves a quantity by more than its uncertainty, is decisive. One of great leverage moves much whatever it says: that
+// alone is no reason to doubt it.
+//
+// A prior that contradicts the readings is left open for that: its
+// contradiction is no reading's.
+func FlagSuspects(r *estimation.Result, contradicted []Finding) {
+	n := float64(len(r.Problem.Rows))
+	if len(r.Problem.Rows) >= estimation.ManyRows {
+		suspectAmongMany(r)
+		return
+	}
+	base := without(r.Session, contradicted)
+	for _, i := range largestResiduals(r) {
+		s := base
+		s.Log.Readings = slices.Clone(s.Log.Readings)
+		s.Log.Readings[i].Use = false
+		others, err := estimation.Fit(s)
+		if err != nil {
+			continue
+		}
+		o := &r.Readings[i]
+		t, degrees := deleted(others, i)
+		switch {
+		case math.Abs(t) > fit.CoverageFactor(1-SuspectLevel/n, degrees) && farOff(r, o):
+			o.Flagged, o.Deleted = true, t
+			o.Without = &estimation.Without{
+				Inductance:  *others.Find(quantities.Key{Name: quantities.Inductance}),
+				Effective:   *others.Find(quantities.Key{Name: quantities.EffectiveInductance}),
+				Capacitance: *others.Find(quantities.Key{Name: quantities.EffectiveCapacitance}),
+			}
+		case math.Abs(t) > fit.CoverageFactor(1-DecisiveLevel/n, statedDegrees(others, degrees)) && len(contradicted) == 0:
+			o.Moves = moved(r, others)
+		}
+	}
+}
+
+// farOff tells whether a reading is off by more than its last digit may be.
+func farOff(r *estimation.Result, o *estimation.ReadingResult) bool {
+	return math.Abs(o.Residual) > leastSuspect*r.Problem.Uncertainty(r.Solution.X, &o.Reading)
+}
+
+// largestResiduals returns the readings that may be suspect or decisive, the largest
+// studentised residual first.
+func largestResiduals(r *estimation.Result) (list []int) {
+	for _, i := range r.Problem.Rows {
+		o := &r.Readings[i]
+		if size := math.Abs(o.Standardised); size > leastDecisive || size > 1 && farOff(r, o) {
+			list = append(list, i)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b int) int {
+		return cmp.Compare(math.Abs(r.Readings[b].Standardised), math.Abs(r.Readings[a].Standardised))
+	})
+	return list[:min(len(list), mostSuspects)]
+}
+
+// deleted compares reading i, which r was fitted without, with what r predicts:
+// their difference in its standard uncertainties, and the degrees of freedom of these.
+// It is NaN where r can't tell.
+func deleted(r *estimation.Result, i int) (t, degrees float64) {
+	o := &r.Session.Log.Readings[i]
+	grad := make([]float64, r.Problem.N)
+	f := r.Problem.Frequency(r.Solution.X, &o.State, grad)
+	for k := range grad {
+		grad[k] *= f
+	}
+	predicted, determined := r.Covariance.Variance(grad)
+	if !determined || !quantities.Finite(f, predicted) {
+		return math.NaN(), math.NaN()
+	}
+	own := r.Weighed(o)
+	return (o.Frequency - f) / math.Sqrt(own*own+predicted), r.Scatter.Redundancy
+}
+
+// fewest is the redundancy from which readings that agree as stated show that their
+// uncertainties are.
+const fewest = 3
+
+// statedDegrees returns the degrees of freedom of uncertainties that are as stated:
+// no end of them, where enough readings agree.
+func statedDegrees(r *estimation.Result, scattered float64) float64 {
+	if r.Scatter.Scale <= 1 && scattered >= fewest {
+		return math.Inf(1)
+	}
+	return scattered
+}
+
+// moved returns the quantity that others, a fit without one reading, has moved most, in
+// its standard uncertainties; nil if none by more than one.
+func moved(r *estimation.Result, others *estimation.Result) (most *estimation.Moved) {
+	theirs := map[quantities.Key]*quantities.Estimate{}
+	for _, list := range [][]quantities.Estimate{others.Parameters, others.Derived} {
+		for i := range list {
+			theirs[list[i].Key] = &list[i]
+		}
+	}
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			e := &list[i]
+			o := theirs[e.Key]
+			if o == nil || !e.Determined || !o.Determined {
+				continue
+			}
+			if by := math.Abs(o.Value-e.Value) / e.Uncertainty; by > 1 && (most == nil || by > most.By) {
+				most = &estimation.Moved{Estimate: e, By: by}
+			}
+		}
+	}
+	return most
+}
+
+// suspectAmongMany is suspect where a fit for each reading would take too long: of so
+// many, none changes the fit, and the studentised residual is the deleted one.
+func suspectAmongMany(r *estimation.Result) {
+	level, nu := 1-SuspectLevel/float64(len(r.Problem.Rows)), r.Scatter.Redundancy
+	most := fit.CoverageFactor(level, nu)
+	for _, i := range r.Problem.Rows {
+		o := &r.Readings[i]
+		if math.Abs(o.Standardised) > most && farOff(r, o) {
+			o.Flagged, o.Deleted = true, o.Standardised
+		}
+	}
+}
+
+// without returns s with the known values that findings call contradicted left open.
+func without(s estimation.Session, contradicted []Finding) estimation.Session {
+	for _, f := range contradicted {
+		if f.Kind == KnownContradicts {
+			s.Open = append(slices.Clip(s.Open), f.Name)
+		}
+	}
+	return s
+}
+
+// unchecked returns the lines of readings whose errors no other reading would show.
+func unchecked(r *estimation.Result) (lines []int) {
+	if len(r.Problem.Rows) >= estimation.ManyRows || r.Quality.DegreesOfFreedom == 0 {
+		return nil
+	}
+	for _, i := range r.Problem.Rows {
+		if o := &r.Readings[i]; o.Leverage > uncheckedFrom {
+			lines = append(lines, o.Line)
+		}
+	}
+	return lines
+}

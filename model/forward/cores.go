@@ -1,0 +1,43 @@
+package forward
+
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+)
+
+func coreQuantities(f *Model) (q []Quantity) {
+	for _, c := range f.Cores {
+		k := c.At + 1
+		q = append(q,
+			Quantity{Key: quantities.Key{Name: quantities.CoreGain, Core: c.Name}, Unit: "1", Positive: true, Neutral: 1, Value: gainOf(c)},
+			Quantity{Key: quantities.Key{Name: quantities.CoreCapacitance, Core: c.Name}, Unit: "F", HasPrior: true,
+				Value: func(f *Model, x, grad []float64) float64 {
+					c, spread := math.Exp(x[AtC]), 3.0 // a line's, even, is worth a third at the top
+					clear(grad)
+					if f.Share >= 0 {
+						spread = 1 - x[f.Share]
+						grad[f.Share] = -c * math.Expm1(x[k])
+					}
+					grad[AtC] = spread * c * math.Expm1(x[k])
+					grad[k] = spread * c * math.Exp(x[k])
+					return f.Polarisation() + grad[AtC]
+				}})
+	}
+	return q
+}
+
+// gainOf is the gain of core c, which the line sees with what coupling adds.
+func gainOf(c coreUnknown) func(f *Model, x, grad []float64) float64 {
+	if c.Ends < 0 {
+		return entry(c.At)
+	}
+	return func(f *Model, x, grad []float64) float64 {
+		more, per := c.coupling(x)
+		excess := math.Expm1(x[c.At]) / more
+		clear(grad)
+		grad[c.At] = math.Exp(x[c.At]) / more
+		grad[c.Ends+1] = -excess * per / more
+		return 1 + excess
+	}
+}

@@ -1,0 +1,136 @@
+package forward
+
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+func DerivedQuantities(f *Model) []Quantity {
+	bare := readings.Bare()
+	q := []Quantity{
+		{Key: quantities.Key{Name: quantities.EffectiveInductance}, Unit: "H", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				lnf, lnc := f.logs(x, &bare, grad, -2, -1)
+				return -2*(lnf+math.Log(2*math.Pi)) - lnc
+			})},
+		{Key: quantities.Key{Name: quantities.EffectiveCapacitance}, Unit: "F", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				_, lnc := f.logs(x, &bare, grad, 0, 1)
+				return lnc
+			})},
+		{Key: quantities.Key{Name: quantities.LCProduct}, Unit: "s²", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				lnf, _ := f.logs(x, &bare, grad, -2, 0)
+				return -2 * (lnf + math.Log(2*math.Pi))
+			})},
+		{Key: quantities.Key{Name: quantities.BareFrequency}, Unit: "Hz", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				lnf, _ := f.logs(x, &bare, grad, 1, 0)
+				return lnf
+			})},
+		{Key: quantities.Key{Name: quantities.Impedance}, Unit: "Ω", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				lnf, lnc := f.logs(x, &bare, grad, -1, -1)
+				return -lnf - math.Log(2*math.Pi) - lnc
+			})},
+	}
+	for _, c := range f.Cores {
+		q = append(q, coreEffects(c)...)
+	}
+	for _, d := range readings.Thinned(f.Distances) {
+		near := readings.Bare()
+		near.Hand = d
+		q = append(q, handEffects(near)...)
+	}
+	return q
+}
+
+// coreEffects are what core c does to the bare coil at its deepest insertion
+// read.
+func coreEffects(c coreUnknown) []Quantity {
+	bare, in := readings.Bare(), readings.Bare()
+	in.Core, in.From, in.To = c.Name, c.from, c.to
+	ratio := logRatio(in, bare)
+	return []Quantity{
+		{Key: quantities.Key{Name: quantities.InductanceWithCore, Core: c.Name}, Unit: "H", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				more, per := c.coupling(x)
+				excess := math.Expm1(x[c.At]) / more
+				clear(grad)
+				// Where each reading has the core in, its gain is open and its
+				// product with L is not: what coupling changes then hangs too
+				// little on the gain to count.
+				grad[AtL], grad[c.At] = 1, 1
+				if c.Ends >= 0 {
+					grad[c.Ends+1] = -excess / (1 + excess) * per / more
+				}
+				return x[AtL] + math.Log1p(excess)
+			})},
+		{Key: quantities.Key{Name: quantities.FrequencyRatio, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(ratio)},
+		{Key: quantities.Key{Name: quantities.RatioGain, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				v := ratio(f, x, grad)
+				for i := range grad {
+					grad[i] *= -2
+				}
+				return -2 * v
+			})},
+		{Key: quantities.Key{Name: quantities.CoreFrequencyDrop, Core: c.Name}, Unit: "Hz", Value: drop(in)},
+		{Key: quantities.Key{Name: quantities.ImpedanceRatio, Core: c.Name}, Unit: "1", Positive: true, Neutral: 1, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				of := func(x []float64, s *readings.State) float64 {
+					f.At(x, s)
+					return -math.Log(f.Resonance.Omega * f.Resonance.Capacitance)
+				}
+				value := func(x []float64) float64 { return of(x, &in) - of(x, &bare) }
+				f.Slopes(x, grad, value)
+				return value(x)
+			})},
+	}
+}
+
+// drop is by how much state s lowers the frequency of the bare coil.
+func drop(s readings.State) func(*Model, []float64, []float64) float64 {
+	bare := readings.Bare()
+	return func(f *Model, x, grad []float64) float64 {
+		from := f.Frequency(x, &bare, grad)
+		other := make([]float64, len(grad))
+		to := f.Frequency(x, &s, other)
+		for i := range grad {
+			grad[i] = from*grad[i] - to*other[i]
+		}
+		return from - to
+	}
+}
+
+// handEffects are what a hand at the distance of state near does to the bare
+// coil.
+func handEffects(near readings.State) []Quantity {
+	return []Quantity{
+		{Key: quantities.Key{Name: quantities.HandCapacitance, Hand: near.Hand}, Unit: "F", Positive: true, Value: Exponential(
+			func(f *Model, x, grad []float64) float64 {
+				k := f.Hand
+				d0, p := math.Exp(x[k+1]), x[k+2]
+				clear(grad)
+				grad[k] = 1
+				grad[k+1] = p * d0 * (1/(f.HandScale+d0) - 1/(near.Hand+d0))
+				grad[k+2] = math.Log((f.HandScale + d0) / (near.Hand + d0))
+				return math.Log(f.handCapacitance(x, near.Hand))
+			})},
+		{Key: quantities.Key{Name: quantities.HandFrequencyDrop, Hand: near.Hand}, Unit: "Hz", Unsigned: true, Value: drop(near)},
+	}
+}
+
+// logRatio returns ln(f(a)/f(b)) and its derivatives.
+func logRatio(a, b readings.State) func(*Model, []float64, []float64) float64 {
+	return func(f *Model, x, grad []float64) float64 {
+		other := make([]float64, len(grad))
+		ratio := math.Log(f.Frequency(x, &a, grad)) - math.Log(f.Frequency(x, &b, other))
+		for i := range grad {
+			grad[i] -= other[i]
+		}
+		return ratio
+	}
+}

@@ -1,0 +1,95 @@
+package forward
+
+import (
+	"math"
+
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
+)
+
+// At brings the resonance of state s at x into f.resonance. It is void (NaN)
+// when s needs an unknown that x doesn't hold.
+func (f *Model) At(x []float64, s *readings.State) {
+	l, c := f.coil(x)
+	share := 1.0
+	if f.Share >= 0 {
+		share = x[f.Share]
+	}
+	w := &f.Winding
+	w.Inductance = l
+	w.Capacitance = (1 - share) * c
+	w.Top = share*c + s.Exact
+	for _, p := range s.Parts {
+		w.Top += f.Part(x, p)
+	}
+	w.Top += f.leadCapacitance(x, s)
+	w.Top += f.handCapacitance(x, s.Hand)
+	w.Cores = w.Cores[:0]
+	if s.Core != "" {
+		gain, extra := math.NaN(), math.NaN()
+		if k := f.Core(s.Core); k != nil {
+			gain, _, _ = f.apparent(x, k, s)
+			extra = f.spread(share, s) * c * math.Expm1(x[k.At+1])
+		}
+		if f.Share < 0 { // all capacitance is at the top, the core's too
+			w.Top += extra
+			extra = 0
+		}
+		w.Cores = append(w.Cores, resonator.Stretch{From: s.From, To: s.To, Gain: gain, Capacitance: extra, Core: s.Core})
+	}
+	f.Resonator.Resonate(*w, &f.Resonance)
+}
+
+// Ideal is frequency without what the resonator is known to err by in s.
+func (f *Model) Ideal(x []float64, s *readings.State, grad []float64) float64 {
+	f.At(x, s)
+	if grad != nil {
+		f.gradient(x, s, grad)
+	}
+	return f.Resonance.Omega / (2 * math.Pi)
+}
+
+func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {
+	clear(grad)
+	r := &f.Resonance
+	_, c := f.coil(x)
+	grad[AtL] = -0.5
+	share := 1.0
+	if f.Share >= 0 {
+		share = x[f.Share]
+		grad[f.Share] = c * (r.PerTop - r.PerWinding)
+	}
+	grad[AtC] = c * (share*r.PerTop + (1-share)*r.PerWinding)
+	if k := f.Core(s.Core); s.Core != "" && k != nil {
+		perExtra := r.Cores[0].PerCapacitance
+		if f.Share < 0 {
+			perExtra = r.PerTop
+		}
+		gain, perGain, perEnds := f.apparent(x, k, s)
+		per := r.Cores[0].PerGain / gain
+		grad[k.At] = per * perGain
+		if k.Ends >= 0 {
+			grad[k.Ends] = per * perEnds
+		}
+		full := f.spread(share, s) * c * perExtra
+		grad[k.At+1] = math.Exp(x[k.At+1]) * full
+		grad[AtC] += math.Expm1(x[k.At+1]) * full
+		if f.Share >= 0 {
+			grad[f.Share] -= math.Expm1(x[k.At+1]) * c * (s.To - s.From) * perExtra
+		}
+	}
+	for _, p := range s.Parts {
+		f.partGradient(x, p, r.PerTop*f.Part(x, p), grad)
+	}
+	if f.Lead >= 0 && s.Clipped() {
+		grad[f.Lead] = r.PerTop * LeadSigma
+	}
+	if hand := f.handCapacitance(x, s.Hand); hand > 0 {
+		k := f.Hand
+		d0, p := math.Exp(x[k+1]), x[k+2]
+		near, scale := s.Hand+d0, f.HandScale+d0
+		grad[k] = r.PerTop * hand
+		grad[k+1] = r.PerTop * hand * p * d0 * (1/scale - 1/near)
+		grad[k+2] = r.PerTop * hand * math.Log(scale/near)
+	}
+}

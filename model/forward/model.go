@@ -1,0 +1,39 @@
+package forward
+
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
+)
+
+// Model turns unknowns and a state into a frequency. It keeps working memory
+// from call to call: one per goroutine.
+type Model struct {
+	Unknowns
+	Parts     []readings.Part
+	Resonator resonator.Resonator
+	Winding   resonator.Winding
+	Resonance resonator.Resonance
+
+	Plain     resonator.Line // of plainLine
+	PlainMode resonator.Resonance
+
+	coilOf [2]float64 // the logarithms that coil saw last
+	l, c   float64    // what it returned
+}
+
+// New returns the forward model of newUnknowns.
+func New(log *readings.Log, r resonator.Resonator, lumped bool, known []quantities.Known, further []readings.State) *Model {
+	return &Model{Unknowns: newUnknowns(log, r, lumped, known, further), Parts: log.Parts, Resonator: r}
+}
+
+// coil returns inductance and capacitance of the coil at x [H, F], which all
+// readings of a pass have in common.
+func (f *Model) coil(x []float64) (l, c float64) {
+	if at := [2]float64{x[AtL], x[AtC]}; f.c == 0 || at != f.coilOf {
+		f.coilOf, f.l, f.c = at, math.Exp(x[AtL]), math.Exp(x[AtC])
+	}
+	return f.l, f.c
+}

@@ -1,0 +1,171 @@
+package forward
+
+import (
+	"iter"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
+)
+
+// newUnknowns lists what the used readings of log depend on, and after that what the
+// further states do, of a coil that r resonates for: with all capacitance at the top where
+// it is lumped, and no unknown of the bench that is known to be nothing.
+func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []quantities.Known, further []readings.State) Unknowns {
+	u := Unknowns{N: 2, Share: -1, Hand: -1, Lead: -1, Drift: -1, PartAt: make([]int, len(log.Parts)), LotAt: make([]int, len(log.Parts))}
+	_, u.Line = r.(*resonator.Line)
+	if !lumped {
+		u.Share = u.Take(1)
+	}
+	for i := range u.PartAt {
+		u.PartAt[i], u.LotAt[i] = -1, -1
+	}
+	used := log.Used()
+	o := newOwnParts(log)
+	for s := range used {
+		u.include(log.Parts, s, o)
+	}
+	u.addPlaces(used, nil)
+	u.addLots(log.Parts, used)
+	if !quantities.RulesOut(known, quantities.LeadCapacitance) {
+		u.addLead(used, known)
+	}
+	if !quantities.RulesOut(known, quantities.Drift) {
+		u.addDrift(log)
+	}
+	o.read = true
+	for i := range further {
+		u.include(log.Parts, &further[i], o)
+	}
+	u.addPlaces(used, further)
+	u.addLots(log.Parts, readings.Each(further))
+	if !quantities.RulesOut(known, quantities.LeadCapacitance) {
+		u.addLead(readings.Each(further), nil)
+	}
+	u.Owned = len(o.taken)
+	for _, p := range o.taken {
+		u.PartAt[p] = u.Take(1)
+	}
+	if u.Hand >= 0 {
+		u.scaleHand(used, further)
+	}
+	return u
+}
+
+// scaleHand fixes the distance at which the hand's capacitance is an unknown: in
+// the middle of those read, or of those to come if none was.
+func (u *Unknowns) scaleHand(used iter.Seq[*readings.State], further []readings.State) {
+	u.Distances = readings.Distances(used)
+	if len(u.Distances) == 0 {
+		u.Distances = readings.Distances(readings.Each(further))
+	}
+	u.HandScale = stat.GeometricMean(u.Distances, nil)
+}
+
+// include makes room for what s depends on, but for parts of their own.
+func (u *Unknowns) include(parts []readings.Part, s *readings.State, o *ownParts) {
+	if s.Core != "" {
+		u.addCore(s)
+	}
+	for _, p := range s.Parts {
+		if u.PartAt[p] < 0 && parts[p].Open() && !o.take(p) {
+			u.PartAt[p] = u.Take(1)
+		}
+	}
+	if math.IsInf(s.Hand, 1) {
+		return
+	}
+	if u.Hand < 0 {
+		u.Hand = u.Take(3)
+	}
+}
+
+// addCore makes room for the core of s, or notes a deeper insertion of it.
+func (u *Unknowns) addCore(s *readings.State) {
+	for i := range u.Cores {
+		if c := &u.Cores[i]; c.Name == s.Core {
+			if s.To-s.From > c.to-c.from {
+				c.from, c.to = s.From, s.To
+			}
+			return
+		}
+	}
+	c := coreUnknown{s.Core, u.Take(2), -1, s.From, s.To}
+	if u.Line {
+		c.Ends = u.Take(2)
+	}
+	u.Cores = append(u.Cores, c)
+}
+
+// addLots makes room for the lots of the parts in states: of those that two parts come
+// from, or that are all there is to a part's error. Of a single part nothing tells what is
+// its own from what isn't.
+func (u *Unknowns) addLots(parts []readings.Part, states iter.Seq[*readings.State]) {
+	seen := make([]bool, len(parts))
+	count := map[string]int{}
+	for s := range states {
+		for _, p := range s.Parts {
+			part := &parts[p]
+			if seen[p] || !part.Shares() {
+				continue
+			}
+			seen[p] = true
+			count[part.Lot]++
+			if (count[part.Lot] == 2 || part.Common == 1) && u.LotOf(part) < 0 {
+				u.Lots = append(u.Lots, Lot{part.Lot, u.Take(1)})
+			}
+		}
+	}
+	for i := range parts {
+		u.LotAt[i] = u.LotOf(&parts[i])
+	}
+}
+
+// addLead makes room for the lead's capacitance if one of states has it, or a value is
+// known.
+func (u *Unknowns) addLead(states iter.Seq[*readings.State], known []quantities.Known) {
+	if u.Lead < 0 && slices.ContainsFunc(known, func(k quantities.Known) bool { return k.Name == quantities.LeadCapacitance }) {
+		u.Lead = u.Take(1)
+	}
+	for s := range states {
+		if u.Lead < 0 && s.Clipped() {
+			u.Lead = u.Take(1)
+		}
+	}
+}
+
+// addDrift makes room for the drift of readings that took time.
+func (u *Unknowns) addDrift(log *readings.Log) {
+	if from, to := log.Span(); to > from {
+		u.Drift = u.Take(1)
+	}
+}
+
+// addPlaces makes room for the places in which the used readings and the further
+// states stand more than once. Of a single reading the model's error is as good as its
+// own, and costs no unknown.
+func (u *Unknowns) addPlaces(used iter.Seq[*readings.State], further []readings.State) {
+	count := map[readings.Stretch]int{}
+	add := func(s *readings.State, n int) {
+		if !s.Partly() {
+			return
+		}
+		before := count[s.Stretch()]
+		count[s.Stretch()] += n
+		if before < 2 && before+n >= 2 && u.Place(s) < 0 {
+			u.Places = append(u.Places, place{s.Stretch(), u.Take(1)})
+		}
+	}
+	for s := range used {
+		if len(u.Places) < MostPlaces {
+			add(s, 1)
+		}
+	}
+	for i := range further { // they may be read again and again
+		add(&further[i], 2)
+	}
+}

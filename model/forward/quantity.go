@@ -1,0 +1,40 @@
+package forward
+
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+)
+
+// Quantity is one number that the unknowns give. value returns it in SI and
+// writes its derivatives ∂value/∂x.
+type Quantity struct {
+	quantities.Key
+	Unit     string
+	Positive bool    // its uncertainty is a factor: intervals are made in its logarithm
+	Unsigned bool    // it may be zero but never below: intervals end there
+	HasPrior bool    // a prior speaks of it, whatever is read: see estimation
+	Neutral  float64 // the value that says that nothing is changed: 1 for a core's gain
+	Value    func(f *Model, x, grad []float64) float64
+}
+
+// Exponential makes a quantity of a function that returns ln q and writes ∂ln
+// q/∂x.
+func Exponential(log func(f *Model, x, grad []float64) float64) func(*Model, []float64, []float64) float64 {
+	return func(f *Model, x, grad []float64) float64 {
+		v := math.Exp(log(f, x, grad))
+		for i := range grad {
+			grad[i] *= v
+		}
+		return v
+	}
+}
+
+// entry is the quantity exp(x[i]).
+func entry(i int) func(*Model, []float64, []float64) float64 {
+	return Exponential(func(f *Model, x, grad []float64) float64 {
+		clear(grad)
+		grad[i] = 1
+		return x[i]
+	})
+}

@@ -1,0 +1,157 @@
+package forward
+
+import (
+	"slices"
+
+	"fitcoil/model/readings"
+)
+
+// Unknowns says where each thing to be found stands in the vector x of a fit.
+// Whatever must be positive is there as its logarithm:
+//
+//	x[0] = ln(L/H)    inductance of the whole winding in air
+//	x[1] = ln(C/F)    winding and top capacitance together
+//	x[share]          top capacitance over C, in [0, 1]; absent when all is at the top
+//	x[core]           ln g, as the resonator sees it; x[core+1] = ln of the factor on the capacitance
+//	                  along the stretch covered
+//	x[ends]           of the core, for a line: ln of how far ends reach, and
+//	x[ends+1]         what coupling adds to the line's g − 1, both from what is
+//	                  believed and in units of that belief's standard deviation
+//	x[hand]           ln of the hand's capacitance at handScale;
+//	                  then ln(d0/m) and the exponent
+//	x[part]           ln of the part's capacitance over its nominal value,
+//	                  in units of its relative uncertainty, as far as it is
+//	                  the part's own; for a part without
+//	                  a value, ln of its capacitance in F
+//	x[place]          by how much the resonator errs with a core where it is,
+//	                  partly in, in units of its uncertainty there
+//	x[lot]            the error that the parts of a lot have in common, likewise
+//	x[lead]           what each state with something added has on the top
+//	                  besides, in units of leadSigma
+//	x[drift]          relative change of all frequencies from the first reading
+//	                  to the last, in units of driftSigma
+//
+// Of a log with many parts, those that share no reading with each other come last:
+// owned of them, which the fit eliminates.
+type Unknowns struct {
+	N, Owned  int
+	Share     int // −1: absent
+	Cores     []coreUnknown
+	Hand      int       // −1: nobody near in any reading
+	HandScale float64   // m, geometric mean of the distances read
+	Distances []float64 // m, those read, in order
+	PartAt    []int     // by index in Log.Parts; −1: exact, or in no reading
+	Places    []place
+	Lots      []Lot
+	LotAt     []int // by index in Log.Parts: where its lot's error stands; −1: it has none in common
+	Lead      int   // −1: nothing added in any reading
+	Drift     int   // −1: readings take no time
+	Line      bool  // the resonator knows nothing of ends
+}
+
+// coreUnknown is one core and the deepest coverage read with it.
+type coreUnknown struct {
+	Name     string
+	At       int
+	Ends     int // −1: the resonator knows of ends itself
+	from, to float64
+}
+
+const (
+	AtL = 0
+	AtC = 1
+)
+
+// Lot is the unknown error that the parts of one lot have in common.
+type Lot struct {
+	name string
+	At   int
+}
+
+// place is a stretch that a core covers partly, with an unknown of its own: what the
+// model errs there is the same for all readings with the core left where it is, so
+// that these share it, as they share a capacitor's error.
+type place struct {
+	readings.Stretch
+	At int
+}
+
+// Common is the number of unknowns that are not parts of their own.
+func (u *Unknowns) Common() int { return u.N - u.Owned }
+
+// Width is the number of derivatives in a row of the fit (see fit.Rows).
+func (u *Unknowns) Width() int {
+	if u.Owned > 0 {
+		return u.Common() + 1
+	}
+	return u.N
+}
+
+// slot is where the derivative by unknown k stands in a gradient of that length.
+func (u *Unknowns) slot(k, length int) int {
+	if length < u.N {
+		return min(k, u.Common())
+	}
+	return k
+}
+
+// OwnPart returns which of the parts of their own s has, −1 for none.
+func (u *Unknowns) OwnPart(s *readings.State) int {
+	for _, p := range s.Parts {
+		if k := u.PartAt[p] - u.Common(); k >= 0 {
+			return k
+		}
+	}
+	return -1
+}
+
+func (u *Unknowns) Take(n int) int {
+	u.N += n
+	return u.N - n
+}
+
+// Core returns the named core; nil for none, or one that x doesn't hold.
+func (u *Unknowns) Core(name string) *coreUnknown {
+	for i := range u.Cores {
+		if c := &u.Cores[i]; c.Name == name {
+			return c
+		}
+	}
+	return nil
+}
+
+// Place returns where in x the model's error for s stands; −1 for nowhere.
+func (u *Unknowns) Place(s *readings.State) int {
+	if s.Partly() {
+		for i := range u.Places {
+			if u.Places[i].Stretch == s.Stretch() {
+				return u.Places[i].At
+			}
+		}
+	}
+	return -1
+}
+
+// SpreadOut returns row i of some rows, of which own lists the parts of their own, by all
+// unknowns.
+func (u *Unknowns) SpreadOut(row []float64, own []int, i int) []float64 {
+	if u.Owned == 0 {
+		return row
+	}
+	grad := make([]float64, u.N)
+	copy(grad, row[:u.Common()])
+	if own != nil && own[i] >= 0 {
+		grad[u.Common()+own[i]] = row[u.Common()]
+	}
+	return grad
+}
+
+// LotOf returns where in x the error of p's lot stands; −1 for nowhere.
+func (u *Unknowns) LotOf(p *readings.Part) int {
+	if p.Shares() {
+		if k := slices.IndexFunc(u.Lots, func(l Lot) bool { return l.name == p.Lot }); k >= 0 {
+			return u.Lots[k].At
+		}
+	}
+	return -1
+}

@@ -1,0 +1,87 @@
+package quantities
+
+import (
+	"math"
+
+	"fitcoil/fit"
+)
+
+// Estimate is one quantity with what is known of it. Only the key and
+// the unit mean anything unless Determined.
+type Estimate struct {
+	Key
+	Value       float64
+	Unit        string  // SI
+	Uncertainty float64 // standard uncertainty, scatter included; NaN at a bound
+	Stated      float64 // the same from the stated uncertainties alone
+	Interval    [2]float64
+	Determined  bool
+	Equivalent  bool      // of a uniform line that rings alike, not of the winding and its top themselves
+	Bound       fit.Bound // at which limit of the possible it stands
+	Budget      Budget
+
+	Scattered bool // undetermined only since the readings scatter more than stated
+}
+
+// Budget tells where the variance of an estimate comes from, as fractions of
+// the whole.
+type Budget struct {
+	Readings  float64 // frequencies as read
+	Tolerance float64 // of the parts put on the top
+	Common    float64 // of that, what parts of one lot have in common
+	Known     float64 // values known from elsewhere
+	Assumed   float64 // broad priors on coils of this kind and on the bench
+	Bench     float64 // of that, those on the bench: lead and drift
+	Model     float64 // what the resonator errs by, with a core partly in
+}
+
+// Scaled returns b as a part of a variance of which it has the given share.
+func (b Budget) Scaled(share float64) Budget {
+	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Assumed * share, b.Bench * share, b.Model * share}
+}
+
+// HeldByPrior tells whether more than half of the variance of the estimate doesn't
+// come from the readings, but from tolerances, known values and priors together. It
+// is the same for every quantity: an inductance with 97 % from tolerances is as well
+// known as the capacitors are, however well the frequencies were read.
+func (e *Estimate) HeldByPrior() bool {
+	return e.Budget.Tolerance+e.Budget.Known+e.Budget.Assumed > 0.5
+}
+
+// Interval returns value ± k·u; for a positive quantity the same in its
+// logarithm.
+func Interval(value, u, k float64, positive bool) [2]float64 {
+	if positive {
+		factor := math.Exp(k * u / value)
+		return [2]float64{value / factor, value * factor}
+	}
+	return [2]float64{value - k*u, value + k*u}
+}
+
+// Forget leaves nothing of an undetermined estimate but its name.
+func (e Estimate) Forget() Estimate {
+	nan := math.NaN()
+	e.Value, e.Uncertainty, e.Stated = nan, nan, nan
+	e.Interval = [2]float64{nan, nan}
+	e.Determined, e.Budget = false, Budget{}
+	return e
+}
+
+// Widen adds what the model errs by, own.
+func (e *Estimate) Widen(own float64) {
+	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own), math.Hypot(e.Stated, own)
+	if share := math.Pow(own/e.Uncertainty, 2); share > 0 {
+		e.Budget = e.Budget.Scaled(1 - share)
+		e.Budget.Model += share
+	}
+}
+
+// Finite tells whether all values are numbers.
+func Finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}

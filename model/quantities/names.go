@@ -1,0 +1,30 @@
+package quantities
+
+// Names of the quantities that a fit reports, and that a known value may be
+// given for. They are those of the JSON output.
+const (
+	Inductance           = "inductance"            // air, whole winding, H
+	WindingCapacitance   = "winding_capacitance"   // spread along the winding, F
+	TopCapacitance       = "top_capacitance"       // at the free end with nothing added, F
+	CoreGain             = "core_gain"             // factor on the inductance per length under the core
+	CoreCapacitance      = "core_capacitance"      // added to the winding's by full coverage, F
+	HandStrength         = "hand_strength"         // K of C = K/(d+d0)^p, F·m^p
+	HandOffset           = "hand_offset"           // d0, m
+	HandExponent         = "hand_exponent"         // p
+	PartCapacitance      = "part_capacitance"      // of one part put on the top, F
+	LeadCapacitance      = "lead_capacitance"      // what each state with something added has on the top besides, F
+	Drift                = "drift"                 // relative change of frequencies from the first reading to the last
+	EffectiveInductance  = "effective_inductance"  // at the bare resonance, seen from the top, H
+	EffectiveCapacitance = "effective_capacitance" // at the bare resonance, seen from the top, F
+	LCProduct            = "lc_product"            // 1/ω² of the bare coil, s²
+	BareFrequency        = "bare_frequency"        // Hz
+	Impedance            = "characteristic_impedance"
+	FrequencyRatio       = "frequency_ratio"       // with the core over bare
+	InductanceWithCore   = "inductance_with_core"  // whole winding, core all along it, H
+	RatioGain            = "gain_claimed_by_ratio" // 1/ratio²: what the core's gain would be if nothing else changed
+	CoreFrequencyDrop    = "core_frequency_drop"   // Hz
+	ImpedanceRatio       = "impedance_ratio"       // characteristic impedance with the core over bare
+	HandCapacitance      = "hand_capacitance"      // at one distance, F
+	StrayCapacitance     = "stray_capacitance"     // at the top, beyond what a drawing knows of, F
+	HandFrequencyDrop    = "hand_frequency_drop"   // of the bare coil, at one distance, Hz
+)

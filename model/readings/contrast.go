@@ -1,0 +1,105 @@
+package readings
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+
+	"fitcoil/model/quantities"
+)
+
+// Contrast compares an amplitude or a quality factor with a core in and out,
+// from pairs of readings that are alike in all else.
+type Contrast struct {
+	Core        string
+	Quality     bool    // of the quality factor; else of the pickup amplitude
+	Ratio       float64 // with the core over without: geometric mean of the pairs
+	Uncertainty float64 // standard, from the scatter of the pairs; NaN for one pair
+	Pairs       int
+}
+
+// Contrasts lists the comparisons that the used readings of log allow. Readings
+// in one state are averaged first, so that each pair of states counts once; a
+// core counts at its full coverage or the deepest read.
+func Contrasts(log Log) (out []Contrast) {
+	cores := deepest(&log)
+	for _, quality := range []bool{false, true} {
+		states := recorded(log, quality)
+		for _, core := range cores {
+			var logs []float64
+			for _, in := range states {
+				if in.state.Stretch() != core {
+					continue
+				}
+				air := in.state
+				air.Core, air.From, air.To = "", 0, 0
+				for _, out := range states {
+					if ratio := in.mean() / out.mean(); Same(&out.state, &air) && ratio > 0 {
+						logs = append(logs, math.Log(ratio))
+					}
+				}
+			}
+			if len(logs) > 0 {
+				out = append(out, newContrast(core.core, quality, logs))
+			}
+		}
+	}
+	return out
+}
+
+// deepest lists the cores of the used readings, each where it covers most.
+func deepest(log *Log) (cores []Stretch) {
+	for s := range log.Used() {
+		if s.Core == "" {
+			continue
+		}
+		k := slices.IndexFunc(cores, func(c Stretch) bool { return c.core == s.Core })
+		if k < 0 {
+			cores = append(cores, s.Stretch())
+		} else if c := &cores[k]; s.To-s.From > c.to-c.from {
+			*c = s.Stretch()
+		}
+	}
+	return cores
+}
+
+func newContrast(core string, quality bool, logs []float64) Contrast {
+	mean, deviation := stat.MeanStdDev(logs, nil)
+	c := Contrast{Core: core, Quality: quality, Ratio: math.Exp(mean), Uncertainty: math.NaN(), Pairs: len(logs)}
+	if n := float64(len(logs)); n > 1 {
+		c.Uncertainty = c.Ratio * deviation / math.Sqrt(n)
+	}
+	return c
+}
+
+// record is what was recorded in one state.
+type record struct {
+	state  State
+	sum, n float64
+}
+
+func (r *record) mean() float64 { return r.sum / r.n }
+
+// recorded lists the states in which an amplitude or a quality factor was
+// recorded, over the used readings.
+func recorded(log Log, quality bool) (states []record) {
+	for i := range log.Readings {
+		r := &log.Readings[i]
+		v := r.Amplitude
+		if quality {
+			v = r.Quality
+		}
+		if !r.Use || !quantities.Finite(v) {
+			continue
+		}
+		k := slices.IndexFunc(states, func(s record) bool { return Same(&s.state, &r.State) })
+		if k < 0 {
+			k = len(states)
+			states = append(states, record{state: r.State})
+		}
+		states[k].sum += v
+		states[k].n++
+	}
+	return states
+}
