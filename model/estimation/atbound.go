@@ -10,7 +10,7 @@ import (
 )
 
 // boundOf tells whether the share of top capacitance has put a quantity to its
-// limit, nil.
+// limit, zero.
 func (r *Result) boundOf(name string) fit.Bound {
 	share := r.Problem.Share
 	switch {

@@ -58,7 +58,7 @@ func (r *Result) Estimate(q forward.Quantity) quantities.Estimate {
 }
 
 // estimateAt is estimate with a forward model that may hold more unknowns than
-// the fit: see with.
+// the fit: see With.
 func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) quantities.Estimate {
 	grad := make([]float64, f.N)
 	e := quantities.Estimate{Key: q.Key, Unit: q.Unit}

@@ -39,6 +39,8 @@ func (r *Result) Spread(s readings.State) (hz, u float64, determined bool) {
 	return hz, hz * math.Hypot(relative, math.Hypot(model, f.LawUncertainty(x, &s))), determined
 }
 
+// FrequencyAt returns the frequency of s by the forward model and the unknowns of With, as
+// Frequency does.
 func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) quantities.Estimate {
 	e := quantities.Estimate{Key: quantities.Key{Name: "frequency"}, Unit: "Hz"}
 	grad := make([]float64, f.N)
@@ -64,7 +66,7 @@ func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) q
 
 // With returns the forward model and the unknowns with room for the errors of
 // parts that no reading shares: those of extra, and those of the log that are in
-// no reading used. Each is one more unknown, nil with standard uncertainty one.
+// no reading used. Each is one more unknown, 0 ± 1.
 func (r *Result) With(extra []readings.Part) (*forward.Model, []float64) {
 	if len(extra) > 0 {
 		return r.extra(extra)

@@ -14,7 +14,7 @@ func (p *Problem) matchKnowns(known []quantities.Known, open []string) error {
 	all := p.Quantities()
 	for _, k := range known {
 		if quantities.OfBench(k.Name) && k.Uncertainty == 0 {
-			continue // see rulesOut
+			continue // see quantities.RulesOut
 		}
 		if !p.match(k, all, open) {
 			e := &quantities.UnknownQuantityError{Known: k}
@@ -35,6 +35,7 @@ func (p *Problem) matchDrawn(known []quantities.Known, open []string) {
 	}
 }
 
+// Quantities lists all that the unknowns give, parameters first.
 func (p *Problem) Quantities() []forward.Quantity {
 	parameters, derived := forward.Quantities(p.Model)
 	return slices.Concat(parameters, p.DriftQuantities(), derived)

@@ -41,7 +41,7 @@ func (p *Problem) loosen(e Enlarged, s fit.Settings) (Enlarged, error) {
 	return e, nil
 }
 
-// contradicted tells whether e contradicts that unknown k is near nil, by the scatter of the
+// contradicted tells whether e contradicts that unknown k is near zero, by the scatter of the
 // readings; where they are so few that they tell nothing of their scatter, it doesn't.
 func (p *Problem) contradicted(e Enlarged, k int) bool {
 	v, u := p.ByReadings(e, k)

@@ -22,7 +22,7 @@ type Problem struct {
 	Origins    []Origin     // of each prior row
 	Assumed    []Assumption // what each prior row assumes, but for known values
 	PriorOf    []int        // index in Log.Parts of each prior row that is the tolerance of a part; −1 for others
-	Anchors    int          // see priors
+	Anchors    int          // see Priors
 	BenchFixed bool         // there is next to no lead and drift, see room
 	Loose      []int        // unknowns whose priors the readings contradict, see loosen
 	Knowns     []knownRow

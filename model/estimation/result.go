@@ -19,17 +19,18 @@ type Result struct {
 	Readings   []ReadingResult
 	Assumed    []Assumption // what the fit takes as given because nothing says it
 
+	// What all of that, and each prediction, is worked out from.
 	Problem          *Problem
 	Session          Session
 	Solution         fit.Result
-	Scatter          fit.Scatter // Scale: see enlarged
-	Judged           fit.Result  // see enlarged
-	Covariance       fit.Covariance
-	StatedCovariance fit.Covariance
+	Scatter          fit.Scatter    // by the stated uncertainties; Scale: what the readings' are enlarged by
+	Judged           fit.Result     // with that scale for all alike, by which the model is judged
+	Covariance       fit.Covariance // of the unknowns, by the enlarged uncertainties
+	StatedCovariance fit.Covariance // by the stated ones
+	Apart            bool           // these two differ
+	Shares           *fit.Shares    // of a variance by Covariance, by the origin of prior rows
 
-	Apart   bool // stated is another than cov
-	Shares  *fit.Shares
-	further further // see with
+	further further // see With
 }
 
 // Quality tells how well the model describes the readings.

@@ -7,6 +7,8 @@ import (
 	"fitcoil/model/readings"
 )
 
+// DerivedQuantities lists what follows from the parameters: of the bare coil, of each core
+// and of each hand.
 func DerivedQuantities(f *Model) []Quantity {
 	bare := readings.Bare()
 	q := []Quantity{

@@ -8,7 +8,7 @@ import (
 
 // Frequency returns the resonance frequency of s [Hz] and, when grad isn't
 // nil, writes ∂ln f/∂x to it: by all unknowns, or as in a row of the fit where it is
-// that short (see unknowns.width).
+// that short (see Unknowns.Width).
 func (f *Model) Frequency(x []float64, s *readings.State, grad []float64) float64 {
 	k := f.Place(s)
 	if k < 0 {

@@ -6,14 +6,14 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// Quantity is one number that the unknowns give. value returns it in SI and
+// Quantity is one number that the unknowns give. Value returns it in SI and
 // writes its derivatives ∂value/∂x.
 type Quantity struct {
 	quantities.Key
 	Unit     string
 	Positive bool    // its uncertainty is a factor: intervals are made in its logarithm
 	Unsigned bool    // it may be zero but never below: intervals end there
-	HasPrior bool    // a prior speaks of it, whatever is read: see estimation
+	HasPrior bool    // a prior speaks of it, whatever is read: see isDetermined of package estimation
 	Neutral  float64 // the value that says that nothing is changed: 1 for a core's gain
 	Value    func(f *Model, x, grad []float64) float64
 }

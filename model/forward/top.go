@@ -66,7 +66,7 @@ func (f *Model) Relative(p int) float64 {
 }
 
 // handCapacitance returns K/(d+d0)^p, the capacitance of a hand or grounded
-// body at distance d [F]: nil at +Inf, NaN when x holds no hand.
+// body at distance d [F]: zero at +Inf, NaN when x holds no hand.
 func (f *Model) handCapacitance(x []float64, d float64) float64 {
 	if math.IsInf(d, 1) {
 		return 0

@@ -105,6 +105,7 @@ func (u *Unknowns) OwnPart(s *readings.State) int {
 	return -1
 }
 
+// Take makes room for n more unknowns, and returns where they begin.
 func (u *Unknowns) Take(n int) int {
 	u.N += n
 	return u.N - n

@@ -5,8 +5,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
-
-	"fitcoil/model/quantities"
 )
 
 // Contrast compares an amplitude or a quality factor with a core in and out,
@@ -90,7 +88,7 @@ func recorded(log Log, quality bool) (states []record) {
 		if quality {
 			v = r.Quality
 		}
-		if !r.Use || !quantities.Finite(v) {
+		if !r.Use || !recordedValue(v) {
 			continue
 		}
 		k := slices.IndexFunc(states, func(s record) bool { return Same(&s.state, &r.State) })

@@ -2,8 +2,6 @@ package readings
 
 import (
 	"math"
-
-	"fitcoil/model/quantities"
 )
 
 // group is the readings of one state, with d the frequencies less the first and
@@ -26,8 +24,11 @@ type group struct {
 // mean is that of what was recorded with some readings.
 type mean struct{ sum, n float64 }
 
+// recordedValue tells whether v was recorded.
+func recordedValue(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
 func (m *mean) add(v float64) {
-	if quantities.Finite(v) {
+	if recordedValue(v) {
 		m.sum += v
 		m.n++
 	}

@@ -28,6 +28,7 @@ type Stretch struct {
 	from, to float64
 }
 
+// Stretch returns where the core of s sits.
 func (s *State) Stretch() Stretch { return Stretch{s.Core, s.From, s.To} }
 
 // StateKey is alike for states that are one, and mostly not for others.
@@ -36,6 +37,7 @@ type StateKey struct {
 	parts, sum int
 }
 
+// Key returns what states that are one have in common.
 func (s *State) Key() StateKey {
 	k := StateKey{Condition: s.Condition(), parts: len(s.Parts)}
 	for _, p := range s.Parts {

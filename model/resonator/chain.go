@@ -28,7 +28,7 @@ func (line *Line) Resonate(w Winding, r *Resonance) {
 //
 //	V' = V cos φ + I Ω l sinc φ,  I' = I cos φ − V Ω c sinc φ,  φ = Ω √(l c),
 //
-// forms that stay sound when l or c is nil. The shape found at any Ω is a
+// forms that stay sound when l or c is zero. The shape found at any Ω is a
 // trial shape for Rayleigh's quotient, Ω² ← Ω² W_M/W_E, whose error is the
 // square of the shape's: the iteration converges quadratically and from above.
 // Where elements differ so much that it falls onto a higher mode, the lowest is

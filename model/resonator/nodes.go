@@ -47,7 +47,7 @@ func (line *Line) lowest(guess, top float64) float64 {
 	for hi > 0 && below(hi) {
 		lo, hi = hi, 2*hi
 	}
-	for range 2000 { // 1100 halvings take a double to nil
+	for range 2000 { // 1100 halvings take a double to zero
 		mid := lo + (hi-lo)/2
 		if mid == lo || mid == hi {
 			break

@@ -2,7 +2,7 @@ package resonator
 
 import "math"
 
-// leastTop is the share of the winding's capacitance by which the top's may be below nil on
+// leastTop is the share of the winding's capacitance by which the top's may be below zero on
 // the way to a solution: where a clip in each reading is taken for less than nothing.
 const leastTop = 0.25
 

@@ -18,6 +18,7 @@ type Truth struct {
 	Drift      float64 // relative, from the first reading to the last
 }
 
+// Lighthouse is an invented slim coil.
 func Lighthouse() Truth {
 	return Truth{L: 1.25e-3, Cw: 5.9e-12, Ct: 0.9e-12, Gain: 1.6, Core: 0.3e-12, K: 2.6e-15, D0: 0.045, P: 2, Spike: 2.8e-12}
 }
@@ -34,12 +35,16 @@ type Step struct {
 	Clip    bool
 }
 
+// Added is a reading with nominal capacitors [pF] or Spike on the top.
 func Added(pF ...float64) Step { return Step{Added: pF} }
 
+// EmptyClip is a reading with an empty clip on the top.
 func EmptyClip() Step { return Step{Clip: true} }
 
+// Rod is s with the core "rod" in, as far as covered from the grounded end.
 func (s Step) Rod(covered float64) Step { s.Covered = covered; return s }
 
+// Near is s with a hand at distance d [m].
 func (s Step) Near(d float64) Step { s.Hand = d; return s }
 
 // Session simulates readings. The parts' true values scatter by tolerance
