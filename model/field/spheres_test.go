@@ -110,3 +110,44 @@ func TestTouchingConductors(t *testing.T) {
 		t.Error("two spheres in one place: expected an error")
 	}
 }
+
+// speck is a winding so small beside what hangs over it that only this counts.
+func speck(ball, gap, height float64) Coil {
+	return Coil{Turns: 2, Diameter: 2e-5, Length: 2e-5, Wire: 5e-6, Ball: ball, BallGap: gap, Height: height, Slices: 2}
+}
+
+// onTop returns the charge on the top of a coil at a potential of one volt, its foot and
+// the hand grounded.
+func onTop(t *testing.T, c Coil, hand float64) float64 {
+	t.Helper()
+	solved, err := c.electrodes(2, hand, normal()).solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return solved.maxwell().At(1, 1)
+}
+
+// A coil's height is that of its foot above a grounded plane, whose distance from a ball
+// is then known: as for TestSphereOverPlane.
+func TestHeightOfACoil(t *testing.T) {
+	const a = 0.02
+	for _, c := range []struct{ h, want float64 }{{1.5, 1.535371}, {2, 1.341060}, {5, 1.111236}} {
+		coil := speck(2*a, 1e-4, 0)
+		coil.Height = c.h*a - a - coil.BallGap - coil.Length
+		near(t, "ball over a plane", onTop(t, coil, math.Inf(1))/(4*math.Pi*Eps0*a), c.want, 2e-3)
+	}
+	near(t, "ball without a plane", onTop(t, speck(2*a, 1e-4, 0), math.Inf(1))/(4*math.Pi*Eps0*a), 1, 2e-3)
+}
+
+// A hand is a grounded sphere of 100 mm if no other diameter is given, and its distance is
+// that between the surfaces: beside an equal ball c₁₁ of two spheres (Maxwell; Jeans; values
+// as for TestTwoSpheres).
+func TestHandOfACoil(t *testing.T) {
+	const a = 0.05
+	for _, c := range []struct{ s, want float64 }{{2.1, 1.583959}, {2.5, 1.253023}, {4, 1.071821}} {
+		coil := speck(2*a, 1e-4, 0)
+		near(t, "hand over a ball", onTop(t, coil, (c.s-2)*a)/(4*math.Pi*Eps0*a), c.want, 2e-3)
+		coil.Ball, coil.Hand = a, a // half of everything
+		near(t, "half a hand over half a ball", onTop(t, coil, (c.s-2)*a/2)/(2*math.Pi*Eps0*a), c.want, 2e-3)
+	}
+}
