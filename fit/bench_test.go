@@ -64,10 +64,10 @@ func BenchmarkSolveMillionRows(b *testing.B) {
 func BenchmarkMonteCarlo10000Fits(b *testing.B) {
 	p := decay(20, 0.01)
 	r, _ := fit.Solve(p, decayStart, fit.Settings{})
-	m := fit.Resampling{Trials: 10_000, Seed: 1, Workers: runtime.GOMAXPROCS(0)}
+	t := fit.Trials{Most: 10_000, Seed: 1, Workers: runtime.GOMAXPROCS(0)}
+	b.ReportAllocs()
 	for b.Loop() {
-		s := fit.MonteCarlo(p, r, fit.Settings{}, m, 4, func(x, out []float64) { copy(out, x) })
-		if s.Failed > 0 {
+		if s := trialsOf(p, r, fit.Distributions{}, t, 4, identity); s.Failed > 0 {
 			b.Fatal(s.Failed)
 		}
 	}

@@ -41,31 +41,6 @@ func TestProfileWithPrior(t *testing.T) {
 	ends(t, in, fit.Bounded, fit.Crossed)
 }
 
-// The bootstrap draws beliefs from their own uncertainty: a parameter that no
-// reading depends on keeps just that.
-func TestBootstrapDrawsPriors(t *testing.T) {
-	p := line(lineT, lineY, constant(6, 0.1))
-	two := p.Data.Evaluate
-	p.Params = 3
-	p.Data.Evaluate = func(x []float64, first int, r, jac []float64) {
-		var narrow []float64
-		if jac != nil {
-			narrow = make([]float64, 2*len(r))
-		}
-		two(x[:2], first, r, narrow)
-		clear(jac)
-		for i := 0; i < len(narrow); i += 2 {
-			copy(jac[i/2*3:], narrow[i:i+2])
-		}
-	}
-	p.Prior = fit.Gaussians(3, []fit.Gaussian{{Param: 2, Mean: 5, Sigma: 0.25}})
-	r := solve(t, p, []float64{0, 0, 0}, fit.Settings{})
-	s := fit.Bootstrap(p, r, fit.Settings{}, fit.Resampling{Trials: 20_000, Seed: 2, Workers: 2}, 3, identity)
-	mean, u := s.Mean(2)
-	near(t, "mean", mean, 5, 5*0.25/math.Sqrt(20_000))
-	near(t, "deviation", u, 0.25, 5*0.25/math.Sqrt(40_000))
-}
-
 // A sample in which nothing was solved has no interval.
 func TestIntervalOfNothing(t *testing.T) {
 	lo, hi := fit.Sample{Values: make([][]float64, 1)}.Interval(0, 0.95)

@@ -3,7 +3,6 @@ package fit
 import (
 	"bytes"
 	"errors"
-	"math/rand/v2"
 	"strings"
 	"testing"
 )
@@ -33,9 +32,14 @@ func TestPanicOnWorkerReachesCaller(t *testing.T) {
 			t.Errorf("solved: %v", err)
 		},
 		"trials": func() {
-			Resampling{Trials: 1000, Workers: 3}.Each(func(i int, _ *rand.Rand) {
-				breaks([]float64{0}, i, make([]float64, 1), nil)
-			})
+			p := Problem{Params: 1, Prior: Gaussians(1, []Gaussian{{Sigma: 1}})}
+			r, err := Solve(p, []float64{0}, Settings{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			MonteCarlo(func() (Problem, Quantities) {
+				return p, func(x, _ []float64) { breaks(x, 700, make([]float64, 1), nil) }
+			}, 1, r, Distributions{}, Settings{}, Trials{Most: 1000, Workers: 3})
 			t.Error("all trials ran")
 		},
 	} {

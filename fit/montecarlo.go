@@ -1,0 +1,105 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// Quantities computes any number of quantities from the parameters.
+type Quantities func(x, out []float64)
+
+// Trials says how many random trials are made. Trial i draws from its own generator, PCG
+// seeded with (Seed, i), so that results depend on nothing else: not on the number of
+// workers, nor on the order in which trials run.
+type Trials struct {
+	Most    int // no more than this many
+	Seed    uint64
+	Workers int // 0 means 1
+	// Digits is the number of significant digits of standard uncertainties that mean
+	// something: trials go on until means, standard deviations and the ends of coverage
+	// intervals of all quantities are settled to a fifth of the tolerance that this implies
+	// (see Tolerance). 0 makes Most of them.
+	Digits int
+	Level  float64        // of the intervals that have to settle; 0 means 0.95
+	Done   func(done int) // called now and then, unless nil
+}
+
+// batchTrials is the number of trials in a batch (JCGM 101:2008, 7.9.4 b).
+const batchTrials = 10_000
+
+// MonteCarlo propagates the distributions of all rows (JCGM 101:2008): each trial shifts
+// every observation and every prior by a draw from its distribution times its standard
+// uncertainty, solves again from r.X, and computes the n quantities.
+//
+// Where the scatter of the data has enlarged their uncertainties by a Scale known with few
+// ScaleDegrees, all data errors of a trial are multiplied by one factor √(ν/χ²_ν), so that
+// they have Student's distribution.
+//
+// problem is called once for each worker, for a problem and quantities of its own.
+func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Distributions, s Settings, t Trials) Sample {
+	if t.Level == 0 {
+		t.Level = 0.95
+	}
+	workers := max(1, t.Workers)
+	crews := make([]*crew, workers)
+	for w := range crews {
+		p, q := problem()
+		crews[w] = newCrew(p, q, r, from, s)
+	}
+	all := make([]float64, 0, n*min(t.Most, batchTrials))
+	var rule stopping
+	sample := Sample{Level: t.Level}
+	for first := 0; first < t.Most && !sample.Settled; first += batchTrials {
+		m := min(batchTrials, t.Most-first)
+		all = append(all, make([]float64, m*n)...)
+		batch := all[first*n:]
+		OnWorkers(workers, func(w int) {
+			for i := w; i < m; i += workers {
+				crews[w].trial(t.Seed, uint64(first+i), batch[i*n:][:n])
+			}
+		})
+		if t.Done != nil {
+			t.Done(first + m)
+		}
+		if t.Digits > 0 && m == batchTrials {
+			sample.Settled = rule.settled(newSample(batch, n, t.Level), t.Digits)
+		}
+	}
+	settled := sample.Settled
+	sample = newSample(all, n, t.Level)
+	sample.Settled = settled
+	return sample
+}
+
+// crew is what one worker needs for its trials.
+type crew struct {
+	refit      *refitter
+	quantities Quantities
+	from       Distributions
+	source     *rand.PCG
+	rng        *rand.Rand
+}
+
+func newCrew(p Problem, q Quantities, r Result, from Distributions, s Settings) *crew {
+	source := rand.NewPCG(0, 0)
+	return &crew{newRefitter(p, r, s), q, from, source, rand.New(source)}
+}
+
+// trial writes the quantities of one trial, NaN where no solution was found.
+func (c *crew) trial(seed, i uint64, out []float64) {
+	c.source.Seed(seed, i)
+	scale := c.refit.r.Scale
+	if degrees := c.refit.r.ScaleDegrees; !math.IsInf(degrees, 1) {
+		scale *= doubt(c.rng, degrees)
+	}
+	draw(c.rng, c.from.Data, scale, c.refit.data)
+	draw(c.rng, c.from.Prior, 1, c.refit.prior)
+	x, ok := c.refit.solve()
+	if ok {
+		c.quantities(x, out)
+		return
+	}
+	for k := range out {
+		out[k] = math.NaN()
+	}
+}

@@ -1,0 +1,106 @@
+package fit
+
+import (
+	"math"
+	"slices"
+)
+
+// Sample holds the values of several quantities in all trials that converged.
+type Sample struct {
+	// Values has one slice a quantity, in ascending order.
+	Values [][]float64
+	// Failed is the number of trials without a converged solution, or in which a quantity
+	// is no number. They are missing from Values: a large share of them voids the sample.
+	Failed int
+	Level  float64
+	// Settled tells that trials ended since their numerical tolerance was reached.
+	Settled bool
+
+	mean, deviation []float64
+}
+
+// newSample sorts trials, of n quantities each.
+func newSample(trials []float64, n int, level float64) Sample {
+	s := Sample{Values: make([][]float64, n), Level: level, mean: make([]float64, n), deviation: make([]float64, n)}
+	good := make([]bool, len(trials)/max(1, n))
+	for i := range good {
+		good[i] = true
+		for _, v := range trials[i*n:][:n] {
+			good[i] = good[i] && !math.IsNaN(v) && !math.IsInf(v, 0)
+		}
+		if !good[i] {
+			s.Failed++
+		}
+	}
+	for k := range n {
+		v := make([]float64, 0, len(good)-s.Failed)
+		for i, ok := range good {
+			if ok {
+				v = append(v, trials[i*n+k])
+			}
+		}
+		s.mean[k], s.deviation[k] = moments(v)
+		slices.Sort(v)
+		s.Values[k] = v
+	}
+	return s
+}
+
+// moments returns mean and experimental standard deviation.
+func moments(v []float64) (mean, deviation float64) {
+	for _, x := range v {
+		mean += x
+	}
+	mean /= float64(len(v))
+	for _, x := range v {
+		deviation += (x - mean) * (x - mean)
+	}
+	return mean, math.Sqrt(deviation / float64(len(v)-1))
+}
+
+// Len is the number of trials that converged.
+func (s Sample) Len() int {
+	if len(s.Values) == 0 {
+		return 0
+	}
+	return len(s.Values[0])
+}
+
+// Mean returns the mean of quantity k, and the standard deviation over trials, which is its
+// standard uncertainty (JCGM 101:2008, 7.6).
+func (s Sample) Mean(k int) (mean, deviation float64) { return s.mean[k], s.deviation[k] }
+
+// Interval returns the probabilistically symmetric coverage interval of quantity k: equal
+// shares of trials lie below and above (JCGM 101:2008, 7.7.2).
+func (s Sample) Interval(k int, level float64) (lo, hi float64) {
+	v := s.Values[k]
+	if len(v) == 0 {
+		return math.NaN(), math.NaN()
+	}
+	inside := s.inside(level)
+	r := (len(v) - inside) / 2
+	return v[r], v[r+inside]
+}
+
+// Shortest returns the shortest coverage interval of quantity k (JCGM 101:2008, 7.7.3).
+func (s Sample) Shortest(k int, level float64) (lo, hi float64) {
+	v := s.Values[k]
+	if len(v) == 0 {
+		return math.NaN(), math.NaN()
+	}
+	inside := s.inside(level)
+	best := 0
+	for r := range len(v) - inside {
+		if v[r+inside]-v[r] < v[best+inside]-v[best] {
+			best = r
+		}
+	}
+	return v[best], v[best+inside]
+}
+
+// inside is the number of steps from one end of a coverage interval to the other: pM values,
+// as the nearest whole number, lie within.
+func (s Sample) inside(level float64) int {
+	n := len(s.Values[0])
+	return max(0, min(int(level*float64(n)+0.5), n)-1)
+}
