@@ -75,12 +75,11 @@ func TestAssumptionsAddUp(t *testing.T) {
 	}
 	r := mustFit(t, estimation.Session{Log: log})
 	kinds := map[estimation.AssumptionKind]float64{}
-	sum, ofEffective := 0.0, 0.0
+	sum := 0.0
 	for i, a := range r.Assumed {
 		kinds[a.Kind] = a.Share
 		if a.Kind != estimation.AssumedDigits && a.Kind != estimation.AssumedTolerance {
 			sum += a.Share
-			ofEffective += a.Effective
 		}
 		if i > 0 && a.Share > r.Assumed[i-1].Share+0.01 {
 			t.Errorf("%+v after %+v", a, r.Assumed[i-1])
@@ -96,9 +95,6 @@ func TestAssumptionsAddUp(t *testing.T) {
 	if math.Abs(sum-b.Assumed) > 1e-9 || math.Abs(kinds[estimation.AssumedDigits]-b.Readings) > 1e-9 || !(kinds[estimation.AssumedTolerance] > 0.01 && kinds[estimation.AssumedTolerance] < b.Tolerance) {
 		t.Errorf("priors %v, digits %v, default tolerance %v of %+v", sum, kinds[estimation.AssumedDigits], kinds[estimation.AssumedTolerance], b)
 	}
-	if e := r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Budget; math.Abs(ofEffective-e.Assumed) > 1e-9 || math.Abs(ofEffective-sum) < 1e-4 {
-		t.Errorf("priors bring %v to the effective inductance, its budget %+v", ofEffective, e)
-	}
 	// Nothing of it is assumed where somebody said it, and without an inductance
 	// there is no share.
 	for i := range log.Parts {
@@ -111,7 +107,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 		}
 	}
 	for _, a := range mustFit(t, estimation.Session{Log: plainLog([2]float64{2.5e6, 0})}).Assumed {
-		if !math.IsNaN(a.Share) || !math.IsNaN(a.Effective) {
+		if !math.IsNaN(a.Share) {
 			t.Errorf("%+v", a)
 		}
 	}

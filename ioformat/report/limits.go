@@ -22,34 +22,50 @@ type contribution struct {
 	what  string
 }
 
-// limitsOf lists what brings the variance of the effective inductance, the largest
-// first.
-func limitsOf(r *model.Result, l *quantities.Estimate) (list []contribution) {
-	tolerances, readings := "tolerances of the capacitors", "uncertainty of the readings"
+// limitsOf lists what brings the variance of e, the largest first: readings and
+// tolerances each as one, known values and priors by name.
+func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
+	tolerances, readings := contribution{what: "tolerances of the capacitors"}, contribution{what: "uncertainty of the readings"}
 	for i := range r.Assumed {
 		switch a := &r.Assumed[i]; a.Kind {
 		case estimation.AssumedTolerance:
-			tolerances += fmt.Sprintf(", %.2g %% assumed", 100*a.Spread/benchlog.BoundToStandard)
+			tolerances.what += fmt.Sprintf(", %.2g %% assumed", 100*a.Spread/benchlog.BoundToStandard)
 		case estimation.AssumedDigits:
-			readings += ", from their digits"
-		case estimation.AssumedCommon: // a part of the tolerances
-		default:
-			what, value, _ := assumption(a)
-			list = append(list, contribution{a.Effective, what + ", prior " + value})
+			readings.what += ", from their digits"
 		}
 	}
-	b, beforehand := l.Budget, "known values"
-	if len(r.Checks) > 0 {
-		beforehand = "values from the coil sheet and known values"
+	for _, s := range r.Sources(e) {
+		switch s.Kind {
+		case estimation.PartSource, estimation.CommonSource:
+			tolerances.share += s.Share
+		case estimation.KnownSource:
+			list = append(list, contribution{s.Share, knownSource(r, s.Known)})
+		case estimation.AssumptionSource:
+			what, value, _ := assumption(&s.Assumption)
+			list = append(list, contribution{s.Share, what + ", prior " + value})
+		case estimation.ModelSource:
+			list = append(list, contribution{s.Share, "model of a partly covered winding"})
+		default:
+			readings.share += s.Share
+		}
 	}
-	list = append(list, contribution{b.Tolerance, tolerances}, contribution{b.Readings, readings},
-		contribution{b.Known, beforehand}, contribution{b.Model, "model of a partly covered winding"})
+	list = append(list, tolerances, readings)
 	slices.SortStableFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
 	return list
 }
 
+// knownSource says where a known value comes from: from the drawing, unless somebody
+// stated it.
+func knownSource(r *model.Result, name string) string {
+	stated := func(k estimation.Known) bool { return k.Name == name }
+	if r.Session.Drawn != nil && !slices.ContainsFunc(r.Session.Known, stated) {
+		return quantityNames([]string{name}) + " computed from the drawing"
+	}
+	return "known value of " + quantityNames([]string{name})
+}
+
 // matters is the share of a variance that is worth a word in the answer, and enough
-// how much of it is told in all.
+// how much of it is named in all.
 const (
 	matters = 0.1
 	enough  = 0.75
@@ -62,7 +78,7 @@ func (t *text) limits(r *model.Result) {
 	}
 }
 
-// budget names what brings most of the variance of another quantity.
+// budget names what brings most of the variance of another quantity, by kind.
 func (t *text) budget(e *quantities.Estimate, of string) {
 	b := e.Budget
 	list := []contribution{{b.Tolerance, "tolerances of the capacitors"}, {b.Readings, "uncertainty of the readings"},
@@ -74,12 +90,12 @@ func (t *text) budget(e *quantities.Estimate, of string) {
 // largest names the first of list that together bring most of a variance.
 func (t *text) largest(list []contribution, of string) {
 	var words []string
-	told := 0.0
+	named := 0.0
 	for _, c := range list {
-		if len(words) == 3 || told >= enough || !(c.share >= matters) {
+		if len(words) == 3 || named >= enough || !(c.share >= matters) {
 			break
 		}
-		told += c.share
+		named += c.share
 		share := ":\u00a0" + nobreak(fmt.Sprintf("%.0f %%", 100*c.share))
 		if len(words) == 0 {
 			share += " of the variance of " + of
@@ -118,8 +134,10 @@ func (t *text) drawing(r *model.Result, terse int) {
 // bring a part of the inductance's variance.
 func openQuestions(r *model.Result) (list []findings.Undetermined) {
 	share := map[estimation.AssumptionKind]float64{}
-	for i := range r.Assumed {
-		share[r.Assumed[i].Kind] = r.Assumed[i].Effective
+	for _, s := range r.Sources(r.Find(quantities.Key{Name: quantities.EffectiveInductance})) {
+		if s.Kind == estimation.AssumptionSource {
+			share[s.Assumption.Kind] = s.Share
+		}
 	}
 	for _, u := range r.Undetermined {
 		switch {

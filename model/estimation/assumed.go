@@ -9,18 +9,18 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// contributions are what priors and readings bring to the variance of one quantity.
+// contributions are what priors and readings bring to the variance of the inductance.
 type contributions struct {
 	variance float64
 	priors   []float64 // covariance with each prior row, per its standard uncertainty
 	digits   float64   // variance from readings whose uncertainty comes from their digits
 }
 
-// contributionsTo works out what brings the variance of the quantity of that name,
-// whose gradient is grad.
-func (r *Result) contributionsTo(name string, grad []float64) contributions {
-	var c contributions
-	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: name}).Determined {
+// contributionsToInductance works out what brings the variance of the inductance in air.
+func (r *Result) contributionsToInductance() (c contributions) {
+	grad := make([]float64, r.Problem.N)
+	grad[forward.AtL] = 1
+	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: quantities.Inductance}).Determined {
 		c.variance = variance
 	}
 	c.priors = r.Covariance.Along(r.Problem.Prior, r.Solution.X, grad)
@@ -42,23 +42,16 @@ func (c contributions) share(squares float64) float64 {
 // each with its share in the variance of the inductance, the largest first.
 func (r *Result) assumptions() (list []Assumption) {
 	p := r.Problem
-	ofAir, ofEffective := make([]float64, p.N), make([]float64, p.N)
-	ofAir[forward.AtL] = 1
-	for _, q := range forward.DerivedQuantities(p.Model) {
-		if q.Name == quantities.EffectiveInductance {
-			q.Value(p.Model, r.Solution.X, ofEffective)
-		}
-	}
-	air, effective := r.contributionsTo(quantities.Inductance, ofAir), r.contributionsTo(quantities.EffectiveInductance, ofEffective)
+	air := r.contributionsToInductance()
 	if n := r.readByDigits(); n > 0 {
-		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits), Effective: effective.share(effective.digits)})
+		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits)})
 	}
 	tolerances := -1
 	for i, a := range p.Assumed {
 		if a.Kind == NotAssumed {
 			continue
 		}
-		a.Share, a.Effective = air.share(air.priors[i]*air.priors[i]), effective.share(effective.priors[i]*effective.priors[i])
+		a.Share = air.share(air.priors[i] * air.priors[i])
 		switch {
 		case a.Kind != AssumedTolerance:
 			list = append(list, a)
@@ -70,7 +63,6 @@ func (r *Result) assumptions() (list []Assumption) {
 			t.Names = append(t.Names, a.Names...)
 			t.Count++
 			t.Share += a.Share
-			t.Effective += a.Effective
 		}
 	}
 	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding

@@ -9,9 +9,8 @@ type Assumption struct {
 	Value  float64  // SI; see the kind
 	Spread float64  // its standard uncertainty; see the kind
 	// Share is the part of the variance of the inductance in air that comes from
-	// it, 0 to 1, and Effective that of the effective inductance; NaN while these are
-	// undetermined.
-	Share, Effective float64
+	// it, 0 to 1; NaN while that is undetermined.
+	Share float64
 }
 
 // AssumptionKind says what is assumed, and what Value and Spread hold.
