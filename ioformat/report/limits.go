@@ -57,7 +57,7 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 // knownSource says where a known value comes from: from the drawing, unless somebody
 // stated it.
 func knownSource(r *model.Result, name string) string {
-	stated := func(k estimation.Known) bool { return k.Name == name }
+	stated := func(k quantities.Known) bool { return k.Name == name }
 	if r.Session.Drawn != nil && !slices.ContainsFunc(r.Session.Known, stated) {
 		return quantityNames([]string{name}) + " computed from the drawing"
 	}
