@@ -7,7 +7,7 @@
 // the page adds their order, their looks, and the three sentences at its top.
 //
 // The panel to try a change holds no physics. The model is sampled once, by
-// [model.Answer.Predict], and goes along as Chebyshev expansions, checked
+// [decisions.Predict], and goes along as Chebyshev expansions, checked
 // against the model before they are written; a setting that the readings don't
 // determine has no number there either.
 package page
