@@ -45,7 +45,8 @@ type Log struct {
 	// Warnings are those Notices that tell what was assumed or left out: they
 	// belong into every answer drawn from the log.
 	Warnings []string
-	SHA256   string // of the bytes read, in hexadecimal digits
+	SHA256   string   // of the bytes read, in hexadecimal digits
+	Comments []string // those above the header, without #
 
 	said  said
 	bench *bench
@@ -97,7 +98,7 @@ func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Log{bench: newBench(opt, name)}
+	l := &Log{bench: newBench(opt, name), Comments: t.Head()}
 	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each, robust: opt.Robust,
 		qualities: map[string]readQuality{}}
 	if rd.columns.at[frequency] < 0 && rd.foreign() {

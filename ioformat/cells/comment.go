@@ -18,6 +18,7 @@ type comment struct {
 const (
 	longestComment = 1 << 10
 	mostComments   = 1 << 12
+	mostHead       = 100
 )
 
 // comments collects the comments among the lines that a tidy writes.
@@ -94,12 +95,18 @@ func (t *Table) isComment() bool {
 func (t *Table) comment(x comment) {
 	if t.Header == nil {
 		t.above = x
+		if len(t.head) < mostHead {
+			t.head = append(t.head, quantity.Trim(strings.TrimLeft(quantity.Trim(x.text), "#")))
+		}
 		return
 	}
 	if len(t.below) < mostComments { // nobody asks for more
 		t.below = append(t.below, x)
 	}
 }
+
+// Head returns the first comments above the header, without # and white space around.
+func (t *Table) Head() []string { return t.head }
 
 // A Comment is a line that begins with #, as cells.
 type Comment struct {

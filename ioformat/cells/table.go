@@ -28,6 +28,7 @@ type Table struct {
 	row        []string // trimmed cells of the current row
 	ahead      []aheadRow
 	above      comment   // the last one above the header
+	head       []string  // all of them, without #
 	below      []comment // those below it, not yet handed out
 	markLine   int       // the line that showed the decimal mark
 	markText   string    // and how

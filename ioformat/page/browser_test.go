@@ -34,6 +34,7 @@ func TestPageInBrowser(t *testing.T) {
 	for _, name := range []string{"core always", "bare only"} {
 		results[name], _ = fitted(t, logs()[name])
 	}
+	results["long names"], _ = fitted(t, longNames())
 	for name, r := range results {
 		file := filepath.Join(t.TempDir(), "page.html")
 		if err := os.WriteFile(file, []byte(written(t, r)), 0o666); err != nil {
@@ -47,9 +48,14 @@ func TestPageInBrowser(t *testing.T) {
 		}
 		if name == "lighthouse" {
 			b.keys(r)
-			b.Screen(800, 1000, false)
-			b.fits(name, 800)
+			b.types(r)
 			b.prints(name)
+		}
+		if name == "lighthouse" || name == "long names" {
+			for _, width := range []int{800, 1400} {
+				b.Screen(width, 1000, false)
+				b.fits(name, width)
+			}
 		}
 		b.quiet(name)
 	}
@@ -62,7 +68,9 @@ func (b browser) fits(name string, width int) {
 		var across int
 		b.Evaluate(fmt.Sprintf(`document.querySelectorAll("details").forEach(d => d.open = %v); document.documentElement.scrollWidth`, open), &across)
 		if across > width {
-			b.T.Errorf("%s: %d pixels wide on a screen of %d, details open %v", name, across, width, open)
+			var what string
+			b.Evaluate(fmt.Sprintf(`[...document.querySelectorAll("body *")].filter(e => !e.closest(".wide") && e.getBoundingClientRect().right > %d).map(e => e.outerHTML.slice(0, 80)).slice(0, 3).join("\n")`, width), &what)
+			b.T.Errorf("%s: %d pixels wide on a screen of %d, details open %v:\n%s", name, across, width, open, what)
 		}
 	}
 	b.Evaluate(`document.querySelectorAll("details").forEach(d => d.open = false)`, nil)
@@ -82,10 +90,14 @@ func (b browser) sliders(name string, r *model.Result, p *panel) {
 	rng := rand.New(rand.NewPCG(5, 1))
 	pick := func(s *slider) float64 {
 		steps := math.Floor((s.Max-s.Min)/s.Step + 1e-9)
-		return s.Min + s.at(math.Round(steps*rng.Float64()))
+		v := s.Min + s.at(math.Round(steps*rng.Float64()))
+		if s != p.Covered && v < s.Max && rng.IntN(2) == 0 { // what no slider can be set to
+			v = math.Round(1e4*(v+0.37*s.Step)) / 1e4
+		}
+		return v
 	}
 	seen := map[string]bool{}
-	for range 20 {
+	for range 40 {
 		state, link := readings.Bare(), url.Values{"near": nil}
 		if p.Added != nil {
 			v := pick(p.Added)
@@ -192,6 +204,31 @@ func (b browser) keys(r *model.Result) {
 	}
 }
 
+// types sets a number that the slider has no step for, and one that is too large.
+func (b browser) types(r *model.Result) {
+	b.T.Helper()
+	typed := func(text string) (got shown) {
+		b.Evaluate(fmt.Sprintf(`(() => { const n = document.getElementById("try-added-number"); n.value = %q; n.dispatchEvent(new Event("input", {bubbles: true})); return %s })()`, text, showing), &got)
+		return got
+	}
+	s := readings.Bare()
+	s.Exact = 3.37e-12
+	got := typed("3.37")
+	if f, _ := strconv.ParseFloat(got.Hertz, 64); math.Abs(f/r.Frequency(s, nil).Value-1) > 1e-6 || !strings.Contains(got.Command, "added=3.37pF±0%") {
+		b.T.Errorf("3.37 pF typed gives %+v", got)
+	}
+	if got := typed("4000"); got.Text != "no number" || !strings.HasPrefix(got.About, "This page goes from 0 to ") {
+		b.T.Errorf("4000 pF typed gives %+v", got)
+	}
+	if got := typed(""); got.Text != "no number" {
+		b.T.Errorf("nothing typed gives %+v", got)
+	}
+	typed("0")
+}
+
+// mostPages is how many the demo may take on paper.
+const mostPages = 6
+
 // prints makes a PDF and looks on which pages each figure begins and ends: by
 // links to marks put there, whose targets a PDF lists with their page.
 func (b browser) prints(name string) {
@@ -211,6 +248,9 @@ func (b browser) prints(name string) {
 	target := map[string]string{}
 	for _, m := range regexp.MustCompile(`/((?:begin|end)[0-9]+) \[(?:<<[^>]*>> )?([0-9]+) 0 R`).FindAllStringSubmatch(string(pdf), -1) {
 		target[m[1]] = m[2]
+	}
+	if n := len(regexp.MustCompile(`/Type /Page\b`).FindAll(pdf, -1)); n == 0 || n > mostPages {
+		b.T.Errorf("%s: %d pages, want at most %d", name, n, mostPages)
 	}
 	pages := map[string]bool{}
 	for i := range figures {

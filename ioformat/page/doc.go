@@ -3,8 +3,8 @@
 // It believes that a page is kept, sent and printed: it needs no network, no
 // other file and no script to tell what the readings tell, it says so to the
 // browser by a content security policy, and the same result gives the same
-// bytes. Tables, sentences and figures are those of packages report and figure;
-// the page adds their order, their looks, and the three sentences at its top.
+// bytes. Answer, tables, sentences and figures are those of packages report and
+// figure; the page adds their order and their looks.
 //
 // The panel to try a change holds no physics. The model is sampled once, by
 // [decisions.Predict], and goes along as Chebyshev expansions, checked

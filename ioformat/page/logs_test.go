@@ -32,14 +32,27 @@ func logs() map[string]string {
 	}
 }
 
+// session is a log with its fit, which tests share: don't change them.
+type session struct {
+	log *benchlog.Log
+	fit *model.Result
+}
+
+var sessions = map[string]session{} // by the log's text
+
 // fitted fits a log.
 func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
 	t.Helper()
-	log, err := benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
+	s, known := sessions[text]
+	if !known {
+		log, err := benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s = session{log, mustFit(t, estimation.Session{Log: log.Log})}
+		sessions[text] = s
 	}
-	return mustFit(t, estimation.Session{Log: log.Log}), log
+	return s.fit, s.log
 }
 
 func mustFit(t *testing.T, s estimation.Session) *model.Result {
@@ -63,6 +76,9 @@ func demo(t *testing.T) (*model.Result, *benchlog.Log) {
 // drawn fits the demo with its coil sheet: the ladder is the resonator then.
 func drawn(t *testing.T) *model.Result {
 	t.Helper()
+	if s, known := sessions["drawn"]; known {
+		return s.fit
+	}
 	_, log := demo(t)
 	f, err := os.Open("../../testdata/lighthouse-coil.csv")
 	if err != nil {
@@ -80,7 +96,15 @@ func drawn(t *testing.T) *model.Result {
 	if s.Drawn, err = sheet.Drawing().Predict(readings.Hands(log.Log)...); err != nil {
 		t.Fatal(err)
 	}
-	return mustFit(t, s)
+	sessions["drawn"] = session{log, mustFit(t, s)}
+	return sessions["drawn"].fit
+}
+
+// longNames is a log whose cores have names of many words, or of one without a space.
+func longNames() string {
+	a, b := "the long rod of ferrite, glued from twelve pieces, third try", strings.Repeat("ferrite", 9)
+	return "frequency [MHz],added [pF],core,note\n2.524,,,\n1.635,4.7,,\n1.246,10,,\n" +
+		"1.946,,\"" + a + "\",\n1.275,4.7,\"" + a + "\",\n1.846,," + b + ",a note as long as a note may be where somebody had time to write one\n1.210,4.7," + b + ",\n"
 }
 
 // written returns the page of r.
@@ -88,8 +112,9 @@ func written(t *testing.T, r *model.Result) string {
 	t.Helper()
 	const tolerance = 0.05
 	src := Source{
-		Source:  report.Source{Log: "bench/lighthouse.csv", SHA256: strings.Repeat("0123456789abcdef", 4)},
-		Command: "fitcoil report bench/lighthouse.csv -o page.html", Flags: "--tolerance 5%", Version: "v0.0.0",
+		Source:   report.Source{Log: "bench/lighthouse.csv", SHA256: strings.Repeat("0123456789abcdef", 4)},
+		Comments: []string{"date: 12 November", "operator: M. Lindqvist", "Cover closed,", "probe at the foot."},
+		Command:  "fitcoil report bench/lighthouse.csv -o page.html", Flags: "--tolerance 5%", Version: "v0.0.0",
 		NewPart: NewPart{tolerance, tolerance * benchlog.BoundToStandard},
 	}
 	var b bytes.Buffer

@@ -16,10 +16,14 @@ type advice struct {
 
 // advices finds the best thing to do next for what a maker wants to know: the
 // inductance, each core's gain, each part without a value, a near hand. New
-// capacitors count with the tolerance given (relative, standard).
-func advices(r *model.Result, tolerance float64) (list []advice) {
-	for _, w := range wishes(r) {
-		plan := decisions.Next(r.Result, w, decisions.Candidates(r.Result, w, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
+// capacitors count with the tolerance given (relative, standard). first is the plan for
+// the inductance.
+func advices(r *model.Result, first decisions.Planned, tolerance float64) (list []advice) {
+	for i, w := range wishes(r) {
+		plan := first
+		if i > 0 {
+			plan = planFor(r, w, tolerance)
+		}
 		if plan.Unknown || len(plan.Ranked) == 0 {
 			continue
 		}
@@ -30,6 +34,11 @@ func advices(r *model.Result, tolerance float64) (list []advice) {
 		list = append(list, a)
 	}
 	return list
+}
+
+// planFor is what to do next for a wish.
+func planFor(r *model.Result, w decisions.Measurand, tolerance float64) decisions.Planned {
+	return decisions.Next(r.Result, w, decisions.Candidates(r.Result, w, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
 }
 
 func wishes(r *model.Result) (list []decisions.Measurand) {

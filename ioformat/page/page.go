@@ -16,7 +16,9 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
-	"fitcoil/model/findings"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Source tells where a result comes from and how to come by it again.
@@ -25,7 +27,9 @@ type Source struct {
 	Command string // that makes this page
 	Flags   string // those of the command that say how the log is fitted
 	Version string // of fitcoil
-	NewPart NewPart
+	// Comments are those above the header of the log.
+	Comments []string
+	NewPart  NewPart
 
 	// Progress is told in how many steps the settings of the sliders are worked out,
 	// and returns what to call after each; nil for no one to tell.
@@ -45,16 +49,19 @@ var parts embed.FS
 type content struct {
 	Source
 	Title    string
-	Answer   []string
+	Head     *head // nil: the log has no comments in front
+	Answer   report.Answer
 	Dial     *dial
 	Panel    *panel
 	Coil     section
 	Rest     []section     // cores, a hand, parts
 	Drawn    *report.Table // the drawing against the readings
-	Assumed  *report.Table // what nobody stated
+	Assumed  *report.Table // what nobody stated, as far as it matters
+	Minor    []string      // the rest of it
+	Cite     string
 	Quality  []string
-	HowRead  []string // what was assumed or left out when the inputs were read
-	Findings []finding
+	Warnings []string // what changes the answer, also of how the inputs were read
+	Notes    []string
 
 	Contradictions []string
 	Gaps           []gap
@@ -69,12 +76,12 @@ type content struct {
 	Data   template.JS
 }
 
-type finding struct{ Text, Without string }
 type gap struct{ What, Remedy string }
 
 // Write writes r as a page. It fails when w does.
 func Write(w io.Writer, r *model.Result, src Source) error {
-	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Answer: answer(r), Drawn: report.Checks(r.Checks), Assumed: report.Assumed(r)}
+	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Head: newHead(src.Comments), Drawn: report.Checks(r.Checks)}
+	c.Assumed, c.Minor = assumed(r)
 	for _, s := range report.Quality(r) {
 		c.Quality = append(c.Quality, sentence(s))
 	}
@@ -88,27 +95,28 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 			c.Rest = append(c.Rest, s)
 		}
 	}
-	for _, w := range src.Warnings {
-		c.HowRead = append(c.HowRead, ended(w))
-	}
 	for _, f := range r.Findings {
-		out := finding{Text: sentence(report.Sentence(f))}
-		if f.Kind == findings.ReadingSuspect {
-			if w := report.Without(r, f.Line); w != "" {
-				out.Without = sentence(w)
-			}
+		text := report.Warning(r, f)
+		switch {
+		case f.Undermines():
+			c.Contradictions = append(c.Contradictions, sentence(text))
+		case report.Warns(f):
+			c.Warnings = append(c.Warnings, sentence(text))
+		default:
+			c.Notes = append(c.Notes, sentence(text))
 		}
-		if f.Undermines() {
-			c.Contradictions = append(c.Contradictions, out.Text)
-			continue
-		}
-		c.Findings = append(c.Findings, out)
+	}
+	for _, w := range src.Warnings {
+		c.Warnings = append(c.Warnings, ended(w))
 	}
 	for _, u := range r.Undetermined {
 		what, remedy := report.Sentences(u)
 		c.Gaps = append(c.Gaps, gap{sentence(what), sentence(remedy)})
 	}
-	c.Next = advices(r, src.NewPart.Uncertainty)
+	plan := planFor(r, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}, src.NewPart.Uncertainty)
+	c.Answer = report.Brief(r, plan, r.Parts())
+	c.Next = advices(r, plan, src.NewPart.Uncertainty)
+	c.Cite = c.cite()
 	c.Readings = newReadings(r)
 	c.Panel = newPanel(r, src.Progress)
 	c.Dial = newDial(r, c.Panel)
@@ -183,7 +191,9 @@ func visible(r rune) rune {
 // by no-break spaces.
 func keeper() func(string) string {
 	unit := regexp.MustCompile(`([0-9∞]) ((?:[fpnµmkMG]?(?:Hz|F|H|Ω|m|s²)|cm|%|ppm)(?:[^\pL]|$))`)
+	sign := regexp.MustCompile(`([×+−]) ([0-9])`)
 	return func(s string) string {
+		s = sign.ReplaceAllString(s, "$1\u00a0$2")
 		s = strings.ReplaceAll(s, "± ", "±\u00a0")
 		s = strings.ReplaceAll(s, " ±", "\u00a0±")
 		return unit.ReplaceAllString(s, "$1\u00a0$2")

@@ -4,6 +4,7 @@ const model = JSON.parse(document.getElementById("model").textContent);
 const el = (name) => document.getElementById("try-" + name);
 const form = document.getElementById("try"), needle = document.getElementById("needle");
 const sliders = ["added", "covered", "hand"].filter((name) => el(name));
+const number = (name) => el(name + "-number");
 
 // A function is a sum of products of Chebyshev polynomials of each axis, the
 // last fastest; an axis may have single values instead.
@@ -46,7 +47,7 @@ function withUncertainty(f, u) {
 
 function setting() {
   const x = { added: 0, covered: 1, hand: 0, core: el("core") ? el("core").value : "", near: !!el("near") && el("near").checked };
-  for (const name of sliders) x[name] = el(name).value * model.scale[name];
+  for (const name of sliders) x[name] = number(name).valueAsNumber * model.scale[name];
   if (x.covered === 0) x.core = "";
   x.full = x.core === "" || x.covered >= 1;
   return x;
@@ -81,29 +82,26 @@ function about(mode, x, now) {
 
 function command(x) {
   const words = ["fitcoil", "predict", el("command").dataset.log];
-  if (x.added > 0) words.push(`added=${el("added").value}${el("added").dataset.unit}±0%`);
-  if (x.core) words.push(`core=${x.core}`, `covered=${el("covered").value}%`);
-  if (x.near) words.push(`hand=${el("hand").value}cm`);
+  if (x.added > 0) words.push(`added=${number("added").value}${el("added").dataset.unit}±0%`);
+  if (x.core) words.push(`core=${x.core}`, `covered=${number("covered").value}%`);
+  if (x.near) words.push(`hand=${number("hand").value}cm`);
   const typed = words.map((w) => /^[-\w.,:=%±µ\/]+$/.test(w) ? w : `'${w.replaceAll("'", `'\\''`)}'`);
   return [...typed, el("command").dataset.flags].join(" ").trim();
 }
 
 function show() {
   const x = setting(), mode = modeOf(x), out = el("frequency");
-  for (const name of sliders) {
-    const s = el(name);
-    const text = `${Number(s.value).toFixed((s.step.split(".")[1] || "").length)} ${s.dataset.unit}`;
-    el(name + "-value").textContent = text;
-    s.setAttribute("aria-valuetext", text);
-  }
-  if (el("covered")) el("covered").disabled = el("core").value === "";
-  if (el("hand")) el("hand").disabled = !x.near;
+  for (const name of sliders) el(name).setAttribute("aria-valuetext", `${number(name).value} ${el(name).dataset.unit}`);
+  if (el("covered")) for (const e of [el("covered"), number("covered")]) e.disabled = el("core").value === "";
+  if (el("hand")) for (const e of [el("hand"), number("hand")]) e.disabled = !x.near;
   el("command").textContent = command(x);
-  el("link").href = "#" + new URLSearchParams([...sliders.map((n) => [n, el(n).value]), ...(x.core ? [["core", x.core]] : []), ...(x.near ? [["near", "1"]] : [])]);
-  if (!mode) {
+  el("link").href = "#" + new URLSearchParams([...sliders.map((n) => [n, number(n).value]), ...(x.core ? [["core", x.core]] : []), ...(x.near ? [["near", "1"]] : [])]);
+  const wrong = sliders.find((name) => !number(name).disabled && !(number(name).value !== "" && number(name).checkValidity()));
+  if (wrong || !mode) {
     out.textContent = "no number";
     delete out.dataset.hertz;
-    el("about").textContent = "The readings don't determine this setting as far as this page can tell; fitcoil predict says why.";
+    el("about").textContent = wrong ? `This page goes from ${el(wrong).min} to ${el(wrong).max} ${el(wrong).dataset.unit}; fitcoil predict takes any value.`
+      : "Not determined by these readings; fitcoil predict says why.";
     el("outside").textContent = "";
     needle.hidden = true;
     return;
@@ -122,14 +120,20 @@ function show() {
 function follow() {
   const given = new URLSearchParams(location.hash.slice(1));
   if (![...sliders, "core", "near"].some((name) => given.has(name))) return;
-  for (const name of sliders) if (given.has(name)) el(name).value = given.get(name);
+  for (const name of sliders) if (given.has(name)) el(name).value = number(name).value = given.get(name);
   if (el("core")) el("core").value = given.get("core") || "";
   if (el("near")) el("near").checked = given.has("near");
 }
 
 if (!modeOf(setting()) && el("core")) el("core").value = model.modes[0].core;
 form.hidden = false;
-form.addEventListener("input", show);
+form.addEventListener("input", (event) => {
+  for (const name of sliders) {
+    if (event.target === el(name)) number(name).value = el(name).value;
+    if (event.target === number(name)) el(name).value = number(name).value;
+  }
+  show();
+});
 form.addEventListener("submit", (event) => event.preventDefault());
 addEventListener("hashchange", () => { follow(); show(); });
 follow();

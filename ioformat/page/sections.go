@@ -2,10 +2,13 @@ package page
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
 
@@ -110,4 +113,41 @@ func newReadings(r *model.Result) readingsSection {
 		out.Rows = append(out.Rows, line{cells, o.Note, o.Flagged, !o.Use})
 	}
 	return out
+}
+
+// assumed parts what the fit takes as given into a table and a list of what matters less
+// than 1 % of the variance of the effective inductance each.
+func assumed(r *model.Result) (t *report.Table, minor []string) {
+	all := report.Assumed(r)
+	few := *all
+	few.Rows = nil
+	sources := r.Sources(r.Find(quantities.Key{Name: quantities.EffectiveInductance}))
+	for i, row := range all.Rows {
+		share := shareOf(&r.Assumed[i], sources)
+		if share < 0.01 {
+			minor = append(minor, row[0]+": "+row[1])
+			continue
+		}
+		row = slices.Clone(row)
+		if row[2] = "-"; !math.IsNaN(share) {
+			row[2] = fmt.Sprintf("%.0f %%", 100*share)
+		}
+		few.Rows = append(few.Rows, row)
+	}
+	return &few, minor
+}
+
+// shareOf is what a brings of the variance that sources share.
+func shareOf(a *estimation.Assumption, sources []estimation.Source) (sum float64) {
+	if a.Kind == estimation.AssumedDigits || sources == nil { // no source of their own
+		return a.Share
+	}
+	for _, s := range sources {
+		own := s.Kind == estimation.AssumptionSource || s.Kind == estimation.CommonSource
+		if own && s.Assumption.Kind == a.Kind && slices.Equal(s.Assumption.Names, a.Names) ||
+			s.Kind == estimation.PartSource && a.Kind == estimation.AssumedTolerance && slices.Contains(a.Names, s.Part) {
+			sum += s.Share
+		}
+	}
+	return sum
 }

@@ -46,6 +46,14 @@ func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, sr
 	t := newText(v)
 	t.heading(fmt.Sprintf("%s: %s%s", src.Log, howMany(r.Log()), used(r)), Verdict(r))
 	t.warnings(r, src, terse)
+	t.summary(r, plan, parts, terse)
+	t.blank()
+	t.line("± is one standard uncertainty. More: --full, --plots DIR, fitcoil report.")
+	return t
+}
+
+// summary is what Brief tells.
+func (t *text) summary(r *model.Result, plan decisions.Planned, parts []readings.Part, terse int) {
 	t.coil(r)
 	t.cores(r, terse)
 	t.hand(r, terse)
@@ -55,9 +63,6 @@ func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, sr
 	t.drawing(r, terse)
 	t.open(r, terse)
 	t.next(r, plan, parts)
-	t.blank()
-	t.line("± is one standard uncertainty. More: --full, --plots DIR, fitcoil report.")
-	return t
 }
 
 // used says how many readings were fitted, if not all.
@@ -133,12 +138,8 @@ func (t *text) warnings(r *model.Result, src Source, terse int) {
 			doubts = append(doubts, Sentence(f))
 		case f.Kind == findings.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
 			warnings = append(warnings, scatterRemedy)
-		case warns(f):
-			s := Sentence(f)
-			if w := Without(r, f.Line); w != "" {
-				s += "; " + w
-			}
-			warnings = append(warnings, s)
+		case Warns(f):
+			warnings = append(warnings, Warning(r, f))
 		}
 	}
 	warnings = append(warnings, src.Warnings...)
@@ -155,9 +156,18 @@ func (t *text) warnings(r *model.Result, src Source, terse int) {
 	}
 }
 
-// warns tells whether a finding, beside those that undermine all, changes how the
+// Warning is the sentence of a finding, and what leaving its reading out would do.
+func Warning(r *model.Result, f findings.Finding) string {
+	s := Sentence(f)
+	if w := Without(r, f.Line); w != "" {
+		s += "; " + w
+	}
+	return s
+}
+
+// Warns tells whether a finding, beside those that undermine all, changes how the
 // numbers are to be read.
-func warns(f findings.Finding) bool {
+func Warns(f findings.Finding) bool {
 	switch f.Kind {
 	case findings.ReadingSuspect, findings.ReadingDecisive, findings.AtBound, findings.NeighboursAlike, findings.RunOrderTrend,
 		findings.ReadingApart, findings.ReadingsWander, findings.Drifts:
@@ -185,10 +195,19 @@ func (t *text) bullets(list []string, terse int) {
 }
 
 // row writes one quantity in a block.
-func (t *text) row(label, s string) { t.hang(fmt.Sprintf("  %-13s", label), s) }
+func (t *text) row(label, s string) {
+	t.answer.row(label, s)
+	t.hang(fmt.Sprintf("  %-13s", label), s)
+}
 
 // point writes one of the labelled lines at the end.
-func (t *text) point(label, s string) { t.hang(pointLabel(label), s) }
+func (t *text) point(label, s string) { t.cutPoint(label, s, 0) }
+
+// cutPoint is point with at most so many lines, or all of them if most is below one.
+func (t *text) cutPoint(label, s string, most int) {
+	t.answer.point(label, s)
+	t.cut(pointLabel(label), s, most)
+}
 
 func pointLabel(label string) string { return fmt.Sprintf("%-15s ", label) }
 
@@ -208,7 +227,8 @@ const notDetermined = "not determined by these readings"
 // coil writes the coil without anything: the pair of L and C that gives its frequency.
 func (t *text) coil(r *model.Result) {
 	find := func(name string) *quantities.Estimate { return r.Find(quantities.Key{Name: name}) }
-	t.section("Coil, bare, seen from the top", "")
+	t.blank()
+	t.block("Coil, bare, seen from the top")
 	t.row("frequency", known(find(quantities.BareFrequency)))
 	l, c, air := find(quantities.EffectiveInductance), find(quantities.EffectiveCapacitance), find(quantities.Inductance)
 	if product := find(quantities.LCProduct); !l.Determined && product.Determined {
@@ -293,14 +313,15 @@ func (t *text) cores(r *model.Result, terse int) {
 		tab.row(cells...)
 	}
 	if len(names) > 0 {
-		t.put("Cores, all the way in")
+		t.block("Cores, all the way in")
+		t.answer.table(tab)
 		t.table(tab)
 	}
 }
 
 // core writes what the only core does.
 func (t *text) core(r *model.Result, core string) {
-	t.cut("", "Core "+core+", all the way in", 1)
+	t.block("Core " + core + ", all the way in")
 	find := func(name string) *quantities.Estimate { return r.Find(quantities.Key{Name: name, Core: core}) }
 	switch gain, with := find(quantities.CoreGain), find(quantities.InductanceWithCore); {
 	case gain.Determined:

@@ -78,7 +78,7 @@ func (t *text) gaps(r *model.Result) {
 // notes lists the findings that no other section has.
 func (t *text) notes(r *model.Result) {
 	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f findings.Finding) bool {
-		return f.Undermines() || warns(f) || f.Kind == findings.NothingToTest || f.Kind == findings.ScatterExceeds
+		return f.Undermines() || Warns(f) || f.Kind == findings.NothingToTest || f.Kind == findings.ScatterExceeds
 	})
 	if len(rest) == 0 {
 		return

@@ -37,7 +37,8 @@ func (v View) width() int {
 // text is a page of lines, none of which is wider than width.
 type text struct {
 	strings.Builder
-	width int
+	width  int
+	answer *Answer // what is written, where that is wanted as such
 }
 
 func newText(v View) *text { return &text{width: v.width()} }

@@ -126,7 +126,7 @@ func (t *text) drawing(r *model.Result, terse int) {
 	if len(list) == 0 {
 		list = append(list, "consistent with the readings")
 	}
-	t.cut(pointLabel("Drawing"), strings.Join(list, "; "), max(1, 3-terse))
+	t.cutPoint("Drawing", strings.Join(list, "; "), max(1, 3-terse))
 }
 
 // openQuestions lists the gaps that matter to a reader: what clips and leads bring, and
@@ -171,7 +171,7 @@ func (t *text) open(r *model.Result, terse int) {
 			what += ": " + remedyOf(u)
 			said = remedy
 		}
-		t.cut(pointLabel(label), what, 4-terse)
+		t.cutPoint(label, what, 4-terse)
 		label = "and"
 	}
 }
@@ -189,7 +189,7 @@ func (t *text) next(r *model.Result, plan decisions.Planned, parts []readings.Pa
 	default:
 		s = "no single step lowers the uncertainty of the inductance by a twentieth; fitcoil next LOG --for gain (or hand, frequency@STATE) ranks steps for others"
 	}
-	t.cut(pointLabel("Next"), s, 3)
+	t.cutPoint("Next", s, 3)
 }
 
 // resolution says what to do about a contradiction before all else.
@@ -210,7 +210,7 @@ func resolution(f findings.Finding) string {
 // plan says what to do next for a quantity.
 func (t *text) plan(r *model.Result, p decisions.Planned, what string, parts []readings.Part) {
 	if s := step(p, what, parts, len(coresOf(r)) > 0); s != "" {
-		t.cut(pointLabel("Next"), s, 3)
+		t.cutPoint("Next", s, 3)
 	}
 }
 

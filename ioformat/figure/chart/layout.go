@@ -111,7 +111,13 @@ func (l *layout) edges(f *Figure, fonts fonts) box {
 }
 
 // fit shortens a name that stands at a tick.
-func (l *layout) fit(f fonts, s string) string { return f.shorten(s, 0.28*l.width, smallSize) }
+func (l *layout) fit(f fonts, s string) string {
+	share := 0.3
+	if l.width < usualWidth {
+		share = 0.42
+	}
+	return f.shorten(s, share*l.width, smallSize)
+}
 
 // shown returns the ticks within the range.
 func (a *Axis) shown() (list []Tick) {
@@ -135,7 +141,7 @@ func (l *layout) panel(p *Panel, fonts fonts, edge box, y float64) float64 {
 		y += lineHeight(smallSize)
 	}
 	y += 3
-	frame := box{edge.left, y, edge.right, y + p.tall(edge)}
+	frame := box{edge.left, y, edge.right, y + p.tall(edge, l.width)}
 	l.panels = append(l.panels, placedPanel{p, frame})
 	if !p.drawn() {
 		return l.excuse(&l.panels[len(l.panels)-1], fonts)
@@ -170,8 +176,12 @@ func (l *layout) yTicks(p *placedPanel, fonts fonts) {
 	}
 }
 
-// tall returns the height of the data area.
-func (p *Panel) tall(edge box) float64 {
+// tall returns the height of the data area, which is lower in a narrow figure.
+func (p *Panel) tall(edge box, width float64) float64 {
+	lower := func(height float64) float64 {
+		room := lineHeight(smallSize)*float64(len(p.Y.shown())) + 2*inset
+		return math.Max(height*math.Min(1, math.Max(0.75, width/usualWidth)), math.Min(height, room))
+	}
 	switch {
 	case !p.drawn():
 		return 60
@@ -179,9 +189,9 @@ func (p *Panel) tall(edge box) float64 {
 		perUnit := (edge.right - edge.left - 2*inset) / (p.X.Max - p.X.Min)
 		return perUnit*(p.Y.Max-p.Y.Min) + 2*inset
 	case p.Height > 0:
-		return p.Height
+		return lower(p.Height)
 	}
-	return plotHeight
+	return lower(plotHeight)
 }
 
 // excuse says in the middle of a frame why it is empty. The frame grows if need
