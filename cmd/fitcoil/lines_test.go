@@ -42,6 +42,7 @@ func TestLinesAndColumns(t *testing.T) {
 		{"capture", "captures/clipped.csv", "captures/decimal-comma.csv", "captures/lighthouse-ringdown.csv", "captures/row-numbers.csv", "captures/two-channels-utf16.txt"},
 		{"fit", "lighthouse.csv", "--coil", "lighthouse-coil.csv"},
 		{"predict", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "core=rod", "ball diameter=30mm"},
+		{"predict", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "core=rod", "--reach", "2MHz", "--have", "1pF"},
 		{"predict", "lighthouse.csv", "--states", "planned.csv"},
 		{"next", "lighthouse.csv", "--for", "gain", "--how-many", "20"},
 	}
@@ -52,6 +53,7 @@ func TestLinesAndColumns(t *testing.T) {
 			[]string{"predict", name, "added=3.3pF"},
 			[]string{"predict", name, "bare", "/", "added=1pF", "/", "hand=7cm", "/", "added=a part that nobody has read so far, anywhere", "/", "added=100pF", "hand=5cm"},
 			[]string{"predict", name, "--reach", "700kHz", "--by", "added"},
+			[]string{"predict", name, "--reach", "1.1MHz", "--have", "1pF,39pF"},
 			[]string{"next", name, "--for", "L"},
 			[]string{"next", name, "--for", "L", "--have", "1pF,39pF,47pF,68pF±1%", "--how-many", "3"},
 			[]string{"compare", name, names[(i+1)%len(names)]},

@@ -35,8 +35,9 @@ over a range.`,
 		},
 		flags: func(c *call) {
 			c.flags.Var(once(&o.states), "states", "CSV `file` of states; it has the columns of a log but the frequency; - is standard input")
-			c.flags.Var(once(&o.reach), "reach", "`frequency` to reach, such as 1.5MHz")
+			c.flags.Var(once(&o.reach), "reach", "`frequency` to reach, such as 1.5MHz; lists every way unless --by names one")
 			c.flags.Var(oneOf(&o.by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
+			c.flags.Var(once(&o.have), "have", "`parts` at hand, such as 3.3pF,6.8pF; with --reach, beside those of the log")
 			c.flags.Var(once(&o.sweep), "sweep", "`change` over a range, \"bead spacing=1mm..8mm\"; of the drawing, so it needs --coil")
 			logFlags(c)
 			plotFlags(c)
@@ -48,14 +49,16 @@ over a range.`,
 
 // predictOptions are the flags of predict alone.
 type predictOptions struct {
-	states, reach, by, sweep string
+	states, reach, by, sweep, have string
 }
 
 // check refuses what doesn't go together.
 func (o predictOptions) check(changes []string) error {
 	switch {
-	case (o.reach == "") != (o.by == ""):
-		return usagef("--reach and --by go together, as --reach 1.5MHz --by added")
+	case o.reach == "" && o.by != "":
+		return usagef("--by needs --reach, as --reach 1.5MHz --by added")
+	case o.have != "" && (o.reach == "" || o.by != ""):
+		return usagef("--have needs --reach without --by, as --reach 1.5MHz --have 3.3pF,6.8pF")
 	case o.reach != "" && o.sweep != "":
 		return usagef("--reach and --sweep are two questions; ask one at a time")
 	case (o.reach != "" || o.sweep != "") && len(changes) > 0:
@@ -88,7 +91,7 @@ func (c *call) predict(o predictOptions) error {
 	}
 	switch {
 	case o.reach != "":
-		return c.reach(r, in, s, list, o.reach, o.by)
+		return c.reach(r, in, s, list, o)
 	case o.sweep != "":
 		return c.sweep(r, in, s, list, o.sweep)
 	}
@@ -155,30 +158,29 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []r
 	return list, nil
 }
 
-// reach answers which setting gives the frequency wanted.
-func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []readings.State, target, by string) error {
+// reach answers which setting gives the frequency wanted: of one control, or of each.
+func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []readings.State, o predictOptions) error {
 	switch {
 	case len(list) != 1:
 		return usagef("--reach takes one state to start from, not %d", len(list))
 	case c.opt.plots != "":
 		return usagef("--reach draws no figure; leave --plots out")
 	}
-	f, err := quantity.Form{Dimension: quantity.Frequency}.Parse(target)
+	f, err := quantity.Form{Dimension: quantity.Frequency}.Parse(o.reach)
 	if err == nil && f.Value <= 0 {
-		err = &quantity.Error{Read: target, Expected: "a frequency above zero, as 1.5MHz"}
+		err = &quantity.Error{Read: o.reach, Expected: "a frequency above zero, as 1.5MHz"}
 	}
 	if err != nil {
 		return usagef("--reach: %v", err)
 	}
-	lever := map[string]decisions.Control{"added": decisions.ByAdded, "covered": decisions.ByCovered, "hand": decisions.ByHand}[by]
-	if lever == decisions.ByCovered && list[0].Core == "" {
+	if o.by == "" {
+		return c.everyWay(r, in, s, list[0], f.Value, o.have)
+	}
+	control := map[string]decisions.Control{"added": decisions.ByAdded, "covered": decisions.ByCovered, "hand": decisions.ByHand}[o.by]
+	if control == decisions.ByCovered && list[0].Core == "" {
 		return usagef("--by covered needs the core to slide in, as core=rod")
 	}
-	opt, _, err := c.logOptions()
-	if err != nil {
-		return err
-	}
-	answer := decisions.Reach(r.Result, f.Value, list[0], s.Parts()[len(r.Parts()):], lever, opt.StandardUncertainty())
+	answer := decisions.Reach(r.Result, f.Value, list[0], s.Parts()[len(r.Parts()):], control, in.opt.StandardUncertainty())
 	if c.opt.json {
 		return report.ReachJSON(c.out, answer, s.Parts(), in.src)
 	}

@@ -52,6 +52,8 @@ func TestSchemas(t *testing.T) {
 		{"reach.json", "predict lighthouse.csv --reach 9MHz --by added"},
 		{"reach.json", "predict lighthouse.csv core=rod --reach 2MHz --by covered"},
 		{"reach.json", "predict lighthouse.csv --reach 2.5MHz --by hand"},
+		{"ways.json", "predict lighthouse.csv core=rod --reach 1.5MHz --have 1pF --coil lighthouse-coil.csv"},
+		{"ways.json", "predict lighthouse.csv --reach 1.5MHz"},
 		{"sweep.json", "predict lighthouse.csv --coil lighthouse-coil.csv core=rod --sweep beads=15..17"},
 		{"next.json", "next lighthouse.csv --for L --have 47pF --how-many 2"},
 		{"next.json", "next onlyLC.csv --for L"},

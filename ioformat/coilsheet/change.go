@@ -112,3 +112,29 @@ func (w Sweep) At(s *Sheet, x float64) *Sheet {
 	*w.entry.field(&c) = Value{Known: true, Value: x, Text: w.Unit.Format(x, 0).String()}
 	return &c
 }
+
+// Whole tells whether the quantity is a count of things.
+func (w Sweep) Whole() bool { return w.entry.whole }
+
+// Changeable lists what a maker changes of a coil to reach a frequency, as far as s knows
+// it: turns, winding length, ball diameter, and the beads where a core is in. From and To
+// are the value now.
+func (s *Sheet) Changeable(core bool) (list []Sweep) {
+	names := []string{"turns", "winding length", "ball diameter"}
+	if core {
+		names = append(names, "bead count")
+	}
+	for _, name := range names {
+		e, _ := find(name)
+		v := e.field(s)
+		if !v.Known {
+			continue
+		}
+		w := Sweep{Name: name, From: v.Value, To: v.Value, entry: e}
+		if e.dimension == quantity.Length {
+			w.Unit, _ = quantity.ParseUnit("mm", quantity.Length)
+		}
+		list = append(list, w)
+	}
+	return list
+}

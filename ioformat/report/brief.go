@@ -269,19 +269,9 @@ func signed(e *quantities.Estimate, direction float64) string {
 	return sign + known(&abs)
 }
 
-// coresOf lists the cores that r knows of, in the order of its parameters.
-func coresOf(r *model.Result) (names []string) {
-	for i := range r.Parameters {
-		if e := &r.Parameters[i]; e.Name == quantities.CoreGain {
-			names = append(names, e.Core)
-		}
-	}
-	return names
-}
-
 // cores writes what each core does, all the way in.
 func (t *text) cores(r *model.Result, terse int) {
-	names := coresOf(r)
+	names := r.Cores()
 	if len(names) == 1 {
 		t.core(r, names[0])
 		return

@@ -178,7 +178,7 @@ func (t *text) open(r *model.Result, terse int) {
 
 // next says what to do for the inductance, or first against a contradiction.
 func (t *text) next(r *model.Result, plan decisions.Planned, parts []readings.Part) {
-	s := step(plan, "inductance", parts, len(coresOf(r)) > 0)
+	s := step(plan, "inductance", parts, len(r.Cores()) > 0)
 	if i := slices.IndexFunc(r.Findings, findings.Finding.Undermines); i >= 0 {
 		s = resolution(r.Findings[i])
 	}
@@ -209,7 +209,7 @@ func resolution(f findings.Finding) string {
 
 // plan says what to do next for a quantity.
 func (t *text) plan(r *model.Result, p decisions.Planned, what string, parts []readings.Part) {
-	if s := step(p, what, parts, len(coresOf(r)) > 0); s != "" {
+	if s := step(p, what, parts, len(r.Cores()) > 0); s != "" {
 		t.cutPoint("Next", s, 3)
 	}
 }

@@ -125,7 +125,7 @@ func (t *text) remarks(r *model.Result, q *decisions.Prediction, parts []reading
 		most = 0
 	}
 	for _, m := range q.Missing {
-		t.cut(pointLabel("No prediction"), name+": "+missing(m), most)
+		t.cutPoint("No prediction", name+": "+missing(m), most)
 	}
 	var reasons []string
 	for _, o := range q.Outside {
@@ -140,7 +140,7 @@ func (t *text) remarks(r *model.Result, q *decisions.Prediction, parts []reading
 		text += fmt.Sprintf("; nearest reading: line %d, %s, %s", o.Line, wording.State(o.State, parts),
 			nobreak(quantity.Format(o.Frequency, o.Uncertainty, "Hz").String()))
 	}
-	t.cut(pointLabel("Extrapolated"), text, most)
+	t.cutPoint("Extrapolated", text, most)
 }
 
 func missing(m decisions.Missing) string {

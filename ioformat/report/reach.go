@@ -19,22 +19,22 @@ func ReachText(w io.Writer, r *model.Result, a decisions.Reached, parts []readin
 		terse = everything
 	}
 	target := quantity.FormatValue(a.Target, 5, "Hz")
-	t.line(fmt.Sprintf("%s: to reach %s by %s", src.Log, target, leverName(a.By)))
+	t.line(fmt.Sprintf("%s: to reach %s by %s", src.Log, target, controlName(a.By)))
 	t.warnings(r, src, terse)
 	t.blank()
 	switch {
 	case a.Reachable && a.Setting.Determined:
-		t.point(leverQuantity(a.By), fmt.Sprintf("%s, 95 %% interval %s",
+		t.point(controlLabel(a.By), fmt.Sprintf("%s, 95 %% interval %s",
 			quantity.Format(a.Setting.Value, a.Setting.Uncertainty, settingUnit(a.By)),
 			quantity.FormatInterval(a.Setting.Interval[0], a.Setting.Interval[1], settingUnit(a.By))))
 	case a.Reachable:
-		t.point(leverQuantity(a.By), "not determined: the frequency hardly depends on it there")
+		t.point(controlLabel(a.By), "not determined: the frequency hardly depends on it there")
 	case a.At.Frequency.Determined:
 		t.point("Out of reach", fmt.Sprintf("the closest is %s, which gives %s", settingText(a.By, a.Closest),
 			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz")))
 	}
 	if !a.At.Frequency.Determined {
-		t.point(leverQuantity(a.By), notDetermined)
+		t.point(controlLabel(a.By), notDetermined)
 	}
 	for i := range a.Standard {
 		f := &a.Standard[i].Frequency
@@ -60,11 +60,11 @@ func rounded(v float64) float64 {
 	return math.Round(v/step) * step
 }
 
-func leverName(by decisions.Control) string {
+func controlName(by decisions.Control) string {
 	return [...]string{"added capacitance", "how much the core covers", "the distance of a hand"}[by]
 }
 
-func leverQuantity(by decisions.Control) string {
+func controlLabel(by decisions.Control) string {
 	return [...]string{"To add", "Covered", "Hand at"}[by]
 }
 
@@ -75,6 +75,9 @@ func settingText(by decisions.Control, v float64) string {
 	case decisions.ByCovered:
 		return fmt.Sprintf("%.3g %% covered", 100*v)
 	case decisions.ByHand:
+		if v > 50 {
+			return "nobody near"
+		}
 		return "a hand at " + Distance(v)
 	}
 	if v == 0 {
@@ -83,19 +86,24 @@ func settingText(by decisions.Control, v float64) string {
 	return quantity.FormatValue(v, 3, "F").String() + " added"
 }
 
+type jsonReached struct {
+	Schema int     `json:"schema"`
+	Log    string  `json:"log"`
+	SHA256 string  `json:"log_sha256,omitempty"`
+	Target float64 `json:"target"`
+	Unit   string  `json:"unit"`
+	jsonReach
+	Warnings []string `json:"warnings"`
+}
+
+// jsonReach is one way to reach a frequency.
 type jsonReach struct {
-	Schema    int            `json:"schema"`
-	Log       string         `json:"log"`
-	SHA256    string         `json:"log_sha256,omitempty"`
-	Target    float64        `json:"target"`
-	Unit      string         `json:"unit"`
 	By        string         `json:"by"`
 	Reachable bool           `json:"reachable"`
 	Setting   jsonEstimate   `json:"setting"`
 	Closest   *float64       `json:"closest_setting,omitempty"`
 	At        jsonPrediction `json:"at"`
 	Standard  []jsonStandard `json:"standard_values"`
-	Warnings  []string       `json:"warnings"`
 }
 
 type jsonStandard struct {
@@ -106,14 +114,18 @@ type jsonStandard struct {
 
 // ReachJSON writes the same as one JSON object, SI throughout.
 func ReachJSON(w io.Writer, a decisions.Reached, parts []readings.Part, src Source) error {
-	out := jsonReach{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
-		By: [...]string{"added", "covered", "hand"}[a.By], Reachable: a.Reachable,
-		Setting: estimate(&a.Setting), At: prediction(&a.At, parts), Standard: []jsonStandard{}, Warnings: src.warnings()}
+	return writeJSON(w, jsonReached{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
+		jsonReach: reached(&a, parts), Warnings: src.warnings()})
+}
+
+func reached(a *decisions.Reached, parts []readings.Part) jsonReach {
+	out := jsonReach{By: [...]string{"added", "covered", "hand"}[a.By], Reachable: a.Reachable,
+		Setting: estimate(&a.Setting), At: prediction(&a.At, parts), Standard: []jsonStandard{}}
 	if !a.Reachable && a.At.Frequency.Determined {
 		out.Closest = &a.Closest
 	}
 	for i := range a.Standard {
 		out.Standard = append(out.Standard, jsonStandard{a.Values[i].Capacitance, "F", frequency(&a.Standard[i])})
 	}
-	return writeJSON(w, out)
+	return out
 }

@@ -13,7 +13,7 @@ import (
 // Control is what may be changed to reach a frequency.
 type Control int
 
-// Levers.
+// Controls.
 const (
 	ByAdded   Control = iota // capacitance on the top
 	ByCovered                // how much of the winding the core covers, from the grounded end
@@ -24,6 +24,7 @@ const (
 type Reached struct {
 	Target    float64 // Hz
 	By        Control
+	Start     readings.State // what it starts from
 	Reachable bool
 	Setting   quantities.Estimate // in F, as a fraction, or in m; undetermined unless Reachable
 	At        Prediction          // at the setting, or at the closest one possible
@@ -37,7 +38,7 @@ type Reached struct {
 // bought for it. extra lists the parts of s beyond those of the log, as for
 // Predict.
 func Reach(r *estimation.Result, target float64, s readings.State, extra []readings.Part, by Control, tolerance float64) Reached {
-	out := Reached{Target: target, By: by}
+	out := Reached{Target: target, By: by, Start: s}
 	f, x := r.With(extra)
 	lo, hi := settings(r, by)
 	at := func(v float64) readings.State {
@@ -48,6 +49,9 @@ func Reach(r *estimation.Result, target float64, s readings.State, extra []readi
 			c.Exact = s.Exact + v
 		case ByCovered:
 			c.From, c.To = 0, v
+			if v == 0 { // no stretch at all: the core is out
+				c.Core, c.To = "", 1
+			}
 		case ByHand:
 			c.Hand = v
 		}
@@ -105,7 +109,7 @@ func Reach(r *estimation.Result, target float64, s readings.State, extra []readi
 	return out
 }
 
-// settings returns the range that a lever can be set to; that of capacitance goes on
+// settings returns the range that a control can be set to; that of capacitance goes on
 // where a target asks for it.
 func settings(r *estimation.Result, by Control) (lo, hi float64) {
 	switch by {

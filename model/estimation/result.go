@@ -141,3 +141,13 @@ func Unit(n, i int) []float64 {
 func (r *Result) CoverageFactor(b quantities.Budget) float64 {
 	return fit.CoverageFactor(0.95, r.Solution.Degrees(1-b.Readings))
 }
+
+// Cores lists the cores that r knows of, in the order of its parameters.
+func (r *Result) Cores() (names []string) {
+	for i := range r.Parameters {
+		if e := &r.Parameters[i]; e.Name == quantities.CoreGain {
+			names = append(names, e.Core)
+		}
+	}
+	return names
+}

@@ -39,6 +39,7 @@ _fitcoil() {
 	predict:--states) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	predict:--reach) return ;;
 	predict:--by) COMPREPLY=($(compgen -W 'added covered hand' -- "$cur")); return ;;
+	predict:--have) return ;;
 	predict:--sweep) return ;;
 	predict:--tolerance) return ;;
 	predict:--known) return ;;
@@ -80,7 +81,7 @@ _fitcoil() {
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
 		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
-		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --sweep --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
