@@ -13,6 +13,9 @@ type Result struct {
 	Alternative  *estimation.Alternative // the same readings with the other resonator; nil if it has no solution
 	Undetermined []findings.Undetermined
 	Findings     []findings.Finding
+
+	pattern  *findings.Finding // in what neighbours have in common
+	isJudged bool
 }
 
 // Fit finds the coil that explains the readings of s best, and judges how far to
@@ -22,24 +25,43 @@ type Result struct {
 // estimation.NotConvergedError. That
 // some quantities stay undetermined is no failure: see Result.Undetermined.
 func Fit(s estimation.Session) (*Result, error) {
+	r, err := Estimate(s)
+	if err == nil {
+		r.Judge()
+	}
+	return r, err
+}
+
+// Estimate is Fit without the judgement, which takes longer where readings contradict each
+// other; Judge makes up for it.
+func Estimate(s estimation.Session) (*Result, error) {
 	r, err := estimation.Fit(s)
 	if err != nil {
 		return nil, err
 	}
-	pattern, found := findings.CheckNeighbours(r)
-	if found {
-		s.Alike = pattern.Value
-		if r, err = estimation.Fit(s); err != nil {
+	out := &Result{Result: r}
+	if pattern, found := findings.CheckNeighbours(r); found {
+		s.Alike, out.pattern = pattern.Value, &pattern
+		if out.Result, err = estimation.Fit(s); err != nil {
 			return nil, err
 		}
 	}
-	contradicted := findings.Contradictions(r)
-	findings.FlagSuspects(r, contradicted)
-	list := findings.All(r, contradicted)
-	if found {
-		list = append(list, pattern)
-	}
-	out := &Result{Result: r, Alternative: r.NewAlternative(), Undetermined: findings.Gaps(r), Findings: list}
-	out.Checks, out.Pairs = r.CompareWithDrawing()
 	return out, nil
+}
+
+// Judge finds out what contradicts the readings of r or each other and what they leave
+// open, unless that has been done.
+func (r *Result) Judge() {
+	if r.isJudged {
+		return
+	}
+	r.isJudged = true
+	contradicted := findings.Contradictions(r.Result)
+	findings.FlagSuspects(r.Result, contradicted)
+	r.Findings = findings.All(r.Result, contradicted)
+	if r.pattern != nil {
+		r.Findings = append(r.Findings, *r.pattern)
+	}
+	r.Alternative, r.Undetermined = r.NewAlternative(), findings.Gaps(r.Result)
+	r.Checks, r.Pairs = r.CompareWithDrawing()
 }

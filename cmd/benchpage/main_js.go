@@ -15,7 +15,7 @@ import (
 	"fitcoil/ioformat/logbook"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
-	"fitcoil/model"
+	"fitcoil/model/estimation"
 )
 
 // memory is a log that the page keeps.
@@ -69,7 +69,7 @@ func open(args []js.Value) map[string]any {
 	}
 	opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
 	opened, greeting, err := logbook.Open(&memory{[]byte(text)}, logbook.Bench{Name: name, Now: time.Now,
-		Read: logbook.Reader(quantity.Visible(name), opt, nil, sheet, model.Session{}), View: report.View{Width: args[5].Int()}, Tolerance: opt.StandardUncertainty()})
+		Read: logbook.Reader(quantity.Visible(name), opt, nil, sheet, estimation.Session{}), View: report.View{Width: args[5].Int()}, Tolerance: opt.StandardUncertainty()})
 	if err != nil {
 		return map[string]any{"error": err.Error()}
 	}
@@ -79,17 +79,24 @@ func open(args []js.Value) map[string]any {
 			greeting = book.Greeting()
 		}
 	}
-	return shown(greeting, false)
+	return told(greeting, false)
 }
 
 // line answers one line.
 func line(args []js.Value) map[string]any {
 	r := book.Line(args[0].String())
-	return shown(r.Text, r.Refused)
+	return told(r.Text, r.Refused)
 }
 
-// shown is what the page shows after an answer.
-func shown(text string, refused bool) map[string]any {
+// told is what the page shows at once after a line.
+func told(text string, refused bool) map[string]any {
+	n := book.Next()
+	return map[string]any{"text": text, "refused": refused, "log": string(book.Log()),
+		"next": map[string]any{"words": n.Words, "text": n.Text}}
+}
+
+// view is what the page shows when the fit has been judged.
+func view([]js.Value) map[string]any {
 	v := book.View()
 	readings := make([]any, len(v.Readings))
 	for i, r := range v.Readings {
@@ -103,8 +110,7 @@ func shown(text string, refused bool) map[string]any {
 	if len(readings) > 0 {
 		answer = book.Line("fit").Text
 	}
-	return map[string]any{"text": text, "refused": refused, "log": string(v.Log), "readings": readings, "answer": answer,
-		"parts": list(v.Parts), "cores": list(v.Cores), "unit": v.Unit, "next": map[string]any{"words": v.Next.Words, "text": v.Next.Text}}
+	return map[string]any{"readings": readings, "answer": answer, "parts": list(v.Parts), "cores": list(v.Cores), "unit": v.Unit}
 }
 
 func list(words []string) []any {

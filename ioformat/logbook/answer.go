@@ -9,9 +9,7 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model/findings"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
@@ -133,7 +131,7 @@ func (b *Book) answer(before standing, row benchlog.Row, digits string) string {
 		t.WriteString("  " + line + "\n")
 	}
 	if q := b.result.Quality; q.PValue < contradicted && !(before.p < contradicted) {
-		fmt.Fprintf(&t, "  the readings now contradict each other (p < 0.001): %s\n", b.suspicion())
+		fmt.Fprintf(&t, "  the readings now contradict each other (p < 0.001): fit says which\n")
 	}
 	return t.String()
 }
@@ -239,16 +237,6 @@ func moved(before, after []goal) (lines []string) {
 		}
 	}
 	return lines
-}
-
-// suspicion says which reading is likely at fault, or where to look.
-func (b *Book) suspicion() string {
-	for _, f := range b.result.Findings {
-		if f.Kind == findings.LikelyMistake {
-			return report.Sentence(f)
-		}
-	}
-	return "fit says more"
 }
 
 // summary tells what is known of the goals.

@@ -47,7 +47,7 @@ type Book struct {
 	content []byte
 	log     *benchlog.Log // nil for an empty one
 	session estimation.Session
-	result  *model.Result // nil while nothing can be fitted
+	result  *model.Result // nil while nothing can be fitted; not judged before that is asked for
 	failed  error         // why, when there are readings
 
 	parts []string // at hand, beside those of the log
@@ -101,7 +101,7 @@ func (b *Book) take(content []byte) error {
 			return err
 		}
 		b.log, b.session = log, s
-		if b.result, b.failed = model.Fit(s); errors.Is(b.failed, estimation.ErrNoReadings) {
+		if b.result, b.failed = model.Estimate(s); errors.Is(b.failed, estimation.ErrNoReadings) {
 			b.failed = nil
 		}
 	}

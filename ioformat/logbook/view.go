@@ -11,11 +11,9 @@ import (
 
 // View is a Book as a page shows it.
 type View struct {
-	Log      []byte // its file
 	Readings []ReadingView
 	Parts    []string // capacitors of the log and at hand, as they are typed
 	Cores    []string
-	Next     NextView
 	Unit     string // of a frequency typed without one
 }
 
@@ -35,10 +33,16 @@ type NextView struct {
 	Text  string // as proposed, with what to expect
 }
 
-// View shows b.
+// Log returns the file of the log.
+func (b *Book) Log() []byte { return slices.Clone(b.content) }
+
+// Next returns what to read next.
+func (b *Book) Next() NextView { return NextView{b.next.words, b.proposal()} }
+
+// View shows b. It judges the fit, which takes longer than the answer to a line where
+// readings contradict each other.
 func (b *Book) View() View {
-	v := View{Log: slices.Clone(b.content), Cores: b.knownCores(), Parts: b.parts, Unit: b.unit(),
-		Next: NextView{b.next.words, b.proposal()}}
+	v := View{Cores: b.knownCores(), Parts: b.parts, Unit: b.unit()}
 	if b.log == nil {
 		return v
 	}
@@ -47,6 +51,9 @@ func (b *Book) View() View {
 		named = append(named, wording.Typed(p.Name))
 	}
 	v.Parts = merged(named, b.parts)
+	if b.result != nil {
+		b.result.Judge()
+	}
 	for i, r := range b.log.Readings {
 		row := ReadingView{Line: r.Line, Frequency: quantity.Format(r.Frequency, r.Uncertainty, "Hz").String(),
 			State: wording.State(r.State, b.log.Parts), Used: r.Use, Residual: nan, Uncertainty: nan}

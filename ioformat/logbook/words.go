@@ -104,6 +104,7 @@ func (b *Book) told(w io.Writer, src report.Source, v report.View) error {
 	if b.result == nil {
 		return b.failed
 	}
+	b.result.Judge()
 	wish := decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
 	s, bench := b.atHand()
 	bench.Buy = true

@@ -58,6 +58,7 @@ func findMistake(r *estimation.Result) *Mistake {
 			}, with[p]...)
 		}
 	}
+	e.settle()
 	if e.explain > 1 && e.rest < amongSeveral {
 		return nil // of few readings, whichever is left out, the others agree
 	}
@@ -68,6 +69,7 @@ func findMistake(r *estimation.Result) *Mistake {
 type editor struct {
 	*estimation.Result
 	excess []float64 // by reading: about what χ² would lose with it
+	edits  []edit    // that may explain the log
 	least  float64   // χ² of the best, its price included
 	rest   float64   // its redundancy
 	best   *Mistake
@@ -75,30 +77,44 @@ type editor struct {
 	explain int // edits that explain the log
 }
 
-// try fits the edited log s, in which the readings at the indexes have changed, and keeps the
-// edit if it explains the log, and better than those before. Most edits don't: a fit with loose priors of
-// the bench shows that, since it can only agree better than the whole one does.
-func (e *editor) try(s estimation.Session, price float64, edit func(o *estimation.Result) *Mistake, changed ...int) {
+// edit is one change of a log.
+type edit struct {
+	session estimation.Session
+	price   float64
+	told    func(o *estimation.Result) *Mistake
+	least   float64 // χ² is no less, price included
+}
+
+// try keeps the edited log s, in which the readings at the indexes have changed, where it may
+// explain the log. Most edits don't: a fit with loose priors of the bench shows that, since it
+// can only agree better than the whole one does.
+func (e *editor) try(s estimation.Session, price float64, told func(o *estimation.Result) *Mistake, changed ...int) {
 	if !e.hopeful(changed) {
 		return
 	}
-	chi, p := atBest(s, e.Problem.Anchors)
-	if !(p > explained) {
-		return
+	if chi, p := atBest(s, e.Problem.Anchors); p > explained {
+		e.edits = append(e.edits, edit{s, price, told, chi + price})
 	}
-	if !(chi+price < e.least) {
+}
+
+// settle fits the edits, the most promising first, and keeps the best that explains the log.
+func (e *editor) settle() {
+	slices.SortStableFunc(e.edits, func(a, b edit) int { return cmp.Compare(a.least, b.least) })
+	for _, c := range e.edits {
+		if !(c.least < e.least) {
+			e.explain++
+			continue
+		}
+		o, err := estimation.Fit(c.session)
+		if err != nil || !(o.Quality.PValue > explained) || !(o.Scatter.Redundancy > leastRest) {
+			continue
+		}
 		e.explain++
-		return
-	}
-	o, err := estimation.Fit(s)
-	if err != nil || !(o.Quality.PValue > explained) || !(o.Scatter.Redundancy > leastRest) {
-		return
-	}
-	e.explain++
-	left := math.Max(1, o.Quality.ChiSquare/math.Max(1, float64(o.Quality.DegreesOfFreedom)))
-	if chi := o.Quality.ChiSquare + price; chi < e.least && e.Quality.ChiSquare-chi > striking*left {
-		if found := edit(o); found != nil {
-			e.least, e.rest, e.best = chi, o.Scatter.Redundancy, found
+		left := math.Max(1, o.Quality.ChiSquare/math.Max(1, float64(o.Quality.DegreesOfFreedom)))
+		if chi := o.Quality.ChiSquare + c.price; chi < e.least && e.Quality.ChiSquare-chi > striking*left {
+			if found := c.told(o); found != nil {
+				e.least, e.rest, e.best = chi, o.Scatter.Redundancy, found
+			}
 		}
 	}
 }

@@ -3,7 +3,8 @@
 const $ = id => document.getElementById(id);
 const key = "fitcoil bench log";
 let kept = {name: "evening.csv", log: "", sheetName: "", sheet: "", lines: []};
-let now = null;   // what the engine showed last
+let now = {parts: [], cores: [], unit: "MHz", readings: []}; // what the engine showed last
+let waiting = 0;  // for the fit to be judged
 let tops = [];    // parts chosen by button
 
 const remember = () => {
@@ -46,6 +47,7 @@ const start = async () => {
   } catch { /* nothing is kept */ }
   $("all").disabled = false;
   if (!open(kept)) { $("reply").textContent += "What this browser kept can't be opened; save it, or clear all."; }
+  judge();
   document.documentElement.dataset.ready = "yes";
 };
 
@@ -78,19 +80,28 @@ const say = line => {
   return !shown.refused;
 };
 
-const show = shown => {
-  now = shown;
-  kept.log = shown.log;
+// show shows what the engine tells of a line, and then, when that is on the screen, what the
+// fit says.
+const show = told => {
+  kept.log = told.log;
   remember();
   $("file").textContent = kept.name + (kept.sheetName ? " with " + kept.sheetName : "");
-  $("next").textContent = held(shown.next.text.replace(/^next: /, ""));
-  $("unit").textContent = shown.unit;
-  $("reply").textContent = shown.text;
-  $("reply").className = shown.refused ? "refused" : "";
-  $("answer").textContent = shown.answer;
-  choices(shown);
-  rows(shown.readings);
-  figure(shown.readings);
+  $("next").textContent = held(told.next.text.replace(/^next: /, ""));
+  $("reply").textContent = told.text;
+  $("reply").className = told.refused ? "refused" : "";
+  clearTimeout(waiting);
+  waiting = setTimeout(judge, 30);
+};
+
+const judge = () => {
+  const view = fitcoil.view();
+  if (view.error) { refuse(view.error); return; }
+  now = view;
+  $("unit").textContent = view.unit;
+  $("answer").textContent = view.answer;
+  choices(view);
+  rows(view.readings);
+  figure(view.readings);
 };
 
 const el = (name, text, cls) => {
@@ -181,7 +192,7 @@ const empty = () => {
   tops = [];
   for (const id of ["frequency", "added", "covered", "hand"]) $(id).value = "";
   $("core").value = "";
-  if (now) choices(now);
+  choices(now);
 };
 
 $("reading").addEventListener("submit", event => {
@@ -224,7 +235,7 @@ const save = (name, text) => {
   a.click();
   setTimeout(() => URL.revokeObjectURL(a.href), 1000);
 };
-$("save-log").addEventListener("click", () => save(kept.name, now.log));
+$("save-log").addEventListener("click", () => save(kept.name, kept.log));
 $("save-report").addEventListener("click", () => save(kept.name.replace(/\.[^.]*$/, "") + "-report.txt", fitcoil.report().text));
 $("clear").addEventListener("click", () => {
   if (!confirm("Forget the log, the sheet and what is at hand? What isn't saved is lost.")) return;

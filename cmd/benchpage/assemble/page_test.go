@@ -113,7 +113,7 @@ func TestBenchPage(t *testing.T) {
 			}
 			want := book.Line(line)
 			var page shown
-			b.Evaluate(look, &page)
+			b.Evaluate("new Promise(r => setTimeout(r, 60)).then(() => "+look+")", &page)
 			if line != "fit" && line != "next" && line != "check" && page.Reply != want.Text {
 				t.Errorf("%s: %q is answered by the page with\n%s\nand by the command with\n%s", name, line, page.Reply, want.Text)
 			}
@@ -132,7 +132,7 @@ func TestBenchPage(t *testing.T) {
 	}
 	t.Logf("slowest answer: %.0f ms", slowest)
 	var before, after shown
-	b.Evaluate(look, &before)
+	b.Evaluate("new Promise(r => setTimeout(r, 200)).then(() => "+look+")", &before)
 	ready()
 	if b.Evaluate(look, &after); after.Rows != before.Rows || after.Answer != before.Answer || after.Next != before.Next {
 		t.Errorf("after a reload the page shows %+v, before %+v", after, before)
