@@ -306,3 +306,27 @@ func ExampleCoverageFactor() {
 	// Output:
 	// 1.96 3.18
 }
+
+// JCGM 101:2008, 9.2.2: the sum of four inputs, each normal about 0 with 1; exact are 2,
+// and ± 3.92.
+func ExampleMonteCarlo() {
+	inputs := []fit.Gaussian{{Param: 0, Sigma: 1}, {Param: 1, Sigma: 1}, {Param: 2, Sigma: 1}, {Param: 3, Sigma: 1}}
+	p := fit.Problem{Params: 4, Prior: fit.Gaussians(4, inputs)}
+	sum := func(x, out []float64) { out[0] = x[0] + x[1] + x[2] + x[3] }
+	s := fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return p, sum }, 1, solved(p),
+		fit.Distributions{}, fit.Settings{}, fit.Trials{Most: 40_000, Seed: 2})
+	_, u := s.Mean(0)
+	low, high := s.Interval(0, 0.95)
+	fmt.Printf("u %.1f, ± %.1f\n", u, (high-low)/2)
+	// Output:
+	// u 2.0, ± 3.9
+}
+
+// Two inputs known with ± 3 and ± 2 and a covariance of 4 become two rows by the matrix
+// that whitens them.
+func ExampleWhiten() {
+	w, ok := fit.Whiten([]float64{9, 4, 4, 4}, 2)
+	fmt.Printf("%v %.4f\n", ok, w)
+	// Output:
+	// true [0.3333 0.0000 -0.2981 0.6708]
+}
