@@ -54,7 +54,6 @@ func TestLayers(t *testing.T) {
 		"ioformat/starter":      "",
 		"ioformat/wording":      "ioformat/quantity",
 		"ioformat/report":       "ioformat/quantity ioformat/wording ioformat/waveform ioformat/benchlog",
-		"ioformat/starter":      "",
 		"ioformat/figure/chart": "ioformat/quantity ioformat/wording",
 		"ioformat/figure":       "ioformat/quantity ioformat/wording ioformat/figure/chart",
 		"ioformat/logbook":      "ioformat/quantity ioformat/wording ioformat/benchlog ioformat/coilsheet ioformat/known ioformat/report ioformat/suggest",
