@@ -10,6 +10,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/page"
+	"fitcoil/ioformat/starter"
 	"fitcoil/model"
 )
 
@@ -47,7 +48,7 @@ read next, the method, and how to reproduce the report.`,
 				return err
 			}
 			u := in.opt.StandardUncertainty()
-			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given(), " "), Version: version(), Comments: in.log.Comments,
+			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given(), " "), Version: version(), Comments: starter.Written(in.log.Comments),
 				NewPart:  page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u},
 				Progress: func(steps int) func() { return c.progress("conditions sampled for the sliders", steps) }}
 			if output == "-" {

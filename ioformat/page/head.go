@@ -21,6 +21,9 @@ func newHead(comments []string) *head {
 	h := &head{}
 	open := false
 	for _, c := range comments {
+		if strings.HasSuffix(c, ",,") || strings.HasSuffix(c, ";;") { // a spreadsheet's empty cells
+			c = strings.TrimRight(c, ",; ")
+		}
 		if m := named.FindStringSubmatch(c); m != nil && !open {
 			h.Fields = append(h.Fields, field{m[1], m[2]})
 			continue

@@ -49,7 +49,7 @@ func TestAnswerIsThatOfTheText(t *testing.T) {
 // Comments with a name are fields, others paragraphs; a colon deep in a sentence makes
 // none.
 func TestHead(t *testing.T) {
-	h := newHead([]string{"date: 12 November", "operator: M. Lindqvist", "A coil in a lighthouse,", "read at low power: 5 V.", "", "Second evening."})
+	h := newHead([]string{"date: 12 November", "operator: M. Lindqvist,,,,", "A coil in a lighthouse,", "read at low power: 5 V.", "", "Second evening."})
 	if want := []field{{"date", "12 November"}, {"operator", "M. Lindqvist"}}; !slices.Equal(h.Fields, want) {
 		t.Errorf("fields %q", h.Fields)
 	}

@@ -2,7 +2,11 @@
 // benches need, with what they mean in comments. All values in them are invented.
 package starter
 
-import _ "embed"
+import (
+	_ "embed"
+	"slices"
+	"strings"
+)
 
 // Log is a bench log without a reading.
 //
@@ -13,3 +17,15 @@ var Log []byte
 //
 //go:embed sheet.csv
 var Sheet []byte
+
+// Written leaves of the comments of a log, without #, those that somebody wrote: not the
+// explanations of Log.
+func Written(comments []string) []string {
+	var own []string
+	for _, line := range strings.Split(string(Log), "\n") {
+		if text, found := strings.CutPrefix(line, "#"); found && strings.TrimSpace(text) != "" {
+			own = append(own, strings.TrimSpace(text))
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(comments), func(c string) bool { return slices.Contains(own, c) })
+}
