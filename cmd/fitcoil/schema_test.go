@@ -28,7 +28,9 @@ func TestSchemas(t *testing.T) {
 		"twice.csv":   twice(text(t, "captures/lighthouse-ringdown.csv")),
 		"always.csv":  "frequency [MHz],added [pF],core\n1.785,,rod\n1.146,4.7,rod\n0.874,10,rod\n",
 		"counter.csv": counter(6000),
-		"onlyLC.csv":  "frequency [MHz],added\n2.519,\n1.839,roof\n",
+		"primary.csv": "frequency [MHz],added [pF],core,primary,second frequency [MHz]\n2.519,,,open,\n1.937,2.2,,,\n1.230,10,,,\n2.566,,,shorted,\n" +
+			"1.785,,rod,,\n0.874,10,rod,,\n1.846,,rod,shorted,\n2.322,,,tuned 4.7 nF,2.818\n2.519,,,,\n",
+		"onlyLC.csv": "frequency [MHz],added\n2.519,\n1.839,roof\n",
 	} {
 		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
 			t.Fatal(err)
@@ -44,10 +46,12 @@ func TestSchemas(t *testing.T) {
 		{"fit.json", "fit topless.csv --known lead=0pF±0.001fF"},
 		{"fit.json", "fit always.csv"},
 		{"fit.json", "fit onlyLC.csv"},
+		{"fit.json", "fit primary.csv"},
 		{"fit.json", "fit counter.csv"},
 		{"predict.json", "predict lighthouse.csv added=3.3pF core=rod covered=60% hand=20cm"},
 		{"predict.json", "predict lighthouse.csv bare / added=470pF"},
 		{"predict.json", "predict onlyLC.csv added=3pF"},
+		{"predict.json", "predict primary.csv primary=shorted added=10pF"},
 		{"reach.json", "predict lighthouse.csv --reach 1.5MHz --by added"},
 		{"reach.json", "predict lighthouse.csv --reach 9MHz --by added"},
 		{"reach.json", "predict lighthouse.csv core=rod --reach 2MHz --by covered"},
@@ -60,6 +64,7 @@ func TestSchemas(t *testing.T) {
 		{"compare.json", "compare lighthouse.csv rebuilt.csv"},
 		{"check.json", "check lighthouse.csv"},
 		{"check.json", "check onlyLC.csv"},
+		{"check.json", "check primary.csv"},
 		{"check.json", "check counter.csv"},
 		{"coil.json", "coil lighthouse-coil.csv --hand 10cm"},
 		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv twice.csv drive.csv"},

@@ -28,7 +28,7 @@ type Row struct {
 }
 
 // newHeader is the header of a log that begins with a Row.
-// One with a drive or a time has a column for it besides.
+// One with a primary, a drive or a time has a column for it besides.
 const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand [cm],amplitude,quality factor,use,note\n"
 
 // Append returns the log content with one more row, written the way the log is

@@ -52,17 +52,19 @@ func (w *writer) word(name, value string) error {
 		w.set(drive, value)
 	case "time":
 		w.set(taken, value)
+	case "primary":
+		w.set(primary, value)
 	case "use":
 		w.set(use, value)
 	case "note":
 		w.set(note, value)
 	default:
-		names := []string{"added", "core", "covered", "hand", "drive", "time", "use", "note"}
+		names := []string{"added", "core", "covered", "hand", "primary", "drive", "time", "use", "note"}
 		do := ""
 		if near, ok := suggest.Nearest(name, names); ok {
 			do = "did you mean " + near + "?"
 		}
-		return &quantity.Error{Read: name, Expected: "added, core, covered, hand, use or note", Do: do}
+		return &quantity.Error{Read: name, Expected: "added, core, covered, hand, primary, use or note", Do: do}
 	}
 	return nil
 }

@@ -26,13 +26,15 @@ const (
 	use
 	note
 	taken
+	primary
+	secondFrequency
 	numColumns
 )
 
 // example returns a header that is understood for c.
 func (c column) example() string {
 	return [...]string{"frequency [MHz]", "frequency ± [kHz]", "added [pF]", "added ± [%]", "core", "covered [%]",
-		"hand [cm]", "amplitude [V]", "quality factor", "drive", "use", "note", "time"}[c]
+		"hand [cm]", "amplitude [V]", "quality factor", "drive", "use", "note", "time", "primary", "second frequency [MHz]"}[c]
 }
 
 // name returns the name of c without its unit.
@@ -44,7 +46,7 @@ func (c column) name() string {
 // dimension returns what c measures; ok is false for columns of text.
 func (c column) dimension() (d quantity.Dimension, ok bool) {
 	switch c {
-	case frequency, frequencyPM:
+	case frequency, frequencyPM, secondFrequency:
 		return quantity.Frequency, true
 	case added, addedPM:
 		return quantity.Capacitance, true
@@ -82,6 +84,10 @@ func columnNamed(name string) (column, bool) {
 		return drive, true
 	case "time", "taken", "clock":
 		return taken, true
+	case "primary":
+		return primary, true
+	case "second frequency", "second peak", "other peak":
+		return secondFrequency, true
 	case "use", "used":
 		return use, true
 	case "note", "notes", "comment", "comments", "remark", "remarks", "nota", "notiz":
@@ -172,7 +178,7 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 		t.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
 		c.unitless[col] = true
 	}
-	if unit != "" && (col == quality || col == drive || col == use || col == core) && (quantity.LooksLikeUnit(unit) || strings.HasPrefix(strings.ToLower(unit), "db")) {
+	if unit != "" && (col == quality || col == drive || col == use || col == core || col == primary) && (quantity.LooksLikeUnit(unit) || strings.HasPrefix(strings.ToLower(unit), "db")) {
 		t.ReportAt(line, i, &quantity.Error{Read: t.Header[i], Expected: col.name() + ", which has no unit", Do: "is it the column that it is taken for? If so, leave the unit out"})
 	}
 	if !measured || unit == "" {

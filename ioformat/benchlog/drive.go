@@ -103,7 +103,7 @@ func headerFor(row Row) string {
 	for _, c := range []struct {
 		column
 		header string
-	}{{drive, drive.name()}, {taken, taken.name() + " [min]"}} {
+	}{{primary, primary.name()}, {drive, drive.name()}, {taken, taken.name() + " [min]"}} {
 		if slices.ContainsFunc(row.State, func(w string) bool {
 			name, _, _ := strings.Cut(w, "=")
 			return strings.EqualFold(quantity.Trim(name), c.name())

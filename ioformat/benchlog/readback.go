@@ -104,6 +104,8 @@ func (s saidReading) differs(meant saidReading) (what, is, want string) {
 		return "cover", cover(s), cover(meant)
 	case !near(s.Hand, meant.Hand):
 		return "hand", quantity.FormatValue(s.Hand, 4, "m").String(), quantity.FormatValue(meant.Hand, 4, "m").String()
+	case s.Primary != meant.Primary:
+		return "primary", primaryWords()[s.Primary.Kind], primaryWords()[meant.Primary.Kind]
 	case !slices.EqualFunc(s.parts, meant.parts, samePart):
 		return "parts", or(partNames(s.parts)), or(partNames(meant.parts))
 	case s.Use != meant.Use:

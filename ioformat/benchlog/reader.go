@@ -64,8 +64,16 @@ func (rd *reader) row() {
 	at, timed := rd.time()
 	ok = timed && ok
 	r.Note = strings.Clone(c.text(t, note))
-	if ok && read {
-		rd.keep(r, at)
+	if !ok || !read {
+		return
+	}
+	second, ok := rd.peaks(&r)
+	if !ok {
+		return
+	}
+	rd.keep(r, at)
+	if second != nil {
+		rd.keep(*second, at)
 	}
 }
 

@@ -65,6 +65,7 @@ func (b *bench) state(t *cells.Table, c *columns) (s readings.State, ok bool) {
 	report(core, err)
 	s.Core = name
 	ok = b.cover(&s, t, c) && ok
+	report(primary, b.primaryOf(&s, c.text(t, primary), t.Number))
 	if text := c.text(t, hand); !nobody(text) {
 		if quantity.IsMarker(text) {
 			report(hand, &quantity.Error{Read: text, Expected: "a distance", Do: "leave the cell empty when nobody is near"})

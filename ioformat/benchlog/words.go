@@ -47,7 +47,7 @@ func (e *WordError) Error() string { return quantity.Quote(e.Word) + ": " + e.Er
 func (e *WordError) Unwrap() error { return e.Err }
 
 // Parse reads one state from words such as added=3.3pF, core=rod, covered=60%,
-// hand=20cm; what isn't named is as in the bare coil. Values carry their
+// hand=20cm, primary=shorted; what isn't named is as in the bare coil. Values carry their
 // units; cores are those of the log, and a named part needs a value or a
 // reading in the log. The error is a [*WordError].
 func (s *States) Parse(words []string) (readings.State, error) {
@@ -74,6 +74,8 @@ func (s *States) Parse(words []string) (readings.State, error) {
 				cover = word
 			case "hand":
 				state.Hand, err = s.hand(value)
+			case "primary":
+				state.Primary, err = parsePrimary(value, quantity.Point)
 			}
 		}
 		if err != nil {
@@ -163,7 +165,7 @@ func Joined(words []string) (list []string) {
 // cutWord splits name=value.
 func cutWord(word string) (name, value string, err error) {
 	name, value, ok := strings.Cut(word, "=")
-	names := []string{"added", "core", "covered", "hand"}
+	names := []string{"added", "core", "covered", "hand", "primary"}
 	name = strings.ToLower(quantity.Trim(name))
 	if !ok {
 		return "", "", &quantity.Error{Read: word, Expected: "name=value, such as added=3.3pF"}
@@ -173,7 +175,7 @@ func cutWord(word string) (name, value string, err error) {
 		if near, ok := suggest.Nearest(name, names); ok {
 			do = "did you mean " + near + "?"
 		}
-		return "", "", &quantity.Error{Read: name, Expected: "added, core, covered or hand", Do: do}
+		return "", "", &quantity.Error{Read: name, Expected: "added, core, covered, hand or primary", Do: do}
 	}
 	return name, quantity.Trim(value), nil
 }

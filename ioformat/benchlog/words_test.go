@@ -54,7 +54,7 @@ func TestStatesRefuse(t *testing.T) {
 	for words, says := range map[string]string{
 		"added=3.3":              "unit is missing",
 		"aded=3.3pF":             "did you mean added?",
-		"frequency=1MHz":         "expected added, core, covered or hand",
+		"frequency=1MHz":         "expected added, core, covered, hand or primary",
 		"core=rood":              `did you mean "Rod"?`,
 		"core=lamp":              "readings of (Rod)",
 		"added=spke":             `did you mean "spike"?`,

@@ -33,6 +33,11 @@ func entries() []entry {
 		{name: "bead spacing", dimension: l, field: func(s *Sheet) *Value { return &s.BeadSpacing }, orEqual: true},
 		{name: "bead count", dimension: pure, field: func(s *Sheet) *Value { return &s.BeadCount }, whole: true},
 		{name: permeability, dimension: pure, field: func(s *Sheet) *Value { return &s.BeadPermeability }, least: 1},
+		{name: "primary turns", dimension: pure, field: func(s *Sheet) *Value { return &s.PrimaryTurns }},
+		{name: "primary diameter", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryDiameter }},
+		{name: "primary height", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryHeight }, least: math.Inf(-1)},
+		{name: "primary spacing", dimension: l, field: func(s *Sheet) *Value { return &s.PrimarySpacing }},
+		{name: primaryWire, dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryWire }},
 		{name: "bead start", dimension: l, field: func(s *Sheet) *Value { return &s.BeadStart }, least: math.Inf(-1)},
 	}
 }
@@ -40,6 +45,7 @@ func entries() []entry {
 const (
 	wire         = "wire diameter"
 	permeability = "bead permeability"
+	primaryWire  = "primary wire diameter"
 )
 
 // find returns the entry that name means.
@@ -77,12 +83,15 @@ func (e entry) check(q quantity.Quantity) error {
 	return nil
 }
 
+// counts tells whether e counts turns, which may be half ones.
+func (e entry) counts() bool { return e.name == "turns" || e.name == "primary turns" }
+
 // unstated returns the standard uncertainty of a value without a ±.
 func (e entry) unstated(q quantity.Quantity) float64 {
 	switch {
 	case e.name == permeability:
 		return 0.2 * q.Value // common practice: ferrite grades keep ±20 % or so
-	case e.whole || e.name == "turns":
+	case e.whole || e.counts():
 		return 0
 	}
 	return q.DigitUncertainty()

@@ -10,7 +10,7 @@ import (
 
 // gauge reads a wire diameter in AWG: the letters stand in front of the number,
 // behind it, or in the column of units.
-func (rd *reader) gauge() {
+func (rd *reader) gauge(e entry) {
 	t := rd.table
 	text := gaugeText(t.Cell(rd.value))
 	mark, err := t.Number(text)
@@ -36,12 +36,12 @@ func (rd *reader) gauge() {
 	case stated:
 		v.Uncertainty = pm
 	}
-	rd.sheet.WireDiameter = v
+	*e.field(rd.sheet) = v
 }
 
 // isGauge tells whether the diameter of the wire is written as a gauge.
 func isGauge(e entry, text string) bool {
-	return e.name == wire && strings.Contains(strings.ToUpper(text), "AWG")
+	return (e.name == wire || e.name == primaryWire) && strings.Contains(strings.ToUpper(text), "AWG")
 }
 
 // gaugeText is the number of a gauge, without its letters.

@@ -37,7 +37,7 @@ func meant(label string, names []string) (string, bool) {
 	words := strings.Fields(normal(label))
 	var thing, measure string
 	for _, w := range words {
-		if t, ok := things[w]; ok || slices.Contains([]string{"winding", "ball", "bead", "wire", "hand"}, w) {
+		if t, ok := things[w]; ok || slices.Contains([]string{"winding", "ball", "bead", "wire", "hand", "primary"}, w) {
 			thing = w
 			if ok {
 				thing = t

@@ -114,7 +114,7 @@ func (rd *reader) spread(q quantity.Quantity) (pm float64, stated, ok bool) {
 func (rd *reader) entry(e entry) {
 	t := rd.table
 	if isGauge(e, t.Cell(rd.value)+rd.cell(rd.unit)) {
-		rd.gauge()
+		rd.gauge(e)
 		return
 	}
 	q, pm, stated, ok := rd.read(e.dimension)
@@ -132,7 +132,7 @@ func (rd *reader) entry(e entry) {
 		if e.name == permeability {
 			rd.notice(t.Line(), "the permeability has no ±: 20 % is taken, as ferrite grades have it")
 		}
-	case pm == 0 && !e.whole && e.name != "turns":
+	case pm == 0 && !e.whole && !e.counts():
 		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a standard uncertainty above 0",
 			Do: "leave the cell empty to have it taken from the digits of the value"})
 		return

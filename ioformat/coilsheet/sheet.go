@@ -42,8 +42,13 @@ type Sheet struct {
 	BeadLength       Value // m
 	BeadSpacing      Value // m, gap between two beads
 	BeadCount        Value
-	BeadPermeability Value  // relative permeability
-	BeadStart        Value  // m, lowest face of the beads above the grounded end
+	BeadPermeability Value // relative permeability
+	BeadStart        Value // m, lowest face of the beads above the grounded end
+	PrimaryTurns     Value
+	PrimaryDiameter  Value  // m, from wire centre to wire centre
+	PrimaryHeight    Value  // m, of its lowest turn above the winding's grounded end
+	PrimarySpacing   Value  // m, from turn to turn, centre to centre
+	PrimaryWire      Value  // m, bare
 	Core             string // name that the log has for the beads
 	Meter            []Meter
 	Parts            map[string]benchlog.PartValue // by name or nominal value
@@ -52,12 +57,17 @@ type Sheet struct {
 
 // Coil returns the drawing. What the sheet doesn't say is zero.
 func (s *Sheet) Coil() field.Coil {
-	return field.Coil{
+	c := field.Coil{
 		Turns: s.Turns.Value, Diameter: s.WindingDiameter.Value, Length: s.WindingLength.Value, Wire: s.WireDiameter.Value,
 		Ball: s.BallDiameter.Value, BallGap: s.BallGap.Value, Height: s.Height.Value, Hand: s.HandDiameter.Value,
 		Beads: field.Beads{Diameter: s.BeadDiameter.Value, Length: s.BeadLength.Value, Spacing: s.BeadSpacing.Value,
 			Count: int(s.BeadCount.Value), Permeability: s.BeadPermeability.Value, Start: s.BeadStart.Value},
 	}
+	if s.PrimaryTurns.Known {
+		c.Primary = field.Primary{Turns: s.PrimaryTurns.Value, Diameter: s.PrimaryDiameter.Value, Height: s.PrimaryHeight.Value,
+			Spacing: s.PrimarySpacing.Value, Wire: s.PrimaryWire.Value}
+	}
+	return c
 }
 
 // Read reads a coil sheet; name is what messages call it. The error is a

@@ -16,6 +16,7 @@ func (rd *reader) complete() {
 	if !s.BeadCount.Known {
 		rd.uncounted()
 	}
+	rd.primary()
 	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
 		return
 	}
@@ -35,6 +36,27 @@ func (rd *reader) complete() {
 	// some hundred (nickel-zinc for short waves) to some thousands (manganese-zinc).
 	s.BeadPermeability = Value{Known: true, Value: 450, Uncertainty: 350, Line: s.BeadCount.Line, Text: "450", Assumed: true}
 	rd.notice(s.BeadCount.Line, "there is no row \"bead permeability\": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it")
+}
+
+// primary reports rows that a primary lacks, and says that its rows aren't used where
+// nothing counts its turns.
+func (rd *reader) primary() {
+	s := rd.sheet
+	turns := s.PrimaryTurns
+	var missing []string
+	for _, name := range []string{"primary diameter", "primary height", primaryWire, "primary spacing"} {
+		e, _ := find(name)
+		v := e.field(s)
+		switch {
+		case !turns.Known && v.Known:
+			rd.notice(v.Line, "not used: a primary is computed from rows \"primary turns\", \"primary diameter\", \"primary height\" and \"primary wire diameter\"")
+		case turns.Known && !v.Known && (name != "primary spacing" || turns.Value > 1):
+			missing = append(missing, quantity.Quote(name))
+		}
+	}
+	if len(missing) > 0 {
+		rd.table.ReportAt(turns.Line, -1, fmt.Errorf("a primary is counted here, but there is no row %s: add it, or take this one away", strings.Join(missing, " and no row ")))
+	}
 }
 
 // uncounted makes one bead, a rod, of the rows on beads where none counts them, and

@@ -66,6 +66,8 @@ func short(name string) string {
 		return quantities.EffectiveCapacitance
 	case "f":
 		return quantities.BareFrequency
+	case "coupling":
+		return quantities.CouplingAtResonance
 	case "lead":
 		return quantities.LeadCapacitance
 	case "gain", "Gain", "GAIN":

@@ -15,7 +15,7 @@ import (
 
 // ParseWish reads what further readings should make better known: L, C, gain
 // (of the only core, or gain:NAME), hand (its effect at the nearest distance
-// read), frequency@STATE with the words of a state separated by commas, or the
+// read), coupling (of a primary, coupling:CORE with a core in), frequency@STATE with the words of a state separated by commas, or the
 // name of a quantity that r reports, with its core or part behind a colon.
 func ParseWish(text string, r *model.Result, s *benchlog.States) (decisions.Measurand, error) {
 	name, state, at := strings.Cut(quantity.Trim(text), "@")
@@ -36,14 +36,27 @@ func ParseWish(text string, r *model.Result, s *benchlog.States) (decisions.Meas
 	var names []string
 	for _, e := range slices.Concat(r.Parameters, r.Derived) {
 		names = append(names, e.Name)
-		if name == "hand" && e.Name == quantities.HandFrequencyDrop || e.Name == name && (!labelled || benchlog.SameName(label, e.Core) || benchlog.SameName(label, e.Part)) {
+		if name == "hand" && e.Name == quantities.HandFrequencyDrop || e.Name == name && (!labelled && (e.Core == "" || name != quantities.CouplingAtResonance) || labelled && (benchlog.SameName(label, e.Core) || benchlog.SameName(label, e.Part))) {
 			return decisions.Measurand{Key: e.Key, State: readings.Bare()}, nil
 		}
+	}
+	if name == quantities.CouplingAtResonance { // a log may have nothing of it yet
+		return decisions.Measurand{Key: quantities.Key{Name: name, Core: coreNamed(r, label)}, State: readings.Bare()}, nil
 	}
 	do := ""
 	if near, ok := suggest.Nearest(name, names); ok {
 		do = "did you mean " + near + "?"
 	}
 	return decisions.Measurand{}, &quantity.Error{Read: text,
-		Expected: "L, C, gain, hand, frequency@STATE or the name of a quantity that fitcoil fit --json reports for this log", Do: do}
+		Expected: "L, C, gain, hand, coupling, frequency@STATE or the name of a quantity that fitcoil fit --json reports for this log", Do: do}
+}
+
+// coreNamed returns the core of r that label means, "" for none.
+func coreNamed(r *model.Result, label string) string {
+	for _, e := range r.Parameters {
+		if label != "" && benchlog.SameName(label, e.Core) {
+			return e.Core
+		}
+	}
+	return ""
 }

@@ -43,6 +43,8 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
 	case estimation.AssumedDrift:
 		return "drift, first to last reading", fmt.Sprintf("%.0f ± %.0f ppm", 1e6*a.Value, 1e6*a.Spread), "the first state read again at the end, or --known drift=VALUE±"
+	case estimation.AssumedPrimary:
+		return "place of the primary", "around the winding's grounded end", "--coil with the primary's turns, diameter and height"
 	case estimation.AssumedCapacitance:
 		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
 	case estimation.AssumedHand:

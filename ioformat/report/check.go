@@ -130,6 +130,7 @@ type jsonCheckReading struct {
 	Core        string      `json:"core,omitempty"`
 	Covered     *[2]float64 `json:"covered,omitempty"`
 	Hand        *float64    `json:"hand,omitempty"`
+	Primary     string      `json:"primary,omitempty"`
 	Used        bool        `json:"used"`
 
 	Repeats *jsonRepeats `json:"repeats,omitempty"`
@@ -150,7 +151,7 @@ func CheckJSON(w io.Writer, log readings.Log, src Source) error {
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",
-			FromDigits: r.FromDigits, Parts: []string{}, Core: r.Core, Hand: number(r.Hand), Used: r.Use, Repeats: repeats(r)}
+			FromDigits: r.FromDigits, Parts: []string{}, Core: r.Core, Hand: number(r.Hand), Primary: wording.Primary(r.Condition()), Used: r.Use, Repeats: repeats(r)}
 		for _, p := range r.Parts {
 			j.Parts = append(j.Parts, log.Parts[p].Name)
 		}

@@ -29,10 +29,13 @@ func Groups(r *model.Result) []Group {
 	parts := Group{Title: "Parts on the top"}
 	bench := Group{Title: "The bench"}
 	hand := Group{Title: "Hand near the top"}
+	primary := Group{Title: "The primary"}
 	var cores []Group
 	at := map[string]int{}
 	for _, e := range all {
 		switch {
+		case e.Name == quantities.CouplingAtResonance, e.Name == quantities.CouplingOfWindings:
+			primary.Estimates = append(primary.Estimates, e)
 		case e.Core != "":
 			if _, ok := at[e.Core]; !ok {
 				at[e.Core] = len(cores)
@@ -56,11 +59,12 @@ func Groups(r *model.Result) []Group {
 		core := cores[i].Core
 		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
+	primary.Words = primaryWords(r, primary.Estimates)
 	if r.Find(quantities.Key{Name: quantities.Drift}) != nil {
 		bench.Words = []string{"All values are those in the middle of the session."}
 	}
 	out := []Group{coil}
-	for _, g := range append(cores, hand, parts, bench) {
+	for _, g := range append(cores, primary, hand, parts, bench) {
 		if len(g.Estimates) > 0 {
 			out = append(out, g)
 		}
@@ -232,6 +236,8 @@ func label(e *quantities.Estimate) string {
 	switch {
 	case e.Part != "":
 		return e.Part
+	case e.Core != "" && (e.Name == quantities.CouplingAtResonance || e.Name == quantities.CouplingOfWindings):
+		return name + ", core " + e.Core
 	case e.Hand > 0:
 		return strings.TrimPrefix(name, "hand ") + " at " + Distance(e.Hand)
 	}

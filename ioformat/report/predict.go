@@ -152,6 +152,11 @@ func missing(m decisions.Missing) string {
 		return fmt.Sprintf("the capacitance of %q is in no reading used", m.Name)
 	case decisions.CoreElement:
 		return fmt.Sprintf("core %q is in no reading used", m.Name)
+	case decisions.PrimaryElement:
+		if m.Name != "" {
+			return fmt.Sprintf("no reading used has the primary so with core %q there", m.Name)
+		}
+		return "no reading used has the primary so with the core out"
 	}
 	return "no reading used has a hand near"
 }
@@ -217,6 +222,7 @@ type jsonState struct {
 	Core    string      `json:"core,omitempty"`
 	Covered *[2]float64 `json:"covered,omitempty"`
 	Hand    *float64    `json:"hand,omitempty"`
+	Primary string      `json:"primary,omitempty"`
 }
 
 type jsonFrequency struct {
@@ -268,7 +274,7 @@ func frequency(q *decisions.Prediction) jsonFrequency {
 }
 
 func state(s readings.State, parts []readings.Part) jsonState {
-	j := jsonState{Added: []string{}, Exact: s.Exact, Core: s.Core, Hand: number(s.Hand)}
+	j := jsonState{Added: []string{}, Exact: s.Exact, Core: s.Core, Hand: number(s.Hand), Primary: wording.Primary(s.Condition())}
 	for _, p := range s.Parts {
 		j.Added = append(j.Added, parts[p].Name)
 	}

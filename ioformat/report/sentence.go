@@ -68,6 +68,11 @@ func gap(u findings.Undetermined) (what, why string) {
 		return "the capacitance of clips and leads", "it is determined by the prior"
 	case findings.GapDrift:
 		return "whether frequencies drifted during the session", "the drift is determined by the prior"
+	case findings.GapCoupling:
+		if u.Core != "" {
+			return fmt.Sprintf("the coupling of the primary with core %q", u.Core), "its readings with the primary open and shorted differ too little"
+		}
+		return "the coupling of the primary", "its readings with the primary open and shorted differ too little"
 	case findings.GapScatter:
 		return quantityNames(u.Names), "the readings scatter too much"
 	}
@@ -101,6 +106,8 @@ func advice(u findings.Undetermined) string {
 		return "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil"
 	case findings.ReadFirstAgain:
 		return "read the first state again, twice, at the end of the session"
+	case findings.ReadPrimaryOpenAndShorted:
+		return "read the same state with the primary open and shorted, each several times, the strap short and wide"
 	case findings.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
 	case findings.AddMuchLargerAndClip:

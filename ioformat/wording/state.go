@@ -58,8 +58,21 @@ func Hand(c readings.Condition) string {
 	return fmt.Sprintf("hand at %.3g cm", 100*c.Hand) // as makers measure it
 }
 
+// Primary tells what is done with the primary; "" for none, or an open one.
+func Primary(c readings.Condition) string {
+	switch p := c.Primary; {
+	case p.Kind == readings.PrimaryShorted:
+		return "primary shorted"
+	case p.Kind == readings.PrimaryTuned && p.Upper:
+		return "primary tuned with " + quantity.FormatValue(p.Capacitance, 3, "F").String() + ", upper peak"
+	case p.Kind == readings.PrimaryTuned:
+		return "primary tuned with " + quantity.FormatValue(p.Capacitance, 3, "F").String() + ", lower peak"
+	}
+	return ""
+}
+
 func surroundings(c readings.Condition) (words []string) {
-	for _, w := range []string{Core(c), Hand(c)} {
+	for _, w := range []string{Core(c), Hand(c), Primary(c)} {
 		if w != "" {
 			words = append(words, w)
 		}

@@ -188,19 +188,25 @@ func conditions(r *estimation.Result, want Measurand) []readings.Condition {
 			}
 			stretches[s.Stretch()] = true
 		}
-		add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1)})
+		add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1), Primary: readings.Primary{}})
+		if want.ofCoupling() && s.Core == want.Core {
+			add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1), Primary: readings.Primary{Kind: readings.PrimaryShorted}})
+		}
 		if hands {
 			add(readings.Condition{Hand: s.Hand})
 		}
 	}
 	if s := &want.State; want.Name == "frequency" && s.Core != "" {
-		add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1)}) // where the core shall sit
+		add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1), Primary: s.Primary}) // where the core shall sit
 	}
 	if d := r.Problem.Distances; hands && len(d) > 0 {
 		add(readings.Condition{Hand: 2 * slices.Max(d)})
 	}
 	return conditions
 }
+
+// ofCoupling tells whether a coupling is wished.
+func (w *Measurand) ofCoupling() bool { return quantities.OfCoupling(w.Name) }
 
 // mostPaired is the number of parts that are tried in pairs.
 const mostPaired = 20

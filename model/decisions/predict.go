@@ -53,6 +53,9 @@ func missing(r *estimation.Result, f *forward.Model, s *readings.State) (m []Mis
 	if s.Core != "" && f.Core(s.Core) == nil {
 		m = append(m, Missing{CoreElement, s.Core})
 	}
+	if c := f.Coupled(s); s.Primary.Kind != readings.PrimaryOpen && (c == nil || s.Primary.Kind == readings.PrimaryTuned && c.TunedAt(s) < 0) {
+		m = append(m, Missing{PrimaryElement, s.Core})
+	}
 	if !math.IsInf(s.Hand, 1) && f.Hand < 0 {
 		m = append(m, Missing{Kind: HandElement})
 	}

@@ -41,6 +41,7 @@ const (
 	CoveredElement                      // fraction covered
 	HandElement                         // distance, m
 	CombinedElement                     // core and hand at once
+	PrimaryElement                      // the primary, with a core or without
 	DrawingElement                      // the coil itself, after a rebuild
 )
 

@@ -13,7 +13,7 @@ func (p *plan) reason(c *Candidate, before, after quantities.Estimate) Reason {
 	s, e := &c.State, p.after.Problem
 	g := gain(before, after)
 	switch {
-	case math.IsInf(g, 1) && s.Core == "" && (len(s.Parts) > 0 || c.Kind == ReadNew):
+	case math.IsInf(g, 1) && s.Core == "" && s.Primary.Kind == readings.PrimaryOpen && (len(s.Parts) > 0 || c.Kind == ReadNew):
 		return ReasonSplits
 	case math.IsInf(g, 1):
 		return ReasonMissing

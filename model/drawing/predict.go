@@ -11,6 +11,15 @@ import (
 	"fitcoil/model/quantities"
 )
 
+// primarySpread returns the relative standard uncertainty of the couplings that comes from
+// the dimensions.
+func (d Drawing) primarySpread(p *field.Prediction) (u float64) {
+	for _, v := range d.Variants {
+		u = math.Hypot(u, math.Log(v.Coupling()/p.Primary.Air.Windings.Value))
+	}
+	return u
+}
+
 // Predict works out what d says, with a hand at the given distances [m]. It
 // fails where the drawing is impossible.
 func (d Drawing) Predict(hands ...float64) (*Drawn, error) {
@@ -32,6 +41,18 @@ func (d Drawing) Predict(hands ...float64) (*Drawn, error) {
 		out.add(quantities.Estimate{Key: quantities.Key{Name: "frequency_with_core", Core: d.Core}, Unit: "Hz"}, c.Frequency.Value,
 			math.Hypot(c.Frequency.Relative, math.Hypot(inductance, gain)/2))
 		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.CoreCapacitance, Core: d.Core}, Unit: "F"}, c.Capacitance.Value, c.Capacitance.Relative)
+	}
+	if c := p.Primary; c != nil {
+		core := d.primarySpread(p)
+		couple := func(name, core string, v field.Value, spread float64) {
+			out.add(quantities.Estimate{Key: quantities.Key{Name: name, Core: core}, Unit: "1"}, v.Value, math.Hypot(v.Relative, spread))
+		}
+		couple(quantities.CouplingAtResonance, "", c.Air.Resonance, core)
+		couple(quantities.CouplingOfWindings, "", c.Air.Windings, core)
+		if c.Core != nil {
+			couple(quantities.CouplingAtResonance, d.Core, c.Core.Resonance, math.Hypot(core, gain/2))
+			couple(quantities.CouplingOfWindings, d.Core, c.Core.Windings, math.Hypot(core, gain/2))
+		}
 	}
 	for _, h := range p.Hands {
 		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.HandCapacitance, Hand: h.Distance}, Unit: "F"}, h.Capacitance.Value, h.Capacitance.Relative)

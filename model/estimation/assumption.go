@@ -33,6 +33,7 @@ const (
 	AssumedDrift       // relative, from the first reading to the last
 	AssumedCapacitance // F, of winding and top; Spread is a factor
 	AssumedHand        // F, of the hand at the middle of the distances read; Spread is a factor
+	AssumedPrimary     // the primary is at the grounded end, as the mode of the core's state sees it
 	AssumedPart        // F, of a part without a value; Spread is a factor
 )
 

@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Enlarged is a fit with the readings' uncertainties enlarged as their scatter
@@ -72,7 +73,7 @@ func (p *Problem) Reweigh(x []float64) (changed bool) {
 	const little = 1e-3
 	for k, i := range p.Rows {
 		r := &p.Log.Readings[i]
-		if !r.State.Partly() {
+		if !r.State.Partly() && r.Primary.Kind == readings.PrimaryOpen {
 			continue
 		}
 		if p.Place(&r.State) >= 0 {

@@ -68,6 +68,9 @@ func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) q
 		return e.Forget()
 	}
 	r.uncertainty(&e, grad)
+	if q.Model != nil && e.Determined {
+		e.Widen(e.Value * q.Model(f, x))
+	}
 	if e.Determined && !isDetermined(&q, e.Value, e.Uncertainty, r.splits(r.Covariance), e.Budget) {
 		e.Determined = false
 		e.Scattered = isDetermined(&q, e.Value, e.Stated, r.splits(r.StatedCovariance), e.Budget)
@@ -77,6 +80,10 @@ func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) q
 	}
 	k := r.CoverageFactor(e.Budget)
 	e.Interval = quantities.Interval(e.Value, e.Uncertainty, k, q.Positive)
+	if q.Squared {
+		reach := 2 * k * e.Uncertainty * e.Value
+		e.Interval = [2]float64{math.Sqrt(math.Max(0, e.Value*e.Value-reach)), math.Sqrt(e.Value*e.Value + reach)}
+	}
 	if q.Unsigned {
 		e.Interval[0] = math.Max(e.Interval[0], 0)
 	}

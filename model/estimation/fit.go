@@ -24,7 +24,7 @@ func Fit(s Session) (*Result, error) {
 	for attempt := range anchorLevels + 1 {
 		p.BenchFixed = attempt == anchorLevels
 		p.Prior = p.Priors(min(attempt, anchorLevels-1))
-		if attempt >= anchorLevels-1 {
+		if attempt >= anchorLevels-1 && !p.SplitPairs() {
 			settings.MaxIterations = patience
 		}
 		e, err := p.Enlarge(p.Start(s.Log), settings)

@@ -36,7 +36,7 @@ func (r *Result) Spread(s readings.State) (hz, u float64, determined bool) {
 		return e.Value, e.Uncertainty, e.Determined
 	}
 	hz *= math.Exp(shift)
-	return hz, hz * math.Hypot(relative, math.Hypot(model, f.LawUncertainty(x, &s))), determined
+	return hz, hz * math.Hypot(math.Hypot(relative, f.TransferUncertainty(x, &s)), math.Hypot(model, f.LawUncertainty(x, &s))), determined
 }
 
 // FrequencyAt returns the frequency of s by the forward model and the unknowns of With, as
@@ -55,7 +55,7 @@ func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) q
 		grad[i] *= hz
 	}
 	r.uncertainty(&e, grad)
-	e.Widen(hz * math.Hypot(model, f.LawUncertainty(x, s)))
+	e.Widen(hz * math.Hypot(math.Hypot(model, f.TransferUncertainty(x, s)), f.LawUncertainty(x, s)))
 	q := forward.Quantity{Key: quantities.Key{Name: e.Name}, Positive: true}
 	if !e.Determined || !isDetermined(&q, hz, e.Uncertainty, true, e.Budget) {
 		return e.Forget()

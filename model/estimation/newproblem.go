@@ -32,8 +32,8 @@ func NewProblem(s Session, further ...readings.State) (*Problem, error) {
 	p.Data = p.dataRows()
 	p.Prior = p.Priors(0)
 	p.Lower, p.Upper = f.Bounds()
-	var x []float64 // only a core makes an uncertainty depend on it
-	if len(p.Cores) > 0 {
+	var x []float64 // only a core or a primary makes an uncertainty depend on it
+	if len(p.Cores)+len(p.Couplings) > 0 {
 		x = p.Start(s.Log)
 	}
 	p.factors = p.roundings()

@@ -87,14 +87,15 @@ func (p *Problem) onBench(x []float64) bool {
 	return within(forward.AtL) && within(forward.AtC)
 }
 
-// Plain tells whether a state has only parts of known value on the top.
+// Plain tells whether a state has only parts of known value on the top, nobody near and
+// no primary that does anything.
 func (p *Problem) Plain(s *readings.State) bool {
 	for _, i := range s.Parts {
 		if !p.Parts[i].Known {
 			return false
 		}
 	}
-	return math.IsInf(s.Hand, 1)
+	return math.IsInf(s.Hand, 1) && s.Primary.Kind == readings.PrimaryOpen
 }
 
 // Where readings contradict that there is hardly a lead or a drift, they are believed: the

@@ -35,6 +35,7 @@ func (p *Problem) Start(log readings.Log) []float64 {
 	p.startCores(log, x)
 	p.startParts(log, x)
 	p.startHand(log, x)
+	p.startCouplings(log, x)
 	for i := range x {
 		x[i] = math.Min(math.Max(x[i], p.Lower[i]), p.Upper[i])
 	}
@@ -155,7 +156,7 @@ func (p *Problem) startParts(log readings.Log, x []float64) {
 	for _, i := range p.Rows {
 		r := &log.Readings[i]
 		for _, j := range r.Parts {
-			if !p.Parts[j].Known && math.IsInf(r.Hand, 1) && (len(with[j]) == 0 || with[j][len(with[j])-1] != r) {
+			if !p.Parts[j].Known && math.IsInf(r.Hand, 1) && r.Primary.Kind == readings.PrimaryOpen && (len(with[j]) == 0 || with[j][len(with[j])-1] != r) {
 				with[j] = append(with[j], r)
 			}
 		}
@@ -186,7 +187,7 @@ func (p *Problem) startHand(log readings.Log, x []float64) {
 	}
 	c, ok := p.mean(log, func(r *readings.Reading) (float64, bool) {
 		near := p.surplus(x, r) - p.Added(x, &r.State)
-		return near * math.Pow((r.Hand+offsetMean)/(p.HandScale+offsetMean), exponentMean), !math.IsInf(r.Hand, 1)
+		return near * math.Pow((r.Hand+offsetMean)/(p.HandScale+offsetMean), exponentMean), !math.IsInf(r.Hand, 1) && r.Primary.Kind == readings.PrimaryOpen
 	})
 	if ok {
 		x[p.Hand] = math.Log(c)

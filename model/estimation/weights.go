@@ -10,14 +10,15 @@ import (
 // Alone returns the relative standard uncertainty that the model adds to a reading
 // in s by itself: where an unknown stands for the error of its place, what is left.
 func (p *Problem) Alone(x []float64, s *readings.State) float64 {
+	u := p.TransferUncertainty(x, s)
 	if !s.Partly() {
-		return 0
+		return u
 	}
 	m := p.ModelUncertainty(x, s)
 	if p.Place(s) >= 0 {
-		return forward.Apart * m
+		return math.Hypot(u, forward.Apart*m)
 	}
-	return m * math.Sqrt(math.Max(1, float64(p.placed[s.Stretch()])))
+	return math.Hypot(u, m*math.Sqrt(math.Max(1, float64(p.placed[s.Stretch()]))))
 }
 
 // Uncertainty returns the standard uncertainty of the frequency read, together

@@ -22,6 +22,8 @@ type Coil struct {
 	Height   float64 // m, of the grounded end above a grounded plane
 	Beads    Beads
 	Primary  Primary
+	Former   Tube
+	Coating  Coating
 	Hand     float64 // m, diameter of the grounded sphere that stands for a hand; 0: 0.1
 	Slices   int     // 0: 80
 }
@@ -39,6 +41,8 @@ func (c Coil) Check() error {
 		return errors.New("no length may be negative")
 	case c.Slices < 0 || c.Slices == 1:
 		return errors.New("a coil needs two slices or more")
+	case c.checkInsulators() != nil:
+		return c.checkInsulators()
 	case c.Primary.check(b) != nil:
 		return c.Primary.check(b)
 	case b.Count == 0:
@@ -88,10 +92,9 @@ func (c Coil) inductance(n int) *mat.SymDense {
 // Between two ends the potential is linear.
 func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
 	e := electrodes{n: n, plane: -c.Height, ground: c.Height > 0}
-	fine := r // the charge of a thin edge crowds more than that of a right angle
-	fine.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
-	fine.edge = math.Min(r.edge/4, fine.most/2)
-	for _, band := range line(c.Diameter/2, 0, c.Diameter/2, c.Length, fine.grade(c.Length/c.Diameter)) {
+	bands := c.bands(n, r)
+	for i := range len(bands) - 1 {
+		band := ribbon{rho0: c.Diameter / 2, z0: bands[i], rho1: c.Diameter / 2, z1: bands[i+1]}
 		at := (band.z0 + band.z1) / 2 / c.Length * float64(n)
 		k := min(int(at), n-1)
 		shares := []share{{k, at - float64(k)}}
@@ -109,6 +112,18 @@ func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
 		e.add(sphere(c.hand()/2, top+hand+c.hand()/2, spherical().grade(1)))
 	}
 	return e
+}
+
+// bands returns the heights at which the winding is cut into ribbons [m].
+func (c Coil) bands(n int, r resolution) []float64 {
+	fine := r // the charge of a thin edge crowds more than that of a right angle
+	fine.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
+	fine.edge = math.Min(r.edge/4, fine.most/2)
+	z := fine.grade(c.Length / c.Diameter)
+	for i := range z {
+		z[i] *= c.Length
+	}
+	return z
 }
 
 // hand returns the diameter of the sphere that stands for a hand [m].
@@ -131,6 +146,13 @@ func (c Coil) circuit(n int, core bool, hand float64, r resolution) (circuit, er
 		return circuit{}, err
 	}
 	k := circuit{c.inductance(n), solved.maxwell()}
+	if list := c.insulators(c.bands(n, r)); len(list) > 0 {
+		dressed, err := solved.insulated(list)
+		if err != nil {
+			return circuit{}, err
+		}
+		k.c.AddSym(k.c, dressed)
+	}
 	if !core || c.Beads.Count == 0 {
 		return k, nil
 	}

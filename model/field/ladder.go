@@ -23,7 +23,7 @@ type Shape struct {
 	// a Diameter for one of 0.75 winding diameters.
 	Core Beads
 
-	Primary Primary // if it is known: see Mode.Coupling
+	Primary Primary // see Mode.Coupling; without one, a turn around the grounded end is taken
 }
 
 // Ladder is a winding cut into slices whose inductances and capacitances are
@@ -41,7 +41,8 @@ type Ladder struct {
 	wound *charged          // the winding alone
 	full  *pattern          // a core all along the winding
 	own   float64           // F, what that core adds to the winding's capacitance
-	row   []float64         // between primary and slices in air, in units of the whole inductance of a sheet of one turn per metre; nil without a primary
+	row   []float64         // between primary and slices in air, in units of the whole inductance of a sheet of one turn per metre
+	drawn bool              // the primary is: else one is taken to be at the grounded end
 	mu    sync.Mutex        // guards cores
 	cores map[span]*pattern // made at the first use
 }
@@ -94,10 +95,11 @@ func NewLadder(s Shape) (*Ladder, error) {
 	if err := s.Primary.check(s.Core); err != nil {
 		return nil, err
 	}
-	if s.Primary.Turns > 0 {
-		l.row = s.Primary.row(s.Diameter, l.z)
-		floats.Scale(1/sheetSelf(s.Diameter, s.Length), l.row)
+	if l.drawn = s.Primary.Turns > 0; !l.drawn {
+		l.shape.Primary = atFoot(s.Diameter)
 	}
+	l.row = l.shape.Primary.row(s.Diameter, l.z)
+	floats.Scale(1/sheetSelf(s.Diameter, s.Length), l.row)
 
 	var err error
 	if l.wound, err = coil.electrodes(s.Slices, math.Inf(1), normal()).solve(); err != nil {
@@ -118,6 +120,9 @@ func NewLadder(s Shape) (*Ladder, error) {
 // State.Capacitance by its polarisation [F], whatever else Stretch.Capacitance adds;
 // zero where the core's make isn't known.
 func (l *Ladder) CoreCapacitance() float64 { return l.own }
+
+// DrawsPrimary tells whether the ladder knows of a primary.
+func (l *Ladder) DrawsPrimary() bool { return l.drawn }
 
 // Resonate finds the lowest resonance of the coil in state s and writes it to
 // m. Every number is NaN where there is none.

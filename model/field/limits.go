@@ -87,6 +87,10 @@ func (c Coil) anyCoil() []SizeError {
 		{Quantity: "bead length", Value: b.Length, Low: 2e-5, High: 50},
 		{Quantity: "bead spacing", Value: b.Spacing, High: 50},
 		{Quantity: "bead count", Value: float64(b.Count), High: mostBeads, Pure: true},
+		{Quantity: "primary turns", Value: c.Primary.Turns, Low: 0.25, High: mostPrimary, Pure: true},
+		{Quantity: "primary diameter", Value: c.Primary.Diameter, Low: 1e-3, High: 10},
+		{Quantity: "primary wire diameter", Value: c.Primary.Wire, Low: 5e-6, High: 0.1},
+		{Quantity: "primary spacing", Value: c.Primary.Spacing, High: 1},
 		{Quantity: "bead permeability", Value: b.Permeability, Low: 1, High: 1e6, Pure: true},
 	}
 }
@@ -118,6 +122,11 @@ func (c Coil) core() (list []SizeError) {
 		return list
 	}
 	size := farthest * (c.Diameter + c.Length)
+	if p := c.Primary; p.Turns > 0 {
+		list = append(list,
+			SizeError{Quantity: "primary diameter", Value: p.Diameter, Low: b.Diameter * 1.001, High: size, Against: "to go around the core, and 20 times the size of the coil"},
+			SizeError{Quantity: "primary height", Value: p.Height, Low: -size, High: size, Against: "20 times the size of the coil"})
+	}
 	list = append(list,
 		SizeError{Quantity: "bead diameter", Value: b.Diameter, Low: c.Diameter / mostSlender, High: c.Diameter - c.Wire, Against: "to fit into the winding"},
 		SizeError{Quantity: "bead spacing", Value: b.Spacing, High: size, Against: "20 times the size of the coil"},

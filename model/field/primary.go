@@ -64,6 +64,12 @@ func (p Primary) Inductance() float64 {
 	return sum
 }
 
+// atFoot is the primary that is taken where none is drawn: a turn around the grounded end
+// of a winding of the diameter given.
+func atFoot(diameter float64) Primary {
+	return Primary{Turns: 1, Diameter: 1.5 * diameter, Height: 0, Wire: diameter / 50}
+}
+
 // sheet returns the ends [m] of the sheet that stands for p where a core sees it.
 func (p Primary) sheet() []float64 {
 	s := p.Spacing

@@ -1,5 +1,7 @@
 package field
 
+import "math"
+
 // Inductance returns the inductance of the winding in air [H], in closed form.
 func (c Coil) Inductance() float64 {
 	return SheetInductance(c.Turns, c.Diameter, c.Length) - RoundWire(c.Turns, c.Diameter, c.Length, c.wire())
@@ -13,4 +15,11 @@ func (c Coil) FullGain() (float64, error) {
 	}
 	c.Beads = c.Beads.filling(0, c.Length)
 	return c.gain(c.Inductance())
+}
+
+// Coupling returns the coupling of the windings with the primary drawn, in air: with the
+// same current in all turns.
+func (c Coil) Coupling() float64 {
+	k := coupled{row: c.Primary.row(c.Diameter, c.ends(1)), own: c.Primary.Inductance()}
+	return k.row[0] * c.Turns / c.Length / math.Sqrt(k.own*c.Inductance())
 }

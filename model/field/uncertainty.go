@@ -6,7 +6,8 @@ import "math"
 const (
 	sheetUncertainty = 0.001 // of the inductance: former not round, pitch not even, leads
 	roomUncertainty  = 0.08  // of the winding's capacitance: free space or one plane for a room
-	tubeUncertainty  = 0.07  // of the same, × D/l: turns on a tube, which is left out
+	tubeUncertainty  = 0.07  // of the same, × D/l: turns on a tube, where none is drawn
+	drawnTube        = 0.02  // of the same, where one is: its permittivity, its ends, glue
 	topUncertainty   = 0.20  // ball and winding screen each other; stalk, leads
 	coreUncertainty  = 0.01  // of the gain: magnetisation even over a section
 	dressUncertainty = 0.3   // of what the core adds to the capacitance
@@ -20,7 +21,11 @@ const (
 
 // windingUncertainty returns that of the winding's capacitance.
 func (c Coil) windingUncertainty() float64 {
-	return math.Hypot(roomUncertainty, tubeUncertainty*c.Diameter/c.Length)
+	tube := tubeUncertainty
+	if c.former().there() {
+		tube = drawnTube
+	}
+	return math.Hypot(roomUncertainty, tube*c.Diameter/c.Length)
 }
 
 // inductanceUncertainty returns that of the inductance l [H]. With frequency

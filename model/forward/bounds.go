@@ -35,6 +35,12 @@ func (f *Model) Bounds() (lower, upper []float64) {
 	if f.Drift >= 0 {
 		set(f.Drift, -1e3, 1e3)
 	}
+	for _, c := range f.Couplings {
+		set(c.At, 1e-9, 3)
+		for _, t := range c.Tuned {
+			set(t.At, math.Log(1), math.Log(1e12))
+		}
+	}
 	for _, l := range f.Lots {
 		set(l.At, -30, 30)
 	}

@@ -41,6 +41,7 @@ func DerivedQuantities(f *Model) []Quantity {
 	for _, c := range f.Cores {
 		q = append(q, coreEffects(c)...)
 	}
+	q = append(q, couplingQuantities(f)...)
 	for _, d := range readings.Thinned(f.Distances) {
 		near := readings.Bare()
 		near.Hand = d

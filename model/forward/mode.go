@@ -46,7 +46,11 @@ func (f *Model) Ideal(x []float64, s *readings.State, grad []float64) float64 {
 	if grad != nil {
 		f.gradient(x, s, grad)
 	}
-	return f.Resonance.Omega / (2 * math.Pi)
+	hz := f.Resonance.Omega / (2 * math.Pi)
+	if s.Primary.Kind != readings.PrimaryOpen {
+		return f.couple(x, s, hz, grad)
+	}
+	return hz
 }
 
 func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {

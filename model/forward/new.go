@@ -76,6 +76,9 @@ func (u *Unknowns) include(parts []readings.Part, s *readings.State, o *ownParts
 			u.PartAt[p] = u.Take(1)
 		}
 	}
+	if s.Primary.Kind != readings.PrimaryOpen {
+		u.addCoupling(s)
+	}
 	if math.IsInf(s.Hand, 1) {
 		return
 	}

@@ -28,6 +28,8 @@ import (
 //	x[lot]            the error that the parts of a lot have in common, likewise
 //	x[lead]           what each state with something added has on the top
 //	                  besides, in units of leadSigma
+//	x[coupling]       ln(f_short/f_open) of a primary in one state of the core; then
+//	                  ln of its own frequency with each capacitor across it
 //	x[drift]          relative change of all frequencies from the first reading
 //	                  to the last, in units of driftSigma
 //
@@ -42,6 +44,7 @@ type Unknowns struct {
 	Distances []float64 // m, those read, in order
 	PartAt    []int     // by index in Log.Parts; −1: exact, or in no reading
 	Places    []place
+	Couplings []CoupledUnknown
 	Lots      []Lot
 	LotAt     []int // by index in Log.Parts: where its lot's error stands; −1: it has none in common
 	Lead      int   // −1: nothing added in any reading

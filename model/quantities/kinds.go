@@ -1,5 +1,8 @@
 package quantities
 
+// OfCoupling tells whether a quantity is a coupling of a primary.
+func OfCoupling(name string) bool { return name == CouplingAtResonance || name == CouplingOfWindings }
+
 // RestsOnSplit tells whether a quantity has no meaning while only the product
 // of inductance and capacitance is known.
 func RestsOnSplit(name string) bool {

@@ -26,5 +26,7 @@ const (
 	ImpedanceRatio       = "impedance_ratio"       // characteristic impedance with the core over bare
 	HandCapacitance      = "hand_capacitance"      // at one distance, F
 	StrayCapacitance     = "stray_capacitance"     // at the top, beyond what a drawing knows of, F
+	CouplingAtResonance  = "coupling_at_resonance" // of a primary, k² = 1 − (f_open/f_short)², bare or with the core
+	CouplingOfWindings   = "coupling_of_windings"  // of the same, with the same current in all turns
 	HandFrequencyDrop    = "hand_frequency_drop"   // of the bare coil, at one distance, Hz
 )

@@ -39,7 +39,7 @@ func Contrasts(log Log) (out []Contrast) {
 				}
 			}
 			if len(logs) > 0 {
-				out = append(out, newContrast(core.core, quality, logs))
+				out = append(out, newContrast(core.Core, quality, logs))
 			}
 		}
 	}
@@ -52,10 +52,10 @@ func deepest(log *Log) (cores []Stretch) {
 		if s.Core == "" {
 			continue
 		}
-		k := slices.IndexFunc(cores, func(c Stretch) bool { return c.core == s.Core })
+		k := slices.IndexFunc(cores, func(c Stretch) bool { return c.Core == s.Core })
 		if k < 0 {
 			cores = append(cores, s.Stretch())
-		} else if c := &cores[k]; s.To-s.From > c.to-c.from {
+		} else if c := &cores[k]; s.To-s.From > c.To-c.From {
 			*c = s.Stretch()
 		}
 	}

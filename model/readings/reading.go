@@ -33,6 +33,7 @@ type State struct {
 	Core     string  // name of the core inserted, "" for air
 	From, To float64 // stretch of the winding the core covers, 0 = grounded end, 1 = top
 	Hand     float64 // m, distance of a hand or grounded body from the top; +Inf when nobody is near
+	Primary  Primary
 }
 
 // Drive says what kept the coil ringing while its frequency was read.

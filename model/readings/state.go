@@ -5,27 +5,33 @@ import (
 	"slices"
 )
 
+// Besides tells whether anything but the core of s is there that shapes the mode.
+func (s *State) Besides() bool {
+	return s.Clipped() || s.Exact != 0 || !math.IsInf(s.Hand, 1)
+}
+
 // Condition is a state regardless of the parts on the top.
 type Condition struct {
 	Core     string
 	From, To float64
 	Hand     float64 // m; +Inf when nobody is near
+	Primary  Primary
 }
 
 // Condition returns the condition that s is in.
 func (s *State) Condition() Condition {
-	return Condition{s.Core, s.From, s.To, s.Hand}
+	return Condition{s.Core, s.From, s.To, s.Hand, s.Primary}
 }
 
 // State returns c with the capacitance exact on the top [F].
 func (c Condition) State(exact float64) State {
-	return State{Exact: exact, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}
+	return State{Exact: exact, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand, Primary: c.Primary}
 }
 
 // Stretch is where a core sits.
 type Stretch struct {
-	core     string
-	from, to float64
+	Core     string
+	From, To float64
 }
 
 // Stretch returns where the core of s sits.
@@ -48,7 +54,7 @@ func (s *State) Key() StateKey {
 
 // Same tells whether two states are one.
 func Same(a, b *State) bool {
-	if len(a.Parts) != len(b.Parts) || a.Clip != b.Clip || a.Core != b.Core || a.From != b.From || a.To != b.To || a.Hand != b.Hand {
+	if len(a.Parts) != len(b.Parts) || a.Clip != b.Clip || a.Core != b.Core || a.From != b.From || a.To != b.To || a.Hand != b.Hand || a.Primary != b.Primary {
 		return false
 	}
 	if slices.Equal(a.Parts, b.Parts) {
@@ -62,7 +68,7 @@ func Same(a, b *State) bool {
 
 // Repeats tells whether s is written just as o is.
 func (s *State) Repeats(o *State) bool {
-	return s.Exact == o.Exact && s.Clip == o.Clip && s.Core == o.Core && s.From == o.From && s.To == o.To && s.Hand == o.Hand && slices.Equal(s.Parts, o.Parts)
+	return s.Exact == o.Exact && s.Clip == o.Clip && s.Core == o.Core && s.From == o.From && s.To == o.To && s.Hand == o.Hand && s.Primary == o.Primary && slices.Equal(s.Parts, o.Parts)
 }
 
 // Partly tells whether a core covers the winding partly in s.

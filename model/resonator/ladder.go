@@ -19,7 +19,7 @@ const (
 // Ladder is the winding as coupled slices of known shape: the resonator of a
 // coil whose diameter and length are known.
 type Ladder struct {
-	field *field.Ladder
+	Field *field.Ladder
 	mode  field.Mode
 	state field.State
 
@@ -35,17 +35,17 @@ type DrawnCore struct {
 
 // NewLadder returns the resonator for the winding of l, which knows the core c if
 // there is one.
-func NewLadder(l *field.Ladder, c *DrawnCore) *Ladder { return &Ladder{field: l, core: c} }
+func NewLadder(l *field.Ladder, c *DrawnCore) *Ladder { return &Ladder{Field: l, core: c} }
 
-// knows tells whether the named core is the one drawn.
-func (l *Ladder) knows(core string) bool {
+// Knows tells whether the named core is the one drawn.
+func (l *Ladder) Knows(core string) bool {
 	return l.core != nil && (l.core.Name == "" || l.core.Name == core)
 }
 
 // Gap returns the gap between the beads of the named core, as a fraction of the winding;
 // 0 for a core that isn't drawn.
 func (l *Ladder) Gap(core string) float64 {
-	if !l.knows(core) {
+	if !l.Knows(core) {
 		return 0
 	}
 	return l.core.Gap
@@ -53,11 +53,11 @@ func (l *Ladder) Gap(core string) float64 {
 
 // Polarisation returns what the core as drawn adds to the winding's capacitance at full
 // coverage [F].
-func (l *Ladder) Polarisation() float64 { return l.field.CoreCapacitance() }
+func (l *Ladder) Polarisation() float64 { return l.Field.CoreCapacitance() }
 
 // Partly returns the uncertainty for a winding that the named core covers partly.
 func (l *Ladder) Partly(core string) float64 {
-	if l.knows(core) {
+	if l.Knows(core) {
 		return PartlyDrawn
 	}
 	return PartlyGuessed
@@ -66,7 +66,7 @@ func (l *Ladder) Partly(core string) float64 {
 // slid returns the whole length of a core that is slid in as far as s tells, and sticks
 // out at the end that it covers; 0 for one of unknown length, or that ends inside.
 func (l *Ladder) slid(s *Stretch) float64 {
-	if l.knows(s.Core) && (s.From == 0) != (s.To == 1) {
+	if l.Knows(s.Core) && (s.From == 0) != (s.To == 1) {
 		return l.core.Length
 	}
 	return 0
@@ -81,13 +81,13 @@ func (l *Ladder) Resonate(w Winding, r *Resonance) {
 		l.state.Cores = append(l.state.Cores, field.Stretch{From: s.From, To: s.To, Length: l.slid(s), Gain: s.Gain, Capacitance: s.Capacitance})
 	}
 	m := &l.mode
-	l.field.Resonate(l.state, m)
+	l.Field.Resonate(l.state, m)
 	if math.IsNaN(m.Omega) {
 		r.void()
 		return
 	}
 	r.Omega, r.Capacitance = m.Omega, m.Capacitance
-	r.BaseCurrent = m.BaseCurrent
+	r.BaseCurrent, r.Coupling = m.BaseCurrent, m.Coupling
 	r.PerWinding, r.PerTop = m.PerWinding, m.PerTop
 	for i, c := range m.Cores {
 		r.Cores[i] = CoreShare{PerGain: c.PerGain, PerCapacitance: c.PerCapacitance}

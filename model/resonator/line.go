@@ -31,6 +31,7 @@ func (line *Line) report(r *Resonance, omega, l, c, v, electric, magnetic float6
 	r.Omega = omega / math.Sqrt(l*c)
 	r.Capacitance = c * electric / (v * v)
 	r.BaseCurrent = math.Sqrt(c/l) / v
+	r.Coupling = atFoot(r.BaseCurrent, l, r.Capacitance)
 	r.PerTop = -0.5 * v * v / electric / c
 	r.PerWinding = 0
 	clear(r.Cores)

@@ -37,6 +37,7 @@ type Resonance struct {
 	Omega       float64 // rad/s
 	Capacitance float64 // F, effective at the top: stored electric energy × 2/V_top²
 	BaseCurrent float64 // A into the grounded end per V at the top
+	Coupling    float64 // of a primary by this mode over that of the windings, whose currents are the same in all turns
 	PerWinding  float64 // ∂ln ω/∂Winding.Capacitance, 1/F
 	PerTop      float64 // ∂ln ω/∂Winding.Top, 1/F
 	Cores       []CoreShare
@@ -57,11 +58,21 @@ func (r *Resonance) reserve(n int) {
 	r.Cores = r.Cores[:n]
 }
 
+// atFoot returns the Coupling of a primary at the grounded end, for a winding of
+// inductance l and a mode whose energy is that of a capacitance c: the current there
+// over the root of its mean square, which it doesn't quite see. Of a coil 9 diameters
+// long, primaries within the lowest fifth see 78 to 92 % of what that is above one
+// (computed, TestCouplingAtFoot).
+func atFoot(base, l, c float64) float64 {
+	const seen = 0.87
+	return 1 + seen*(base*math.Sqrt(l/c)-1)
+}
+
 // void marks r as having no resonance.
 func (r *Resonance) void() {
 	nan := math.NaN()
 	cores := r.Cores
-	*r = Resonance{Omega: nan, Capacitance: nan, BaseCurrent: nan, PerWinding: nan, PerTop: nan, Cores: cores}
+	*r = Resonance{Omega: nan, Capacitance: nan, BaseCurrent: nan, Coupling: nan, PerWinding: nan, PerTop: nan, Cores: cores}
 	for i := range cores {
 		cores[i] = CoreShare{PerGain: nan, PerCapacitance: nan}
 	}

@@ -51,6 +51,7 @@ func (r *Resonance) uniform(l, winding, top float64) bool {
 	r.Omega = omega / math.Sqrt(l*whole)
 	r.Capacitance = 0.5 * n * whole
 	r.BaseCurrent = math.Sqrt(whole / l * v)
+	r.Coupling = atFoot(r.BaseCurrent, l, r.Capacitance)
 	r.PerTop = -1 / (n * whole)
 	// Along the winding V² is (1 − t/v)/2c in the mean. Where that cancels, the
 	// series doesn't.

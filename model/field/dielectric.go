@@ -1,0 +1,286 @@
+package field
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Tube is a tube of insulator on the winding's axis, as long as the winding, which is wound
+// on it. The zero value is none.
+type Tube struct {
+	Inner, Outer float64 // m, diameters; Inner 0: a solid rod; Outer 0: right beneath the turns
+	Permittivity float64 // relative
+}
+
+// Coating is a layer of insulator around the winding. The zero value is none.
+type Coating struct {
+	Thickness    float64 // m
+	Permittivity float64 // relative
+}
+
+// there tells whether u changes any field.
+func (u Tube) there() bool { return u.Permittivity > 1 && u.Outer > u.Inner }
+
+// former returns the tube that the winding is wound on.
+func (c Coil) former() Tube {
+	u := c.Former
+	if u.Outer == 0 {
+		u.Outer = c.Diameter - c.wire()
+	}
+	return u
+}
+
+// coating returns the layer around the winding.
+func (c Coil) coating() Tube {
+	inner := c.Diameter + c.wire()
+	return Tube{Inner: inner, Outer: inner + 2*c.Coating.Thickness, Permittivity: c.Coating.Permittivity}
+}
+
+// insulators returns former and coating. Half a wire's thickness of air or enamel stands
+// between them and the sheet that the winding is. They are cut at the heights z at which
+// the sheet is, so that the charges that face each other are alike.
+func (c Coil) insulators(z []float64) (list []shell) {
+	for _, u := range []Tube{c.former(), c.coating()} {
+		if u.there() {
+			list = append(list, u.shell(z))
+		}
+	}
+	return list
+}
+
+// checkInsulators returns what makes former and coating impossible, nil if nothing does.
+func (c Coil) checkInsulators() error {
+	u := c.former()
+	switch {
+	case c.Former != Tube{} && !(u.Permittivity >= 1):
+		return errors.New("a former needs its permittivity, 1 or above")
+	case c.Former != Tube{} && !(u.Inner >= 0 && u.Outer > u.Inner):
+		return errors.New("a former needs an outer diameter above its inner one")
+	case c.Former != Tube{} && u.Outer > c.Diameter-0.999*c.wire():
+		return fmt.Errorf("a former of %.4g mm doesn't fit into a winding %.4g mm wide", 1e3*u.Outer, 1e3*(c.Diameter-c.wire()))
+	case u.there() && c.Beads.Count > 0 && u.Inner < c.Beads.Diameter:
+		return fmt.Errorf("beads %.4g mm thick don't fit into a former of %.4g mm", 1e3*c.Beads.Diameter, 1e3*u.Inner)
+	case c.Coating != Coating{} && !(c.Coating.Thickness > 0 && c.Coating.Permittivity >= 1):
+		return errors.New("a coating needs a thickness above zero and a permittivity, 1 or above")
+	}
+	return nil
+}
+
+// shell is a body of insulator between two surfaces of revolution that face each other,
+// cut into slices, and closed by a face at either end. Its polarisation M has no divergence
+// inside: all charge q is on its surface. Described are the fluxes of M through the section
+// between any two slices, G, and those that leave each slice through its outer side, which
+// are that side's charge. What is left over leaves through the inner side. So all charges add
+// up to nothing by construction. As with a core, nature makes
+//
+//	½ κ ∫M² dV + ½ ∮ q φ[q] + ∮ q ψ,   κ = 1/(ε − 1)
+//
+// least: (κT + P) x = h, with an error of second order in M. Along a slice M is even over
+// the section, across it as even as the flux that turns outwards allows.
+type shell struct {
+	kappa        float64
+	outer, inner []ribbon // facing pairs; no inner for a rod
+	faces        [2][]ribbon
+	slices       []slice
+}
+
+// slice is the volume between a pair of ribbons.
+type slice struct {
+	along  float64                           // length over the section's area, 1/m; 0: nothing goes along
+	across func(u float64) (area, v float64) // at the fraction u of the way outwards: area [m²], and the fraction of the volume within
+	thick  float64                           // m
+}
+
+// shell cuts u at the heights z.
+func (u Tube) shell(z []float64) shell {
+	a, b := u.Inner/2, u.Outer/2
+	s := shell{kappa: 1 / (u.Permittivity - 1)}
+	section := math.Pi * (b*b - a*a)
+	for k := range len(z) - 1 {
+		h := z[k+1] - z[k]
+		s.outer = append(s.outer, ribbon{rho0: b, z0: z[k], rho1: b, z1: z[k+1]})
+		if a > 0 {
+			s.inner = append(s.inner, ribbon{rho0: a, z0: z[k], rho1: a, z1: z[k+1]})
+		}
+		s.slices = append(s.slices, slice{along: h / section, thick: b - a, across: func(x float64) (area, v float64) {
+			rho := a + x*(b-a)
+			return 2 * math.Pi * rho * h, (rho*rho - a*a) / (b*b - a*a)
+		}})
+	}
+	edges := []float64{0, 0.1, 0.3, 0.7, 0.9, 1}
+	for i, height := range []float64{z[0], z[len(z)-1]} {
+		s.faces[i] = line(a, height, b, height, edges)
+	}
+	return s
+}
+
+// unknowns is how many fluxes describe s: of the sections at and between the ends, and out
+// of each slice unless there is no inner side.
+func (s *shell) unknowns() int {
+	n := len(s.slices) + 1
+	if len(s.inner) > 0 {
+		n += len(s.slices)
+	}
+	return n
+}
+
+// ribbons lists the surface: outer side, inner side, lower face, upper face.
+func (s *shell) ribbons() (list []ribbon) {
+	list = append(append(list, s.outer...), s.inner...)
+	return append(append(list, s.faces[0]...), s.faces[1]...)
+}
+
+// charges writes the charges of the ribbons, from row on, for the unknowns, from column on.
+func (s *shell) charges(b *mat.Dense, row, column int) {
+	n := len(s.slices)
+	for k := range n {
+		if len(s.inner) == 0 {
+			b.Set(row+k, column+k, 1)
+			b.Set(row+k, column+k+1, -1)
+			continue
+		}
+		out := column + n + 1 + k
+		b.Set(row+k, out, 1)
+		b.Set(row+n+k, column+k, 1)
+		b.Set(row+n+k, column+k+1, -1)
+		b.Set(row+n+k, out, -1)
+	}
+	row += n + len(s.inner)
+	for i, face := range s.faces {
+		whole := 0.0
+		for j := range face {
+			whole += face[j].area()
+		}
+		for j := range face { // evenly over the face
+			share := face[j].area() / whole
+			if i == 0 {
+				b.Set(row+j, column, -share)
+			} else {
+				b.Set(row+j, column+n, share)
+			}
+		}
+		row += len(face)
+	}
+}
+
+// energy adds κ∫M² of the unknowns, from column on, to t.
+func (s *shell) energy(t *mat.SymDense, column int) {
+	n := len(s.slices)
+	add := func(i, j int, x float64) {
+		if i > j {
+			i, j = j, i
+		}
+		t.SetSym(column+i, column+j, t.At(column+i, column+j)+s.kappa*x)
+	}
+	nodes, weights := gauss6()
+	for k := range s.slices {
+		v := &s.slices[k]
+		add(k, k, v.along/3)
+		add(k+1, k+1, v.along/3)
+		add(k, k+1, v.along/6)
+		// The flux outwards goes from −q of the inner side to q of the outer one.
+		var inner, outer, both float64
+		for i, x := range nodes {
+			u := (1 + x) / 2
+			area, within := v.across(u)
+			w := weights[i] / 2 * v.thick / area
+			inner += w * (1 - within) * (1 - within)
+			outer += w * within * within
+			both -= w * within * (1 - within)
+		}
+		// q of the inner side is G_k − G_k+1 − q of the outer; without one, q of the outer
+		// is G_k − G_k+1.
+		sides := [][3]float64{{1, -1, -1}, {0, 0, 1}} // by G_k, G_k+1, q
+		at := [3]int{k, k + 1, n + 1 + k}
+		m := 3
+		if len(s.inner) == 0 {
+			sides, m = [][3]float64{{}, {1, -1, 0}}, 2
+		}
+		for i := range m {
+			for j := i; j < m; j++ {
+				x := inner*sides[0][i]*sides[0][j] + outer*sides[1][i]*sides[1][j] +
+					both*(sides[0][i]*sides[1][j]+sides[1][i]*sides[0][j])
+				add(at[i], at[j], x)
+			}
+		}
+	}
+}
+
+// insulated returns what insulators add to the capacitance matrix [F]. Their charges see
+// each other with what the conductors, held at their potentials, screen off.
+func (c *charged) insulated(list []shell) (*mat.SymDense, error) {
+	var ribbons []ribbon
+	unknowns := 0
+	for i := range list {
+		ribbons = append(ribbons, list[i].ribbons()...)
+		unknowns += list[i].unknowns()
+	}
+	k := len(ribbons)
+	p, outside := mat.NewDense(k, k, nil), mat.NewDense(k, len(c.ribbons), nil)
+	for i := range ribbons {
+		rho, z := ribbons[i].at(0)
+		for j := range ribbons {
+			p.Set(i, j, c.potential(&ribbons[j], rho, z))
+		}
+		for j := range c.ribbons {
+			outside.Set(i, j, c.potential(&c.ribbons[j], rho, z))
+		}
+	}
+	var half, screened, psi mat.Dense
+	if err := half.Solve(&c.l, outside.T()); err != nil {
+		return nil, err
+	}
+	psi.Mul(half.T(), c.half)
+	screened.Mul(half.T(), &half)
+
+	b, a := mat.NewDense(k, unknowns, nil), mat.NewSymDense(unknowns, nil)
+	row, column := 0, 0
+	for i := range list {
+		list[i].charges(b, row, column)
+		list[i].energy(a, column)
+		row, column = row+len(list[i].ribbons()), column+list[i].unknowns()
+	}
+	for i := range k {
+		for j := i; j < k; j++ {
+			v := (p.At(i, j)+p.At(j, i))/2 - screened.At(i, j)
+			p.Set(i, j, v)
+			p.Set(j, i, v)
+		}
+	}
+	var pb, bpb, h mat.Dense
+	pb.Mul(p, b)
+	bpb.Mul(b.T(), &pb)
+	h.Mul(b.T(), &psi)
+	for i := range unknowns {
+		for j := i; j < unknowns; j++ {
+			a.SetSym(i, j, a.At(i, j)+bpb.At(i, j))
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(a) {
+		return nil, errors.New("an insulator touches or overlaps another, or a conductor")
+	}
+	var l mat.TriDense
+	chol.LTo(&l)
+	var root mat.Dense
+	if err := root.Solve(&l, &h); err != nil {
+		return nil, err
+	}
+	added := mat.NewSymDense(c.n, nil)
+	added.SymOuterK(Eps0, root.T())
+	return added, nil
+}
+
+// area returns the area of r [m²].
+func (r *ribbon) area() float64 {
+	nodes, weights := gauss3()
+	sum := 0.0
+	for i, x := range nodes {
+		rho, _ := r.at(x)
+		sum += weights[i] * rho
+	}
+	return math.Pi * r.length() * sum // 2π · length/2
+}
