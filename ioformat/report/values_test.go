@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"fitcoil/model"
+	"fitcoil/ioformat/benchlog"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/readings"
@@ -282,7 +283,7 @@ func TestNextJSONNumbers(t *testing.T) {
 	for _, list := range [][]decisions.Suggestion{p.Ranked, p.Greedy, p.Better} {
 		for i := range list {
 			list[i].Kind = decisions.ReadNew
-			m.of[list[i].Relative*1.96] = m.of[list[i].Relative] + " as a bound of 95 %"
+			m.of[list[i].Relative/benchlog.BoundToStandard] = m.of[list[i].Relative] + " as a bound of 95 %"
 		}
 	}
 	want := told{}.with("now", "Now", budgetFields)

@@ -66,7 +66,7 @@ func (r *Result) assumptions() (list []Assumption) {
 		}
 	}
 	if len(p.Couplings) > 0 && !p.DrawnPrimary() {
-		list = append(list, Assumption{Kind: AssumedPrimary, Share: air.share(0), Effective: effective.share(0)})
+		list = append(list, Assumption{Kind: AssumedPrimary, Share: air.share(0)})
 	}
 	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
 	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })
