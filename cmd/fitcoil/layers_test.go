@@ -56,6 +56,7 @@ func TestLayers(t *testing.T) {
 		"ioformat/report":       "ioformat/quantity ioformat/wording ioformat/waveform ioformat/benchlog",
 		"ioformat/figure/chart": "ioformat/quantity ioformat/wording",
 		"ioformat/figure":       "ioformat/quantity ioformat/wording ioformat/figure/chart",
+		"ioformat/starter":      "",
 		"ioformat/logbook":      "ioformat/quantity ioformat/wording ioformat/benchlog ioformat/coilsheet ioformat/known ioformat/report ioformat/suggest",
 		"ioformat/page":         "ioformat/quantity ioformat/wording ioformat/report ioformat/figure ioformat/figure/chart",
 	}

@@ -12,8 +12,8 @@ import (
 	"strings"
 	"testing"
 
-	"fitcoil/model"
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/readings"
