@@ -51,7 +51,6 @@ func TestLayers(t *testing.T) {
 		"ioformat/waveform":     "ioformat/cells ioformat/quantity ioformat/suggest",
 		"ioformat/known":        "ioformat/benchlog ioformat/quantity ioformat/suggest",
 		"ioformat/outfile":      "ioformat/quantity",
-		"ioformat/starter":      "",
 		"ioformat/wording":      "ioformat/quantity",
 		"ioformat/report":       "ioformat/quantity ioformat/wording ioformat/waveform ioformat/benchlog",
 		"ioformat/figure/chart": "ioformat/quantity ioformat/wording",
