@@ -9,34 +9,34 @@ import (
 // prior rows: 0 for what the data alone determine, 1 for what is merely copied
 // from a prior.
 func PriorShare(p Problem, r Result, gradient []float64) float64 {
-	c := r.Covariance()
-	g, y := make([]float64, c.length()), c.rowRoom()
-	c.project(gradient, g)
-	prior, total := 0.0, dot(g, g)
-	rows(p.Prior, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
-		v := y.along(jac, p.Prior.own(i), g)
-		prior += v * v
-		return true
-	})
+	prior, total := 0.0, 0.0
+	for row, u := range Contributions(p, r, r.Covariance(), gradient) {
+		total += u * u
+		if row.Prior {
+			prior += u * u
+		}
+	}
 	if total == 0 {
 		return 0
 	}
 	return math.Min(1, prior/total)
 }
 
-// Contributions yields what each row contributes to the variance of gᵀx; they
-// add up to the variance. It is the uncertainty budget of JCGM 100:2008, 5.1.3,
-// with the rows as the input quantities.
-func Contributions(p Problem, r Result, gradient []float64) iter.Seq2[Row, float64] {
+// Contributions yields by how much gᵀx shifts when the observation or the prior of each row is
+// greater by one standard uncertainty, Scale included: cᵢu(xᵢ) of JCGM 100:2008, 5.1.3, with the
+// rows as the input quantities. Their squares add up to the variance of gᵀx by the covariance c.
+func Contributions(p Problem, r Result, c Covariance, gradient []float64) iter.Seq2[Row, float64] {
 	return func(yield func(Row, float64) bool) {
-		c := r.Covariance()
 		g, y := make([]float64, c.length()), c.rowRoom()
 		c.project(gradient, g)
 		for _, part := range r.parts(p) {
+			sign := -1.0 // a residual is (observed − model)/u, but (x − prior)/u
+			if part.prior {
+				sign = 1
+			}
 			done := false
 			rows(part.Rows, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
-				v := y.along(jac, part.own(i), g) * part.of(i)
-				done = !yield(Row{part.prior, i}, v*v)
+				done = !yield(Row{part.prior, i}, sign*y.along(jac, part.own(i), g)*part.of(i))
 				return !done
 			})
 			if done {

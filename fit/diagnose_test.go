@@ -88,8 +88,8 @@ func TestRowsLeftOut(t *testing.T) {
 	}
 	near(t, "sum of leverages", sum, 2, 1e-12)
 	total := 0.0
-	for _, c := range fit.Contributions(p, r, g) {
-		total += c
+	for _, c := range fit.Contributions(p, r, r.Covariance(), g) {
+		total += c * c
 	}
 	v, _ := r.Covariance().Variance(g)
 	near(t, "sum of contributions", total/v, 1, 1e-12)
@@ -152,24 +152,24 @@ func TestRowThatStandsAlone(t *testing.T) {
 	}
 }
 
-// The shares of all rows add up to the variance; for a mean of two readings
-// each contributes w²u².
+// The squares of what all rows contribute add up to the variance; for a mean of two
+// readings each contributes wu.
 func TestContributions(t *testing.T) {
 	p := fit.Problem{Params: 1,
 		Data:  fit.Gaussians(1, []fit.Gaussian{{Mean: 10, Sigma: 1}}),
 		Prior: fit.Gaussians(1, []fit.Gaussian{{Mean: 13, Sigma: 2}}),
 	}
 	r := solve(t, p, []float64{0}, fit.Settings{})
-	want := map[fit.Row]float64{{Index: 0}: 0.64, {Prior: true, Index: 0}: 0.16}
-	for row, v := range fit.Contributions(p, r, []float64{1}) {
-		near(t, "contribution", v, want[row], 1e-14)
+	want := map[fit.Row]float64{{Index: 0}: 0.8, {Prior: true, Index: 0}: 0.4}
+	for row, v := range fit.Contributions(p, r, r.Covariance(), []float64{1}) {
+		near(t, "contribution", math.Abs(v), want[row], 1e-14)
 	}
 	q := decay(600, 0.01)
 	r = solve(t, q, decayStart, fit.Settings{})
 	g := []float64{1, -2, 3, 0.5}
 	sum := 0.0
-	for _, v := range fit.Contributions(q, r, g) {
-		sum += v
+	for _, v := range fit.Contributions(q, r, r.Covariance(), g) {
+		sum += v * v
 	}
 	v, _ := r.Covariance().Variance(g)
 	near(t, "sum of contributions", sum/v, 1, 1e-9)

@@ -171,5 +171,6 @@ func (p *Problem) ByOwn() {
 		p.Weighed, p.stated = p.stated, nil
 	}
 	p.Weighed = slices.Clone(p.Weighed)
+	p.model = slices.Clone(p.model)
 	p.Data = p.dataRows()
 }

@@ -2,6 +2,7 @@ package estimation
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"fitcoil/model/quantities"
@@ -33,78 +34,38 @@ const (
 	KnownSource
 	AssumptionSource
 	ModelSource // what the model errs by with a core partly in
+	kinds       // how many there are
 )
 
 // Sources lists what the variance of e comes from, the largest first; the shares sum to 1.
-// It is empty where e is undetermined.
+// It is the summary of Budget: readings by what was read, and what the model errs by in one
+// line. It is empty where e is undetermined.
 func (r *Result) Sources(e *quantities.Estimate) (list []Source) {
-	if e == nil || !e.Determined {
-		return nil
+	for _, in := range Summary(r.Budget(e)) {
+		list = append(list, in.Source)
 	}
-	p := r.Problem
-	grad := make([]float64, p.N)
-	for _, q := range p.Quantities() {
-		if q.Key == e.Key {
-			q.Value(p.Model, r.Solution.X, grad)
-		}
-	}
-	variance, _ := r.Covariance.Variance(grad)
-	if !(variance > 0) {
-		return nil
-	}
-	for i, s := range r.Covariance.Along(p.Prior, r.Solution.X, grad) {
-		o := Source{Share: s * s / variance}
-		switch p.Origins[i] {
-		case FromTolerance:
-			o.Kind, o.Part = PartSource, p.Parts[p.PriorOf[i]].Name
-		case FromCommon:
-			o.Kind, o.Assumption = CommonSource, p.Assumed[i]
-		case FromKnown:
-			o.Kind, o.Known = KnownSource, p.Knowns[i-(len(p.Origins)-len(p.Knowns))].Name
-		case fromModel:
-			o.Kind = ModelSource
-		default:
-			o.Kind, o.Assumption = AssumptionSource, p.Assumed[i]
-		}
-		list = append(list, o)
-	}
-	list = append(merged(list), r.readingSources(grad, e.Budget.Readings)...)
-	slices.SortStableFunc(list, func(a, b Source) int { return cmp.Compare(b.Share, a.Share) })
 	return list
 }
 
-// merged adds up what the model errs by, which has a row for each place of a core.
-func merged(list []Source) (out []Source) {
-	at := -1
-	for _, s := range list {
-		if s.Kind == ModelSource && at >= 0 {
-			out[at].Share += s.Share
+// Summary puts the lines of a budget together that are of one kind, readings by what was read,
+// and sorts by share. A line that stands for several has no value, and the root of the sum of
+// squares for its contribution.
+func Summary(budget []Input) (list []Input) {
+	var at [kinds]int // where a kind stands in list, plus 1
+	for _, in := range budget {
+		if in.Kind != ModelSource && in.Kind > HandReadings || at[in.Kind] == 0 {
+			list = append(list, in)
+			at[in.Kind] = len(list)
 			continue
 		}
-		if s.Kind == ModelSource {
-			at = len(out)
-		}
-		out = append(out, s)
-	}
-	return out
-}
-
-// readingSources splits the share of the readings by what was read.
-func (r *Result) readingSources(grad []float64, share float64) (list []Source) {
-	var count [HandReadings + 1]int
-	var squares [HandReadings + 1]float64
-	sum := 0.0
-	for k, s := range r.Covariance.Along(r.Problem.Data, r.Solution.X, grad) {
-		kind := source(&r.Session.Log.Readings[r.Problem.Rows[k]].State)
-		count[kind]++
-		squares[kind] += s * s
-		sum += s * s
-	}
-	for kind, n := range count {
-		if n > 0 && sum > 0 {
-			list = append(list, Source{Kind: SourceKind(kind), Count: n, Share: squares[kind] / sum * share})
+		sum := &list[at[in.Kind]-1]
+		*sum = Input{
+			Source:       Source{Kind: in.Kind, Count: sum.Count + in.Count, Share: sum.Share + in.Share},
+			Contribution: math.Hypot(sum.Contribution, in.Contribution), Unit: in.Unit, Degrees: in.Degrees,
+			Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN(),
 		}
 	}
+	slices.SortStableFunc(list, func(a, b Input) int { return cmp.Compare(b.Share, a.Share) })
 	return list
 }
 

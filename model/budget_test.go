@@ -1,0 +1,132 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"fitcoil/fit"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+)
+
+// budgetSessions are sessions whose variances come from all kinds of inputs.
+func budgetSessions() map[string]estimation.Session {
+	c := simulated.Lighthouse()
+	log := func(seed uint64, noise float64, steps ...simulated.Step) estimation.Session {
+		return estimation.Session{Log: c.Session(rand.New(rand.NewPCG(71, seed)), noise, 0.02, steps...)}
+	}
+	scattered := log(2, 2e-4, night()...)
+	for i := range scattered.Log.Readings {
+		scattered.Log.Readings[i].Uncertainty /= 5
+	}
+	robust := log(3, 2e-4, night()...)
+	robust.Log.Readings[2].Frequency *= 1.01
+	robust.Robust = true
+	known := log(4, 2e-4, simulated.Added(), simulated.Added(4.7), simulated.Added().Rod(1))
+	known.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.EffectiveInductance}, Value: 1.2e-3, Uncertainty: 3e-5}}
+	return map[string]estimation.Session{
+		"plain":     log(7, 1e-4, night()...),
+		"scattered": scattered,
+		"robust":    robust,
+		"known":     known,
+		"partly":    log(5, 2e-4, append(night(), simulated.Added().Rod(0.5), simulated.Added(10).Rod(0.5))...),
+	}
+}
+
+// Each budget sums to the square of the uncertainty that the estimate is given.
+func TestBudgetSumsToTheUncertainty(t *testing.T) {
+	for name, s := range budgetSessions() {
+		r := mustFit(t, s)
+		told := 0
+		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+			for i := range list {
+				e := &list[i]
+				if !e.Determined || math.IsNaN(e.Uncertainty) {
+					continue
+				}
+				told++
+				sum, shares := 0.0, 0.0
+				for _, in := range r.Budget(e) {
+					sum += in.Contribution * in.Contribution
+					shares += in.Share
+					if c := in.Sensitivity * in.Uncertainty; math.Abs(c-in.Contribution) > 1e-12*math.Abs(c) {
+						t.Errorf("%s, %v: sensitivity × uncertainty is %g, the contribution %g", name, e.Key, c, in.Contribution)
+					}
+				}
+				if got := math.Sqrt(sum) / e.Uncertainty; math.Abs(got-1) > 1e-9 || math.Abs(shares-1) > 1e-9 {
+					t.Errorf("%s, %v: the budget gives u × %.12g, shares sum to %.12g", name, e.Key, got, shares)
+				}
+			}
+		}
+		if told < 8 {
+			t.Errorf("%s: only %d quantities", name, told)
+		}
+	}
+}
+
+// A contribution is by how much the answer moves when its input does: inputs are moved by a
+// tenth of their uncertainty either way, and everything fitted anew.
+func TestContributionsAreWhatInputsMove(t *testing.T) {
+	s := budgetSessions()["plain"]
+	r := mustFit(t, s)
+	if slices.ContainsFunc(r.Solution.AtBound, func(b fit.Bound) bool { return b != fit.Free }) {
+		t.Fatal("at a bound nothing moves")
+	}
+	for _, name := range []string{quantities.EffectiveInductance, quantities.BareFrequency, quantities.CoreGain} {
+		var e *quantities.Estimate
+		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+			for i := range list {
+				if list[i].Name == name {
+					e = &list[i]
+				}
+			}
+		}
+		moved := 0
+		for _, in := range r.Budget(e) {
+			if in.Share < 0.002 {
+				continue
+			}
+			by := func(sign float64) float64 {
+				q := s
+				q.Log.Readings = append(q.Log.Readings[:0:0], s.Log.Readings...)
+				q.Log.Parts = append(q.Log.Parts[:0:0], s.Log.Parts...)
+				switch {
+				case in.Line > 0:
+					for i := range q.Log.Readings {
+						if q.Log.Readings[i].Line == in.Line {
+							q.Log.Readings[i].Frequency += sign * in.Uncertainty
+						}
+					}
+				case in.Kind == estimation.PartSource:
+					for i := range q.Log.Parts {
+						if q.Log.Parts[i].Name == in.Part {
+							q.Log.Parts[i].Capacitance += sign * in.Uncertainty
+						}
+					}
+				default:
+					return math.NaN()
+				}
+				other, err := estimation.Fit(q)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return other.Find(e.Key).Value
+			}
+			const step = 0.1
+			got := (by(step) - by(-step)) / (2 * step)
+			if math.IsNaN(got) {
+				continue
+			}
+			moved++
+			if math.Abs(got-in.Contribution) > 0.03*math.Abs(in.Contribution)+0.006*e.Uncertainty {
+				t.Errorf("%s: %v %s line %d contributes %g, but moves it by %g", name, in.Kind, in.Part, in.Line, in.Contribution, got)
+			}
+		}
+		if moved < 2 {
+			t.Errorf("%s: only %d inputs", name, moved)
+		}
+	}
+}

@@ -1,0 +1,179 @@
+package estimation
+
+import (
+	"math"
+
+	"fitcoil/fit"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// Input is one input quantity of an estimate: a line of its uncertainty budget (JCGM 100:2008,
+// 5.1 and H.1).
+type Input struct {
+	Source
+	Line  int            // of a reading, in its log; 0 for others
+	State readings.State // of a reading
+
+	Value        float64 // SI
+	Unit         string
+	Logarithmic  bool    // Uncertainty is that of the logarithm of Value
+	Uncertainty  float64 // standard, as the fit counts it
+	Sensitivity  float64 // ∂y/∂x; of a logarithmic input ∂y/∂ln x
+	Contribution float64 // Sensitivity · Uncertainty, in the unit of the estimate
+	Degrees      float64 // of freedom of Uncertainty, +Inf for a stated one
+}
+
+// Budget lists the input quantities of e, readings first, then parts, priors and known
+// values. The squares of their contributions sum to the square of e's uncertainty. It is
+// empty where e has none.
+func (r *Result) Budget(e *quantities.Estimate) []Input {
+	if e == nil || !e.Determined || !(e.Uncertainty > 0) {
+		return nil
+	}
+	key := e.Key
+	var ball *quantities.Estimate
+	if e.Name == quantities.StrayCapacitance { // what is at the top, less the ball's own
+		key.Name, ball = quantities.TopCapacitance, r.Session.Drawn.Find(quantities.TopCapacitance)
+	}
+	grad := make([]float64, r.Problem.N)
+	for _, q := range r.Problem.Quantities() {
+		if q.Key == key {
+			q.Value(r.Problem.Model, r.Solution.X, grad)
+			return r.inputs(grad, ball)
+		}
+	}
+	return nil
+}
+
+// inputs lists the input quantities of what has the gradient grad, less a value known of a
+// drawing, if any.
+func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input) {
+	p, solution := r.Problem, r.Solution
+	solution.AtBound = make([]fit.Bound, p.N) // as in SetCovariances
+	variance := 0.0
+	for row, u := range fit.Contributions(p.Problem, solution, r.Covariance, grad) {
+		var in Input
+		if row.Prior {
+			in = p.priorInput(row.Index, solution.X)
+			in.Degrees = math.Inf(1)
+		} else {
+			in = r.readingInput(row.Index)
+		}
+		in.Contribution = u
+		variance += u * u
+		if in.Uncertainty > 0 {
+			in.Sensitivity = u / in.Uncertainty
+		}
+		list = append(list, in)
+	}
+	if less != nil {
+		in := Input{Source: Source{Kind: KnownSource, Known: less.Name}, Value: less.Value, Unit: less.Unit,
+			Uncertainty: less.Uncertainty, Sensitivity: -1, Contribution: -less.Uncertainty, Degrees: math.Inf(1)}
+		list, variance = append(list, in), variance+less.Uncertainty*less.Uncertainty
+	}
+	for i := range list {
+		list[i].Share = list[i].Contribution * list[i].Contribution / variance
+	}
+	return list
+}
+
+// readingInput is data row k, as the fit weighs it.
+func (r *Result) readingInput(k int) Input {
+	o := &r.Session.Log.Readings[r.Problem.Rows[k]]
+	return Input{
+		Source: Source{Kind: source(&o.State), Count: 1}, Line: o.Line, State: o.State,
+		Value: o.Frequency, Unit: "Hz", Uncertainty: r.Problem.Weighed[k] * r.Solution.Scale, Degrees: r.Solution.ScaleDegrees,
+	}
+}
+
+// priorInput is prior row i.
+func (p *Problem) priorInput(i int, x []float64) (in Input) {
+	switch p.Origins[i] {
+	case FromTolerance:
+		k := p.PriorOf[i]
+		own, _ := p.Split(k)
+		part := &p.Parts[k]
+		in.Kind, in.Part = PartSource, part.Name
+		in.Value, in.Unit, in.Uncertainty = part.Capacitance, "F", own*part.Uncertainty
+	case FromCommon:
+		in.Kind, in.Assumption, in.Unit = CommonSource, p.Assumed[i], "1"
+		in.Uncertainty = p.lotUncertainty(p.lotOfRow(i))
+	case FromKnown:
+		k := &p.Knowns[i-(len(p.Origins)-len(p.Knowns))]
+		in.Kind, in.Known = KnownSource, k.Name
+		in.Value, in.Unit, in.Uncertainty = k.Value, k.q.Unit, k.Uncertainty
+	case fromModel:
+		in.Kind, in.Unit = ModelSource, "1"
+		in.Uncertainty = p.placeUncertainty(p.placeOfRow(i), x)
+	default:
+		in.Kind, in.Assumption = AssumptionSource, p.Assumed[i]
+		in.Value, in.Uncertainty = in.Assumption.Value, in.Assumption.Spread
+		if in.Assumption.Kind == AssumedCoreCapacitance { // beyond what is drawn, in parts of the winding's
+			in.Value = 0
+		}
+		in.Logarithmic = in.Assumption.Kind.Factor()
+		if in.Logarithmic {
+			in.Uncertainty = math.Log(in.Assumption.Spread)
+		}
+		in.Unit = in.Assumption.Kind.unit()
+	}
+	return in
+}
+
+// Factor tells whether Spread is a factor.
+func (k AssumptionKind) Factor() bool {
+	switch k {
+	case AssumedEnds, AssumedHandOffset, AssumedCapacitance, AssumedHand, AssumedPart:
+		return true
+	}
+	return false
+}
+
+// unit is that of Value.
+func (k AssumptionKind) unit() string {
+	switch k {
+	case AssumedHandOffset:
+		return "m"
+	case AssumedLead, AssumedCapacitance, AssumedHand, AssumedPart:
+		return "F"
+	}
+	return "1" // what a core adds in capacitance as a fraction of the winding's
+}
+
+// nth counts the rows of an origin up to i.
+func (p *Problem) nth(i int) (n int) {
+	for _, o := range p.Origins[:i] {
+		if o == p.Origins[i] {
+			n++
+		}
+	}
+	return n
+}
+
+// lotOfRow and placeOfRow return where in x stands what a prior row speaks of.
+func (p *Problem) lotOfRow(i int) int   { return p.Lots[p.nth(i)].At }
+func (p *Problem) placeOfRow(i int) int { return p.Places[p.nth(i)].At }
+
+// lotUncertainty is the relative standard uncertainty that the parts of a lot have in common.
+func (p *Problem) lotUncertainty(lot int) float64 {
+	for k, at := range p.LotAt {
+		if at == lot {
+			_, common := p.Split(k)
+			return common * p.Relative(k)
+		}
+	}
+	return 0
+}
+
+// placeUncertainty is the relative standard uncertainty that the model adds to all readings with
+// a core in one place, the first of them.
+func (p *Problem) placeUncertainty(place int, x []float64) float64 {
+	for _, i := range p.Rows {
+		if s := &p.Log.Readings[i].State; p.Place(s) == place {
+			return forward.InCommon * p.ModelUncertainty(x, s)
+		}
+	}
+	return 0
+}
