@@ -52,13 +52,13 @@ func TestBenchPage(t *testing.T) {
 	b.Screen(360, 740, true)
 	ready := func() {
 		b.Load(*built)
-		for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+		for deadline := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
 			var yes string
 			if b.Evaluate(`document.documentElement.dataset.ready || ""`, &yes); yes == "yes" {
 				break
 			}
 			if time.Now().After(deadline) {
-				t.Fatal("the page is not ready after 20 s")
+				t.Fatal("the page is not ready after a minute")
 			}
 		}
 	}
