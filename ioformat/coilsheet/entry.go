@@ -33,12 +33,17 @@ func entries() []entry {
 		{name: "bead spacing", dimension: l, field: func(s *Sheet) *Value { return &s.BeadSpacing }, orEqual: true},
 		{name: "bead count", dimension: pure, field: func(s *Sheet) *Value { return &s.BeadCount }, whole: true},
 		{name: permeability, dimension: pure, field: func(s *Sheet) *Value { return &s.BeadPermeability }, least: 1},
+		{name: "bead start", dimension: l, field: func(s *Sheet) *Value { return &s.BeadStart }, least: math.Inf(-1)},
+		{name: "former outer diameter", dimension: l, field: func(s *Sheet) *Value { return &s.FormerOuter }},
+		{name: "former inner diameter", dimension: l, field: func(s *Sheet) *Value { return &s.FormerInner }, orEqual: true},
+		{name: "former permittivity", dimension: pure, field: func(s *Sheet) *Value { return &s.FormerPermittivity }, least: 1},
+		{name: "coating thickness", dimension: l, field: func(s *Sheet) *Value { return &s.CoatingThickness }},
+		{name: "coating permittivity", dimension: pure, field: func(s *Sheet) *Value { return &s.CoatingPermittivity }, least: 1},
 		{name: "primary turns", dimension: pure, field: func(s *Sheet) *Value { return &s.PrimaryTurns }},
 		{name: "primary diameter", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryDiameter }},
 		{name: "primary height", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryHeight }, least: math.Inf(-1)},
 		{name: "primary spacing", dimension: l, field: func(s *Sheet) *Value { return &s.PrimarySpacing }},
 		{name: primaryWire, dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryWire }},
-		{name: "bead start", dimension: l, field: func(s *Sheet) *Value { return &s.BeadStart }, least: math.Inf(-1)},
 	}
 }
 

@@ -30,29 +30,34 @@ type Meter struct {
 
 // Sheet is what is known of a coil.
 type Sheet struct {
-	Turns            Value
-	WindingDiameter  Value // m, from wire centre to wire centre
-	WindingLength    Value // m
-	WireDiameter     Value // m, bare
-	BallDiameter     Value // m
-	BallGap          Value // m, from the upper end of the winding to the ball
-	Height           Value // m, of the grounded end above the ground
-	HandDiameter     Value // m, of the sphere that stands for a hand
-	BeadDiameter     Value // m
-	BeadLength       Value // m
-	BeadSpacing      Value // m, gap between two beads
-	BeadCount        Value
-	BeadPermeability Value // relative permeability
-	BeadStart        Value // m, lowest face of the beads above the grounded end
-	PrimaryTurns     Value
-	PrimaryDiameter  Value  // m, from wire centre to wire centre
-	PrimaryHeight    Value  // m, of its lowest turn above the winding's grounded end
-	PrimarySpacing   Value  // m, from turn to turn, centre to centre
-	PrimaryWire      Value  // m, bare
-	Core             string // name that the log has for the beads
-	Meter            []Meter
-	Parts            map[string]benchlog.PartValue // by name or nominal value
-	Notices          []string                      // what the maker should know on how the sheet was read
+	Turns               Value
+	WindingDiameter     Value // m, from wire centre to wire centre
+	WindingLength       Value // m
+	WireDiameter        Value // m, bare
+	BallDiameter        Value // m
+	BallGap             Value // m, from the upper end of the winding to the ball
+	Height              Value // m, of the grounded end above the ground
+	HandDiameter        Value // m, of the sphere that stands for a hand
+	BeadDiameter        Value // m
+	BeadLength          Value // m
+	BeadSpacing         Value // m, gap between two beads
+	BeadCount           Value
+	BeadPermeability    Value // relative permeability
+	BeadStart           Value // m, lowest face of the beads above the grounded end
+	FormerOuter         Value // m, of the tube that the turns lie on
+	FormerInner         Value // m
+	FormerPermittivity  Value
+	CoatingThickness    Value // m, of what covers the winding
+	CoatingPermittivity Value
+	PrimaryTurns        Value
+	PrimaryDiameter     Value  // m, from wire centre to wire centre
+	PrimaryHeight       Value  // m, of its lowest turn above the winding's grounded end
+	PrimarySpacing      Value  // m, from turn to turn, centre to centre
+	PrimaryWire         Value  // m, bare
+	Core                string // name that the log has for the beads
+	Meter               []Meter
+	Parts               map[string]benchlog.PartValue // by name or nominal value
+	Notices             []string                      // what the maker should know on how the sheet was read
 }
 
 // Coil returns the drawing. What the sheet doesn't say is zero.
@@ -62,6 +67,12 @@ func (s *Sheet) Coil() field.Coil {
 		Ball: s.BallDiameter.Value, BallGap: s.BallGap.Value, Height: s.Height.Value, Hand: s.HandDiameter.Value,
 		Beads: field.Beads{Diameter: s.BeadDiameter.Value, Length: s.BeadLength.Value, Spacing: s.BeadSpacing.Value,
 			Count: int(s.BeadCount.Value), Permeability: s.BeadPermeability.Value, Start: s.BeadStart.Value},
+	}
+	if s.FormerPermittivity.Known {
+		c.Former = field.Tube{Inner: s.FormerInner.Value, Outer: s.FormerOuter.Value, Permittivity: s.FormerPermittivity.Value}
+	}
+	if s.CoatingThickness.Known {
+		c.Coating = field.Coating{Thickness: s.CoatingThickness.Value, Permittivity: s.CoatingPermittivity.Value}
 	}
 	if s.PrimaryTurns.Known {
 		c.Primary = field.Primary{Turns: s.PrimaryTurns.Value, Diameter: s.PrimaryDiameter.Value, Height: s.PrimaryHeight.Value,

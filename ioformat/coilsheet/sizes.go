@@ -17,6 +17,7 @@ func (rd *reader) complete() {
 		rd.uncounted()
 	}
 	rd.primary()
+	rd.insulators()
 	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
 		return
 	}
@@ -56,6 +57,24 @@ func (rd *reader) primary() {
 	}
 	if len(missing) > 0 {
 		rd.table.ReportAt(turns.Line, -1, fmt.Errorf("a primary is counted here, but there is no row %s: add it, or take this one away", strings.Join(missing, " and no row ")))
+	}
+}
+
+// insulators reports a permittivity that a former or a coating lacks, and a thickness that
+// a coating does.
+func (rd *reader) insulators() {
+	s := rd.sheet
+	for _, list := range [][]string{{"former permittivity", "former inner diameter"}, {"coating permittivity", "coating thickness"}} {
+		a, _ := find(list[0])
+		b, _ := find(list[1])
+		for _, pair := range [][2]entry{{a, b}, {b, a}} {
+			if v := pair[0].field(s); v.Known && !pair[1].field(s).Known {
+				rd.table.ReportAt(v.Line, -1, fmt.Errorf("there is no row %s to go with %s: add it, or take this one away", quantity.Quote(pair[1].name), quantity.Quote(pair[0].name)))
+			}
+		}
+	}
+	if s.FormerOuter.Known && !s.FormerPermittivity.Known {
+		rd.notice(s.FormerOuter.Line, "not used: a former is computed from rows \"former inner diameter\" and \"former permittivity\"")
 	}
 }
 

@@ -87,6 +87,11 @@ func (c Coil) anyCoil() []SizeError {
 		{Quantity: "bead length", Value: b.Length, Low: 2e-5, High: 50},
 		{Quantity: "bead spacing", Value: b.Spacing, High: 50},
 		{Quantity: "bead count", Value: float64(b.Count), High: mostBeads, Pure: true},
+		{Quantity: "former outer diameter", Value: c.Former.Outer, Low: 0.2e-3, High: 5},
+		{Quantity: "former inner diameter", Value: c.Former.Inner, High: 5},
+		{Quantity: "former permittivity", Value: c.Former.Permittivity, Low: 1, High: 100, Pure: true},
+		{Quantity: "coating thickness", Value: c.Coating.Thickness, Low: 1e-6, High: 1},
+		{Quantity: "coating permittivity", Value: c.Coating.Permittivity, Low: 1, High: 100, Pure: true},
 		{Quantity: "primary turns", Value: c.Primary.Turns, Low: 0.25, High: mostPrimary, Pure: true},
 		{Quantity: "primary diameter", Value: c.Primary.Diameter, Low: 1e-3, High: 10},
 		{Quantity: "primary wire diameter", Value: c.Primary.Wire, Low: 5e-6, High: 0.1},
@@ -122,6 +127,12 @@ func (c Coil) core() (list []SizeError) {
 		return list
 	}
 	size := farthest * (c.Diameter + c.Length)
+	if u := c.former(); u.there() && c.Turns > 0 {
+		most := c.Diameter - 0.999*c.wire()
+		list = append(list,
+			SizeError{Quantity: "former outer diameter", Value: c.Former.Outer, Low: u.Inner, High: most, Against: "to lie inside the turns and outside its own bore"},
+			SizeError{Quantity: "former inner diameter", Value: c.Former.Inner, Low: b.Diameter, High: u.Outer * 0.999, Against: "to lie inside the turns and to hold the core"})
+	}
 	if p := c.Primary; p.Turns > 0 {
 		list = append(list,
 			SizeError{Quantity: "primary diameter", Value: p.Diameter, Low: b.Diameter * 1.001, High: size, Against: "to go around the core, and 20 times the size of the coil"},
