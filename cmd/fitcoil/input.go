@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
@@ -75,6 +76,10 @@ func (c *call) readLog(name string) (input, error) {
 	log, err := benchlog.Read(f, shown(name), opt)
 	if err != nil {
 		return input{}, c.notALog(name, readFault(name, err))
+	}
+	if log.IsSweep() {
+		return input{}, misplaced(cells.Fault{File: shown(name), Problem: "this looks like a sweep of the drive (amplitudes across one resonance), not like readings of it",
+			Do: "find its resonance with: fitcoil capture " + word(name)})
 	}
 	c.note(log.Notices)
 	for i := range known {

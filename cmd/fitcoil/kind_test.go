@@ -47,3 +47,26 @@ func TestKindBesideAmplitudes(t *testing.T) {
 		t.Errorf("exit code %d, told %q", code, told.String())
 	}
 }
+
+// TestSweepIsNoLog: a table of frequencies and amplitudes across a resonance, given for a
+// log, is pointed to capture; repeats with their amplitudes, and a log whose states change,
+// are logs. Invented data.
+func TestSweepIsNoLog(t *testing.T) {
+	for _, c := range []struct {
+		log   string
+		sweep bool
+	}{
+		{"frequency [MHz],amplitude [mV]\n2.48,132\n2.50,206\n2.51,344\n2.52,410\n2.53,330\n2.54,210\n2.56,121\n", true},
+		{"frequency [MHz],amplitude [mV],note\n2.56,132,\n2.54,206,\n2.53,344,\n2.52,350,peak\n2.50,121,\n", true},
+		{"frequency [MHz],amplitude [mV]\n2.519,410\n2.520,402\n2.521,415\n2.5215,409\n2.522,411\n", false},
+		{"frequency [MHz],amplitude [mV]\n2.519,410\n2.518,402\n2.520,715\n2.519,309\n2.517,301\n", false},
+		{"frequency [MHz],added [pF],amplitude [mV]\n2.519,,132\n1.937,2.2,206\n1.613,4.7,344\n1.230,10,210\n0.888,22,121\n", false},
+		{"frequency [MHz],amplitude [mV]\n2.48,132\n2.50,206\n2.51,344\n2.52,410\n2.53,530\n", false},
+	} {
+		var out, told bytes.Buffer
+		code := run([]string{"fit", "-", "--quiet"}, streams{in: strings.NewReader(c.log), out: &out, err: &told})
+		if sweep := code == exitBadData && strings.Contains(told.String(), "find its resonance with: fitcoil capture -"); sweep != c.sweep || !c.sweep && code != exitAnswered {
+			t.Errorf("%s: exit code %d, %s%s", c.log, code, out.String(), told.String())
+		}
+	}
+}
