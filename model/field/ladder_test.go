@@ -228,3 +228,30 @@ func TestNoResonance(t *testing.T) {
 		}
 	}
 }
+
+// What a core adds along its stretch is all of its capacitance, spread evenly: a little of
+// it lowers ω by what Rayleigh's principle says of the voltage there, ½ C mean(V²) over the
+// capacitance that stores as much at the top.
+func TestCapacitanceAlongAStretch(t *testing.T) {
+	s := slim()
+	s.Core.Length, s.Core.Spacing = 0, 0 // adds none by itself
+	l := newLadder(t, s)
+	base := State{Inductance: 1e-3, Capacitance: 5e-12, Top: 1e-12}
+	var m Mode
+	l.Resonate(base, &m)
+	omega, whole, n := m.Omega, m.Capacitance, len(m.Voltage)
+	voltage := append([]float64{0}, m.Voltage...) // at the ends of the slices
+	for _, c := range [][2]float64{{0, 1}, {0, 0.5}, {0.2, 0.6}, {0.7, 1}} {
+		const added = 1e-16
+		sum := 0.0
+		from, to := int(math.Round(c[0]*float64(n))), int(math.Round(c[1]*float64(n)))
+		for k := from; k < to; k++ {
+			v, w := voltage[k], voltage[k+1]
+			sum += (v*v + v*w + w*w) / 3 / float64(to-from)
+		}
+		base.Cores = []Stretch{{From: c[0], To: c[1], Gain: 1, Capacitance: added}}
+		l.Resonate(base, &m)
+		near(t, "shift", (1-m.Omega/omega)*2*whole/added, sum/(voltage[n]*voltage[n]), 5e-3)
+		near(t, "sensitivity", -m.Cores[0].PerCapacitance*2*whole, sum/(voltage[n]*voltage[n]), 5e-3)
+	}
+}

@@ -169,3 +169,10 @@ func TestCheck(t *testing.T) {
 		}
 	}
 }
+
+// A frequency goes with the inverse root of the inductance: half of a gain's relative
+// uncertainty goes into it, on top of the coil's own (JCGM 100:2008, 5.1.6).
+func TestUncertaintyWithCore(t *testing.T) {
+	p := predict(t, lighthouse())
+	near(t, "u(f) with the core", p.Core.Frequency.Relative, math.Sqrt(math.Pow(p.Frequency.Relative, 2)+math.Pow(p.Core.Gain.Relative, 2)/4), 1e-9)
+}
