@@ -2,11 +2,6 @@ package fit
 
 import "math"
 
-// chunks is the number of stretches into which many rows are cut. It is fixed,
-// not the number of workers, so that sums and triangles come out the same
-// however many workers share them.
-const chunks = 32
-
 // The two kinds of rows.
 const (
 	dataRows = iota
@@ -26,21 +21,12 @@ type assembler struct {
 	column []float64 // exact powers of two that bring the columns near one
 	row    float64   // the same for all rows together
 	ld     int
-	n      int      // workers
-	poison bool     // residuals and derivatives are NaN until Evaluate writes them
-	first  buffer   // of the first worker
-	others []buffer // of the others
-	parts  []part   // of more than one block
+	poison bool // residuals and derivatives are NaN until Evaluate writes them
+	room   buffer
 }
 
-// buffer is the room of one worker.
+// buffer is the room for a block of rows.
 type buffer struct{ jac, block, own []float64 }
-
-// part is the share of a stretch of rows in the sums and in the triangle.
-type part struct {
-	t   triangle
-	sum sums
-}
 
 // sums are taken over all rows.
 type sums struct {
@@ -65,13 +51,6 @@ func newBuffer(n, p, width int, store []float64) buffer {
 	return buffer{jac: store[:n*width], block: store[n*width:][:n*(p+1)], own: store[n*(width+p+1):][:n*(width-p)]}
 }
 
-func (a *assembler) buffer(worker int) *buffer {
-	if worker == 0 {
-		return &a.first
-	}
-	return &a.others[worker-1]
-}
-
 // small reports whether all rows fit in one block.
 func (a *assembler) small() bool { return a.rows[dataRows].N+a.rows[priorRows].N <= a.ld }
 
@@ -84,67 +63,38 @@ func (a *assembler) at(x []float64, t triangle, limit float64) sums {
 	}
 	var s sums
 	if a.small() {
-		b := &a.first
 		n, m := a.rows[dataRows].N, a.rows[priorRows].N
-		s = a.load(b, x, dataRows, 0, n, 0)
-		s.add(a.load(b, x, priorRows, 0, m, n))
+		s = a.load(x, dataRows, 0, n, 0)
+		s.add(a.load(x, priorRows, 0, m, n))
 		if s.objective < limit {
-			t.fold(b.block, a.ld, n+m)
+			t.fold(a.room.block, a.ld, n+m)
 		}
 		return s
 	}
-	a.stretches(x)
-	for i := range a.parts {
-		s.add(a.parts[i].sum)
-		t.merge(a.parts[i].t, a.first.block)
+	for kind := range a.rows {
+		s.add(a.run(x, kind, t))
 	}
-	s.add(a.run(&a.first, x, priorRows, 0, a.rows[priorRows].N, t))
 	return s
 }
 
-// stretches fills all parts, shared among the workers.
-func (a *assembler) stretches(x []float64) {
-	if a.n == 1 {
-		for i := range a.parts {
-			a.stretch(&a.first, x, i)
-		}
-		return
-	}
-	// Goroutines share a copy, so that a itself need not leave the stack.
-	shared := *a
-	OnWorkers(a.n, func(w int) {
-		for i := w; i < len(shared.parts); i += shared.n {
-			shared.stretch(shared.buffer(w), x, i)
-		}
-	})
-}
-
-func (a *assembler) stretch(b *buffer, x []float64, i int) {
-	t := a.parts[i].t
-	t.clear()
-	n, k := a.rows[dataRows].N, len(a.parts)
-	from, to := n/k*i+min(i, n%k), n/k*(i+1)+min(i+1, n%k)
-	a.parts[i].sum = a.run(b, x, dataRows, from, to, t)
-}
-
-// run folds the rows from … to−1 of a kind into t, block by block.
-func (a *assembler) run(b *buffer, x []float64, kind, from, to int, t triangle) sums {
+// run folds the rows of a kind into t, block by block.
+func (a *assembler) run(x []float64, kind int, t triangle) sums {
 	var s sums
-	for i := from; i < to; i += a.ld {
-		m := min(a.ld, to-i)
-		s.add(a.load(b, x, kind, i, m, 0))
-		t.fold(b.block, a.ld, m)
+	for i := 0; i < a.rows[kind].N; i += a.ld {
+		m := min(a.ld, a.rows[kind].N-i)
+		s.add(a.load(x, kind, i, m, 0))
+		t.fold(a.room.block, a.ld, m)
 	}
 	return s
 }
 
 // load evaluates m rows of a kind into the block, column after column from row
 // at on, weighted and scaled.
-func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
+func (a *assembler) load(x []float64, kind, first, m, at int) sums {
 	if m == 0 {
 		return sums{}
 	}
-	p, width := a.params, a.width
+	p, width, b := a.params, a.width, &a.room
 	jac := b.jac[:m*width]
 	last := b.block[p*a.ld+at:][:m]
 	a.evaluate(kind, x, first, last, jac)
@@ -171,7 +121,7 @@ func (a *assembler) load(b *buffer, x []float64, kind, first, m, at int) sums {
 		return s
 	}
 	if a.loss.k > 0 {
-		return a.weigh(b, at, m)
+		return a.weigh(at, m)
 	}
 	s.objective = a.squares(last, weight)
 	s.data = s.objective / (a.data * a.data)
@@ -201,7 +151,8 @@ func (a *assembler) squares(r []float64, weight float64) float64 {
 
 // weigh applies the loss to the m data rows of the block from row at on, whose
 // Jacobian is scaled and whose residuals are not yet.
-func (a *assembler) weigh(b *buffer, at, m int) sums {
+func (a *assembler) weigh(at, m int) sums {
+	b := &a.room
 	var s sums
 	p := a.params
 	r := b.block[p*a.ld+at:][:m]
@@ -240,7 +191,7 @@ func (a *assembler) probe(x []float64, own *ownBlock) {
 		x = a.own.whole
 	}
 	largest := make([]float64, p+1)
-	b := &a.first
+	b := &a.room
 	for kind, rows := range a.rows {
 		for i := 0; i < rows.N; i += a.ld {
 			m := min(a.ld, rows.N-i)

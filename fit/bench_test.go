@@ -54,7 +54,7 @@ func BenchmarkSolveMillionRows(b *testing.B) {
 	p := decay(1_000_000, 0.01)
 	b.ReportAllocs()
 	for b.Loop() {
-		r, _ := fit.Solve(p, decayStart, fit.Settings{Workers: runtime.GOMAXPROCS(0)})
+		r, _ := fit.Solve(p, decayStart, fit.Settings{})
 		if !r.Status.Converged() {
 			b.Fatal(r.Status)
 		}

@@ -37,7 +37,7 @@ func check(p Problem, start []float64, s Settings) error {
 			return fmt.Errorf("fit: %d rows without a function to evaluate them", rows.N)
 		}
 	}
-	if s.MaxIterations < 0 || s.BlockRows < 0 || s.Workers < 0 || !(s.FirstRadius >= 0) {
+	if s.MaxIterations < 0 || s.BlockRows < 0 || !(s.FirstRadius >= 0) {
 		return errors.New("fit: settings must not be negative")
 	}
 	for _, b := range [][]float64{p.Lower, p.Upper} {

@@ -1,26 +1,6 @@
 package fit
 
-import (
-	"iter"
-	"math"
-)
-
-// PriorShare returns the share of the variance of gᵀx that stems from the
-// prior rows: 0 for what the data alone determine, 1 for what is merely copied
-// from a prior.
-func PriorShare(p Problem, r Result, gradient []float64) float64 {
-	prior, total := 0.0, 0.0
-	for row, u := range Contributions(p, r, r.Covariance(), gradient) {
-		total += u * u
-		if row.Prior {
-			prior += u * u
-		}
-	}
-	if total == 0 {
-		return 0
-	}
-	return math.Min(1, prior/total)
-}
+import "iter"
 
 // Contributions yields by how much gᵀx shifts when the observation or the prior of each row is
 // greater by one standard uncertainty, Scale included: cᵢu(xᵢ) of JCGM 100:2008, 5.1.3, with the

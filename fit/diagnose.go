@@ -1,10 +1,6 @@
 package fit
 
-import (
-	"iter"
-	"math"
-	"slices"
-)
+import "math"
 
 // Row names a row of a problem.
 type Row struct {
@@ -16,7 +12,6 @@ type Row struct {
 // solution hangs on it (R. D. Cook and S. Weisberg, Residuals and Influence in
 // Regression, 1982).
 type RowDiagnostic struct {
-	Row Row
 	// Residual is (observed − model)/(u·Scale); that of a prior is not scaled.
 	Residual float64
 	// Leverage is the derivative of the fitted by the observed value, between
@@ -36,32 +31,22 @@ const alone = 1e-9
 
 // Diagnose returns the diagnostics of all data rows, then of all prior rows.
 func Diagnose(p Problem, r Result) []RowDiagnostic {
-	return slices.AppendSeq(make([]RowDiagnostic, 0, r.DataRows+r.PriorRows), Diagnostics(p, r))
-}
-
-// Diagnostics is Diagnose row by row, evaluating a block at a time.
-func Diagnostics(p Problem, r Result) iter.Seq[RowDiagnostic] {
-	return func(yield func(RowDiagnostic) bool) {
-		c := r.Covariance()
-		y := c.rowRoom()
-		for _, part := range r.parts(p) {
-			done := false
-			rows(part.Rows, r.X, p.width(), func(i int, res float64, jac []float64) bool {
-				h := math.Min(1, y.square(jac, part.own(i))*part.of(i)*part.of(i))
-				d := RowDiagnostic{Row: Row{part.prior, i}, Residual: res / part.scale, Leverage: h,
-					Studentised: math.NaN(), Cooks: math.NaN()}
-				if free := 1 - h; free > alone {
-					d.Studentised = d.Residual / math.Sqrt(free)
-					d.Cooks = d.Studentised * d.Studentised * h / free / float64(max(1, c.rank))
-				}
-				done = !yield(d)
-				return !done
-			})
-			if done {
-				return
+	out := make([]RowDiagnostic, 0, r.DataRows+r.PriorRows)
+	c := r.Covariance()
+	y := c.rowRoom()
+	for _, part := range r.parts(p) {
+		rows(part.Rows, r.X, p.width(), func(i int, res float64, jac []float64) bool {
+			h := math.Min(1, y.square(jac, part.own(i))*part.of(i)*part.of(i))
+			d := RowDiagnostic{Residual: res / part.scale, Leverage: h, Studentised: math.NaN(), Cooks: math.NaN()}
+			if free := 1 - h; free > alone {
+				d.Studentised = d.Residual / math.Sqrt(free)
+				d.Cooks = d.Studentised * d.Studentised * h / free / float64(max(1, c.rank))
 			}
-		}
+			out = append(out, d)
+			return true
+		})
 	}
+	return out
 }
 
 // weighted are rows with the weight by which they enter Result.R, and the

@@ -105,13 +105,13 @@ func (a *assembler) eliminated(x []float64, t triangle) sums {
 		rows := &a.rows[kind]
 		for i := 0; i < rows.N; i += a.ld {
 			m := min(a.ld, rows.N-i)
-			s.add(a.load(&a.first, e.whole, kind, i, m, 0))
+			s.add(a.load(e.whole, kind, i, m, 0))
 			for k := range m {
 				if own := rows.own(i + k); own >= 0 && (e.final || !e.trial[own].held) {
-					o.rotate(own, &a.first, k, a.ld)
+					o.rotate(own, &a.room, k, a.ld)
 				}
 			}
-			t.fold(a.first.block, a.ld, m)
+			t.fold(a.room.block, a.ld, m)
 		}
 	}
 	return s
@@ -219,8 +219,8 @@ func (a *assembler) tryOwn() {
 			if !e.concerns(rows.Own[i : i+m]) {
 				continue
 			}
-			a.load(&a.first, e.whole, kind, i, m, 0)
-			r := a.first.block[a.params*a.ld:][:m]
+			a.load(e.whole, kind, i, m, 0)
+			r := a.room.block[a.params*a.ld:][:m]
 			for k := range m {
 				own := rows.Own[i+k]
 				if own < 0 || !e.trial[own].active {
@@ -228,7 +228,7 @@ func (a *assembler) tryOwn() {
 				}
 				t := &e.trial[own]
 				t.sum += a.loss.weighed(r[k], a.row, kind)
-				if v := a.first.own[k]; v != 0 {
+				if v := a.room.own[k]; v != 0 {
 					h := math.Hypot(t.d, v)
 					t.q = (t.d*t.q + v*r[k]) / h
 					t.d = h

@@ -230,8 +230,8 @@ func ExampleCovariance_NewShares() {
 // A reading that is off stands out by its studentised residual.
 func ExampleDiagnose() {
 	p := fit.Problem{Params: 2, Data: readings([]float64{0, 1, 2, 3, 4}, []float64{1.02, 2.97, 5.51, 7.03, 8.98}, 0.02)}
-	for _, d := range fit.Diagnose(p, solved(p)) {
-		fmt.Printf("row %d: leverage %.1f, studentised %+.1f\n", d.Row.Index, d.Leverage, d.Studentised)
+	for i, d := range fit.Diagnose(p, solved(p)) {
+		fmt.Printf("row %d: leverage %.1f, studentised %+.1f\n", i, d.Leverage, d.Studentised)
 	}
 	// Output:
 	// row 0: leverage 0.6, studentised -6.8

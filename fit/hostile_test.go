@@ -175,10 +175,8 @@ func afterwards(p fit.Problem, r fit.Result) {
 	c.Between(g, g)
 	c.Undetermined()
 	r.DegreesOfFreedom()
-	for _, d := range fit.Diagnose(p, r) {
-		fit.WithoutRow(p, r, d.Row, g)
-	}
-	fit.PriorShare(p, r, g)
+	fit.Diagnose(p, r)
+	c.Along(p.Prior, r.X, g)
 	fit.AICc(p, r)
 	c.RankRows(g, [][]float64{g, make([]float64, p.Params)})
 	c.PlanRows([][]float64{g}, [][]float64{g, make([]float64, p.Params)}, nil, 2)
@@ -252,7 +250,6 @@ func TestMalformedProblems(t *testing.T) {
 		{"NaN mean", known(2, fit.Gaussian{Mean: math.NaN(), Sigma: 1}), []float64{1, 1}, fit.Settings{}},
 		{"priors for fewer parameters", known(1, fit.Gaussian{Sigma: 1}), []float64{1, 1}, fit.Settings{}},
 		{"priors for more parameters", known(3, fit.Gaussian{Sigma: 1}), []float64{1, 1}, fit.Settings{}},
-		{"negative workers", good, []float64{1, 1}, fit.Settings{Workers: -1}},
 		{"NaN radius", good, []float64{1, 1}, fit.Settings{FirstRadius: math.NaN()}},
 	} {
 		if _, err := fit.Solve(c.p, c.start, c.s); err == nil {

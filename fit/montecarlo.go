@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 	"math/rand/v2"
+
+	"fitcoil/workers"
 )
 
 // Quantities computes any number of quantities from the parameters.
@@ -40,8 +42,7 @@ func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Dist
 	if t.Level == 0 {
 		t.Level = 0.95
 	}
-	workers := max(1, t.Workers)
-	crews := make([]*crew, workers)
+	crews := make([]*crew, max(1, t.Workers))
 	for w := range crews {
 		p, q := problem()
 		crews[w] = newCrew(p, q, r, from, s)
@@ -53,8 +54,8 @@ func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Dist
 		m := min(batchTrials, t.Most-first)
 		all = append(all, make([]float64, m*n)...)
 		batch := all[first*n:]
-		OnWorkers(workers, func(w int) {
-			for i := w; i < m; i += workers {
+		workers.On(len(crews), func(w int) {
+			for i := w; i < m; i += len(crews) {
 				crews[w].trial(t.Seed, uint64(first+i), batch[i*n:][:n])
 			}
 		})

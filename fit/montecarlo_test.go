@@ -38,7 +38,7 @@ func TestMonteCarloOfLine(t *testing.T) {
 		for j := range 2 {
 			g := unit(2, j)
 			v, _ := r.Covariance().Variance(g)
-			prior := fit.PriorShare(p, r, g)
+			prior := priorShare(p, r, g)
 			v *= prior + (1-prior)*wider
 			mean, u := s.Mean(j)
 			near(t, "mean", mean, r.X[j], 5*math.Sqrt(v/20_000))

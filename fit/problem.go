@@ -6,10 +6,7 @@ package fit
 // dimensionless, of the rows first … first+len(r)−1 into r. When jac is not
 // nil it has len(r)·p elements and receives the derivatives ∂r/∂x, row after
 // row. Where the model does not exist at x, Evaluate writes NaN: the solver
-// then takes a shorter step. Evaluate keeps no reference to its arguments,
-// and may be called from several goroutines for different rows when
-// Settings.Workers is above one; a panic there reaches the caller of Solve as a
-// WorkerPanic.
+// then takes a shorter step. Evaluate keeps no reference to its arguments.
 //
 // In a problem with own parameters, Own tells which of them each row hangs on,
 // counted from the first of these, −1 for none; a row of jac then holds the

@@ -29,7 +29,7 @@ func newRefitter(p Problem, r Result, s Settings) *refitter {
 	f.p.Data, f.p.Prior = shifted(p.Data, f.data), shifted(p.Prior, f.prior)
 	f.p = f.p.weighted(r.weights)
 	f.set = s
-	f.set.Workers, f.set.Loss = 1, r.loss // trials are shared among workers, not rows
+	f.set.Loss = r.loss
 	f.quick = p.Own == 0
 	for j := range p.Params {
 		f.quick = f.quick && r.AtBound[j] == Free && r.R[j*p.Params+j] != 0

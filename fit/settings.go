@@ -11,11 +11,8 @@ type Settings struct {
 	// of the norm of the residuals if that is more; 0 means 1.
 	FirstRadius float64
 	// BlockRows is the number of rows evaluated and folded into the triangle
-	// at a time; 0 means 256. Memory is BlockRows · (2p + 1) numbers a worker.
+	// at a time; 0 means 256. Memory is BlockRows · (2p + 1) numbers.
 	BlockRows int
-	// Workers is the number of goroutines that evaluate blocks; 0 means 1.
-	// The result does not depend on it.
-	Workers int
 	// Loss is what is summed over the data rows; the zero value is squares.
 	// Prior rows are always squared.
 	Loss Loss
@@ -51,9 +48,6 @@ func (s Settings) withDefaults() Settings {
 	}
 	if s.BlockRows == 0 {
 		s.BlockRows = 256
-	}
-	if s.Workers == 0 {
-		s.Workers = 1
 	}
 	return s
 }

@@ -1,7 +1,7 @@
 package fit
 
 // Shares tells what groups of prior rows contribute to the variance of any quantity.
-// What Contributions sums row by row, (yⱼ·y_g)² with yⱼ the projection of row j, is
+// The sum of the squares of Along, (yⱼ·y_g)² with yⱼ the projection of row j, is
 // y_gᵀ (Σ yⱼyⱼᵀ) y_g over a group, whose matrix is made once; only rows of an own
 // parameter that the quantity itself hangs on are looked at one by one.
 type Shares struct {

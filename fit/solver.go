@@ -41,17 +41,13 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	v.p, v.set = *p, set
 	v.p.Params = n // own parameters are the assembler's
 	v.bounded = p.Lower != nil || p.Upper != nil
-	v.a = assembler{params: n, width: p.width(), rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1), n: 1}
+	v.a = assembler{params: n, width: p.width(), rows: [2]Rows{dataRows: p.Data, priorRows: p.Prior}, loss: set.Loss, ld: max(min(rows, set.BlockRows), 1)}
 	a := &v.a
 	if p.Own > 0 {
 		a.own = newElimination(p, set.Offset)
-	} else if rows > set.BlockRows {
-		a.parts = make([]part, min(chunks, (p.Data.N+a.ld-1)/a.ld))
-		a.ld = max(set.BlockRows, n)
-		a.n = max(1, min(set.Workers, len(a.parts)))
 	}
 	tri, block := n*(n+1), blockRoom(a.ld, n, a.width)
-	store := make([]float64, (2+len(a.parts))*tri+stepperRoom(n)+8*n+a.n*block)
+	store := make([]float64, 2*tri+stepperRoom(n)+8*n+block)
 	cut := func(k int) []float64 {
 		c := store[:k:k]
 		store = store[k:]
@@ -64,13 +60,7 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	v.step = newStepper(n, cut(stepperRoom(n)), index)
 	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)
 	v.norms, v.move, v.floors, a.column = cut(n), cut(n), cut(n), cut(n)
-	a.others = make([]buffer, a.n-1)
-	for i := range a.n {
-		*a.buffer(i) = newBuffer(a.ld, n, a.width, cut(block))
-	}
-	for i := range a.parts {
-		a.parts[i].t = triangle{p: n, a: cut(tri)}
-	}
+	a.room = newBuffer(a.ld, n, a.width, cut(block))
 	if a.own != nil {
 		v.here.own, v.there.own = newOwnBlock(p.Own, n), newOwnBlock(p.Own, n)
 	}

@@ -83,12 +83,6 @@ func reflect2(v, x, y []float64, top, next *float64, u0, g float64) {
 	}
 }
 
-// merge folds another triangle into t; work has room for its p·(p+1) numbers.
-func (t triangle) merge(o triangle, work []float64) {
-	copy(work, o.a)
-	t.fold(work, t.p, t.p)
-}
-
 func (t triangle) clear() { clear(t.a) }
 
 // finite reports whether all elements are.

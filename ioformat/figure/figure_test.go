@@ -7,12 +7,12 @@ import (
 	"sync"
 	"testing"
 
-	"fitcoil/fit"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
+	"fitcoil/model/patterns"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
@@ -159,10 +159,9 @@ func TestQuantiles(t *testing.T) {
 	if len(p.Points) != len(want) {
 		t.Fatalf("%d marks, want %d", len(p.Points), len(want))
 	}
-	positions := fit.NormalPlot(len(want))
 	for i, d := range p.Points {
 		b := p.Bands[0].Points[i]
-		if q := positions[i]; d.Y != want[i] || d.X != q.Expected || b != (chart.BandPoint{X: q.Expected, Low: q.Low, High: q.High}) {
+		if q := patterns.NormalOrder(i+1, len(want)); d.Y != want[i] || d.X != q.Expected || b != (chart.BandPoint{X: q.Expected, Low: q.Low, High: q.High}) {
 			t.Errorf("mark %d at %v in %v", i, d.XY, b)
 		}
 	}

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"sort"
 
-	"fitcoil/fit"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
+	"fitcoil/model/patterns"
 )
 
 // Quantiles compares the standardised residuals with what normal scatter would
@@ -17,7 +17,7 @@ func Quantiles(r *model.Result) Figure {
 	sort.SliceStable(shown, func(i, j int) bool { return shown[i].Standardised < shown[j].Standardised })
 	f := Figure{Name: "residuals-normal-quantiles", Title: "Are the residuals normally distributed?"}
 	n := len(shown)
-	if !fit.EnoughForNormalPlot(n) {
+	if !patterns.EnoughForNormalPlot(n) {
 		f.Alt = fmt.Sprintf("Too few readings to judge their distribution: %s with a residual.", plural(n, "reading"))
 		f.Panels = []chart.Panel{{Empty: f.Alt + " A normal Q–Q plot needs eight or more."}}
 		return f
@@ -29,7 +29,7 @@ func Quantiles(r *model.Result) Figure {
 		if n > manyQuantiles && i%(n/manyQuantiles) != 0 && i != n-1 {
 			continue
 		}
-		q := fit.NormalOrder(i+1, n)
+		q := patterns.NormalOrder(i+1, n)
 		p.Points = append(p.Points, r.point(q.Expected, r.Standardised))
 		b := chart.BandPoint{X: q.Expected, Low: q.Low, High: q.High}
 		if len(p.Bands) == 0 {

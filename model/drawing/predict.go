@@ -6,9 +6,9 @@ import (
 	"runtime"
 	"sync"
 
-	"fitcoil/fit"
 	"fitcoil/model/field"
 	"fitcoil/model/quantities"
+	"fitcoil/workers"
 )
 
 // primarySpread returns the relative standard uncertainty of the couplings that comes from
@@ -71,7 +71,7 @@ func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
 		change := math.Log(v.Inductance() / l)
 		inductance += change * change
 	}
-	fit.OnWorkers(len(d.Variants), func(i int) {
+	workers.On(len(d.Variants), func(i int) {
 		v := d.Variants[i]
 		if p.Core == nil || v.Beads == d.Coil.Beads {
 			return
@@ -97,7 +97,7 @@ func PredictAll(drawings []Drawing, done func()) ([]*Drawn, error) {
 		do()
 	}
 	next := 0
-	fit.OnWorkers(min(runtime.GOMAXPROCS(0), len(drawings)), func(int) {
+	workers.On(min(runtime.GOMAXPROCS(0), len(drawings)), func(int) {
 		for {
 			var i int
 			locked(func() { i, next = next, next+1 })

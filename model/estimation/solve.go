@@ -18,11 +18,7 @@ import (
 // straight; all else stays as it is.
 func (p *Problem) straightened() fit.Problem {
 	q := p.Problem
-	if p.Shared() {
-		q.Data.Evaluate = p.sharedReadings()
-	} else {
-		q.Data.Evaluate = p.transformed(p.Data.Evaluate)
-	}
+	q.Data.Evaluate = p.transformed(p.Data.Evaluate)
 	q.Prior.Evaluate = p.transformed(p.Prior.Evaluate)
 	q.Lower, q.Upper = slices.Clone(p.Lower), slices.Clone(p.Upper)
 	q.Lower[forward.AtC] = math.Log(1e-28)
@@ -37,7 +33,6 @@ func (p *Problem) Solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 	omega, _ := p.PlainLine(x)
 	y[forward.AtC] = x[forward.AtC] - 2*math.Log(omega) + x[forward.AtL]
 	q := p.straightened()
-	s.Workers = p.workers()
 	if scaled {
 		r, scatter, err = fit.SolveScaled(q, y, s)
 	} else {

@@ -3,6 +3,7 @@ package findings
 import (
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/model/patterns"
 	"fitcoil/model/quantities"
 )
 
@@ -47,7 +48,7 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 	if f, found := CheckDrift(r); found {
 		out = append(out, f)
 	}
-	if rho, p := fit.Trend(usedResiduals(r)); p < 0.01 {
+	if rho, p := patterns.Trend(usedResiduals(r)); p < 0.01 {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
 	}
 	if lines := unchecked(r); len(lines) > 0 {

@@ -27,7 +27,7 @@ const (
 // ten times larger or smaller. It returns nil where nothing contradicts, or no single
 // edit mends it.
 func findMistake(r *estimation.Result) *Mistake {
-	if !(r.Quality.PValue < contradictory) || len(r.Problem.Rows) >= estimation.ManyRows {
+	if !(r.Quality.PValue < contradictory) || len(r.Problem.Rows) >= manyRows {
 		return nil
 	}
 	s := r.Session

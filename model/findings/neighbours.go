@@ -7,8 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 
-	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/model/patterns"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
@@ -54,7 +54,7 @@ func CheckNeighbours(r *estimation.Result) (f Finding, found bool) {
 		if floats.Norm(values, 2) < faint*math.Sqrt(float64(len(values))) {
 			return
 		}
-		if rho, p := fit.Neighbours(values); p < patternLevel && rho > f.Value {
+		if rho, p := patterns.Neighbours(values); p < patternLevel && rho > f.Value {
 			f, found = Finding{Kind: NeighboursAlike, Name: name, Value: math.Min(rho, mostAlike), Other: p}, true
 		}
 	}

@@ -24,6 +24,10 @@ const leastSuspect = 3.5
 // more than one.
 const uncheckedFrom = 0.99
 
+// manyRows is the number of readings from which on a fit for each of some of them would
+// take too long.
+const manyRows = 2000
+
 // mostSuspects is the number of readings that are compared with what all others
 // predict.
 const mostSuspects = 5
@@ -56,7 +60,7 @@ const leastDecisive = 2
 // contradiction is no reading's.
 func FlagSuspects(r *estimation.Result, contradicted []Finding) {
 	n := float64(len(r.Problem.Rows))
-	if len(r.Problem.Rows) >= estimation.ManyRows {
+	if len(r.Problem.Rows) >= manyRows {
 		suspectAmongMany(r)
 		return
 	}
@@ -185,7 +189,7 @@ func without(s estimation.Session, contradicted []Finding) estimation.Session {
 
 // unchecked returns the lines of readings whose errors no other reading would show.
 func unchecked(r *estimation.Result) (lines []int) {
-	if len(r.Problem.Rows) >= estimation.ManyRows || r.Quality.DegreesOfFreedom == 0 {
+	if len(r.Problem.Rows) >= manyRows || r.Quality.DegreesOfFreedom == 0 {
 		return nil
 	}
 	for _, i := range r.Problem.Rows {

@@ -61,7 +61,7 @@ func (f *Model) EndsUncertainty(x []float64, c *coreUnknown, s *readings.State) 
 // CoverSlope returns ∂ln f/∂To of s, from the line.
 func (f *Model) CoverSlope(x []float64, s *readings.State) float64 {
 	line := *f
-	line.Resonator, line.Winding, line.Resonance = &resonator.Line{}, resonator.Winding{}, resonator.Resonance{}
+	line.Resonator, line.winding, line.Resonance = &resonator.Line{}, resonator.Winding{}, resonator.Resonance{}
 	const h = 1e-3
 	lo, hi := *s, *s
 	lo.To, hi.To = math.Max(s.To-h, s.From), math.Min(s.To+h, 1)

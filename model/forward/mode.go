@@ -15,7 +15,7 @@ func (f *Model) At(x []float64, s *readings.State) {
 	if f.Share >= 0 {
 		share = x[f.Share]
 	}
-	w := &f.Winding
+	w := &f.winding
 	w.Inductance = l
 	w.Capacitance = (1 - share) * c
 	w.Top = share*c + s.Exact

@@ -14,11 +14,11 @@ type Model struct {
 	Unknowns
 	Parts     []readings.Part
 	Resonator resonator.Resonator
-	Winding   resonator.Winding
+	winding   resonator.Winding
 	Resonance resonator.Resonance
 
-	Plain     resonator.Line // of plainLine
-	PlainMode resonator.Resonance
+	plain     resonator.Line // of plainLine
+	plainMode resonator.Resonance
 
 	coilOf [2]float64 // the logarithms that coil saw last
 	l, c   float64    // what it returned

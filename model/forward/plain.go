@@ -12,8 +12,8 @@ func (f *Model) PlainLine(x []float64) (omega, slope float64) {
 		return 1, 0
 	}
 	s := x[f.Share]
-	r := &f.PlainMode
-	f.Plain.Resonate(resonator.Winding{Inductance: 1, Capacitance: 1 - s, Top: s}, r)
+	r := &f.plainMode
+	f.plain.Resonate(resonator.Winding{Inductance: 1, Capacitance: 1 - s, Top: s}, r)
 	return r.Omega, r.PerTop - r.PerWinding
 }
 

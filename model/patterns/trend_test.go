@@ -1,4 +1,4 @@
-package fit
+package patterns
 
 import (
 	"math"
@@ -29,5 +29,16 @@ func TestTrendAgainstSpearmansFormula(t *testing.T) {
 	}
 	if rho, _ := Trend([]float64{1, 2, 2, 3, 4, 5, 6}); !(rho > 0.98 && rho < 1) {
 		t.Errorf("rising with a tie: ρ = %v", rho)
+	}
+}
+
+// SciPy 1.10.1, stats.spearmanr of invented values with their order.
+func TestTrendAgainstSciPy(t *testing.T) {
+	rho, p := Trend([]float64{3, 1, 4, 1.5, 5, 9, 2, 6, 5.5, 3.5, 8, 9.7})
+	if math.Abs(rho-0.6643356643356644) > 1e-12 || math.Abs(p-0.018452718028445437) > 1e-9 {
+		t.Errorf("ρ = %v, p = %v", rho, p)
+	}
+	if rho, p := Trend([]float64{1, 2, 3, 4, 5}); rho != 0 || p != 1 {
+		t.Errorf("five values: ρ = %v, p = %v", rho, p)
 	}
 }

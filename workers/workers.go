@@ -1,4 +1,4 @@
-package fit
+package workers
 
 import (
 	"fmt"
@@ -9,32 +9,32 @@ import (
 	"sync"
 )
 
-// WorkerPanic is what a panic on a worker's goroutine, where nobody could
-// recover it, becomes on the goroutine that called Solve or Each.
-type WorkerPanic struct {
+// Panic is what a panic on a worker's goroutine, where nobody could
+// recover it, becomes on the goroutine that called On.
+type Panic struct {
 	Value any    // what the worker panicked with
 	At    string // where, as "file.go:12"
 	Stack []byte // of the worker
 }
 
-func (p *WorkerPanic) Error() string { return fmt.Sprintf("%v, at %s", p.Value, p.At) }
+func (p *Panic) Error() string { return fmt.Sprintf("%v, at %s", p.Value, p.At) }
 
 // Unwrap returns Value if it is an error.
-func (p *WorkerPanic) Unwrap() error {
+func (p *Panic) Unwrap() error {
 	err, _ := p.Value.(error)
 	return err
 }
 
-// OnWorkers calls work with 0 … n−1, each on a goroutine of its own, and waits
-// for all. If some panic, so does it, with a WorkerPanic of the first by number.
-func OnWorkers(n int, work func(w int)) {
-	panics := make([]*WorkerPanic, n)
+// On calls work with 0 … n−1, each on a goroutine of its own, and waits
+// for all. If some panic, so does it, with a Panic of the first by number.
+func On(n int, work func(w int)) {
+	panics := make([]*Panic, n)
 	var wg sync.WaitGroup
 	for w := range n {
 		wg.Go(func() {
 			defer func() {
 				if value := recover(); value != nil {
-					panics[w] = &WorkerPanic{Value: value, At: panickedAt(), Stack: debug.Stack()}
+					panics[w] = &Panic{Value: value, At: panickedAt(), Stack: debug.Stack()}
 				}
 			}()
 			work(w)

@@ -1,4 +1,4 @@
-package fit
+package patterns
 
 import "gonum.org/v1/gonum/mathext"
 
@@ -6,16 +6,6 @@ import "gonum.org/v1/gonum/mathext"
 // to be expected: its median, and the limits that it lies within with 95 %
 // probability.
 type NormalPosition struct{ Expected, Low, High float64 }
-
-// NormalPlot returns the positions of a normal quantile–quantile plot for n
-// sorted values, the smallest first: see [NormalOrder].
-func NormalPlot(n int) []NormalPosition {
-	out := make([]NormalPosition, n)
-	for i := range out {
-		out[i] = NormalOrder(i+1, n)
-	}
-	return out
-}
 
 // NormalOrder returns the position of the k-th smallest of n values, k from 1.
 //

@@ -1,4 +1,4 @@
-package fit
+package patterns
 
 import (
 	"math"
@@ -8,11 +8,19 @@ import (
 // The probability Φ(z), by the standard library, undoes the plot's last step.
 func probability(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
 
+// all are the positions of n sorted values.
+func all(n int) (list []NormalPosition) {
+	for k := range n {
+		list = append(list, NormalOrder(k+1, n))
+	}
+	return list
+}
+
 // The largest of n uniform numbers is below x with probability xⁿ, and the
 // smallest mirrors it.
 func TestNormalPlotOfTheExtremes(t *testing.T) {
 	for _, n := range []int{1, 2, 8, 20, 100} {
-		p := NormalPlot(n)
+		p := all(n)
 		last, first := p[n-1], p[0]
 		for _, c := range []struct{ got, want float64 }{
 			{probability(last.Expected), math.Pow(0.5, 1/float64(n))},
@@ -33,7 +41,7 @@ func TestNormalPlotOfTheExtremes(t *testing.T) {
 // owes nothing to the Beta distribution.
 func TestNormalPlotByCounting(t *testing.T) {
 	const n = 12
-	for i, q := range NormalPlot(n) {
+	for i, q := range all(n) {
 		for _, c := range []struct{ z, want float64 }{{q.Low, 0.025}, {q.Expected, 0.5}, {q.High, 0.975}} {
 			x, sum := probability(c.z), 0.0
 			for k := i + 1; k <= n; k++ {
@@ -58,7 +66,7 @@ func choose(n, k int) float64 {
 // gives it: (k − 0.3175)/(n + 0.365) between the extremes.
 func TestNormalPlotAgainstFilliben(t *testing.T) {
 	for _, n := range []int{8, 20, 50} {
-		p := NormalPlot(n)
+		p := all(n)
 		for k := 2; k < n; k++ {
 			want := (float64(k) - 0.3175) / (float64(n) + 0.365)
 			if got := probability(p[k-1].Expected); math.Abs(got-want) > 5e-4 {
