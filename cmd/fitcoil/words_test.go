@@ -11,43 +11,52 @@ import (
 
 // stumbling are words and phrases that readers stumbled over, with what to say in their
 // place. The field has a standard term for each, or plain English does.
-var stumbling = []struct{ found, say string }{
-	{`rests? on|resting on`, "variance from …"},
-	{`\bbeliefs?\b|\bbelieving\b`, "prior; use"},
-	{`deserves?\b`, "is consistent with"},
-	{`\basks? for\b`, "needs; is multiplied by"},
-	{`of what is uncertain`, "of the variance"},
-	{`normal scatter`, "theoretical normal quantile"},
-	{`read less fitted`, "residual (measured − fitted)"},
-	{`further steps change`, "converged"},
-	{`uncertainties ask`, "consistent with the readings"},
-	{`claimed by|would claim a gain`, "apparent gain"},
-	{`frequency of the crossings`, "damped frequency"},
-	{`amplitude at the beginning`, "initial amplitude"},
-	{`come by this page|come by the page`, "reproduce this report"},
-	{`tells? nothing|tells? little|tells? more`, "adds no information"},
-	{`not read yet`, "not measured"},
-	{`vaguer than`, "relative uncertainty above"},
-	{`too coarse`, "cannot resolve"},
-	{`coupled slices|in slices`, "coupled sections"},
-	{`lumped circuit`, "lumped model"},
-	{`those of knowledge`, "readings plus priors minus parameters"},
-	{`gain told`, "reported gain"},
-	{`lands have to pass`, "what a change must pass"},
-	{`worth knowing`, "notes"},
-	{`speaks (for|against)`, "in favour of; against"},
-	{`can't tell|cannot tell`, "not determined by these readings"},
-	{`readings? tells?\b|would tell\b`, "determine"},
+var stumbling = func() (list []phrase) {
+	for _, p := range [][2]string{
+		{`rests? on|resting on`, "variance from …"},
+		{`\bbeliefs?\b|\bbelieving\b`, "prior; use"},
+		{`deserves?\b`, "is consistent with"},
+		{`\basks? for\b`, "needs; is multiplied by"},
+		{`of what is uncertain`, "of the variance"},
+		{`normal scatter`, "theoretical normal quantile"},
+		{`read less fitted`, "residual (measured − fitted)"},
+		{`further steps change`, "converged"},
+		{`uncertainties ask`, "consistent with the readings"},
+		{`claimed by|would claim a gain`, "apparent gain"},
+		{`frequency of the crossings`, "damped frequency"},
+		{`amplitude at the beginning`, "initial amplitude"},
+		{`come by this page|come by the page`, "reproduce this report"},
+		{`tells? nothing|tells? little|tells? more`, "adds no information"},
+		{`not read yet`, "not measured"},
+		{`vaguer than`, "relative uncertainty above"},
+		{`too coarse`, "cannot resolve"},
+		{`coupled slices|in slices`, "coupled sections"},
+		{`lumped circuit`, "lumped model"},
+		{`those of knowledge`, "readings plus priors minus parameters"},
+		{`gain told`, "reported gain"},
+		{`lands have to pass`, "what a change must pass"},
+		{`worth knowing`, "notes"},
+		{`speaks (for|against)`, "in favour of; against"},
+		{`can't tell|cannot tell`, "not determined by these readings"},
+		{`readings? tells?\b|would tell\b`, "determine"},
+	} {
+		list = append(list, phrase{regexp.MustCompile(p[0]), p[1]})
+	}
+	return list
+}()
+
+type phrase struct {
+	re  *regexp.Regexp
+	say string
 }
 
-// check reports the words of a text that readers stumbled over.
+// checkStumbling reports the words of a text that readers stumbled over.
 func checkStumbling(t *testing.T, where, text string) {
 	t.Helper()
-	plain := strings.Join(strings.Fields(html.UnescapeString(text)), " ")
+	plain := strings.ToLower(strings.Join(strings.Fields(html.UnescapeString(text)), " "))
 	for _, s := range stumbling {
-		re := regexp.MustCompile(`(?i).{0,30}(` + s.found + `).{0,30}`)
-		for _, found := range re.FindAllString(plain, 3) {
-			t.Errorf("%s has %q; say: %s", where, found, s.say)
+		for _, at := range s.re.FindAllStringIndex(plain, 3) {
+			t.Errorf("%s has …%s…; say: %s", where, plain[max(0, at[0]-30):min(len(plain), at[1]+30)], s.say)
 		}
 	}
 }
