@@ -34,10 +34,10 @@ func TestRobustAfterSlip(t *testing.T) {
 			rng.Shuffle(len(steps), func(i, k int) { steps[i], steps[k] = steps[k], steps[i] })
 			steps = append([]simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1)}, steps[:3+rng.IntN(11)]...)
 			p := coils[seed%len(coils)].play(rng, goodBench(), steps)
-			clean := mustFit(t, estimation.Session{Log: p.log})
+			clean := estimated(t, estimation.Session{Log: p.log})
 			at := rng.IntN(len(steps))
 			p.log.Readings[at].Frequency *= 1 + slip*float64(1-2*rng.IntN(2))
-			r := mustFit(t, estimation.Session{Log: p.log, Robust: true})
+			r := estimated(t, estimation.Session{Log: p.log, Robust: true})
 			truths := p.truths()
 			for _, name := range names {
 				core, part := "", ""

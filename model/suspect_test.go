@@ -142,9 +142,9 @@ func TestCriteriaCompare(t *testing.T) {
 		for i := range log.Readings {
 			log.Readings[i].Frequency *= 1 + 1e-3*rng.NormFloat64()
 		}
-		line, lumped := mustFit(t, estimation.Session{Log: log}), mustFit(t, estimation.Session{Log: log, Lumped: true})
-		a := line.Alternative.Quality.AICc - line.Quality.AICc
-		b := lumped.Quality.AICc - lumped.Alternative.Quality.AICc
+		line, lumped := estimated(t, estimation.Session{Log: log}), estimated(t, estimation.Session{Log: log, Lumped: true})
+		a := line.NewAlternative().Quality.AICc - line.Quality.AICc
+		b := lumped.Quality.AICc - lumped.NewAlternative().Quality.AICc
 		if math.Abs(a-b) > 1e-3*math.Abs(a)+1e-3 {
 			t.Errorf("lumped − line: %v when the line is used, %v when the lumped circuit is", a, b)
 		}

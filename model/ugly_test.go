@@ -207,7 +207,7 @@ func TestContradictoryReadingsConverge(t *testing.T) {
 		return estimation.Session{Log: log, Robust: seed%2 == 0}
 	}
 	for _, seed := range []uint64{59, 190, 225, 249} {
-		if _, err := Fit(muddle(seed)); err != nil {
+		if _, err := estimation.Fit(muddle(seed)); err != nil {
 			t.Errorf("muddle %d: %v", seed, err)
 		}
 	}

@@ -21,7 +21,7 @@ func unread(t *testing.T, coils []*fieldCoil, n int, steps []simulated.Step, ask
 				s.Ladder = c.ladder
 			}
 			state := p.stateOf(asked)
-			e := mustFit(t, s).Frequency(state, nil)
+			e := estimated(t, s).Frequency(state, nil)
 			o.add(&e, p.frequency(&state))
 		}
 	}
