@@ -14,7 +14,7 @@ import (
 // Capture shows a captured voltage with the fit, what the fit leaves, the first
 // cycles in detail, and the spectrum.
 func Capture(r *ringing.Result) Figure {
-	f := Figure{Name: "capture", Title: "Captured voltage, fit and spectrum"}
+	f := Figure{Name: "capture", Title: "Does the fit follow the captured voltage?"}
 	d := &r.Drawing
 	var time, volt span
 	time.add(d.Whole.Trace.Time...)
@@ -24,7 +24,7 @@ func Capture(r *ringing.Result) Figure {
 	whole := tracePanel("whole capture", d.Whole, ut, uv)
 	whole.Areas = leftOut(r, whole.Y, ut)
 	if len(whole.Areas) > 0 {
-		whole.Title += ": what is shaded is not in the result"
+		whole.Title += "; the shaded part is not fitted"
 	}
 	whole.Lines = append(edges(d.Whole.Fit, ut, uv, false), whole.Lines...)
 	rest := residualTrace(d.Whole, ut)
@@ -38,7 +38,7 @@ func Capture(r *ringing.Result) Figure {
 	f.Keys = []chart.Key{
 		{Text: "captured", Style: captured, Line: true},
 		{Text: "fit", Style: fitted, Line: true},
-		{Text: "captured less fit", Style: left, Line: true},
+		{Text: "residual (captured − fit)", Style: left, Line: true},
 	}
 	if len(d.Modes.Each) > 1 {
 		f.Keys = append(f.Keys, chart.Key{Text: "envelope of each mode", Style: mode, Line: true})
@@ -77,7 +77,7 @@ func modesPanel(m ringing.ModesView, uv quantity.Unit) chart.Panel {
 		}
 		return l
 	}
-	p := chart.Panel{Title: "envelopes: each mode, and their sum, which beats", Height: 100}
+	p := chart.Panel{Title: "envelopes of each mode, and their sum, which beats", Height: 100}
 	for _, each := range m.Each {
 		p.Lines = append(p.Lines, line(each, mode, false))
 	}
@@ -142,7 +142,7 @@ func residualTrace(v ringing.View, ut quantity.Unit) chart.Panel {
 		p.Empty = "No stretch of the capture was fitted."
 	}
 	most := u.FromSI(y.largest())
-	p.Y = chart.Over(axisLabel("captured less fit", u), -most, most, 7)
+	p.Y = chart.Over(axisLabel("residual (captured − fit)", u), -most, most, 7)
 	return p
 }
 

@@ -2,11 +2,13 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
+	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -75,6 +77,13 @@ func TestNothingAdded(t *testing.T) {
 	f := Frequency(r)
 	if p := f.Panels[0]; len(p.Points) != 5 || p.X.Label != "frequency [MHz]" || p.Y.Ticks[1].Label != "bare" {
 		t.Errorf("%d marks over %q beside %v", len(p.Points), p.X.Label, p.Y.Ticks)
+	}
+	near := readings.Bare()
+	near.Hand = 0.1
+	list := decisions.PredictAll(r.Result, []readings.State{readings.Bare(), near}, r.Parts())
+	g := Predictions(r, list, r.Parts())
+	if p := g.Panels[0]; p.X.Label != "frequency [MHz]" || !slices.ContainsFunc(p.Points, func(d chart.Point) bool { return d.Ring && d.Label == "1" && d.Y == p.Y.Ticks[len(p.Y.Ticks)-1].At }) {
+		t.Errorf("prediction over %q: %+v", p.X.Label, p.Points)
 	}
 	for _, f := range []Figure{Residuals(r), InverseSquare(r)} {
 		if !strings.HasPrefix(f.Panels[0].Empty, "Nothing was added") {

@@ -75,20 +75,37 @@ func (v *view) smallerThanMarks(shown []reading) []string {
 // byCondition fills f where nothing was added: a row for each condition.
 func (v *view) byCondition(f *Figure, placed []reading) {
 	f.Title = "Which frequency was measured in each condition?"
-	rows := v.strips(placed, func(r *reading) []strip {
-		c := r.State.Condition()
-		return []strip{{name: v.condition(c), rank: float64(slices.Index(v.conditions, c))}}
-	})
-	var x span
-	for _, r := range placed {
-		x.add(r.Frequency, r.Fitted)
-	}
-	u := unit(x.largest(), "Hz")
-	p := stripPanel("", rows, func(r *reading) float64 { return u.FromSI(r.Frequency) })
-	p.X = chart.Over(axisLabel("frequency", u), u.FromSI(x.low), u.FromSI(x.high), 6)
+	p, _ := conditionPanel(gathered(v.conditionRows(placed)))
 	f.Panels = []chart.Panel{p}
 	f.Keys = v.keys(placed)
 	f.Notes = append([]string{"Nothing was added in any reading, so there is no curve to draw."}, v.remarks()...)
+}
+
+// conditionRows sorts readings into a row for each condition of v.
+func (v *view) conditionRows(placed []reading) []strip {
+	rows := make([]strip, len(v.conditions))
+	for i, c := range v.conditions {
+		rows[i].name = v.condition(c)
+	}
+	for _, r := range placed {
+		i := slices.Index(v.conditions, r.State.Condition())
+		rows[i].readings = append(rows[i].readings, r)
+	}
+	return rows
+}
+
+// conditionPanel shows the frequencies of rows, in the unit returned.
+func conditionPanel(rows []strip) (p chart.Panel, u quantity.Unit) {
+	var x span
+	for _, row := range rows {
+		for _, r := range row.readings {
+			x.add(r.Frequency)
+		}
+	}
+	u = unit(x.largest(), "Hz")
+	p = stripPanel("", rows, func(r *reading) float64 { return u.FromSI(r.Frequency) })
+	p.X = chart.Over(axisLabel("frequency", u), u.FromSI(x.low), u.FromSI(x.high), 6)
+	return p, u
 }
 
 func (v *view) frequencyAlt(placed []reading) string {

@@ -2,7 +2,7 @@ package figure
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -52,9 +52,17 @@ func Predictions(r *model.Result, list []decisions.Prediction, parts []readings.
 		f.Panels = []chart.Panel{{Empty: "None of these frequencies is determined by the readings."}}
 		return f
 	}
-	d := v.curves(math.Max(reach.high, 1e-12), conditions...) // something to draw, also with nothing added
 	for i := range read {
 		read[i].ReadingResult = unringed(read[i].ReadingResult) // here a ring marks a prediction
+	}
+	if reach.high == 0 {
+		f.Panels = []chart.Panel{v.predictedByCondition(read, list)}
+		f.Keys = append(v.keys(read), chart.Key{Text: "predicted", Style: chart.Ink, Ring: true, Mark: true})
+		f.Notes = append(f.Notes, v.remarks()...)
+		return tidied(f)
+	}
+	d := v.curves(reach.high, conditions...)
+	for i := range read {
 		d.point(read[i].point(read[i].added, read[i].Frequency))
 	}
 	for _, m := range marks {
@@ -66,6 +74,33 @@ func Predictions(r *model.Result, list []decisions.Prediction, parts []readings.
 		chart.Key{Text: "predicted, with 95 % interval of one new reading", Style: chart.Ink, Ring: true, Bar: true, Mark: true})
 	f.Notes = append(append(f.Notes, d.notes(v)...), v.remarks()...)
 	return tidied(f)
+}
+
+// predictedByCondition is the panel where nothing is added anywhere: the readings in a row
+// for each condition, and the predictions, a mark for each in list, in theirs.
+func (v *view) predictedByCondition(read []reading, list []decisions.Prediction) chart.Panel {
+	for _, p := range list {
+		if c := p.State.Condition(); !slices.Contains(v.conditions, c) {
+			v.conditions = append(v.conditions, c)
+		}
+	}
+	p, u := conditionPanel(v.conditionRows(read))
+	x := span{}
+	x.add(u.ToSI(p.X.Min), u.ToSI(p.X.Max))
+	for i, q := range list {
+		if !q.Frequency.Determined {
+			continue
+		}
+		row := float64(len(v.conditions) - 1 - slices.Index(v.conditions, q.State.Condition()))
+		d := chart.Point{XY: chart.XY{X: u.FromSI(q.Frequency.Value), Y: row}, Style: v.style(q.State.Condition()), Ring: true}
+		if len(list) <= mostPredictions {
+			d.Label = strconv.Itoa(i + 1)
+		}
+		p.Points = append(p.Points, d)
+		x.add(q.Frequency.Value)
+	}
+	p.X = chart.Over(p.X.Label, u.FromSI(x.low), u.FromSI(x.high), 6)
+	return p
 }
 
 // unringed returns o without its suspicion.

@@ -12,7 +12,7 @@ import (
 // curve leaves. amplitude is the unit of the amplitudes.
 func Resonance(r *resonance.Result, amplitude string) Figure {
 	const steps = 400
-	f := Figure{Name: "resonance", Title: "Amplitude over the drive's frequency"}
+	f := Figure{Name: "resonance", Title: "Does the resonance curve fit the measured amplitudes?"}
 	if amplitude == "1" {
 		amplitude = ""
 	}
@@ -46,7 +46,7 @@ func Resonance(r *resonance.Result, amplitude string) Figure {
 	left.X = chart.Over(axisLabel("frequency", ux), ux.FromSI(low), ux.FromSI(high), 8)
 	whole.Y = chart.Over(axisLabel("amplitude", uy), 0, 1.05*uy.FromSI(y.high), 6)
 	most := 1.1 * rest.largest()
-	left.Y = chart.Over("reading less curve [% of the peak]", -most, most, 5)
+	left.Y = chart.Over("residual (measured − curve) [% of the peak]", -most, most, 5)
 	f.Panels = []chart.Panel{whole, left}
 	f.Keys = []chart.Key{{Text: "readings", Style: captured, Mark: true}, {Text: "resonance curve", Style: fitted, Line: true}}
 	f.Notes = []string{"Dashed: the resonance frequency."}

@@ -13,7 +13,7 @@ import (
 // the grounded end to the left, and below it the voltage and the current along
 // the winding in its lowest resonance.
 func Section(c field.Coil, m *field.Mode) Figure {
-	f := Figure{Name: "section", Title: "Section of the coil, and its resonance along the winding"}
+	f := Figure{Name: "section", Title: "How do voltage and current spread along the winding?"}
 	u := unit(c.Length, "m")
 	drawing := sectionPanel(c, u)
 	mode := modePanel(c, m, u)

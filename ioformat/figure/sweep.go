@@ -31,7 +31,7 @@ func Swept(s Sweep) Figure {
 	var x span
 	x.add(s.At...)
 	ux := unit(x.largest(), s.Unit)
-	f := Figure{Name: "sweep", Title: "What a change of " + s.Name + " does"}
+	f := Figure{Name: "sweep", Title: "What does a change of " + s.Name + " do?"}
 	f.Table.Columns = []string{axisLabel(s.Name, ux)}
 	for _, v := range s.At {
 		f.Table.Rows = append(f.Table.Rows, []string{quantity.Format(ux.FromSI(v), 0, "").String()})
@@ -73,7 +73,9 @@ func (o *Outcome) panel(s Sweep, ux quantity.Unit, style chart.Style, t *chart.T
 		cell := "-"
 		if finite(v) {
 			cell = quantity.FormatValue(u.FromSI(v), 5, "").String()
-			line.Points = append(line.Points, chart.XY{X: ux.FromSI(s.At[i]), Y: u.FromSI(v)})
+			at := chart.XY{X: ux.FromSI(s.At[i]), Y: u.FromSI(v)}
+			line.Points = append(line.Points, at)
+			p.Points = append(p.Points, chart.Point{XY: at, Style: style, Small: len(s.At) > 40})
 		}
 		t.Rows[i] = append(t.Rows[i], cell)
 		if i < len(o.Low) && i < len(o.High) && finite(o.Low[i], o.High[i]) {
