@@ -42,11 +42,6 @@ func (r Result) covariance(held []bool) Covariance {
 	return newOwnCovariance(r.coreRows(held), m, held[:m], r.ownRows(held))
 }
 
-// newCovariance decomposes rows of p elements.
-func newCovariance(rows []float64, p int, held []bool) Covariance {
-	return newOwnCovariance(rows, p, held, nil)
-}
-
 // newOwnCovariance decomposes rows of p elements, with what was eliminated. A
 // column's length is that before the elimination, so that one of which nothing but
 // rounding is left isn't taken for information.

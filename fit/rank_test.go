@@ -10,7 +10,7 @@ import (
 // double precision still resolves is determined, what it doesn't isn't.
 func TestNearlyAlikeColumns(t *testing.T) {
 	for _, e := range []float64{1e-2, 1e-5, 1e-8} {
-		c := newCovariance([]float64{1, 1, 1, 1 + e}, 2, nil)
+		c := newOwnCovariance([]float64{1, 1, 1, 1 + e}, 2, nil, nil)
 		if c.Rank() != 2 {
 			t.Errorf("e = %g: rank %d", e, c.Rank())
 		}
@@ -22,7 +22,7 @@ func TestNearlyAlikeColumns(t *testing.T) {
 			}
 		}
 	}
-	c := newCovariance([]float64{1, 1, 1, 1 + 1e-13}, 2, nil)
+	c := newOwnCovariance([]float64{1, 1, 1, 1 + 1e-13}, 2, nil, nil)
 	if _, ok := c.Variance([]float64{1, 0}); ok || c.Rank() != 1 {
 		t.Errorf("columns alike to 13 digits: rank %d", c.Rank())
 	}

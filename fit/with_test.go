@@ -29,7 +29,7 @@ func TestWithAgainstInverse(t *testing.T) {
 	for range 2 * p {
 		rows = append(rows, count(row(1))...)
 	}
-	c := newCovariance(rows, p, nil)
+	c := newOwnCovariance(rows, p, nil, nil)
 	for _, size := range []float64{0.1, 1, 10, 1e3, 1} {
 		c = c.With(count(row(size)), count(row(size)))
 		var inverse mat.Dense
@@ -47,7 +47,7 @@ func TestWithAgainstInverse(t *testing.T) {
 		}
 	}
 	// A row that fixes what was open needs a new decomposition.
-	open := newCovariance([]float64{1, 1, 0, 2, 2, 0}, 3, nil).With([]float64{1, 1, 0})
+	open := newOwnCovariance([]float64{1, 1, 0, 2, 2, 0}, 3, nil, nil).With([]float64{1, 1, 0})
 	if len(open.added) != 1 || open.Rank() != 1 {
 		t.Errorf("rank %d with %d rows added, want 1 and 1", open.Rank(), len(open.added))
 	}

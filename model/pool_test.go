@@ -14,8 +14,8 @@ import (
 // means pools readings in the order in which they were taken.
 func means(list []readings.Reading) []readings.Reading {
 	var p readings.Pool
-	for _, r := range list {
-		p.Add(r)
+	for i, r := range list {
+		p.Add(r, float64(i+1))
 	}
 	return p.Readings()
 }

@@ -17,15 +17,15 @@ const mostKept = 5000
 func (rd *reader) keep(r readings.Reading, at float64) {
 	l := rd.log
 	if rd.pool != nil {
-		rd.pool.AddAt(r, at)
+		rd.pool.Add(r, at)
 		return
 	}
 	if len(l.Readings) == mostKept && !rd.each {
 		rd.pool = &readings.Pool{Robust: rd.robust}
 		for i, r := range l.Readings {
-			rd.pool.AddAt(r, l.Moments[i])
+			rd.pool.Add(r, l.Moments[i])
 		}
-		rd.pool.AddAt(r, at)
+		rd.pool.Add(r, at)
 		l.Readings, l.Moments, l.said = nil, nil, nil
 		return
 	}

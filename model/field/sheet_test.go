@@ -106,3 +106,37 @@ func TestSliceInductance(t *testing.T) {
 		t.Errorf("far slices: %g, loops: %g", got, want)
 	}
 }
+
+// sheetMutual returns the function M(z) [H m²] whose second differences are
+// the mutual inductances of coaxial sheets of one turn per metre and radii a ≠ b
+// [m]: of [z1, z2] and [z3, z4] it is
+//
+//	M(z1−z4) + M(z2−z3) − M(z1−z3) − M(z2−z4).
+//
+// Neumann's integral of two loops, integrated over both lengths and twice by
+// parts over the angle between them, becomes
+//
+//	M(z) = ½ μ0 a²b² ∮ sin²φ √(s²+z²)/s² dφ,  s² = a² + b² − 2ab cos φ,
+//
+// and with φ = π − 2θ three complete elliptic integrals.
+func sheetMutual(a, b, z float64) float64 {
+	sum := a + b
+	w2 := sum*sum + z*z
+	m := 4 * a * b / w2
+	q := 4 * a * b / (sum * sum)
+	p := (a - b) * (a - b) / (sum * sum)
+	kb, kd := completeBD(m)
+	third := cel(math.Sqrt(((a-b)*(a-b)+z*z)/w2), p, 1, 1)
+	near := sinCosSquared(m, kb, kd)    // ∫ sin²θ cos²θ/Δ
+	far := kd/q + p/(q*q)*(kb+kd-third) // ∫ sin²θ cos²θ/((cos²θ+p sin²θ)Δ)
+	return 8 * Mu0 * a * a * b * b / math.Sqrt(w2) * (near + z*z/(sum*sum)*far)
+}
+
+// sinCosSquared returns ∫sin²θ cos²θ/Δ over [0, π/2], given ∫cos²θ/Δ and
+// ∫sin²θ/Δ.
+func sinCosSquared(m, b, d float64) float64 {
+	if m < 1e-3 { // the closed form cancels
+		return math.Pi / 16 * (1 + m*(1./4+m*(15./128+m*35./512)))
+	}
+	return ((2-m)*(b+(1-m)*d) - 2*(1-m)*(b+d)) / (3 * m * m)
+}

@@ -16,14 +16,3 @@ func TestAWG(t *testing.T) {
 		}
 	}
 }
-
-// ISO 3, series R 20, from memory.
-func TestMetric(t *testing.T) {
-	for _, c := range []struct{ mm, want float64 }{
-		{0.34, 0.355}, {0.33, 0.315}, {0.1, 0.1}, {0.51, 0.5}, {0.95, 1}, {0.09, 0.09}, {1.03, 1}, {2.3, 2.24}, {0.061, 0.063},
-	} {
-		if got := 1e3 * Metric(c.mm*1e-3); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("%g mm: %g, want %g", c.mm, got, c.want)
-		}
-	}
-}

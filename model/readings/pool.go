@@ -13,7 +13,6 @@ package readings
 // move (see sample).
 type Pool struct {
 	Robust bool
-	n      int // readings taken in by Add
 	groups []*group
 	at     map[poolKey][]int // indexes of the groups that may be meant
 }
@@ -24,14 +23,8 @@ type poolKey struct {
 	use   bool
 }
 
-// Add takes one reading in, taken after those before.
-func (p *Pool) Add(r Reading) {
-	p.n++
-	p.AddAt(r, float64(p.n))
-}
-
-// AddAt takes one reading in that was taken at a moment (see Log.Moments).
-func (p *Pool) AddAt(r Reading, moment float64) {
+// Add takes one reading in that was taken at a moment (see Log.Moments).
+func (p *Pool) Add(r Reading, moment float64) {
 	key := poolKey{r.Key(), r.Exact, r.Use}
 	for _, k := range p.at[key] {
 		if g := p.groups[k]; Same(&g.State, &r.State) {

@@ -136,8 +136,8 @@ func TestPoolWeighs(t *testing.T) {
 
 func pooled(list []Reading) []Reading {
 	var p Pool
-	for _, r := range list {
-		p.Add(r)
+	for i, r := range list {
+		p.Add(r, float64(i+1))
 	}
 	return p.Readings()
 }

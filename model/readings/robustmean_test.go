@@ -29,8 +29,8 @@ func misread(n int) []Reading {
 
 func poolOf(robust bool, list []Reading) Reading {
 	p := Pool{Robust: robust}
-	for _, r := range list {
-		p.Add(r)
+	for i, r := range list {
+		p.Add(r, float64(i+1))
 	}
 	return p.Readings()[0]
 }
