@@ -83,6 +83,11 @@ func TestGapsAddUp(t *testing.T) {
 	if core, ok := s.Widest(CoreToWinding); !ok || !(core.Share > 0.4*widest.Share && core.Share < 0.6*widest.Share) {
 		t.Errorf("core to winding %+v, beads %+v", core, widest)
 	}
+	// Ways through air, by hand: half of 24 − 0.3 − 12 mm; 2 mm; 220/560 − 0.3 mm.
+	for kind, mm := range map[Kind]float64{CoreToWinding: 5.85, BetweenBeads: 2, BetweenTurns: 0.09285714} {
+		g, _ := s.Widest(kind)
+		near(t, "distance", g.Distance*1e3, mm, 1e-6)
+	}
 	if bare := Of(c, p, false); len(bare.Gaps) != 1 || bare.Beads != nil {
 		t.Errorf("without a core: %+v", bare)
 	}
