@@ -81,6 +81,6 @@ func (c *call) readSheet(name string) (*coilsheet.Sheet, error) {
 	if err != nil {
 		return nil, readFault(name, err)
 	}
-	c.note(sheet.Notices)
+	c.noteRead(sheet.Notices, sheet.Notices)
 	return sheet, nil
 }

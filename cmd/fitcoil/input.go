@@ -81,7 +81,7 @@ func (c *call) readLog(name string) (input, error) {
 		return input{}, misplaced(cells.Fault{File: shown(name), Problem: "this looks like a sweep of the drive (amplitudes across one resonance), not like readings of it",
 			Do: "find its resonance with: fitcoil capture " + word(name)})
 	}
-	c.note(log.Notices)
+	c.noteRead(log.Notices, log.Warnings)
 	for i := range known {
 		known[i].Core = log.Core(known[i].Core)
 	}
@@ -125,6 +125,22 @@ func (c *call) note(notices []string) {
 	if !c.opt.quiet {
 		for _, n := range notices {
 			fmt.Fprintf(c.err, "fitcoil: note: %s\n", quantity.Visible(n))
+		}
+	}
+}
+
+// noteRead tells notices on how an input was read. Those that the answer has among its
+// warnings aren't said beside it too, unless there is no answer for people after all.
+func (c *call) noteRead(notices, warnings []string) {
+	if c.opt.json || c.verb.name == "report" || c.verb.name == "log" {
+		c.note(notices)
+		return
+	}
+	for _, n := range notices {
+		if slices.Contains(warnings, n) {
+			c.unsaid = append(c.unsaid, n)
+		} else {
+			c.note([]string{n})
 		}
 	}
 }

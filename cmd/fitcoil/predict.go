@@ -151,7 +151,7 @@ func (c *call) states(s *benchlog.States, words []string, file string) (list []r
 		}
 		list = append(list, more...)
 	}
-	c.note(s.Notices())
+	c.noteRead(s.Notices(), s.Notices())
 	if len(list) == 0 {
 		list = append(list, readings.Bare())
 	}

@@ -37,6 +37,8 @@ type call struct {
 	args  []string
 	opt   options
 	read  []string // inputs opened so far
+
+	unsaid []string // notices that the answer will have
 }
 
 func verbs() []*verb {
@@ -84,7 +86,11 @@ func (v *verb) run(args []string, s streams) error {
 	case c.opt.plots == "" && c.opt.format != "":
 		return v.usage("--format needs --plots, the folder to draw into")
 	}
-	return v.do(c)
+	err = v.do(c)
+	if err != nil {
+		c.note(c.unsaid)
+	}
+	return err
 }
 
 // wantsHelp tells whether there is a -h or --help before any --.

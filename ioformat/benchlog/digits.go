@@ -7,7 +7,7 @@ import (
 )
 
 // tellFewerDigits points at frequencies with fewer decimals than most, where the
-// digits tell the uncertainty: spreadsheets leave noughts at the end out.
+// digits tell the uncertainty: spreadsheets leave zeros at the end out.
 func (rd *reader) tellFewerDigits() {
 	readings := rd.log.Readings
 	count, all := map[float64]int{}, 0
@@ -37,7 +37,7 @@ func (rd *reader) tellFewerDigits() {
 	}
 	if fewer > 0 {
 		rd.bench.notices.add(line, fmt.Sprintf(
-			"the frequency has fewer digits than most, and counts for less (such rows in all: %d); if a nought at the end was left out, write it, or give the uncertainty in the column %s",
+			"the frequency has fewer digits than most, and counts for less (such rows in all: %d); if a zero at the end was left out, write it, or give the uncertainty in the column %s",
 			fewer, quantity.Quote("frequency ±")))
 	}
 }

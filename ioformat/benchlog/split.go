@@ -176,7 +176,7 @@ func (s *splits) some() (list []splitRow) {
 	return list
 }
 
-// chance is about that of n or more frequencies with nothing but noughts behind the
+// chance is about that of n or more frequencies with nothing but zeros behind the
 // decimal point, which a spreadsheet leaves out.
 func (s *splits) chance(decimals, n int) float64 {
 	mean, p := float64(s.rows)*math.Pow10(-decimals), 1.0

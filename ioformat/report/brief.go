@@ -138,6 +138,7 @@ func (t *text) warnings(r *model.Result, src Source, terse int) {
 			doubts = append(doubts, Sentence(f))
 		case f.Kind == findings.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
 			warnings = append(warnings, scatterRemedy)
+		case f.Kind == findings.AtBound && terse != everything && isDetail(f.Name): // no number of it is below
 		case Warns(f):
 			warnings = append(warnings, Warning(r, f))
 		}
@@ -163,6 +164,15 @@ func Warning(r *model.Result, f findings.Finding) string {
 		s += "; " + w
 	}
 	return s
+}
+
+// isDetail tells whether a quantity stands in the answer in full alone.
+func isDetail(name string) bool {
+	switch name {
+	case quantities.WindingCapacitance, quantities.TopCapacitance, quantities.HandStrength, quantities.HandOffset, quantities.HandExponent, quantities.Drift:
+		return true
+	}
+	return false
 }
 
 // Warns tells whether a finding, beside those that undermine all, changes how the
@@ -251,7 +261,7 @@ func (t *text) coil(r *model.Result) {
 
 // remark sets a remark beside a value.
 func remark(value, s string) string {
-	return nobreak(fmt.Sprintf("%-22s ", value)) + " " + nobreak(s)
+	return nobreak(fmt.Sprintf("%-24s ", value)) + " " + nobreak(s)
 }
 
 // signed writes an estimate as what it adds to another: its sign apart.

@@ -169,7 +169,7 @@ func CandidateText(c decisions.Candidate, parts []readings.Part) string {
 	return wording.State(c.State, parts)
 }
 
-// plain writes a preferred value in unit u, without noughts behind the point.
+// plain writes a preferred value in unit u, without zeros behind the point.
 func plain(u quantity.Unit, farad float64) string {
 	return strconv.FormatFloat(math.Round(u.FromSI(farad)*1e3)/1e3, 'f', -1, 64)
 }

@@ -161,12 +161,20 @@ func missing(m decisions.Missing) string {
 	return "no reading used has a hand near"
 }
 
+// picofarads writes a capacitance, without a unit where it is zero.
+func picofarads(farad float64) string {
+	if farad == 0 {
+		return "0"
+	}
+	return quantity.FormatValue(farad, 3, "F").String()
+}
+
 func outside(o decisions.Outside) string {
 	never := math.IsNaN(o.From)
 	switch o.Element {
 	case decisions.AddedElement:
 		return fmt.Sprintf("%s on the top is beyond the %s to %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
-			quantity.FormatValue(o.From, 3, "F"), quantity.FormatValue(o.To, 3, "F"))
+			picofarads(o.From), quantity.FormatValue(o.To, 3, "F"))
 	case decisions.CoveredElement:
 		return fmt.Sprintf("%.3g %% covered is beyond the %.3g to %.3g %% read with this core", 100*o.Predicted, 100*o.From, 100*o.To)
 	case decisions.HandElement:

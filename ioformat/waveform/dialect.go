@@ -124,9 +124,9 @@ func guess(lines []string) (best dialect, columns columnSet) {
 }
 
 // oneColumn tells a column of numbers with decimal commas, 0,0512, from two
-// columns of whole numbers: those have no noughts in front.
+// columns of whole numbers: those have no zeros in front.
 func oneColumn(lines []string) bool {
-	rows, noughts, digits := 0, 0, 0
+	rows, zeros, digits := 0, 0, 0
 	for _, line := range lines {
 		whole, fraction, ok := strings.Cut(quantity.Trim(line), ",")
 		if whole = strings.TrimLeft(whole, "+-"); !ok || !allDigits(whole) || !allDigits(fraction) {
@@ -140,10 +140,10 @@ func oneColumn(lines []string) bool {
 		}
 		rows, digits = rows+1, len(fraction)
 		if digits > 1 && fraction[0] == '0' {
-			noughts++
+			zeros++
 		}
 	}
-	return rows >= fewestRows && noughts > 0
+	return rows >= fewestRows && zeros > 0
 }
 
 func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }

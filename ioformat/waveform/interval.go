@@ -27,7 +27,7 @@ func (s stated) describe() string {
 	return fmt.Sprintf("%s in line %d (%s)", quantity.Quote(s.name+" "+s.text), s.line, inWords(s.interval))
 }
 
-// inWords writes a time with its unit, without noughts at its end.
+// inWords writes a time with its unit, without zeros at its end.
 func inWords(seconds float64) string {
 	v := quantity.FormatValue(seconds, 10, "s").String()
 	number, unit, _ := strings.Cut(v, " ")

@@ -4,7 +4,7 @@ import "math"
 
 // resolution tells what the last digit of a time is worth. Programs write numbers with
 // so many decimals, or so many digits, or as few as say the same: 0, 2e-08, 0.1. What a
-// number with fewer digits than its column can have leaves out are noughts, not
+// number with fewer digits than its column can have leaves out are zeros, not
 // unknowns.
 type resolution struct {
 	finest   float64 // s, least worth of a last digit met

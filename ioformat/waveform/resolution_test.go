@@ -37,11 +37,11 @@ func TestTimesInAllNumberFormats(t *testing.T) {
 		{"shortest that reads back", "s", 0, format("%v", 1), 1e-12},
 		{"shortest, before the trigger", "s", -1e-4, format("%v", 1), 1e-12},
 		{"shortest, in µs", "us", 0, format("%v", 1e6), 1e-9},
-		{"six digits, noughts left out", "s", 0, format("%.6g", 1), 2e-5},
-		{"six digits, noughts left out, in µs", "us", -100e-6, format("%.6g", 1e6), 1e-4},
+		{"six digits, zeros left out", "s", 0, format("%.6g", 1), 2e-5},
+		{"six digits, zeros left out, in µs", "us", -100e-6, format("%.6g", 1e6), 1e-4},
 		{"six digits", "s", 0, format("%.5e", 1), 2e-5},
 		{"three digits", "s", 0, format("%.2e", 1), 2e-3},
-		{"three digits, noughts left out, in µs", "us", 0, format("%.3g", 1e6), 2e-3},
+		{"three digits, zeros left out, in µs", "us", 0, format("%.3g", 1e6), 2e-3},
 		{"whole nanoseconds", "ns", 0, format("%.0f", 1e9), 2e-6},
 		{"four digits of nanoseconds", "ns", 0, format("%.4g", 1e9), 2e-4},
 		{"a decimal of a microsecond", "us", 0, format("%.1f", 1e6), 2e-4},
@@ -65,7 +65,7 @@ func TestTimesInAllNumberFormats(t *testing.T) {
 	}
 }
 
-// What a last digit is worth where it is seen: noughts left out are no rounding.
+// What a last digit is worth where it is seen: zeros left out are no rounding.
 func TestWorthOfTheLastDigit(t *testing.T) {
 	var r resolution
 	for _, c := range [][3]float64{ // time, digit as written, worth

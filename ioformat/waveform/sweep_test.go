@@ -83,7 +83,7 @@ func TestNoSweeps(t *testing.T) {
 		{"a spectrum by its unit", "x-axis,1\nHertz,Volt\n" + spectrum(0), "the frequencies go from zero in equal steps: this is a spectrum"},
 		{"no unit", "frequency,amplitude [mV]\n" + sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f,%.2f", f/1e6, 1e3*a) }), "the frequencies name no unit, expected Hz, kHz or MHz"},
 		{"no amplitude", "frequency [MHz]\n2.5\n2.6\n2.7\n", "no column of amplitudes"},
-		{"a nought", "frequency [MHz],amplitude [mV]\n2.4,0\n2.5,1\n2.6,2\n2.7,1\n", "an amplitude above 0; leave the row out"},
+		{"a zero", "frequency [MHz],amplitude [mV]\n2.4,0\n2.5,1\n2.6,2\n2.7,1\n", "an amplitude above 0; leave the row out"},
 		{"two amplitudes", "frequency [MHz],near [mV],far [mV]\n" + sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f,%.2f,%.2f", f/1e6, 1e3*a, a) }), "2 columns could be the amplitude: near [mV] (column B), far [mV] (column C), expected one; choose one, as in --column near"},
 	} {
 		_, err := Read(strings.NewReader(c.text), "sweep.csv", Options{})
