@@ -9,6 +9,9 @@ import (
 	"fitcoil/model"
 )
 
+// undrawn is a figure that has nothing to show, and why.
+type undrawn struct{ Title, Why string }
+
 // drawing is a figure as the page shows it.
 type drawing struct {
 	figure.Figure
@@ -21,12 +24,16 @@ type drawing struct {
 // be read on a phone.
 const drawingWidth = 300
 
-func drawings(r *model.Result) (list []drawing, err error) {
+func drawings(r *model.Result) (list []drawing, without []undrawn, err error) {
 	for _, f := range figure.Set(r) {
+		if len(f.Panels) == 1 && f.Panels[0].Empty != "" {
+			without = append(without, undrawn{f.Title, f.Panels[0].Empty})
+			continue
+		}
 		f.Width = drawingWidth
 		svg, err := f.Render("svg", chart.Auto)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		d := drawing{Figure: f, SVG: template.HTML(svg), Shown: f.Table.Rows}
 		if left := len(d.Shown) - report.MostLines; left > 0 {
@@ -34,5 +41,5 @@ func drawings(r *model.Result) (list []drawing, err error) {
 		}
 		list = append(list, d)
 	}
-	return list, nil
+	return list, without, nil
 }

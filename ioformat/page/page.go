@@ -67,6 +67,7 @@ type content struct {
 	Gaps           []gap
 	Next           []advice
 	Figures        []drawing
+	Undrawn        []undrawn
 	Readings       readingsSection
 	Result         *model.Result
 
@@ -121,7 +122,7 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 	c.Panel = newPanel(r, src.Progress)
 	c.Dial = newDial(r, c.Panel)
 	var err error
-	if c.Figures, err = drawings(r); err != nil {
+	if c.Figures, c.Undrawn, err = drawings(r); err != nil {
 		return err
 	}
 	if err := c.dress(); err != nil {
