@@ -10,12 +10,12 @@ func (v *solver) hold() {
 	}
 	for j, x := range v.x {
 		lower, upper := v.p.bounds(j)
-		v.held[j] = false
+		v.active[j] = false
 		if x > lower && x < upper {
 			continue
 		}
 		g := dot(v.here.column(j), v.here.q())
-		v.held[j] = lower == upper || (x <= lower && g >= 0) || (x >= upper && g <= 0)
+		v.active[j] = lower == upper || (x <= lower && g >= 0) || (x >= upper && g <= 0)
 	}
 }
 
@@ -37,7 +37,7 @@ func (p *Problem) bounds(j int) (lower, upper float64) {
 // is never worse for it than at the point where the step left the box.
 func (v *solver) propose() proposal {
 	v.hold()
-	copy(v.fixed, v.held)
+	copy(v.fixed, v.active)
 	clear(v.move)
 	left := v.radius
 	v.step.load(v.here, v.inverse, v.fixed, v.move)

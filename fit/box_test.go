@@ -26,12 +26,12 @@ func TestBoundHolds(t *testing.T) {
 	}
 	near(t, "offset", r.X[0], mean, 1e-12)
 	if r.DegreesOfFreedom() != 5 {
-		t.Errorf("%d degrees of freedom, want 5: a held parameter is not free", r.DegreesOfFreedom())
+		t.Errorf("%d degrees of freedom, want 5: a active parameter is not free", r.DegreesOfFreedom())
 	}
 	v, _ := r.Covariance().Variance(unit(2, 0))
 	near(t, "u²(offset)", v, 0.01/6, 1e-15)
 	if v, determined := r.Covariance().Variance(unit(2, 1)); v != 0 || !determined {
-		t.Errorf("held parameter: variance %g, determined %v", v, determined)
+		t.Errorf("active parameter: variance %g, determined %v", v, determined)
 	}
 }
 
@@ -65,7 +65,7 @@ func TestEqualBoundsFix(t *testing.T) {
 func TestBoxAgainstAllActiveSets(t *testing.T) {
 	const p, n = 3, 5
 	rng := rand.New(rand.NewPCG(7, 7))
-	held := 0
+	active := 0
 	for range 300 {
 		a, b := make([]float64, n*p), make([]float64, n)
 		for i := range a {
@@ -87,12 +87,12 @@ func TestBoxAgainstAllActiveSets(t *testing.T) {
 		near(t, "objective", r.Objective, want, 1e-9*(1+want))
 		for _, at := range r.AtBound {
 			if at != fit.Free {
-				held++
+				active++
 			}
 		}
 	}
-	if held < 100 {
-		t.Errorf("only %d bounds were met", held)
+	if active < 100 {
+		t.Errorf("only %d bounds were met", active)
 	}
 }
 

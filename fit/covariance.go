@@ -9,7 +9,7 @@ const undeterminedRank = 1e-10
 // Covariance is the covariance (JᵀJ)⁻¹ of the parameters, kept as the singular
 // values of the triangle with columns scaled to length one, so that directions
 // that the rows do not fix are set apart and never inverted. Parameters at a
-// bound are held: they have neither variance nor covariance.
+// bound have neither variance nor covariance.
 //
 // Own parameters are kept apart (see ownRows): the rest, the core, is decomposed
 // by what the rows say once those are eliminated.
@@ -18,10 +18,10 @@ type Covariance struct {
 	fixed   int       // rank of the core
 	m       int       // parameters of the core, the first m but for those promoted
 	rows    []float64 // what the core was made of, m elements each
-	held    []bool
+	active  []bool
 	inverse []float64 // 1/norm of each column
-	free    []int     // of the core, neither held nor without a column
-	blank   []int     // of the core, not held and in no row, or not in finite numbers
+	free    []int     // of the core, neither at a bound nor without a column
+	blank   []int     // of the core, not at a bound and in no row, or not in finite numbers
 	s       singular  // of the free columns
 	own     *ownRows  // nil without own parameters
 	added   []rankOne // rows that the decomposition doesn't hold
@@ -30,27 +30,27 @@ type Covariance struct {
 // Covariance returns the covariance of the parameters at the solution, by the
 // stated uncertainties times Scale.
 func (r Result) Covariance() Covariance {
-	held := make([]bool, r.Params)
+	active := make([]bool, r.Params)
 	for j, b := range r.AtBound {
-		held[j] = b != Free
+		active[j] = b != Free
 	}
-	return r.covariance(held)
+	return r.covariance(active)
 }
 
-func (r Result) covariance(held []bool) Covariance {
+func (r Result) covariance(active []bool) Covariance {
 	m := r.Params - len(r.OwnDiagonal)
-	return newOwnCovariance(r.coreRows(held), m, held[:m], r.ownRows(held))
+	return newOwnCovariance(r.coreRows(active), m, active[:m], r.ownRows(active))
 }
 
 // newOwnCovariance decomposes rows of p elements, with what was eliminated. A
 // column's length is that before the elimination, so that one of which nothing but
 // rounding is left isn't taken for information.
-func newOwnCovariance(rows []float64, p int, held []bool, own *ownRows) Covariance {
-	c := Covariance{p: p, m: p, rows: rows, held: held, inverse: make([]float64, p), own: own}
+func newOwnCovariance(rows []float64, p int, active []bool, own *ownRows) Covariance {
+	c := Covariance{p: p, m: p, rows: rows, active: active, inverse: make([]float64, p), own: own}
 	m := len(rows) / p
 	var a []float64
 	for j := range p {
-		if held != nil && held[j] {
+		if active != nil && active[j] {
 			continue
 		}
 		largest := 0.0

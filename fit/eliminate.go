@@ -73,7 +73,7 @@ type ownTry struct {
 	least     float64 // sum at x
 	step      float64
 	active    bool
-	held      bool // at a bound that it would pass
+	atBound   bool // at a bound that it would pass
 }
 
 const (
@@ -107,7 +107,7 @@ func (a *assembler) eliminated(x []float64, t triangle) sums {
 			m := min(a.ld, rows.N-i)
 			s.add(a.load(e.whole, kind, i, m, 0))
 			for k := range m {
-				if own := rows.own(i + k); own >= 0 && (e.final || !e.trial[own].held) {
+				if own := rows.own(i + k); own >= 0 && (e.final || !e.trial[own].atBound) {
 					o.rotate(own, &a.room, k, a.ld)
 				}
 			}
@@ -199,7 +199,7 @@ func (t *ownTry) next(at, best *float64, limits [2]float64, settled float64) {
 	}
 	*at = math.Min(math.Max(*best+t.step, limits[0]), limits[1])
 	t.active = t.active && *at != *best
-	t.held = *best <= limits[0] && t.step < 0 || *best >= limits[1] && t.step > 0
+	t.atBound = *best <= limits[0] && t.step < 0 || *best >= limits[1] && t.step > 0
 }
 
 // tryOwn sums up the rows of the own parameters that are still searched for.
@@ -258,7 +258,7 @@ func (l Loss) weighed(r, unit float64, kind int) float64 {
 }
 
 // settleOwn takes the last, linear, step of the own parameters. Those at a bound are
-// held while the fit goes on, and eliminated like the others for its result, which
+// kept there while the fit goes on, and eliminated like the others for its result, which
 // leaves it to Covariance to hold them.
 func (v *solver) settleOwn() {
 	if v.a.own == nil || v.status == StartNotFinite {

@@ -84,7 +84,7 @@ func TestEliminationChangesNothing(t *testing.T) {
 	}
 }
 
-// So it does where an own parameter is held at its bound, or stands in no row.
+// So it does where an own parameter is kept at its bound, or stands in no row.
 func TestEliminationAtBoundsAndOpen(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 1))
 	p, start := ownProblem(rng, 4, 3)

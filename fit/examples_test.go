@@ -293,7 +293,7 @@ func ExampleProfile() {
 func ExampleAICc() {
 	line := fiveReadings()
 	flat := line
-	flat.Upper, flat.Lower = []float64{100, 0}, []float64{-100, 0} // a slope held at zero
+	flat.Upper, flat.Lower = []float64{100, 0}, []float64{-100, 0} // a slope kept at zero
 	fmt.Println(fit.AICc(line, solved(line)) < fit.AICc(flat, solved(flat)))
 	// Output:
 	// true

@@ -21,8 +21,8 @@ const (
 func (v *solver) newton() bool {
 	v.hold()
 	var free []int
-	for j, held := range v.held {
-		if !held {
+	for j, active := range v.active {
+		if !active {
 			free = append(free, j)
 		}
 	}

@@ -19,7 +19,7 @@ type ownRows struct {
 	m        int       // common parameters
 	at       []int     // parameter of each, which are the last n but for those promoted
 	promoted []int     // own parameters that stand in the core, after the common ones
-	held     []bool    // at a bound
+	active   []bool    // at a bound
 	place    []int     // of each own parameter among the rows, or −1 less its place among those promoted; nil where none is
 }
 
@@ -43,17 +43,17 @@ func (o *ownRows) norm(j int) float64 {
 	}
 	length := 0.0
 	for i, d := range o.d {
-		if d != 0 && !o.held[i] {
+		if d != 0 && !o.active[i] {
 			length = math.Hypot(length, o.w[i*o.m+j])
 		}
 	}
 	return length
 }
 
-// determined counts the parameters that stand in some row and are not held.
+// determined counts the parameters that stand in some row and not at a bound.
 func (o *ownRows) determined() (n int) {
 	for i, d := range o.d {
-		if d != 0 && !o.held[i] {
+		if d != 0 && !o.active[i] {
 			n++
 		}
 	}
@@ -66,7 +66,7 @@ func (o *ownRows) blank() (list []int) {
 		return nil
 	}
 	for i, d := range o.d {
-		if d == 0 && !o.held[i] {
+		if d == 0 && !o.active[i] {
 			list = append(list, o.at[i])
 		}
 	}
@@ -82,7 +82,7 @@ func (o *ownRows) follow(d []float64, m int) {
 	copy(core, d)
 	for i, j := range o.at {
 		d[j] = 0
-		if o.d[i] != 0 && !o.held[i] {
+		if o.d[i] != 0 && !o.active[i] {
 			d[j] = -dot(o.row(i), core) / o.d[i]
 		}
 	}
@@ -104,7 +104,7 @@ func (c *Covariance) reduce(g, y []float64) (rest []float64, open bool) {
 	for i, j := range o.at {
 		y[i] = 0
 		switch v := g[j]; {
-		case v == 0 || o.held[i]:
+		case v == 0 || o.active[i]:
 		case o.d[i] == 0:
 			open = true
 		default:
@@ -129,7 +129,7 @@ func (c *Covariance) projectRow(jac []float64, own int, y, work []float64) (ownP
 	switch row, k := o.find(own); {
 	case k >= 0:
 		work[common+k] = jac[common]
-	case row >= 0 && o.d[row] != 0 && !o.held[row]:
+	case row >= 0 && o.d[row] != 0 && !o.active[row]:
 		ownPart = jac[common] / o.d[row]
 		axpy(-ownPart, o.row(row), work)
 	}
@@ -151,11 +151,11 @@ func (c Covariance) promote(rows [][]float64) Covariance {
 		for _, r := range rows {
 			touched = touched || r[j] != 0
 		}
-		if touched && !o.held[i] {
+		if touched && !o.active[i] {
 			moved = append(moved, i)
 			stays.promoted = append(stays.promoted[:len(stays.promoted):len(stays.promoted)], j)
 		} else {
-			stays.at, stays.d, stays.held = append(stays.at, j), append(stays.d, o.d[i]), append(stays.held, o.held[i])
+			stays.at, stays.d, stays.active = append(stays.at, j), append(stays.d, o.d[i]), append(stays.active, o.active[i])
 		}
 	}
 	if len(moved) == 0 {
@@ -175,13 +175,13 @@ func (c Covariance) promote(rows [][]float64) Covariance {
 	for i := 0; i < len(c.rows); i += c.m {
 		core = append(append(core, c.rows[i:i+c.m]...), make([]float64, len(moved))...)
 	}
-	held := append([]bool(nil), c.held...)
+	active := append([]bool(nil), c.active...)
 	for k, i := range moved {
 		row := make([]float64, stays.m)
 		copy(row, o.row(i))
 		row[o.m+k] = o.d[i]
 		core = append(core, row...)
-		held = append(held, false)
+		active = append(active, false)
 	}
 	stays.place = make([]int, o.n)
 	first := c.p - o.n
@@ -191,7 +191,7 @@ func (c Covariance) promote(rows [][]float64) Covariance {
 	for k, j := range stays.promoted {
 		stays.place[j-first] = -1 - k
 	}
-	return Covariance{m: stays.m, rows: core, held: held, own: &stays}
+	return Covariance{m: stays.m, rows: core, active: active, own: &stays}
 }
 
 // rowRoom is the room for the projection of a row.

@@ -36,7 +36,7 @@ func (r Result) counted() float64 {
 const surelyFixed = 1e6
 
 // freedom is redundancy from the inverse of the triangle, where that shows that all
-// parameters are determined, well enough for it to have its digits. None may be own or held.
+// parameters are determined, well enough for it to have its digits. None may be own or at a bound.
 func (r Result) freedom(p Problem) (sum float64, ok bool) {
 	n := r.Params
 	for _, b := range r.AtBound {

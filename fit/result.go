@@ -42,12 +42,12 @@ type Result struct {
 }
 
 // coreRows returns the rows of the triangle of the common parameters, and those of own
-// ones that are held: these are constants, and their rows tell of the common ones.
-func (r *Result) coreRows(held []bool) []float64 {
+// ones at a bound: these are constants, and their rows tell of the common ones.
+func (r *Result) coreRows(active []bool) []float64 {
 	m := r.Params - len(r.OwnDiagonal)
 	rows := r.R[:len(r.R):len(r.R)]
 	for i := range r.OwnDiagonal {
-		if held[m+i] {
+		if active[m+i] {
 			rows = append(rows, r.OwnRows[i*m:][:m]...)
 		}
 	}
@@ -55,13 +55,13 @@ func (r *Result) coreRows(held []bool) []float64 {
 }
 
 // ownRows returns what Covariance needs of own parameters; nil without any.
-func (r *Result) ownRows(held []bool) *ownRows {
+func (r *Result) ownRows(active []bool) *ownRows {
 	n := len(r.OwnDiagonal)
 	if n == 0 {
 		return nil
 	}
 	m := r.Params - n
-	o := &ownRows{n: n, m: m, d: r.OwnDiagonal, w: r.OwnRows, held: held[m:], at: make([]int, n)}
+	o := &ownRows{n: n, m: m, d: r.OwnDiagonal, w: r.OwnRows, active: active[m:], at: make([]int, n)}
 	for i := range o.at {
 		o.at[i] = m + i
 	}

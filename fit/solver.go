@@ -10,15 +10,15 @@ type solver struct {
 	a    assembler
 	step stepper
 
-	x, trial    []float64
-	here, there triangle  // at x and at trial
-	sum         sums      // at x
-	d, inverse  []float64 // largest column norms so far, and 1/d
-	norms       []float64 // column norms at x
-	move        []float64 // the step
-	held, fixed []bool
-	bounded     bool
-	bent        bool // whether a bound was met by the step
+	x, trial      []float64
+	here, there   triangle  // at x and at trial
+	sum           sums      // at x
+	d, inverse    []float64 // largest column norms so far, and 1/d
+	norms         []float64 // column norms at x
+	move          []float64 // the step
+	active, fixed []bool
+	bounded       bool
+	bent          bool // whether a bound was met by the step
 
 	radius, lambda float64
 	floor          float64   // residual that counts as small, see Solve
@@ -55,7 +55,7 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	}
 	index := make([]int, n)
 	flags := make([]bool, 2*n)
-	v.held, v.fixed = flags[:n], flags[n:]
+	v.active, v.fixed = flags[:n], flags[n:]
 	v.here, v.there = triangle{p: n, a: cut(tri)}, triangle{p: n, a: cut(tri)}
 	v.step = newStepper(n, cut(stepperRoom(n)), index)
 	v.x, v.trial, v.d, v.inverse = cut(n), cut(n), cut(n), cut(n)

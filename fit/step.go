@@ -45,15 +45,15 @@ func newStepper(p int, store []float64, index []int) stepper {
 		z: cut(p), w: cut(p), e: cut(2 * p)}
 }
 
-// load takes the columns of the triangle that are not held, divided by d, and
+// load takes the columns of the triangle that stand at no bound, divided by d, and
 // the right-hand side q + R·moved, where moved is the part of the step that is
 // already decided.
-func (s *stepper) load(t triangle, inverse []float64, held []bool, moved []float64) {
+func (s *stepper) load(t triangle, inverse []float64, active []bool, moved []float64) {
 	p := s.p
 	s.free = s.free[:0]
 	whole := true
 	for j := range p {
-		if held[j] {
+		if active[j] {
 			whole = false
 		} else {
 			s.free = append(s.free, j)

@@ -13,7 +13,7 @@ type singular struct {
 	sigma []float64 // descending
 }
 
-// newSingular decomposes the m × n matrix a, held column after column, which
+// newSingular decomposes the m × n matrix a, stored column after column, which
 // it takes over.
 func newSingular(a []float64, m, n int) singular {
 	s := singular{m: m, n: n, us: a, v: make([]float64, n*n), sigma: make([]float64, n)}

@@ -4,7 +4,7 @@ import "math"
 
 // triangle is what an orthogonal factorisation keeps of any number of rows
 // [J | r]: the p × p upper triangle R and the vector q = Qᵀr, so that
-// ‖J s + r‖² = ‖R s + q‖² + constant. Both are held column after column, q as
+// ‖J s + r‖² = ‖R s + q‖² + constant. Both are stored column after column, q as
 // the last.
 type triangle struct {
 	p   int

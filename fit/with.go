@@ -10,7 +10,7 @@ func (c Covariance) With(further ...[]float64) Covariance {
 		return more
 	}
 	c = c.promote(further)
-	return newOwnCovariance(c.rowsWith(further), c.m, c.held, c.own)
+	return newOwnCovariance(c.rowsWith(further), c.m, c.active, c.own)
 }
 
 // rowsWith returns the rows of the core and those of further that belong to it.

@@ -131,7 +131,7 @@ func TestFaradsAndPicofaradsConvergeAlike(t *testing.T) {
 	}
 }
 
-// Readings of a coil with no top load at all push that load to nil: it is named
+// Readings of a coil with no top load at all push that load to zero: it is named
 // with its limit, without an ordinary ±.
 func TestTopLoadAtItsBound(t *testing.T) {
 	old := coil

@@ -229,7 +229,7 @@ func TestContradictingReadingsHaveNoNumber(t *testing.T) {
 	}
 }
 
-// What can't be below nil has no interval that reaches there.
+// What can't be below zero has no interval that reaches there.
 func TestIntervalsEndAtNil(t *testing.T) {
 	c := simulated.Lighthouse()
 	c.Ct, c.K = 0.1e-12, 1e-16

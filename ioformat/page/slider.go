@@ -65,7 +65,7 @@ func handSlider(r *model.Result) *slider {
 	return s
 }
 
-// at returns the n-th step from nil, without the noise of binary fractions.
+// at returns the n-th step from zero, without the noise of binary fractions.
 func (s *slider) at(n float64) float64 { return math.Round(n*s.Step*1e9) / 1e9 }
 
 // step returns 1, 2 or 5 times a power of ten that divides a range into about

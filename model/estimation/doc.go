@@ -1,5 +1,5 @@
 // Package estimation finds the unknowns that explain the readings best, and works out what
-// they say. Its beliefs on coils it hasn't seen are few, broad and listed in priors.go;
+// they say. Its priors on coils it hasn't seen are few, broad and listed in priors.go;
 // estimates whose variance comes from them say so, and what the readings leave open has no
 // number.
 //

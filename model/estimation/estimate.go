@@ -27,7 +27,7 @@ const wholly = 0.99
 //   - A positive quantity, whose uncertainty is a factor, has a number if u is at
 //     most 50 % of it; 25 % where priors bring more than 90 % of the variance
 //     (b.Assumed).
-//   - A quantity with a prior of its own (believed) has a number if priors bring at
+//   - A quantity with a prior of its own (HasPrior) has a number if priors bring at
 //     most half of the variance, so that the rest says more of it than they do; or
 //     if u is at most 10 % of it, since the priors then leave it little room.
 //   - Any other, which may be zero, likewise, with 25 % in place of 10 %.

@@ -9,7 +9,7 @@ import (
 	"fitcoil/model/resonator"
 )
 
-// Priors returns the prior rows: beliefs and tolerances, then known values.
+// Priors returns the prior rows: priors and tolerances, then known values.
 // anchors says how much ground the solver needs under its feet.
 func (p *Problem) Priors(anchors int) fit.Rows {
 	p.Origins, p.Assumed, p.PriorOf, p.Anchors = nil, nil, nil, anchors
@@ -65,7 +65,7 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 	return p.rowsOf(g)
 }
 
-// rowsOf returns the rows of beliefs and tolerances, and behind them those of known values.
+// rowsOf returns the rows of priors and tolerances, and behind them those of known values.
 func (p *Problem) rowsOf(g []fit.Gaussian) fit.Rows {
 	gaussians := fit.OwnGaussians(p.N, p.Owned, g)
 	own := gaussians.Own
@@ -89,7 +89,7 @@ func (p *Problem) rowsOf(g []fit.Gaussian) fit.Rows {
 	}}
 }
 
-// benchPriors adds what is believed of lots, lead and drift.
+// benchPriors adds the priors of lots, lead and drift.
 func (p *Problem) benchPriors(add func(o Origin, a Assumption, at int, mean, sigma float64)) {
 	for _, l := range p.Lots {
 		add(FromCommon, p.assumedCommon(l), l.At, 0, 1)

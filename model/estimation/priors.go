@@ -1,6 +1,6 @@
 package estimation
 
-// What is believed of a coil before the first reading. These beliefs are broad:
+// The priors on a coil before the first reading. They are broad:
 // they give way to any reading that says something on the matter, and what
 // still rests on them is reported as such.
 const (

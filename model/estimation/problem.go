@@ -98,7 +98,7 @@ func (p *Problem) Plain(s *readings.State) bool {
 	return math.IsInf(s.Hand, 1) && s.Primary.Kind == readings.PrimaryOpen
 }
 
-// Where readings contradict that there is hardly a lead or a drift, they are believed: the
+// Where readings contradict that there is hardly a lead or a drift, the readings count: the
 // prior then is looser by a factor, lest it take a real drift for scatter.
 const (
 	looser      = 40

@@ -11,7 +11,7 @@ import (
 // Its polarisation M is described by the flux g of M that has entered through
 // the surface up to a point of the meridian, which is the flux through the
 // section there. The charges of the surface are differences of g, so that each
-// bead's add up to nil by construction. In an outer field of potential ψ, with
+// bead's add up to zero by construction. In an outer field of potential ψ, with
 // susceptibility χ = 1/κ, nature makes
 //
 //	½ κ ∫M² dV + ½ ∮ q φ[q] + ∮ q ψ

@@ -33,7 +33,7 @@ const (
 	PartOffTolerance                          // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
 	KnownContradicts                          // Name: quantity; Value: known value, Other: pull in standard uncertainties
 	AtBound                                   // Name: quantity at the limit of the possible
-	ShapeAssumed                              // how the capacitance is shared rests on a broad belief
+	ShapeAssumed                              // how the capacitance is shared comes from a broad prior
 	NeighboursAlike                           // Name: order along which they are neighbours; Value: lag-1 autocorrelation, Other: p-value
 	RunOrderTrend                             // Value: rank correlation of residuals with run order, Other: p-value
 	ReadingApart                              // Line; Value: standard deviations from the mean of the readings in its state, Other: how many these are

@@ -75,7 +75,7 @@ func tooGood(r *estimation.Result) bool {
 const muchScatter = 2
 
 // shareAssumed tells whether the split between winding and top capacitance
-// rests on a belief more than on the readings.
+// comes from a prior more than from the readings.
 func shareAssumed(r *estimation.Result) bool {
 	grad := make([]float64, r.Problem.N)
 	grad[r.Problem.Share] = 1

@@ -12,7 +12,7 @@ type Quantity struct {
 	quantities.Key
 	Unit     string
 	Positive bool    // its uncertainty is a factor: intervals are made in its logarithm
-	Squared  bool    // readings are linear in its square: intervals are made in that, and end at nil
+	Squared  bool    // readings are linear in its square: intervals are made in that, and end at zero
 	Unsigned bool    // it may be zero but never below: intervals end there
 	HasPrior bool    // a prior speaks of it, whatever is read: see isDetermined of package estimation
 	Neutral  float64 // the value that says that nothing is changed: 1 for a core's gain

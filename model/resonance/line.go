@@ -13,7 +13,7 @@ const (
 )
 
 // line returns ln|A(f)| at the parameters b and writes its derivatives into g,
-// which may be nil. With |1/(1+iX) + u + iv|² = N/(1+X²),
+// which may be zero. With |1/(1+iX) + u + iv|² = N/(1+X²),
 //
 //	N = (1 + u − vX)² + (v + uX)².
 func line(f float64, b, g []float64) float64 {

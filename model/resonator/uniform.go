@@ -38,8 +38,8 @@ func (r *Resonance) uniform(l, winding, top float64) bool {
 		}
 		g := cos - t*omega*omega*sinc
 		slope := -omega * (sinc + t*cos)
-		bend := t*theta*theta*sinc - (1+t)*cos
-		step := g * slope / (slope*slope - 0.5*g*bend)
+		curvature := t*theta*theta*sinc - (1+t)*cos
+		step := g * slope / (slope*slope - 0.5*g*curvature)
 		omega -= step
 		if !(math.Abs(step) > 1e-5*omega) { // the error left is about its cube
 			break

@@ -2,7 +2,7 @@ package ringing
 
 // Sole returns which of several voltages of one record is the one of the coil:
 // the only one with a tone, or the only one that decays. A voltage without a
-// tone has the result nil. ok is false when several are left, or none.
+// tone has a nil result. ok is false when several are left, or none.
 func Sole(results []*Result) (at int, ok bool) {
 	var tones, decays []int
 	for i, r := range results {
