@@ -82,6 +82,27 @@ func TestResidualsShowEveryReading(t *testing.T) {
 	}
 }
 
+// Beside added capacitance stand the residuals by themselves, in kHz or in ppm of the fitted
+// frequency, with bands from low to high: of the mean within that of a new reading.
+func TestPlainResidualsAndBands(t *testing.T) {
+	if got := newResidualScale(800, true).of(25.19, 2.519e6); !near(got, 10) {
+		t.Errorf("25.19 Hz of 2.519 MHz are %v ppm", got)
+	}
+	if got := newResidualScale(800e3, false).of(25.19e3, 2.519e6); !near(got, 25.19) {
+		t.Errorf("25.19 kHz are %v", got)
+	}
+	r := solved(t, lighthouse(2e-4, night()))
+	p := Residuals(r).Panels[1]
+	if len(p.Bands) != 2 || len(p.Bands[0].Points) < 3 || len(p.Bands[1].Points) != len(p.Bands[0].Points) {
+		t.Fatalf("bands %+v", p.Bands)
+	}
+	for i, fresh := range p.Bands[0].Points {
+		if mean := p.Bands[1].Points[i]; !(fresh.Low < mean.Low && mean.Low < 0 && 0 < mean.High && mean.High < fresh.High) {
+			t.Errorf("at %g pF the mean is within %g … %g, a new reading within %g … %g", fresh.X, mean.Low, mean.High, fresh.Low, fresh.High)
+		}
+	}
+}
+
 func TestRunOrder(t *testing.T) {
 	r := suspicious(t)
 	f := RunOrder(r)

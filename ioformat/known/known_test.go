@@ -48,6 +48,9 @@ func TestParseRefuses(t *testing.T) {
 		"inductance=770pF±2%":   "inductance",
 		"inductance=-770uH±2%":  "above zero",
 		"core_gain=1.6±0.1":     "core",
+		"roof=1F±5%":            "value from", // beyond what any bench has
+		"inductance=20000H±2%":  "value from",
+		"f=0.5Hz±1%":            "value from",
 		"inductance:rod=1mH±2%": "inductance",
 	} {
 		if v, err := Parse(text); err == nil || !strings.Contains(err.Error(), expected) {

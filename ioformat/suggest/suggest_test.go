@@ -8,6 +8,7 @@ func TestNearest(t *testing.T) {
 		"frequncy": "frequency", "freqeuncy": "frequency", "Frequenzy": "frequency", "hnad": "hand", "han": "hand",
 		"aded": "added", "coverd": "covered", "uses": "use", "cores": "core",
 		"hand": "", // nothing to correct
+		"frekenzy": "", // three edits
 		"date": "", "temperature": "", "u": "", "": "", "hdn": "", "fq": "",
 	} {
 		if got, _ := Nearest(word, columns); got != want {

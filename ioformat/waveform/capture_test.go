@@ -126,6 +126,19 @@ func TestIntervalUncertainty(t *testing.T) {
 	if c.Signal.Interval != 3.7e-9 || c.Signal.IntervalUncertainty != 0 {
 		t.Errorf("interval %g ± %g s", c.Signal.Interval, c.Signal.IntervalUncertainty)
 	}
+	// Of many rows it doesn't, by ten times what they leave open: then they count.
+	var long strings.Builder
+	long.WriteString("Sample interval,3.7004e-9,s\nTime [s],CH1 [V]\n")
+	for i := range 100_001 {
+		fmt.Fprintf(&long, "%.8f,0.1\n", float64(i)*3.7e-9)
+	}
+	c, err = readOne(strings.NewReader(long.String()), "scope.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if u := c.Signal.IntervalUncertainty; !(u > 0) || math.Abs(c.Signal.Interval-3.7e-9) > 3*u {
+		t.Errorf("interval %g ± %g s, the times advance by 3.7 ns", c.Signal.Interval, u)
+	}
 }
 
 func TestMessages(t *testing.T) {
