@@ -41,7 +41,7 @@ func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
 			case !ok:
 				fault("text has no row %q under %q", label, group)
 			case !e.Determined:
-				if r.value != "undetermined" || r.uncertainty != "" {
+				if r.value != "not determined" || r.uncertainty != "" {
 					fault("%s is undetermined in JSON, in text %+v", label, r)
 				}
 			case e.Bound != "":

@@ -7,7 +7,7 @@ import (
 )
 
 // Undetermined stands in place of a value that must not be printed.
-const Undetermined = "undetermined"
+const Undetermined = "not determined"
 
 // Text is a value ready to print, in pieces so that the columns of a table
 // can be aligned.

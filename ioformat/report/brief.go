@@ -144,6 +144,11 @@ func (t *text) warnings(r *model.Result, src Source, terse int) {
 		}
 	}
 	warnings = append(warnings, src.Warnings...)
+	t.doubts(doubts, warnings, terse)
+}
+
+// doubts writes what contradicts, and other warnings.
+func (t *text) doubts(doubts, warnings []string, terse int) {
 	if len(doubts) > 0 {
 		t.section("Contradiction: no number below is to be trusted until it is resolved", "")
 		if terse > 1 { // one list, doubts first

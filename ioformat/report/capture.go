@@ -47,11 +47,13 @@ func captureDraft(list []Captured, sweeps []Swept, v View, terse int) *text {
 // capturesTable lists several captures, a line each.
 func (t *text) capturesTable(list []Captured, terse int) {
 	t.line(fmt.Sprintf("%s (± is one standard uncertainty)", count(len(list), "capture")))
-	tab := newTable(left(""), right("resonance"), left("±"), left(""), right("quality factor"), left("±"), left(""))
-	notes := 0
+	tab := newTable(left(""), right("resonance"), left("±"), left(""), right("Q factor"), left("±"), left(""))
+	var notes []string
 	most := 18 - 3*terse
 	for i, c := range list {
-		notes += len(captureNotes(c))
+		for _, n := range captureNotes(c) {
+			notes = append(notes, recordName(c.Capture)+": "+n)
+		}
 		if i >= most {
 			continue
 		}
@@ -63,12 +65,14 @@ func (t *text) capturesTable(list []Captured, terse int) {
 		}
 		tab.row(append(append(row, q...), r.Kind.String())...)
 	}
+	if len(notes) > 0 {
+		t.section("Notes", "")
+		t.bullets(notes, terse)
+		t.blank()
+	}
 	t.table(tab)
 	if more := len(list) - most; more > 0 {
 		t.under(fmt.Sprintf("and %d more: --full", more))
-	}
-	if notes > 0 {
-		t.under(fmt.Sprintf("%s on them: --full", count(notes, "note")))
 	}
 }
 

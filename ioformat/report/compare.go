@@ -24,22 +24,21 @@ func CompareText(w io.Writer, c decisions.Comparison, r [2]*model.Result, src [2
 
 func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {
 	t := newText(v)
-	var warnings []string
+	var doubts, warnings []string
 	for i, side := range []string{"A", "B"} {
 		t.heading(fmt.Sprintf("%s: %s: %s", side, src[i].Log, howMany(r[i].Log())), Verdict(r[i]))
 		for _, f := range r[i].Findings {
 			if f.Undermines() {
-				warnings = append(warnings, side+": "+Sentence(f))
+				doubts = append(doubts, side+": "+Sentence(f))
 			}
 		}
 		warnings = append(warnings, src[i].Warnings...)
 	}
-	if len(warnings) > 0 {
-		t.section("Warnings", "")
-		t.bullets(warnings, terse)
+	t.doubts(doubts, warnings, terse)
+	if len(doubts)+len(warnings) > 0 {
 		t.blank()
 	}
-	for _, words := range comparedWords(c) {
+	for _, words := range comparedWords(c, terse) {
 		t.line(words)
 	}
 	changes := slices.Clone(c.Changes)
@@ -94,7 +93,7 @@ func (t *text) unmoved(changes []decisions.Change, belongs func(*decisions.Chang
 func mayHaveMoved(c decisions.Change) bool { return c.Alone && !c.Moved }
 
 // comparedWords says how much is compared, and what is not.
-func comparedWords(c decisions.Comparison) (words []string) {
+func comparedWords(c decisions.Comparison, terse int) (words []string) {
 	without := ""
 	switch {
 	case !c.SplitA && !c.SplitB:
@@ -107,7 +106,7 @@ func comparedWords(c decisions.Comparison) (words []string) {
 	if without != "" {
 		words = append(words, without+" inductance and capacitance: of the coil itself, only L × C and what follows from frequencies is compared")
 	}
-	if c.Tested > 0 {
+	if c.Tested > 0 && terse == everything {
 		words = append(words, fmt.Sprintf("%s tested; at 95 %% each, about %.2g would seem to move by chance", count(c.Tested, "difference"), float64(c.Tested)/20))
 	}
 	return words
