@@ -40,7 +40,7 @@ const (
 )
 
 // SolveScaled solves with the uncertainties of the data, never those of the
-// priors, multiplied by a factor S that their scatter asks for:
+// priors, multiplied by a factor S that their scatter requires:
 //
 //	S² = Σ r² / (N − Σ h)   over the N data rows
 //

@@ -32,7 +32,7 @@ type Uncertainty int
 
 const (
 	// Stated uncertainties may prove too small, never too large: they are
-	// scaled up when the scatter asks for it.
+	// scaled up when the scatter requires it.
 	Stated Uncertainty = iota
 	// Relative uncertainties are right among themselves only: their common
 	// factor is found from the scatter, in both directions.

@@ -1,7 +1,7 @@
 // Package model is what readings of a coil's resonance frequencies say of it: a grounded
 // winding with a top load, a core inside, capacitors added at the top and a hand near.
 //
-// It believes that a long winding is a line and not a lumped circuit; that
+// It believes that a long winding is a line and not a lumped model; that
 // frequencies alone fix only the product of inductance and capacitance, so that
 // a known added capacitance or a known value has to split it; that a part put
 // on the top has one error in all readings that name it; and that what the

@@ -9,7 +9,7 @@ import (
 	"fitcoil/model/patterns"
 )
 
-// Quantiles compares the standardised residuals with what normal scatter would
+// Quantiles compares the standardised residuals with what a normal distribution would
 // give: a long tail or an outlier leaves the band.
 func Quantiles(r *model.Result) Figure {
 	v := look(r)

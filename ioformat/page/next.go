@@ -8,7 +8,7 @@ import (
 	"fitcoil/model/readings"
 )
 
-// advice is the best next reading for one wish.
+// advice is the best next reading for one quantity.
 type advice struct {
 	Wish, State, Gain, Why string
 	Nothing                bool // no reading helps
@@ -36,7 +36,7 @@ func advices(r *model.Result, first decisions.Planned, tolerance float64) (list 
 	return list
 }
 
-// planFor is what to do next for a wish.
+// planFor is what to do next for a quantity.
 func planFor(r *model.Result, w decisions.Measurand, tolerance float64) decisions.Planned {
 	return decisions.Next(r.Result, w, decisions.Candidates(r.Result, w, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
 }

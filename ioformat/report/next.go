@@ -231,7 +231,7 @@ func WishText(w decisions.Measurand, parts []readings.Part) string {
 	return "the " + name
 }
 
-// ReasonText says why a candidate helps with a wish, which WishText names.
+// ReasonText says why a candidate helps with a quantity, which WishText names.
 func ReasonText(r decisions.Reason, wish string) string {
 	switch r {
 	case decisions.ReasonSplits:

@@ -113,5 +113,5 @@ func (rd *reader) checkTimes(c *clock) {
 }
 
 // mostOpen is the relative standard uncertainty of an interval beyond which no
-// frequency deserves to be told.
+// frequency is worth naming.
 const mostOpen = 0.1

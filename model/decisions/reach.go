@@ -110,7 +110,7 @@ func Reach(r *estimation.Result, target float64, s readings.State, extra []readi
 }
 
 // settings returns the range that a control can be set to; that of capacitance goes on
-// where a target asks for it.
+// where a target requires it.
 func settings(r *estimation.Result, by Control) (lo, hi float64) {
 	switch by {
 	case ByAdded:

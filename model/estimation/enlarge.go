@@ -13,7 +13,7 @@ import (
 // asks.
 type Enlarged struct {
 	fit.Result             // Scale: what the model's own uncertainty in a state is enlarged by
-	Judgement  fit.Scatter // by the stated uncertainties; Scale: what the readings' are enlarged by, Redundancy: that this rests on
+	Judgement  fit.Scatter // by the stated uncertainties; Scale: what the readings' are enlarged by, Redundancy: that this comes from
 	Judged     fit.Result  // with that scale for all alike, by which the model is judged
 }
 

@@ -2,7 +2,7 @@ package estimation
 
 // The priors on a coil before the first reading. They are broad:
 // they give way to any reading that says something on the matter, and what
-// still rests on them is reported as such.
+// is determined by them is reported as such.
 const (
 	// A slim winding with a small ball holds most of its capacitance along
 	// itself; a squat one with a large top does not.

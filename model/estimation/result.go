@@ -40,7 +40,7 @@ type Quality struct {
 	DegreesOfFreedom int     // rows, priors included, less parameters
 	ChiSquare        float64 // at the stated uncertainties
 	PValue           float64 // NaN without degrees of freedom
-	Scale            float64 // factor on the readings' uncertainties that their scatter asks for, ≥ 1
+	Scale            float64 // factor on the readings' uncertainties that their scatter requires, ≥ 1
 	Redundancy       float64 // degrees of freedom of that factor
 	Status           fit.Status
 	Converged        bool

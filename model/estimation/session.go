@@ -17,7 +17,7 @@ import (
 type Session struct {
 	Log    readings.Log
 	Known  []quantities.Known
-	Lumped bool           // force the lumped circuit: all capacitance at the top
+	Lumped bool           // force the lumped model: all capacitance at the top
 	Ladder *field.Ladder  // of the winding, where its shape is known: it then replaces the line
 	Drawn  *drawing.Drawn // what the drawing says, where there is one: its values enter as known
 	Robust bool           // Huber's loss, so that a single misread value pulls less

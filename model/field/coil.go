@@ -134,7 +134,7 @@ func (c Coil) hand() float64 {
 	return c.Hand
 }
 
-// circuit is a coil as coupled slices.
+// circuit is a coil as coupled sections.
 type circuit struct {
 	l, c *mat.SymDense // H of the slices, F of their upper ends
 }

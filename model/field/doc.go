@@ -4,7 +4,7 @@
 //
 // It believes in quasi-static fields: the coil is far smaller than the wave in
 // air, so that magnetic and electric energies can be found apart and are joined
-// by one eigenproblem of coupled slices. Currents are sheets, wires are a
+// by one eigenproblem of coupled sections. Currents are sheets, wires are a
 // correction, ferrite is linear and without loss, conductors are perfect.
 //
 // It refuses to know files, units other than SI, and statistics: how far a

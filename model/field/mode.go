@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// Mode is the lowest resonance of coupled slices and its shape. It also holds
+// Mode is the lowest resonance of coupled sections and its shape. It also holds
 // working memory: use one per goroutine, and again and again.
 type Mode struct {
 	Omega       float64 // rad/s; NaN when there is no resonance

@@ -80,7 +80,7 @@ func (p Primary) sheet() []float64 {
 	return []float64{low, low + math.Max(1, p.Turns)*s}
 }
 
-// coupled is a coil as coupled slices, with a primary.
+// coupled is a coil as coupled sections, with a primary.
 type coupled struct {
 	circuit
 	row []float64 // H, between the primary and the slices

@@ -30,10 +30,10 @@ const (
 	GapCoreAlways             // the core is in every reading
 	GapCore                   // the core's gain
 	GapHandLaw                // the hand's strength and offset, from too few distances
-	GapHandCoarse             // the same, from readings too coarse for it
+	GapHandCoarse             // the same, from readings that cannot resolve it
 	GapHandCore               // the hand, since it was read only with a core that was never read without
 	GapPart                   // a part without a value
-	GapScatter                // what the readings would tell if they agreed as well as stated
+	GapScatter                // what the readings would determine if they agreed as well as stated
 	GapNeverPlain             // an unknown part or a hand is in every reading
 	GapShape                  // how the capacitance is shared between winding and top
 	GapCoreAdds               // what a core adds in capacitance, its gain being known

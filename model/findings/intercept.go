@@ -73,7 +73,7 @@ func belowZero(r *estimation.Result) bool {
 }
 
 // addsMuch tells whether the plain readings differ so much that the added capacitance
-// alone makes them what they are: a larger one would tell no more.
+// alone makes them what they are: a larger one would add nothing.
 func addsMuch(r *estimation.Result) bool {
 	least, most, ok := plainEnds(r)
 	return ok && least.added > 0 && most.lc > 1.5*least.lc

@@ -120,7 +120,7 @@ func (e *editor) settle() {
 }
 
 // atBest returns χ² of the readings of s and its p-value, with the priors of lead and drift loose
-// from the start; +Inf and 1 where it can't tell.
+// from the start; +Inf and 1 where it is not known.
 func atBest(s estimation.Session, anchors int) (chi, p float64) {
 	q, err := estimation.NewProblem(s)
 	if err != nil || len(q.Rows) == 0 {

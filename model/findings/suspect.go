@@ -111,7 +111,7 @@ func largestResiduals(r *estimation.Result) (list []int) {
 
 // deleted compares reading i, which r was fitted without, with what r predicts:
 // their difference in its standard uncertainties, and the degrees of freedom of these.
-// It is NaN where r can't tell.
+// It is NaN where r does not determine it.
 func deleted(r *estimation.Result, i int) (t, degrees float64) {
 	o := &r.Session.Log.Readings[i]
 	grad := make([]float64, r.Problem.N)

@@ -24,7 +24,7 @@ const MostPlaces = 40
 
 // Apart is the fraction of the model's uncertainty in a place by which its errors there
 // differ from one another, with more or less on the top: the standard deviation of
-// insertions simulated with the coupled slices and fitted with the line, nothing to
+// insertions simulated with the coupled sections and fitted with the line, nothing to
 // 22 pF on the top, divided by that uncertainty (computed, TestErrorsOfOnePlace). What
 // all have in common is the rest.
 const (

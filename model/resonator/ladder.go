@@ -16,7 +16,7 @@ const (
 	PartlyGuessed = 0.01
 )
 
-// Ladder is the winding as coupled slices of known shape: the resonator of a
+// Ladder is the winding as coupled sections of known shape: the resonator of a
 // coil whose diameter and length are known.
 type Ladder struct {
 	Field *field.Ladder

@@ -8,7 +8,7 @@ import "math"
 //	cot θ = θ·Ct/Cw,  θ = ω √(L·Cw)
 //
 // with the limits θ = π/2 (no top load) and ω = 1/√(L·Ct) (all capacitance at
-// the top: the lumped circuit is this same chain). A core makes a piece of its
+// the top: the lumped model is this same chain). A core makes a piece of its
 // own. Pieces have no mutual inductance.
 //
 // A Line keeps its working memory from call to call: use one per goroutine.
