@@ -118,6 +118,37 @@ func TestProposalsFollowed(t *testing.T) {
 	}
 }
 
+// Proposals followed for a whole evening say what each is good for, return to the bare coil
+// for its drift after eight readings of other states and no sooner, and say when no more is
+// to be had.
+func TestAnEveningOfProposals(t *testing.T) {
+	c := lighthouse(t)
+	b := open(t, &kept{}, nil)
+	say(t, b, "have 2.2pF,4.7pF,10pF,22pF core=rod", "±0.8kHz")
+	since, little := 0, 0
+	for i := range 20 {
+		p := b.next
+		if i > 0 && (p.why == "" || strings.HasSuffix(p.why, ": ")) {
+			t.Errorf("reading %d, %s, is proposed without a reason: %q", i+1, p.words, p.why)
+		}
+		if drift := p.words == "bare" && i > 0; drift != (since == 8) || drift != (p.why == "shows drift") {
+			t.Errorf("reading %d, %d after the bare coil: %s, %s", i+1, since, p.words, p.why)
+		}
+		if since++; p.words == "bare" {
+			since = 0
+		}
+		if strings.HasPrefix(p.why, "further readings change little") {
+			little++
+		} else if little > 0 && p.words != "bare" {
+			t.Errorf("reading %d, %s: %s, after it was said that readings change little", i+1, p.words, p.why)
+		}
+		say(t, b, c.reading(t, p.words))
+	}
+	if little < 3 || little > 8 { // each reading that is worth it lowers some goal by a twentieth
+		t.Errorf("%d of 20 readings are said to change little", little)
+	}
+}
+
 // searched returns the best of the plans that exchanging single readings reaches from plan and
 // from random ones.
 func (c coil) searched(t *testing.T, plan []string) (best []string) {

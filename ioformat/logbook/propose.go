@@ -126,11 +126,18 @@ func (b *Book) options() (o options) {
 	}
 	o.words = wording.Words(plan.Steps[0].State, s.Parts())
 	var why []string
+	most, foremost := 0.0, "" // for where several goals together are worth it, and none alone
 	for i, g := range named {
-		drop := math.Log(spread(plan.Now[i]) / spread(plan.After[i]))
+		drop, said := math.Log(spread(plan.Now[i])/spread(plan.After[i])), text(g, plan.Now[i], plan.After[i])
 		if o.drop += drop; drop > worthwhile {
-			why = append(why, text(g, plan.Now[i], plan.After[i]))
+			why = append(why, said)
 		}
+		if drop > most {
+			most, foremost = drop, said
+		}
+	}
+	if len(why) == 0 {
+		why = []string{foremost}
 	}
 	o.why = fmt.Sprintf("first of %d: %s", len(plan.Steps), strings.Join(why, ", "))
 	o.beside = b.measuring(s, bench, wishes, named, o.drop)
