@@ -14,13 +14,15 @@ func coilVerb() *verb {
 		about: `
 Reads a coil sheet (CSV: quantity, value, ±, unit) and computes inductance,
 capacitance, bare frequency, the gain of the core drawn and the effect of a
-hand. The same sheet improves a fit: fitcoil fit LOG --coil SHEET.`,
+hand; with --top-voltage 20kV also where the voltage stands. The same sheet
+improves a fit: fitcoil fit LOG --coil SHEET.`,
 		example: []string{
 			"fitcoil coil testdata/lighthouse-coil.csv",
 			"fitcoil coil testdata/lighthouse-coil.csv --hand 10cm --hand 20cm",
 		},
 		flags: func(c *call) {
 			c.flags.StringArrayVar(&hands, "hand", nil, "`distance` of a hand from the top, as 10cm; may be given again")
+			voltageFlag(c)
 			plotFlags(c)
 			outputFlags(c)
 		},
@@ -43,6 +45,10 @@ hand. The same sheet improves a fit: fitcoil fit LOG --coil SHEET.`,
 			if !sheet.CanPredict() {
 				return &sheetError{c.args[0], "turns, winding diameter and winding length are needed to compute a coil"}
 			}
+			volts, err := c.topVoltage(sheet)
+			if err != nil {
+				return err
+			}
 			drawn, err := sheet.Drawing().Predict(distances...)
 			if err != nil {
 				return &sheetError{c.args[0], err.Error()}
@@ -52,15 +58,19 @@ hand. The same sheet improves a fit: fitcoil fit LOG --coil SHEET.`,
 				return &sheetError{c.args[0], err.Error()}
 			}
 			if c.opt.plots != "" {
-				if err := c.draw([]figure.Figure{figure.Drawing(drawn)}); err != nil {
+				figures := []figure.Figure{figure.Drawing(drawn)}
+				if volts > 0 {
+					figures = append(figures, figure.Voltage(drawn, volts))
+				}
+				if err := c.draw(figures); err != nil {
 					return err
 				}
 			}
 			src := report.Source{Log: quantity.Visible(c.args[0]), Warnings: sheet.Notices}
 			if c.opt.json {
-				return report.CoilJSON(c.out, drawn, cross, src)
+				return report.CoilJSON(c.out, drawn, cross, volts, src)
 			}
-			return report.CoilText(c.out, drawn, cross, src, c.view())
+			return report.CoilText(c.out, drawn, cross, volts, src, c.view())
 		},
 	}
 }

@@ -9,6 +9,8 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 )
 
@@ -22,6 +24,7 @@ type options struct {
 	json      bool
 	full      bool
 	plots     string
+	volts     string
 	format    string
 	force     bool
 	quiet     bool
@@ -60,6 +63,29 @@ func plotFlags(c *call) {
 	f.Var(once(&o.plots), "plots", "`folder` to draw figures into; made if missing; figures drawn by fitcoil are replaced")
 	f.Var(oneOf(&o.format, figureFormats()...), "format", "`format` of figures: svg, png or pdf (default svg and png)")
 	f.BoolVar(&o.force, "force", false, "overwrite files that fitcoil did not draw")
+}
+
+// voltageFlag adds the flag on the voltage at which the coil shall work.
+func voltageFlag(c *call) {
+	c.flags.Var(once(&c.opt.volts), "top-voltage", "peak `voltage` at the top when the coil works, as 20kV; tells where it stands and which gaps may spark; needs the coil drawn")
+}
+
+// topVoltage returns that voltage [V], from the flag or else from the sheet; 0 for none.
+func (c *call) topVoltage(sheet *coilsheet.Sheet) (float64, error) {
+	if c.opt.volts == "" {
+		if sheet == nil {
+			return 0, nil
+		}
+		return sheet.TopVoltage.Value, nil
+	}
+	q, err := quantity.Form{Dimension: quantity.Voltage}.Parse(c.opt.volts)
+	if err == nil && !(q.Value > 0 && q.Value <= 1e8) {
+		err = &quantity.Error{Read: c.opt.volts, Expected: "a voltage above zero, as 20kV"}
+	}
+	if err != nil {
+		return 0, usagef("--top-voltage: %v", err)
+	}
+	return q.Value, nil
 }
 
 // single is the value of a flag that may be given once.

@@ -40,7 +40,7 @@ func TestLayers(t *testing.T) {
 		"model/estimation": "model/coupling model/field model/quantities model/resonator model/readings model/drawing model/forward",
 		"model/findings":   "model/quantities model/readings model/patterns model/forward model/estimation",
 		"model":            "model/estimation model/findings",
-		"model/decisions":  "model/quantities model/resonator model/readings model/drawing model/forward model/estimation",
+		"model/decisions":  "model/voltage model/quantities model/resonator model/readings model/drawing model/forward model/estimation",
 
 		"model/internal/simulated": "model/resonator model/readings",
 

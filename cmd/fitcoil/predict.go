@@ -18,9 +18,8 @@ func predictVerb() *verb {
 	return &verb{
 		name: "predict", args: "LOG [STATE...]", brief: "the frequency of a configuration not measured", least: 1, most: -1,
 		about: `
-A state is written as added=3.3pF core=rod covered=60% hand=20cm, or bare; a /
-between two states separates them. With a coil sheet, words such as
-"ball diameter=30mm" or beads=20 change the drawing.`,
+A state is added=3.3pF core=rod covered=60% hand=20cm, or bare; / between two.
+With a coil sheet, "ball diameter=30mm" or beads=20 change the drawing.`,
 		words: []string{"added=", "core=", "covered=", "hand=", "bare"},
 		details: `
 What isn't named in a state is as in the bare coil. With --reach, fitcoil finds
@@ -40,6 +39,7 @@ over a range.`,
 			c.flags.Var(once(&o.have), "have", "`parts` at hand, such as 3.3pF,6.8pF; with --reach, beside those of the log")
 			c.flags.Var(once(&o.sweep), "sweep", "`change` over a range, \"bead spacing=1mm..8mm\"; of the drawing, so it needs --coil")
 			logFlags(c)
+			voltageFlag(c)
 			plotFlags(c)
 			outputFlags(c)
 		},
@@ -95,6 +95,13 @@ func (c *call) predict(o predictOptions) error {
 	case o.sweep != "":
 		return c.sweep(r, in, s, list, o.sweep)
 	}
+	volts, err := c.topVoltage(in.sheet)
+	switch {
+	case err != nil:
+		return err
+	case c.opt.volts != "" && in.Drawn == nil:
+		return usagef("--top-voltage needs --coil with a sheet that gives turns, winding diameter and winding length: voltages stand between turns")
+	}
 	p := report.Predictions{Parts: s.Parts()}
 	if len(changes) > 0 {
 		if p, err = c.rebuilt(r, in, s, list, changes); err != nil {
@@ -103,6 +110,7 @@ func (c *call) predict(o predictOptions) error {
 	} else {
 		p.List = decisions.PredictAll(r.Result, list, s.Parts())
 	}
+	p.Volts = volts
 	if c.opt.plots != "" {
 		if err := c.draw([]figure.Figure{figure.Predictions(r, p.List, p.Parts)}); err != nil {
 			return err

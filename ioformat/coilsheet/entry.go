@@ -39,6 +39,7 @@ func entries() []entry {
 		{name: "former permittivity", dimension: pure, field: func(s *Sheet) *Value { return &s.FormerPermittivity }, least: 1},
 		{name: "coating thickness", dimension: l, field: func(s *Sheet) *Value { return &s.CoatingThickness }},
 		{name: "coating permittivity", dimension: pure, field: func(s *Sheet) *Value { return &s.CoatingPermittivity }, least: 1},
+		{name: "top voltage", dimension: quantity.Voltage, field: func(s *Sheet) *Value { return &s.TopVoltage }},
 		{name: "primary turns", dimension: pure, field: func(s *Sheet) *Value { return &s.PrimaryTurns }},
 		{name: "primary diameter", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryDiameter }},
 		{name: "primary height", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryHeight }, least: math.Inf(-1)},

@@ -49,6 +49,7 @@ type Sheet struct {
 	FormerPermittivity  Value
 	CoatingThickness    Value // m, of what covers the winding
 	CoatingPermittivity Value
+	TopVoltage          Value // V, peak, at which the coil shall work
 	PrimaryTurns        Value
 	PrimaryDiameter     Value  // m, from wire centre to wire centre
 	PrimaryHeight       Value  // m, of its lowest turn above the winding's grounded end

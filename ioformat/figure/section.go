@@ -32,7 +32,7 @@ func Section(c field.Coil, m *field.Mode) Figure {
 		f.Keys = append(f.Keys, chart.Key{Text: "ground", Style: chart.Ink, Line: true})
 	}
 	if mode.Empty == "" {
-		f.Keys = append(f.Keys, chart.Key{Text: "voltage", Style: voltage, Line: true}, chart.Key{Text: "current", Style: current(), Line: true})
+		f.Keys = append(f.Keys, chart.Key{Text: "voltage", Style: voltageStyle, Line: true}, chart.Key{Text: "current", Style: current(), Line: true})
 	}
 	f.Notes = []string{sectionText(c)}
 	f.Alt = "Section of the coil to scale, with voltage and current along the winding. " + f.Notes[0] + modeText(m)
@@ -41,8 +41,8 @@ func Section(c field.Coil, m *field.Mode) Figure {
 }
 
 const (
-	copper  chart.Style = 1
-	voltage chart.Style = 2
+	copper       chart.Style = 1
+	voltageStyle chart.Style = 2
 )
 
 // current is the style of a line of its own colour, dashed.
@@ -118,7 +118,7 @@ func circle(at func(x, y float64) chart.XY, centre, radius float64) (outline []c
 func modePanel(c field.Coil, m *field.Mode, u quantity.Unit) chart.Panel {
 	p := chart.Panel{Height: 130, Rules: []chart.Rule{{At: 0}}}
 	n := float64(len(m.Voltage))
-	v := chart.Line{Style: voltage, Points: []chart.XY{{}}}
+	v := chart.Line{Style: voltageStyle, Points: []chart.XY{{}}}
 	i := chart.Line{Style: current()}
 	var y span
 	y.add(0, 1)

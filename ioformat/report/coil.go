@@ -14,7 +14,8 @@ import (
 )
 
 // CoilText writes what a drawing gives, for people to read.
-func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, src Source, v View) error {
+// With a voltage at the top [V], it says where that stands.
+func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source, v View) error {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: the coil from its drawing, before any reading", src.Log))
 	terse := 0
@@ -42,6 +43,7 @@ func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, src Source, 
 	if hands > 6 && !v.Full {
 		t.under("and more of the hand: --full")
 	}
+	t.voltages(drawnStress(d), volts)
 	t.blank()
 	if d.Drawing.Coil.Ball > 0 {
 		t.point("Limits", "bench, mount and wires add stray capacitance at the top, so that the coil will ring lower than this bare frequency")
@@ -101,6 +103,7 @@ type jsonCoil struct {
 	Sheet     string         `json:"sheet"`
 	Estimates []jsonEstimate `json:"estimates"`
 	Cross     jsonCrossCheck `json:"cross_check"`
+	Voltage   []jsonVoltage  `json:"voltage,omitempty"`
 	Warnings  []string       `json:"warnings"`
 }
 
@@ -112,8 +115,9 @@ type jsonCrossCheck struct {
 }
 
 // CoilJSON writes the same as one JSON object, SI throughout.
-func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, src Source) error {
+func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source) error {
 	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	out.Voltage = voltagesJSON(drawnStress(d), volts)
 	if c.Measured != nil {
 		m := expected(c.Measured)
 		out.Cross.Measured = &m

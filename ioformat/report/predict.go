@@ -17,7 +17,8 @@ import (
 type Predictions struct {
 	List   []decisions.Prediction
 	Parts  []readings.Part
-	Change string // of the drawing, in the user's words; "" for none
+	Change string  // of the drawing, in the user's words; "" for none
+	Volts  float64 // peak at the top, at which the coil shall work; 0: not asked
 }
 
 // PredictText writes predictions for people to read; plan is what to do next for the
@@ -49,6 +50,7 @@ func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src So
 	for i := range states {
 		t.remarks(r, &states[i], p.Parts, terse)
 	}
+	t.voltages(p.stressed(states), p.Volts)
 	if len(states) == 1 && states[0].Frequency.Determined {
 		t.budget(&states[0].Frequency, "the frequency")
 	}
@@ -213,6 +215,7 @@ type jsonPredictions struct {
 	Change string `json:"change,omitempty"`
 	*jsonPrediction
 	Predictions []jsonPrediction `json:"predictions"`
+	Voltage     []jsonVoltage    `json:"voltage,omitempty"`
 	Warnings    []string         `json:"warnings"`
 }
 
@@ -249,6 +252,7 @@ func PredictJSON(w io.Writer, p Predictions, src Source) error {
 	for i := range p.List {
 		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
 	}
+	out.Voltage = voltagesJSON(p.stressed(p.List), p.Volts)
 	if len(out.Predictions) == 1 {
 		out.jsonPrediction = &out.Predictions[0]
 	}
@@ -293,4 +297,14 @@ func state(s readings.State, parts []readings.Part) jsonState {
 		j.Covered = &[2]float64{s.From, s.To}
 	}
 	return j
+}
+
+// stressed lists where the voltage stands in the states of list, as far as that is known.
+func (p *Predictions) stressed(list []decisions.Prediction) (out []stressed) {
+	for i := range list {
+		if q := &list[i]; q.Stress != nil {
+			out = append(out, stressed{wording.State(q.State, p.Parts), q.Stress})
+		}
+	}
+	return out
 }

@@ -320,7 +320,7 @@ func TestCoilJSONNumbers(t *testing.T) {
 	d, m := filled[sketch]()
 	want := told{{"cross_check.length_over_diameter", "Cross.Shape"}}.
 		estimates(estimateFields, "estimates[i]", "Drawn.Estimates[i]", "cross_check.drawn", "Cross.Drawn", "cross_check.medhurst", "Cross.Measured")
-	checkNumbers(t, "coil", m, func(w io.Writer) error { return CoilJSON(w, &d.Drawn, &d.Cross, Source{}) }, want)
+	checkNumbers(t, "coil", m, func(w io.Writer) error { return CoilJSON(w, &d.Drawn, &d.Cross, 0, Source{}) }, want)
 }
 
 func TestSweepJSONNumbers(t *testing.T) {

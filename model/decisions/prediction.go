@@ -3,6 +3,7 @@ package decisions
 import (
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/model/voltage"
 )
 
 // Prediction is what the fitted model says of a state that may not have been
@@ -14,6 +15,7 @@ type Prediction struct {
 	Missing    []Missing           // why the frequency is undetermined
 	Outside    []Outside           // in what respects the state lies outside those read
 	Nearest    int                 // index in Result.Readings of the reading most like it
+	Stress     *voltage.Stress     // where the voltage stands; nil where the winding isn't drawn
 	Effects    []Effect            // what else the change does; undetermined ones included
 }
 

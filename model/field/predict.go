@@ -34,7 +34,10 @@ type Prediction struct {
 
 // Profile is a mode along the winding: at Height [m above the grounded end]
 // the voltage in units of the top's, and the current in units of the base's.
-type Profile struct{ Height, Voltage, Current []float64 }
+type Profile struct {
+	Height, Voltage, Current []float64
+	Base                     float64 // A into the grounded end per V at the top
+}
 
 // CorePrediction is what the core does that is drawn, where it is drawn.
 type CorePrediction struct {
@@ -78,7 +81,7 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 		WindingCapacitance: Value{eq.state.Capacitance, uw},
 		TopCapacitance:     Value{eq.state.Top, topUncertainty},
 		Frequency:          Value{m.Omega / (2 * math.Pi), eq.frequencyUncertainty(u, uw)},
-		Bare:               c.profile(&m),
+		Bare:               m.Profile(c.Length),
 
 		EffectiveCapacitance: m.Capacitance,
 	}
@@ -132,7 +135,7 @@ func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction
 		Full:        Value{most, u},
 		Frequency:   Value{m.Omega / (2 * math.Pi), math.Hypot(relative, u/2)},
 		Capacitance: Value{added, dressUncertainty},
-		Mode:        c.profile(&m),
+		Mode:        m.Profile(c.Length),
 	}, nil
 }
 
@@ -193,10 +196,14 @@ func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPre
 	}, nil
 }
 
-// profile copies a mode, with the slices' currents brought to their ends.
-func (c Coil) profile(m *Mode) Profile {
+// Profile returns the mode along a winding of that length [m], with the slices' currents
+// brought to their ends.
+func (m *Mode) Profile(length float64) Profile {
 	n := len(m.Current)
-	p := Profile{Height: c.ends(n), Voltage: make([]float64, n+1), Current: make([]float64, n+1)}
+	p := Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1), Base: m.BaseCurrent}
+	for k := range p.Height {
+		p.Height[k] = length * float64(k) / float64(n)
+	}
 	copy(p.Voltage[1:], m.Voltage)
 	p.Current[0] = 1.5*m.Current[0] - 0.5*m.Current[1]
 	for k := 1; k < n; k++ {

@@ -72,6 +72,9 @@ func (l *Ladder) slid(s *Stretch) float64 {
 	return 0
 }
 
+// Profile returns the mode of the last resonance along a winding of that length [m].
+func (l *Ladder) Profile(length float64) field.Profile { return l.mode.Profile(length) }
+
 // Resonate finds the lowest resonance of w.
 func (l *Ladder) Resonate(w Winding, r *Resonance) {
 	r.reserve(len(w.Cores))

@@ -13,6 +13,8 @@ type Stress struct {
 	GradientAt float64   // m, height where that is
 	Turns      float64   // share between neighbouring turns there
 	Beads      []float64 // share at which each bead floats, from the lowest up; none without a core
+	Current    float64   // A into the grounded end per V at the top
+	Density    float64   // A/m² of that over the section of the bare wire; 0 where the wire isn't known
 	Gaps       []Gap     // the widest share of each kind, and all between beads
 }
 
@@ -42,6 +44,9 @@ func Of(c field.Coil, p field.Profile, core bool) Stress {
 	s.Gradient, s.GradientAt = steepest(p)
 	pitch := c.Length / c.Turns
 	s.Turns = s.Gradient * pitch
+	if s.Current = p.Base; c.Wire > 0 {
+		s.Density = p.Base / (math.Pi / 4 * c.Wire * c.Wire)
+	}
 	s.Gaps = append(s.Gaps, Gap{Kind: BetweenTurns, Height: s.GradientAt, Share: s.Turns, Distance: math.Max(0, pitch-c.Wire)})
 	if !core || c.Beads.Count == 0 {
 		return s

@@ -44,6 +44,7 @@ _fitcoil() {
 	predict:--tolerance) return ;;
 	predict:--known) return ;;
 	predict:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	predict:--top-voltage) return ;;
 	predict:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	predict:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
 	next:--for) compopt -o nospace; _fitcoil_log for; return ;;
@@ -64,6 +65,7 @@ _fitcoil() {
 	log:--known) return ;;
 	log:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	coil:--hand) return ;;
+	coil:--top-voltage) return ;;
 	coil:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	coil:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
 	capture:--column) return ;;
@@ -81,12 +83,12 @@ _fitcoil() {
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
 		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
-		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
 		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
-		coil) COMPREPLY=($(compgen -W '--help --hand --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;

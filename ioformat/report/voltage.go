@@ -1,0 +1,163 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model/drawing"
+	"fitcoil/model/voltage"
+)
+
+// stressed is a state with where its voltage stands.
+type stressed struct {
+	name string
+	*voltage.Stress
+}
+
+// voltages writes where the voltage v [V] at the top stands in some states, and cautions.
+func (t *text) voltages(list []stressed, v float64) {
+	if v == 0 || len(list) == 0 {
+		return
+	}
+	t.section(fmt.Sprintf("Voltage with %s at the top", quantity.FormatValue(v, 3, "V")), "peak values, lowest mode")
+	columns := []Column{left("")}
+	for _, s := range list {
+		columns = append(columns, right(s.name))
+	}
+	tab := newTable(columns...)
+	row := func(name string, cell func(s *voltage.Stress) string) {
+		cells, any := []string{name}, false
+		for _, s := range list {
+			c := cell(s.Stress)
+			cells, any = append(cells, c), any || c != ""
+		}
+		if any {
+			tab.row(cells...)
+		}
+	}
+	volts := func(x float64) string { return quantity.FormatValue(x, 3, "V").String() }
+	row("largest gradient", func(s *voltage.Stress) string {
+		return volts(s.Gradient*v/1e2) + "/cm"
+	})
+	row("between turns", func(s *voltage.Stress) string { return volts(s.Turns * v) })
+	for _, k := range []voltage.Kind{voltage.BetweenBeads, voltage.CoreToWinding} {
+		row(gapNames[k], func(s *voltage.Stress) string {
+			g, ok := s.Widest(k)
+			if !ok {
+				return ""
+			}
+			return volts(g.Share*v) + " over " + quantity.FormatValue(g.Distance, 2, "m").String()
+		})
+	}
+	row("current at the grounded end", func(s *voltage.Stress) string {
+		return quantity.FormatValue(s.Current*v, 3, "A").String()
+	})
+	row("in the wire", func(s *voltage.Stress) string {
+		if s.Density == 0 {
+			return ""
+		}
+		return quantity.FormatValue(s.Density*v/1e6, 3, "A").String() + "/mm²"
+	})
+	t.table(tab)
+	t.cautions(list, v)
+}
+
+// gapNames are the kinds of gaps for people.
+var gapNames = map[voltage.Kind]string{voltage.BetweenTurns: "between turns", voltage.BetweenBeads: "between beads, most",
+	voltage.CoreToWinding: "core to winding, most"}
+
+// cautions says which gaps have been seen to spark at such voltages, and what that doesn't
+// cover.
+func (t *text) cautions(list []stressed, v float64) {
+	for _, s := range list {
+		var words []string
+		gaps := s.MaySpark(v)
+		for i, g := range gaps {
+			if i == 1 {
+				words = append(words, fmt.Sprintf("and %d more", len(gaps)-i))
+				break
+			}
+			words = append(words, gapCaution(g, v))
+		}
+		if len(words) > 0 {
+			t.bullet("may spark, " + s.name + ": " + strings.Join(words, "; "))
+		}
+	}
+	t.bullet(fmt.Sprintf("the top may spark over %s of air to a point, and farther in a train of sparks", quantity.FormatValue(voltage.Reach(v), 2, "m")))
+	t.bullet("by sparking distances of needle points (AIEE), less a quarter for radio frequency (Peek); voids in potting spark first; IEC 60664 ends at 1 kV; what is not named may spark too")
+}
+
+// gapCaution words a gap that may spark.
+func gapCaution(g voltage.Gap, v float64) string {
+	volts := quantity.FormatValue(g.Share*v, 3, "V").String()
+	limit := quantity.FormatValue(g.Spark(), 2, "V").String()
+	switch g.Kind {
+	case voltage.BetweenTurns:
+		return fmt.Sprintf("%s between turns: air beside the wire has been seen to spark from %s", volts, limit)
+	case voltage.BetweenBeads:
+		return fmt.Sprintf("%s between beads %d and %d: %s of air has been seen to spark from %s", volts, g.Lower, g.Lower+1, quantity.FormatValue(g.Distance, 2, "m"), limit)
+	}
+	return fmt.Sprintf("%s from core to winding: %s of air has been seen to spark from %s", volts, quantity.FormatValue(g.Distance, 2, "m"), limit)
+}
+
+// drawnStress is where the voltage stands in a coil as drawn, bare and with its core.
+func drawnStress(d *drawing.Drawn) []stressed {
+	bare := voltage.Of(d.Drawing.Coil, d.Bare, false)
+	list := []stressed{{"bare", &bare}}
+	if d.Core != nil {
+		with := voltage.Of(d.Drawing.Coil, d.Core.Mode, true)
+		list = append(list, stressed{"core " + coreName(d.Drawing.Core), &with})
+	}
+	return list
+}
+
+type jsonVoltage struct {
+	State     string    `json:"state"`
+	Top       float64   `json:"top_voltage"`
+	Gradient  float64   `json:"largest_gradient"`
+	At        float64   `json:"largest_gradient_at"`
+	Turns     float64   `json:"between_turns"`
+	Gaps      []jsonGap `json:"gaps"`
+	Current   float64   `json:"base_current"`
+	Density   *float64  `json:"current_density,omitempty"`
+	MaySpark  []string  `json:"may_spark"`
+	Beads     []float64 `json:"beads"`
+	SparkFrom float64   `json:"spark_reach"`
+}
+
+type jsonGap struct {
+	Between   string  `json:"between"`
+	LowerBead int     `json:"lower_bead,omitempty"`
+	Height    float64 `json:"height"`
+	Voltage   float64 `json:"voltage"`
+	Distance  float64 `json:"distance"`
+}
+
+// voltagesJSON returns the same with figures per kilovolt at the top; nil where no voltage
+// is given.
+func voltagesJSON(list []stressed, v float64) (out []jsonVoltage) {
+	if v == 0 {
+		return nil
+	}
+	const kV = 1e3
+	for _, s := range list {
+		j := jsonVoltage{State: s.name, Top: v, Gradient: kV * s.Gradient, At: s.GradientAt, Turns: kV * s.Turns, Current: kV * s.Stress.Current,
+			Gaps: []jsonGap{}, MaySpark: []string{}, Beads: []float64{}, SparkFrom: voltage.Reach(v)}
+		if s.Density > 0 {
+			d := kV * s.Density
+			j.Density = &d
+		}
+		for _, b := range s.Stress.Beads {
+			j.Beads = append(j.Beads, kV*b)
+		}
+		for _, g := range s.Gaps {
+			j.Gaps = append(j.Gaps, jsonGap{Between: [...]string{"turns", "beads", "core and winding"}[g.Kind], LowerBead: g.Lower, Height: g.Height, Voltage: kV * g.Share, Distance: g.Distance})
+		}
+		for _, g := range s.Stress.MaySpark(v) {
+			j.MaySpark = append(j.MaySpark, gapCaution(g, v))
+		}
+		out = append(out, j)
+	}
+	return out
+}
