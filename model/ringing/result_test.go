@@ -81,6 +81,7 @@ func TestQuality(t *testing.T) {
 			within(t, "f_0", r.Resonance, f0, 4)
 			half := (r.Quality.Interval[1] - r.Quality.Interval[0]) / 2
 			near(t, "half-width of Q's interval over its uncertainty", half/r.Quality.Uncertainty, 1.96, 0.03)
+			near(t, "95 % bound below Q, over its uncertainty", (r.Quality.Value-r.QualityAtLeast)/r.Quality.Uncertainty, 1.645, 0.03)
 		}
 	}
 }
