@@ -81,7 +81,8 @@ uncertainty by less than a twentieth is not listed.`,
 // plan is what to do next for a quantity, with the parts of the log, extra ones and new
 // ones; nothing where all is printed, since fitcoil next is the place for it.
 func (c *call) plan(r *model.Result, in input, wish decisions.Measurand, extra ...readings.Part) decisions.Planned {
-	if c.opt.full {
+	const most = 200 // parts, whose pairs are all tried
+	if c.opt.full || c.opt.json || len(r.Parts()) > most {
 		return decisions.Planned{}
 	}
 	bench := decisions.Bench{Buy: true, Parts: extra, Tolerance: in.opt.StandardUncertainty()}

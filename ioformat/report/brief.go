@@ -234,7 +234,11 @@ func known(e *quantities.Estimate) string {
 	case e.Bound != fit.Free:
 		return "at its limit, 95 % interval " + quantity.FormatInterval(e.Interval[0], e.Interval[1], baseUnit(e.Unit)).String()
 	}
-	return units{picofarads: true}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).String()
+	text := units{picofarads: true}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).String()
+	if rest, negative := strings.CutPrefix(text, "-"); negative {
+		return "−" + rest // as beside other words
+	}
+	return text
 }
 
 const notDetermined = "not determined by these readings"

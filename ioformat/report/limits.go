@@ -184,6 +184,8 @@ func (t *text) next(r *model.Result, plan decisions.Planned, parts []readings.Pa
 	}
 	switch {
 	case s != "":
+	case plan.Tried == 0:
+		s = "fitcoil next LOG --for L ranks what could be done for the inductance"
 	case !plan.Now.Determined:
 		s = "no single step determines the inductance"
 	default:

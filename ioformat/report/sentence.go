@@ -156,7 +156,8 @@ func Sentence(f findings.Finding) string {
 	case findings.TolerancesContradicted:
 		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s): %s", pText(f.Value), pattern(f.Pattern))
 	case findings.Drifts:
-		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", quantity.Format(1e6*f.Value, 1e6*f.Other, ""), driftUnit(f.Hourly))
+		drift := strings.Replace(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String(), "-", "−", 1)
+		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", drift, driftUnit(f.Hourly))
 	case findings.NeighboursAlike:
 		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %+.2f, %s): n readings count as %.2f·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, f.Value, pText(f.Other), (1-f.Value)/(1+f.Value))
 	case findings.RunOrderTrend:

@@ -7,9 +7,9 @@ func TestNearest(t *testing.T) {
 	for word, want := range map[string]string{
 		"frequncy": "frequency", "freqeuncy": "frequency", "Frequenzy": "frequency", "hnad": "hand", "han": "hand",
 		"aded": "added", "coverd": "covered", "uses": "use", "cores": "core",
-		"hand": "", // nothing to correct
+		"hand":     "", // nothing to correct
 		"frekenzy": "", // three edits
-		"date": "", "temperature": "", "u": "", "": "", "hdn": "", "fq": "",
+		"date":     "", "temperature": "", "u": "", "": "", "hdn": "", "fq": "",
 	} {
 		if got, _ := Nearest(word, columns); got != want {
 			t.Errorf("%q: %q, want %q", word, got, want)
