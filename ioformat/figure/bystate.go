@@ -28,6 +28,7 @@ func ByState(r *model.Result) Figure {
 	}{
 		{"by core", v.strips(shown, v.byCore)},
 		{"by hand", v.strips(shown, byHand)},
+		{"by primary", v.strips(shown, byPrimary)},
 		{"by part on the top", v.strips(shown, v.byPart)},
 	} {
 		if len(g.rows) > 1 {
@@ -112,6 +113,13 @@ func byHand(r *reading) []strip {
 		return []strip{{name: name, rank: -c.Hand}}
 	}
 	return []strip{{name: "nobody near", rank: -c.Hand}}
+}
+
+func byPrimary(r *reading) []strip {
+	if name := wording.Primary(r.State.Condition()); name != "" {
+		return []strip{{name: name}}
+	}
+	return []strip{{name: "no primary, or open", rank: -1}}
 }
 
 func (v *view) byPart(r *reading) (list []strip) {

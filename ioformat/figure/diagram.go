@@ -23,7 +23,7 @@ type diagram struct {
 // curve is that of one condition.
 type curve struct {
 	name   string
-	hand   float64
+	of     readings.Condition
 	style  chart.Style
 	points []chart.BandPoint
 	mean   []chart.XY
@@ -42,14 +42,14 @@ func (v *view) curves(most float64, further ...readings.Condition) *diagram {
 			d.beyond = append(d.beyond, c)
 			continue
 		}
-		k := curve{name: v.condition(c), hand: c.Hand, style: v.style(c)}
+		k := curve{name: v.condition(c), of: c, style: v.style(c)}
 		same := 0 // curves of this colour so far
 		for _, o := range d.curves {
 			if int(o.style)%chart.Colors == int(k.style)%chart.Colors {
 				same++
 			}
 		}
-		k.style = chart.Series(v.colour(c.Core), v.shape(c.Hand), same)
+		k.style = chart.Series(v.colour(c.Core), v.shape(c), same)
 		for _, r := range v.readings {
 			if r.State.Condition() == c {
 				k.read.add(r.added)
@@ -60,7 +60,7 @@ func (v *view) curves(most float64, further ...readings.Condition) *diagram {
 			ends = []float64{math.Min(k.read.low, most), math.Min(k.read.high, most)}
 		}
 		for _, a := range d.x.places(ends...) {
-			p := v.result.Frequency(readings.State{Exact: a, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil)
+			p := v.result.Frequency(c.State(a), nil)
 			if !p.Determined {
 				continue
 			}

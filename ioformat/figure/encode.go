@@ -14,18 +14,21 @@ import (
 )
 
 // encoding says how all figures of a result show a condition: the core by its colour, the
-// hand by the shape of the mark. Together they have at most six keys.
+// hand, or what is done with a primary, by the shape of the mark.
 type encoding struct {
-	names map[string]string // what figures call a core: its name, or a letter for a long one
-	cores []string          // in the order of the log, "" where nothing was inserted
-	bins  [][]float64       // distances of the hand [m], in ranges that share a shape
-	long  []string          // notes that explain letters
+	names map[string]string  // what figures call a core: its name, or a letter for a long one
+	cores []string           // in the order of the log, "" where nothing was inserted
+	bins  [][]float64        // distances of the hand [m], in ranges that share a shape
+	prims []readings.Primary // what is done with a primary, but leave it open
+	long  []string           // notes that explain letters
 }
 
 const (
 	mostCores = 5 // colours, no core counting as one
 	mostBins  = 3 // shapes of a hand
 	mostNamed = mostCores + 1
+
+	mostPrimaries = 3 // shapes of a primary
 )
 
 // newEncoding looks at all readings, and further conditions that a figure shows.
@@ -39,6 +42,9 @@ func newEncoding(r *model.Result, further ...readings.Condition) encoding {
 		if !math.IsInf(c.Hand, 1) && !slices.Contains(hands, c.Hand) {
 			hands = append(hands, c.Hand)
 		}
+		if c.Primary.Kind != readings.PrimaryOpen && !slices.Contains(e.prims, c.Primary) {
+			e.prims = append(e.prims, c.Primary)
+		}
 	}
 	for i := range r.Readings {
 		take(r.Readings[i].State.Condition())
@@ -50,7 +56,7 @@ func newEncoding(r *model.Result, further ...readings.Condition) encoding {
 		e.cores = slices.Insert(slices.Delete(e.cores, i, i+1), 0, "")
 	}
 	slices.Sort(hands)
-	shapes := min(mostBins, mostNamed-min(len(e.cores), mostCores), len(hands))
+	shapes := min(mostBins, max(1, mostNamed-min(len(e.cores), mostCores)-len(e.prims)), len(hands))
 	for i := range shapes {
 		e.bins = append(e.bins, hands[i*len(hands)/shapes:(i+1)*len(hands)/shapes])
 	}
@@ -104,10 +110,13 @@ func (e *encoding) colour(core string) int {
 	return min(i, mostCores-1)
 }
 
-// shape returns that of a hand's distance.
-func (e *encoding) shape(hand float64) int {
+// shape returns that of the primary in a condition, or of the hand's distance.
+func (e *encoding) shape(c readings.Condition) int {
+	if i := slices.Index(e.prims, c.Primary); i >= 0 {
+		return mostBins + 1 + min(i, mostPrimaries-1)
+	}
 	for i, bin := range e.bins {
-		if slices.Contains(bin, hand) {
+		if slices.Contains(bin, c.Hand) {
 			return i + 1
 		}
 	}
@@ -116,7 +125,7 @@ func (e *encoding) shape(hand float64) int {
 
 // style returns how marks of a condition look.
 func (e *encoding) style(c readings.Condition) chart.Style {
-	return chart.Series(e.colour(c.Core), e.shape(c.Hand), 0)
+	return chart.Series(e.colour(c.Core), e.shape(c), 0)
 }
 
 // shared lists the cores that share the last colour.
@@ -136,7 +145,7 @@ func (e *encoding) keys(shown []reading) (keys []chart.Key) {
 	colours, shapes := map[int]bool{}, map[int]bool{}
 	for _, r := range shown {
 		c := r.State.Condition()
-		colours[e.colour(c.Core)], shapes[e.shape(c.Hand)] = true, true
+		colours[e.colour(c.Core)], shapes[e.shape(c)] = true, true
 	}
 	seen := map[int]bool{}
 	for _, core := range e.cores {
@@ -154,10 +163,10 @@ func (e *encoding) keys(shown []reading) (keys []chart.Key) {
 		}
 		keys = append(keys, chart.Key{Text: text, Style: chart.Series(k, 0, 0), Mark: true})
 	}
-	return append(keys, e.handKeys(shapes)...)
+	return append(keys, e.shapeKeys(shapes)...)
 }
 
-func (e *encoding) handKeys(shapes map[int]bool) (keys []chart.Key) {
+func (e *encoding) shapeKeys(shapes map[int]bool) (keys []chart.Key) {
 	for i, bin := range e.bins {
 		if !shapes[i+1] {
 			continue
@@ -167,6 +176,17 @@ func (e *encoding) handKeys(shapes map[int]bool) (keys []chart.Key) {
 			text = fmt.Sprintf("hand at %.3g to %.3g cm", 100*bin[0], 100*bin[n-1])
 		}
 		keys = append(keys, chart.Key{Text: text, Style: chart.Ink.Shaped(i + 1), Mark: true})
+	}
+	for i, p := range e.prims {
+		shape := mostBins + 1 + i
+		if i >= mostPrimaries || !shapes[shape] {
+			continue
+		}
+		text := wording.Primary(readings.Condition{Primary: p})
+		if i == mostPrimaries-1 && len(e.prims) > mostPrimaries {
+			text = "other primaries"
+		}
+		keys = append(keys, chart.Key{Text: text, Style: chart.Ink.Shaped(shape), Mark: true})
 	}
 	return keys
 }
@@ -214,7 +234,7 @@ func markName(k chart.Key) string {
 	case k.Hollow:
 		return "Hollow"
 	}
-	for shape, name := range []string{"Disc", "Square", "Triangle", "Diamond"} {
+	for shape, name := range []string{"Disc", "Square", "Triangle", "Diamond", "Triangle on its tip", "Plus", "Star"} {
 		if k.Style == chart.Ink.Shaped(shape) {
 			return name
 		}

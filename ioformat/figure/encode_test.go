@@ -50,16 +50,36 @@ func TestManyConditionsShareLooks(t *testing.T) {
 	colours, shapes := map[int]int{}, map[int]int{}
 	for _, c := range list {
 		colours[e.colour(c.Core)]++
-		shapes[e.shape(c.Hand)]++
+		shapes[e.shape(c)]++
 	}
 	if len(colours) != mostCores || e.colour("") != 0 || e.colour("oak") != e.colour("yew") || e.colour("ash") == e.colour("elm") {
 		t.Errorf("colours %v", colours)
 	}
-	if len(shapes) != 1+len(e.bins) || len(e.bins) != 1 || e.shape(0.05) != e.shape(0.45) || e.shape(0.05) == 0 {
+	if len(shapes) != 1+len(e.bins) || len(e.bins) != 1 || e.shape(list[6]) != e.shape(list[14]) || e.shape(list[6]) == 0 {
 		t.Errorf("shapes %v of the distances %v", shapes, e.bins)
 	}
 	if notes := e.notes(); len(notes) != 1 || notes[0] != "Other cores: oak, yew." {
 		t.Errorf("notes %q", notes)
+	}
+}
+
+// What is done with a primary has a shape and a row of its own, and no say in 1/ω².
+func TestPrimary(t *testing.T) {
+	log := lighthouse(2e-4, []bench{{}, {parts: []float64{4.7}}, {parts: []float64{10}}, {}, {parts: []float64{4.7}}, {parts: []float64{10}}, {}})
+	for i := 3; i < 6; i++ {
+		log.Readings[i].Primary.Kind = readings.PrimaryShorted
+		log.Readings[i].Frequency *= 1.015
+	}
+	r := solved(t, log)
+	p := Frequency(r).Panels[0]
+	if a, b := p.Points[1].Style, p.Points[4].Style; a == b || b != a.Shaped(mostBins+1) {
+		t.Errorf("styles %d open and %d shorted", a, b)
+	}
+	if p := InverseSquare(r).Panels[0]; len(p.Lines) != 2 || len(p.Points) != 5 { // a curve and its tangent, four readings and −C
+		t.Errorf("%d lines and %d marks", len(p.Lines), len(p.Points))
+	}
+	if p := ByState(r).Panels[0]; p.Title != "by primary" || len(p.Y.Ticks) != 2 {
+		t.Errorf("the first panel is %q with the rows %v", p.Title, p.Y.Ticks)
 	}
 }
 

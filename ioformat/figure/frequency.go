@@ -57,9 +57,9 @@ func addedUpTo(list []reading) (most float64) {
 func (v *view) marksBeside(shown []reading) []chart.Key {
 	shapes := map[int]bool{}
 	for _, r := range shown {
-		shapes[v.shape(r.State.Condition().Hand)] = true
+		shapes[v.shape(r.State.Condition())] = true
 	}
-	return append(v.handKeys(shapes), stateKeys(flags(shown))...)
+	return append(v.shapeKeys(shapes), stateKeys(flags(shown))...)
 }
 
 // smallerThanMarks says why no error bars are drawn: a mark covers about a fiftieth of

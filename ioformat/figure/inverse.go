@@ -8,6 +8,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // InverseSquare shows 1/ω² against added capacitance C. A lumped coil lies on the straight
@@ -18,7 +19,9 @@ import (
 func InverseSquare(r *model.Result) Figure {
 	v := look(r)
 	f := Figure{Name: "inverse-square", Title: "Which L and C follow from the added capacitors?"}
-	shown, _ := split(v.readings, func(r *reading) bool { return finite(r.added) && math.IsInf(r.State.Hand, 1) })
+	shown, _ := split(v.readings, func(r *reading) bool {
+		return finite(r.added) && math.IsInf(r.State.Hand, 1) && r.State.Primary.Kind == readings.PrimaryOpen
+	})
 	own := 0.0
 	pair, ok := r.Pair()
 	if ok {
@@ -98,7 +101,7 @@ func (v *view) inversePanel(shown []reading, most, own float64) (p chart.Panel, 
 		for _, q := range k.mean {
 			line.Points = append(line.Points, chart.XY{X: q.X / pico, Y: inverse(q.Y)})
 		}
-		if k.read.high > k.read.low && math.IsInf(k.hand, 1) && len(line.Points) > 0 {
+		if k.read.high > k.read.low && math.IsInf(k.of.Hand, 1) && k.of.Primary.Kind == readings.PrimaryOpen && len(line.Points) > 0 {
 			p.Lines = append(p.Lines, line)
 			y.add(line.Points[len(line.Points)-1].Y)
 		}
