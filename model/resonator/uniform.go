@@ -71,7 +71,8 @@ func uniformGuess(t float64) float64 {
 }
 
 // GuessSquare returns 1/Ω², from 4/π² at t = 0 to 1 at t = 1, by a rational
-// function with coefficients fitted to the roots, and d ln(1/Ω²)/dt.
+// function with coefficients fitted to the roots (TestGuessSquareIsFittedAgain), and
+// d ln(1/Ω²)/dt.
 func GuessSquare(t float64) (square, slope float64) {
 	const p0, p1, p2, p3, q1, q2 = 0.40528276, 1.52822118, 2.84360227, 2.25892802, 2.76994291, 3.26611352
 	p, q := p0+t*(p1+t*(p2+t*p3)), 1+t*(q1+t*q2)
