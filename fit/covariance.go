@@ -181,6 +181,25 @@ func (c Covariance) Between(g, h []float64) float64 {
 	return dot(y, z)
 }
 
+// Matrix returns the covariance matrix of gᵀx for several gradients g, row after row (see
+// Between).
+func (c Covariance) Matrix(gradients [][]float64) []float64 {
+	n := len(gradients)
+	y := make([][]float64, n)
+	for i, g := range gradients {
+		y[i] = make([]float64, c.length())
+		c.project(g, y[i])
+	}
+	v := make([]float64, n*n)
+	for i := range n {
+		for j := range i + 1 {
+			v[i*n+j] = dot(y[i], y[j])
+			v[j*n+i] = v[i*n+j]
+		}
+	}
+	return v
+}
+
 // Undetermined returns directions in x, of length one, along which no row
 // changes. Together they span all such directions, and each names as few
 // parameters as possible. Parameters that occur in no row come first.

@@ -29,7 +29,7 @@ func TestLimitAtBoundIsWhereChiSquareHasRisen(t *testing.T) {
 				continue
 			}
 			tried++
-			k := r.CoverageFactor(e.Budget)
+			k := e.Coverage
 			s.Known = append(s.Known, quantities.Known{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: e.Interval[1], Uncertainty: 1e-6 * e.Interval[1]})
 			p, err := estimation.NewProblem(s)
 			if err != nil {

@@ -105,7 +105,7 @@ func TestDifferenceHasItsOwnCoverageFactor(t *testing.T) {
 			continue
 		}
 		k := (change.Difference.Interval[1] - change.Difference.Value) / change.Difference.Uncertainty
-		of := func(r *Result, e *quantities.Estimate) float64 { return r.CoverageFactor(e.Budget) }
+		of := func(_ *Result, e *quantities.Estimate) float64 { return e.Coverage }
 		if worst := math.Max(of(a, &change.A), of(b, &change.B)); !(k > 1.96 && k < 0.95*worst) {
 			t.Errorf("coverage factor %v, of each %v and %v", k, of(a, &change.A), of(b, &change.B))
 		}

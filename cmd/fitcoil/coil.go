@@ -38,7 +38,7 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 				}
 				distances = append(distances, q.Value)
 			}
-			sheet, err := c.readSheet(c.args[0])
+			sheet, file, err := c.readSheet(c.args[0])
 			if err != nil {
 				return err
 			}
@@ -66,7 +66,7 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 					return err
 				}
 			}
-			src := report.Source{Log: quantity.Visible(c.args[0]), Warnings: sheet.Notices}
+			src := report.Source{Log: quantity.Visible(c.args[0]), Warnings: sheet.Notices, Program: c.program(), Files: []report.File{file}}
 			if c.opt.json {
 				return report.CoilJSON(c.out, drawn, cross, volts, src)
 			}
@@ -81,16 +81,16 @@ type sheetError struct{ name, problem string }
 func (e *sheetError) Error() string { return shown(e.name) + ": " + e.problem }
 
 // readSheet reads a coil sheet and tells its notices.
-func (c *call) readSheet(name string) (*coilsheet.Sheet, error) {
+func (c *call) readSheet(name string) (sheet *coilsheet.Sheet, file report.File, err error) {
 	f, err := c.open(name)
 	if err != nil {
-		return nil, err
+		return nil, file, err
 	}
 	defer f.Close()
-	sheet, err := coilsheet.Read(f, shown(name))
-	if err != nil {
-		return nil, readFault(name, err)
+	h := newHashing(f)
+	if sheet, err = coilsheet.Read(h, shown(name)); err != nil {
+		return nil, file, readFault(name, err)
 	}
 	c.noteRead(sheet.Notices, sheet.Notices)
-	return sheet, nil
+	return sheet, fileOf(name, h.hash()), nil
 }

@@ -23,6 +23,7 @@ type options struct {
 	robust    bool
 	json      bool
 	full      bool
+	csv       bool
 	plots     string
 	volts     string
 	format    string
@@ -52,6 +53,11 @@ func outputFlags(c *call) {
 	f.BoolVar(&o.full, "full", false, "print everything, not the answer in brief")
 	f.BoolVar(&o.json, "json", false, "print JSON, SI units throughout")
 	f.BoolVar(&o.quiet, "quiet", false, "no notices on standard error")
+}
+
+// csvFlag adds the flag for a table that other programs read.
+func csvFlag(c *call) {
+	c.flags.BoolVar(&c.opt.csv, "csv", false, "print a table as CSV, SI units throughout")
 }
 
 // view is how much of a result is printed, and how wide.

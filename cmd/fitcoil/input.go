@@ -62,10 +62,13 @@ func (c *call) readLog(name string) (input, error) {
 	}
 	given := opt.Parts
 	var sheet *coilsheet.Sheet
+	var files []report.File
 	if c.opt.coil != "" {
-		if sheet, err = c.readSheet(c.opt.coil); err != nil {
+		var file report.File
+		if sheet, file, err = c.readSheet(c.opt.coil); err != nil {
 			return input{}, err
 		}
+		files = append(files, file)
 		opt.Parts = sheet.PartsBeside(given)
 	}
 	f, err := c.open(name)
@@ -89,9 +92,10 @@ func (c *call) readLog(name string) (input, error) {
 		Session: estimation.Session{Log: log.Log, Known: known, Lumped: c.opt.lumped, Robust: c.opt.robust},
 		log:     log,
 		opt:     opt,
-		src:     report.Source{Log: quantity.Visible(name), SHA256: log.SHA256, Warnings: log.Warnings},
-		given:   benchlog.Options{Parts: given},
-		sheet:   sheet,
+		src: report.Source{Log: quantity.Visible(name), SHA256: log.SHA256, Warnings: log.Warnings,
+			Program: c.program(), Files: append([]report.File{fileOf(name, log.SHA256)}, files...)},
+		given: benchlog.Options{Parts: given},
+		sheet: sheet,
 	}
 	if sheet != nil {
 		in.src.Warnings = slices.Concat(sheet.Notices, log.Warnings)

@@ -51,6 +51,7 @@ func TestLinesAndColumns(t *testing.T) {
 			[]string{"fit", name},
 			[]string{"check", name},
 			[]string{"predict", name, "added=3.3pF"},
+			[]string{"budget", name, "--for", "L"},
 			[]string{"predict", name, "bare", "/", "added=1pF", "/", "hand=7cm", "/", "added=a part that nobody has read so far, anywhere", "/", "added=100pF", "hand=5cm"},
 			[]string{"predict", name, "--reach", "700kHz", "--by", "added"},
 			[]string{"predict", name, "--reach", "1.1MHz", "--have", "1pF,39pF"},

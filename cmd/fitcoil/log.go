@@ -90,7 +90,7 @@ func (c *call) bench(o benchOptions) error {
 	}
 	var sheet *coilsheet.Sheet
 	if c.opt.coil != "" {
-		if sheet, err = c.readSheet(c.opt.coil); err != nil {
+		if sheet, _, err = c.readSheet(c.opt.coil); err != nil {
 			return err
 		}
 	}

@@ -62,6 +62,8 @@ func TestSchemas(t *testing.T) {
 		{"next.json", "next lighthouse.csv --for L --have 47pF --how-many 2"},
 		{"next.json", "next onlyLC.csv --for L"},
 		{"compare.json", "compare lighthouse.csv rebuilt.csv"},
+		{"budget.json", "budget lighthouse.csv --for L"},
+		{"budget.json", "budget onlyLC.csv --for C"},
 		{"check.json", "check lighthouse.csv"},
 		{"check.json", "check onlyLC.csv"},
 		{"check.json", "check primary.csv"},

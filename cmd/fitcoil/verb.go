@@ -42,7 +42,7 @@ type call struct {
 }
 
 func verbs() []*verb {
-	return []*verb{fitVerb(), predictVerb(), nextVerb(), compareVerb(), checkVerb(), logVerb(), coilVerb(), captureVerb(),
+	return []*verb{fitVerb(), predictVerb(), nextVerb(), budgetVerb(), compareVerb(), checkVerb(), logVerb(), coilVerb(), captureVerb(),
 		reportVerb(), completionVerb(), completeVerb(), manVerb(), versionVerb()}
 }
 

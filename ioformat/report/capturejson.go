@@ -53,7 +53,7 @@ type jsonMode struct {
 	Amplitude jsonEstimate `json:"amplitude"`
 }
 
-// jsonMatrix is the covariance of the modes' frequencies and quality factors.
+// jsonMatrix is the covariance of named quantities.
 type jsonMatrix struct {
 	Names  []string    `json:"names"`
 	Matrix [][]float64 `json:"matrix"`

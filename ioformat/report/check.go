@@ -112,7 +112,8 @@ func (t *text) partsRead(log readings.Log, terse int) {
 }
 
 type jsonCheck struct {
-	Schema   int                `json:"schema"`
+	Schema int `json:"schema"`
+	jsonOrigin
 	Log      string             `json:"log"`
 	SHA256   string             `json:"log_sha256,omitempty"`
 	Readings []jsonCheckReading `json:"readings"`
@@ -146,7 +147,7 @@ type jsonPart struct {
 
 // CheckJSON writes the same as one JSON object, SI throughout.
 func CheckJSON(w io.Writer, log readings.Log, src Source) error {
-	out := jsonCheck{Schema: Schema, Log: src.Log, SHA256: src.SHA256,
+	out := jsonCheck{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256,
 		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings()}
 	for i := range log.Readings {
 		r := &log.Readings[i]

@@ -99,7 +99,8 @@ func coreName(core string) string {
 }
 
 type jsonCoil struct {
-	Schema    int            `json:"schema"`
+	Schema int `json:"schema"`
+	jsonOrigin
 	Sheet     string         `json:"sheet"`
 	Estimates []jsonEstimate `json:"estimates"`
 	Cross     jsonCrossCheck `json:"cross_check"`
@@ -116,7 +117,7 @@ type jsonCrossCheck struct {
 
 // CoilJSON writes the same as one JSON object, SI throughout.
 func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source) error {
-	out := jsonCoil{Schema: Schema, Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	out := jsonCoil{Schema: Schema, jsonOrigin: origin(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
 	out.Voltage = voltagesJSON(drawnStress(d), volts)
 	if c.Measured != nil {
 		m := expected(c.Measured)
@@ -204,7 +205,8 @@ func NewSweep(name string, values []float64, text func(v float64) string, points
 }
 
 type jsonSweep struct {
-	Schema   int              `json:"schema"`
+	Schema int `json:"schema"`
+	jsonOrigin
 	Log      string           `json:"log"`
 	SHA256   string           `json:"log_sha256,omitempty"`
 	Quantity string           `json:"quantity"`
@@ -220,7 +222,7 @@ type jsonSweepPoint struct {
 
 // SweepJSON writes the same as one JSON object, SI throughout.
 func SweepJSON(w io.Writer, s Sweep, src Source) error {
-	out := jsonSweep{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings()}
+	out := jsonSweep{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings()}
 	for i := range s.Points {
 		p := &s.Points[i]
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})

@@ -221,7 +221,8 @@ func width(e *quantities.Estimate) float64 {
 }
 
 type jsonComparison struct {
-	Schema  int          `json:"schema"`
+	Schema int `json:"schema"`
+	jsonOrigin
 	A       jsonSide     `json:"a"`
 	B       jsonSide     `json:"b"`
 	Changes []jsonChange `json:"changes"`
@@ -250,7 +251,7 @@ type jsonChange struct {
 
 // CompareJSON writes the same as one JSON object, SI throughout.
 func CompareJSON(w io.Writer, compared decisions.Comparison, a, b Source) error {
-	out := jsonComparison{Schema: Schema, A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
+	out := jsonComparison{Schema: Schema, jsonOrigin: origin(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
 		Warnings: append(a.warnings(), b.Warnings...)}
 	for i := range compared.Changes {

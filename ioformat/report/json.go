@@ -19,8 +19,10 @@ const Schema = 1
 
 // Source names where a result comes from.
 type Source struct {
-	Log    string // file name, "-" for standard input
-	SHA256 string // of the log's bytes, in hexadecimal
+	Log     string // file name, "-" for standard input
+	SHA256  string // of the log's bytes, in hexadecimal
+	Program *Program
+	Files   []File // all inputs, the log first
 	// Warnings tell what was assumed or left out when the inputs were read:
 	// the result depends on it.
 	Warnings []string
@@ -30,13 +32,15 @@ type Source struct {
 func (s Source) warnings() []string { return append([]string{}, s.Warnings...) }
 
 type jsonFit struct {
-	Schema       int                `json:"schema"`
-	Log          string             `json:"log"`
-	SHA256       string             `json:"log_sha256,omitempty"`
+	Schema int    `json:"schema"`
+	Log    string `json:"log"`
+	SHA256 string `json:"log_sha256,omitempty"`
+	jsonOrigin
 	Resonator    string             `json:"resonator"`
 	Parameters   []jsonEstimate     `json:"parameters"`
 	Derived      []jsonEstimate     `json:"derived"`
 	Contrasts    []jsonContrast     `json:"contrasts"`
+	Covariance   *jsonMatrix        `json:"covariance,omitempty"`
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
@@ -56,6 +60,8 @@ type jsonEstimate struct {
 	Uncertainty *float64    `json:"standard_uncertainty,omitempty"`
 	Stated      *float64    `json:"stated_uncertainty,omitempty"`
 	Interval    *[2]float64 `json:"interval_95,omitempty"`
+	Degrees     *float64    `json:"degrees_of_freedom,omitempty"`
+	Coverage    *float64    `json:"coverage_factor,omitempty"`
 	Determined  bool        `json:"determined"`
 	HeldByPrior bool        `json:"held_by_prior"`
 	Equivalent  bool        `json:"equivalent_line,omitempty"`
@@ -140,7 +146,7 @@ type jsonWithout struct {
 // FitJSON writes r as one JSON object, SI throughout.
 func FitJSON(w io.Writer, r *model.Result, src Source) error {
 	out := jsonFit{
-		Schema: Schema, Log: src.Log, SHA256: src.SHA256, Resonator: r.Resonator,
+		Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src), Resonator: r.Resonator, Covariance: covariance(r),
 		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
 		Quality:      quality(r.Quality),
 		Readings:     readingsJSON(r.Readings),
@@ -214,6 +220,9 @@ func estimate(e *quantities.Estimate) jsonEstimate {
 	if number(e.Interval[0]) != nil && number(e.Interval[1]) != nil {
 		j.Interval = &e.Interval
 	}
+	if e.Bound == fit.Free && e.Coverage > 0 {
+		j.Degrees, j.Coverage = number(e.Degrees), number(e.Coverage)
+	}
 	if e.Bound != fit.Free {
 		j.AtBound = e.Bound.String()
 	}
@@ -245,6 +254,21 @@ func flag(o *estimation.ReadingResult) string {
 		return "suspect"
 	}
 	return ""
+}
+
+// covariance is that of all quantities with a standard uncertainty, by keyName.
+func covariance(r *model.Result) *jsonMatrix {
+	joint := r.Joint()
+	n := len(joint.Estimates)
+	if n == 0 {
+		return nil
+	}
+	m := jsonMatrix{}
+	for i, e := range joint.Estimates {
+		m.Names = append(m.Names, keyName(e.Key))
+		m.Matrix = append(m.Matrix, joint.Covariance[i*n:][:n])
+	}
+	return &m
 }
 
 // number returns v, or nothing where it isn't a number.

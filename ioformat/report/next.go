@@ -259,7 +259,8 @@ func ReasonText(r decisions.Reason, wish string) string {
 }
 
 type jsonNext struct {
-	Schema int              `json:"schema"`
+	Schema int `json:"schema"`
+	jsonOrigin
 	Log    string           `json:"log"`
 	SHA256 string           `json:"log_sha256,omitempty"`
 	For    string           `json:"for"`
@@ -312,7 +313,7 @@ func NextJSON(w io.Writer, p decisions.Planned, parts []readings.Part, src Sourc
 		return out
 	}
 	now := estimate(&p.Now)
-	out := jsonNext{Schema: Schema, Log: src.Log, SHA256: src.SHA256, For: wish, Now: &now, Unmet: p.Unmet,
+	out := jsonNext{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, For: wish, Now: &now, Unmet: p.Unmet,
 		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings()}
 	return writeJSON(w, out)
 }

@@ -112,7 +112,8 @@ func extrapolatedText(p *decisions.Prediction) string {
 }
 
 type jsonWays struct {
-	Schema   int              `json:"schema"`
+	Schema int `json:"schema"`
+	jsonOrigin
 	Log      string           `json:"log"`
 	SHA256   string           `json:"log_sha256,omitempty"`
 	Target   float64          `json:"target"`
@@ -136,7 +137,7 @@ type jsonRedrawn struct {
 
 // WaysJSON writes the same as one JSON object, SI throughout.
 func WaysJSON(w io.Writer, a Ways, src Source) error {
-	out := jsonWays{Schema: Schema, Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz", From: prediction(&a.From, a.Parts),
+	out := jsonWays{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz", From: prediction(&a.From, a.Parts),
 		Ways: []jsonReach{}, AtHand: []jsonPrediction{}, Redrawn: []jsonRedrawn{}, Warnings: src.warnings()}
 	for i := range a.Controls {
 		out.Ways = append(out.Ways, reached(&a.Controls[i], a.Parts))

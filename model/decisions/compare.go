@@ -82,7 +82,7 @@ func compare(a, b *estimation.Result, x, y quantities.Estimate, common []commonE
 	if read := square(x.Uncertainty*x.Uncertainty*x.Budget.Readings)/a.Solution.ScaleDegrees + square(y.Uncertainty*y.Uncertainty*y.Budget.Readings)/b.Solution.ScaleDegrees; read > 0 {
 		degrees = square(d.Uncertainty*d.Uncertainty) / read
 	}
-	d.Interval = quantities.Interval(d.Value, d.Uncertainty, fit.CoverageFactor(0.95, degrees), false)
+	d.Cover(degrees, false)
 	c.Difference = d
 	c.Sigmas = d.Value / d.Uncertainty
 	if d.Uncertainty > 0 {

@@ -28,7 +28,7 @@ func HandDrop(r *estimation.Result, s readings.State) quantities.Estimate {
 		}})
 	if own := near * r.Problem.LawUncertainty(r.Solution.X, &s); e.Determined && own > 0 {
 		e.Widen(own)
-		e.Interval = quantities.Interval(e.Value, e.Uncertainty, r.CoverageFactor(e.Budget), false)
+		r.Cover(&e, false)
 		e.Interval[0] = math.Max(e.Interval[0], 0)
 	}
 	return e

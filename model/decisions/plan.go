@@ -98,7 +98,7 @@ func (p *plan) expect(rows ...evidence) quantities.Estimate {
 	if q, ok := quantity(e, p.measurand); ok {
 		positive = q.Positive
 	}
-	out.Interval = quantities.Interval(out.Value, out.Uncertainty, e.CoverageFactor(out.Budget), positive)
+	e.Cover(&out, positive)
 	return out
 }
 

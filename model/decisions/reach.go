@@ -146,7 +146,7 @@ func carryOver(r *estimation.Result, e quantities.Estimate, by Control, v float6
 	e.Uncertainty = f.Uncertainty / math.Abs(slope)
 	e.Stated = f.Stated / math.Abs(slope)
 	e.Budget = f.Budget
-	e.Interval = quantities.Interval(v, e.Uncertainty, r.CoverageFactor(f.Budget), false)
+	r.Cover(&e, false)
 	if !(e.Uncertainty <= estimation.Vague*yardstick) {
 		return e.Forget()
 	}

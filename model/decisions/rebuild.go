@@ -134,7 +134,7 @@ func Rebuilt(r *estimation.Result, b Rebuild, s readings.State, extra []readings
 		return p
 	}
 	e.Widen(e.Value * math.Hypot(f.ModelUncertainty(x, &s), b.spread(func(c Rebuild) float64 { return logf(c, x) })))
-	e.Interval = quantities.Interval(e.Value, e.Uncertainty, r.CoverageFactor(e.Budget), true)
+	r.Cover(&e, true)
 	p.NewReading = r.NewReading(&e)
 	p.Frequency = e
 	p.Outside = []Outside{{Element: DrawingElement, From: math.NaN(), To: math.NaN()}}

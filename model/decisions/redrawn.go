@@ -64,7 +64,7 @@ func ReachRedrawn(r *estimation.Result, target float64, before *drawing.Drawn, s
 	}
 	out.Reachable = true
 	out.Setting = setTo(out.Setting, out.Closest, e, slope)
-	out.Setting.Interval = quantities.Interval(out.Closest, out.Setting.Uncertainty, r.CoverageFactor(e.Budget), true)
+	r.Cover(&out.Setting, true)
 	if !(out.Setting.Uncertainty <= estimation.Vague*out.Closest) {
 		out.Setting = out.Setting.Forget()
 	}

@@ -44,7 +44,7 @@ func drawnEstimate(e quantities.Estimate, value, relative float64) quantities.Es
 	e.Value, e.Determined = value, true
 	e.Uncertainty = relative * math.Abs(value)
 	e.Stated = e.Uncertainty
-	e.Interval = quantities.Interval(value, e.Uncertainty, 1.96, value > 0)
+	e.Cover(math.Inf(1), value > 0)
 	e.Budget.Known = 1
 	return e
 }

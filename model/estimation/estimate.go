@@ -78,10 +78,9 @@ func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) q
 	if !e.Determined {
 		return e.Forget()
 	}
-	k := r.CoverageFactor(e.Budget)
-	e.Interval = quantities.Interval(e.Value, e.Uncertainty, k, q.Positive)
+	r.Cover(&e, q.Positive)
 	if q.Squared {
-		reach := 2 * k * e.Uncertainty * e.Value
+		reach := 2 * e.Coverage * e.Uncertainty * e.Value
 		e.Interval = [2]float64{math.Sqrt(math.Max(0, e.Value*e.Value-reach)), math.Sqrt(e.Value*e.Value + reach)}
 	}
 	if q.Unsigned {

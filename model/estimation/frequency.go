@@ -60,7 +60,7 @@ func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) q
 	if !e.Determined || !isDetermined(&q, hz, e.Uncertainty, true, e.Budget) {
 		return e.Forget()
 	}
-	e.Interval = quantities.Interval(hz, e.Uncertainty, r.CoverageFactor(e.Budget), true)
+	r.Cover(&e, true)
 	return e
 }
 
@@ -173,9 +173,10 @@ func (r *Result) NewReading(e *quantities.Estimate) [2]float64 {
 	own := e.Value * r.TypicalUncertainty()
 	u := math.Hypot(e.Uncertainty, own)
 	share := math.Pow(own/u, 2)
-	b := e.Budget.Scaled(1 - share)
-	b.Readings += share
-	return quantities.Interval(e.Value, u, r.CoverageFactor(b), true)
+	new := quantities.Estimate{Value: e.Value, Uncertainty: u, Budget: e.Budget.Scaled(1 - share)}
+	new.Budget.Readings += share
+	r.Cover(&new, true)
+	return new.Interval
 }
 
 // Added returns the capacitance that the fit finds on the top in state s [F],

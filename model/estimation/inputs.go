@@ -32,19 +32,15 @@ func (r *Result) Budget(e *quantities.Estimate) []Input {
 	if e == nil || !e.Determined || !(e.Uncertainty > 0) {
 		return nil
 	}
-	key := e.Key
+	grad := r.gradient(e, r.Problem.Quantities())
+	if grad == nil {
+		return nil
+	}
 	var ball *quantities.Estimate
-	if e.Name == quantities.StrayCapacitance { // what is at the top, less the ball's own
-		key.Name, ball = quantities.TopCapacitance, r.Session.Drawn.Find(quantities.TopCapacitance)
+	if e.Name == quantities.StrayCapacitance {
+		ball = r.Session.Drawn.Find(quantities.TopCapacitance)
 	}
-	grad := make([]float64, r.Problem.N)
-	for _, q := range r.Problem.Quantities() {
-		if q.Key == key {
-			q.Value(r.Problem.Model, r.Solution.X, grad)
-			return r.inputs(grad, ball)
-		}
-	}
-	return nil
+	return r.inputs(grad, ball)
 }
 
 // inputs lists the input quantities of what has the gradient grad, less a value known of a

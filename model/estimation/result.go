@@ -134,12 +134,11 @@ func Unit(n, i int) []float64 {
 	return u
 }
 
-// CoverageFactor returns the 95 % factor of Student's t. Tolerances, known values,
-// priors and the model have no end of degrees of freedom; the readings those of
-// fit.SolveScaled. The two combine by the Welch-Satterthwaite formula (JCGM 100:2008,
-// G.4.1).
-func (r *Result) CoverageFactor(b quantities.Budget) float64 {
-	return fit.CoverageFactor(0.95, r.Solution.Degrees(1-b.Readings))
+// Cover makes the 95 % interval of e by Student's t. Tolerances, known values, priors and
+// the model have no end of degrees of freedom; the readings those of fit.SolveScaled. The
+// two combine by the Welch-Satterthwaite formula (JCGM 100:2008, G.4.1).
+func (r *Result) Cover(e *quantities.Estimate, positive bool) {
+	e.Cover(r.Solution.Degrees(1-e.Budget.Readings), positive)
 }
 
 // Cores lists the cores that r knows of, in the order of its parameters.

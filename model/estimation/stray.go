@@ -26,6 +26,6 @@ func (r *Result) stray() (quantities.Estimate, bool) {
 	scale := 1 - share*share
 	e.Budget = e.Budget.Scaled(scale)
 	e.Budget.Known += 1 - scale
-	e.Interval = quantities.Interval(e.Value, e.Uncertainty, r.CoverageFactor(e.Budget), false)
+	r.Cover(&e, false)
 	return e, true
 }

@@ -15,6 +15,8 @@ type Estimate struct {
 	Uncertainty float64 // standard uncertainty, scatter included; NaN at a bound
 	Stated      float64 // the same from the stated uncertainties alone
 	Interval    [2]float64
+	Degrees     float64 // effective degrees of freedom of Uncertainty; +Inf where it is stated
+	Coverage    float64 // factor k of Interval on Uncertainty
 	Determined  bool
 	Equivalent  bool      // of a uniform line that rings alike, not of the winding and its top themselves
 	Bound       fit.Bound // at which limit of the possible it stands
@@ -58,12 +60,18 @@ func Interval(value, u, k float64, positive bool) [2]float64 {
 	return [2]float64{value - k*u, value + k*u}
 }
 
+// Cover makes the 95 % interval of an uncertainty of so many degrees of freedom.
+func (e *Estimate) Cover(degrees float64, positive bool) {
+	e.Degrees, e.Coverage = degrees, fit.CoverageFactor(0.95, degrees)
+	e.Interval = Interval(e.Value, e.Uncertainty, e.Coverage, positive)
+}
+
 // Forget leaves nothing of an undetermined estimate but its name.
 func (e Estimate) Forget() Estimate {
 	nan := math.NaN()
 	e.Value, e.Uncertainty, e.Stated = nan, nan, nan
 	e.Interval = [2]float64{nan, nan}
-	e.Determined, e.Budget = false, Budget{}
+	e.Determined, e.Budget, e.Degrees, e.Coverage = false, Budget{}, nan, nan
 	return e
 }
 

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"fitcoil/ioformat/known"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+)
+
+func budgetVerb() *verb {
+	var want string
+	return &verb{
+		name: "budget", args: "LOG --for QUANTITY", brief: "where the uncertainty of a quantity comes from", least: 1, most: 1,
+		about: `
+Lists the input quantities of one result, each reading, tolerance, prior and
+known value, with its standard uncertainty, the sensitivity of the result to it,
+and what it contributes. The squares of the contributions sum to the square of
+the standard uncertainty that fit prints (GUM, JCGM 100:2008, 5.1).`,
+		details: `
+The quantity is L, C, gain, hand, or a name of the JSON output (core_gain:rod).
+In brief, readings are put together by what was read, and inputs with less than
+a thousandth of the variance are left out; --full lists all.`,
+		example: []string{
+			"fitcoil budget testdata/lighthouse.csv --for L",
+			"fitcoil budget testdata/lighthouse.csv --for core_gain:rod --csv",
+		},
+		flags: func(c *call) {
+			c.flags.Var(once(&want), "for", "`quantity`: L, C, gain, hand or the name of one in JSON, as core_gain:rod")
+			logFlags(c)
+			outputFlags(c)
+			csvFlag(c)
+		},
+		do: func(c *call) error {
+			if want == "" {
+				return c.verb.usage("budget needs --for: L, C, gain, hand or a name of the JSON output, as --for L")
+			}
+			in, err := c.readLog(c.args[0])
+			if err != nil {
+				return err
+			}
+			if err := in.allUsed(in.Log.Parts); err != nil {
+				return err
+			}
+			r, err := model.Fit(in.Session)
+			if err != nil {
+				return err
+			}
+			wish, err := known.ParseWish(want, r, in.log.States())
+			if err != nil {
+				return usagef("--for: %v", err)
+			}
+			e := r.Find(wish.Key)
+			if e == nil {
+				return usagef("--for: %s is a prediction; name a quantity that fitcoil fit reports", want)
+			}
+			b := report.Budget{Estimate: e, Inputs: r.Budget(e)}
+			switch {
+			case c.opt.json:
+				return report.BudgetJSON(c.out, b, in.src)
+			case c.opt.csv:
+				return report.BudgetCSV(c.out, b)
+			}
+			return report.BudgetText(c.out, b, in.src, c.view())
+		},
+	}
+}

@@ -1,0 +1,214 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+)
+
+// Budget is the uncertainty budget of an estimate.
+type Budget struct {
+	Estimate *quantities.Estimate
+	Inputs   []estimation.Input // none where the estimate has no standard uncertainty
+}
+
+// BudgetText writes a budget as a table.
+func BudgetText(w io.Writer, b Budget, src Source, v View) error {
+	if v.Full {
+		return budgetDraft(b, src, v, everything).to(w)
+	}
+	return shortest(func(terse int) *text { return budgetDraft(b, src, v, terse) }).to(w)
+}
+
+func budgetDraft(b Budget, src Source, v View, terse int) *text {
+	t := newText(v)
+	e := b.Estimate
+	if len(b.Inputs) == 0 {
+		why := "not determined by these readings"
+		if e.Determined {
+			why = "at its bound: it has no standard uncertainty"
+		}
+		t.line(fmt.Sprintf("%s: %s is %s.", src.Log, fullLabel(e), why))
+		return t
+	}
+	u := units{}.of(e.Value, e.Uncertainty, e.Unit)
+	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, fullLabel(e)))
+	t.under(fmt.Sprintf("y = %s; 95 %% interval %s, k = %.3g%s", u.Format(e.Value, e.Uncertainty),
+		intervalText(e, u), e.Coverage, degrees(e.Degrees)))
+	t.blank()
+	list, most := b.Inputs, len(b.Inputs)
+	if terse != everything {
+		list, most = estimation.Summary(list), max(3, mostInputs-4*terse)
+	}
+	t.table(budgetTable(list, e, u, most, terse == everything))
+	t.blank()
+	t.line("u(x): standard uncertainty of the input, ln: of its logarithm; c: sensitivity dy/dx; u(y) = c u(x).")
+	if terse != everything {
+		t.line("Each reading by itself: --full.")
+	}
+	return t
+}
+
+// fullLabel is longLabel, as fit prints L and C.
+func fullLabel(e *quantities.Estimate) string {
+	if e.Part != "" {
+		return "the capacitance of " + e.Part
+	}
+	return longLabel(e)
+}
+
+func degrees(v float64) string {
+	if v > 1e3 { // as good as infinite
+		return ""
+	}
+	return fmt.Sprintf(" (%.0f degrees of freedom)", v)
+}
+
+// intervalText writes the 95 % interval of e in units of u.
+func intervalText(e *quantities.Estimate, u quantity.Unit) string {
+	lo, hi := u.Format(e.Interval[0], e.Uncertainty), u.Format(e.Interval[1], e.Uncertainty)
+	s := lo.Value + " to " + hi.Value
+	if hi.Unit != "" {
+		s += " " + hi.Unit
+	}
+	return s
+}
+
+const (
+	smallShare = 1e-3 // of a variance, below which a line is left out in brief
+	mostInputs = 19   // lines in brief
+)
+
+// budgetTable has a line for each of the first inputs, and the sum.
+func budgetTable(list []estimation.Input, e *quantities.Estimate, u quantity.Unit, most int, full bool) *Table {
+	t := newTable(left("input"), right("value"), right("u(x)"), right("c"), right("u(y)"), right("share"))
+	contribution := func(v float64) string {
+		return fmt.Sprintf("%s %s", quantity.FormatValue(u.FromSI(v), 2, ""), u.Symbol)
+	}
+	left, share, sum := 0, 0.0, 0.0
+	for i := range list {
+		in := &list[i]
+		sum += in.Contribution * in.Contribution
+		if !full && (in.Share < smallShare || i >= most) {
+			left++
+			share += in.Share
+			continue
+		}
+		value, ux, c := inputCells(in, u)
+		t.row(inputName(in, full), value, ux, c, contribution(in.Contribution), percents(in.Share))
+	}
+	if left > 0 {
+		t.row(count(left, "more input"), "", "", "", contribution(math.Sqrt(share)*e.Uncertainty), percents(share))
+	}
+	t.row("y, root sum of squares", u.Format(e.Value, e.Uncertainty).Value+" "+u.Symbol, "", "", contribution(math.Sqrt(sum)), "100 %")
+	return t
+}
+
+func percents(share float64) string {
+	if share > 0 && share < 5e-4 {
+		return "< 0.1 %"
+	}
+	return fmt.Sprintf("%.1f %%", 100*share)
+}
+
+// inputName names an input; in full a reading with its line.
+func inputName(in *estimation.Input, full bool) string {
+	if full && in.Line > 0 {
+		return fmt.Sprintf("line %d, %s", in.Line, strings.TrimPrefix(wording.Source(&in.Source), "1 reading "))
+	}
+	return wording.Source(&in.Source)
+}
+
+// inputCells writes value, uncertainty and sensitivity of an input in units that suit it; u is
+// that of the result.
+func inputCells(in *estimation.Input, u quantity.Unit) (value, ux, c string) {
+	if math.IsNaN(in.Uncertainty) { // several
+		return "", "", ""
+	}
+	x := quantity.UnitFor(in.Value, in.Uncertainty, baseUnit(in.Unit))
+	switch {
+	case in.Logarithmic:
+		x = quantity.UnitFor(in.Value, in.Value, baseUnit(in.Unit))
+		return quantity.FormatValue(in.Value, 3, baseUnit(in.Unit)).String(), fmt.Sprintf("ln: %.2g", in.Uncertainty), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
+	case in.Unit == "1" && in.Value == 0: // a relative error
+		return "0", fmt.Sprintf("%.2g %%", 100*in.Uncertainty), perUnit(u.FromSI(in.Sensitivity)/100, u.Symbol, "%")
+	}
+	f := x.Format(in.Value, in.Uncertainty)
+	value, ux = f.Value, f.Uncertainty
+	if f.Unit != "" {
+		value, ux = value+" "+f.Unit, ux+" "+f.Unit
+	}
+	return value, ux, perUnit(u.FromSI(in.Sensitivity)*x.ToSI(1), u.Symbol, f.Unit)
+}
+
+// perUnit writes a sensitivity.
+func perUnit(v float64, of, per string) string {
+	s := quantity.FormatValue(v, 2, "").String()
+	switch {
+	case per == "":
+		return strings.TrimRight(s+" "+of, " ")
+	case of == "":
+		return s + " /" + per
+	}
+	return s + " " + of + "/" + per
+}
+
+type jsonBudgets struct {
+	Schema int    `json:"schema"`
+	Log    string `json:"log"`
+	SHA256 string `json:"log_sha256,omitempty"`
+	jsonOrigin
+	Quantity jsonEstimate `json:"quantity"`
+	Inputs   []jsonInput  `json:"input_quantities"`
+	Warnings []string     `json:"warnings"`
+}
+
+type jsonInput struct {
+	Name         string   `json:"name"`
+	Line         int      `json:"line,omitempty"`
+	Value        float64  `json:"value"`
+	Unit         string   `json:"unit"`
+	Logarithmic  bool     `json:"logarithmic,omitempty"`
+	Uncertainty  float64  `json:"standard_uncertainty"`
+	Degrees      *float64 `json:"degrees_of_freedom,omitempty"`
+	Sensitivity  float64  `json:"sensitivity"`
+	Contribution float64  `json:"contribution"`
+	Share        float64  `json:"share"`
+}
+
+// BudgetJSON writes the same as one JSON object, each reading by itself, SI throughout.
+func BudgetJSON(w io.Writer, b Budget, src Source) error {
+	out := jsonBudgets{Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src),
+		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, Warnings: src.warnings()}
+	for i := range b.Inputs {
+		in := &b.Inputs[i]
+		out.Inputs = append(out.Inputs, jsonInput{inputName(in, true), in.Line, in.Value, in.Unit, in.Logarithmic, in.Uncertainty, number(in.Degrees),
+			in.Sensitivity, in.Contribution, in.Share})
+	}
+	return writeJSON(w, out)
+}
+
+// BudgetCSV writes the same as a table.
+func BudgetCSV(w io.Writer, b Budget) error {
+	head := []string{"input", "line", "value", "unit", "logarithmic", "u", "dof", "sensitivity", "contribution", "share"}
+	var rows [][]string
+	for i := range b.Inputs {
+		in := &b.Inputs[i]
+		line, logarithmic := "", ""
+		if in.Line > 0 {
+			line = fmt.Sprint(in.Line)
+		}
+		if in.Logarithmic {
+			logarithmic = "yes"
+		}
+		rows = append(rows, []string{inputName(in, true), line, csvNumber(in.Value), in.Unit, logarithmic, csvNumber(in.Uncertainty), csvNumber(in.Degrees),
+			csvNumber(in.Sensitivity), csvNumber(in.Contribution), csvNumber(in.Share)})
+	}
+	return writeCSV(w, head, rows)
+}

@@ -1,0 +1,57 @@
+package estimation
+
+import (
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// Joint is what is known of several quantities together.
+type Joint struct {
+	Estimates  []*quantities.Estimate
+	Covariance []float64 // n × n, row after row, SI
+}
+
+// mostJoint is the number of quantities above which those of single parts are left out of a
+// covariance matrix, which grows with the square of it.
+const mostJoint = 200
+
+// Joint returns the covariance of all that has a standard uncertainty.
+func (r *Result) Joint() (j Joint) {
+	var gradients [][]float64
+	all := r.Problem.Quantities()
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			e := &list[i]
+			if !e.Determined || !quantities.Finite(e.Uncertainty) || e.Part != "" && len(r.Parameters) > mostJoint {
+				continue
+			}
+			if grad := r.gradient(e, all); grad != nil {
+				j.Estimates, gradients = append(j.Estimates, e), append(gradients, grad)
+			}
+		}
+	}
+	j.Covariance = r.Covariance.Matrix(gradients)
+	for i, e := range j.Estimates {
+		if e.Name == quantities.StrayCapacitance { // it has the ball's besides
+			j.Covariance[i*len(j.Estimates)+i] = e.Uncertainty * e.Uncertainty
+		}
+	}
+	return j
+}
+
+// gradient returns ∂e/∂x, of the top's capacitance for that beyond a ball's own; nil where
+// e is none of the quantities in all.
+func (r *Result) gradient(e *quantities.Estimate, all []forward.Quantity) []float64 {
+	key := e.Key
+	if e.Name == quantities.StrayCapacitance {
+		key.Name = quantities.TopCapacitance
+	}
+	for _, q := range all {
+		if q.Key == key {
+			grad := make([]float64, r.Problem.N)
+			q.Value(r.Problem.Model, r.Solution.X, grad)
+			return grad
+		}
+	}
+	return nil
+}
