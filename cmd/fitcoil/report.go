@@ -78,7 +78,7 @@ func (c *call) given() (words []string) {
 	c.flags.Visit(func(f *pflag.Flag) {
 		name := "--" + f.Name
 		switch f.Name {
-		case "output", "force", "quiet", "json", "csv", "full":
+		case "output", "plots", "format", "force", "quiet", "json", "csv", "full":
 			return
 		}
 		switch v := f.Value.(type) {

@@ -23,7 +23,7 @@ _fitcoil() {
 	local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
 	COMPREPLY=()
 	if [[ $COMP_CWORD -eq 1 ]]; then
-		COMPREPLY=($(compgen -W 'fit predict next compare check log coil capture report completion version help' -- "$cur"))
+		COMPREPLY=($(compgen -W 'fit predict next budget compare check log coil capture report completion version help' -- "$cur"))
 		return
 	fi
 	if [[ $prev == : || $prev == = || $cur == : ]] && [[ ${COMP_WORDS[COMP_CWORD-2]} == --for || ${COMP_WORDS[COMP_CWORD-3]} == --for ]]; then
@@ -54,6 +54,10 @@ _fitcoil() {
 	next:--tolerance) return ;;
 	next:--known) return ;;
 	next:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	budget:--for) compopt -o nospace; _fitcoil_log for; return ;;
+	budget:--tolerance) return ;;
+	budget:--known) return ;;
+	budget:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	compare:--tolerance) return ;;
 	compare:--known) return ;;
 	compare:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
@@ -85,6 +89,7 @@ _fitcoil() {
 		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
+		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
 		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
@@ -100,10 +105,10 @@ _fitcoil() {
 	case ${COMP_WORDS[1]} in
 	predict) compopt -o nospace; _fitcoil_log predict ;;
 	completion) COMPREPLY=($(compgen -W 'bash zsh fish' -- "$cur")) ;;
-	help) COMPREPLY=($(compgen -W 'fit predict next compare check log coil capture report completion version' -- "$cur")) ;;
+	help) COMPREPLY=($(compgen -W 'fit predict next budget compare check log coil capture report completion version' -- "$cur")) ;;
 	esac
 	case ${COMP_WORDS[1]} in
-	fit|predict|next|compare|check|log|coil|capture|report)
+	fit|predict|next|budget|compare|check|log|coil|capture|report)
 		local IFS=$'\n'
 		COMPREPLY+=($(compgen -f -- "$cur"))
 		;;
