@@ -22,18 +22,18 @@ func TestNextKeepsItsPromise(t *testing.T) {
 	later := log.Readings[4:] // only their states are used
 	log.Readings = log.Readings[:4]
 	r := mustFit(t, idealBench(estimation.Session{Log: log}))
-	for _, wish := range []decisions.Measurand{{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}, {Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, State: readings.Bare()}, {Key: quantities.Key{Name: "frequency"}, State: later[2].State}} {
+	for _, measurand := range []decisions.Measurand{{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}, {Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, State: readings.Bare()}, {Key: quantities.Key{Name: "frequency"}, State: later[2].State}} {
 		var candidates []decisions.Candidate
 		for _, o := range append(later, log.Readings[1], log.Readings[3]) {
 			candidates = append(candidates, decisions.Candidate{State: o.State})
 		}
-		plan := decisions.Next(r.Result, wish, candidates, nil, 1)
+		plan := decisions.Next(r.Result, measurand, candidates, nil, 1)
 		if plan.Unknown || len(plan.Ranked) != len(candidates) {
-			t.Fatalf("%s: %+v", wish.Name, plan)
+			t.Fatalf("%s: %+v", measurand.Name, plan)
 		}
 		for i, s := range plan.Ranked {
 			if i > 0 && s.Worth() < plan.Ranked[i-1].Worth()/(1+decisions.EqualWithin)-1e-12 {
-				t.Errorf("%s: suggestion %d is better than the one before it", wish.Name, i)
+				t.Errorf("%s: suggestion %d is better than the one before it", measurand.Name, i)
 			}
 		}
 		for _, i := range []int{0, 2, len(candidates) - 1} {
@@ -49,16 +49,16 @@ func TestNextKeepsItsPromise(t *testing.T) {
 					Frequency: f * (1 + 3e-4*rng.NormFloat64()), Uncertainty: f * r.TypicalUncertainty() / r.Scatter.Scale})
 				then := mustFit(t, idealBench(estimation.Session{Log: more}))
 				var e quantities.Estimate
-				if wish.Name == "frequency" {
-					e = decisions.Predict(then.Result, wish.State, nil).Frequency
+				if measurand.Name == "frequency" {
+					e = decisions.Predict(then.Result, measurand.State, nil).Frequency
 				} else {
-					e = *then.Find(quantities.Key{Name: wish.Name, Core: wish.Core})
+					e = *then.Find(quantities.Key{Name: measurand.Name, Core: measurand.Core})
 				}
 				mean += e.Stated / e.Value / n
 			}
 			promised := s.After.Stated / s.After.Value / r.Scatter.Scale
 			if r.Scatter.Scale == 1 && math.Abs(mean/promised-1) > 0.05 {
-				t.Errorf("%s, candidate %d (%+v): promised ± %.3g, came out ± %.3g", wish.Name, i, s.State, promised, mean)
+				t.Errorf("%s, candidate %d (%+v): promised ± %.3g, came out ± %.3g", measurand.Name, i, s.State, promised, mean)
 			}
 		}
 		if r.Scatter.Scale != 1 {
@@ -73,8 +73,8 @@ func TestNextDeterminesFirst(t *testing.T) {
 	rng := rand.New(rand.NewPCG(42, 1))
 	r := mustFit(t, estimation.Session{Log: c.Session(rng, 3e-4, 0, simulated.Added(), simulated.Added(), simulated.Added().Rod(1))})
 	extra := []readings.Part{{Name: "4.7 pF", Capacitance: 4.7e-12, Uncertainty: 0.1e-12, Known: true}}
-	wish := decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}
-	plan := decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, decisions.Bench{Parts: extra}), extra, 2)
+	measurand := decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}
+	plan := decisions.Next(r.Result, measurand, decisions.Candidates(r.Result, measurand, decisions.Bench{Parts: extra}), extra, 2)
 	first := plan.Ranked[slices.IndexFunc(plan.Ranked, func(s decisions.Suggestion) bool { return s.Kind == decisions.ReadState })]
 	if first.Before.Determined || !first.After.Determined || len(first.State.Parts) != 1 || first.Reason != decisions.ReasonSplits {
 		t.Errorf("first suggestion %+v", first)
@@ -127,12 +127,12 @@ func TestNextReadingInOnePlace(t *testing.T) {
 	}
 	r := fit()
 	half := readings.State{Core: "rod", To: 0.5, Hand: math.Inf(1)}
-	wish := decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: readings.State{Core: "rod", To: 0.3, Hand: math.Inf(1)}}
+	measurand := decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: readings.State{Core: "rod", To: 0.3, Hand: math.Inf(1)}}
 	after := func(r *Result) float64 {
-		e := decisions.Predict(r.Result, wish.State, nil).Frequency
+		e := decisions.Predict(r.Result, measurand.State, nil).Frequency
 		return e.Uncertainty / e.Value
 	}
-	plan := decisions.Next(r.Result, wish, []decisions.Candidate{{State: half}}, nil, 3)
+	plan := decisions.Next(r.Result, measurand, []decisions.Candidate{{State: half}}, nil, 3)
 	for _, k := range []struct {
 		what string
 		got  quantities.Estimate
@@ -146,8 +146,8 @@ func TestNextReadingInOnePlace(t *testing.T) {
 			t.Errorf("%s: ± %v expected, ± %v found, ± %v before", k.what, got, k.want, after(r))
 		}
 	}
-	near := decisions.Candidates(r.Result, wish, decisions.Bench{})
-	if !slices.ContainsFunc(near, func(c decisions.Candidate) bool { return readings.Same(&c.State, &wish.State) }) {
+	near := decisions.Candidates(r.Result, measurand, decisions.Bench{})
+	if !slices.ContainsFunc(near, func(c decisions.Candidate) bool { return readings.Same(&c.State, &measurand.State) }) {
 		t.Error("the state asked for is no candidate")
 	}
 }

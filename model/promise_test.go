@@ -69,14 +69,14 @@ func TestStepsDoWhatIsSaid(t *testing.T) {
 		steps := sets[i%len(sets)]
 		log, actual := c.SessionOf(rng, noise, tolerance, steps...)
 		r := mustFit(t, estimation.Session{Log: log})
-		wish := decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}
+		measurand := decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}
 		if i%3 == 2 {
 			s := readings.Bare()
 			s.Parts = []int{0}
-			wish = decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: s}
+			measurand = decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: s}
 		}
-		plan := decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
-		if now := find(wish, r); plan.Now.Value != now.Value || plan.Now.Uncertainty != now.Uncertainty {
+		plan := decisions.Next(r.Result, measurand, decisions.Candidates(r.Result, measurand, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
+		if now := find(measurand, r); plan.Now.Value != now.Value || plan.Now.Uncertainty != now.Uncertainty {
 			t.Errorf("session %d: now %v ± %v, fitted %v ± %v", i, plan.Now.Value, plan.Now.Uncertainty, now.Value, now.Uncertainty)
 		}
 		tried := map[decisions.CandidateKind]int{}
@@ -86,16 +86,16 @@ func TestStepsDoWhatIsSaid(t *testing.T) {
 				continue
 			}
 			tried[s.Kind]++
-			e := find(wish, mustFit(t, done(c, rng, log, actual, noise, &s.Candidate)))
+			e := find(measurand, mustFit(t, done(c, rng, log, actual, noise, &s.Candidate)))
 			if !e.Determined {
-				t.Errorf("session %d, %+v: %s still undetermined", i, s.Candidate, wish.Name)
+				t.Errorf("session %d, %+v: %s still undetermined", i, s.Candidate, measurand.Name)
 				continue
 			}
 			ratio := e.Stated / math.Abs(e.Value) / (s.After.Stated / math.Abs(s.After.Value))
 			sum[s.Kind] += math.Log(ratio)
 			n[s.Kind]++
 			if ratio > 1.3 || ratio < 0.6 { // of a range, the worst is told; a part far off its value, once measured, moves the rest
-				t.Errorf("session %d, %s, %+v: ± %.3g said, ± %.3g came of it (before ± %.3g)", i, wish.Name, s.Candidate,
+				t.Errorf("session %d, %s, %+v: ± %.3g said, ± %.3g came of it (before ± %.3g)", i, measurand.Name, s.Candidate,
 					s.After.Stated/s.After.Value, e.Stated/e.Value, s.Before.Stated/s.Before.Value)
 			}
 		}

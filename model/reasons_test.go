@@ -14,7 +14,7 @@ import (
 )
 
 // Candidates are all that could be put together from what the log and the drawer
-// hold; a hand is held out only where the wish is about one.
+// hold; a hand is held out only where the measurand is about one.
 func TestCandidatesAreCombinations(t *testing.T) {
 	c := simulated.Lighthouse()
 	log := c.Session(rand.New(rand.NewPCG(55, 1)), 3e-4, 0.02,
@@ -24,7 +24,7 @@ func TestCandidatesAreCombinations(t *testing.T) {
 	// Nothing, an empty clip, four parts, and the three pairs of those with a value.
 	const tops = 1 + 1 + 4 + 3
 	for _, k := range []struct {
-		wish       decisions.Measurand
+		measurand  decisions.Measurand
 		conditions int
 	}{
 		{decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}, 2},            // air, rod
@@ -33,9 +33,9 @@ func TestCandidatesAreCombinations(t *testing.T) {
 		{decisions.Measurand{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, State: readings.Bare()}, 2}, // no hand
 		{decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: readings.State{Hand: math.Inf(1)}}, 2},    // no hand
 	} {
-		list := slices.DeleteFunc(decisions.Candidates(r.Result, k.wish, decisions.Bench{Parts: extra}), func(c decisions.Candidate) bool { return c.Kind != decisions.ReadState })
+		list := slices.DeleteFunc(decisions.Candidates(r.Result, k.measurand, decisions.Bench{Parts: extra}), func(c decisions.Candidate) bool { return c.Kind != decisions.ReadState })
 		if len(list) != tops*k.conditions {
-			t.Errorf("%+v: %d candidates, want %d", k.wish, len(list), tops*k.conditions)
+			t.Errorf("%+v: %d candidates, want %d", k.measurand, len(list), tops*k.conditions)
 		}
 		farthest := 0.0
 		for i := range list {
@@ -43,12 +43,12 @@ func TestCandidatesAreCombinations(t *testing.T) {
 			farthest = math.Max(farthest, s.Nearness())
 			for j := range i {
 				if readings.Same(s, &list[j].State) {
-					t.Errorf("%+v: candidates %d and %d are one state", k.wish, i, j)
+					t.Errorf("%+v: candidates %d and %d are one state", k.measurand, i, j)
 				}
 			}
 		}
 		if want := 0.4 * float64(k.conditions/5); farthest != want {
-			t.Errorf("%+v: hands out to %v, want %v", k.wish, farthest, want)
+			t.Errorf("%+v: hands out to %v, want %v", k.measurand, farthest, want)
 		}
 	}
 }
@@ -63,10 +63,10 @@ func TestSuggestionsSayWhy(t *testing.T) {
 	state := func(parts ...int) readings.State { s := readings.Bare(); s.Parts = parts; return s }
 	pair := state(1, 0)
 	for _, k := range []struct {
-		what string
-		wish decisions.Measurand
-		s    readings.State
-		want decisions.Reason
+		what      string
+		measurand decisions.Measurand
+		s         readings.State
+		want      decisions.Reason
 	}{
 		{"asked for", decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: state(0, 1)}, pair, decisions.ReasonDirect},
 		{"read", decisions.Measurand{Key: quantities.Key{Name: quantities.BareFrequency}, State: readings.Bare()}, readings.Bare(), decisions.ReasonRepeat},
@@ -75,7 +75,7 @@ func TestSuggestionsSayWhy(t *testing.T) {
 		{"new part", decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}, state(3), decisions.ReasonNewPart},
 		{"together", decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}, State: readings.Bare()}, pair, decisions.ReasonCombination},
 	} {
-		plan := decisions.Next(r.Result, k.wish, []decisions.Candidate{{State: k.s}}, extra, 1)
+		plan := decisions.Next(r.Result, k.measurand, []decisions.Candidate{{State: k.s}}, extra, 1)
 		if plan.Unknown || len(plan.Ranked) != 1 {
 			t.Fatalf("%s: %+v", k.what, plan)
 		}
@@ -83,9 +83,9 @@ func TestSuggestionsSayWhy(t *testing.T) {
 			t.Errorf("%s: reason %d, want %d; ± %v before, %v after", k.what, s.Reason, k.want, s.Before.Uncertainty, s.After.Uncertainty)
 		}
 	}
-	for _, wish := range []decisions.Measurand{{Key: quantities.Key{Name: quantities.CoreGain, Core: "tube"}, State: readings.Bare()}, {Key: quantities.Key{Name: "colour"}, State: readings.Bare()}, {Key: quantities.Key{Name: "frequency"}, State: readings.State{Parts: []int{5}, Hand: math.Inf(1)}}} {
-		if plan := decisions.Next(r.Result, wish, []decisions.Candidate{{State: readings.Bare()}}, append(extra, readings.Part{Name: "roof"}), 1); !plan.Unknown {
-			t.Errorf("%+v: %+v", wish, plan)
+	for _, measurand := range []decisions.Measurand{{Key: quantities.Key{Name: quantities.CoreGain, Core: "tube"}, State: readings.Bare()}, {Key: quantities.Key{Name: "colour"}, State: readings.Bare()}, {Key: quantities.Key{Name: "frequency"}, State: readings.State{Parts: []int{5}, Hand: math.Inf(1)}}} {
+		if plan := decisions.Next(r.Result, measurand, []decisions.Candidate{{State: readings.Bare()}}, append(extra, readings.Part{Name: "roof"}), 1); !plan.Unknown {
+			t.Errorf("%+v: %+v", measurand, plan)
 		}
 	}
 }

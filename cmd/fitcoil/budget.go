@@ -44,11 +44,11 @@ a thousandth of the variance are left out; --full lists all.`,
 			if err != nil {
 				return err
 			}
-			wish, err := known.ParseWish(want, r, in.log.States())
+			measurand, err := known.ParseMeasurand(want, r, in.log.States())
 			if err != nil {
 				return usagef("--for: %v", err)
 			}
-			e := r.Find(wish.Key)
+			e := r.Find(measurand.Key)
 			if e == nil {
 				return usagef("--for: %s is a prediction; name a quantity that fitcoil fit reports", want)
 			}

@@ -61,12 +61,12 @@ uncertainty by less than a twentieth is not listed.`,
 			if err != nil {
 				return err
 			}
-			wish, err := known.ParseWish(want, r, s)
+			measurand, err := known.ParseMeasurand(want, r, s)
 			if err != nil {
 				return usagef("--for: %v", err)
 			}
 			bench.Parts = s.Parts()[len(r.Parts()):]
-			plan := decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, bench), bench.Parts, howMany)
+			plan := decisions.Next(r.Result, measurand, decisions.Candidates(r.Result, measurand, bench), bench.Parts, howMany)
 			if plan.Unknown {
 				return usagef("--for: no reading of this log has to do with %s", want)
 			}
@@ -80,11 +80,11 @@ uncertainty by less than a twentieth is not listed.`,
 
 // plan is what to do next for a quantity, with the parts of the log, extra ones and new
 // ones; nothing where all is printed, since fitcoil next is the place for it.
-func (c *call) plan(r *model.Result, in input, wish decisions.Measurand, extra ...readings.Part) decisions.Planned {
+func (c *call) plan(r *model.Result, in input, measurand decisions.Measurand, extra ...readings.Part) decisions.Planned {
 	const most = 200 // parts, whose pairs are all tried
 	if c.opt.full || c.opt.json || len(r.Parts()) > most {
 		return decisions.Planned{}
 	}
 	bench := decisions.Bench{Buy: true, Parts: extra, Tolerance: in.opt.StandardUncertainty()}
-	return decisions.Next(r.Result, wish, decisions.Candidates(r.Result, wish, bench), extra, 1)
+	return decisions.Next(r.Result, measurand, decisions.Candidates(r.Result, measurand, bench), extra, 1)
 }

@@ -62,20 +62,16 @@ func (b *Book) known() (list []goal) {
 	}
 	s := b.log.States()
 	for _, g := range b.wanted() {
-		wish, err := known.ParseWish(g, b.result, s)
+		measurand, err := known.ParseMeasurand(g, b.result, s)
 		if err != nil {
 			continue
 		}
-		if wish.Name == "frequency" {
-			e := b.result.Frequency(wish.State, s.Parts()[len(b.result.Parts()):])
-			list = append(list, goal{"frequency with " + wording.State(wish.State, s.Parts()), e})
+		if measurand.Name == "frequency" {
+			e := b.result.Frequency(measurand.State, s.Parts()[len(b.result.Parts()):])
+			list = append(list, goal{"frequency with " + wording.State(measurand.State, s.Parts()), e})
 			continue
 		}
-		hand := wish.State.Hand
-		if math.IsInf(hand, 1) {
-			hand = 0
-		}
-		if e := b.result.Find(quantities.Key{Name: wish.Name, Core: wish.Core, Part: wish.Part, Hand: hand}); e != nil {
+		if e := b.result.Find(measurand.Key); e != nil {
 			list = append(list, goal{label(g, e), *e})
 		}
 	}

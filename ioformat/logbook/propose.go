@@ -102,16 +102,16 @@ func (b *Book) options() (o options) {
 	if e := b.result.Find(quantities.Key{Name: quantities.EffectiveInductance}); e != nil {
 		o.splits = e.Determined
 	}
-	var wishes []decisions.Measurand
+	var measurands []decisions.Measurand
 	var named []string
 	var candidates []decisions.Candidate
 	for _, g := range b.wanted() {
-		wish, err := known.ParseWish(g, b.result, s)
+		measurand, err := known.ParseMeasurand(g, b.result, s)
 		if err != nil {
 			continue
 		}
-		wishes, named = append(wishes, wish), append(named, g)
-		for _, c := range decisions.Candidates(b.result.Result, wish, bench) {
+		measurands, named = append(measurands, measurand), append(named, g)
+		for _, c := range decisions.Candidates(b.result.Result, measurand, bench) {
 			same := func(o decisions.Candidate) bool {
 				return wording.Words(o.State, s.Parts()) == wording.Words(c.State, s.Parts())
 			}
@@ -120,7 +120,7 @@ func (b *Book) options() (o options) {
 			}
 		}
 	}
-	plan, ok := decisions.PlanJointly(b.result.Result, wishes, candidates, bench.Parts, max(fewest, evening-b.readings()))
+	plan, ok := decisions.PlanJointly(b.result.Result, measurands, candidates, bench.Parts, max(fewest, evening-b.readings()))
 	if !ok {
 		return o
 	}
@@ -140,15 +140,15 @@ func (b *Book) options() (o options) {
 		why = []string{foremost}
 	}
 	o.why = fmt.Sprintf("first of %d: %s", len(plan.Steps), strings.Join(why, ", "))
-	o.beside = b.measuring(s, bench, wishes, named, o.drop)
+	o.beside = b.measuring(s, bench, measurands, named, o.drop)
 	return o
 }
 
 // measuring says what a part measured at a meter does, where that is more than what the
 // readings planned do, drop; "" else.
-func (b *Book) measuring(s *benchlog.States, bench decisions.Bench, wishes []decisions.Measurand, named []string, drop float64) (best string) {
+func (b *Book) measuring(s *benchlog.States, bench decisions.Bench, measurands []decisions.Measurand, named []string, drop float64) (best string) {
 	most := math.Max(drop, 4*worthwhile)
-	for i, w := range wishes {
+	for i, w := range measurands {
 		var meter []decisions.Candidate
 		for _, c := range decisions.Candidates(b.result.Result, w, bench) {
 			if c.Kind == decisions.MeasurePart {

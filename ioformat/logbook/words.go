@@ -105,10 +105,10 @@ func (b *Book) told(w io.Writer, src report.Source, v report.View) error {
 		return b.failed
 	}
 	b.result.Judge()
-	wish := decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
+	measurand := decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
 	s, bench := b.atHand()
 	bench.Buy = true
-	plan := decisions.Next(b.result.Result, wish, decisions.Candidates(b.result.Result, wish, bench), bench.Parts, 1)
+	plan := decisions.Next(b.result.Result, measurand, decisions.Candidates(b.result.Result, measurand, bench), bench.Parts, 1)
 	return report.FitText(w, b.result, plan, s.Parts(), src, v)
 }
 
@@ -123,11 +123,11 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 	}
 	s, bench := b.atHand()
 	bench.Buy = true
-	wish, err := known.ParseWish(b.wanted()[0], b.result, s)
+	measurand, err := known.ParseMeasurand(b.wanted()[0], b.result, s)
 	if err != nil {
 		return err
 	}
-	plan := decisions.Next(b.result.Result, wish, decisions.Candidates(b.result.Result, wish, bench), bench.Parts, 1)
+	plan := decisions.Next(b.result.Result, measurand, decisions.Candidates(b.result.Result, measurand, bench), bench.Parts, 1)
 	return report.NextText(w, plan, s.Parts(), ranked, src, b.bench.View)
 }
 
@@ -180,7 +180,7 @@ func (b *Book) goal(text string) Reply {
 	}
 	if b.result != nil {
 		for _, g := range goals {
-			if _, err := known.ParseWish(g, b.result, b.log.States()); err != nil && !b.later(g) {
+			if _, err := known.ParseMeasurand(g, b.result, b.log.States()); err != nil && !b.later(g) {
 				return refuse(err)
 			}
 		}

@@ -10,8 +10,8 @@ import (
 
 // advice is the best next reading for one quantity.
 type advice struct {
-	Wish, State, Gain, Why string
-	Nothing                bool // no reading helps
+	Measurand, State, Gain, Why string
+	Nothing                     bool // no reading helps
 }
 
 // advices finds the best thing to do next for what a maker wants to know: the
@@ -19,7 +19,7 @@ type advice struct {
 // capacitors count with the tolerance given (relative, standard). first is the plan for
 // the inductance.
 func advices(r *model.Result, first decisions.Planned, tolerance float64) (list []advice) {
-	for i, w := range wishes(r) {
+	for i, w := range measurands(r) {
 		plan := first
 		if i > 0 {
 			plan = planFor(r, w, tolerance)
@@ -28,8 +28,8 @@ func advices(r *model.Result, first decisions.Planned, tolerance float64) (list 
 			continue
 		}
 		best := plan.Ranked[0]
-		a := advice{Wish: report.WishText(w, r.Parts()), State: report.CandidateText(best.Candidate, r.Parts()), Gain: report.GainText(best)}
-		a.Why = report.ReasonText(best.Reason, a.Wish)
+		a := advice{Measurand: report.MeasurandText(w, r.Parts()), State: report.CandidateText(best.Candidate, r.Parts()), Gain: report.GainText(best)}
+		a.Why = report.ReasonText(best.Reason, a.Measurand)
 		a.Nothing = !best.Helps()
 		list = append(list, a)
 	}
@@ -41,7 +41,7 @@ func planFor(r *model.Result, w decisions.Measurand, tolerance float64) decision
 	return decisions.Next(r.Result, w, decisions.Candidates(r.Result, w, decisions.Bench{Buy: true, Tolerance: tolerance}), nil, 1)
 }
 
-func wishes(r *model.Result) (list []decisions.Measurand) {
+func measurands(r *model.Result) (list []decisions.Measurand) {
 	bare := readings.Bare()
 	list = append(list, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: bare})
 	for _, core := range cores(r) {

@@ -267,23 +267,23 @@ func TestLongLog(t *testing.T) {
 	}
 }
 
-// Cores and hands get a row of advice each, and every wish is met or said not to
+// Cores and hands get a row of advice each, and every measurand is met or said not to
 // be.
 func TestAdvice(t *testing.T) {
 	r, _ := demo(t)
-	list := advices(r, planFor(r, wishes(r)[0], 0.05/1.96), 0.05/1.96)
+	list := advices(r, planFor(r, measurands(r)[0], 0.05/1.96), 0.05/1.96)
 	var names []string
 	for _, a := range list {
-		names = append(names, a.Wish)
+		names = append(names, a.Measurand)
 		if a.State == "" || a.Gain == "" || a.Why == "" {
 			t.Errorf("%+v", a)
 		}
 	}
 	if want := []string{"the effective inductance", "the core gain of rod", "the capacitance of lantern roof"}; len(list) != 4 || !slices.Equal(names[:3], want) {
-		t.Errorf("wishes %q", names)
+		t.Errorf("measurands %q", names)
 	}
 	bare, _ := fitted(t, logs()["bare only"])
-	if list := advices(bare, planFor(bare, wishes(bare)[0], 0.05/1.96), 0.05/1.96); len(list) != 1 || list[0].Nothing || !strings.HasPrefix(list[0].Gain, "not determined → ±") {
+	if list := advices(bare, planFor(bare, measurands(bare)[0], 0.05/1.96), 0.05/1.96); len(list) != 1 || list[0].Nothing || !strings.HasPrefix(list[0].Gain, "not determined → ±") {
 		t.Errorf("a capacitor is what a bare log needs: %+v", list)
 	}
 }

@@ -26,12 +26,12 @@ func NextText(w io.Writer, p decisions.Planned, parts []readings.Part, most int,
 
 func nextDraft(p decisions.Planned, parts []readings.Part, most int, src Source, v View, terse int) *text {
 	t := newText(v)
-	wish := WishText(p.Measurand, parts)
+	measurand := MeasurandText(p.Measurand, parts)
 	now := notDetermined
 	if p.Now.Determined {
 		now = fmt.Sprintf("%s (± %s)", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
 	}
-	t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, wish), "now "+now)
+	t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, measurand), "now "+now)
 	if len(src.Warnings) > 0 {
 		t.section("Warnings", "")
 		t.bullets(src.Warnings, terse)
@@ -46,7 +46,7 @@ func nextDraft(p decisions.Planned, parts []readings.Part, most int, src Source,
 	if terse > 0 {
 		most = min(most, 10-2*terse)
 	}
-	t.each(helping, len(p.Ranked), wish, parts, most, terse)
+	t.each(helping, len(p.Ranked), measurand, parts, most, terse)
 	switch {
 	case terse == everything:
 		t.steps("A plan, one after the other", p.Greedy, parts, terse)
@@ -58,7 +58,7 @@ func nextDraft(p decisions.Planned, parts []readings.Part, most int, src Source,
 	}
 	t.blank()
 	if terse >= 0 {
-		t.line("The first " + ReasonText(helping[0].Reason, wish) + ".")
+		t.line("The first " + ReasonText(helping[0].Reason, measurand) + ".")
 	}
 	for _, note := range candidateNotes(helping[:min(most, len(helping))]) {
 		t.line(note)
@@ -68,7 +68,7 @@ func nextDraft(p decisions.Planned, parts []readings.Part, most int, src Source,
 }
 
 // each lists what helps alone, with the reason where all is told.
-func (t *text) each(helping []decisions.Suggestion, ranked int, wish string, parts []readings.Part, most, terse int) {
+func (t *text) each(helping []decisions.Suggestion, ranked int, measurand string, parts []readings.Part, most, terse int) {
 	tab := newTable(left("Each alone"), left("uncertainty"), left(""))
 	for i, s := range helping {
 		if i == most {
@@ -76,7 +76,7 @@ func (t *text) each(helping []decisions.Suggestion, ranked int, wish string, par
 		}
 		reason := ""
 		if terse == everything {
-			reason = ReasonText(s.Reason, wish)
+			reason = ReasonText(s.Reason, measurand)
 		}
 		tab.row(CandidateText(s.Candidate, parts), GainText(s), reason)
 	}
@@ -94,7 +94,7 @@ func (t *text) each(helping []decisions.Suggestion, ranked int, wish string, par
 	}
 }
 
-// noHelp says that no candidate helps with a wish.
+// noHelp says that no candidate helps with a measurand.
 func noHelp(p decisions.Planned, n int) string {
 	alone, more := "", ""
 	if len(p.Greedy) == 0 {
@@ -215,8 +215,8 @@ func percent(e quantities.Estimate) string {
 	return quantity.FormatValue(e.Uncertainty/math.Abs(e.Value), 2, "%").String()
 }
 
-// WishText names what further readings should make better known.
-func WishText(w decisions.Measurand, parts []readings.Part) string {
+// MeasurandText names what further readings should make better known.
+func MeasurandText(w decisions.Measurand, parts []readings.Part) string {
 	name := strings.ReplaceAll(w.Name, "_", " ")
 	switch {
 	case w.Name == "frequency":
@@ -231,8 +231,8 @@ func WishText(w decisions.Measurand, parts []readings.Part) string {
 	return "the " + name
 }
 
-// ReasonText says why a candidate helps with a quantity, which WishText names.
-func ReasonText(r decisions.Reason, wish string) string {
+// ReasonText says why a candidate helps with a quantity, which MeasurandText names.
+func ReasonText(r decisions.Reason, measurand string) string {
 	switch r {
 	case decisions.ReasonSplits:
 		return "separates inductance and capacitance"
@@ -245,7 +245,7 @@ func ReasonText(r decisions.Reason, wish string) string {
 	case decisions.ReasonRepeat:
 		return "averages the scatter of a state already read"
 	case decisions.ReasonDirect:
-		return "is " + wish + " itself"
+		return "is " + measurand + " itself"
 	case decisions.ReasonMissing:
 		return "adds what no reading has yet"
 	case decisions.ReasonTolerance:
@@ -255,7 +255,7 @@ func ReasonText(r decisions.Reason, wish string) string {
 	case decisions.ReasonMeasured:
 		return "is an independent measurement of the inductance"
 	}
-	return "adds no information on " + wish
+	return "adds no information on " + measurand
 }
 
 type jsonNext struct {
@@ -290,13 +290,13 @@ type jsonSuggestion struct {
 // NextJSON writes the same as one JSON object, SI throughout, all candidates
 // listed.
 func NextJSON(w io.Writer, p decisions.Planned, parts []readings.Part, src Source) error {
-	wish := WishText(p.Measurand, parts)
+	measurand := MeasurandText(p.Measurand, parts)
 	list := func(in []decisions.Suggestion) []jsonSuggestion {
 		out := []jsonSuggestion{}
 		for i := range in {
 			s := &in[i]
 			j := jsonSuggestion{What: CandidateText(s.Candidate, parts), State: state(s.State, parts), Helps: s.Helps(),
-				Before: estimate(&s.Before), After: estimate(&s.After), Reason: ReasonText(s.Reason, wish)}
+				Before: estimate(&s.Before), After: estimate(&s.After), Reason: ReasonText(s.Reason, measurand)}
 			j.Kind = [...]string{"reading", "reading with a new capacitor", "part at a meter", "winding by calliper"}[s.Kind]
 			switch s.Kind {
 			case decisions.ReadNew:
@@ -313,7 +313,7 @@ func NextJSON(w io.Writer, p decisions.Planned, parts []readings.Part, src Sourc
 		return out
 	}
 	now := estimate(&p.Now)
-	out := jsonNext{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, For: wish, Now: &now, Unmet: p.Unmet,
+	out := jsonNext{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, For: measurand, Now: &now, Unmet: p.Unmet,
 		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings()}
 	return writeJSON(w, out)
 }

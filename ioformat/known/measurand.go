@@ -13,20 +13,20 @@ import (
 	"fitcoil/model/readings"
 )
 
-// ParseWish reads what further readings should make better known: L, C, gain
+// ParseMeasurand reads what further readings should make better known: L, C, gain
 // (of the only core, or gain:NAME), hand (its effect at the nearest distance
 // read), coupling (of a primary, coupling:CORE with a core in), frequency@STATE with the words of a state separated by commas, or the
 // name of a quantity that r reports, with its core or part behind a colon.
-func ParseWish(text string, r *model.Result, s *benchlog.States) (decisions.Measurand, error) {
+func ParseMeasurand(text string, r *model.Result, s *benchlog.States) (decisions.Measurand, error) {
 	name, state, at := strings.Cut(quantity.Trim(text), "@")
 	if name == "frequency" {
-		wish := decisions.Measurand{Key: quantities.Key{Name: name}, State: readings.Bare()}
+		measurand := decisions.Measurand{Key: quantities.Key{Name: name}, State: readings.Bare()}
 		if !at {
-			return wish, nil
+			return measurand, nil
 		}
 		var err error
-		wish.State, err = s.Parse(benchlog.Words(state))
-		return wish, err
+		measurand.State, err = s.Parse(benchlog.Words(state))
+		return measurand, err
 	}
 	name, label, labelled := strings.Cut(name, ":")
 	if name == "L" { // beside C: the pair that gives the bare frequency

@@ -23,7 +23,7 @@ func TestShortWishesAreAPair(t *testing.T) {
 		t.Fatal(err)
 	}
 	for text, want := range map[string]string{"L": quantities.EffectiveInductance, "C": quantities.EffectiveCapacitance, "inductance": quantities.Inductance} {
-		if w, err := ParseWish(text, r, &benchlog.States{}); err != nil || w.Name != want {
+		if w, err := ParseMeasurand(text, r, &benchlog.States{}); err != nil || w.Name != want {
 			t.Errorf("%s: %+v, %v, want %s", text, w, err, want)
 		}
 	}
