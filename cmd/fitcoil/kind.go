@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/waveform"
 )
@@ -52,6 +53,10 @@ func (c *call) beginning(name string) []byte {
 // capture.
 func (c *call) notALog(name string, err error) error {
 	if start := c.beginning(name); errors.As(err, new(cells.Faults)) {
+		if coilsheet.IsSheet(start) {
+			return misplaced(cells.Fault{File: shown(name), Problem: "this is a coil sheet, not a bench log",
+				Do: "compute the coil with: fitcoil coil " + word(name) + ", or give it beside a log with --coil"})
+		}
 		if _, log := benchlog.IsLog(start); !log && waveform.IsCapture(start) {
 			return misplaced(cells.Fault{File: shown(name), Problem: "this looks like a capture of the oscilloscope (time and voltage), not like a bench log",
 				Do: "find its frequency with: fitcoil capture " + word(name)})

@@ -15,6 +15,7 @@ func TestKinds(t *testing.T) {
 		{"../../testdata/captures/*.[ct]*[vt]", "fit", "find its frequency with: fitcoil capture "},
 		{"../../testdata/captures/*.[ct]*[vt]", "check", "find its frequency with: fitcoil capture "},
 		{"../../testdata/broken/log/capture*.csv", "fit", "find its frequency with: fitcoil capture "},
+		{"../../testdata/*-coil.csv", "fit", "compute the coil with: fitcoil coil "},
 		{"../../testdata/formats/log/*.csv", "capture", "fit it with: fitcoil fit "},
 		{"../../testdata/[lr]*[et].csv", "capture", "fit it with: fitcoil fit "},
 	} {

@@ -26,7 +26,7 @@ import (
 func logVerb() *verb {
 	var o benchOptions
 	return &verb{
-		name: "log", args: "LOG", brief: "write a log at the bench, answered reading by reading", least: 1, most: 1,
+		name: "log", args: "LOG", brief: "write a log at the bench, answered reading by reading", most: 1,
 		about: `
 Opens a log, or begins one, and takes a reading a line: 1.613MHz added=4.7pF,
 or the frequency alone for the state proposed. Each reading is on disk before
@@ -42,8 +42,13 @@ it is answered: what was expected, what moved, and what to read next.`,
 			logFlags(c)
 		},
 		do: func(c *call) error {
-			if o.begin {
+			switch {
+			case o.begin && len(c.args) == 0:
+				return c.starter("log.csv")
+			case o.begin:
 				return c.starter(c.args[0])
+			case len(c.args) == 0:
+				return c.verb.usage("log needs LOG, the file to write; --new begins one to fill in")
 			}
 			return c.bench(o)
 		},

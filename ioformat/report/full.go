@@ -42,7 +42,7 @@ func fitFull(r *model.Result, src Source, v View) *text {
 	}
 	t.gaps(r)
 	if len(r.Assumed) > 0 {
-		t.section("Priors and defaults", "stated neither in the log nor as a known value")
+		t.section("Priors and defaults", "stated nowhere; share: of the variance of the inductance in air")
 		for i := range r.Assumed {
 			t.prior(&r.Assumed[i])
 		}
@@ -55,7 +55,7 @@ func fitFull(r *model.Result, src Source, v View) *text {
 func (t *text) prior(a *estimation.Assumption) {
 	what, value, replacedBy := assumption(a)
 	if s := shareText(a.Share); s != "-" {
-		value += "; " + s + " of the variance of the inductance in air"
+		value += "; share " + s
 	}
 	t.bullet(what + ": " + value)
 	t.hang("    replaced by ", replacedBy)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -46,10 +47,10 @@ func Readings(r *model.Result) *Table {
 		fitted, residual, standardised := "-", "-", "-"
 		if !math.IsNaN(o.Fitted) {
 			fitted = u.Format(o.Fitted, o.Uncertainty).Value
-			residual = fmt.Sprintf("%+.*f kHz", decimals, o.Residual/1e3)
+			residual = unsignedZero(fmt.Sprintf("%+.*f", decimals, o.Residual/1e3)) + " kHz"
 		}
 		if !math.IsNaN(o.Standardised) {
-			standardised = fmt.Sprintf("%+.1f", o.Standardised)
+			standardised = unsignedZero(fmt.Sprintf("%+.1f", o.Standardised))
 		}
 		cells := []string{lines(&o.Reading), wording.State(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
 			fitted, residual, standardised, flag(o)}
@@ -59,6 +60,14 @@ func Readings(r *model.Result) *Table {
 		t.row(cells...)
 	}
 	return t
+}
+
+// unsignedZero leaves the sign of a number out that was rounded to zero.
+func unsignedZero(s string) string {
+	if strings.Trim(s, "+-0.") == "" {
+		return strings.TrimLeft(s, "+-")
+	}
+	return s
 }
 
 // residualDecimals returns how many decimals of a kilohertz show two digits of the
