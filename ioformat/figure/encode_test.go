@@ -174,7 +174,7 @@ func TestHandFigure(t *testing.T) {
 	bare := r.Find(quantities.Key{Name: quantities.BareFrequency}).Value
 	for i, line := range map[int]int{0: 14, 1: 15, 2: 16, 3: 17} { // hands at 50, 20, 10 and 5 cm
 		o := r.Readings[line-2]
-		if got := 1e3 * p.Points[i].Y; o.Line != line || math.Abs(got-(bare-o.Frequency)) > 2e-4*bare {
+		if got := 1e3 * p.Points[i].Y; o.Line != line || math.Abs(got-(bare-o.Frequency)) > 5e-5*bare {
 			t.Errorf("line %d: a drop of %g Hz, want %g", line, got, bare-o.Frequency)
 		}
 	}
