@@ -2,11 +2,13 @@ package figure
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
 
@@ -15,7 +17,8 @@ import (
 func Budget(r *model.Result) Figure {
 	f := Figure{Name: "variance-budget", Title: "Where does the uncertainty of L and C come from?"}
 	l, c := r.Find(quantities.Key{Name: quantities.EffectiveInductance}), r.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
-	rows := budgetRows(r, l, c)
+	v := look(r)
+	rows := v.budgetRows(l, c)
 	if len(rows) == 0 {
 		f.Alt = "Effective inductance and capacitance are not determined by these readings, so there is no variance to share out."
 		f.Panels = []chart.Panel{{Empty: f.Alt}}
@@ -42,6 +45,9 @@ func Budget(r *model.Result) Figure {
 		{Text: "effective inductance, " + estimate(l), Style: budgetStyles()[0], Area: true},
 		{Text: "effective capacitance, " + estimate(c), Style: budgetStyles()[1], Area: true},
 	}
+	if len(v.long) > 0 {
+		f.Notes = []string{strings.Join(v.long, " ")}
+	}
 	f.Alt = "Shares of the variance of effective inductance and capacitance: " + rows.text() + "."
 	return f
 }
@@ -61,11 +67,11 @@ type budgetList []budgetRow
 // mostSources is the number of rows that a figure has room for; the rest is one row.
 const mostSources = 9
 
-func budgetRows(r *model.Result, estimates ...*quantities.Estimate) (list budgetList) {
+func (v *view) budgetRows(estimates ...*quantities.Estimate) (list budgetList) {
 	index := map[string]int{}
 	for k, e := range estimates {
-		for _, s := range r.Sources(e) {
-			name := wording.Source(&s)
+		for _, s := range v.result.Sources(e) {
+			name := wording.Source(v.shortSource(s))
 			i, ok := index[name]
 			if !ok {
 				i = len(list)
@@ -92,6 +98,23 @@ func budgetRows(r *model.Result, estimates ...*quantities.Estimate) (list budget
 		shown = append(shown, rest)
 	}
 	return shown
+}
+
+// shortSource has the names that figures have room for.
+func (v *view) shortSource(s estimation.Source) *estimation.Source {
+	names := slices.Clone(s.Assumption.Names)
+	for i, name := range names {
+		if short, known := v.names[name]; known {
+			names[i] = short
+		}
+	}
+	s.Assumption.Names = names
+	for i, p := range v.result.Parts() {
+		if p.Name == s.Part {
+			s.Part = v.parts[i].Name
+		}
+	}
+	return &s
 }
 
 func (list budgetList) text() string {
