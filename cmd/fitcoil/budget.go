@@ -12,9 +12,9 @@ func budgetVerb() *verb {
 		name: "budget", args: "LOG --for QUANTITY", brief: "where the uncertainty of a quantity comes from", least: 1, most: 1,
 		about: `
 Lists the input quantities of one result, each reading, tolerance, prior and
-known value, with its standard uncertainty, the sensitivity of the result to it,
-and what it contributes. The squares of the contributions sum to the square of
-the standard uncertainty that fit prints (GUM, JCGM 100:2008, 5.1).`,
+known value, with its standard uncertainty, the sensitivity of the result, and
+what it contributes. The squares of the contributions sum to the square of the
+standard uncertainty that fit prints (GUM, JCGM 100:2008, 5.1).`,
 		details: `
 The quantity is L, C, gain, hand, or a name of the JSON output (core_gain:rod).
 In brief, readings are put together by what was read, and inputs with less than

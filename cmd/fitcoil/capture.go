@@ -18,7 +18,7 @@ import (
 func captureVerb() *verb {
 	var o captureOptions
 	return &verb{
-		name: "capture", args: "FILE...", brief: "the frequency in scope captures, and a row for the log", least: 1, most: -1,
+		name: "capture", args: "FILE...", brief: "frequency and Q of scope captures, as rows of a log", least: 1, most: -1,
 		about: `
 Finds the tone in a capture that a scope saved as CSV: frequency, quality
 factor, amplitude. A table of drive frequency and amplitude, or seven captures

@@ -4,7 +4,7 @@ import "fitcoil/ioformat/report"
 
 func checkVerb() *verb {
 	return &verb{
-		name: "check", args: "LOG", brief: "whether a log can be read, and how it is understood", least: 1, most: 1,
+		name: "check", args: "LOG", brief: "how a log is understood, and what is wrong with it", least: 1, most: 1,
 		about: `
 Reads a log and prints each reading as it was understood, with its uncertainty
 and where that comes from, without fitting. All faults are reported at once.`,

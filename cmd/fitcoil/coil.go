@@ -10,7 +10,7 @@ import (
 func coilVerb() *verb {
 	var hands []string
 	return &verb{
-		name: "coil", args: "SHEET", brief: "the coil computed from its drawing, before any reading", least: 1, most: 1,
+		name: "coil", args: "SHEET", brief: "the coil computed from its drawing", least: 1, most: 1,
 		about: `
 Reads a coil sheet (CSV: quantity, value, ±, unit) and computes inductance,
 capacitance, bare frequency, the gain of the core drawn and the effect of a

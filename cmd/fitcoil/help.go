@@ -24,12 +24,12 @@ func overview() string {
 	width := 0
 	for _, v := range verbs() {
 		if !v.hidden {
-			width = max(width, len(v.synopsis()))
+			width = max(width, len(v.line()))
 		}
 	}
 	for _, v := range verbs() {
 		if !v.hidden {
-			fmt.Fprintf(&b, "  %-*s  %s\n", width, v.synopsis(), v.brief)
+			fmt.Fprintf(&b, "  %-*s  %s\n", width, v.line(), v.brief)
 		}
 	}
 	b.WriteString("\nExamples:\n  fitcoil fit testdata/lighthouse.csv\n  fitcoil predict testdata/lighthouse.csv added=3.3pF core=rod\n")
@@ -38,8 +38,11 @@ func overview() string {
 	return b.String()
 }
 
+// line is the command line of v without its flags and the name of the program.
+func (v *verb) line() string { return strings.TrimSpace(v.name + " " + v.args) }
+
 // synopsis is the command line of v without its flags.
-func (v *verb) synopsis() string { return strings.TrimSpace("fitcoil " + v.name + " " + v.args) }
+func (v *verb) synopsis() string { return "fitcoil " + v.line() }
 
 // usageLine is the command line of v.
 func (v *verb) usageLine() string {

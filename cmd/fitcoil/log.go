@@ -26,7 +26,7 @@ import (
 func logVerb() *verb {
 	var o benchOptions
 	return &verb{
-		name: "log", args: "LOG", brief: "write a log at the bench, answered reading by reading", most: 1,
+		name: "log", args: "LOG", brief: "write a log at the bench, reading by reading", most: 1,
 		about: `
 Opens a log, or begins one, and takes a reading a line: 1.613MHz added=4.7pF,
 or the frequency alone for the state proposed. Each reading is on disk before

@@ -53,7 +53,7 @@ func TestOverviewFitsAScreen(t *testing.T) {
 		}
 	}
 	for _, v := range verbs() {
-		if shown := strings.Contains(a.out, "  fitcoil "+v.name); shown == v.hidden {
+		if shown := strings.Contains(a.out, "\n  "+v.line()); shown == v.hidden {
 			t.Errorf("%s: hidden %v, shown %v", v.name, v.hidden, shown)
 		}
 	}
@@ -126,11 +126,11 @@ func shellWords(line string) (words []string) {
 // Texts of help keep to 25 lines of 79 columns, and a flag that none names is in the
 // manual page.
 func TestHelpWidth(t *testing.T) {
-	if what := measure(overview(), 25, 90); what != "" {
+	if what := measure(overview(), 25, 80); what != "" {
 		t.Errorf("fitcoil: %s", what)
 	}
 	for _, v := range verbs() {
-		if what := measure(v.manual(), 25, 90); what != "" {
+		if what := measure(v.manual(), 25, 80); what != "" {
 			t.Errorf("fitcoil %s --help: %s", v.name, what)
 		}
 		for _, f := range v.flagTable() {
