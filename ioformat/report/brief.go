@@ -56,6 +56,8 @@ func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, sr
 func (t *text) summary(r *model.Result, plan decisions.Planned, parts []readings.Part, terse int) {
 	t.coil(r)
 	t.cores(r, terse)
+	t.couplings(r)
+	t.losses(r)
 	t.hand(r, terse)
 	t.parts(r, terse)
 	t.blank()

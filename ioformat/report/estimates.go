@@ -30,12 +30,15 @@ func Groups(r *model.Result) []Group {
 	bench := Group{Title: "The bench"}
 	hand := Group{Title: "Hand near the top"}
 	primary := Group{Title: "The primary"}
+	losses := Group{Title: "Losses, as the quality factor that each would leave by itself"}
 	var cores []Group
 	at := map[string]int{}
 	for _, e := range all {
 		switch {
 		case e.Name == quantities.CouplingAtResonance, e.Name == quantities.CouplingOfWindings:
 			primary.Estimates = append(primary.Estimates, e)
+		case quantities.OfLoss(e.Name):
+			losses.Estimates = append(losses.Estimates, e)
 		case e.Core != "":
 			if _, ok := at[e.Core]; !ok {
 				at[e.Core] = len(cores)
@@ -59,12 +62,13 @@ func Groups(r *model.Result) []Group {
 		core := cores[i].Core
 		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
 	}
+	losses.Words = lossWords(r, losses.Estimates)
 	primary.Words = primaryWords(r, primary.Estimates)
 	if r.Find(quantities.Key{Name: quantities.Drift}) != nil {
 		bench.Words = []string{"All values are those in the middle of the session."}
 	}
 	out := []Group{coil}
-	for _, g := range append(cores, primary, hand, parts, bench) {
+	for _, g := range append(cores, primary, losses, hand, parts, bench) {
 		if len(g.Estimates) > 0 {
 			out = append(out, g)
 		}
@@ -134,7 +138,7 @@ func contrastWords(r *model.Result, core string) (words []string) {
 		}
 		words = append(words, fmt.Sprintf("The %s with the core is that without it × %s.", what, contrast(c)))
 	}
-	return words
+	return append(words, amplitudeWords(r, core)...)
 }
 
 // Table lists the estimates of g with their uncertainty, 95 % interval, and where their
@@ -236,6 +240,8 @@ func label(e *quantities.Estimate) string {
 	switch {
 	case e.Part != "":
 		return e.Part
+	case quantities.OfLoss(e.Name):
+		return lossLabel(e)
 	case e.Core != "" && (e.Name == quantities.CouplingAtResonance || e.Name == quantities.CouplingOfWindings):
 		return name + ", core " + e.Core
 	case e.Hand > 0:

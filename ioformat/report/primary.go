@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
@@ -27,4 +29,97 @@ func primaryWords(r *model.Result, list []quantities.Estimate) (words []string) 
 		}
 	}
 	return words
+}
+
+// couplings writes the couplings of a primary.
+func (t *text) couplings(r *model.Result) {
+	for _, k := range []struct{ name, label string }{{quantities.CouplingAtResonance, "Coupling"}, {quantities.CouplingOfWindings, "of the windings"}} {
+		var list []string
+		for i := range r.Derived {
+			if e := &r.Derived[i]; e.Name == k.name && e.Determined {
+				where := "core out "
+				if e.Core != "" {
+					where = "core " + e.Core + " "
+				}
+				list = append(list, nobreak(where+known(e)))
+			}
+		}
+		if len(list) > 0 {
+			t.point(k.label, strings.Join(list, ", "))
+		}
+	}
+}
+
+// losses writes how losses divide, as far as that is determined.
+func (t *text) losses(r *model.Result) {
+	var list []string
+	for i := range r.Derived {
+		if e := &r.Derived[i]; quantities.OfLoss(e.Name) && e.Determined {
+			list = append(list, nobreak(lossLabel(e)+" "+known(e)))
+		}
+	}
+	if len(list) > 0 {
+		t.point("Q factor by", strings.Join(list, ", "))
+	}
+}
+
+// lossLabel names what loses energy.
+func lossLabel(e *quantities.Estimate) string {
+	switch e.Name {
+	case quantities.QualityWinding:
+		return "winding"
+	case quantities.QualityDielectric:
+		return "dielectric"
+	}
+	return "core " + e.Core + ", and winding with it"
+}
+
+// lossWords tells what the parts of a quality factor are.
+func lossWords(r *model.Result, list []quantities.Estimate) (words []string) {
+	d := r.Session.Drawn
+	for i := range list {
+		e := &list[i]
+		if !e.Determined {
+			continue
+		}
+		if words == nil {
+			words = []string{"1/Q is the sum of 1 over these; winding and dielectric of the bare coil, core with the core in and nothing added.",
+				"That of a core holds what its field adds to the winding's loss; the ± of each quality factor read is taken as 5 %."}
+		}
+		if e.Name == quantities.QualityCore && d != nil && d.Core != nil && (d.Drawing.Core == "" || d.Drawing.Core == e.Core) {
+			if p, err := d.Drawing.Coil.GainSlope(); err == nil && p*e.Value > 1 {
+				words = append(words, fmt.Sprintf("As drawn, the gain of core %s changes by %.2g of a relative change of its permeability: 1/Q = %.2g·tan δ, so that tan δ is %.2g at most.", e.Core, p, p, 1/(p*e.Value)))
+			}
+		}
+	}
+	return words
+}
+
+// amplitudeWords says what explains the amplitude with a core over that without: with the same
+// current in the drive, the voltage at the top is Q·ω·M times that, which goes as Q·k/√C,
+// with C the effective capacitance.
+func amplitudeWords(r *model.Result, core string) []string {
+	amplitude, quality := math.NaN(), math.NaN()
+	for _, c := range r.Contrasts {
+		switch {
+		case c.Core == core && c.Quality:
+			quality = c.Ratio
+		case c.Core == core:
+			amplitude = c.Ratio
+		}
+	}
+	z, f := r.Find(quantities.Key{Name: quantities.ImpedanceRatio, Core: core}), r.Find(quantities.Key{Name: quantities.FrequencyRatio, Core: core})
+	if math.IsNaN(amplitude) || math.IsNaN(quality) || z == nil || f == nil || !z.Determined || !f.Determined {
+		return nil
+	}
+	own := math.Sqrt(z.Value * f.Value) // of 1/C: Z = 1/(ωC)
+	list, explained := fmt.Sprintf("the quality factor explains × %.2g, the capacitance × %.2g", quality, own), quality*own
+	air, with := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}), r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: core})
+	rest := "coupling, and pickup, × %.2g"
+	if air != nil && with != nil && air.Determined && with.Determined {
+		k := with.Value / air.Value
+		list, explained = list+fmt.Sprintf(", the coupling × %.2g", k), explained*k
+		rest = "what else changes, × %.2g"
+	}
+	return []string{fmt.Sprintf("With the same current in the drive, %s of the amplitude; %s is left.", list, fmt.Sprintf(rest, amplitude/explained))}
 }

@@ -73,6 +73,8 @@ func gap(u findings.Undetermined) (what, why string) {
 			return fmt.Sprintf("the coupling of the primary with core %q", u.Core), "its readings with the primary open and shorted differ too little"
 		}
 		return "the coupling of the primary", "its readings with the primary open and shorted differ too little"
+	case findings.GapLosses:
+		return "how the losses divide: " + quantityNames(u.Names), "the quality factors read grow too much alike"
 	case findings.GapScatter:
 		return quantityNames(u.Names), "the readings scatter too much"
 	}
@@ -108,6 +110,8 @@ func advice(u findings.Undetermined) string {
 		return "read the first state again, twice, at the end of the session"
 	case findings.ReadPrimaryOpenAndShorted:
 		return "read the same state with the primary open and shorted, each several times, the strap short and wide"
+	case findings.ReadQuality:
+		return "read the quality factor with several known capacitors on the top, down to a third of the frequency, core out and in, each twice"
 	case findings.ReadPlain:
 		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
 	case findings.AddMuchLargerAndClip:
@@ -170,6 +174,8 @@ func Sentence(f findings.Finding) string {
 		return fmt.Sprintf("the readings of the state first read on line %d drift, and no mean settles: its uncertainty is how far a stretch of them strays (%s times that of as many independent readings); did something warm up or move?", f.Line, Times(f.Value))
 	case findings.Implausible:
 		return implausible(f)
+	case findings.CoreDisperses:
+		return fmt.Sprintf("core %q: over the frequencies read with it, the permeability of such ferrite may change by a factor of %s, and the gain by %.2g %% (Snoek's law; data sheets of two manganese-zinc grades); read it near the frequency of use", f.Name, quantity.FormatValue(f.Other, 2, ""), 100*f.Value)
 	case findings.ModelUncertainty:
 		return fmt.Sprintf("readings with a partly covered winding have a model uncertainty of %.2g %%", 100*f.Value)
 	}

@@ -79,7 +79,7 @@ func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) q
 		return e.Forget()
 	}
 	r.Cover(&e, q.Positive)
-	if q.Squared {
+	if q.Squared && e.Budget.Readings > 0.5 {
 		reach := 2 * e.Coverage * e.Uncertainty * e.Value
 		e.Interval = [2]float64{math.Sqrt(math.Max(0, e.Value*e.Value-reach)), math.Sqrt(e.Value*e.Value + reach)}
 	}

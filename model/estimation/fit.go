@@ -73,6 +73,7 @@ func (r *Result) summarise() {
 	if e, ok := r.stray(); ok {
 		r.Derived = append(r.Derived, e)
 	}
+	r.Derived = append(r.Derived, r.losses()...)
 	r.Contrasts = readings.Contrasts(r.Session.Log)
 	r.Quality = r.quality()
 	r.Readings = r.residuals()

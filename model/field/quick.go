@@ -1,6 +1,9 @@
 package field
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // Inductance returns the inductance of the winding in air [H], in closed form.
 func (c Coil) Inductance() float64 {
@@ -22,4 +25,25 @@ func (c Coil) FullGain() (float64, error) {
 func (c Coil) Coupling() float64 {
 	k := coupled{row: c.Primary.row(c.Diameter, c.ends(1)), own: c.Primary.Inductance()}
 	return k.row[0] * c.Turns / c.Length / math.Sqrt(k.own*c.Inductance())
+}
+
+// GainSlope returns ∂ln g/∂ln μ of the gain by as many beads as the winding holds: how much
+// of a relative change of the material's permeability the inductance sees. It fails when c
+// is impossible or has no core.
+func (c Coil) GainSlope() (float64, error) {
+	if c.Beads.Count == 0 {
+		return 0, errors.New("no core is drawn")
+	}
+	const h = 0.02
+	var at [2]float64
+	for i, factor := range []float64{math.Exp(-h), math.Exp(h)} {
+		moved := c
+		moved.Beads.Permeability *= factor
+		g, err := moved.FullGain()
+		if err != nil {
+			return 0, err
+		}
+		at[i] = math.Log(g)
+	}
+	return (at[1] - at[0]) / (2 * h), nil
 }

@@ -41,6 +41,7 @@ const (
 	ReadingsWander                            // Line: of the first; Value: the same, where no mean settles
 	TolerancesContradicted                    // Value: p-value with the readings as uncertain as they scatter; Pattern
 	Drifts                                    // Value: drift, Other: its standard uncertainty, by the readings alone; Hourly: both an hour
+	CoreDisperses                             // Name: core; Value: relative change of its gain over the frequencies read with it, Other: most over least of its permeability
 	ModelUncertainty                          // Value: relative standard uncertainty given to readings with a partly covered winding
 	Implausible                               // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
 )

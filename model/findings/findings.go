@@ -48,6 +48,9 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 	if f, found := CheckDrift(r); found {
 		out = append(out, f)
 	}
+	if f, found := checkDispersion(r); found {
+		out = append(out, f)
+	}
 	if rho, p := patterns.Trend(usedResiduals(r)); p < 0.01 {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
 	}

@@ -42,6 +42,7 @@ const (
 	GapLead                   // what clips and leads bring
 	GapDrift                  // how far frequencies drift in a session
 	GapCoupling               // the coupling of a primary
+	GapLosses                 // how losses divide
 	GapOther
 )
 
@@ -68,6 +69,7 @@ const (
 	CheckParts
 	ReadBareOrSmall
 	ReadPrimaryOpenAndShorted
+	ReadQuality
 )
 
 // Gaps lists what the readings leave open, each with what would close it. Every
@@ -101,7 +103,7 @@ func Gaps(r *estimation.Result) []Undetermined {
 	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *quantities.Estimate) bool { return e.Scattered })
 	if open {
 		add(Undetermined{What: what, Advice: advice}, func(e *quantities.Estimate) bool {
-			return e.Core == "" && e.Part == "" && e.Hand == 0 && !quantities.OfCoupling(e.Name) && !quantities.HandLaw(e.Name) && !quantities.OfBench(e.Name) && !quantities.OfShape(e.Name)
+			return e.Core == "" && e.Part == "" && e.Hand == 0 && !quantities.OfCoupling(e.Name) && !quantities.OfLoss(e.Name) && !quantities.HandLaw(e.Name) && !quantities.OfBench(e.Name) && !quantities.OfShape(e.Name)
 		})
 	}
 	shape := Undetermined{What: GapShape, Advice: AddMuchLarger}
@@ -116,13 +118,16 @@ func Gaps(r *estimation.Result) []Undetermined {
 		} else if r.Find(quantities.Key{Name: quantities.CoreGain, Core: c.Name}).Determined {
 			g.What = GapCoreAdds
 		}
-		add(g, func(e *quantities.Estimate) bool { return e.Core == c.Name && !quantities.OfCoupling(e.Name) })
+		add(g, func(e *quantities.Estimate) bool {
+			return e.Core == c.Name && !quantities.OfCoupling(e.Name) && !quantities.OfLoss(e.Name)
+		})
 	}
 	for i := range r.Problem.Couplings {
 		core := r.Problem.Couplings[i].Core
 		add(Undetermined{What: GapCoupling, Core: core, Advice: ReadPrimaryOpenAndShorted},
 			func(e *quantities.Estimate) bool { return e.Core == core && quantities.OfCoupling(e.Name) })
 	}
+	add(Undetermined{What: GapLosses, Advice: ReadQuality}, func(e *quantities.Estimate) bool { return quantities.OfLoss(e.Name) })
 	for p, k := range r.Problem.PartAt {
 		if k >= 0 {
 			name := r.Problem.Parts[p].Name

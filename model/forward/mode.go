@@ -40,6 +40,18 @@ func (f *Model) At(x []float64, s *readings.State) {
 	f.Resonator.Resonate(*w, &f.Resonance)
 }
 
+// CopperShare returns the square of the current over the magnetic energy in the mode that At
+// was last brought to, against a coil in air: what a core holds of the energy, its copper
+// would have held as well.
+func (f *Model) CopperShare() float64 {
+	out := 1.0
+	for i, c := range f.Resonance.Cores {
+		share := -2 * c.PerGain
+		out += share/f.winding.Cores[i].Gain - share
+	}
+	return out
+}
+
 // Ideal is frequency without what the resonator is known to err by in s.
 func (f *Model) Ideal(x []float64, s *readings.State, grad []float64) float64 {
 	f.At(x, s)

@@ -60,6 +60,14 @@ type coreUnknown struct {
 	from, to float64
 }
 
+// Deepest returns the state in which core k covers most of those read, with nothing else
+// there.
+func (u *Unknowns) Deepest(k int) readings.State {
+	s := readings.Bare()
+	s.Core, s.From, s.To = u.Cores[k].Name, u.Cores[k].from, u.Cores[k].to
+	return s
+}
+
 const (
 	AtL = 0
 	AtC = 1

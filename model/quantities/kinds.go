@@ -1,5 +1,10 @@
 package quantities
 
+// OfLoss tells whether a quantity says where energy is lost.
+func OfLoss(name string) bool {
+	return name == QualityWinding || name == QualityDielectric || name == QualityCore
+}
+
 // OfCoupling tells whether a quantity is a coupling of a primary.
 func OfCoupling(name string) bool { return name == CouplingAtResonance || name == CouplingOfWindings }
 

@@ -28,5 +28,8 @@ const (
 	StrayCapacitance     = "stray_capacitance"     // at the top, beyond what a drawing knows of, F
 	CouplingAtResonance  = "coupling_at_resonance" // of a primary, k² = 1 − (f_open/f_short)², bare or with the core
 	CouplingOfWindings   = "coupling_of_windings"  // of the same, with the same current in all turns
+	QualityWinding       = "quality_winding"       // of the bare coil, had it no loss but the winding's
+	QualityDielectric    = "quality_dielectric"    // the same of insulators
+	QualityCore          = "quality_core"          // of the coil with the core, had it no loss but the core's and what it adds to the winding's
 	HandFrequencyDrop    = "hand_frequency_drop"   // of the bare coil, at one distance, Hz
 )

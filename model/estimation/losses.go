@@ -1,0 +1,126 @@
+package estimation
+
+import (
+	"math"
+
+	"fitcoil/model/forward"
+	"fitcoil/model/loss"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+const (
+	// readQuality is the relative standard uncertainty of a quality factor as read from a
+	// ring-down or a width: the log has no ± for it (common practice).
+	readQuality = 0.05
+	// drawnWinding is that of a winding's resistance from its wire, Medhurst's factor and
+	// what lies between direct current and its limit.
+	drawnWinding = 0.3
+)
+
+// losses splits the quality factors read among what loses energy, by how each grows: the
+// winding as the resistance of its wire over frequency, by the share of the magnetic energy
+// that is its own; insulators by the share of the electric energy that is the coil's own
+// and no added capacitor's; a core, and the winding with it, in proportion to frequency. The
+// first two are told of the bare coil, a core's of the coil bare with it. Nothing where no
+// quality factor was read.
+func (r *Result) losses() (list []quantities.Estimate) {
+	rows := r.lossRows()
+	if len(rows) == 0 {
+		return nil
+	}
+	parts := 2 + len(r.Problem.Cores)
+	alone := loss.Split(rows, parts)
+	drawn := alone
+	if prior, ok := r.drawnLoss(parts); ok {
+		drawn = loss.Split(append(rows, prior), parts)
+	}
+	for j := range parts {
+		key := quantities.Key{Name: [...]string{quantities.QualityWinding, quantities.QualityDielectric, quantities.QualityCore}[min(j, 2)]}
+		if j >= 2 {
+			key.Core = r.Problem.Cores[j-2].Name
+			if !readWith(rows, j) {
+				continue
+			}
+		}
+		e := quantities.Estimate{Key: key, Unit: "1"}
+		p := drawn[j]
+		if !p.Determined {
+			list = append(list, e.Forget())
+			continue
+		}
+		e.Determined, e.Value = true, 1/p.Inverse
+		e.Uncertainty = p.Uncertainty / (p.Inverse * p.Inverse)
+		e.Stated = e.Uncertainty
+		e.Interval = [2]float64{1 / p.Interval[1], 1 / p.Interval[0]}
+		e.Budget.Readings = 1
+		if !alone[j].Determined {
+			e.Budget = quantities.Budget{Known: 1}
+		}
+		list = append(list, e)
+	}
+	return list
+}
+
+// readWith tells whether part j counts in any of rows.
+func readWith(rows []loss.Row, j int) bool {
+	for _, row := range rows {
+		if row.Weights[j] > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// lossRows returns a row for each quality factor read with nobody near and the primary open.
+func (r *Result) lossRows() (rows []loss.Row) {
+	p := r.Problem
+	bare := readings.Bare()
+	base := p.Ideal(r.Solution.X, &bare, nil)
+	for _, i := range p.Rows {
+		o := &r.Session.Log.Readings[i]
+		if !(o.Quality > 0) || !math.IsInf(o.Hand, 1) || o.Primary.Kind != readings.PrimaryOpen {
+			continue
+		}
+		weights := make([]float64, 2+len(p.Cores))
+		hz := p.Ideal(r.Solution.X, &o.State, nil)
+		copper := 1.0 // ∫i² of the mode over its magnetic energy, against that in air
+		for k := range p.Cores {
+			if p.Cores[k].Name == o.Core && o.Core != "" {
+				copper = p.CopperShare()
+				full := p.Deepest(k)
+				weights[2+k] = hz / p.Ideal(r.Solution.X, &full, nil)
+				p.At(r.Solution.X, &o.State)
+			}
+		}
+		weights[0] = copper * r.resistance(hz) / r.resistance(base) * base / hz
+		weights[1] = 1 + 2*p.Resonance.PerTop*p.Added(r.Solution.X, &o.State)
+		if quantities.Finite(weights...) {
+			rows = append(rows, loss.Row{Inverse: 1 / o.Quality, Uncertainty: readQuality / o.Quality, Weights: weights})
+		}
+	}
+	return rows
+}
+
+// resistance returns how the winding's resistance grows with frequency: as drawn, or else as
+// the root, which holds where the skin is thin.
+func (r *Result) resistance(hz float64) float64 {
+	if d := r.Session.Drawn; d != nil && d.Drawing.Coil.Wire > 0 {
+		return loss.Winding(d.Drawing.Coil, hz)
+	}
+	return math.Sqrt(hz)
+}
+
+// drawnLoss is what the drawing says of the winding's loss in the bare coil.
+func (r *Result) drawnLoss(parts int) (row loss.Row, ok bool) {
+	d := r.Session.Drawn
+	if d == nil || d.Drawing.Coil.Wire == 0 {
+		return row, false
+	}
+	bare := readings.Bare()
+	hz := r.Problem.Ideal(r.Solution.X, &bare, nil)
+	inverse := loss.Winding(d.Drawing.Coil, hz) / (2 * math.Pi * hz * math.Exp(r.Solution.X[forward.AtL]))
+	row = loss.Row{Inverse: inverse, Uncertainty: drawnWinding * inverse, Weights: make([]float64, parts)}
+	row.Weights[0] = 1
+	return row, true
+}

@@ -1,0 +1,84 @@
+package loss
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/fit"
+)
+
+// Row is a reading of 1/Q, or something else known of the parts, that is linear in them.
+type Row struct {
+	Inverse     float64   // 1/Q
+	Uncertainty float64   // standard, of 1/Q
+	Weights     []float64 // by how much each part of the reference state counts in it
+}
+
+// Part is a share of 1/Q in the reference state.
+type Part struct {
+	Inverse     float64 // 1/Q of this part alone
+	Uncertainty float64 // standard
+	Interval    [2]float64
+	Determined  bool
+}
+
+// Split divides 1/Q among parts by weighted least squares: those that grow differently
+// over the readings. A part is determined where its 95 % interval leaves zero out and its
+// uncertainty is at most half of it; of parts that grow alike, none is. Where the readings
+// scatter more than stated, uncertainties are enlarged to match (the Birge ratio).
+func Split(rows []Row, parts int) []Part {
+	out := make([]Part, parts)
+	if len(rows) == 0 {
+		return out
+	}
+	a, y := mat.NewDense(len(rows), parts, nil), mat.NewVecDense(len(rows), nil)
+	for i, r := range rows {
+		for j, w := range r.Weights {
+			a.Set(i, j, w/r.Uncertainty)
+		}
+		y.SetVec(i, r.Inverse/r.Uncertainty)
+	}
+	var svd mat.SVD
+	if !svd.Factorize(a, mat.SVDThin) {
+		return out
+	}
+	values := svd.Values(nil)
+	rank := 0
+	for _, v := range values {
+		if v > 1e-6*values[0] {
+			rank++
+		}
+	}
+	var u, v mat.Dense
+	svd.UTo(&u)
+	svd.VTo(&v)
+	x, variance := make([]float64, parts), make([]float64, parts)
+	for k := range rank {
+		along := mat.Dot(u.ColView(k), y) / values[k]
+		for j := range parts {
+			x[j] += along * v.At(j, k)
+			variance[j] += v.At(j, k) * v.At(j, k) / (values[k] * values[k])
+		}
+	}
+	var rest mat.VecDense
+	rest.MulVec(a, mat.NewVecDense(parts, x))
+	rest.SubVec(y, &rest)
+	scale, factor := 1.0, fit.CoverageFactor(0.95, math.Inf(1))
+	if free := float64(len(rows) - rank); free > 0 {
+		if s := math.Sqrt(mat.Dot(&rest, &rest) / free); s > 1 {
+			scale, factor = s, fit.CoverageFactor(0.95, free)
+		}
+	}
+	for j := range parts {
+		seen := 0.0 // how much of part j lies along directions that the rows fix
+		for k := range rank {
+			seen += v.At(j, k) * v.At(j, k)
+		}
+		p := Part{Inverse: x[j], Uncertainty: scale * math.Sqrt(variance[j])}
+		p.Interval = [2]float64{p.Inverse - factor*p.Uncertainty, p.Inverse + factor*p.Uncertainty}
+		p.Determined = seen > 1-1e-6 && p.Interval[0] > 0 && p.Uncertainty <= p.Inverse/2
+		out[j] = p
+	}
+	return out
+}
