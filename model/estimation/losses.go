@@ -3,6 +3,7 @@ package estimation
 import (
 	"math"
 
+	"fitcoil/fit"
 	"fitcoil/model/forward"
 	"fitcoil/model/loss"
 	"fitcoil/model/quantities"
@@ -52,6 +53,7 @@ func (r *Result) losses() (list []quantities.Estimate) {
 		e.Determined, e.Value = true, 1/p.Inverse
 		e.Uncertainty = p.Uncertainty / (p.Inverse * p.Inverse)
 		e.Stated = e.Uncertainty
+		e.Degrees, e.Coverage = p.Degrees, fit.CoverageFactor(0.95, p.Degrees)
 		e.Interval = [2]float64{1 / p.Interval[1], 1 / p.Interval[0]}
 		e.Budget.Readings = 1
 		if !alone[j].Determined {

@@ -19,6 +19,7 @@ type Row struct {
 type Part struct {
 	Inverse     float64 // 1/Q of this part alone
 	Uncertainty float64 // standard
+	Degrees     float64 // of freedom of Uncertainty; +Inf where it is as stated
 	Interval    [2]float64
 	Determined  bool
 }
@@ -64,18 +65,19 @@ func Split(rows []Row, parts int) []Part {
 	var rest mat.VecDense
 	rest.MulVec(a, mat.NewVecDense(parts, x))
 	rest.SubVec(y, &rest)
-	scale, factor := 1.0, fit.CoverageFactor(0.95, math.Inf(1))
+	scale, degrees := 1.0, math.Inf(1)
 	if free := float64(len(rows) - rank); free > 0 {
 		if s := math.Sqrt(mat.Dot(&rest, &rest) / free); s > 1 {
-			scale, factor = s, fit.CoverageFactor(0.95, free)
+			scale, degrees = s, free
 		}
 	}
+	factor := fit.CoverageFactor(0.95, degrees)
 	for j := range parts {
 		seen := 0.0 // how much of part j lies along directions that the rows fix
 		for k := range rank {
 			seen += v.At(j, k) * v.At(j, k)
 		}
-		p := Part{Inverse: x[j], Uncertainty: scale * math.Sqrt(variance[j])}
+		p := Part{Inverse: x[j], Uncertainty: scale * math.Sqrt(variance[j]), Degrees: degrees}
 		p.Interval = [2]float64{p.Inverse - factor*p.Uncertainty, p.Inverse + factor*p.Uncertainty}
 		p.Determined = seen > 1-1e-6 && p.Interval[0] > 0 && p.Uncertainty <= p.Inverse/2
 		out[j] = p
