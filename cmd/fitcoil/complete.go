@@ -74,7 +74,7 @@ func wordsOf(log *benchlog.Log, states bool) (words []string) {
 			add("gain:" + s.Core)
 		}
 		if near := s.Hand; states && near < 1e3 {
-			add(fmt.Sprintf("hand=%.3gcm", 100*near))
+			add(fmt.Sprintf("hand=%scm", quantity.Digits(100*near, 3)))
 		}
 	}
 	for _, p := range log.Parts {

@@ -4,8 +4,10 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -98,5 +100,34 @@ func TestLayers(t *testing.T) {
 	})
 	if err != nil || files < 20 {
 		t.Errorf("%d files, %v", files, err)
+	}
+}
+
+// Numbers are rounded in one place: outside ioformat/quantity, nothing that prints chooses
+// digits for itself. A log's own digits, and coordinates of a drawing, are no such numbers.
+func TestOnePlaceRounds(t *testing.T) {
+	chooses := regexp.MustCompile(`%[-+#0]*[0-9]*(\.[0-9]+)?[eEfFgG]|FormatFloat\(.*, '[a-z]', [^-]`)
+	apart := []string{"ioformat/quantity/", "ioformat/figure/chart/svg.go", "ioformat/benchlog/append.go"}
+	root := filepath.Join("..", "..")
+	for _, dir := range []string{"ioformat", filepath.Join("cmd", "fitcoil")} {
+		err := filepath.WalkDir(filepath.Join(root, dir), func(file string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
+				return err
+			}
+			name, err := filepath.Rel(root, file)
+			if err != nil || slices.ContainsFunc(apart, func(p string) bool { return strings.HasPrefix(filepath.ToSlash(name), p) }) {
+				return err
+			}
+			text, err := os.ReadFile(file)
+			for i, line := range strings.Split(string(text), "\n") {
+				if found := chooses.FindString(line); found != "" {
+					t.Errorf("%s:%d chooses digits by %q: use ioformat/quantity", name, i+1, found)
+				}
+			}
+			return err
+		})
+		if err != nil {
+			t.Error(err)
+		}
 	}
 }

@@ -287,7 +287,7 @@ func (p *parts) lot(x *part) (name string, common float64) {
 		return "", 0
 	}
 	if x.absolute {
-		return fmt.Sprintf("%.6g F %v", x.Uncertainty, share), share.common()
+		return fmt.Sprintf("%s F %v", quantity.Digits(x.Uncertainty, 6), share), share.common()
 	}
-	return fmt.Sprintf("%.6g %v", x.Uncertainty/x.Capacitance, share), share.common()
+	return fmt.Sprintf("%s %v", quantity.Digits(x.Uncertainty/x.Capacitance, 6), share), share.common()
 }

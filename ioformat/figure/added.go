@@ -47,7 +47,7 @@ func (a *addedAxis) axis() chart.Axis {
 		return chart.Over(label, 0, most, 8)
 	}
 	shift := a.unit.FromSI(a.shift)
-	label += fmt.Sprintf(", scale logarithmic in added + %.3g %s", shift, a.unit.Symbol)
+	label += fmt.Sprintf(", scale logarithmic in added + %s %s", quantity.Digits(shift, 3), a.unit.Symbol)
 	return chart.LogOver(label, 0, most, shift)
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/readings"
@@ -171,9 +172,9 @@ func (e *encoding) shapeKeys(shapes map[int]bool) (keys []chart.Key) {
 		if !shapes[i+1] {
 			continue
 		}
-		text := fmt.Sprintf("hand at %.3g cm", 100*bin[0])
+		text := fmt.Sprintf("hand at %s cm", quantity.Digits(100*bin[0], 3))
 		if n := len(bin); n > 1 {
-			text = fmt.Sprintf("hand at %.3g to %.3g cm", 100*bin[0], 100*bin[n-1])
+			text = fmt.Sprintf("hand at %s to %s cm", quantity.Digits(100*bin[0], 3), quantity.Digits(100*bin[n-1], 3))
 		}
 		keys = append(keys, chart.Key{Text: text, Style: chart.Ink.Shaped(i + 1), Mark: true})
 	}

@@ -191,7 +191,7 @@ func (v *view) handWords(f *Figure) (s string) {
 		if e.Name != quantities.HandFrequencyDrop || !e.Determined {
 			continue
 		}
-		at := fmt.Sprintf("%.3g cm", 100*e.Hand)
+		at := fmt.Sprintf("%s cm", quantity.Digits(100*e.Hand, 3))
 		u := quantity.UnitFor(e.Value, e.Uncertainty, "Hz")
 		in := u.FormatInterval(e.Interval[0], e.Interval[1])
 		f.Table.Rows = append(f.Table.Rows, []string{at, estimate(e), in.Low + " to " + in.High + " " + in.Unit})

@@ -38,7 +38,7 @@ func Resonance(r *resonance.Result, amplitude string) Figure {
 		x := ux.FromSI(p.Frequency)
 		whole.Points = append(whole.Points, chart.Point{XY: chart.XY{X: x, Y: uy.FromSI(p.Amplitude)}, Style: captured, Small: n > 60})
 		left.Points = append(left.Points, chart.Point{XY: chart.XY{X: x, Y: 100 * (p.Amplitude - r.Fitted[i]) / r.Peak.Value}, Style: captured, Small: n > 60})
-		f.Table.Rows = append(f.Table.Rows, []string{fmt.Sprintf("%.7g", x), fmt.Sprintf("%.5g", uy.FromSI(p.Amplitude)), fmt.Sprintf("%.5g", uy.FromSI(r.Fitted[i]))})
+		f.Table.Rows = append(f.Table.Rows, []string{quantity.Digits(x, 7), quantity.Digits(uy.FromSI(p.Amplitude), 5), quantity.Digits(uy.FromSI(r.Fitted[i]), 5)})
 	}
 	whole.Rules = []chart.Rule{{At: ux.FromSI(r.Resonance.Value), Upright: true, Dashed: true}}
 	whole.X = chart.Over("", ux.FromSI(low), ux.FromSI(high), 8)

@@ -89,7 +89,7 @@ func barNotes(bars bool, widest, scale float64) []string {
 	}
 	s := "Bars: ± one standard uncertainty of the reading"
 	if scale > 1 {
-		s += fmt.Sprintf(", multiplied by the Birge ratio %.2f", scale)
+		s += fmt.Sprintf(", multiplied by the Birge ratio %s", quantity.Decimals(scale, 2))
 	}
 	s += "."
 	if widest > 0 {

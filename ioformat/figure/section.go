@@ -143,7 +143,7 @@ func modePanel(c field.Coil, m *field.Mode, u quantity.Unit) chart.Panel {
 // sectionText gives the dimensions drawn.
 func sectionText(c field.Coil) string {
 	length := func(x float64) string { return quantity.Format(x, 0, "m").String() }
-	s := fmt.Sprintf("%.4g turns, %s long, %s across.", c.Turns, length(c.Length), length(c.Diameter))
+	s := fmt.Sprintf("%s turns, %s long, %s across.", quantity.Digits(c.Turns, 4), length(c.Length), length(c.Diameter))
 	if c.Ball > 0 {
 		s += fmt.Sprintf(" Ball of %s.", length(c.Ball))
 	}
@@ -169,7 +169,7 @@ func modeText(m *field.Mode) string {
 	if n == 0 || !finite(m.Current...) {
 		return ""
 	}
-	return fmt.Sprintf(" The current falls to %.0f %% at the top.", 100*m.Current[n-1])
+	return fmt.Sprintf(" The current falls to %s %% at the top.", quantity.Decimals(100*m.Current[n-1], 0))
 }
 
 // modeTable lists the resonance at ten places.

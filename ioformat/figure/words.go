@@ -25,7 +25,7 @@ func fixed(v float64, decimals int) string {
 	if !finite(v) {
 		return "-"
 	}
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	s := quantity.Decimals(v, decimals)
 	if strings.Trim(s, "-0.") == "" {
 		return strings.TrimPrefix(s, "-")
 	}

@@ -156,7 +156,7 @@ func surprise(e quantities.Estimate, row benchlog.Row, digits string) (text stri
 	if z < 0 {
 		side = "below"
 	}
-	text = fmt.Sprintf("%.1f σ %s the %s expected", math.Abs(z), side, quantity.Format(e.Value, u, "Hz"))
+	text = fmt.Sprintf("%s σ %s the %s expected", quantity.Decimals(math.Abs(z), 1), side, quantity.Format(e.Value, u, "Hz"))
 	if math.Abs(z) < surprising {
 		return text, false
 	}

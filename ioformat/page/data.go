@@ -2,7 +2,6 @@ package page
 
 import (
 	"encoding/json"
-	"fmt"
 	"html/template"
 	"math"
 
@@ -111,7 +110,7 @@ func limitText(o decisions.Outside) jsonLimit {
 		l.Text = "the readings in this condition have " + span(o, capacitance) + " on the top"
 	case decisions.CoveredElement:
 		l.Axis = "covered"
-		l.Text = "the readings with this core cover " + span(o, func(v float64) string { return fmt.Sprintf("%.3g %%", 100*v) }) + " of the winding"
+		l.Text = "the readings with this core cover " + span(o, func(v float64) string { return quantity.Digits(100*v, 3) + " %" }) + " of the winding"
 	case decisions.HandElement:
 		l.Axis = "hand"
 		l.Text = "the readings have a hand at " + span(o, report.Distance)

@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -57,7 +56,7 @@ func newDial(r *model.Result, p *panel) *dial {
 	first, last := math.Floor(u.FromSI(low)/step*0.9999), math.Ceil(u.FromSI(high)/step*1.0001)
 	d.Min, d.Max = u.ToSI(first*step), u.ToSI(last*step)
 	for n := first; n <= last; n++ {
-		d.Ticks = append(d.Ticks, tick{d.at(u.ToSI(n * step)), strconv.FormatFloat(math.Round(n*step*1e6)/1e6, 'g', -1, 64)})
+		d.Ticks = append(d.Ticks, tick{d.at(u.ToSI(n * step)), quantity.Digits(math.Round(n*step*1e6)/1e6, -1)})
 	}
 	if bare.Determined {
 		d.Needle = &tick{d.at(bare.Value), "bare"}
@@ -89,7 +88,7 @@ func (d *dial) place(r *model.Result) {
 }
 
 func (d *dial) at(f float64) string {
-	return strconv.FormatFloat(100*(f-d.Min)/(d.Max-d.Min), 'f', 3, 64)
+	return quantity.Decimals(100*(f-d.Min)/(d.Max-d.Min), 3)
 }
 
 // reach is the lowest frequency that the sliders give in mode m.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -78,7 +79,7 @@ func bar(e *quantities.Estimate) (list []share) {
 		share float64
 	}{{"readings", e.Budget.Readings}, {"tolerance", e.Budget.Tolerance}, {"known", e.Budget.Known}, {"assumed", e.Budget.Assumed}, {"model", e.Budget.Model}} {
 		if s.share >= 0.005 {
-			list = append(list, share{s.kind, fmt.Sprintf("%.1f", 100*s.share)})
+			list = append(list, share{s.kind, quantity.Decimals(100*s.share, 1)})
 		}
 	}
 	return list
@@ -130,7 +131,7 @@ func assumed(r *model.Result) (t *report.Table, minor []string) {
 		}
 		row = slices.Clone(row)
 		if row[2] = "-"; !math.IsNaN(share) {
-			row[2] = fmt.Sprintf("%.0f %%", 100*share)
+			row[2] = quantity.Decimals(100*share, 0) + " %"
 		}
 		few.Rows = append(few.Rows, row)
 	}

@@ -15,22 +15,22 @@ import (
 func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	names := strings.Join(a.Names, ", ")
 	spread := func(scale float64, unit string) string {
-		return fmt.Sprintf("%.3g ± %.3g%s", scale*a.Value, scale*a.Spread, unit)
+		return fmt.Sprintf("%s ± %s%s", quantity.Digits(scale*a.Value, 3), quantity.Digits(scale*a.Spread, 3), unit)
 	}
 	within := func(v, unit string) string {
 		return fmt.Sprintf("%s%s, within a factor of %s", v, unit, quantity.FormatValue(a.Spread, 2, ""))
 	}
 	switch a.Kind {
 	case estimation.AssumedTolerance:
-		return "tolerance of " + names, fmt.Sprintf("%.2g %%, a bound taken as 95 %%", 196*a.Spread), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"
+		return "tolerance of " + names, fmt.Sprintf("%s %%, a bound taken as 95 %%", quantity.Digits(196*a.Spread, 2)), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"
 	case estimation.AssumedDigits:
 		return "± of " + count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
 	case estimation.AssumedShare:
 		return "top's share of the coil's capacitance", spread(1, ""), "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
 	case estimation.AssumedCoreCapacitance:
-		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %.3g %% of the winding's", asDrawn(a.Value), 100*a.Spread), "--known core_capacitance:" + names + "=VALUE±"
+		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %s %% of the winding's", asDrawn(a.Value), quantity.Digits(100*a.Spread, 3)), "--known core_capacitance:" + names + "=VALUE±"
 	case estimation.AssumedEnds:
-		return "reach of the end effect, core " + names, within(fmt.Sprintf("%.3g", a.Value), " of the winding's length"), "--coil with winding diameter and length"
+		return "reach of the end effect, core " + names, within(quantity.Digits(a.Value, 3), " of the winding's length"), "--coil with winding diameter and length"
 	case estimation.AssumedCoupling:
 		return "excess of the line's g - 1, core " + names, spread(100, " %"), "--coil with winding diameter and length"
 	case estimation.AssumedHandOffset:
@@ -38,11 +38,11 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedHandExponent:
 		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
 	case estimation.AssumedCommon:
-		return "tolerances in common, " + names, fmt.Sprintf("%.0f %% of their variance", 100*a.Value), "the word common or own behind a tolerance"
+		return "tolerances in common, " + names, fmt.Sprintf("%s %% of their variance", quantity.Decimals(100*a.Value, 0)), "the word common or own behind a tolerance"
 	case estimation.AssumedLead:
 		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
 	case estimation.AssumedDrift:
-		return "drift, first to last reading", fmt.Sprintf("%.0f ± %.0f ppm", 1e6*a.Value, 1e6*a.Spread), "the first state read again at the end, or --known drift=VALUE±"
+		return "drift, first to last reading", fmt.Sprintf("%s ± %s ppm", quantity.Decimals(1e6*a.Value, 0), quantity.Decimals(1e6*a.Spread, 0)), "the first state read again at the end, or --known drift=VALUE±"
 	case estimation.AssumedPrimary:
 		return "place of the primary", "around the winding's grounded end", "--coil with the primary's turns, diameter and height"
 	case estimation.AssumedCapacitance:
@@ -83,7 +83,7 @@ func shareText(s float64) string {
 	case s < 0.01:
 		return "below 1 %"
 	}
-	return fmt.Sprintf("%.0f %%", 100*s)
+	return quantity.Decimals(100*s, 0) + " %"
 }
 
 type jsonAssumption struct {

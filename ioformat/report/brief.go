@@ -114,11 +114,11 @@ func reduced(q estimation.Quality) string {
 	case v < 0.005:
 		return "0.00"
 	case v < 10:
-		return fmt.Sprintf("%.2f", v)
+		return quantity.Decimals(v, 2)
 	case v < 1e6:
-		return fmt.Sprintf("%.0f", v)
+		return quantity.Decimals(v, 0)
 	}
-	return fmt.Sprintf("%.1e", v)
+	return quantity.Scientific(v, 1)
 }
 
 // undermined tells whether anything makes all numbers doubtful.

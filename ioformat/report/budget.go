@@ -39,8 +39,8 @@ func budgetDraft(b Budget, src Source, v View, terse int) *text {
 	}
 	u := units{}.of(e.Value, e.Uncertainty, e.Unit)
 	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, fullLabel(e)))
-	t.under(fmt.Sprintf("y = %s; 95 %% interval %s, k = %.3g%s", u.Format(e.Value, e.Uncertainty),
-		intervalText(e, u), e.Coverage, degrees(e.Degrees)))
+	t.under(fmt.Sprintf("y = %s; 95 %% interval %s, k = %s%s", u.Format(e.Value, e.Uncertainty),
+		intervalText(e, u), quantity.Digits(e.Coverage, 3), degrees(e.Degrees)))
 	t.blank()
 	list, most := b.Inputs, len(b.Inputs)
 	if terse != everything {
@@ -67,7 +67,7 @@ func degrees(v float64) string {
 	if v > 1e3 { // as good as infinite
 		return ""
 	}
-	return fmt.Sprintf(" (%.0f degrees of freedom)", v)
+	return fmt.Sprintf(" (%s degrees of freedom)", quantity.Decimals(v, 0))
 }
 
 // intervalText writes the 95 % interval of e in units of u.
@@ -114,7 +114,7 @@ func percents(share float64) string {
 	if share > 0 && share < 5e-4 {
 		return "< 0.1 %"
 	}
-	return fmt.Sprintf("%.1f %%", 100*share)
+	return quantity.Decimals(100*share, 1) + " %"
 }
 
 // inputName names an input; in full a reading with its line.
@@ -135,9 +135,9 @@ func inputCells(in *estimation.Input, u quantity.Unit) (value, ux, c string) {
 	switch {
 	case in.Logarithmic:
 		x = quantity.UnitFor(in.Value, in.Value, baseUnit(in.Unit))
-		return quantity.FormatValue(in.Value, 3, baseUnit(in.Unit)).String(), fmt.Sprintf("ln: %.2g", in.Uncertainty), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
+		return quantity.FormatValue(in.Value, 3, baseUnit(in.Unit)).String(), fmt.Sprintf("ln: %s", quantity.Digits(in.Uncertainty, 2)), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
 	case in.Unit == "1" && in.Value == 0: // a relative error
-		return "0", fmt.Sprintf("%.2g %%", 100*in.Uncertainty), perUnit(u.FromSI(in.Sensitivity)/100, u.Symbol, "%")
+		return "0", quantity.Digits(100*in.Uncertainty, 2) + " %", perUnit(u.FromSI(in.Sensitivity)/100, u.Symbol, "%")
 	}
 	f := x.Format(in.Value, in.Uncertainty)
 	value, ux = f.Value, f.Uncertainty

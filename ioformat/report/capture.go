@@ -210,7 +210,7 @@ func (t *text) bursts(r *ringing.Result) {
 			apart = "left out"
 		}
 		tab.row(quantity.FormatValue(s.Start, 4, "s").String(), quantity.FormatValue(s.End, 4, "s").String(),
-			fmt.Sprintf("%.0f", s.Cycles), ringText(s.Tone.Natural, "Hz"), q, apart)
+			quantity.Decimals(s.Cycles, 0), ringText(s.Tone.Natural, "Hz"), q, apart)
 	}
 	t.table(tab)
 	if n := len(r.Bursts); r.Found > n {

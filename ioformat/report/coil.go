@@ -60,10 +60,10 @@ func (t *text) crossCheck(c *drawing.CrossCheck, v View) {
 	drawn := quantity.Format(c.Drawn.Value, c.Drawn.Uncertainty, "F").String()
 	m := c.Measured
 	if m == nil {
-		t.point("Cross-check", fmt.Sprintf("self-capacitance of the winding alone %s; Medhurst's table of measured coils (1947) has none of length over diameter %.3g", nobreak(drawn), c.Shape))
+		t.point("Cross-check", fmt.Sprintf("self-capacitance of the winding alone %s; Medhurst's table of measured coils (1947) has none of length over diameter %s", nobreak(drawn), quantity.Digits(c.Shape, 3)))
 		return
 	}
-	text := fmt.Sprintf("self-capacitance of the winding alone, without ball and core, %s; coils of its length over diameter (%.3g) measured by Medhurst (1947): %s, %s", nobreak(drawn), c.Shape,
+	text := fmt.Sprintf("self-capacitance of the winding alone, without ball and core, %s; coils of its length over diameter (%s) measured by Medhurst (1947): %s, %s", nobreak(drawn), quantity.Digits(c.Shape, 3),
 		nobreak(quantity.Format(m.Value, m.Uncertainty, "F").String()), nobreak(change(m.Value/c.Drawn.Value)))
 	t.point("Cross-check", text)
 	if !v.Full {
@@ -148,7 +148,7 @@ func Checks(list []estimation.Check) *Table {
 		}
 		read := u.Format(c.Readings.Value, c.Readings.Uncertainty)
 		t.row(name, drawn.Value, drawn.Uncertainty, read.Value, read.Uncertainty, u.Symbol,
-			change(c.Readings.Value/c.Drawn.Value), fmt.Sprintf("%+.1f", c.Sigmas))
+			change(c.Readings.Value/c.Drawn.Value), quantity.SignedDecimals(c.Sigmas, 1))
 	}
 	return t
 }
@@ -156,9 +156,9 @@ func Checks(list []estimation.Check) *Table {
 // change writes a ratio as a change in percent.
 func change(ratio float64) string {
 	percent := 100 * (ratio - 1)
-	text := fmt.Sprintf("%+.0f %%", percent)
+	text := quantity.SignedDecimals(percent, 0) + " %"
 	if math.Abs(percent) < 10 {
-		text = fmt.Sprintf("%+.2g %%", percent)
+		text = quantity.SignedDigits(percent, 2) + " %"
 	}
 	return strings.Replace(text, "-", "−", 1)
 }

@@ -107,7 +107,7 @@ func comparedWords(c decisions.Comparison, terse int) (words []string) {
 		words = append(words, without+" inductance and capacitance: of the coil itself, only L × C and what follows from frequencies is compared")
 	}
 	if c.Tested > 0 && terse == everything {
-		words = append(words, fmt.Sprintf("%s tested; at 95 %% each, about %.2g would seem to move by chance", count(c.Tested, "difference"), float64(c.Tested)/20))
+		words = append(words, fmt.Sprintf("%s tested; at 95 %% each, about %s would seem to move by chance", count(c.Tested, "difference"), quantity.Digits(float64(c.Tested)/20, 2)))
 	}
 	return words
 }
@@ -191,7 +191,7 @@ func sigmas(s float64) string {
 	if math.Abs(s) < 0.05 {
 		return "0.0"
 	}
-	return fmt.Sprintf("%+.1f", s)
+	return quantity.SignedDecimals(s, 1)
 }
 
 // changeUnit is the unit of a row whose difference has no number.

@@ -208,7 +208,7 @@ func varianceFrom(e *quantities.Estimate) string {
 		what  string
 	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "prior"}, {e.Budget.Model, "model"}} {
 		if s.share >= 0.01 {
-			parts = append(parts, fmt.Sprintf("%s %.0f %%", s.what, 100*s.share))
+			parts = append(parts, fmt.Sprintf("%s %s %%", s.what, quantity.Decimals(100*s.share, 0)))
 		}
 	}
 	return strings.Join(parts, ", ")
@@ -266,5 +266,5 @@ func Distance(m float64) string {
 	if math.IsInf(m, 1) {
 		return "nobody near"
 	}
-	return fmt.Sprintf("%.3g cm", 100*m)
+	return fmt.Sprintf("%s cm", quantity.Digits(100*m, 3))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
@@ -104,7 +105,7 @@ func budgets(r *model.Result) *Table {
 			}
 			cells := []string{longLabel(e)}
 			for _, share := range []float64{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model} {
-				cells = append(cells, fmt.Sprintf("%.0f", 100*share))
+				cells = append(cells, quantity.Decimals(100*share, 0))
 			}
 			t.row(cells...)
 		}

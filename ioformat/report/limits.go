@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -29,7 +30,7 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 	for i := range r.Assumed {
 		switch a := &r.Assumed[i]; a.Kind {
 		case estimation.AssumedTolerance:
-			tolerances.what += fmt.Sprintf(", %.2g %% assumed", 100*a.Spread/benchlog.BoundToStandard)
+			tolerances.what += fmt.Sprintf(", %s %% assumed", quantity.Digits(100*a.Spread/benchlog.BoundToStandard, 2))
 		case estimation.AssumedDigits:
 			readings.what += ", from their digits"
 		}
@@ -96,7 +97,7 @@ func (t *text) largest(list []contribution, of string) {
 			break
 		}
 		named += c.share
-		share := ":\u00a0" + nobreak(fmt.Sprintf("%.0f %%", 100*c.share))
+		share := ":\u00a0" + nobreak(quantity.Decimals(100*c.share, 0)+" %")
 		if len(words) == 0 {
 			share += " of the variance of " + of
 		}
@@ -120,7 +121,7 @@ func (t *text) drawing(r *model.Result, terse int) {
 	for i := range r.Checks {
 		if c := &r.Checks[i]; math.Abs(c.Sigmas) >= apart {
 			list = append(list, fmt.Sprintf("%s as measured %s against the drawing (%s)", drawnLabel(&c.Drawn),
-				nobreak(change(c.Readings.Value/c.Drawn.Value)), nobreak(fmt.Sprintf("%.1f σ", math.Abs(c.Sigmas)))))
+				nobreak(change(c.Readings.Value/c.Drawn.Value)), nobreak(fmt.Sprintf("%s σ", quantity.Decimals(math.Abs(c.Sigmas), 1)))))
 		}
 	}
 	if len(list) == 0 {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
@@ -171,12 +170,12 @@ func CandidateText(c decisions.Candidate, parts []readings.Part) string {
 
 // plain writes a preferred value in unit u, without zeros behind the point.
 func plain(u quantity.Unit, farad float64) string {
-	return strconv.FormatFloat(math.Round(u.FromSI(farad)*1e3)/1e3, 'f', -1, 64)
+	return quantity.Decimals(math.Round(u.FromSI(farad)*1e3)/1e3, -1)
 }
 
 // bound writes a relative standard uncertainty as the tolerance that it stands for.
 func bound(relative float64) string {
-	return strconv.FormatFloat(math.Round(relative/benchlog.BoundToStandard*1e4)/1e2, 'f', -1, 64) + " %"
+	return quantity.Decimals(math.Round(relative/benchlog.BoundToStandard*1e4)/1e2, -1) + " %"
 }
 
 // steps lists what to do one after the other.

@@ -178,7 +178,7 @@ func outside(o decisions.Outside) string {
 		return fmt.Sprintf("%s on the top is beyond the %s to %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
 			picofarads(o.From), quantity.FormatValue(o.To, 3, "F"))
 	case decisions.CoveredElement:
-		return fmt.Sprintf("%.3g %% covered is beyond the %.3g to %.3g %% read with this core", 100*o.Predicted, 100*o.From, 100*o.To)
+		return fmt.Sprintf("%s %% covered is beyond the %s to %s %% read with this core", quantity.Digits(100*o.Predicted, 3), quantity.Digits(100*o.From, 3), quantity.Digits(100*o.To, 3))
 	case decisions.HandElement:
 		return fmt.Sprintf("%s is beyond the %s to %s read", Distance(o.Predicted), Distance(o.From), Distance(o.To))
 	}

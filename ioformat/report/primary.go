@@ -88,7 +88,7 @@ func lossWords(r *model.Result, list []quantities.Estimate) (words []string) {
 		}
 		if e.Name == quantities.QualityCore && d != nil && d.Core != nil && (d.Drawing.Core == "" || d.Drawing.Core == e.Core) {
 			if p, err := d.Drawing.Coil.GainSlope(); err == nil && p*e.Value > 1 {
-				words = append(words, fmt.Sprintf("As drawn, the gain of core %s changes by %.2g of a relative change of its permeability: 1/Q = %.2g·tan δ, so that tan δ is %.2g at most.", e.Core, p, p, 1/(p*e.Value)))
+				words = append(words, fmt.Sprintf("As drawn, the gain of core %s changes by %s of a relative change of its permeability: 1/Q = %s·tan δ, so that tan δ is %s at most.", e.Core, quantity.Digits(p, 2), quantity.Digits(p, 2), quantity.Digits(1/(p*e.Value), 2)))
 			}
 		}
 	}
@@ -113,12 +113,12 @@ func amplitudeWords(r *model.Result, core string) []string {
 		return nil
 	}
 	own := math.Sqrt(z.Value * f.Value) // of 1/C: Z = 1/(ωC)
-	list, explained := fmt.Sprintf("the quality factor explains × %.2g, the capacitance × %.2g", quality, own), quality*own
+	list, explained := fmt.Sprintf("the quality factor explains × %s, the capacitance × %s", quantity.Digits(quality, 2), quantity.Digits(own, 2)), quality*own
 	air, with := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}), r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: core})
 	rest := "coupling, and pickup, × %.2g"
 	if air != nil && with != nil && air.Determined && with.Determined {
 		k := with.Value / air.Value
-		list, explained = list+fmt.Sprintf(", the coupling × %.2g", k), explained*k
+		list, explained = list+fmt.Sprintf(", the coupling × %s", quantity.Digits(k, 2)), explained*k
 		rest = "what else changes, × %.2g"
 	}
 	return []string{fmt.Sprintf("With the same current in the drive, %s of the amplitude; %s is left.", list, fmt.Sprintf(rest, amplitude/explained))}

@@ -84,17 +84,17 @@ func chiSquare(v float64) string {
 	case v < 0.01:
 		return "χ² < 0.01"
 	case v >= 1e3 && v < 1e6:
-		return fmt.Sprintf("χ² = %.0f", v)
+		return fmt.Sprintf("χ² = %s", quantity.Decimals(v, 0))
 	}
-	return fmt.Sprintf("χ² = %.3g", v)
+	return fmt.Sprintf("χ² = %s", quantity.Digits(v, 3))
 }
 
 // scaleText writes a factor to three digits.
 func scaleText(v float64) string {
 	if v < 100 {
-		return fmt.Sprintf("%.3g", v)
+		return quantity.Digits(v, 3)
 	}
-	return fmt.Sprintf("%.0f", v)
+	return quantity.Decimals(v, 0)
 }
 
 // shortName is the name of a resonator within a sentence.
@@ -108,9 +108,9 @@ func shortName(resonator string) string {
 // signedNumber writes a number with its sign, to three digits or all before the point.
 func signedNumber(v float64) string {
 	if math.Abs(v) >= 100 {
-		return fmt.Sprintf("%+.0f", v)
+		return quantity.SignedDecimals(v, 0)
 	}
-	return fmt.Sprintf("%+.3g", v)
+	return quantity.SignedDigits(v, 3)
 }
 
 // pText writes a probability as such.
@@ -121,7 +121,7 @@ func pText(p float64) string {
 	case p > 0.9995:
 		return "p > 0.999"
 	case p > 0.1:
-		return fmt.Sprintf("p = %.3f", p)
+		return fmt.Sprintf("p = %s", quantity.Decimals(p, 3))
 	}
-	return fmt.Sprintf("p = %.2g", p)
+	return fmt.Sprintf("p = %s", quantity.Digits(p, 2))
 }

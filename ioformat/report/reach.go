@@ -73,7 +73,7 @@ func settingUnit(by decisions.Control) string { return [...]string{"F", "%", "m"
 func settingText(by decisions.Control, v float64) string {
 	switch by {
 	case decisions.ByCovered:
-		return fmt.Sprintf("%.3g %% covered", 100*v)
+		return fmt.Sprintf("%s %% covered", quantity.Digits(100*v, 3))
 	case decisions.ByHand:
 		if v > 50 {
 			return "nobody near"

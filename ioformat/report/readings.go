@@ -50,7 +50,7 @@ func Readings(r *model.Result) *Table {
 			residual = unsignedZero(fmt.Sprintf("%+.*f", decimals, o.Residual/1e3)) + " kHz"
 		}
 		if !math.IsNaN(o.Standardised) {
-			standardised = unsignedZero(fmt.Sprintf("%+.1f", o.Standardised))
+			standardised = unsignedZero(quantity.SignedDecimals(o.Standardised, 1))
 		}
 		cells := []string{lines(&o.Reading), wording.State(o.State, r.Parts()), u.Format(o.Frequency, o.Uncertainty).Value,
 			fitted, residual, standardised, flag(o)}

@@ -72,7 +72,7 @@ func (t *text) swept(s Swept, terse int) {
 	if r.Constant {
 		of = "of the peak"
 	}
-	t.under(fmt.Sprintf("the readings scatter by %.2g %% %s about the curve", 100*r.Scatter, of))
+	t.under(fmt.Sprintf("the readings scatter by %s %% %s about the curve", quantity.Digits(100*r.Scatter, 2), of))
 	if terse == everything {
 		t.section("Taken as given", "")
 		for _, n := range sweepAssumptions {
@@ -122,15 +122,15 @@ func sweepNotes(s Swept) []string {
 		case resonance.Pattern:
 			notes = append(notes, "the readings don't scatter about the curve at random: this isn't one resonance alone, or drive or coil changed during the sweep; the uncertainties are enlarged, but f and Q may be off by more")
 		case resonance.FewInPeak:
-			notes = append(notes, fmt.Sprintf("only %.0f readings lie within the half-power width: take more there", n.Value))
+			notes = append(notes, fmt.Sprintf("only %s readings lie within the half-power width: take more there", quantity.Decimals(n.Value, 0)))
 		case resonance.Below:
-			notes = append(notes, fmt.Sprintf("below the peak the amplitude was followed to %.0f %% only: go on to half of it", 100*n.Value))
+			notes = append(notes, fmt.Sprintf("below the peak the amplitude was followed to %s %% only: go on to half of it", quantity.Decimals(100*n.Value, 0)))
 		case resonance.Above:
-			notes = append(notes, fmt.Sprintf("above the peak the amplitude was followed to %.0f %% only: go on to half of it", 100*n.Value))
+			notes = append(notes, fmt.Sprintf("above the peak the amplitude was followed to %s %% only: go on to half of it", quantity.Decimals(100*n.Value, 0)))
 		case resonance.FewDigits:
 			notes = append(notes, "the frequencies are written to "+quantity.FormatValue(n.Value, 1, "Hz").String()+", which makes most of the uncertainty: write as many digits as the generator shows")
 		case resonance.Coupled:
-			notes = append(notes, fmt.Sprintf("%.0f %% of the peak reaches the probe directly: move the probe away from the driver", 100*n.Value))
+			notes = append(notes, fmt.Sprintf("%s %% of the peak reaches the probe directly: move the probe away from the driver", quantity.Decimals(100*n.Value, 0)))
 		}
 	}
 	return notes
@@ -145,7 +145,7 @@ func SweepRefused(err error) string {
 	hertz := func(f float64) string { return quantity.FormatValue(f, 4, "Hz").String() }
 	switch r.Reason {
 	case resonance.TooFew:
-		return fmt.Sprintf("a resonance curve of %.0f frequencies; at least %.0f are needed, three of them where the amplitude is above 70 %% of the peak", r.Got, r.Need)
+		return fmt.Sprintf("a resonance curve of %s frequencies; at least %s are needed, three of them where the amplitude is above 70 %% of the peak", quantity.Decimals(r.Got, 0), quantity.Decimals(r.Need, 0))
 	case resonance.BelowAll:
 		return "the amplitude falls from the lowest frequency on, " + hertz(r.Frequencies[0]) + ": the resonance is below; begin the sweep lower"
 	case resonance.AboveAll:

@@ -144,15 +144,15 @@ func Sentence(f findings.Finding) string {
 	case findings.LikelyMistake:
 		return mistake(f.Mistake)
 	case findings.ReadingDecisive:
-		return fmt.Sprintf("line %d is %.1f standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, math.Abs(f.Other), quantityOf(f.Moves.Estimate), Times(f.Value))
+		return fmt.Sprintf("line %d is %s standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, quantity.Decimals(math.Abs(f.Other), 1), quantityOf(f.Moves.Estimate), Times(f.Value))
 	case findings.ReadingsUnchecked:
 		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", lineList(f.Lines), it(f.Lines, "this reading", "each of these readings"))
 	case findings.TooGood:
 		return fmt.Sprintf("the residuals are smaller than the stated uncertainties explain (%s): these may be overstated", pText(f.Value))
 	case findings.PartOffTolerance:
-		return fmt.Sprintf("part %q: the other readings give %s, %.1f standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), math.Abs(f.Other))
+		return fmt.Sprintf("part %q: the other readings give %s, %s standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.KnownContradicts:
-		return fmt.Sprintf("the known value of %s and the readings contradict each other by %.1f standard deviations: one of them is wrong, and the results lie between", quantityNames([]string{f.Name}), math.Abs(f.Other))
+		return fmt.Sprintf("the known value of %s and the readings contradict each other by %s standard deviations: one of them is wrong, and the results lie between", quantityNames([]string{f.Name}), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.AtBound:
 		return fmt.Sprintf("%s is at its physical limit: use its interval, not a ±", quantityNames([]string{f.Name}))
 	case findings.ShapeAssumed:
@@ -163,11 +163,11 @@ func Sentence(f findings.Finding) string {
 		drift := strings.Replace(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String(), "-", "−", 1)
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", drift, driftUnit(f.Hourly))
 	case findings.NeighboursAlike:
-		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %+.2f, %s): n readings count as %.2f·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, f.Value, pText(f.Other), (1-f.Value)/(1+f.Value))
+		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %s, %s): n readings count as %s·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, quantity.SignedDecimals(f.Value, 2), pText(f.Other), quantity.Decimals((1-f.Value)/(1+f.Value), 2))
 	case findings.RunOrderTrend:
-		return fmt.Sprintf("the residuals drift with run order (rank correlation %+.2f, %s): did something warm up or move?", f.Value, pText(f.Other))
+		return fmt.Sprintf("the residuals drift with run order (rank correlation %s, %s): did something warm up or move?", quantity.SignedDecimals(f.Value, 2), pText(f.Other))
 	case findings.ReadingApart:
-		return fmt.Sprintf("line %d: the reading lies %+.0f standard deviations from the mean of the %.0f readings in its state; was it misread?", f.Line, f.Value, f.Other)
+		return fmt.Sprintf("line %d: the reading lies %s standard deviations from the mean of the %s readings in its state; was it misread?", f.Line, quantity.SignedDecimals(f.Value, 0), quantity.Decimals(f.Other, 0))
 	case findings.ReadingsSlow:
 		return fmt.Sprintf("the readings of the state first read on line %d vary slowly, together: their mean is %s times as uncertain as that of as many independent readings", f.Line, Times(f.Value))
 	case findings.ReadingsWander:
@@ -175,9 +175,9 @@ func Sentence(f findings.Finding) string {
 	case findings.Implausible:
 		return implausible(f)
 	case findings.CoreDisperses:
-		return fmt.Sprintf("core %q: over the frequencies read with it, the permeability of such ferrite may change by a factor of %s, and the gain by %.2g %% (Snoek's law; data sheets of two manganese-zinc grades); read it near the frequency of use", f.Name, quantity.FormatValue(f.Other, 2, ""), 100*f.Value)
+		return fmt.Sprintf("core %q: over the frequencies read with it, the permeability of such ferrite may change by a factor of %s, and the gain by %s %% (Snoek's law; data sheets of two manganese-zinc grades); read it near the frequency of use", f.Name, quantity.FormatValue(f.Other, 2, ""), quantity.Digits(100*f.Value, 2))
 	case findings.ModelUncertainty:
-		return fmt.Sprintf("readings with a partly covered winding have a model uncertainty of %.2g %%", 100*f.Value)
+		return fmt.Sprintf("readings with a partly covered winding have a model uncertainty of %s %%", quantity.Digits(100*f.Value, 2))
 	}
 	return ""
 }
@@ -256,7 +256,7 @@ func driftUnit(hourly bool) string {
 // Times writes a factor above one.
 func Times(v float64) string {
 	if v < 10 {
-		return fmt.Sprintf("%.2g", v)
+		return quantity.Digits(v, 2)
 	}
-	return fmt.Sprintf("%.0f", v)
+	return quantity.Decimals(v, 0)
 }

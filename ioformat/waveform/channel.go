@@ -207,5 +207,5 @@ func (rd *reader) scaleCounts(c *channel, at, of int) {
 	reference, _, _ := value("yreference", "yoff", "yref", "zerocount", "offsetcounts")
 	origin, _, _ := value("yorigin", "yzero", "zerovoltage")
 	c.volts, c.zero, c.unit = step, origin-reference*step, "V"
-	rd.assumed("the samples are counts of the converter: turned into volts with %s = %.6g V in line %d", quantity.Quote(name), step, line)
+	rd.assumed("the samples are counts of the converter: turned into volts with %s = %s V in line %d", quantity.Quote(name), quantity.Digits(step, 6), line)
 }

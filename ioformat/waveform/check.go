@@ -85,7 +85,7 @@ func (rd *reader) checkTimes(c *clock) {
 		return
 	}
 	if t, off := c.strayed(); off > 0 {
-		rd.faults.Add(rd.timeFault(t.line, fmt.Sprintf("the time is %.3g s off the equal intervals of the whole capture", off),
+		rd.faults.Add(rd.timeFault(t.line, fmt.Sprintf("the time is %s s off the equal intervals of the whole capture", quantity.Digits(off, 3)),
 			"samples at equal intervals", "choose equal intervals in the scope, and capture again"))
 		return
 	}
@@ -107,7 +107,7 @@ func (rd *reader) checkTimes(c *clock) {
 		open.refine(rd.refined)
 	}
 	if rel := open.uncertainty() / open.interval(); rel > mostOpen {
-		rd.faults.Add(rd.timeFault(rd.first+1, fmt.Sprintf("the times are so coarse that the interval is open by %.2g %%", 100*rel),
+		rd.faults.Add(rd.timeFault(rd.first+1, fmt.Sprintf("the times are so coarse that the interval is open by %s %%", quantity.Digits(100*rel, 2)),
 			"times that tell it", "save them with more digits, or give the time between samples with --interval"))
 	}
 }

@@ -207,7 +207,7 @@ func settleStated(found []stated) (best stated, fault *cells.Fault) {
 func (rd *reader) setInterval() *cells.Fault {
 	given := rd.opt.Interval
 	if given < 0 || math.IsNaN(given) || math.IsInf(given, 0) {
-		return &cells.Fault{Problem: fmt.Sprintf("the sample interval is given as %g s", given), Expected: "a time above 0"}
+		return &cells.Fault{Problem: fmt.Sprintf("the sample interval is given as %s s", quantity.Digits(given, -1)), Expected: "a time above 0"}
 	}
 	found := rd.intervals(rd.settingList)
 	best, fault := settleStated(found)
@@ -269,7 +269,7 @@ func (rd *reader) dropTimes(given float64) *cells.Fault {
 	}
 	at, _ := rd.origin.Float64()
 	return &cells.Fault{Line: rd.first + 1, Column: rd.time + 1, Header: rd.names[rd.time],
-		Problem:  fmt.Sprintf("the times count from long ago (%.4g) and were rounded to steps of %.2g", at, rd.originSpacing()),
+		Problem:  fmt.Sprintf("the times count from long ago (%s) and were rounded to steps of %s", quantity.Digits(at, 4), quantity.Digits(rd.originSpacing(), 2)),
 		Expected: "times that tell the samples apart",
 		Do:       "save them relative to the trigger, or give the time between samples with --interval: the rows are counted then"}
 }

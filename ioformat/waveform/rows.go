@@ -294,18 +294,18 @@ func (rd *reader) timeFault(line int, problem, expected, do string) cells.Fault 
 
 // offStep describes a time that comes at another step after the one before.
 func (rd *reader) offStep(step float64, line int) cells.Fault {
-	f := rd.timeFault(line, fmt.Sprintf("the time goes on by %.3g s", step),
-		fmt.Sprintf("%.3g s as between the other rows", rd.clock.step),
+	f := rd.timeFault(line, fmt.Sprintf("the time goes on by %s s", quantity.Digits(step, 3)),
+		fmt.Sprintf("%s s as between the other rows", quantity.Digits(rd.clock.step, 3)),
 		"rows are missing, or the capture wasn't sampled evenly: save it again")
 	switch {
 	case step < 0:
-		f.Problem = fmt.Sprintf("the time goes back by %.3g s", -step)
+		f.Problem = fmt.Sprintf("the time goes back by %s s", quantity.Digits(-step, 3))
 		f.Do = "save each capture in a file of its own"
 	case step == 0:
 		f.Problem = "the time is the same as in the row above"
 	}
 	if rd.index {
-		f.Problem = fmt.Sprintf("the row numbers go on by %.6g", step)
+		f.Problem = fmt.Sprintf("the row numbers go on by %s", quantity.Digits(step, 6))
 		f.Expected = "1"
 	}
 	return f

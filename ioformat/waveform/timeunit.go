@@ -124,11 +124,11 @@ func (rd *reader) guessTimeUnit() *cells.Fault {
 	f := &cells.Fault{Line: rd.first + 1, Column: rd.time + 1}
 	switch {
 	case reference > 0 && rd.opt.Interval > 0:
-		f.Problem = fmt.Sprintf("the times go in steps of %.4g, and the interval given is %s", step, inWords(reference))
+		f.Problem = fmt.Sprintf("the times go in steps of %s, and the interval given is %s", quantity.Digits(step, 4), inWords(reference))
 		f.Expected = "an interval of " + words
 		f.Do = "give " + flags
 	case reference > 0:
-		f.Problem = fmt.Sprintf("the times go in steps of %.4g, and the file states %s", step, rd.stated.describe())
+		f.Problem = fmt.Sprintf("the times go in steps of %s, and the file states %s", quantity.Digits(step, 4), rd.stated.describe())
 		f.Expected = "steps that are this interval in some unit"
 		f.Do = "delete what is wrong, or save the capture again"
 	case step < mustBeSeconds:
@@ -136,7 +136,7 @@ func (rd *reader) guessTimeUnit() *cells.Fault {
 		rd.assumed("the times name no unit: taken as seconds")
 		return nil
 	default:
-		f.Problem = fmt.Sprintf("the times go in steps of %.4g and name no unit", step)
+		f.Problem = fmt.Sprintf("the times go in steps of %s and name no unit", quantity.Digits(step, 4))
 		f.Expected = "times in " + words
 		f.Do = "write the unit that is meant into the header, as in " + rd.timeHeader(step) + ", or give " + flags
 	}

@@ -43,9 +43,9 @@ func Core(c readings.Condition) string {
 	case c.Core == "":
 		return ""
 	case c.From > 0:
-		return fmt.Sprintf("core %s %.3g..%.3g %%", c.Core, 100*c.From, 100*c.To)
+		return fmt.Sprintf("core %s %s..%s %%", c.Core, quantity.Digits(100*c.From, 3), quantity.Digits(100*c.To, 3))
 	case c.To < 1:
-		return fmt.Sprintf("core %s %.3g %%", c.Core, 100*c.To)
+		return fmt.Sprintf("core %s %s %%", c.Core, quantity.Digits(100*c.To, 3))
 	}
 	return "core " + c.Core
 }
@@ -55,7 +55,7 @@ func Hand(c readings.Condition) string {
 	if math.IsInf(c.Hand, 1) {
 		return ""
 	}
-	return fmt.Sprintf("hand at %.3g cm", 100*c.Hand) // as makers measure it
+	return fmt.Sprintf("hand at %s cm", quantity.Digits(100*c.Hand, 3)) // as makers measure it
 }
 
 // Primary tells what is done with the primary; "" for none, or an open one.
@@ -101,13 +101,13 @@ func Words(s readings.State, parts []readings.Part) string {
 		words = append(words, "core="+s.Core)
 		switch {
 		case s.From > 0:
-			words = append(words, fmt.Sprintf("covered=%.4g..%.4g%%", 100*s.From, 100*s.To))
+			words = append(words, fmt.Sprintf("covered=%s..%s%%", quantity.Digits(100*s.From, 4), quantity.Digits(100*s.To, 4)))
 		case s.To < 1:
-			words = append(words, fmt.Sprintf("covered=%.4g%%", 100*s.To))
+			words = append(words, fmt.Sprintf("covered=%s%%", quantity.Digits(100*s.To, 4)))
 		}
 	}
 	if !math.IsInf(s.Hand, 1) {
-		words = append(words, fmt.Sprintf("hand=%.4gcm", 100*s.Hand))
+		words = append(words, fmt.Sprintf("hand=%scm", quantity.Digits(100*s.Hand, 4)))
 	}
 	if len(words) == 0 {
 		return "bare"

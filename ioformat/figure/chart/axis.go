@@ -2,8 +2,9 @@ package chart
 
 import (
 	"math"
-	"strconv"
 	"strings"
+
+	"fitcoil/ioformat/quantity"
 )
 
 // Over returns an axis from lo to hi with about n round ticks. A range of no
@@ -94,7 +95,7 @@ func roundStep(least float64) float64 {
 
 // tickText writes v with the given number of decimals and a proper minus sign.
 func tickText(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	s := quantity.Decimals(v, decimals)
 	if strings.Trim(s, "-0.") == "" {
 		return strings.TrimPrefix(s, "-")
 	}
