@@ -115,11 +115,11 @@ func amplitudeWords(r *model.Result, core string) []string {
 	own := math.Sqrt(z.Value * f.Value) // of 1/C: Z = 1/(ωC)
 	list, explained := fmt.Sprintf("the quality factor explains × %s, the capacitance × %s", quantity.Digits(quality, 2), quantity.Digits(own, 2)), quality*own
 	air, with := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}), r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: core})
-	rest := "coupling, and pickup, × %.2g"
+	rest := "coupling, and pickup,"
 	if air != nil && with != nil && air.Determined && with.Determined {
 		k := with.Value / air.Value
 		list, explained = list+fmt.Sprintf(", the coupling × %s", quantity.Digits(k, 2)), explained*k
-		rest = "what else changes, × %.2g"
+		rest = "what else changes,"
 	}
-	return []string{fmt.Sprintf("With the same current in the drive, %s of the amplitude; %s is left.", list, fmt.Sprintf(rest, amplitude/explained))}
+	return []string{fmt.Sprintf("With the same current in the drive, %s of the amplitude; %s × %s is left.", list, rest, quantity.Digits(amplitude/explained, 2))}
 }
