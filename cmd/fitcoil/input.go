@@ -1,6 +1,7 @@
 package main
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"io"
 	"os"
@@ -76,6 +77,7 @@ func (c *call) readLog(name string) (input, error) {
 		return input{}, err
 	}
 	defer f.Close()
+	opt.Digest = sha256.New()
 	log, err := benchlog.Read(f, shown(name), opt)
 	if err != nil {
 		return input{}, c.notALog(name, readFault(name, err))

@@ -1,8 +1,8 @@
 package benchlog
 
 import (
-	"crypto/sha256"
 	"encoding/hex"
+	"hash"
 	"io"
 
 	"fitcoil/ioformat/cells"
@@ -26,6 +26,8 @@ type Options struct {
 	Parts map[string]PartValue
 	// Each keeps every reading, however many there are.
 	Each bool
+	// Digest, unless it is nil, is what SHA256 of the log is worked out with.
+	Digest hash.Hash
 	// Blank takes a log that has no reading below its header yet.
 	Blank bool
 	// Robust has means of many readings that a misread one doesn't move.
@@ -45,7 +47,7 @@ type Log struct {
 	// Warnings are those Notices that tell what was assumed or left out: they
 	// belong into every answer drawn from the log.
 	Warnings []string
-	SHA256   string   // of the bytes read, in hexadecimal digits
+	SHA256   string   // of the bytes read, in hexadecimal digits; "" without Options.Digest
 	Comments []string // those above the header, without #
 
 	said  said
@@ -66,12 +68,15 @@ func (l *Log) Unit() string {
 // [cells.Faults] when the log is at fault, else what r failed with.
 //
 // It goes through r once and keeps no more of it than the result holds: beyond
-// some thousand readings that is one for each state, the mean (see model.Pool),
+// some thousand readings that is one for each state, the mean (see readings.Pool),
 // unless opt asks for each.
 // Readings in the same state share one slice of Parts: don't write to it.
 func Read(r io.Reader, name string, opt Options) (*Log, error) {
-	hash := sha256.New()
-	rd, err := read(io.TeeReader(r, hash), sizeOf(r), name, opt)
+	size := sizeOf(r)
+	if opt.Digest != nil {
+		r = io.TeeReader(r, opt.Digest)
+	}
+	rd, err := read(r, size, name, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -82,7 +87,9 @@ func Read(r io.Reader, name string, opt Options) (*Log, error) {
 		return nil, rd.table.Err()
 	}
 	l.Parts = l.bench.parts.finish()
-	l.SHA256 = hex.EncodeToString(hash.Sum(nil))
+	if opt.Digest != nil {
+		l.SHA256 = hex.EncodeToString(opt.Digest.Sum(nil))
+	}
 	if l.clock = rd.clock; rd.columns.has(taken) {
 		l.clock.per, _ = rd.perHour()
 	}

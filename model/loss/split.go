@@ -40,26 +40,28 @@ func Split(rows []Row, parts int) []Part {
 		}
 		y.SetVec(i, r.Inverse/r.Uncertainty)
 	}
-	var svd mat.SVD
-	if !svd.Factorize(a, mat.SVDThin) {
+	var square mat.SymDense // AᵀA; its eigenvectors are the directions that the rows fix, or don't
+	square.SymOuterK(1, a.T())
+	var eigen mat.EigenSym
+	if !eigen.Factorize(&square, true) {
 		return out
 	}
-	values := svd.Values(nil)
-	rank := 0
-	for _, v := range values {
-		if v > 1e-6*values[0] {
-			rank++
-		}
+	values := eigen.Values(nil) // the largest last
+	var v mat.Dense
+	eigen.VectorsTo(&v)
+	var right mat.VecDense // Aᵀy
+	right.MulVec(a.T(), y)
+	first := 0
+	for first < parts && values[first] <= 1e-12*values[parts-1] {
+		first++
 	}
-	var u, v mat.Dense
-	svd.UTo(&u)
-	svd.VTo(&v)
+	rank := parts - first
 	x, variance := make([]float64, parts), make([]float64, parts)
-	for k := range rank {
-		along := mat.Dot(u.ColView(k), y) / values[k]
+	for k := first; k < parts; k++ {
+		along := mat.Dot(v.ColView(k), &right) / values[k]
 		for j := range parts {
 			x[j] += along * v.At(j, k)
-			variance[j] += v.At(j, k) * v.At(j, k) / (values[k] * values[k])
+			variance[j] += v.At(j, k) * v.At(j, k) / values[k]
 		}
 	}
 	var rest mat.VecDense
@@ -74,7 +76,7 @@ func Split(rows []Row, parts int) []Part {
 	factor := fit.CoverageFactor(0.95, degrees)
 	for j := range parts {
 		seen := 0.0 // how much of part j lies along directions that the rows fix
-		for k := range rank {
+		for k := first; k < parts; k++ {
 			seen += v.At(j, k) * v.At(j, k)
 		}
 		p := Part{Inverse: x[j], Uncertainty: scale * math.Sqrt(variance[j]), Degrees: degrees}

@@ -210,9 +210,20 @@ $("say").addEventListener("submit", event => {
   if (say($("words").value)) $("words").value = "";
 });
 
+// textOf reads a file as it is, with its mark of UTF-8 if there is one; undefined where it is
+// written in another way.
+const textOf = async file => {
+  try {
+    return new TextDecoder("utf-8", {fatal: true, ignoreBOM: true}).decode(await file.arrayBuffer());
+  } catch {
+    refuse(file.name + " is not written in UTF-8: save it as CSV (UTF-8) first.");
+  }
+};
+
 const file = (id, use) => $(id).addEventListener("change", async event => {
   const chosen = event.target.files[0];
-  if (chosen) use(chosen.name, await chosen.text());
+  const text = chosen && await textOf(chosen);
+  if (text !== undefined) use(chosen.name, text);
   event.target.value = "";
 });
 const takeLog = (name, text) => open({...kept, name, log: text});
@@ -224,7 +235,8 @@ addEventListener("drop", async event => {
   event.preventDefault();
   const dropped = event.dataTransfer.files[0];
   if (!dropped) return;
-  const text = await dropped.text();
+  const text = await textOf(dropped);
+  if (text === undefined) return;
   (/^\W*(quantity|what)\b/i.test(text.replace(/^#.*\n/gm, "")) ? takeSheet : takeLog)(dropped.name, text);
 });
 
