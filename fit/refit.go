@@ -4,7 +4,8 @@ import "math"
 
 const (
 	refitSettled = 1e-3 // of a standard uncertainty: steps to come that are not worth taking
-	refitTries   = 8
+	refitTries   = 15
+	refitGrown   = 2
 	refitRows    = 1 << 20 // derivatives kept for the first guess
 )
 
@@ -12,7 +13,8 @@ const (
 // whole Gauss–Newton steps, which are few there; where they don't shrink, or would leave
 // the bounds, Solve does the work.
 type refitter struct {
-	p           Problem // shifted
+	whole       Problem // shifted
+	p           Problem // the same with the derivatives by held parameters left out
 	r           Result
 	set         Settings
 	v           solver
@@ -20,14 +22,18 @@ type refitter struct {
 	jac         []float64 // weighted rows at r.X; nil: none are kept
 	quick       bool
 	x, move     []float64
+	held        []bool // parameters that stand at a bound
+	anyHeld     bool
 }
 
 func newRefitter(p Problem, r Result, s Settings) *refitter {
 	f := &refitter{r: r, data: make([]float64, p.Data.N), prior: make([]float64, p.Prior.N),
-		x: make([]float64, p.Params), move: make([]float64, p.Params)}
+		x: make([]float64, p.Params), move: make([]float64, p.Params), held: make([]bool, p.Params)}
 	f.p = p
 	f.p.Data, f.p.Prior = shifted(p.Data, f.data), shifted(p.Prior, f.prior)
-	f.p = f.p.weighted(r.weights)
+	whole := f.p.weighted(r.weights)
+	f.p, f.whole = whole, whole
+	f.p.Data.Evaluate, f.p.Prior.Evaluate = f.holding(whole.Data.Evaluate), f.holding(whole.Prior.Evaluate)
 	f.set = s
 	f.set.Loss = r.loss
 	f.quick = p.Own == 0
@@ -55,6 +61,22 @@ func shifted(e Rows, by []float64) Rows {
 	}}
 }
 
+// holding leaves the derivatives by held parameters out.
+func (f *refitter) holding(evaluate func(x []float64, first int, r, jac []float64)) func(x []float64, first int, r, jac []float64) {
+	return func(x []float64, first int, r, jac []float64) {
+		evaluate(x, first, r, jac)
+		if !f.anyHeld {
+			return
+		}
+		p := len(f.held)
+		for j, held := range f.held {
+			for i := j; held && i < len(jac); i += p {
+				jac[i] = 0
+			}
+		}
+	}
+}
+
 // keepRows keeps the rows at the solution, if they aren't too many.
 func (f *refitter) keepRows() {
 	if (f.p.Data.N+f.p.Prior.N)*f.p.Params > refitRows {
@@ -73,39 +95,86 @@ func (f *refitter) keepRows() {
 // solve returns the solution for the present shifts; ok is false where none was found. What
 // it returns is overwritten by the next call.
 func (f *refitter) solve() (x []float64, ok bool) {
-	if f.quick && f.steps() {
-		return f.x, true
+	start := f.r.X
+	if f.quick {
+		clear(f.held)
+		f.anyHeld = false
+		switch f.steps() {
+		case refitted:
+			return f.x, true
+		case refitSlow:
+			start = f.x
+		}
 	}
-	r := solveAt(f.p, f.r.X, f.set, f.r.Scale)
+	r := solveAt(f.whole, start, f.set, f.r.Scale)
 	return r.X, r.Status.Converged()
 }
 
-// steps takes Gauss–Newton steps until those to come don't matter.
-func (f *refitter) steps() bool {
+// outcome is how a few steps ended.
+type outcome int
+
+const (
+	refitted outcome = iota
+	refitSlow
+	refitLost
+)
+
+// steps takes Gauss–Newton steps until those to come don't matter. A parameter that would
+// pass a bound is held there.
+func (f *refitter) steps() outcome {
 	copy(f.x, f.r.X)
-	last := f.guess()
+	last, grown := f.guess(), 0
+	t := f.v.here
 	for range refitTries {
-		if !f.inside() {
-			return false
-		}
-		t := f.v.here
+		hit := f.hold()
 		s := f.v.a.at(f.x, t, math.Inf(1))
 		size := norm(t.q()) // of the step, in standard uncertainties
-		if !(s.objective < math.Inf(1)) || !t.finite() || size > last {
-			return false
+		if size > last {
+			grown++ // where the rows bend, the guess leaves the valley, and the next step leads back
 		}
-		if !f.backward(t) {
-			return false
+		if !(s.objective < math.Inf(1)) || !t.finite() || grown > refitGrown || !f.backward(t) {
+			return refitLost
 		}
 		for j, m := range f.move {
 			f.x[j] += m
 		}
-		if size == 0 || size*size <= refitSettled*last && !math.IsInf(last, 1) {
-			return f.inside()
+		if !hit && (size == 0 || size*size <= refitSettled*last && !math.IsInf(last, 1)) {
+			if f.hold() || f.anyHeld && !f.rightlyHeld(t) {
+				return refitLost
+			}
+			return refitted
 		}
 		last = size
 	}
-	return false
+	f.hold()
+	return refitSlow
+}
+
+// hold puts parameters that have passed a bound back to it, and tells whether there are new ones.
+func (f *refitter) hold() (hit bool) {
+	for j, x := range f.x {
+		lower, upper := f.whole.bounds(j)
+		if f.held[j] || x > lower && x < upper {
+			continue
+		}
+		f.x[j] = math.Max(lower, math.Min(x, upper))
+		f.held[j], f.anyHeld, hit = true, true, true
+	}
+	return hit
+}
+
+// rightlyHeld tells whether the objective rises from all bounds inwards.
+func (f *refitter) rightlyHeld(t triangle) bool {
+	f.anyHeld = false
+	f.v.a.at(f.x, t, math.Inf(1))
+	for j, held := range f.held {
+		slope := dot(t.column(j), t.q())
+		lower, upper := f.whole.bounds(j)
+		if held && (f.x[j] == lower && slope < 0 || f.x[j] == upper && slope > 0) {
+			return false
+		}
+	}
+	return true
 }
 
 // guess moves x to where it were if rows were straight, and returns how far that is, in
@@ -148,21 +217,15 @@ func (f *refitter) backward(t triangle) bool {
 	}
 	for j := t.p - 1; j >= 0; j-- {
 		c := t.column(j)
+		if f.held[j] {
+			f.move[j] = 0
+			continue
+		}
 		if c[j] == 0 {
 			return false
 		}
 		f.move[j] /= c[j]
 		axpy(-f.move[j], c[:j], f.move[:j])
-	}
-	return true
-}
-
-// inside tells whether x is within the bounds.
-func (f *refitter) inside() bool {
-	for j, x := range f.x {
-		if lower, upper := f.p.bounds(j); !(x > lower && x < upper) {
-			return false
-		}
 	}
 	return true
 }

@@ -28,6 +28,7 @@ func budgetSessions() map[string]estimation.Session {
 	known := log(4, 2e-4, simulated.Added(), simulated.Added(4.7), simulated.Added().Rod(1))
 	known.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.EffectiveInductance}, Value: 1.2e-3, Uncertainty: 3e-5}}
 	return map[string]estimation.Session{
+		"straight":  log(8, 1e-4, append(night(), simulated.FullSession()...)...),
 		"plain":     log(7, 1e-4, night()...),
 		"scattered": scattered,
 		"robust":    robust,

@@ -1,15 +1,21 @@
 package main
 
 import (
+	"math"
+	"runtime"
+
+	"fitcoil/fit"
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
 func fitVerb() *verb {
+	var trials, seed int
 	return &verb{
 		name: "fit", args: "LOG", brief: "what the coil is, from the readings of a log", least: 1, most: 1,
 		about: `
@@ -29,6 +35,8 @@ priors.`,
 			logFlags(c)
 			plotFlags(c)
 			outputFlags(c)
+			c.flags.Var(whole(&trials, 0, 1000, 1_000_000), "monte-carlo", "compare with this `number` of random trials at most (JCGM 101)")
+			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
 		},
 		do: func(c *call) error {
 			in, err := c.readLog(c.args[0])
@@ -47,10 +55,19 @@ priors.`,
 					return err
 				}
 			}
-			if c.opt.json {
-				return report.FitJSON(c.out, r, in.src)
+			var m *estimation.MonteCarlo
+			if trials > 0 {
+				done := c.progressTo("trials at most", trials)
+				m = r.MonteCarlo(fit.Trials{Most: trials, Seed: uint64(seed), Workers: runtime.GOMAXPROCS(0), Done: done})
 			}
-			return report.FitText(c.out, r, c.plan(r, in, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}), r.Parts(), in.src, c.view())
+			if c.opt.json {
+				return report.FitJSONWith(c.out, r, report.Extra{MonteCarlo: m}, in.src)
+			}
+			err = report.FitText(c.out, r, c.plan(r, in, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}), r.Parts(), in.src, c.view())
+			if err != nil || m == nil {
+				return err
+			}
+			return report.MonteCarloText(c.out, m, c.view())
 		},
 	}
 }

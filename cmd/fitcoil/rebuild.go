@@ -112,9 +112,18 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readi
 // progress returns a function to call after each of n steps, which shows how
 // far the work is once it takes more than a second, on a terminal only.
 func (c *call) progress(what string, n int) func() {
-	start, i := time.Now(), 0
+	i := 0
+	tell := c.progressTo(what, n)
 	return func() {
 		i++
+		tell(i)
+	}
+}
+
+// progressTo is progress by how many steps are done.
+func (c *call) progressTo(what string, n int) func(done int) {
+	start := time.Now()
+	return func(i int) {
 		if !c.terminal || c.opt.quiet || time.Since(start) < time.Second {
 			return
 		}

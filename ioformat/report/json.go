@@ -42,6 +42,7 @@ type jsonFit struct {
 	Contrasts    []jsonContrast     `json:"contrasts"`
 	Covariance   *jsonMatrix        `json:"covariance,omitempty"`
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
+	MonteCarlo   *jsonMonteCarlo    `json:"monte_carlo,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
 	Readings     []jsonReading      `json:"readings"`
@@ -144,7 +145,9 @@ type jsonWithout struct {
 }
 
 // FitJSON writes r as one JSON object, SI throughout.
-func FitJSON(w io.Writer, r *model.Result, src Source) error {
+func FitJSON(w io.Writer, r *model.Result, src Source) error { return writeJSON(w, fitJSON(r, src)) }
+
+func fitJSON(r *model.Result, src Source) jsonFit {
 	out := jsonFit{
 		Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src), Resonator: r.Resonator, Covariance: covariance(r),
 		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
@@ -174,7 +177,7 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error {
 		}
 		out.Contrasts = append(out.Contrasts, jsonContrast{of, c.Core, c.Ratio, number(c.Uncertainty), c.Pairs})
 	}
-	return writeJSON(w, out)
+	return out
 }
 
 func quality(q estimation.Quality) jsonQuality {

@@ -17,11 +17,18 @@ type Model struct {
 	winding   resonator.Winding
 	Resonance resonator.Resonance
 
+	ValuesOnly bool // derivatives that take differences are left out: see Slopes
+
 	plain     resonator.Line // of plainLine
 	plainMode resonator.Resonance
 
 	coilOf [2]float64 // the logarithms that coil saw last
 	l, c   float64    // what it returned
+}
+
+// Fresh returns f with a resonator and working memory of its own.
+func (f *Model) Fresh(r resonator.Resonator) *Model {
+	return &Model{Unknowns: f.Unknowns, Parts: f.Parts, Resonator: r}
 }
 
 // New returns the forward model of newUnknowns.

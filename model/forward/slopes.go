@@ -15,7 +15,7 @@ func (f *Model) logs(x []float64, s *readings.State, grad []float64, perF, perC 
 	for i := range grad {
 		grad[i] *= perF
 	}
-	if perC != 0 {
+	if perC != 0 && !f.ValuesOnly {
 		slope := make([]float64, len(grad))
 		f.Slopes(x, slope, func(x []float64) float64 {
 			f.At(x, s)
@@ -30,8 +30,11 @@ func (f *Model) logs(x []float64, s *readings.State, grad []float64, perF, perC 
 
 // Slopes writes ∂v/∂x by central differences to grad: for what the stored
 // energies give no derivative of, and only uncertainties and known values rest
-// on. The share stays inside [0, 1], with a one-sided difference at its ends.
+// on. With ValuesOnly it writes nothing. The share stays inside [0, 1], with a one-sided difference at its ends.
 func (f *Model) Slopes(x, grad []float64, v func(x []float64) float64) {
+	if f.ValuesOnly {
+		return
+	}
 	x = slices.Clone(x)
 	const h = 1e-5
 	for i, at := range x {

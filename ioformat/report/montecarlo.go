@@ -1,0 +1,105 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+)
+
+// mostDiffering is how many quantities are listed in brief.
+const mostDiffering = 8
+
+// MonteCarloText writes how the linear estimates of a fit compare with those by Monte Carlo: all
+// with View.Full, else those that differ, and effective inductance and capacitance.
+func MonteCarloText(w io.Writer, m *estimation.MonteCarlo, v View) error {
+	t := newText(v)
+	settled := "stopped there, not yet settled to δ/5"
+	if m.Settled {
+		settled = "settled to δ/5"
+	}
+	t.put("")
+	t.line(fmt.Sprintf("Monte Carlo (JCGM 101:2008): %d trials, seed %d, %s", m.Trials, m.Seed, settled))
+	if m.Failed > 0 {
+		t.under(fmt.Sprintf("%d further trials have no solution and are left out", m.Failed))
+	}
+	tab := newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left(""))
+	differ := 0
+	for i := range m.Quantities {
+		q := &m.Quantities[i]
+		main := q.Key == quantities.Key{Name: quantities.EffectiveInductance} || q.Key == quantities.Key{Name: quantities.EffectiveCapacitance}
+		word := "agree"
+		if !q.Validated() {
+			differ++
+			word = "differ"
+		}
+		if v.Full || main || !q.Validated() && len(tab.Rows) < mostDiffering {
+			tab.row(propagatedRow(q, word)...)
+		}
+	}
+	t.table(tab)
+	switch n := len(m.Quantities); {
+	case differ == 0:
+		t.under(fmt.Sprintf("The linear 95 %% intervals of all %d quantities agree with the probabilistically symmetric ones of the trials within δ, the numerical tolerance of one digit of u.", n))
+	default:
+		t.under(fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u (--json has all): quote those of the trials there.", differ, n))
+	}
+	return t.to(w)
+}
+
+func propagatedRow(q *estimation.Propagated, word string) []string {
+	u := units{}.of(q.Value, q.Uncertainty, q.Unit)
+	trials := u.Format(q.Mean, q.Deviation)
+	between := func(i [2]float64) string {
+		return u.Format(i[0], q.Uncertainty).Value + " to " + u.Format(i[1], q.Uncertainty).Value
+	}
+	return []string{longLabel(q.Estimate), between(q.Interval), between(q.Shortest), u.Symbol,
+		trials.Uncertainty, quantity.FormatValue(u.FromSI(q.Tolerance), 1, "").String(), word}
+}
+
+type jsonMonteCarlo struct {
+	Trials     int              `json:"trials"`
+	Failed     int              `json:"failed"`
+	Seed       uint64           `json:"seed"`
+	Settled    bool             `json:"settled"`
+	Quantities []jsonPropagated `json:"quantities"`
+}
+
+type jsonPropagated struct {
+	Name      string     `json:"name"`
+	Unit      string     `json:"unit"`
+	Mean      float64    `json:"mean"`
+	Deviation float64    `json:"standard_uncertainty"`
+	Shortest  [2]float64 `json:"shortest_interval_95"`
+	Symmetric [2]float64 `json:"symmetric_interval_95"`
+	Tolerance float64    `json:"numerical_tolerance"`
+	Low       float64    `json:"low_end_differs_by"`
+	High      float64    `json:"high_end_differs_by"`
+	Validated bool       `json:"validated"`
+}
+
+func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
+	if m == nil {
+		return nil
+	}
+	out := &jsonMonteCarlo{m.Trials, m.Failed, m.Seed, m.Settled, []jsonPropagated{}}
+	for i := range m.Quantities {
+		q := &m.Quantities[i]
+		out.Quantities = append(out.Quantities, jsonPropagated{keyName(q.Key), q.Unit, q.Mean, q.Deviation, q.Shortest, q.Symmetric,
+			q.Tolerance, q.Low, q.High, q.Validated()})
+	}
+	return out
+}
+
+// Extra is what a fit is asked for besides; nil for nothing.
+type Extra struct{ MonteCarlo *estimation.MonteCarlo }
+
+// FitJSONWith is FitJSON with more.
+func FitJSONWith(w io.Writer, r *model.Result, extra Extra, src Source) error {
+	out := fitJSON(r, src)
+	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
+	return writeJSON(w, out)
+}

@@ -1,0 +1,120 @@
+package estimation
+
+import (
+	"math"
+	"slices"
+
+	"fitcoil/fit"
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// MonteCarlo is what the distributions of all inputs make of the quantities of a fit
+// (JCGM 101:2008).
+type MonteCarlo struct {
+	Trials     int // with a solution
+	Failed     int // without one
+	Seed       uint64
+	Settled    bool // trials ended since all was settled to a fifth of the tolerance
+	Quantities []Propagated
+}
+
+// Propagated is one quantity.
+type Propagated struct {
+	*quantities.Estimate
+	Mean, Deviation     float64
+	Shortest, Symmetric [2]float64 // 95 % coverage intervals
+	fit.Validation                 // of the estimate's interval against Symmetric
+}
+
+// Validated tells whether the interval of the estimate agrees with that by Monte Carlo.
+func (p *Propagated) Validated() bool { return p.Holds() }
+
+// digitsMeant is how many digits of a standard uncertainty count in a validation: the
+// tolerance is then 5 to 50 % of it.
+const digitsMeant = 1
+
+// MonteCarlo draws all readings, tolerances, priors and known values from their
+// distributions, fits anew, and compares what comes out with the linear estimates. A reading
+// whose uncertainty comes from its digits is rectangular, everything else normal; readings
+// enlarged by their scatter have Student's distribution. Of t, Digits is chosen here.
+func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
+	var told []*quantities.Estimate
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			if e := &list[i]; e.Determined && e.Bound == fit.Free && e.Name != quantities.StrayCapacitance {
+				told = append(told, e)
+			}
+		}
+	}
+	t.Digits = digitsMeant
+	s := fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return r.another(told) }, len(told),
+		r.straightenedSolution(), r.distributions(), SolverSettings(r.Session), t)
+	out := &MonteCarlo{Trials: s.Len(), Failed: s.Failed, Seed: t.Seed, Settled: s.Settled}
+	for k, e := range told {
+		p := Propagated{Estimate: e}
+		p.Mean, p.Deviation = s.Mean(k)
+		p.Shortest[0], p.Shortest[1] = s.Shortest(k, 0.95)
+		p.Symmetric[0], p.Symmetric[1] = s.Interval(k, 0.95)
+		p.Validation = s.Validate(k, e.Uncertainty, e.Interval[0], e.Interval[1], digitsMeant)
+		out.Quantities = append(out.Quantities, p)
+	}
+	return out
+}
+
+// another is the problem of r in straightened coordinates, with working memory of its own, and
+// what computes the quantities told.
+func (r *Result) another(told []*quantities.Estimate) (fit.Problem, fit.Quantities) {
+	p := *r.Problem
+	p.Model = r.Problem.Model.Fresh(r.Session.Resonator())
+	values := r.Problem.Model.Fresh(r.Session.Resonator())
+	values.ValuesOnly = true
+	p.Data = p.dataRows()
+	p.Prior = p.Priors(p.Anchors)
+	if p.table != nil {
+		p.table = newStateTable(p.Log, p.Rows)
+	}
+	x, scratch := make([]float64, p.N), make([]float64, p.N)
+	all := p.Quantities()
+	list := make([]forward.Quantity, len(told))
+	for k, e := range told {
+		list[k] = all[slices.IndexFunc(all, func(q forward.Quantity) bool { return q.Key == e.Key })]
+	}
+	return p.straightened(), func(y, out []float64) {
+		original(values, x, y)
+		for k := range list {
+			out[k] = list[k].Value(values, x, scratch)
+		}
+	}
+}
+
+// straightenedSolution is the solution in straightened coordinates.
+func (r *Result) straightenedSolution() fit.Result {
+	p, s := r.Problem, r.Solution
+	s.X, s.R, s.OwnRows = slices.Clone(s.X), slices.Clone(s.R), slices.Clone(s.OwnRows)
+	omega, slope := p.PlainLine(s.X)
+	s.X[forward.AtC] += s.X[forward.AtL] - 2*math.Log(omega)
+	n := p.Common()
+	for _, rows := range [][]float64{s.R, s.OwnRows} {
+		for i := 0; i < len(rows); i += n { // ∂/∂y from ∂/∂x
+			row := rows[i : i+n]
+			row[forward.AtL] -= row[forward.AtC]
+			if p.Share >= 0 {
+				row[p.Share] += 2 * slope * row[forward.AtC]
+			}
+		}
+	}
+	return s
+}
+
+// distributions are those of the rows.
+func (r *Result) distributions() (d fit.Distributions) {
+	d.Data = make([]fit.Distribution, len(r.Problem.Rows))
+	for k, i := range r.Problem.Rows {
+		o := &r.Session.Log.Readings[i]
+		if o.FromDigits && r.Solution.Scale == 1 && !o.State.Partly() && r.Problem.Factor(k) == 1 && o.Count() == 1 {
+			d.Data[k] = fit.Rectangular
+		}
+	}
+	return d
+}

@@ -1,0 +1,49 @@
+package model
+
+import (
+	"math"
+	"testing"
+
+	"fitcoil/fit"
+)
+
+// Where the model is straight within the uncertainties, Monte Carlo and the linear law
+// agree on all quantities, and the intervals are validated.
+func TestMonteCarloAgreesWithTheLinearLaw(t *testing.T) {
+	r := mustFit(t, budgetSessions()["straight"])
+	m := r.MonteCarlo(fit.Trials{Most: 10_000, Seed: 1, Workers: 2})
+	if m.Failed > 0 || m.Trials != 10_000 {
+		t.Errorf("%d trials, %d failed", m.Trials, m.Failed)
+	}
+	for _, q := range m.Quantities {
+		if ratio := q.Deviation / q.Uncertainty; math.Abs(ratio-1) > 0.15 || math.Abs(q.Mean-q.Value) > 0.15*q.Uncertainty {
+			t.Errorf("%v: %g ± %g, by Monte Carlo %g ± %g", q.Key, q.Value, q.Uncertainty, q.Mean, q.Deviation)
+		}
+	}
+	if len(m.Quantities) < 12 {
+		t.Errorf("only %d quantities", len(m.Quantities))
+	}
+}
+
+// Trials are the same whatever the number of workers.
+func TestMonteCarloIsReproducible(t *testing.T) {
+	r := mustFit(t, budgetSessions()["plain"])
+	one := r.MonteCarlo(fit.Trials{Most: 500, Seed: 3, Workers: 1})
+	three := r.MonteCarlo(fit.Trials{Most: 500, Seed: 3, Workers: 3})
+	for i := range one.Quantities {
+		a, b := one.Quantities[i], three.Quantities[i]
+		if a.Mean != b.Mean || a.Shortest != b.Shortest {
+			t.Errorf("%v: %v and %v", a.Key, a.Mean, b.Mean)
+		}
+	}
+}
+
+func BenchmarkMonteCarlo10000(b *testing.B) {
+	r, err := Fit(budgetSessions()["straight"])
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		r.MonteCarlo(fit.Trials{Most: 10_000, Seed: 1, Workers: 2})
+	}
+}
