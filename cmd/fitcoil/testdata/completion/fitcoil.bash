@@ -36,6 +36,8 @@ _fitcoil() {
 	fit:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	fit:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	fit:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
+	fit:--monte-carlo) return ;;
+	fit:--seed) return ;;
 	predict:--states) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	predict:--reach) return ;;
 	predict:--by) COMPREPLY=($(compgen -W 'added covered hand' -- "$cur")); return ;;
@@ -86,7 +88,7 @@ _fitcoil() {
 	esac
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
-		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet --monte-carlo --seed' -- "$cur")) ;;
 		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;

@@ -23,6 +23,8 @@ complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l force -d 'overwrite 
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l full -d 'print everything, not the answer in brief'
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l json -d 'print JSON, SI units throughout'
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l quiet -d 'no notices on standard error'
+complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l monte-carlo -x -d 'compare with this number of random trials at most (JCGM 101)'
+complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l seed -x -d 'number that random trials begin with (default 1)'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -a '(fitcoil complete predict -- (commandline -opc) 2> /dev/null)'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l states -r -F -d 'CSV file of states; it has the columns of a log but the frequency; - is standard input'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l reach -x -d 'frequency to reach, such as 1.5MHz; lists every way unless --by names one'
