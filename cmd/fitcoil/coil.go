@@ -25,6 +25,7 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 			voltageFlag(c)
 			plotFlags(c)
 			outputFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error {
 			var distances []float64
@@ -67,8 +68,11 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 				}
 			}
 			src := report.Source{Log: quantity.Visible(c.args[0]), Warnings: sheet.Notices, Program: c.program(), Files: []report.File{file}}
-			if c.opt.json {
+			switch {
+			case c.opt.json:
 				return report.CoilJSON(c.out, drawn, cross, volts, src)
+			case c.opt.csv:
+				return report.CoilCSV(c.out, drawn)
 			}
 			return report.CoilText(c.out, drawn, cross, volts, src, c.view())
 		},

@@ -25,6 +25,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 		flags: func(c *call) {
 			logFlags(c)
 			outputFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error {
 			var in [2]input
@@ -45,8 +46,11 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 				}
 			}
 			changes := decisions.Compare(r[0].Result, r[1].Result)
-			if c.opt.json {
+			switch {
+			case c.opt.json:
 				return report.CompareJSON(c.out, changes, in[0].src, in[1].src)
+			case c.opt.csv:
+				return report.CompareCSV(c.out, changes)
 			}
 			return report.CompareText(c.out, changes, r, [2]report.Source{in[0].src, in[1].src}, c.view())
 		},

@@ -35,6 +35,7 @@ priors.`,
 			logFlags(c)
 			plotFlags(c)
 			outputFlags(c)
+			csvFlag(c)
 			c.flags.Var(whole(&trials, 0, 1000, 1_000_000), "monte-carlo", "compare with this `number` of random trials at most (JCGM 101)")
 			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
 		},
@@ -54,6 +55,9 @@ priors.`,
 				if err := c.draw(figure.Set(r)); err != nil {
 					return err
 				}
+			}
+			if c.opt.csv {
+				return report.FitCSV(c.out, r)
 			}
 			var m *estimation.MonteCarlo
 			if trials > 0 {

@@ -42,6 +42,7 @@ over a range.`,
 			voltageFlag(c)
 			plotFlags(c)
 			outputFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error { return c.predict(o) },
 	}
@@ -53,12 +54,14 @@ type predictOptions struct {
 }
 
 // check refuses what doesn't go together.
-func (o predictOptions) check(changes []string) error {
+func (o predictOptions) check(changes []string, csv bool) error {
 	switch {
 	case o.reach == "" && o.by != "":
 		return usagef("--by needs --reach, as --reach 1.5MHz --by added")
 	case o.have != "" && (o.reach == "" || o.by != ""):
 		return usagef("--have needs --reach without --by, as --reach 1.5MHz --have 3.3pF,6.8pF")
+	case (o.reach != "" || o.sweep != "") && csv:
+		return usagef("--csv is a table of predictions; --reach and --sweep print --json")
 	case o.reach != "" && o.sweep != "":
 		return usagef("--reach and --sweep are two questions; ask one at a time")
 	case (o.reach != "" || o.sweep != "") && len(changes) > 0:
@@ -69,7 +72,7 @@ func (o predictOptions) check(changes []string) error {
 
 func (c *call) predict(o predictOptions) error {
 	words, changes := splitChanges(benchlog.Joined(c.args[1:]))
-	if err := o.check(changes); err != nil {
+	if err := o.check(changes, c.opt.csv); err != nil {
 		return err
 	}
 	in, err := c.readLog(c.args[0])
@@ -116,8 +119,11 @@ func (c *call) predict(o predictOptions) error {
 			return err
 		}
 	}
-	if c.opt.json {
+	switch {
+	case c.opt.json:
 		return report.PredictJSON(c.out, p, in.src)
+	case c.opt.csv:
+		return report.PredictCSV(c.out, p)
 	}
 	var plan decisions.Planned
 	if len(list) == 1 && len(changes) == 0 {

@@ -81,6 +81,8 @@ func (v *verb) run(args []string, s streams) error {
 		return v.usage(fmt.Sprintf("%s takes %s, but there is also %q", v.name, v.args, c.args[v.most]))
 	case slices.Contains(c.args, ""):
 		return v.usage("an argument is empty; is the name of a file missing?")
+	case c.opt.json && c.opt.csv:
+		return v.usage("--json and --csv are two forms of one output; give one")
 	case c.opt.plots == "-":
 		return v.usage("--plots needs a folder; figures don't go to standard output")
 	case c.opt.plots == "" && c.opt.format != "":

@@ -88,14 +88,14 @@ _fitcoil() {
 	esac
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
-		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet --monte-carlo --seed' -- "$cur")) ;;
-		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet --csv --monte-carlo --seed' -- "$cur")) ;;
+		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
-		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
+		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
 		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
-		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
 		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;

@@ -1,0 +1,98 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"fitcoil/ioformat/wording"
+	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
+	"fitcoil/model/quantities"
+)
+
+// tidy is a table with a row for each estimate, SI throughout.
+type tidy [][]string
+
+func tidyHead() []string {
+	return []string{"name", "of", "value", "u", "lo", "hi", "unit", "k", "dof", "quoted"}
+}
+
+// add appends a row; of is what e belongs to.
+func (t *tidy) add(e *quantities.Estimate, of string) {
+	row := []string{e.Name, of, "", "", "", "", e.Unit, "", "", ""}
+	if e.Determined {
+		f := units{}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty)
+		copy(row[2:], []string{csvNumber(e.Value), csvNumber(e.Uncertainty), csvNumber(e.Interval[0]), csvNumber(e.Interval[1]), e.Unit})
+		if e.Coverage > 0 {
+			row[7], row[8] = csvNumber(e.Coverage), csvNumber(e.Degrees)
+		}
+		if csvNumber(e.Uncertainty) != "" {
+			row[9] = f.Concise()
+		}
+	}
+	*t = append(*t, row)
+}
+
+// of names what an estimate belongs to: its core, its part, or the distance of its hand.
+func of(e *quantities.Estimate) string {
+	switch {
+	case e.Core != "":
+		return e.Core
+	case e.Part != "":
+		return e.Part
+	case e.Hand > 0:
+		return Distance(e.Hand)
+	}
+	return ""
+}
+
+// FitCSV writes all estimates of a fit.
+func FitCSV(w io.Writer, r *model.Result) error {
+	var t tidy
+	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range list {
+			t.add(&list[i], of(&list[i]))
+		}
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// PredictCSV writes predicted frequencies, with the 95 % interval of the prediction.
+func PredictCSV(w io.Writer, p Predictions) error {
+	var t tidy
+	for i := range p.List {
+		t.add(&p.List[i].Frequency, wording.State(p.List[i].State, p.Parts))
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// CompareCSV writes each quantity before, after, and the difference.
+func CompareCSV(w io.Writer, compared decisions.Comparison) error {
+	var t tidy
+	for i := range compared.Changes {
+		c := &compared.Changes[i]
+		for _, s := range []struct {
+			e  *quantities.Estimate
+			is string
+		}{{&c.A, "first log"}, {&c.B, "second log"}, {&c.Difference, "difference"}} {
+			e := *s.e
+			e.Name, e.Unit = c.A.Name, c.A.Unit
+			name := s.is
+			if label := of(&c.A); label != "" {
+				name = fmt.Sprintf("%s, %s", label, s.is)
+			}
+			t.add(&e, name)
+		}
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// CoilCSV writes what a drawing gives.
+func CoilCSV(w io.Writer, d *drawing.Drawn) error {
+	var t tidy
+	for i := range d.Estimates {
+		t.add(&d.Estimates[i], of(&d.Estimates[i]))
+	}
+	return writeCSV(w, tidyHead(), t)
+}
