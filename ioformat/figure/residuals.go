@@ -8,7 +8,6 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
-	"fitcoil/model/decisions"
 	"fitcoil/model/readings"
 )
 
@@ -120,10 +119,10 @@ func (v *view) residualBands(shown []reading) (list []bandsAt, of string) {
 		if r.State.Condition() != c || slices.ContainsFunc(list, func(b bandsAt) bool { return b.added == r.added }) {
 			continue
 		}
-		p := decisions.Predict(v.result.Result, r.State, nil)
-		if e := p.Frequency; e.Determined {
+		if e := v.result.Frequency(r.State, nil); e.Determined {
+			fresh := v.result.NewReading(&e)
 			list = append(list, bandsAt{r.added, e.Value, []float64{e.Interval[0] - e.Value, e.Interval[1] - e.Value},
-				[]float64{p.NewReading[0] - e.Value, p.NewReading[1] - e.Value}})
+				[]float64{fresh[0] - e.Value, fresh[1] - e.Value}})
 		}
 	}
 	slices.SortFunc(list, func(a, b bandsAt) int { return cmp.Compare(a.added, b.added) })

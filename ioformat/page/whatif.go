@@ -94,7 +94,7 @@ func (p *panel) add(r *model.Result, m mode) {
 		for i := range axes {
 			x[i] = axes[i].at(t)
 		}
-		for _, o := range decisions.Predict(r.Result, m.state(p, x), nil).Outside {
+		for _, o := range decisions.Beyond(r.Result, m.state(p, x)) {
 			m.limit(o)
 		}
 	}

@@ -8,6 +8,12 @@ import (
 	"fitcoil/model/readings"
 )
 
+// Beyond returns Prediction.Outside of s alone, in a fraction of the time.
+func Beyond(r *estimation.Result, s readings.State) []Outside {
+	f, x := r.With(nil)
+	return outside(r, f, x, &s)
+}
+
 // outside tells in what respects s reaches beyond the readings used: a core or
 // a hand in a combination never read, or a setting beyond the range read.
 func outside(r *estimation.Result, f *forward.Model, x []float64, s *readings.State) (out []Outside) {
