@@ -99,7 +99,7 @@ func (v *verb) manual() string {
 		b.WriteString("\nFlags:\n" + flagHelp(common))
 	}
 	if len(others) > 0 {
-		b.WriteString("  and " + strings.Join(others, ", ") + "\n")
+		b.WriteString("  and " + strings.Join(others, " ") + "\n")
 	}
 	if len(v.example) > 0 {
 		b.WriteString("\nExamples:\n")
