@@ -43,6 +43,8 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
 	case estimation.AssumedDrift:
 		return "drift, first to last reading", fmt.Sprintf("%s ± %s ppm", quantity.Decimals(1e6*a.Value, 0), quantity.Decimals(1e6*a.Spread, 0)), "the first state read again at the end, or --known drift=VALUE±"
+	case estimation.AssumedCoupled:
+		return "coupling of the primary, ln(f_short/f_open)", spread(1, ""), "readings with the primary open and shorted, in that state of the core"
 	case estimation.AssumedPrimary:
 		return "place of the primary", "around the winding's grounded end", "--coil with the primary's turns, diameter and height"
 	case estimation.AssumedCapacitance:

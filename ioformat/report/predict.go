@@ -46,7 +46,9 @@ func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src So
 	if more := len(p.List) - len(states); more > 0 {
 		t.under(fmt.Sprintf("and %d more: --full", more))
 	}
-	t.blank()
+	if p.Volts == 0 || len(p.stressed(states)) == 0 { // else a section begins with one
+		t.blank()
+	}
 	for i := range states {
 		t.remarks(r, &states[i], p.Parts, terse)
 	}

@@ -34,6 +34,7 @@ const (
 	AssumedCapacitance // F, of winding and top; Spread is a factor
 	AssumedHand        // F, of the hand at the middle of the distances read; Spread is a factor
 	AssumedPrimary     // the primary is at the grounded end, as the mode of the core's state sees it
+	AssumedCoupled     // ln(f_short/f_open) of a primary; Names: the core, "" for none
 	AssumedPart        // F, of a part without a value; Spread is a factor
 )
 

@@ -70,6 +70,7 @@ func (r *Result) summarise() {
 	for _, q := range derived {
 		r.Derived = append(r.Derived, r.Estimate(q))
 	}
+	r.forgetCouplings()
 	if e, ok := r.stray(); ok {
 		r.Derived = append(r.Derived, e)
 	}

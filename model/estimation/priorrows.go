@@ -56,6 +56,11 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 		mean := handMean * math.Pow(offsetMean+handAt, exponentMean) / math.Pow(offsetMean+p.HandScale, exponentMean)
 		add(fromAssumption, assume(AssumedHand, mean, math.Exp(handSigma)), p.Hand, math.Log(mean), handSigma)
 	}
+	for i := range p.Couplings {
+		if c := &p.Couplings[i]; anchors > 0 {
+			add(fromAssumption, assume(AssumedCoupled, couplingGuess, couplingSigma, c.Core), c.At, couplingGuess, couplingSigma)
+		}
+	}
 	for _, k := range p.Places {
 		add(fromModel, Assumption{}, k.At, 0, 1) // a finding tells of it
 	}

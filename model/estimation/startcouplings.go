@@ -30,6 +30,10 @@ func (p *Problem) startCouplings(log readings.Log, x []float64) {
 // couplingGuess is ln(f_short/f_open) where nothing is known: of k = 0.14.
 const couplingGuess = 0.01
 
+// couplingSigma is the standard uncertainty with which that stands where a fit doesn't
+// converge without: couplings up to 0.25.
+const couplingSigma = 0.02
+
 // startTuned finds the primary's own frequency, and the coupling unless that is known,
 // from the first pair of peaks.
 func (p *Problem) startTuned(log readings.Log, x []float64, c *forward.CoupledUnknown, t forward.TunedUnknown, known bool) {

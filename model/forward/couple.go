@@ -58,7 +58,7 @@ func (f *Model) couple(x []float64, s *readings.State, open float64, grad []floa
 // reference, by the mode, and its derivatives where grad, those of the frequency, isn't
 // nil: by differences, for what the frequency hangs on.
 func (f *Model) transfer(x []float64, s *readings.State, c *CoupledUnknown, grad []float64) (change float64, slopes []float64) {
-	ref := c.reference()
+	ref := c.Reference()
 	change = f.byMode(x, s) - f.byMode(x, &ref)
 	if grad == nil {
 		return change, nil

@@ -61,8 +61,8 @@ func (u *Unknowns) SplitPairs() bool {
 	return slices.ContainsFunc(u.Couplings, func(c CoupledUnknown) bool { return len(c.Tuned) > 0 })
 }
 
-// reference is the state in which the coupling c is the unknown.
-func (c *CoupledUnknown) reference() readings.State {
+// Reference is the state in which the coupling c is the unknown.
+func (c *CoupledUnknown) Reference() readings.State {
 	s := readings.Bare()
 	s.Core, s.From, s.To = c.Core, c.From, c.To
 	return s

@@ -22,7 +22,7 @@ func couplingQuantities(f *Model) (q []Quantity) {
 			}},
 			Quantity{Key: quantities.Key{Name: quantities.CouplingOfWindings, Core: c.Core}, Unit: "1", Positive: true, Squared: true, Value: c.ofWindings,
 				Model: func(f *Model, x []float64) float64 {
-					ref := c.reference()
+					ref := c.Reference()
 					return f.modeUncertainty(f.byMode(x, &ref), c.Core)
 				}})
 	}
@@ -31,7 +31,7 @@ func couplingQuantities(f *Model) (q []Quantity) {
 
 // ofWindings is the coupling of the windings that goes with c.
 func (c *CoupledUnknown) ofWindings(f *Model, x, grad []float64) float64 {
-	ref := c.reference()
+	ref := c.Reference()
 	k := math.Sqrt(-math.Expm1(-2*x[c.At])) / math.Exp(f.byMode(x, &ref))
 	f.gradient(x, &ref, grad)
 	moved := append([]float64(nil), x...)
