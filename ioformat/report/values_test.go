@@ -77,6 +77,7 @@ func (m *marks) fill(v reflect.Value, path string) {
 var estimateFields = [][2]string{
 	{"value", "Value"}, {"standard_uncertainty", "Uncertainty"}, {"stated_uncertainty", "Stated"},
 	{"interval_95[0]", "Interval[0]"}, {"interval_95[1]", "Interval[1]"}, {"hand", "Hand"},
+	{"degrees_of_freedom", "Degrees"}, {"coverage_factor", "Coverage"},
 }
 
 // budgetFields does of an estimate with its variance's shares.
@@ -258,6 +259,7 @@ func TestFitJSONNumbers(t *testing.T) {
 // So it is with the other verbs.
 func TestPredictJSONNumbers(t *testing.T) {
 	p, m := filled[Predictions]()
+	p.Volts = 0 // see TestVoltagesJSON
 	several := prefixed("predictions[j].", "List[j].", predictionTold)
 	checkNumbers(t, "predict", m, func(w io.Writer) error { return PredictJSON(w, *p, Source{}) }, several)
 	p.List = p.List[:1]
