@@ -129,11 +129,11 @@ func TestTextOfReadings(t *testing.T) {
 		expectLine(t, inMegahertz, word, o.Frequency, o.Fitted)
 		expectLine(t, text, word, o.Residual)
 		expectLine(t, text, word, o.Standardised)
-		sign := "+"
+		sign := `\+`
 		if o.Residual < 0 {
 			sign = "-"
 		}
-		if last := regexp.MustCompile(`(?m)^ +` + strconv.Itoa(o.Line) + `  .* \` + sign + `[0-9.]+ kHz +\` + sign + `[0-9.]+`); !last.MatchString(text) {
+		if last := regexp.MustCompile(`(?m)^ +` + strconv.Itoa(o.Line) + `  .* (?:` + sign + `[0-9.]+|[0.]+) kHz +(?:` + sign + `[0-9.]+|[0.]+)$`); !last.MatchString(text) {
 			t.Errorf("line %d: its residual %v isn't told with its sign", o.Line, o.Residual)
 		}
 	}

@@ -147,6 +147,9 @@ func (t *text) changes(changes []decisions.Change, belongs func(*decisions.Chang
 		return
 	}
 	t.table(tab)
+	if slices.ContainsFunc(tab.Rows, func(r []string) bool { return r[1] == open || r[2] == open }) {
+		t.under(open + " " + notDetermined)
+	}
 	if left > 0 {
 		t.under(fmt.Sprintf("and %d more: --full", left))
 	}
@@ -158,7 +161,7 @@ func changeCells(c *decisions.Change) []string {
 		unit := changeUnit(c)
 		return []string{name, changeSide(&c.A, unit), changeSide(&c.B, unit), unit.Symbol, "", "", ""}
 	}
-	u := quantity.UnitFor(c.A.Value, d.Uncertainty, baseUnit(d.Unit))
+	u := units{picofarads: true}.of(c.A.Value, d.Uncertainty, d.Unit)
 	diff := plainly(u, d.Value, d.Uncertainty)
 	return []string{name, plainly(u, c.A.Value, d.Uncertainty).Value, plainly(u, c.B.Value, d.Uncertainty).Value, u.Symbol,
 		diff.Value, diff.Uncertainty, sigmas(c.Sigmas)}
@@ -198,16 +201,19 @@ func sigmas(s float64) string {
 func changeUnit(c *decisions.Change) quantity.Unit {
 	for _, e := range []*quantities.Estimate{&c.A, &c.B} {
 		if e.Determined {
-			return quantity.UnitFor(e.Value, width(e), baseUnit(e.Unit))
+			return units{picofarads: true}.of(e.Value, width(e), e.Unit)
 		}
 	}
 	return quantity.Unit{}
 }
 
+// open stands for a value that the readings don't determine, beside one that they do.
+const open = "—"
+
 // changeSide writes one session's value in such a row.
 func changeSide(e *quantities.Estimate, u quantity.Unit) string {
 	if !e.Determined {
-		return quantity.Undetermined
+		return open
 	}
 	return u.Format(e.Value, width(e)).Value
 }

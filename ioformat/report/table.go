@@ -41,7 +41,16 @@ func (t *Table) text(width int) string {
 			widths[i] = max(widths[i], utf8.RuneCountInString(c))
 		}
 	}
-	t.narrow(widths, width)
+	least := make([]int, len(t.Columns)) // first no narrower than the longest word
+	for _, r := range rows {
+		for i, c := range r {
+			for _, word := range strings.Fields(c) {
+				least[i] = max(least[i], min(utf8.RuneCountInString(word), longestWord))
+			}
+		}
+	}
+	t.narrow(widths, least, width)
+	t.narrow(widths, make([]int, len(t.Columns)), width)
 	var b strings.Builder
 	for _, r := range rows {
 		t.writeRow(&b, r, widths)
@@ -49,11 +58,16 @@ func (t *Table) text(width int) string {
 	return b.String()
 }
 
-// leastColumn is how narrow a column of words is made at most.
-const leastColumn = 12
+// leastColumn is how narrow a column of words is made at most, and longestWord how long a
+// word is kept whole.
+const (
+	leastColumn = 12
+	longestWord = 24
+)
 
-// narrow takes from the widest columns of words what makes a line wider than width.
-func (t *Table) narrow(widths []int, width int) {
+// narrow takes from the widest columns of words what makes a line wider than width, as
+// long as they stay at their least.
+func (t *Table) narrow(widths, least []int, width int) {
 	for {
 		sum, widest := 0, -1
 		for i, w := range widths {
@@ -61,7 +75,7 @@ func (t *Table) narrow(widths []int, width int) {
 				continue
 			}
 			sum += w + 2
-			if !t.Columns[i].Right && w > leastColumn && (widest < 0 || w > widths[widest]) {
+			if !t.Columns[i].Right && w > max(leastColumn, least[i]) && (widest < 0 || w > widths[widest]) {
 				widest = i
 			}
 		}
