@@ -178,7 +178,7 @@ func TestStandardInput(t *testing.T) {
 		piped := strings.Fields(c.args)
 		named := strings.Fields(strings.Replace(c.args+" ", " - ", " "+c.file+" ", 1))
 		a, b := ask(c.in, piped...), ask("", named...)
-		a.out = strings.NewReplacer("-: ", c.file+": ", `"log": "-"`, `"log": "`+c.file+`"`, `"name": "-"`, `"name": "`+c.file+`"`, "A: -:", "A: "+c.file+":", "B: -:", "B: "+c.file+":").Replace(a.out)
+		a.out = strings.NewReplacer("-: ", c.file+": ", `"-"`, `"`+c.file+`"`, "A: -:", "A: "+c.file+":", "B: -:", "B: "+c.file+":").Replace(a.out)
 		for _, out := range []*string{&a.out, &b.out} { // a file was changed some time, standard input never
 			*out = modified.ReplaceAllString(*out, "")
 		}
