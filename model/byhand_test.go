@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/fit"
@@ -88,6 +89,9 @@ func TestStandardCapacitorsHaveTheirTolerance(t *testing.T) {
 		if math.Abs(got/(0.05*per)-1) > 0.03 {
 			t.Errorf("%g pF ± 5 %%: ± %v of the frequency from it, want %v", c*1e12, got, 0.05*per)
 		}
+		if share := math.Pow(got*f.Value/f.Uncertainty, 2); f.Budget.Tolerance < share || f.Budget.Known > 1e-9 {
+			t.Errorf("%g pF ± 5 %%: %+v, want a share of tolerance above %v", c*1e12, f.Budget, share)
+		}
 	}
 }
 
@@ -118,5 +122,47 @@ func TestDifferenceOfOneThatScatters(t *testing.T) {
 		if k := (d.Interval[1] - d.Value) / d.Uncertainty; math.Abs(k/want-1) > 1e-6 {
 			t.Errorf("coverage factor %v, want %v of %v degrees of freedom", k, want, degrees)
 		}
+	}
+}
+
+// Holm's test by its book (S. Holm, Scandinavian Journal of Statistics 6, 1979, 65-70): in
+// order of their p-values the i-th of n, from 0, has to be at most 0.05/(n − i), and all
+// before it.
+func TestHolmByHand(t *testing.T) {
+	between := 0
+	for seed := range uint64(12) {
+		session := func(c simulated.Truth, second uint64) *estimation.Result {
+			return estimated(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(207+second, seed)), 2e-4, 0.01, simulated.FullSession()...)})
+		}
+		other := simulated.Lighthouse()
+		other.Ct *= 1.002
+		other.Gain *= 1.001
+		var chances []float64
+		changes := decisions.Compare(session(simulated.Lighthouse(), 0), session(other, 1)).Changes
+		for _, c := range changes {
+			if !math.IsNaN(c.Chance) {
+				chances = append(chances, c.Chance)
+			}
+		}
+		slices.Sort(chances)
+		n, moved := float64(len(chances)), 0.0
+		for _, p := range chances {
+			if p > 0.05/(n-moved) {
+				break
+			}
+			moved++
+		}
+		for _, c := range changes {
+			rank := float64(slices.Index(chances, c.Chance))
+			if want := rank >= 0 && rank < moved; c.Moved != want {
+				t.Errorf("seed %d, %s: p = %v, the %v. of %v: moved %v", seed, c.A.Name, c.Chance, rank+1, n, c.Moved)
+			}
+			if c.Chance > 0.05/n && c.Chance < 0.05 {
+				between++
+			}
+		}
+	}
+	if between < 10 {
+		t.Errorf("only %d differences of which the test has to tell", between)
 	}
 }

@@ -1,0 +1,38 @@
+package estimation
+
+import (
+	"testing"
+
+	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
+)
+
+// Which values have a number: on either side of each limit of the rule at isDetermined.
+func TestWhatHasANumber(t *testing.T) {
+	plain := func(u, priors float64) bool {
+		return isDetermined(&forward.Quantity{Positive: true}, 1, u, true, quantities.Budget{Assumed: priors})
+	}
+	for _, c := range []struct {
+		what string
+		got  bool
+		want bool
+	}{
+		{"± 49 %", plain(0.49, 0), true},
+		{"± 51 %", plain(0.51, 0), false},
+		{"± 24 %, mostly from priors", plain(0.24, 0.95), true},
+		{"± 26 %, mostly from priors", plain(0.26, 0.95), false},
+		{"± 4.9 %, all from priors", plain(0.049, 0.995), true},
+		{"± 5.1 %, all from priors", plain(0.051, 0.995), false},
+		{"with a prior of its own, half from it", isDetermined(&forward.Quantity{HasPrior: true}, 1, 0.9, true, quantities.Budget{Assumed: 0.5}), true},
+		{"with a prior of its own, more from it", isDetermined(&forward.Quantity{HasPrior: true}, 1, 0.11, true, quantities.Budget{Assumed: 0.6}), false},
+		{"± 9 % with a prior of its own", isDetermined(&forward.Quantity{HasPrior: true}, 1, 0.09, true, quantities.Budget{Assumed: 0.6}), true},
+		{"may be zero, half from priors", isDetermined(&forward.Quantity{}, 0.1, 1, true, quantities.Budget{Assumed: 0.5}), true},
+		{"may be zero, ± 26 %, more from them", isDetermined(&forward.Quantity{}, 1, 0.26, true, quantities.Budget{Assumed: 0.6}), false},
+		{"not told apart, ± 9 %", isDetermined(&forward.Quantity{Positive: true}, 1, 0.09, false, quantities.Budget{}), true},
+		{"not told apart, ± 11 %", isDetermined(&forward.Quantity{Positive: true}, 1, 0.11, false, quantities.Budget{}), false},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s: has a number %v", c.what, c.got)
+		}
+	}
+}
