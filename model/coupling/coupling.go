@@ -2,17 +2,6 @@ package coupling
 
 import "math"
 
-// OfShort returns the coupling k² = 1 − (open/shorted)² from the resonance frequencies
-// with the primary open and shorted; NaN where the shorted one is the lower.
-func OfShort(open, shorted float64) float64 {
-	q := open / shorted
-	return math.Sqrt((1 - q) * (1 + q))
-}
-
-// RelativeOfShort returns u(k)/k for a relative standard uncertainty u of the ratio of
-// both frequencies: (1/k² − 1) u.
-func RelativeOfShort(k, u float64) float64 { return (1/(k*k) - 1) * u }
-
 // Peaks returns the two resonances of a coil and a primary that ring at f1 and f2
 // uncoupled: the roots of
 //

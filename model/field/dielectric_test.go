@@ -162,7 +162,7 @@ func newMesh(c Coil) mesh {
 			a, b := stops[i], stops[i+1]
 			step := math.Min(least, (b-a)/4)
 			half := []float64{0}
-			for s := step; half[len(half)-1] < (b-a)/2; s *= 1.25 { // finer towards both stops
+			for s := step; half[len(half)-1] < (b-a)/2; s *= 1.4 { // finer towards both stops
 				half = append(half, half[len(half)-1]+s)
 			}
 			last := half[len(half)-1]
@@ -181,7 +181,7 @@ func newMesh(c Coil) mesh {
 	if c.Coating.Thickness > 0 {
 		rho = append(rho, c.coating().Inner/2, c.coating().Outer/2)
 	}
-	return mesh{lines(append(rho, 6*l), 0.5e-3), lines([]float64{-6 * l, 0, l, 7 * l}, 1e-3)}
+	return mesh{lines(append(rho, 6*l), 0.6e-3), lines([]float64{-6 * l, 0, l, 7 * l}, 1.5e-3)}
 }
 
 // energy returns twice the energy of the field of a sheet at the potentials along the

@@ -139,14 +139,3 @@ func mean(p field.Profile, low, high float64) float64 {
 	}
 	return sum / (high - low)
 }
-
-// Uniform returns the voltage and current along an even line of unit length with the
-// electrical length theta, shorted at its base, in n steps: sin θx/sin θ and cos θx.
-func Uniform(theta float64, n int) field.Profile {
-	p := field.Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1)}
-	for i := range p.Height {
-		x := float64(i) / float64(n)
-		p.Height[i], p.Voltage[i], p.Current[i] = x, math.Sin(theta*x)/math.Sin(theta), math.Cos(theta*x)
-	}
-	return p
-}

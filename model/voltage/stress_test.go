@@ -34,7 +34,7 @@ func TestUniformLine(t *testing.T) {
 			g, slope := math.Cos(theta)-theta*c.ratio*math.Sin(theta), -math.Sin(theta)*(1+c.ratio)-theta*c.ratio*math.Cos(theta)
 			theta -= g / slope
 		}
-		p := Uniform(theta, 400)
+		p := uniform(theta, 400)
 		near(t, "V(1/4)", at(p, 0.25), c.quarter, 5.1e-6)
 		near(t, "V(1/2)", at(p, 0.5), c.half, 5.1e-6)
 		near(t, "V(3/4)", at(p, 0.75), c.three, 5.1e-6)
@@ -56,7 +56,7 @@ func beaded() field.Coil {
 // of 17 mm and a base gradient of 1.36 make 1.05 kV at the lowest gap (computed).
 func TestGapsAddUp(t *testing.T) {
 	c := beaded()
-	p := Uniform(1.31383772, 80)
+	p := uniform(1.31383772, 80)
 	for i := range p.Height {
 		p.Height[i] *= c.Length
 	}
@@ -98,7 +98,7 @@ func TestGapsAddUp(t *testing.T) {
 func TestRod(t *testing.T) {
 	c := beaded()
 	c.Beads = field.Beads{Diameter: 0.012, Length: 0.22, Count: 1, Permeability: 1500}
-	p := Uniform(math.Pi/2, 200)
+	p := uniform(math.Pi/2, 200)
 	for i := range p.Height {
 		p.Height[i] *= c.Length
 	}
@@ -128,7 +128,7 @@ func TestSpark(t *testing.T) {
 
 func TestMaySpark(t *testing.T) {
 	c := beaded()
-	p := Uniform(1.31383772, 80)
+	p := uniform(1.31383772, 80)
 	for i := range p.Height {
 		p.Height[i] *= c.Length
 	}
@@ -149,4 +149,15 @@ func TestMaySpark(t *testing.T) {
 	if kinds[BetweenTurns] != 1 {
 		t.Errorf("150 kV, 360 V between turns: %v", kinds)
 	}
+}
+
+// uniform returns the voltage and current along an even line of unit length with the
+// electrical length theta, shorted at its base, in n steps: sin θx/sin θ and cos θx.
+func uniform(theta float64, n int) field.Profile {
+	p := field.Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1)}
+	for i := range p.Height {
+		x := float64(i) / float64(n)
+		p.Height[i], p.Voltage[i], p.Current[i] = x, math.Sin(theta*x)/math.Sin(theta), math.Cos(theta*x)
+	}
+	return p
 }
