@@ -306,7 +306,7 @@ func state(s readings.State, parts []readings.Part) jsonState {
 func (p *Predictions) stressed(list []decisions.Prediction) (out []stressed) {
 	for i := range list {
 		if q := &list[i]; q.Stress != nil {
-			out = append(out, stressed{wording.State(q.State, p.Parts), q.Stress})
+			out = append(out, stressed{wording.State(q.State, p.Parts), q.Stress, q.Heats})
 		}
 	}
 	return out

@@ -6,6 +6,8 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 	"fitcoil/model/voltage"
 )
 
@@ -13,6 +15,7 @@ import (
 type stressed struct {
 	name string
 	*voltage.Stress
+	heats []estimation.Heat
 }
 
 // voltages writes where the voltage v [V] at the top stands in some states, and cautions.
@@ -60,7 +63,21 @@ func (t *text) voltages(list []stressed, v float64) {
 		return quantity.FormatValue(s.Density*v/1e6, 3, "A").String() + "/mm²"
 	})
 	t.table(tab)
+	for _, s := range list {
+		if text := heatText(s.heats, v); text != "" {
+			t.under("power lost, " + s.name + ", ringing steadily: " + text)
+		}
+	}
 	t.cautions(list, v)
+}
+
+// heatText writes what is lost where.
+func heatText(heats []estimation.Heat, v float64) string {
+	var words []string
+	for _, h := range heats {
+		words = append(words, nobreak(lossLabel(&quantities.Estimate{Key: h.Key})+" "+quantity.FormatValue(h.PerSquare*v*v, 2, "W").String()))
+	}
+	return strings.Join(words, ", ")
 }
 
 // gapNames are the kinds of gaps for people.
@@ -104,26 +121,33 @@ func gapCaution(g voltage.Gap, v float64) string {
 // drawnStress is where the voltage stands in a coil as drawn, bare and with its core.
 func drawnStress(d *drawing.Drawn) []stressed {
 	bare := voltage.Of(d.Drawing.Coil, d.Bare, false)
-	list := []stressed{{"bare", &bare}}
+	list := []stressed{{name: "bare", Stress: &bare}}
 	if d.Core != nil {
 		with := voltage.Of(d.Drawing.Coil, d.Core.Mode, true)
-		list = append(list, stressed{"core " + coreName(d.Drawing.Core), &with})
+		list = append(list, stressed{name: "core " + coreName(d.Drawing.Core), Stress: &with})
 	}
 	return list
 }
 
 type jsonVoltage struct {
-	State     string    `json:"state"`
-	Top       float64   `json:"top_voltage"`
-	Gradient  float64   `json:"largest_gradient"`
-	At        float64   `json:"largest_gradient_at"`
-	Turns     float64   `json:"between_turns"`
-	Gaps      []jsonGap `json:"gaps"`
-	Current   float64   `json:"base_current"`
-	Density   *float64  `json:"current_density,omitempty"`
-	MaySpark  []string  `json:"may_spark"`
-	Beads     []float64 `json:"beads"`
-	SparkFrom float64   `json:"spark_reach"`
+	State     string     `json:"state"`
+	Top       float64    `json:"top_voltage"`
+	Gradient  float64    `json:"largest_gradient"`
+	At        float64    `json:"largest_gradient_at"`
+	Turns     float64    `json:"between_turns"`
+	Gaps      []jsonGap  `json:"gaps"`
+	Current   float64    `json:"base_current"`
+	Density   *float64   `json:"current_density,omitempty"`
+	MaySpark  []string   `json:"may_spark"`
+	Beads     []float64  `json:"beads"`
+	SparkFrom float64    `json:"spark_reach"`
+	Lost      []jsonHeat `json:"lost_power,omitempty"`
+}
+
+type jsonHeat struct {
+	By    string  `json:"by"`
+	Core  string  `json:"core,omitempty"`
+	Power float64 `json:"power"`
 }
 
 type jsonGap struct {
@@ -147,6 +171,9 @@ func voltagesJSON(list []stressed, v float64) (out []jsonVoltage) {
 		if s.Density > 0 {
 			d := kV * s.Density
 			j.Density = &d
+		}
+		for _, h := range s.heats {
+			j.Lost = append(j.Lost, jsonHeat{By: strings.TrimPrefix(h.Name, "quality_"), Core: h.Core, Power: kV * kV * h.PerSquare})
 		}
 		for _, b := range s.Stress.Beads {
 			j.Beads = append(j.Beads, kV*b)

@@ -14,10 +14,10 @@ func TestVoltagesJSON(t *testing.T) {
 		Gaps: []voltage.Gap{{Kind: voltage.BetweenTurns, Height: 0.01, Share: 0.002, Distance: 5e-5},
 			{Kind: voltage.BetweenBeads, Lower: 1, Height: 0.03, Share: 0.2, Distance: 0.002},
 			{Kind: voltage.CoreToWinding, Height: 0.02, Share: 0.05, Distance: 0.006}}}
-	if voltagesJSON([]stressed{{"bare", &s}}, 0) != nil {
+	if voltagesJSON([]stressed{{name: "bare", Stress: &s}}, 0) != nil {
 		t.Error("figures without a voltage at the top")
 	}
-	out := voltagesJSON([]stressed{{"bare", &s}}, 20e3)
+	out := voltagesJSON([]stressed{{name: "bare", Stress: &s}}, 20e3)
 	if len(out) != 1 {
 		t.Fatalf("%d states", len(out))
 	}

@@ -29,6 +29,7 @@ func Predict(r *estimation.Result, s readings.State, extra []readings.Part) Pred
 	p.NewReading = r.NewReading(e)
 	p.Outside = outside(r, f, x, &s)
 	p.Nearest = nearest(r, &s, e.Value)
+	p.Heats = r.Heats(f, x, s)
 	p.Stress = stress(r, f, x, &s)
 	p.Effects = effects(r, f, x, s)
 	return p

@@ -1,6 +1,7 @@
 package decisions
 
 import (
+	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 	"fitcoil/model/voltage"
@@ -16,6 +17,7 @@ type Prediction struct {
 	Outside    []Outside           // in what respects the state lies outside those read
 	Nearest    int                 // index in Result.Readings of the reading most like it
 	Stress     *voltage.Stress     // where the voltage stands; nil where the winding isn't drawn
+	Heats      []estimation.Heat   // what is lost where; none where no quality factor determines it
 	Effects    []Effect            // what else the change does; undetermined ones included
 }
 

@@ -76,32 +76,62 @@ func readWith(rows []loss.Row, j int) bool {
 
 // lossRows returns a row for each quality factor read with nobody near and the primary open.
 func (r *Result) lossRows() (rows []loss.Row) {
-	p := r.Problem
-	bare := readings.Bare()
-	base := p.Ideal(r.Solution.X, &bare, nil)
-	for _, i := range p.Rows {
+	for _, i := range r.Problem.Rows {
 		o := &r.Session.Log.Readings[i]
 		if !(o.Quality > 0) || !math.IsInf(o.Hand, 1) || o.Primary.Kind != readings.PrimaryOpen {
 			continue
 		}
-		weights := make([]float64, 2+len(p.Cores))
-		hz := p.Ideal(r.Solution.X, &o.State, nil)
-		copper := 1.0 // ∫i² of the mode over its magnetic energy, against that in air
-		for k := range p.Cores {
-			if p.Cores[k].Name == o.Core && o.Core != "" {
-				copper = p.CopperShare()
-				full := p.Deepest(k)
-				weights[2+k] = hz / p.Ideal(r.Solution.X, &full, nil)
-				p.At(r.Solution.X, &o.State)
-			}
-		}
-		weights[0] = copper * r.resistance(hz) / r.resistance(base) * base / hz
-		weights[1] = 1 + 2*p.Resonance.PerTop*p.Added(r.Solution.X, &o.State)
-		if quantities.Finite(weights...) {
+		if weights := r.lossWeights(r.Problem.Model, r.Solution.X, &o.State); quantities.Finite(weights...) {
 			rows = append(rows, loss.Row{Inverse: 1 / o.Quality, Uncertainty: readQuality / o.Quality, Weights: weights})
 		}
 	}
 	return rows
+}
+
+// lossWeights returns by how much each part of 1/Q counts in state s, against its reference.
+func (r *Result) lossWeights(f *forward.Model, x []float64, s *readings.State) []float64 {
+	weights := make([]float64, 2+len(f.Cores))
+	bare := readings.Bare()
+	base, hz := f.Ideal(x, &bare, nil), f.Ideal(x, s, nil)
+	copper := f.CopperShare()
+	for k := range f.Cores {
+		if f.Cores[k].Name == s.Core && s.Core != "" {
+			full := f.Deepest(k)
+			weights[2+k] = hz / f.Ideal(x, &full, nil)
+			f.At(x, s)
+		}
+	}
+	weights[0] = copper * r.resistance(hz) / r.resistance(base) * base / hz
+	weights[1] = 1 + 2*f.Resonance.PerTop*f.Added(x, s)
+	return weights
+}
+
+// Heat is the power that a loss takes in a state, while the coil rings steadily, over the
+// square of the peak voltage at the top [W/V²]: ½ω C_eff/Q.
+type Heat struct {
+	quantities.Key
+	PerSquare float64
+}
+
+// Heats lists what is lost in state s, as far as the quality factors read determine it; none
+// with a primary that does anything.
+func (r *Result) Heats(f *forward.Model, x []float64, s readings.State) (list []Heat) {
+	if s.Primary.Kind != readings.PrimaryOpen {
+		return nil
+	}
+	weights := r.lossWeights(f, x, &s)
+	f.At(x, &s)
+	power := f.Resonance.Omega * f.Resonance.Capacitance / 2
+	keys := []quantities.Key{{Name: quantities.QualityWinding}, {Name: quantities.QualityDielectric}}
+	for k := range f.Cores {
+		keys = append(keys, quantities.Key{Name: quantities.QualityCore, Core: f.Cores[k].Name})
+	}
+	for j, key := range keys {
+		if e := r.Find(key); e != nil && e.Determined && weights[j] > 0 {
+			list = append(list, Heat{key, power * weights[j] / e.Value})
+		}
+	}
+	return list
 }
 
 // resistance returns how the winding's resistance grows with frequency: as drawn, or else as
