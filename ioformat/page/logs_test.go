@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"io"
 	"os"
 	"strings"
 	"testing"
@@ -122,4 +123,24 @@ func written(t *testing.T, r *model.Result) string {
 		t.Fatal(err)
 	}
 	return b.String()
+}
+
+func BenchmarkWrite(b *testing.B) {
+	text, err := os.ReadFile("../../testdata/lighthouse.csv")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		log, err := benchlog.Read(bytes.NewReader(text), "lighthouse.csv", benchlog.Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		r, err := model.Fit(estimation.Session{Log: log.Log})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if err := Write(io.Discard, r, Source{NewPart: NewPart{0.05, 0.05 * benchlog.BoundToStandard}}); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
