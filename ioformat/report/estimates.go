@@ -95,6 +95,8 @@ func rank(name string) int {
 // factors are from docs/field.md, "Slenderness as one more unknown, tried".
 const equivalentLine = "The winding's own capacitance is larger than that of the equivalent line: 1.2 times at l/D 40, twice at l/D 2; a coil sheet (--coil) gives it."
 
+const correlated = 0.9 // a correlation coefficient that is worth a word
+
 // coilWords tells which inductance goes with which capacitance.
 func coilWords(r *model.Result) []string {
 	for _, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.Inductance} {
@@ -102,7 +104,11 @@ func coilWords(r *model.Result) []string {
 			return nil
 		}
 	}
-	words := []string{"The effective inductance and capacitance, seen from the top, belong together: they give the bare frequency.",
+	pair := "The effective inductance and capacitance, seen from the top, belong together: they give the bare frequency."
+	if p, ok := r.Pair(); ok && math.Abs(p.Correlation) >= correlated {
+		pair += " Their correlation coefficient is " + correlation(p.Correlation) + ": what is computed from both needs their covariance (--json)."
+	}
+	words := []string{pair,
 		"The inductance in air is that of the whole winding at low frequency, with the same current in all turns."}
 	if w := r.Find(quantities.Key{Name: quantities.WindingCapacitance}); w != nil && w.Equivalent && w.Determined {
 		words = append(words, equivalentLine)

@@ -2,12 +2,16 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
 )
 
 // fitFull is all that a fit gives, each thing once.
@@ -49,7 +53,34 @@ func fitFull(r *model.Result, src Source, v View) *text {
 		}
 	}
 	t.notes(r)
+	if s := citation(r, src); s != "" {
+		t.section("To cite", "")
+		t.under(s)
+	}
 	return t
+}
+
+// citation is how another text refers to the answer: what was found, from what, by what.
+func citation(r *model.Result, src Source) string {
+	p, ok := r.Pair()
+	if !ok || src.Program == nil {
+		return ""
+	}
+	quoted := func(e *quantities.Estimate) string {
+		return nobreak(units{}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).Concise())
+	}
+	s := fmt.Sprintf("Effective inductance %s, effective capacitance %s, correlation coefficient %s; fitcoil %s; log %s, SHA-256 %s.",
+		quoted(&p.Inductance), quoted(&p.Capacitance), correlation(p.Correlation), src.Program.Version, src.Log, src.SHA256)
+	return s
+}
+
+// correlation writes a coefficient with the digits that tell it from one.
+func correlation(r float64) string {
+	digits := 2
+	if free := 1 - math.Abs(r); free > 0 && free < 0.1 {
+		digits = min(6, 1+int(math.Ceil(-math.Log10(free))))
+	}
+	return strings.Replace(strconv.FormatFloat(r, 'f', digits, 64), "-", "−", 1)
 }
 
 // prior writes one of them, with what it brings to the inductance in air.
