@@ -134,7 +134,6 @@ func inputCells(in *estimation.Input, u quantity.Unit) (value, ux, c string) {
 	x := quantity.UnitFor(in.Value, in.Uncertainty, baseUnit(in.Unit))
 	switch {
 	case in.Logarithmic:
-		x = quantity.UnitFor(in.Value, in.Value, baseUnit(in.Unit))
 		return quantity.FormatValue(in.Value, 3, baseUnit(in.Unit)).String(), fmt.Sprintf("ln: %s", quantity.Digits(in.Uncertainty, 2)), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
 	case in.Unit == "1" && in.Value == 0: // a relative error
 		return "0", quantity.Digits(100*in.Uncertainty, 2) + " %", perUnit(u.FromSI(in.Sensitivity)/100, u.Symbol, "%")

@@ -1,0 +1,89 @@
+package report
+
+import (
+	"fmt"
+
+	"fitcoil/model"
+	"fitcoil/model/findings"
+	"fitcoil/model/quantities"
+)
+
+// warnings tells, before any number, what changes them.
+func (t *text) warnings(r *model.Result, src Source, terse int) {
+	var doubts, warnings []string
+	for _, f := range r.Findings {
+		switch {
+		case f.Undermines():
+			doubts = append(doubts, Sentence(f))
+		case f.Kind == findings.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
+			warnings = append(warnings, scatterRemedy)
+		case f.Kind == findings.AtBound && terse != everything && isDetail(f.Name): // no number of it is below
+		case Warns(f):
+			warnings = append(warnings, Warning(r, f))
+		}
+	}
+	warnings = append(warnings, src.Warnings...)
+	t.doubts(doubts, warnings, terse)
+}
+
+// doubts writes what contradicts, and other warnings.
+func (t *text) doubts(doubts, warnings []string, terse int) {
+	if len(doubts) > 0 {
+		t.section("Contradiction: no number below is to be trusted until it is resolved", "")
+		if terse > 1 { // one list, doubts first
+			doubts, warnings = append(doubts, warnings...), nil
+		}
+		t.bullets(doubts, terse)
+	}
+	if len(warnings) > 0 {
+		t.section("Warnings", "")
+		t.bullets(warnings, terse)
+	}
+}
+
+// Warning is the sentence of a finding, and what leaving its reading out would do.
+func Warning(r *model.Result, f findings.Finding) string {
+	s := Sentence(f)
+	if w := Without(r, f.Line); w != "" {
+		s += "; " + w
+	}
+	return s
+}
+
+// isDetail tells whether a quantity stands in the answer in full alone.
+func isDetail(name string) bool {
+	switch name {
+	case quantities.WindingCapacitance, quantities.TopCapacitance, quantities.HandStrength, quantities.HandOffset, quantities.HandExponent, quantities.Drift:
+		return true
+	}
+	return false
+}
+
+// Warns tells whether a finding, beside those that undermine all, changes how the
+// numbers are to be read.
+func Warns(f findings.Finding) bool {
+	switch f.Kind {
+	case findings.ReadingSuspect, findings.ReadingDecisive, findings.AtBound, findings.NeighboursAlike, findings.RunOrderTrend,
+		findings.ReadingApart, findings.ReadingsWander, findings.Drifts:
+		return true
+	case findings.ScatterExceeds: // else the first line says it all
+		return f.Robust
+	}
+	return false
+}
+
+// bullets writes the first of list, the fewer and the shorter the terser.
+func (t *text) bullets(list []string, terse int) {
+	most := max(1, mostTerse-terse)
+	for i, s := range list {
+		switch {
+		case terse == everything:
+			t.bullet(s)
+		case i == most:
+			t.under(fmt.Sprintf("and %d more: --full", len(list)-most))
+			return
+		default:
+			t.cut("  - ", s, most+1)
+		}
+	}
+}
