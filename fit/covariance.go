@@ -111,6 +111,12 @@ func (c *Covariance) length() int {
 // split is project that also returns the share of g outside, as a part of its
 // length in scaled parameters.
 func (c Covariance) split(g, y []float64) (share float64, determined bool) {
+	if len(g) != c.p {
+		for i := range y {
+			y[i] = math.NaN()
+		}
+		return 1, false
+	}
 	if c.own == nil {
 		return c.splitCore(g, y)
 	}
@@ -165,7 +171,8 @@ func (c *Covariance) splitCore(g, y []float64) (share float64, determined bool) 
 }
 
 // Variance returns the variance of gᵀx, and whether the rows determine it:
-// if not, the number is the part of the variance that they do determine.
+// if not, the number is the part of the variance that they do determine; NaN for a gradient
+// that hasn't as many elements as there are parameters.
 func (c Covariance) Variance(gradient []float64) (variance float64, determined bool) {
 	y := make([]float64, c.length())
 	determined = c.project(gradient, y)

@@ -78,3 +78,16 @@ func TestUnwrittenOwnIsAnError(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A gradient of another length has no variance, and nothing panics.
+func TestGradientOfAnotherLength(t *testing.T) {
+	c := solve(t, forgetful(func(int, int) bool { return false }), []float64{0, 0}, fit.Settings{}).Covariance()
+	for _, g := range [][]float64{nil, {1}, {1, 0, 0}} {
+		if v, determined := c.Variance(g); determined || !math.IsNaN(v) {
+			t.Errorf("%d elements: %v, %v", len(g), v, determined)
+		}
+		if v := c.Between(g, []float64{1, 0}); !math.IsNaN(v) {
+			t.Errorf("%d elements: covariance %v", len(g), v)
+		}
+	}
+}
