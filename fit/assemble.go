@@ -54,29 +54,6 @@ func newBuffer(n, p, width int, store []float64) buffer {
 // small reports whether all rows fit in one block.
 func (a *assembler) small() bool { return a.rows[dataRows].N+a.rows[priorRows].N <= a.ld }
 
-// at evaluates all rows at x. It returns the sums, and the triangle in t
-// unless the objective is not below limit: then the step is refused anyway.
-func (a *assembler) at(x []float64, t triangle, limit float64) sums {
-	t.clear()
-	if a.own != nil {
-		return a.eliminated(x, t)
-	}
-	var s sums
-	if a.small() {
-		n, m := a.rows[dataRows].N, a.rows[priorRows].N
-		s = a.load(x, dataRows, 0, n, 0)
-		s.add(a.load(x, priorRows, 0, m, n))
-		if s.objective < limit {
-			t.fold(a.room.block, a.ld, n+m)
-		}
-		return s
-	}
-	for kind := range a.rows {
-		s.add(a.run(x, kind, t))
-	}
-	return s
-}
-
 // run folds the rows of a kind into t, block by block.
 func (a *assembler) run(x []float64, kind int, t triangle) sums {
 	var s sums

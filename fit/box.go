@@ -19,17 +19,6 @@ func (v *solver) hold() {
 	}
 }
 
-func (p *Problem) bounds(j int) (lower, upper float64) {
-	lower, upper = math.Inf(-1), math.Inf(1)
-	if p.Lower != nil {
-		lower = p.Lower[j]
-	}
-	if p.Upper != nil {
-		upper = p.Upper[j]
-	}
-	return lower, upper
-}
-
 // propose solves for the next step and writes the trial.
 //
 // A step that would leave the box is bent: the parameter that meets its bound

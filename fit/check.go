@@ -58,20 +58,3 @@ func check(p Problem, start []float64, s Settings) error {
 	}
 	return nil
 }
-
-// checkGaussians returns an error for knowledge that is none.
-func checkGaussians(p, own int, priors []Gaussian) error {
-	for i, g := range priors {
-		switch {
-		case g.Param < 0 || g.Param >= p:
-			return fmt.Errorf("fit: prior %d is on parameter %d of %d", i, g.Param, p)
-		case own < 0 || own >= p && p > 0:
-			return fmt.Errorf("fit: %d own parameters of %d", own, p)
-		case !(g.Sigma > 0) || math.IsInf(g.Sigma, 1):
-			return fmt.Errorf("fit: the standard uncertainty %g of prior %d isn't a positive number", g.Sigma, i)
-		case math.IsNaN(g.Mean) || math.IsInf(g.Mean, 0):
-			return fmt.Errorf("fit: the mean %g of prior %d isn't a number", g.Mean, i)
-		}
-	}
-	return nil
-}

@@ -277,3 +277,65 @@ func sparse(basis [][]float64) {
 		}
 	}
 }
+
+// allBlank lists the parameters that occur in no row.
+func (c *Covariance) allBlank() []int {
+	if c.own == nil {
+		return c.blank
+	}
+	list := c.own.blank()
+	common := c.m - len(c.own.promoted)
+	for _, j := range c.blank {
+		if j >= common {
+			j = c.own.promoted[j-common]
+		}
+		list = append(list, j)
+	}
+	return list
+}
+
+// reduce writes the components of g that belong to own parameters to y and returns
+// what is left of the others. open tells whether g needs one that no row knows.
+func (c *Covariance) reduce(g, y []float64) (rest []float64, open bool) {
+	o := c.own
+	rest = make([]float64, c.m)
+	common := c.m - len(o.promoted)
+	copy(rest, g[:common])
+	for k, j := range o.promoted {
+		rest[common+k] = g[j]
+	}
+	for i, j := range o.at {
+		y[i] = 0
+		switch v := g[j]; {
+		case v == 0 || o.active[i]:
+		case o.d[i] == 0:
+			open = true
+		default:
+			y[i] = v / o.d[i]
+			axpy(-y[i], o.row(i), rest)
+		}
+	}
+	return rest, open
+}
+
+// projectRow is project for a row of a problem, which has one own parameter or
+// none: y gets c.fixed components, and what is returned is that of own.
+func (c *Covariance) projectRow(jac []float64, own int, y, work []float64) (ownPart float64) {
+	if c.own == nil {
+		c.splitCore(jac, y)
+		return 0
+	}
+	o := c.own
+	common := c.m - len(o.promoted)
+	copy(work, jac[:common])
+	clear(work[common:])
+	switch row, k := o.find(own); {
+	case k >= 0:
+		work[common+k] = jac[common]
+	case row >= 0 && o.d[row] != 0 && !o.active[row]:
+		ownPart = jac[common] / o.d[row]
+		axpy(-ownPart, o.row(row), work)
+	}
+	c.splitCore(work[:c.m], y)
+	return ownPart
+}

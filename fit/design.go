@@ -113,22 +113,6 @@ func (c Covariance) blankScale(candidates [][]float64) []float64 {
 	return scale
 }
 
-// allBlank lists the parameters that occur in no row.
-func (c *Covariance) allBlank() []int {
-	if c.own == nil {
-		return c.blank
-	}
-	list := c.own.blank()
-	common := c.m - len(c.own.promoted)
-	for _, j := range c.blank {
-		if j >= common {
-			j = c.own.promoted[j-common]
-		}
-		list = append(list, j)
-	}
-	return list
-}
-
 // coordinates returns the components of g along the directions determined, in
 // standard uncertainties, and along the others; the latter are 0 if they are
 // rounding.

@@ -2,16 +2,6 @@ package fit
 
 import "math"
 
-const (
-	newtonCalls = 2 // while other steps are left
-	newtonFresh = 3 // Hessians a call
-	newtonTries = 30
-	newtonSlope = 1e-5 // cosine of columns and residuals that counts as none
-	newtonRise  = 1e-9 // of the objective, below which nothing can be seen
-	newtonRank  = 1e-9 // of the largest curvature, below which there is none
-	newtonShift = 1e-3 // of a parameter or of its standard uncertainty
-)
-
 // newton finishes a fit by Newton's method with the whole Hessian of half the
 // objective, JᵀJ + Σ r ∇²r, from differences of the exact gradient Jᵀr. Where
 // residuals are large and curved, Gauss–Newton steps shrink slowly or must be

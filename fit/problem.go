@@ -1,5 +1,10 @@
 package fit
 
+import (
+	"fmt"
+	"math"
+)
+
 // Rows is a block of N equations r(x) = 0 that a solution should meet.
 //
 // Evaluate writes the standardised residuals (observed − model)/u, which are
@@ -130,4 +135,32 @@ func OwnGaussians(p, own int, priors []Gaussian) Rows {
 		}
 	}
 	return e
+}
+
+func (p *Problem) bounds(j int) (lower, upper float64) {
+	lower, upper = math.Inf(-1), math.Inf(1)
+	if p.Lower != nil {
+		lower = p.Lower[j]
+	}
+	if p.Upper != nil {
+		upper = p.Upper[j]
+	}
+	return lower, upper
+}
+
+// checkGaussians returns an error for knowledge that is none.
+func checkGaussians(p, own int, priors []Gaussian) error {
+	for i, g := range priors {
+		switch {
+		case g.Param < 0 || g.Param >= p:
+			return fmt.Errorf("fit: prior %d is on parameter %d of %d", i, g.Param, p)
+		case own < 0 || own >= p && p > 0:
+			return fmt.Errorf("fit: %d own parameters of %d", own, p)
+		case !(g.Sigma > 0) || math.IsInf(g.Sigma, 1):
+			return fmt.Errorf("fit: the standard uncertainty %g of prior %d isn't a positive number", g.Sigma, i)
+		case math.IsNaN(g.Mean) || math.IsInf(g.Mean, 0):
+			return fmt.Errorf("fit: the mean %g of prior %d isn't a number", g.Mean, i)
+		}
+	}
+	return nil
 }

@@ -2,23 +2,6 @@ package fit
 
 import "math"
 
-// lostRank is the singular value, as a share of the largest norm that the
-// columns ever had, below which a direction has lost its hold on the residuals.
-const lostRank = 1e-10
-
-// lost returns the number of directions of the step just solved for that have
-// lost their hold.
-func (s *stepper) lost() int {
-	if !s.weak {
-		return 0
-	}
-	k := 0
-	for k < s.n && s.svd.sigma[s.n-1-k] <= lostRank {
-		k++
-	}
-	return k
-}
-
 // ranAway reports whether more directions have lost their hold than at some
 // earlier x, so much that moving the parameters along one of them by their own
 // size would change nothing that can be seen beside the residuals that are

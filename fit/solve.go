@@ -40,27 +40,6 @@ func solveAt(p Problem, start []float64, s Settings, scale float64) Result {
 	return v.solve(start, scale)
 }
 
-const (
-	settled    = 1e-8  // what Converged promises
-	polished   = 1e-10 // steps still to come that are not worth taking
-	telling    = 1e-3  // a step so small that the next ones can be foretold
-	negligible = 4e-16 // a relative step that changes nothing
-	noise      = 1e-12 // relative change of the objective that is rounding
-
-	crawling    = 200  // steps until a fit begins afresh; then twice as many, and so on
-	leastRatio  = 1e-4 // of actual to predicted reduction, for a step to be taken
-	mostRefused = 100  // steps in a row
-)
-
-// proposal is a step that the trust-region model proposes.
-type proposal struct {
-	length    float64 // of the scaled step
-	predicted float64 // reduction of the objective
-	size      float64 // as Solve measures convergence
-	whole     bool    // the Gauss–Newton step, neither shortened nor bent
-	level     bool    // the objective is too flat to show the reduction
-}
-
 // run iterates until a status is reached.
 func (v *solver) run() {
 	if !v.begin() {

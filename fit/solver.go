@@ -2,38 +2,6 @@ package fit
 
 import "math"
 
-// solver is the state of one fit. Inside, parameter j is counted in units of
-// a.column[j], an exact power of two that is nearly always one.
-type solver struct {
-	p    Problem
-	set  Settings
-	a    assembler
-	step stepper
-
-	x, trial      []float64
-	here, there   triangle  // at x and at trial
-	sum           sums      // at x
-	d, inverse    []float64 // largest column norms so far, and 1/d
-	norms         []float64 // column norms at x
-	move          []float64 // the step
-	active, fixed []bool
-	bounded       bool
-	bent          bool // whether a bound was met by the step
-
-	radius, lambda float64
-	floor          float64   // residual that counts as small, see Solve
-	floors         []float64 // the same for each parameter, or 0, see unit
-	size           float64   // of the step that led to trial
-	fewestLost     int       // directions without hold, at the x that had fewest
-
-	last    float64 // size of the Gauss–Newton step before; +Inf if it was none
-	refused int     // steps in a row
-	newtons int     // calls of newton
-
-	status                  Status
-	iterations, evaluations int
-}
-
 // prepare makes room for a problem of p's size.
 func (v *solver) prepare(p *Problem, set Settings) {
 	n := p.common()
@@ -125,14 +93,6 @@ func (v *solver) comfortable() bool {
 		}
 	}
 	return true
-}
-
-func (v *solver) evaluate(x []float64, t triangle, limit float64) sums {
-	v.evaluations++
-	if v.a.own != nil {
-		v.a.own.from, v.a.own.at = v.here.own, v.x
-	}
-	return v.a.at(x, t, limit)
 }
 
 // scale takes the column norms at x and keeps the running maximum. It reports

@@ -279,3 +279,20 @@ func (s *stepper) atSingular(lambda float64) {
 		axpy(-dot(s.svd.u(k), s.c)/d, s.svd.right(k), s.z)
 	}
 }
+
+// lostRank is the singular value, as a share of the largest norm that the
+// columns ever had, below which a direction has lost its hold on the residuals.
+const lostRank = 1e-10
+
+// lost returns the number of directions of the step just solved for that have
+// lost their hold.
+func (s *stepper) lost() int {
+	if !s.weak {
+		return 0
+	}
+	k := 0
+	for k < s.n && s.svd.sigma[s.n-1-k] <= lostRank {
+		k++
+	}
+	return k
+}

@@ -6,23 +6,6 @@ import (
 	"fitcoil/model/readings"
 )
 
-// CoupledUnknown is a primary beside one state of the core. What stands in x is
-//
-//	x[at] = ln(f_short/f_open), bare with the core there
-//
-// in which frequencies are linear, k² = 1 − e^(−2x); and for each capacitor across the
-// primary, ln of the frequency [Hz] at which that rings by itself.
-type CoupledUnknown struct {
-	readings.Stretch
-	At    int
-	Tuned []TunedUnknown
-}
-
-type TunedUnknown struct {
-	Farad float64
-	At    int
-}
-
 // addCoupling makes room for the coupling in s.
 func (u *Unknowns) addCoupling(s *readings.State) {
 	c := u.Coupled(s)
