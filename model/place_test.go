@@ -118,6 +118,12 @@ func TestManyPlacesFewUnknowns(t *testing.T) {
 	if r.Problem.N > forward.MostPlaces+12 {
 		t.Errorf("%d unknowns", r.Problem.N)
 	}
+	// In a place without an unknown two readings err alike: each counts for half.
+	last, x := &r.Readings[len(r.Readings)-1].State, r.Solution.X
+	alone, transfer := r.Problem.Alone(x, last), r.Problem.TransferUncertainty(x, last)
+	if want := math.Sqrt2 * r.Problem.ModelUncertainty(x, last); r.Problem.Place(last) >= 0 || math.Abs(math.Sqrt(alone*alone-transfer*transfer)/want-1) > 1e-9 {
+		t.Errorf("the model adds %v to a reading in its place, want %v", alone, want)
+	}
 	if e := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}); !e.Determined || e.Uncertainty > 0.02*e.Value {
 		t.Errorf("gain %+v", e)
 	}
