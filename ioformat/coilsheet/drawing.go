@@ -13,7 +13,7 @@ func (s *Sheet) CanPredict() bool {
 // Drawing returns the coil as drawn, with a variant for each dimension that has
 // an uncertainty.
 func (s *Sheet) Drawing() drawing.Drawing {
-	d := drawing.Drawing{Coil: s.Coil(), Core: s.Core}
+	d := drawing.Drawing{Coil: s.Coil(), Core: s.Core, LossTangent: s.LossTangent.Value, LossFrequency: s.LossFrequency.Value}
 	for _, e := range entries() {
 		if v := e.field(s); v.Known && v.Uncertainty > 0 {
 			moved := *s

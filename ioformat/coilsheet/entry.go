@@ -34,6 +34,8 @@ func entries() []entry {
 		{name: "bead count", dimension: pure, field: func(s *Sheet) *Value { return &s.BeadCount }, whole: true},
 		{name: permeability, dimension: pure, field: func(s *Sheet) *Value { return &s.BeadPermeability }, least: 1},
 		{name: "bead start", dimension: l, field: func(s *Sheet) *Value { return &s.BeadStart }, least: math.Inf(-1)},
+		{name: "bead loss tangent", dimension: pure, field: func(s *Sheet) *Value { return &s.LossTangent }},
+		{name: "bead loss frequency", dimension: quantity.Frequency, field: func(s *Sheet) *Value { return &s.LossFrequency }},
 		{name: "former outer diameter", dimension: l, field: func(s *Sheet) *Value { return &s.FormerOuter }},
 		{name: "former inner diameter", dimension: l, field: func(s *Sheet) *Value { return &s.FormerInner }, orEqual: true},
 		{name: "former permittivity", dimension: pure, field: func(s *Sheet) *Value { return &s.FormerPermittivity }, least: 1},

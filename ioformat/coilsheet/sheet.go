@@ -44,6 +44,8 @@ type Sheet struct {
 	BeadCount           Value
 	BeadPermeability    Value // relative permeability
 	BeadStart           Value // m, lowest face of the beads above the grounded end
+	LossTangent         Value // of the beads' material
+	LossFrequency       Value // Hz, at which it has that
 	FormerOuter         Value // m, of the tube that the turns lie on
 	FormerInner         Value // m
 	FormerPermittivity  Value

@@ -17,7 +17,7 @@ func (rd *reader) complete() {
 		rd.uncounted()
 	}
 	rd.primary()
-	rd.insulators()
+	rd.pairs()
 	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
 		return
 	}
@@ -60,11 +60,11 @@ func (rd *reader) primary() {
 	}
 }
 
-// insulators reports a permittivity that a former or a coating lacks, and a thickness that
-// a coating does.
-func (rd *reader) insulators() {
+// pairs reports a permittivity that a former or a coating lacks, a thickness that a coating
+// does, and a frequency that a loss tangent does.
+func (rd *reader) pairs() {
 	s := rd.sheet
-	for _, list := range [][]string{{"former permittivity", "former inner diameter"}, {"coating permittivity", "coating thickness"}} {
+	for _, list := range [][]string{{"former permittivity", "former inner diameter"}, {"coating permittivity", "coating thickness"}, {"bead loss tangent", "bead loss frequency"}} {
 		a, _ := find(list[0])
 		b, _ := find(list[1])
 		for _, pair := range [][2]entry{{a, b}, {b, a}} {

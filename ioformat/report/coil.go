@@ -83,6 +83,8 @@ func drawnLabel(e *quantities.Estimate) string {
 	switch {
 	case e.Name == quantities.CoreGain:
 		return "core gain, " + coreName(e.Core) + " all along the winding"
+	case e.Name == quantities.QualityCore:
+		return "quality factor by core " + coreName(e.Core) + "'s material"
 	case e.Core != "" || strings.HasSuffix(e.Name, "_core") || e.Name == "gain_as_placed":
 		return strings.ReplaceAll(e.Name, "_", " ") + ", " + coreName(e.Core)
 	case e.Hand > 0:

@@ -90,6 +90,9 @@ func lossWords(r *model.Result, list []quantities.Estimate) (words []string) {
 			if p, err := d.Drawing.Coil.GainSlope(); err == nil && p*e.Value > 1 {
 				words = append(words, fmt.Sprintf("As drawn, the gain of core %s changes by %s of a relative change of its permeability: 1/Q = %s·tan δ, so that tan δ is %s at most.", e.Core, quantity.Digits(p, 2), quantity.Digits(p, 2), quantity.Digits(1/(p*e.Value), 2)))
 			}
+			if m := d.Find(quantities.QualityCore); m != nil {
+				words = append(words, fmt.Sprintf("Its material alone would leave a quality factor of %s, by the sheet's loss tangent.", quantity.Format(m.Value, m.Uncertainty, "")))
+			}
 		}
 	}
 	return words

@@ -15,6 +15,8 @@ type Drawing struct {
 	// uncertainty.
 	Variants []field.Coil
 	Core     string // the name that logs have for the beads
+	// LossTangent is tan δ of the beads' material at LossFrequency [Hz]; 0: not known.
+	LossTangent, LossFrequency float64
 }
 
 // Drawn is what a drawing says of a coil. The estimates have the names of a

@@ -42,6 +42,9 @@ func (d Drawing) Predict(hands ...float64) (*Drawn, error) {
 			math.Hypot(c.Frequency.Relative, math.Hypot(inductance, gain)/2))
 		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.CoreCapacitance, Core: d.Core}, Unit: "F"}, c.Capacitance.Value, c.Capacitance.Relative)
 	}
+	if q, ok := d.coreQuality(p); ok {
+		out.add(quantities.Estimate{Key: quantities.Key{Name: quantities.QualityCore, Core: d.Core}, Unit: "1"}, q, materialLoss)
+	}
 	if c := p.Primary; c != nil {
 		core := d.primarySpread(p)
 		couple := func(name, core string, v field.Value, spread float64) {
@@ -109,4 +112,20 @@ func PredictAll(drawings []Drawing, done func()) ([]*Drawn, error) {
 		}
 	})
 	return out, errors.Join(failed...)
+}
+
+// materialLoss is the relative standard uncertainty of a ferrite's loss tangent from its data
+// sheet: grades, temperature and how it grows with frequency (common practice).
+const materialLoss = 0.4
+
+// coreQuality returns the quality factor that the core's material leaves by itself with the core
+// where it is drawn, 1/(p·tan δ) with p = ∂ln g/∂ln μ′ and tan δ in proportion to frequency, as
+// it is far below the material's resonance.
+func (d Drawing) coreQuality(p *field.Prediction) (q float64, ok bool) {
+	if d.LossTangent == 0 || p.Core == nil {
+		return 0, false
+	}
+	slope, err := d.Coil.GainSlope()
+	q = 1 / (slope * d.LossTangent * p.Core.Frequency.Value / d.LossFrequency)
+	return q, err == nil && slope > 0
 }

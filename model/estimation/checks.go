@@ -16,6 +16,9 @@ type Check struct {
 
 func checks(drawn *drawing.Drawn, alone *Result) (out []Check) {
 	for _, e := range drawn.Estimates {
+		if e.Name == quantities.QualityCore { // that read holds the winding's part too
+			continue
+		}
 		o := alone.Find(quantities.Key{Name: e.Name, Core: e.Core, Hand: e.Hand})
 		if o == nil {
 			continue
