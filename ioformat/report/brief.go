@@ -99,11 +99,20 @@ func Verdict(r *model.Result) string {
 	case undermined(r):
 		return "contradictory" + test
 	case q.Scale >= 1.05 && q.PValue < leastAgreement:
-		return "not consistent with the model" + test + "; ± multiplied by the Birge ratio " + scaleText(q.Scale)
+		return consistency(q.PValue) + " with the model" + test + "; ± multiplied by the Birge ratio " + scaleText(q.Scale)
 	case q.PValue < leastAgreement:
-		return "not consistent with the model and what is known beforehand" + test
+		return consistency(q.PValue) + " with the model and what is known beforehand" + test
 	}
 	return "consistent with the model" + test
+}
+
+// consistency names a probability below leastAgreement: one in twenty good sessions has
+// such a one, one in a hundred such that is called inconsistent.
+func consistency(p float64) string {
+	if p < leastAgreement/5 {
+		return "not consistent"
+	}
+	return "hardly consistent"
 }
 
 // reduced writes χ² over its degrees of freedom.

@@ -85,3 +85,24 @@ func TestWords(t *testing.T) {
 		}
 	}
 }
+
+// The first line names what χ² says, and how sure that is.
+func TestVerdict(t *testing.T) {
+	q := func(p, scale float64, nu int) *model.Result {
+		return &model.Result{Result: &estimation.Result{Quality: estimation.Quality{DegreesOfFreedom: nu, ChiSquare: 12, PValue: p, Scale: scale}}}
+	}
+	for _, c := range []struct {
+		r    *model.Result
+		want string
+	}{
+		{q(0.3, 1, 6), "consistent with the model (χ²/ν = 2.00, p = 0.300)"},
+		{q(0.03, 1.4, 6), "hardly consistent with the model (χ²/ν = 2.00, p = 0.03); ± multiplied by the Birge ratio 1.4"},
+		{q(0.005, 1.4, 6), "not consistent with the model (χ²/ν = 2.00, p = 0.005); ± multiplied by the Birge ratio 1.4"},
+		{q(0.00001, 1, 6), "not consistent with the model and what is known beforehand (χ²/ν = 2.00, p < 0.0001)"},
+		{q(math.NaN(), 1, 0), "as many parameters as readings: the model can't be tested"},
+	} {
+		if got := Verdict(c.r); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
