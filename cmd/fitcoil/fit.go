@@ -9,13 +9,13 @@ import (
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
-	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
 func fitVerb() *verb {
 	var trials, seed int
+	var profile bool
 	return &verb{
 		name: "fit", args: "LOG", brief: "what the coil is, from the readings of a log", least: 1, most: 1,
 		about: `
@@ -37,6 +37,7 @@ priors.`,
 			outputFlags(c)
 			csvFlag(c)
 			c.flags.Var(whole(&trials, 0, 1000, 1_000_000), "monte-carlo", "compare with this `number` of random trials at most (JCGM 101)")
+			c.flags.BoolVar(&profile, "profile", false, "compare with 95 % intervals by profile likelihood")
 			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
 		},
 		do: func(c *call) error {
@@ -59,19 +60,42 @@ priors.`,
 			if c.opt.csv {
 				return report.FitCSV(c.out, r)
 			}
-			var m *estimation.MonteCarlo
-			if trials > 0 {
-				done := c.progressTo("trials at most", trials)
-				m = r.MonteCarlo(fit.Trials{Most: trials, Seed: uint64(seed), Workers: runtime.GOMAXPROCS(0), Done: done})
-			}
-			if c.opt.json {
-				return report.FitJSONWith(c.out, r, report.Extra{MonteCarlo: m}, in.src)
+			extra, err := c.extra(r, trials, seed, profile)
+			switch {
+			case err != nil:
+				return err
+			case c.opt.json:
+				return report.FitJSONWith(c.out, r, extra, in.src)
 			}
 			err = report.FitText(c.out, r, c.plan(r, in, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}), r.Parts(), in.src, c.view())
-			if err != nil || m == nil {
+			if err != nil {
 				return err
 			}
-			return report.MonteCarloText(c.out, m, c.view())
+			return report.ExtraText(c.out, extra, c.view())
 		},
 	}
+}
+
+// extra works out what a fit is asked for besides.
+func (c *call) extra(r *model.Result, trials, seed int, profile bool) (e report.Extra, err error) {
+	if profile {
+		done := func(int, int) {}
+		if c.terminal {
+			var tell func(int)
+			done = func(i, n int) {
+				if tell == nil {
+					tell = c.progressTo("profiles", n)
+				}
+				tell(i)
+			}
+		}
+		var ok bool
+		if e.Profiles, ok = r.Profiles(done); !ok {
+			return e, usagef("--profile: this log has too many unknowns; use --monte-carlo")
+		}
+	}
+	if trials > 0 {
+		e.MonteCarlo = r.MonteCarlo(fit.Trials{Most: trials, Seed: uint64(seed), Workers: runtime.GOMAXPROCS(0), Done: c.progressTo("trials at most", trials)})
+	}
+	return e, nil
 }

@@ -40,7 +40,7 @@ func TestSchemas(t *testing.T) {
 		{"fit.json", "fit lighthouse.csv"},
 		{"fit.json", "fit lighthouse.csv --coil lighthouse-coil.csv"},
 		{"fit.json", "fit lighthouse.csv --lumped --known inductance=1.27mH±1%"},
-		{"fit.json", "fit lighthouse.csv --monte-carlo 1000 --seed 2"},
+		{"fit.json", "fit lighthouse.csv --monte-carlo 1000 --seed 2 --profile"},
 		{"fit.json", "fit suspect.csv"},
 		{"fit.json", "fit unused.csv"},
 		{"fit.json", "fit pickup.csv"},

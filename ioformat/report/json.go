@@ -43,6 +43,7 @@ type jsonFit struct {
 	Covariance   *jsonMatrix        `json:"covariance,omitempty"`
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
 	MonteCarlo   *jsonMonteCarlo    `json:"monte_carlo,omitempty"`
+	Profiles     []jsonProfile      `json:"profiles,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
 	Readings     []jsonReading      `json:"readings"`

@@ -95,11 +95,28 @@ func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
 }
 
 // Extra is what a fit is asked for besides; nil for nothing.
-type Extra struct{ MonteCarlo *estimation.MonteCarlo }
+type Extra struct {
+	MonteCarlo *estimation.MonteCarlo
+	Profiles   []estimation.Profiled
+}
+
+// ExtraText writes it behind the answer.
+func ExtraText(w io.Writer, e Extra, v View) error {
+	if e.Profiles != nil {
+		if err := ProfilesText(w, e.Profiles, v); err != nil {
+			return err
+		}
+	}
+	if e.MonteCarlo != nil {
+		return MonteCarloText(w, e.MonteCarlo, v)
+	}
+	return nil
+}
 
 // FitJSONWith is FitJSON with more.
 func FitJSONWith(w io.Writer, r *model.Result, extra Extra, src Source) error {
 	out := fitJSON(r, src)
 	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
+	out.Profiles = profiles(extra.Profiles)
 	return writeJSON(w, out)
 }

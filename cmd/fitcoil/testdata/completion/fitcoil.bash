@@ -88,7 +88,7 @@ _fitcoil() {
 	esac
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
-		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet --csv --monte-carlo --seed' -- "$cur")) ;;
+		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet --csv --monte-carlo --profile --seed' -- "$cur")) ;;
 		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
 		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;

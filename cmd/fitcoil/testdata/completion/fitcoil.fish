@@ -25,6 +25,7 @@ complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l json -d 'print JSON,
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l quiet -d 'no notices on standard error'
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l csv -d 'print a table as CSV, SI units throughout'
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l monte-carlo -x -d 'compare with this number of random trials at most (JCGM 101)'
+complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l profile -d 'compare with 95 % intervals by profile likelihood'
 complete -c fitcoil -n '__fish_seen_subcommand_from fit' -l seed -x -d 'number that random trials begin with (default 1)'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -a '(fitcoil complete predict -- (commandline -opc) 2> /dev/null)'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l states -r -F -d 'CSV file of states; it has the columns of a log but the frequency; - is standard input'

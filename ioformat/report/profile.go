@@ -1,0 +1,72 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"fitcoil/model/estimation"
+)
+
+// ProfilesText writes how the linear intervals of a fit compare with those by profile
+// likelihood: all with View.Full, else those that differ.
+func ProfilesText(w io.Writer, list []estimation.Profiled, v View) error {
+	t := newText(v)
+	t.put("")
+	t.line("95 % intervals by profile likelihood")
+	tab := newTable(left(""), right("linear"), right("profile"), left(""), right("u"))
+	differ, shown := 0, 0
+	for i := range list {
+		p := &list[i]
+		if p.Differs() {
+			differ++
+		}
+		if v.Full || p.Differs() && shown < mostDiffering {
+			shown++
+			tab.row(profileRow(p)...)
+		}
+	}
+	t.table(tab)
+	switch {
+	case differ == 0:
+		t.under(fmt.Sprintf("The linear intervals of all %d quantities agree with them within a tenth of the standard uncertainty.", len(list)))
+	default:
+		t.under(fmt.Sprintf("%d of %d linear intervals differ from them by more than a tenth of the standard uncertainty (--json has all): quote the profile's there.", differ, len(list)))
+	}
+	return t.to(w)
+}
+
+func profileRow(p *estimation.Profiled) []string {
+	u := units{}.of(p.Value, p.Uncertainty, p.Unit)
+	end := func(v float64) string {
+		switch {
+		case math.IsNaN(v):
+			return "not found"
+		case math.IsInf(v, 0):
+			return "open"
+		}
+		return u.Format(v, p.Uncertainty).Value
+	}
+	between := func(i [2]float64) string { return end(i[0]) + " to " + end(i[1]) }
+	profile := between(p.Profile)
+	if p.Better {
+		profile = "a better fit exists"
+	}
+	return []string{longLabel(p.Estimate), between(p.Interval), profile, u.Symbol, u.Format(p.Value, p.Uncertainty).Uncertainty}
+}
+
+type jsonProfile struct {
+	Name     string      `json:"name"`
+	Unit     string      `json:"unit"`
+	Interval [2]*float64 `json:"interval_95"`
+	Differs  bool        `json:"differs"`
+}
+
+func profiles(list []estimation.Profiled) []jsonProfile {
+	var out []jsonProfile
+	for i := range list {
+		p := &list[i]
+		out = append(out, jsonProfile{keyName(p.Key), p.Unit, [2]*float64{number(p.Profile[0]), number(p.Profile[1])}, p.Differs()})
+	}
+	return out
+}
