@@ -77,7 +77,7 @@ unreadable, 5 output unwritable, 6 the readings can't answer, 130 interrupted.
 const ending = "Exit codes and safety: fitcoil man. High voltage burns; probe from afar.\n"
 
 // rare are flags that --help names only.
-var rare = []string{"sweep", "csv", "seed", "profile", "tolerance", "lumped", "robust", "format", "force", "quiet"}
+var rare = []string{"sweep", "csv", "seed", "tolerance", "lumped", "robust", "format", "force", "quiet"}
 
 // manual is the text of --help.
 func (v *verb) manual() string {
