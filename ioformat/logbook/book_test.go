@@ -105,6 +105,7 @@ func TestWrongLines(t *testing.T) {
 		"note=cold":           "goes with a frequency",
 		"have":                "have needs",
 		"have 4.7mH":          "expected",
+		"have 1µF":            "between 0 and 1 µF",
 		"goal":                "goal needs",
 		"goal weight":         "expected",
 		"note":                "note needs",

@@ -141,6 +141,19 @@ func TestIntervalUncertainty(t *testing.T) {
 	}
 }
 
+// Times without a unit take that by which the interval given fits, within a tenth of it: what
+// is off by half fits none.
+func TestUnitByTheIntervalGiven(t *testing.T) {
+	bare := strings.Replace("Time [s],CH1 [V]\n"+table(func(i int, _, v string) string { return fmt.Sprintf("%d,%s", 4*i, v) }), "Time [s]", "Time", 1)
+	c, err := readOne(strings.NewReader(bare), "scope.csv", Options{Interval: 4e-9})
+	if err != nil || math.Abs(c.Signal.Interval/4e-9-1) > 1e-9 {
+		t.Errorf("steps of 4 and 4 ns: %v", err)
+	}
+	if _, err := Read(strings.NewReader(bare), "scope.csv", Options{Interval: 6e-9}); err == nil || !strings.Contains(err.Error(), "no unit") {
+		t.Errorf("steps of 4 and 6 ns: %v", err)
+	}
+}
+
 func TestMessages(t *testing.T) {
 	two := "Time [s],CH1 [V],CH2 [V]\n" + table(func(_ int, t, v string) string { return t + "," + v + "," + v })
 	for _, c := range []struct {
