@@ -149,7 +149,7 @@ func TestUnitByTheIntervalGiven(t *testing.T) {
 	if err != nil || math.Abs(c.Signal.Interval/4e-9-1) > 1e-9 {
 		t.Errorf("steps of 4 and 4 ns: %v", err)
 	}
-	if _, err := Read(strings.NewReader(bare), "scope.csv", Options{Interval: 6e-9}); err == nil || !strings.Contains(err.Error(), "no unit") {
+	if _, err := Read(strings.NewReader(bare), "scope.csv", Options{Interval: 6e-9}); err == nil || !strings.Contains(err.Error(), "the interval given is 6 ns") {
 		t.Errorf("steps of 4 and 6 ns: %v", err)
 	}
 }
