@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"golang.org/x/text/encoding"
-	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 )
 
@@ -68,7 +67,7 @@ func (t *Table) encoder() *encoding.Encoder {
 	case UTF16BE:
 		return unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM).NewEncoder()
 	case Windows1252:
-		return charmap.Windows1252.NewEncoder()
+		return windows1252()
 	}
 	return encoding.Nop.NewEncoder()
 }

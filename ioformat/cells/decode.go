@@ -8,7 +8,6 @@ import (
 	"io"
 	"unicode/utf8"
 
-	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 	"golang.org/x/text/transform"
 )
@@ -228,7 +227,7 @@ func (t *tidy) character(dst, src []byte, atEOF bool) (wrote, read int, err erro
 		}
 	}
 	if t.encoding == Windows1252 {
-		r, size = charmap.Windows1252.DecodeByte(src[0]), 1
+		r, size = character(src[0]), 1
 	}
 	if r == '\ufeff' && !t.begun {
 		t.begun = true
