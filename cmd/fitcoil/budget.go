@@ -3,7 +3,6 @@ package main
 import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/report"
-	"fitcoil/model"
 )
 
 func budgetVerb() *verb {
@@ -33,14 +32,7 @@ a thousandth of the variance are left out; --full lists all.`,
 			if want == "" {
 				return c.verb.usage("budget needs --for: L, C, gain, hand or a name of the JSON output, as --for L")
 			}
-			in, err := c.readLog(c.args[0])
-			if err != nil {
-				return err
-			}
-			if err := in.allUsed(in.Log.Parts); err != nil {
-				return err
-			}
-			r, err := model.Fit(in.Session)
+			in, r, err := c.fitted(c.args[0])
 			if err != nil {
 				return err
 			}

@@ -41,14 +41,7 @@ priors.`,
 			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
 		},
 		do: func(c *call) error {
-			in, err := c.readLog(c.args[0])
-			if err != nil {
-				return err
-			}
-			if err := in.allUsed(in.Log.Parts); err != nil {
-				return err
-			}
-			r, err := model.Fit(in.Session)
+			in, r, err := c.fitted(c.args[0])
 			if err != nil {
 				return err
 			}

@@ -14,6 +14,7 @@ import (
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
+	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -106,6 +107,17 @@ func (c *call) readLog(name string) (input, error) {
 		}
 	}
 	return in, err
+}
+
+// fitted reads the log named by an argument, and fits it.
+func (c *call) fitted(name string) (in input, r *model.Result, err error) {
+	if in, err = c.readLog(name); err == nil {
+		err = in.allUsed(in.Log.Parts)
+	}
+	if err == nil {
+		r, err = model.Fit(in.Session)
+	}
+	return in, r, err
 }
 
 // allUsed refuses values that --known gives for parts which are nowhere on the

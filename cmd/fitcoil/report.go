@@ -11,7 +11,6 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/page"
 	"fitcoil/ioformat/starter"
-	"fitcoil/model"
 )
 
 func reportVerb() *verb {
@@ -36,14 +35,7 @@ read next, the method, and how to reproduce the report.`,
 			if output == "" {
 				return c.verb.usage("report needs -o, the file to write, as -o page.html; - is standard output")
 			}
-			in, err := c.readLog(c.args[0])
-			if err != nil {
-				return err
-			}
-			if err := in.allUsed(in.Log.Parts); err != nil {
-				return err
-			}
-			r, err := model.Fit(in.Session)
+			in, r, err := c.fitted(c.args[0])
 			if err != nil {
 				return err
 			}
