@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -80,7 +79,7 @@ func correlation(r float64) string {
 	if free := 1 - math.Abs(r); free > 0 && free < 0.1 {
 		digits = min(6, 1+int(math.Ceil(-math.Log10(free))))
 	}
-	return strings.Replace(strconv.FormatFloat(r, 'f', digits, 64), "-", "−", 1)
+	return strings.Replace(quantity.Decimals(r, digits), "-", "−", 1)
 }
 
 // prior writes one of them, with what it brings to the inductance in air.
