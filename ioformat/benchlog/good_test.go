@@ -88,7 +88,8 @@ func TestNoFalseAlarm(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if strings.Contains(string(content), "frequency") || strings.HasSuffix(filepath.Dir(file), "log") {
+			sheet := strings.Contains(string(content), "quantity,value")
+			if strings.Contains(string(content), "frequency") && !sheet || strings.HasSuffix(filepath.Dir(file), "log") {
 				check(file, string(content), "")
 			}
 		}
