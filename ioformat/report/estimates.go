@@ -258,9 +258,11 @@ func label(e *quantities.Estimate) string {
 
 // longLabel is label, with the core or hand that the estimate belongs to.
 func longLabel(e *quantities.Estimate) string {
-	switch {
-	case e.Core != "":
-		return label(e) + ", core " + e.Core
+	switch own := label(e); {
+	case quantities.OfLoss(e.Name):
+		return "quality factor, " + own
+	case e.Core != "" && !strings.HasSuffix(own, ", core "+e.Core):
+		return own + ", core " + e.Core
 	case e.Hand > 0:
 		return "hand, " + label(e)
 	}
