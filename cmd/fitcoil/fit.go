@@ -17,7 +17,7 @@ func fitVerb() *verb {
 	var trials, seed int
 	var profile bool
 	return &verb{
-		name: "fit", args: "LOG", brief: "what the coil is, from the readings of a log", least: 1, most: 1,
+		name: "fit", args: "LOG...", brief: "what the coil is, from the readings of a log", least: 1, most: -1,
 		about: `
 Reads a bench log (CSV: frequencies and the state of the coil at each) and
 prints inductance and capacitance, the effect of each core, of a hand and of
@@ -41,6 +41,12 @@ priors.`,
 			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
 		},
 		do: func(c *call) error {
+			if len(c.args) > 1 {
+				if c.opt.plots != "" || trials > 0 || profile {
+					return c.verb.usage("--plots, --profile and --monte-carlo are for one log")
+				}
+				return c.sessions()
+			}
 			in, r, err := c.fitted(c.args[0])
 			if err != nil {
 				return err

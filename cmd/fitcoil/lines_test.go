@@ -41,6 +41,7 @@ func TestLinesAndColumns(t *testing.T) {
 		{"capture", "captures/lighthouse-ringdown.csv"},
 		{"capture", "captures/clipped.csv", "captures/decimal-comma.csv", "captures/lighthouse-ringdown.csv", "captures/row-numbers.csv", "captures/two-channels-utf16.txt"},
 		{"fit", "lighthouse.csv", "--coil", "lighthouse-coil.csv"},
+		{"fit", "lighthouse.csv", "rebuilt.csv"},
 		{"fit", "lighthouse-whole.csv", "--coil", "lighthouse-made-of.csv"},
 		{"predict", "lighthouse-whole.csv", "--coil", "lighthouse-made-of.csv", "--top-voltage", "60kV", "core=rod", "/", "bare"},
 		{"predict", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "core=rod", "ball diameter=30mm"},

@@ -65,6 +65,7 @@ func TestSchemas(t *testing.T) {
 		{"compare.json", "compare lighthouse.csv rebuilt.csv"},
 		{"budget.json", "budget lighthouse.csv --for L"},
 		{"budget.json", "budget onlyLC.csv --for C"},
+		{"consensus.json", "fit lighthouse.csv rebuilt.csv"},
 		{"check.json", "check lighthouse.csv"},
 		{"check.json", "check onlyLC.csv"},
 		{"check.json", "check primary.csv"},

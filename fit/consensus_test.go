@@ -1,0 +1,36 @@
+package fit_test
+
+import (
+	"math"
+	"testing"
+
+	"fitcoil/fit"
+)
+
+// JCGM 100:2008, H.5 (values from memory): a voltage standard read five times on each of ten
+// days. Daily means in µV above 10 V and experimental standard deviations in µV; results:
+// 10.000 097 V, s_W = 85 µV within days, s_B = 43 µV between them, u = 18 µV.
+func TestVoltageStandardOfGumH5(t *testing.T) {
+	means := []float64{172, 116, 13, 144, 106, 31, 60, 125, 163, 41}
+	deviations := []float64{60, 77, 111, 101, 67, 93, 80, 73, 88, 86}
+	within := 0.0
+	for _, s := range deviations {
+		within += s * s / 10
+	}
+	near(t, "s_W", math.Sqrt(within), 85, 0.5)
+	c := fit.NewConsensus(means, constant(10, math.Sqrt(within/5)))
+	near(t, "mean", c.Mean, 97, 0.5)
+	near(t, "s_B", c.Between, 43, 0.5)
+	near(t, "u", c.Uncertainty, 18, 0.5)
+	// F = s_a²/s_b² = 2.25 with 9 and 40 degrees of freedom (H.5.2.3): Q = 9 F.
+	near(t, "F", c.Q/9, 2.25, 0.02)
+}
+
+// Values that agree have no variance between them, and count by their own uncertainties.
+func TestConsensusOfValuesThatAgree(t *testing.T) {
+	c := fit.NewConsensus([]float64{10, 10.5, 9.8}, []float64{1, 0.5, 2})
+	near(t, "between", c.Between, 0, 0)
+	near(t, "mean", c.Mean, (10+10.5*4+9.8/4)/(1+4+0.25), 1e-12)
+	near(t, "u", c.Uncertainty, 1/math.Sqrt(5.25), 1e-12)
+	near(t, "weights", c.Weights[0]+c.Weights[1]+c.Weights[2], 1, 1e-12)
+}
