@@ -91,3 +91,30 @@ func TestGradientOfAnotherLength(t *testing.T) {
 		}
 	}
 }
+
+// What each row brings to a variance is the square of its covariance with the quantity, in
+// units of its own uncertainty, and all together bring the whole, with an own parameter too.
+func TestSharesAddUpWithOwn(t *testing.T) {
+	rows := fit.Rows{N: 3, Own: []int{-1, 0, 0}, Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			row := [][4]float64{{1 / 0.1, 0, 1, 0.1}, {0, 1 / 0.2, 2, 0.2}, {1 / 0.3, 1 / 0.3, 3.1, 0.3}}[first+i]
+			r[i] = row[0]*x[0] + row[1]*x[1] - row[2]/row[3]
+			if jac != nil {
+				jac[2*i], jac[2*i+1] = row[0], row[1]
+			}
+		}
+	}}
+	p := fit.Problem{Params: 2, Own: 1, Prior: rows}
+	r := solve(t, p, []float64{0, 0}, fit.Settings{})
+	c := r.Covariance()
+	for _, g := range [][]float64{{1, 0}, {0, 1}, {1, 1}, {2, -1}} {
+		shares := make([]float64, 3)
+		v, _ := c.NewShares(p.Prior, r.X, 3, func(row int) int { return row }).Of(g, shares)
+		sum := 0.0
+		for i, a := range c.Along(p.Prior, r.X, g) {
+			near(t, "share", shares[i], a*a, 1e-12)
+			sum += shares[i]
+		}
+		near(t, "all shares", sum, v, 1e-12)
+	}
+}

@@ -176,3 +176,19 @@ func TestUncertaintyWithCore(t *testing.T) {
 	p := predict(t, lighthouse())
 	near(t, "u(f) with the core", p.Core.Frequency.Relative, math.Sqrt(math.Pow(p.Frequency.Relative, 2)+math.Pow(p.Core.Gain.Relative, 2)/4), 1e-9)
 }
+
+// A frequency goes with L^−½: half of the inductance's relative uncertainty goes into it.
+func TestFrequencyUncertaintyFromInductance(t *testing.T) {
+	c := lighthouse()
+	c.Beads = Beads{}
+	air, err := c.circuit(40, false, math.Inf(1), normal())
+	if err != nil {
+		t.Fatal(err)
+	}
+	eq, err := c.equivalent(air)
+	if err != nil {
+		t.Fatal(err)
+	}
+	with, without := eq.frequencyUncertainty(0.02, 0.05), eq.frequencyUncertainty(0, 0.05)
+	near(t, "from the inductance", math.Sqrt(with*with-without*without), 0.01, 1e-9)
+}

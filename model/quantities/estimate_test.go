@@ -22,3 +22,15 @@ func TestHeldByPrior(t *testing.T) {
 		}
 	}
 }
+
+// What is added to a variance is the model's share; the other shares become less alike.
+func TestWiden(t *testing.T) {
+	e := Estimate{Uncertainty: 3, Stated: 3, Budget: Budget{Readings: 0.5, Tolerance: 0.3, Assumed: 0.2}}
+	e.Widen(4) // 9 + 16 = 25
+	want := Budget{Readings: 0.18, Tolerance: 0.108, Assumed: 0.072, Model: 0.64}
+	near := func(a, b float64) bool { return a-b < 1e-12 && b-a < 1e-12 }
+	if b := e.Budget; !near(e.Uncertainty, 5) || !near(b.Readings, want.Readings) || !near(b.Tolerance, want.Tolerance) ||
+		!near(b.Assumed, want.Assumed) || !near(b.Model, want.Model) {
+		t.Errorf("± %v of %+v, want ± 5 of %+v", e.Uncertainty, b, want)
+	}
+}
