@@ -50,7 +50,7 @@ func redescend(p Problem, huber Result, s Settings, sc Scatter) (Result, Scatter
 	}
 	sc.Redundancy, sc.Birge, sc.Scale = redundancy, birge, r.Scale
 	if s.Uncertainty == Stated && redundancy >= leastRedundancy {
-		r.ScaleDegrees = trusted(r.Scale, redundancy)
+		r.ScaleDegrees = Trusted(r.Scale, redundancy)
 	}
 	return r, sc
 }

@@ -122,12 +122,12 @@ func chooseScale(birge, present, redundancy float64, u Uncertainty) (scale, degr
 		return 1, math.Inf(1)
 	}
 	scale = math.Max(scale, 1)
-	return scale, trusted(scale, redundancy)
+	return scale, Trusted(scale, redundancy)
 }
 
-// trusted returns the degrees of freedom of uncertainties enlarged by S, for which
+// Trusted returns the degrees of freedom of uncertainties enlarged by S, for which
 // there was the given redundancy: see SolveScaled.
-func trusted(scale, redundancy float64) float64 {
+func Trusted(scale, redundancy float64) float64 {
 	doubt := 2.0 / 3 * math.Exp(-redundancy*redundancy/49)
 	excess := 1 - (1-doubt)/(scale*scale)
 	return redundancy / (excess * excess)

@@ -26,7 +26,7 @@ func TestBeliefsStayWhereNothingIsRead(t *testing.T) {
 		{"share at the top", p.Share, 0.3, 0.3},
 		{"ln of the core's factor on the capacitance", p.Cores[0].At + 1, 0, 0.1},
 		{"how far ends reach, of what is believed", p.Cores[0].Ends, 0, 1},
-		{"what coupling adds, of what is believed", p.Cores[0].Ends + 1, 0, 1},
+		{"what a core moves, of what is believed", p.Cores[0].Ends + 1, 0, 1},
 		{"ln of the hand's offset", p.Hand + 1, math.Log(0.05), 1},
 		{"exponent of the hand", p.Hand + 2, 2, 0.5},
 	} {

@@ -30,6 +30,7 @@ func TestLimitAtBoundIsWhereChiSquareHasRisen(t *testing.T) {
 			}
 			tried++
 			k := e.Coverage
+			s = r.Session // tolerances as they were enlarged
 			s.Known = append(s.Known, quantities.Known{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: e.Interval[1], Uncertainty: 1e-6 * e.Interval[1]})
 			p, err := estimation.NewProblem(s)
 			if err != nil {

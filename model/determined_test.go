@@ -88,7 +88,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 			t.Errorf("of two parts, one with a stated tolerance: %+v", a)
 		}
 	}
-	if want := []estimation.AssumptionKind{estimation.AssumedDigits, estimation.AssumedTolerance, estimation.AssumedShare, estimation.AssumedCoreCapacitance, estimation.AssumedEnds, estimation.AssumedCoupling, estimation.AssumedHandOffset, estimation.AssumedHandExponent, estimation.AssumedLead, estimation.AssumedDrift}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
+	if want := []estimation.AssumptionKind{estimation.AssumedDigits, estimation.AssumedTolerance, estimation.AssumedShare, estimation.AssumedCoreCapacitance, estimation.AssumedEnds, estimation.AssumedMoved, estimation.AssumedHandOffset, estimation.AssumedHandExponent, estimation.AssumedLead, estimation.AssumedDrift}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
 		t.Errorf("assumed %+v", r.Assumed)
 	}
 	b := r.Find(quantities.Key{Name: quantities.Inductance}).Budget

@@ -103,10 +103,11 @@ func reach(stretches []field.Stretch, shown []float64) (e, rms float64) {
 
 // What part of a core's effect shows at an insertion, against the coupled slices of
 // coils as drawn, for one reach of the ends each. The core slides in, and sticks out
-// below; or it is a short one that stands anywhere. Without ends, it would be all of it,
-// 15 to 35 % off at a fifth. (The line here has the very capacitances of the slices,
+// below; or it is a short one that stands anywhere. Without ends, it would be all of it: what a
+// fifth covered shows stands in docs/field.md. (The line here has the very capacitances of the slices,
 // which costs a hundredth or two.)
 func TestCoveredFollowsTheField(t *testing.T) {
+	told := map[string]float64{"lighthouse": 0.81, "narrow gaps": 0.66, "thick beads": 0.68, "thin beads": 0.82, "15 diameters long": 0.79, "26 diameters long": 0.85}
 	for name, d := range slim() {
 		var in, short []field.Stretch
 		for i := 1; i < 10; i++ {
@@ -124,7 +125,7 @@ func TestCoveredFollowsTheField(t *testing.T) {
 		elsewhere, off := reach(short, shows(t, d, short))
 		t.Logf("%s: off by %.4f rms with ends reaching %.3f; a fifth covered shows %.3f; elsewhere %.4f, %.3f",
 			name, rms, resonator.EndsMean*math.Exp(resonator.EndsSigma*e), shown[1], off, resonator.EndsMean*math.Exp(resonator.EndsSigma*elsewhere))
-		if rms > 0.035 || math.Abs(e) > 2 || !(shown[1] < 0.9) {
+		if rms > 0.035 || math.Abs(e) > 2 || math.Abs(shown[1]-told[name]) > 0.006 {
 			t.Errorf("%s: off by %v rms at %v of what is believed", name, rms, e)
 		}
 		if off > 0.08 {
@@ -177,22 +178,39 @@ func TestGainFromPartlyCoveredReadings(t *testing.T) {
 	}
 }
 
-// With the core all in, the line finds g − 1 too large by what is believed of coupling:
-// sessions with capacitors, against the drawing.
-func TestCouplingAddsToTheLine(t *testing.T) {
-	for name, d := range slim() {
-		drawn := mustDraw(t, d)
-		s := asDrawn(t, drawn, 0.4e-12, 1, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(22).Rod(1))
-		s.Ladder, s.Drawn = nil, nil
-		s = idealBench(s)
-		for i := range s.Log.Readings { // as if nothing scattered
-			s.Log.Readings[i].Uncertainty *= 0.01
+// With the core all in, the line that resonates alike has capacitance moved from its winding to
+// its top, as is believed of it, and the gain drawn: eight capacitors each in air and with the
+// core, simulated with the coupled slices.
+func TestCoreMovesCapacitance(t *testing.T) {
+	for _, c := range fieldCoils(t) {
+		line := func(covered float64) *Result {
+			var steps []simulated.Step
+			for _, pF := range []float64{0, 1, 2.2, 4.7, 10, 22, 47, 100} {
+				steps = append(steps, simulated.Step{Added: []float64{pF}, Covered: covered})
+			}
+			b := goodBench()
+			b.tolerance = 0
+			p := c.play(rand.New(rand.NewPCG(19, 1)), b, steps)
+			p.core = 0
+			for i := range p.log.Readings {
+				o := &p.log.Readings[i]
+				o.Frequency = p.frequency(&o.State)
+				o.Uncertainty, o.Core = 1e-6*o.Frequency, "" // taken for another coil
+			}
+			return mustFit(t, idealBench(estimation.Session{Log: p.log}))
 		}
-		r := mustFit(t, s)
-		seen, truth := math.Expm1(r.Solution.X[r.Problem.Cores[0].At]), drawn.Find(quantities.CoreGain).Value-1
-		t.Logf("%s: %.5f for %.5f", name, seen, truth)
-		if z := (seen/truth - 1 - resonator.CouplingMean) / resonator.CouplingSigma; math.Abs(z) > 2.5 {
-			t.Errorf("%s: the line finds g − 1 = %v for %v", name, seen, truth)
+		air, core := line(0), line(1)
+		of := func(name string) (before, after float64) {
+			return air.Find(quantities.Key{Name: name}).Value, core.Find(quantities.Key{Name: name}).Value
+		}
+		winding, windingWith := of(quantities.WindingCapacitance)
+		top, topWith := of(quantities.TopCapacitance)
+		gone := winding + c.ladder.CoreCapacitance() - windingWith // the core adds what it polarises
+		moved, arrived := gone/winding, (topWith-top)/gone
+		l, with := of(quantities.Inductance)
+		t.Logf("%s: %.4f of the winding's capacitance moved, %.2f of it to the top; gain %.4f for %.4f", c.name, moved, arrived, with/l, c.gain)
+		if math.Abs(math.Log(moved/resonator.MovedMean)) > 2*resonator.MovedSigma || math.Abs(arrived-resonator.MovedToTop) > 0.05 || math.Abs((with/l-1)/(c.gain-1)-1) > 2e-3 {
+			t.Errorf("%s: moved %v, to the top %v of it, gain %v for %v", c.name, moved, arrived, with/l, c.gain)
 		}
 	}
 }

@@ -14,7 +14,8 @@ type Result struct {
 	Undetermined []findings.Undetermined
 	Findings     []findings.Finding
 
-	pattern  *findings.Finding // in what neighbours have in common
+	strict   *estimation.Result // with the tolerances as stated, by which it is judged
+	pattern  *findings.Finding  // in what neighbours have in common
 	isJudged bool
 }
 
@@ -39,13 +40,14 @@ func Estimate(s estimation.Session) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Result{Result: r}
+	out := &Result{strict: r}
 	if pattern, found := findings.CheckNeighbours(r); found {
 		s.Alike, out.pattern = pattern.Value, &pattern
-		if out.Result, err = estimation.Fit(s); err != nil {
+		if out.strict, err = estimation.Fit(s); err != nil {
 			return nil, err
 		}
 	}
+	out.Result = out.strict.Widen()
 	return out, nil
 }
 
@@ -56,12 +58,13 @@ func (r *Result) Judge() {
 		return
 	}
 	r.isJudged = true
-	contradicted := findings.Contradictions(r.Result)
-	findings.FlagSuspects(r.Result, contradicted)
-	r.Findings = findings.All(r.Result, contradicted)
+	contradicted := findings.Contradictions(r.strict)
+	findings.FlagSuspects(r.strict, contradicted)
+	r.TakeFlags(r.strict)
+	r.Findings = findings.All(r.strict, contradicted)
 	if r.pattern != nil {
 		r.Findings = append(r.Findings, *r.pattern)
 	}
-	r.Alternative, r.Undetermined = r.NewAlternative(), findings.Gaps(r.Result)
+	r.Alternative, r.Undetermined = r.strict.NewAlternative(), findings.Gaps(r.Result)
 	r.Checks, r.Pairs = r.CompareWithDrawing()
 }

@@ -36,8 +36,8 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 	}
 	doubt := 2.0 / 3 * math.Exp(-math.Pow(r.Quality.Redundancy/7, 2))
 	for _, e := range r.Derived {
-		nu := r.Quality.Redundancy / math.Pow(doubt, 2) / math.Pow(e.Budget.Readings, 2)
-		if want := fit.CoverageFactor(0.95, nu); e.Determined && e.Value > 0 && (math.Abs(factor(&e)-want) > 1e-5 || want > 2.1) {
+		nu := withTolerances(r, r.Quality.Redundancy/math.Pow(doubt, 2), &e)
+		if want := fit.CoverageFactor(0.95, nu); e.Determined && e.Value > 0 && (math.Abs(factor(&e)-want) > 1e-5 || want > 2.4) {
 			t.Errorf("%s: k = %v, want %v", e.Name, factor(&e), want)
 		}
 	}
@@ -56,7 +56,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 			if !e.Determined || e.Bound != fit.Free || e.Name == quantities.PartCapacitance || !(e.Value > e.Uncertainty) {
 				continue
 			}
-			nu := r.Quality.Redundancy * s2 * s2 / math.Pow(s2-1+2.0/3*math.Exp(-math.Pow(r.Quality.Redundancy/7, 2)), 2) / math.Pow(e.Budget.Readings, 2)
+			nu := withTolerances(r, r.Quality.Redundancy*s2*s2/math.Pow(s2-1+2.0/3*math.Exp(-math.Pow(r.Quality.Redundancy/7, 2)), 2), &e)
 			if k, want := factor(&e), fit.CoverageFactor(0.95, nu); math.Abs(k/want-1) > 1e-3 {
 				t.Errorf("%s: k = %v, want %v with %.3g degrees of freedom", e.Name, k, want, nu)
 			}
@@ -66,4 +66,12 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 	if !(most > 1.2*least) {
 		t.Errorf("factors between %v and %v: no quantity tells the shares apart", least, most)
 	}
+}
+
+// withTolerances returns the degrees of freedom of an estimate: those of the readings' scatter
+// and of the tolerances' together (JCGM 100:2008, G.4.1).
+func withTolerances(r *Result, ofReadings float64, e *quantities.Estimate) float64 {
+	nu, t2 := r.PartErrors.Redundancy, math.Pow(r.PartErrors.Factor, 2)
+	ofParts := nu * t2 * t2 / math.Pow(t2-1+2.0/3*math.Exp(-math.Pow(nu/7, 2)), 2)
+	return 1 / (math.Pow(e.Budget.Readings, 2)/ofReadings + math.Pow(e.Budget.Tolerance, 2)/ofParts)
 }

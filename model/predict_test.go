@@ -9,6 +9,7 @@ import (
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
 )
 
 // Hold-out states, inside the range read and beyond it: in 95 % of simulated
@@ -35,6 +36,7 @@ func TestCoverageOfPredictions(t *testing.T) {
 	for i := range n {
 		rng := rand.New(rand.NewPCG(31, uint64(i)))
 		c.Core = c.Cw * math.Expm1(estimation.CoreSigma*rng.NormFloat64())
+		c.Moved = resonator.MovedMean * math.Exp(resonator.MovedSigma*rng.NormFloat64())
 		all := append([]simulated.Step(nil), steps...)
 		for _, h := range held {
 			all = append(all, h.Step)

@@ -29,7 +29,6 @@ type scenario struct {
 	most    float64 // rms z; 0: 1.3
 	least   float64 // coverage; 0: 0.93, < 0: none is expected
 	priced  bool    // compare the uncertainties with those at an ideal bench
-	open    bool    // not reached yet: shown, not tested
 }
 
 // benchSteps is a session as a maker's log has it.
@@ -76,7 +75,8 @@ func scenarios() []scenario {
 		{name: "clip 0.1 pF", bench: clip(0.1)},
 		{name: "clip 0.2 pF", bench: clip(0.2)},
 		{name: "clip 0.3 pF", bench: clip(0.3)},
-		{name: "tolerance twice as stated", bench: func(b *bench) { b.factor = 2 }, open: true},
+		{name: "tolerance twice as stated", bench: func(b *bench) { b.factor = 2 }},
+		{name: "reel off together, declared", bench: func(b *bench) { b.common, b.stated = 1, 1 }},
 		{name: "reel off together, undeclared", bench: reel, most: 1.7, least: -1},
 		{name: "drift 0.1 %, blocks", bench: drift(1e-3, false)},
 		{name: "drift 0.1 %, mixed", bench: drift(1e-3, true)},
@@ -161,7 +161,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 			}
 			out.take(p, r)
 			if sc.priced {
-				ideal, err := Fit(idealBench(s))
+				ideal, err := estimation.Fit(idealBench(s))
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -204,7 +204,8 @@ func (out *outcome) take(p *played, r *Result) {
 }
 
 // holds tells whether an outcome is what sc expects, with room for what few sessions
-// scatter by.
+// scatter by: two standard deviations, three of a coverage, of which there are more than a
+// hundred.
 func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 	most, least := sc.most, sc.least
 	if most == 0 {
@@ -214,7 +215,7 @@ func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 		least = 0.93
 	}
 	room := 2 / math.Sqrt(2*float64(sessions))
-	return o.n > 0 && o.z() <= most*(1+room/2) && o.coverage() >= least-math.Sqrt(0.07)*room
+	return o.n > 0 && o.z() <= most*(1+room/2) && o.coverage() >= least-1.5*math.Sqrt(0.07)*room
 }
 
 // A real bench is not what the log says: sessions of six coils, simulated with the
@@ -223,7 +224,7 @@ func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 func TestRealBench(t *testing.T) {
 	n := *seeds
 	if n == 0 {
-		n = repetitions(2)
+		n = max(1, repetitions(3))
 	}
 	coils := fieldCoils(t)
 	var table strings.Builder
@@ -233,7 +234,7 @@ func TestRealBench(t *testing.T) {
 		for _, q := range benchQuantities {
 			o := out.tallies[q]
 			fmt.Fprintf(&table, "%-34s %-22s %9.3f %9.3f %6.2f %7.1f %%\n", sc.name, q, 100*median(o.errors), 100*median(o.us), o.z(), 100*o.coverage())
-			if !sc.open && !beyondTheLine(q) && !sc.holds(q, o, out.sessions) {
+			if !sc.holds(q, o, out.sessions) {
 				t.Errorf("%s, %s: rms z %.2f, coverage %.3f of %d, %d without a number", sc.name, q, o.z(), o.coverage(), o.n, o.absent)
 			}
 		}
@@ -252,11 +253,6 @@ func TestRealBench(t *testing.T) {
 	}
 	t.Log("\n" + table.String())
 }
-
-// beyondTheLine tells of predictions that hang on how a uniform line differs from the coil
-// more than on the bench: shown, not tested. With a core all along the line errs by 200 to 500
-// ppm.
-func beyondTheLine(quantity string) bool { return quantity == "with the core" }
 
 // findingName is what the table calls a kind of finding.
 func findingName(k findings.FindingKind) string {

@@ -66,7 +66,7 @@ func TestRebuiltLine(t *testing.T) {
 	c := simulated.Lighthouse()
 	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(52, 1)), 1e-7, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(10).Rod(1))})
 	b := decisions.Rebuild{Inductance: 1.3, Winding: 0.8, Top: 0.5e-12, Core: "rod", Gain: 1.5}
-	rebuilt := simulated.Truth{L: 1.3 * c.L, Cw: 0.8 * c.Cw, Ct: c.Ct + 0.5e-12, Gain: 1 + 1.5*(c.Gain-1)}
+	rebuilt := simulated.Truth{L: 1.3 * c.L, Cw: 0.8 * c.Cw, Ct: c.Ct + 0.5e-12, Gain: 1 + 1.5*(c.Gain-1), Moved: c.Moved}
 	// The core's capacitance stays the same share of the winding's.
 	rebuilt.Core = 0.8 * c.Core
 	for _, s := range []readings.State{readings.Bare(), {Core: "rod", To: 1, Hand: math.Inf(1)}, {Exact: 3e-12, Hand: math.Inf(1)}} {

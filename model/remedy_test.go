@@ -29,7 +29,8 @@ func follow(u *findings.Undetermined, steps []simulated.Step) (more []simulated.
 	case findings.AddMuchLarger, findings.AddMuchLargerAndClip:
 		return []simulated.Step{simulated.EmptyClip(), simulated.Added(), simulated.Added(4.7), simulated.Added(100)} // and all parts known to 1 %
 	case findings.ReadWithoutCore, findings.ReadCoreWithCapacitor:
-		return repeatedSteps([]simulated.Step{simulated.Added(), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(22).Rod(1)})
+		return repeatedSteps([]simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(22),
+			simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(22).Rod(1)})
 	case findings.ReadMoreDistances:
 		return repeatedSteps([]simulated.Step{simulated.Added(), simulated.Added().Near(0.03), simulated.Added().Near(0.06), simulated.Added().Near(0.12), simulated.Added().Near(0.25), simulated.Added().Near(0.5)})
 	case findings.RepeatDistances:

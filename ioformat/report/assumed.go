@@ -31,8 +31,8 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %s %% of the winding's", asDrawn(a.Value), quantity.Digits(100*a.Spread, 3)), "--known core_capacitance:" + names + "=VALUE±"
 	case estimation.AssumedEnds:
 		return "reach of the end effect, core " + names, within(quantity.Digits(a.Value, 3), " of the winding's length"), "--coil with winding diameter and length"
-	case estimation.AssumedCoupling:
-		return "excess of the line's g - 1, core " + names, spread(100, " %"), "--coil with winding diameter and length"
+	case estimation.AssumedMoved:
+		return "capacitance that core " + names + " moves to the top, equivalent line", within(quantity.Digits(100*a.Value, 3)+" %", " of the winding's"), "--coil with winding diameter and length"
 	case estimation.AssumedHandOffset:
 		return "offset d0 of the hand's law", within(Distance(a.Value), ""), "--known hand_offset=VALUE±"
 	case estimation.AssumedHandExponent:

@@ -109,6 +109,7 @@ type jsonQuality struct {
 	ChiSquare        *float64 `json:"chi_square"`
 	PValue           *float64 `json:"p_value"`
 	Scale            *float64 `json:"scale_factor"`
+	PartScale        *float64 `json:"tolerance_factor"`
 	Converged        bool     `json:"converged"`
 	Outcome          string   `json:"outcome"`
 	AICc             *float64 `json:"aicc"`
@@ -184,7 +185,7 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 func quality(q estimation.Quality) jsonQuality {
 	return jsonQuality{
 		Readings: q.Readings, DegreesOfFreedom: q.DegreesOfFreedom,
-		ChiSquare: number(q.ChiSquare), PValue: number(q.PValue), Scale: number(q.Scale),
+		ChiSquare: number(q.ChiSquare), PValue: number(q.PValue), Scale: number(q.Scale), PartScale: number(q.PartScale),
 		Converged: q.Converged, Outcome: q.Status.String(), AICc: number(q.AICc),
 	}
 }

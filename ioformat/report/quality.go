@@ -48,6 +48,9 @@ func Quality(r *model.Result) []string {
 	case q.DegreesOfFreedom > 0:
 		list = append(list, "the readings agree with one another, but not with what is known beforehand: uncertainties as stated")
 	}
+	if q.PartScale >= 1.005 {
+		list = append(list, fmt.Sprintf("tolerances of the parts multiplied by %s, the ratio of the parts' errors to them", scaleText(q.PartScale)))
+	}
 	if a := r.Alternative; a != nil && q.DegreesOfFreedom > 0 {
 		other := fmt.Sprintf("for comparison, the %s model: %s", shortName(a.Resonator), chiSquare(a.Quality.ChiSquare))
 		if !math.IsNaN(a.Quality.PValue) {

@@ -93,7 +93,7 @@ func advice(u findings.Undetermined) string {
 	case findings.AddLargerCapacitor:
 		return "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
 	case findings.ReadWithoutCore, findings.ReadCoreWithCapacitor:
-		return "take readings with the core out and with the core in, nobody near, each without and with a known capacitor that brings the frequency to about a half, each three times"
+		return "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times"
 	case findings.ReadHandAlone:
 		return "read the same state with nobody near, and the hand with the core out"
 	case findings.ReadMoreDistances:
@@ -158,7 +158,7 @@ func Sentence(f findings.Finding) string {
 	case findings.ShapeAssumed:
 		return "how the capacitance is shared between winding and top is determined by a broad prior, not by the readings; readings with small and large known capacitors would determine it"
 	case findings.TolerancesContradicted:
-		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s): %s", pText(f.Value), pattern(f.Pattern))
+		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s), and are enlarged here: %s", pText(f.Value), pattern(f.Pattern))
 	case findings.Drifts:
 		drift := strings.Replace(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String(), "-", "−", 1)
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", drift, driftUnit(f.Hourly))

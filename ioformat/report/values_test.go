@@ -102,7 +102,7 @@ var repeatsFields = [][2]string{
 
 var qualityFields = [][2]string{
 	{"readings", "Readings"}, {"degrees_of_freedom", "DegreesOfFreedom"}, {"chi_square", "ChiSquare"},
-	{"p_value", "PValue"}, {"scale_factor", "Scale"}, {"aicc", "AICc"},
+	{"p_value", "PValue"}, {"scale_factor", "Scale"}, {"tolerance_factor", "PartScale"}, {"aicc", "AICc"},
 }
 
 var stateFields = [][2]string{

@@ -49,8 +49,8 @@ func Prior(a *estimation.Assumption) string {
 		return "capacitance of core " + names
 	case estimation.AssumedEnds:
 		return "end effect of core " + names
-	case estimation.AssumedCoupling:
-		return "coupling under core " + names
+	case estimation.AssumedMoved:
+		return "capacitance moved by core " + names
 	case estimation.AssumedHandOffset:
 		return "offset of the hand's law"
 	case estimation.AssumedHandExponent:

@@ -57,7 +57,7 @@ func commonErrors(a, b *estimation.Result) (list []commonError) {
 		if !ok {
 			continue
 		}
-		u, v := first.Uncertainty, q.Parts[other].Uncertainty
+		u, v := p.Wide*first.Uncertainty, q.Wide*q.Parts[other].Uncertainty
 		if row, ok := rows[other]; ok {
 			list = append(list, commonError{k.row, row, u, v, math.Min(u, v)})
 		}

@@ -22,7 +22,7 @@ func newEvidence(r *estimation.Result, c *Candidate) evidence {
 	p := r.Problem
 	row := make([]float64, p.N)
 	switch c.Kind {
-	case MeasurePart: // its value takes the place of the tolerance, whose row is 1
+	case MeasurePart: // its value takes the place of the tolerance, whose row is 1 over what it is enlarged by
 		if k := p.PartAt[c.Part]; k >= 0 {
 			row[k] = p.Relative(c.Part) / c.Relative
 			if l := p.LotAt[c.Part]; l >= 0 { // the lot's error is in it too
@@ -30,7 +30,7 @@ func newEvidence(r *estimation.Result, c *Candidate) evidence {
 				row[l] = common * row[k]
 				row[k] *= own
 			} else if p.Parts[c.Part].Known {
-				row[k] = math.Sqrt(math.Max(0, row[k]*row[k]-1))
+				row[k] = math.Sqrt(math.Max(0, row[k]*row[k]-1/square(p.Wide)))
 			}
 		}
 		return evidence{row, row, true, 0}

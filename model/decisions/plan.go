@@ -126,7 +126,7 @@ func Extend(r *estimation.Result, extra []readings.Part, states []readings.State
 	if err != nil {
 		return nil, err
 	}
-	e := &estimation.Result{Problem: p, Session: s, Solution: solved.Result, Scatter: solved.Judgement, Judged: solved.Judged}
+	e := &estimation.Result{Problem: p, Session: s, Solution: solved.Result, Scatter: solved.Judgement, Judged: solved.Judged, PartErrors: r.PartErrors}
 	e.Solution.AtBound = make([]fit.Bound, p.N)
 	e.SetCovariances()
 	return e, nil

@@ -25,7 +25,7 @@ const (
 	AssumedShare                          // of the top in the coil's capacitance
 	AssumedCoreCapacitance                // F, what the core adds, as drawn; Spread is a fraction of the winding's
 	AssumedEnds                           // how far the ends reach, a fraction of the winding; Spread is a factor
-	AssumedCoupling                       // excess of g − 1 found by a line
+	AssumedMoved                          // share of the winding's capacitance that a core moves in the equivalent line; Spread is a factor
 	AssumedHandOffset                     // m; Spread is a factor
 	AssumedHandExponent
 	AssumedCommon      // share of a tolerance's variance in common with the other parts

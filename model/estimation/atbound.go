@@ -41,7 +41,7 @@ func (r *Result) atBound(e quantities.Estimate, q forward.Quantity, b fit.Bound)
 	if p.N > mostProfiled {
 		return e.Forget()
 	}
-	fitted.ScaleDegrees = r.Solution.Degrees(1 - e.Budget.Readings)
+	fitted.ScaleDegrees = r.degrees(e.Budget)
 	scratch := make([]float64, p.N)
 	in := fit.Profile(p.Problem, fitted, SolverSettings(r.Session), func(x, grad []float64) float64 {
 		if grad == nil {

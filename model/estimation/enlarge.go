@@ -127,14 +127,20 @@ func (p *Problem) spread(scale float64) {
 
 // byStated does what has to be done by the stated uncertainties.
 func (p *Problem) byStated(do func()) {
-	if p.stated == nil {
-		do()
-		return
+	now, wide := slices.Clone(p.Weighed), p.Wide
+	if p.stated != nil {
+		copy(p.Weighed, p.stated)
 	}
-	now := slices.Clone(p.Weighed)
-	copy(p.Weighed, p.stated)
+	if wide > 1 {
+		p.Wide = 1
+		p.Prior = p.Priors(p.Anchors)
+	}
 	do()
 	copy(p.Weighed, now)
+	if wide > 1 {
+		p.Wide = wide
+		p.Prior = p.Priors(p.Anchors)
+	}
 }
 
 // withoutModel returns p with only the readings to whose uncertainty the model adds

@@ -73,7 +73,7 @@ func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) q
 	}
 	if e.Determined && !isDetermined(&q, e.Value, e.Uncertainty, r.splits(r.Covariance), e.Budget) {
 		e.Determined = false
-		e.Scattered = isDetermined(&q, e.Value, e.Stated, r.splits(r.StatedCovariance), e.Budget)
+		e.Scattered = r.Scatter.Scale > 1 && isDetermined(&q, e.Value, e.Stated, r.splits(r.StatedCovariance), e.Budget)
 	}
 	if !e.Determined {
 		return e.Forget()
@@ -97,6 +97,7 @@ func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) q
 // belong to parts that no reading shares.
 func (r *Result) uncertainty(e *quantities.Estimate, grad []float64) {
 	grad, own := grad[:r.Problem.N], floats.Dot(grad[r.Problem.N:], grad[r.Problem.N:])
+	wide := r.Problem.Wide * r.Problem.Wide
 	var shares [Origins]float64
 	variance, determined := r.Shares.Of(grad, shares[:])
 	stated := variance
@@ -104,7 +105,9 @@ func (r *Result) uncertainty(e *quantities.Estimate, grad []float64) {
 		stated, _ = r.StatedCovariance.Variance(grad)
 	}
 	e.Determined = determined
-	e.Uncertainty, e.Stated = math.Sqrt(variance+own), math.Sqrt(stated+own)
+	e.Stated = math.Sqrt(stated + own)
+	own *= wide
+	e.Uncertainty = math.Sqrt(variance + own)
 	e.Budget = NewBudget(shares, variance+own)
 	if variance+own > 0 {
 		e.Budget.Tolerance += own / (variance + own)

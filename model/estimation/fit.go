@@ -37,6 +37,7 @@ func Fit(s Session) (*Result, error) {
 		r.Solution, r.Scatter, r.Judged = e.Result, e.Judgement, e.Judged
 		if r.Solution.Status.Converged() && (p.onBench(r.Solution.X) || attempt == anchorLevels) {
 			r.SetCovariances()
+			r.PartErrors = r.partSpread()
 			r.summarise()
 			return r, nil
 		}
@@ -54,7 +55,7 @@ func (r *Result) SetCovariances() {
 	scaled.AtBound = free
 	r.Covariance = scaled.Covariance()
 	r.StatedCovariance = r.Covariance
-	r.Apart = r.Scatter.Scale != 1
+	r.Apart = r.Scatter.Scale != 1 || r.Problem.Wide > 1
 	if r.Apart {
 		r.Problem.byStated(func() { r.StatedCovariance = r.Solution.Restated(r.Problem.Problem) })
 	}
@@ -90,6 +91,7 @@ func (r *Result) quality() Quality {
 		PValue:           r.Scatter.PValue,
 		Scale:            r.Scatter.Scale,
 		Redundancy:       r.Scatter.Redundancy,
+		PartScale:        r.Problem.Wide,
 		Status:           r.Solution.Status,
 		Converged:        r.Solution.Status.Converged(),
 	}

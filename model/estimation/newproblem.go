@@ -1,6 +1,8 @@
 package estimation
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/floats"
 
 	"fitcoil/model/forward"
@@ -11,7 +13,7 @@ import (
 // unknowns of further states.
 func NewProblem(s Session, further ...readings.State) (*Problem, error) {
 	f := forward.New(&s.Log, s.Resonator(), s.Lumped, s.Known, further)
-	p := &Problem{Model: f, Log: s.Log, moments: s.Log.RelativeMoments(), Rows: make([]int, 0, len(s.Log.Readings))}
+	p := &Problem{Model: f, Log: s.Log, moments: s.Log.RelativeMoments(), Wide: math.Max(1, s.wide), Rows: make([]int, 0, len(s.Log.Readings))}
 	for i := range s.Log.Readings {
 		if s.Log.Readings[i].Use {
 			p.Rows = append(p.Rows, i)

@@ -15,7 +15,7 @@ func (r *Result) Pair() (p quantities.Pair, ok bool) {
 		return p, false
 	}
 	ul, uc, u := l.Uncertainty/l.Value, c.Uncertainty/c.Value, lc.Uncertainty/lc.Value
-	p = quantities.Pair{Inductance: *l, Capacitance: *c, Degrees: r.Solution.Degrees(1 - l.Budget.Readings)}
+	p = quantities.Pair{Inductance: *l, Capacitance: *c, Degrees: r.degrees(l.Budget)}
 	// u²(ln LC) = u²(ln L) + u²(ln C) + 2 cov(ln L, ln C)
 	p.Correlation = (u*u - ul*ul - uc*uc) / (2 * ul * uc)
 	p.Correlation = math.Min(math.Max(p.Correlation, -1), 1) // but for rounding

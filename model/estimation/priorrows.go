@@ -26,7 +26,7 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 		add(fromAssumption, assume(AssumedCoreCapacitance, p.Polarisation(), CoreSigma, c.Name), c.At+1, 0, CoreSigma)
 		if c.Ends >= 0 {
 			add(fromAssumption, assume(AssumedEnds, resonator.EndsMean, math.Exp(resonator.EndsSigma), c.Name), c.Ends, 0, 1)
-			add(fromAssumption, assume(AssumedCoupling, resonator.CouplingMean, resonator.CouplingSigma, c.Name), c.Ends+1, 0, 1)
+			add(fromAssumption, assume(AssumedMoved, resonator.MovedMean, math.Exp(resonator.MovedSigma), c.Name), c.Ends+1, 0, 1)
 		}
 	}
 	if p.Hand >= 0 {
@@ -39,7 +39,7 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 			if part.Default {
 				a = assume(AssumedTolerance, 0, p.Relative(i), part.Name)
 			}
-			add(FromTolerance, a, k, 0, 1)
+			add(FromTolerance, a, k, 0, p.Wide)
 			p.PriorOf[len(p.PriorOf)-1] = i
 		}
 	}
@@ -97,7 +97,7 @@ func (p *Problem) rowsOf(g []fit.Gaussian) fit.Rows {
 // benchPriors adds the priors of lots, lead and drift.
 func (p *Problem) benchPriors(add func(o Origin, a Assumption, at int, mean, sigma float64)) {
 	for _, l := range p.Lots {
-		add(FromCommon, p.assumedCommon(l), l.At, 0, 1)
+		add(FromCommon, p.assumedCommon(l), l.At, 0, p.Wide)
 	}
 	if p.Lead >= 0 && !p.Knows(quantities.LeadCapacitance) {
 		room := p.room(p.Lead)

@@ -23,6 +23,7 @@ type Problem struct {
 	Assumed    []Assumption // what each prior row assumes, but for known values
 	PriorOf    []int        // index in Log.Parts of each prior row that is the tolerance of a part; −1 for others
 	Anchors    int          // see Priors
+	Wide       float64      // factor on the tolerances of parts, see Widen
 	BenchFixed bool         // there is next to no lead and drift, see room
 	Loose      []int        // unknowns whose priors the readings contradict, see loosen
 	Knowns     []knownRow

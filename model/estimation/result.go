@@ -25,6 +25,7 @@ type Result struct {
 	Solution         fit.Result
 	Scatter          fit.Scatter    // by the stated uncertainties; Scale: what the readings' are enlarged by
 	Judged           fit.Result     // with that scale for all alike, by which the model is judged
+	PartErrors       partSpread     // against their tolerances
 	Covariance       fit.Covariance // of the unknowns, by the enlarged uncertainties
 	StatedCovariance fit.Covariance // by the stated ones
 	Apart            bool           // these two differ
@@ -42,6 +43,7 @@ type Quality struct {
 	PValue           float64 // NaN without degrees of freedom
 	Scale            float64 // factor on the readings' uncertainties that their scatter requires, ≥ 1
 	Redundancy       float64 // degrees of freedom of that factor
+	PartScale        float64 // factor on the tolerances of parts that their errors ask for, ≥ 1
 	Status           fit.Status
 	Converged        bool
 	AICc             float64 // NaN with too few readings
@@ -134,11 +136,10 @@ func Unit(n, i int) []float64 {
 	return u
 }
 
-// Cover makes the 95 % interval of e by Student's t. Tolerances, known values, priors and
-// the model have no end of degrees of freedom; the readings those of fit.SolveScaled. The
-// two combine by the Welch-Satterthwaite formula (JCGM 100:2008, G.4.1).
+// Cover makes the 95 % interval of e by Student's t. Known values, priors and the
+// model have no end of degrees of freedom; readings and tolerances see degrees.
 func (r *Result) Cover(e *quantities.Estimate, positive bool) {
-	e.Cover(r.Solution.Degrees(1-e.Budget.Readings), positive)
+	e.Cover(r.degrees(e.Budget), positive)
 }
 
 // Cores lists the cores that r knows of, in the order of its parameters.

@@ -24,6 +24,7 @@ type Session struct {
 
 	Open  []string // known values of these quantities don't count
 	Alike float64  // autocorrelation of the readings' errors
+	wide  float64  // factor on the tolerances of parts; 0: 1
 }
 
 // ErrNoReadings means that no reading is left to fit.

@@ -33,6 +33,9 @@ func (p *Problem) Solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 	omega, _ := p.PlainLine(x)
 	y[forward.AtC] = x[forward.AtC] - 2*math.Log(omega) + x[forward.AtL]
 	q := p.straightened()
+	for i := range y { // a fit that ran away may come from outside
+		y[i] = math.Min(math.Max(y[i], q.Lower[i]), q.Upper[i])
+	}
 	if scaled {
 		r, scatter, err = fit.SolveScaled(q, y, s)
 	} else {

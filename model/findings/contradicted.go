@@ -13,8 +13,13 @@ import (
 // of chance after a reading session on each evening of a few years.
 const improbable = 1e-3
 
+// apartLevel is the share of sessions with true tolerances in which chance may have the parts
+// miss their values by so much that the tolerances are called contradicted.
+const apartLevel = 0.01
+
 // tolerancesContradicted tells whether readings, as uncertain as they scatter, and the
-// tolerances together are too improbable, and how the parts are off.
+// tolerances together are too improbable, or the errors of the parts alone, and how the parts
+// are off.
 func tolerancesContradicted(r *estimation.Result) (f Finding, found bool) {
 	p := r.Problem
 	var rows []int
@@ -30,7 +35,9 @@ func tolerancesContradicted(r *estimation.Result) (f Finding, found bool) {
 	scale := r.Solution.Scale
 	chance := fit.ChiSquareSurvival(r.Solution.DataSquares/(scale*scale)+r.Solution.PriorSquares, float64(nu))
 	if !(chance < improbable) {
-		return f, false
+		if chance = r.PartErrors.Chance; !(chance < apartLevel) {
+			return f, false
+		}
 	}
 	return Finding{Kind: TolerancesContradicted, Value: chance, Pattern: pattern(r, rows)}, true
 }

@@ -22,13 +22,15 @@ func (f *Model) apparent(x []float64, c *coreUnknown, s *readings.State) (gain, 
 	return 1 + (g-1)*k, g * k, (g - 1) * perE
 }
 
-// coupling returns by what a line finds g − 1 too large, and its derivative with respect
-// to the unknown of it.
-func (c *coreUnknown) coupling(x []float64) (more, per float64) {
-	if c.Ends < 0 {
-		return 1, 0
+// moved returns the share of the winding's capacitance that the core c, all along the winding,
+// moves in the line that resonates alike, and its derivative with respect to the unknown of it.
+// Where it is partly in, what it moves is among what the model errs by.
+func (c *coreUnknown) moved(x []float64, s *readings.State) (share, per float64) {
+	if c.Ends < 0 || s.Partly() {
+		return 0, 0
 	}
-	return 1 + resonator.CouplingMean + resonator.CouplingSigma*x[c.Ends+1], resonator.CouplingSigma
+	share = resonator.MovedMean * math.Exp(resonator.MovedSigma*x[c.Ends+1])
+	return share, share * resonator.MovedSigma
 }
 
 // spread returns the part of the coil's capacitance that the core of s adds to: that

@@ -10,7 +10,7 @@ func coreQuantities(f *Model) (q []Quantity) {
 	for _, c := range f.Cores {
 		k := c.At + 1
 		q = append(q,
-			Quantity{Key: quantities.Key{Name: quantities.CoreGain, Core: c.Name}, Unit: "1", Positive: true, Neutral: 1, Value: gainOf(c)},
+			Quantity{Key: quantities.Key{Name: quantities.CoreGain, Core: c.Name}, Unit: "1", Positive: true, Neutral: 1, Value: entry(c.At)},
 			Quantity{Key: quantities.Key{Name: quantities.CoreCapacitance, Core: c.Name}, Unit: "F", HasPrior: true,
 				Value: func(f *Model, x, grad []float64) float64 {
 					c, spread := math.Exp(x[AtC]), 3.0 // a line's, even, is worth a third at the top
@@ -25,19 +25,4 @@ func coreQuantities(f *Model) (q []Quantity) {
 				}})
 	}
 	return q
-}
-
-// gainOf is the gain of core c, which the line sees with what coupling adds.
-func gainOf(c coreUnknown) func(f *Model, x, grad []float64) float64 {
-	if c.Ends < 0 {
-		return entry(c.At)
-	}
-	return func(f *Model, x, grad []float64) float64 {
-		more, per := c.coupling(x)
-		excess := math.Expm1(x[c.At]) / more
-		clear(grad)
-		grad[c.At] = math.Exp(x[c.At]) / more
-		grad[c.Ends+1] = -excess * per / more
-		return 1 + excess
-	}
 }

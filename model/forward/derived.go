@@ -59,17 +59,9 @@ func coreEffects(c coreUnknown) []Quantity {
 	return []Quantity{
 		{Key: quantities.Key{Name: quantities.InductanceWithCore, Core: c.Name}, Unit: "H", Positive: true, Value: Exponential(
 			func(f *Model, x, grad []float64) float64 {
-				more, per := c.coupling(x)
-				excess := math.Expm1(x[c.At]) / more
 				clear(grad)
-				// Where each reading has the core in, its gain is open and its
-				// product with L is not: what coupling changes then hangs too
-				// little on the gain to count.
 				grad[AtL], grad[c.At] = 1, 1
-				if c.Ends >= 0 {
-					grad[c.Ends+1] = -excess / (1 + excess) * per / more
-				}
-				return x[AtL] + math.Log1p(excess)
+				return x[AtL] + x[c.At]
 			})},
 		{Key: quantities.Key{Name: quantities.FrequencyRatio, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(ratio)},
 		{Key: quantities.Key{Name: quantities.RatioGain, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(

@@ -30,6 +30,12 @@ func (f *Model) At(x []float64, s *readings.State) {
 		if k := f.Core(s.Core); k != nil {
 			gain, _, _ = f.apparent(x, k, s)
 			extra = f.spread(share, s) * c * math.Expm1(x[k.At+1])
+			if f.Share >= 0 {
+				moved, _ := k.moved(x, s)
+				moved *= f.spread(share, s) * c
+				extra -= moved
+				w.Top += resonator.MovedToTop * moved
+			}
 		}
 		if f.Share < 0 { // all capacitance is at the top, the core's too
 			w.Top += extra
@@ -87,11 +93,18 @@ func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {
 		if k.Ends >= 0 {
 			grad[k.Ends] = per * perEnds
 		}
-		full := f.spread(share, s) * c * perExtra
-		grad[k.At+1] = math.Exp(x[k.At+1]) * full
-		grad[AtC] += math.Expm1(x[k.At+1]) * full
+		stretch := f.spread(share, s) * c
+		perStretch := math.Expm1(x[k.At+1]) * perExtra
+		grad[k.At+1] = math.Exp(x[k.At+1]) * stretch * perExtra
+		if k.Ends >= 0 && f.Share >= 0 {
+			perMoved := resonator.MovedToTop*r.PerTop - perExtra
+			moved, per := k.moved(x, s)
+			grad[k.Ends+1] = per * stretch * perMoved
+			perStretch += moved * perMoved
+		}
+		grad[AtC] += stretch * perStretch
 		if f.Share >= 0 {
-			grad[f.Share] -= math.Expm1(x[k.At+1]) * c * (s.To - s.From) * perExtra
+			grad[f.Share] -= c * (s.To - s.From) * perStretch
 		}
 	}
 	for _, p := range s.Parts {

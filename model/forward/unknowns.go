@@ -15,7 +15,7 @@ import (
 //	x[core]           ln g, as the resonator sees it; x[core+1] = ln of the factor on the capacitance
 //	                  along the stretch covered
 //	x[ends]           of the core, for a line: ln of how far ends reach, and
-//	x[ends+1]         what coupling adds to the line's g − 1, both from the
+//	x[ends+1]         ln of what the core moves of the line's capacitance, both from the
 //	                  prior's mean and in units of its standard deviation
 //	x[hand]           ln of the hand's capacitance at handScale;
 //	                  then ln(d0/m) and the exponent

@@ -6,7 +6,7 @@ import "math"
 // line would let each stretch of a core that fills it add (g − 1) times the
 // inductance of the stretch. But the field is weaker at the ends of a winding, and a
 // short core is magnetised less than a long one: a core that covers the lowest fifth
-// adds 15 to 35 % less than that, one that covers the lowest tenth down to half. Both
+// adds less than that, one that covers the lowest tenth down to half. Both
 // fade with the distance from an end as exp(−y/λ), with one λ for a coil and its core,
 // a fraction of the winding's length.
 //
@@ -15,16 +15,19 @@ import "math"
 // within some hundredths of g − 1 for any λ that suits them; those λ were 0.05 to 0.2
 // for cores slid in from the base, up to 0.5 for short rows of beads.
 //
-// A core that fills the winding couples distant turns as well, which the line takes
-// for gain: it finds g − 1 too large by 0.2 to 0.8 % on the same coils.
+// A core that fills the winding couples distant turns as well. The line that then resonates
+// alike has less capacitance along its winding, and 0.44 of the difference more at its top:
+// what is moved is 1 to 12 % of the winding's on six coils, 40 to 2 diameters long (computed,
+// TestCoreMovesCapacitance).
 const (
-	EndsMean, EndsSigma         = 0.12, 0.7    // λ; its logarithm's standard deviation
-	CouplingMean, CouplingSigma = 0.004, 0.003 // of g − 1
-	baseLoss, topLoss           = 0.69, 0.59   // of the effect, at the winding's ends
-	coreEnds                    = 0.12         // decay of the core's own ends, in λ
-	EndsLeast, EndsMost         = -4, 2.7      // bounds of the unknown: λ from 0.007 to 0.8
-	CoveredFromEnd              = 0.025        // standard uncertainty of what covered returns,
-	CoveredInTheMiddle          = 0.07         // for a core from the base or from elsewhere
+	EndsMean, EndsSigma   = 0.12, 0.7  // λ; its logarithm's standard deviation
+	MovedMean, MovedSigma = 0.035, 0.8 // share of the winding's capacitance that a core moves; its logarithm's standard deviation
+	MovedToTop            = 0.44       // how much of it comes to the top
+	baseLoss, topLoss     = 0.69, 0.59 // of the effect, at the winding's ends
+	coreEnds              = 0.12       // decay of the core's own ends, in λ
+	EndsLeast, EndsMost   = -4, 2.7    // bounds of the unknown: λ from 0.007 to 0.8
+	CoveredFromEnd        = 0.025      // standard uncertainty of what covered returns,
+	CoveredInTheMiddle    = 0.07       // for a core from the base or from elsewhere
 )
 
 // Covered returns the share k of the effect that a core has along the stretch from

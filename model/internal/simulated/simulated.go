@@ -12,6 +12,7 @@ import (
 type Truth struct {
 	L, Cw, Ct  float64
 	Gain, Core float64 // of the core "rod": local gain, capacitance of full coverage [F]
+	Moved      float64 // share of the winding's capacitance that it moves, 0.44 of it to the top
 	K, D0, P   float64 // hand
 	Spike      float64 // F, the part "spike" of unknown value
 	Lead       float64 // F, what comes with anything added
@@ -20,7 +21,7 @@ type Truth struct {
 
 // Lighthouse is an invented slim coil.
 func Lighthouse() Truth {
-	return Truth{L: 1.25e-3, Cw: 5.9e-12, Ct: 0.9e-12, Gain: 1.6, Core: 0.3e-12, K: 2.6e-15, D0: 0.045, P: 2, Spike: 2.8e-12}
+	return Truth{L: 1.25e-3, Cw: 5.9e-12, Ct: 0.9e-12, Gain: 1.6, Core: 0.3e-12, Moved: resonator.MovedMean, K: 2.6e-15, D0: 0.045, P: 2, Spike: 2.8e-12}
 }
 
 // Spike is how a step names the part without a value.
@@ -111,7 +112,12 @@ func (c Truth) Frequency(s readings.State, parts []float64) float64 {
 		w.Top += c.K / math.Pow(s.Hand+c.D0, c.P)
 	}
 	if s.Core != "" {
-		w.Cores = []resonator.Stretch{{From: s.From, To: s.To, Gain: c.Gain, Capacitance: c.Core * (s.To - s.From), Core: ""}}
+		moved := 0.0
+		if !s.Partly() {
+			moved = c.Moved * c.Cw
+		}
+		w.Top += resonator.MovedToTop * moved
+		w.Cores = []resonator.Stretch{{From: s.From, To: s.To, Gain: c.Gain, Capacitance: c.Core*(s.To-s.From) - moved, Core: ""}}
 	}
 	var r resonator.Resonance
 	(&resonator.Line{}).Resonate(w, &r)
