@@ -18,6 +18,7 @@ func TestCoreAddsAlongItsStretch(t *testing.T) {
 		f := New(&log, &resonator.Line{}, lumped, nil, nil)
 		x := make([]float64, f.N)
 		x[AtL], x[AtC], x[f.Cores[0].At], x[f.Cores[0].At+1] = math.Log(1e-3), math.Log(5e-12), math.Log(1.6), 0.1
+		x[f.Cores[0].Ends+1] = math.Inf(-1) // it moves nothing to the top
 		if !lumped {
 			x[f.Share] = 0.2
 		}
