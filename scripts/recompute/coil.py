@@ -78,7 +78,7 @@ class Model:
             self.names.append('g ' + c)
             self.add('c ' + c, 0, 0.1, 'assumed')
             self.add('e ' + c, 0, 0.7, 'assumed')
-            self.add('m ' + c, 0.004, 0.003, 'assumed')
+            self.add('m ' + c, math.log(0.035), 0.8, 'assumed')
         if any(math.isfinite(r['hand']) for r in rows):
             self.names.append('hand')
             self.add('d0', math.log(0.05), 1, 'assumed')
@@ -93,11 +93,11 @@ class Model:
             self.add('part ' + p, 0, 1, 'tolerance') if parts[p] else self.names.append('part ' + p)
         for lot in dict.fromkeys(self.lot.values()):
             self.add(lot, 0, 1, 'common')
-        self.room = {'lead': 1, 'drift': 1}
+        self.room, self.T = {'lead': 1, 'drift': 1}, 1.0
         if used:
-            self.add('lead', 0, 1e-13, 'assumed')
+            self.add('lead', 0, 1e-13, 'bench')
         if len(rows) > 1:
-            self.add('drift', 0, 5e-4, 'assumed')
+            self.add('drift', 0, 5e-4, 'bench')
         where = [(r['core'], r['a'], r['b']) for r in rows if r['core'] and r['b'] - r['a'] < 1]
         self.count = {w: where.count(w) for w in where}
         for w, n in self.count.items():
@@ -144,6 +144,10 @@ class Model:
                 k = covered(a[i], b[i], 0.12 * math.exp(x[j + 2])) + (k_shift if r['b'] - r['a'] < 1 else 0)
                 gain[i] = 1 + math.expm1(x[j]) * k
                 extra[i] = math.expm1(x[j + 1]) * cw * (b[i] - a[i])
+                if b[i] - a[i] >= 1 and not self.lumped:  # all in
+                    moved = math.exp(x[j + 3]) * cw
+                    extra[i] -= moved
+                    top += 0.44 * moved
                 if self.lumped:
                     top += math.expm1(x[j + 1]) * C * (b[i]**3 - a[i]**3)
             ct.append(top)
@@ -175,7 +179,8 @@ class Model:
 
     def residuals(self, x):
         data = (self.f - self.frequency(x, self.rows, self.m) * self.drift(x)) / self.u
-        prior = [(x[self.at[n]] - m) / (sd * self.room.get(n, 1)) for n, m, sd in self.prior]
+        prior = [(x[self.at[n]] - m) / (sd * self.room.get(n, 1) * (self.T if kind in ('tolerance', 'common') else 1))
+                 for (n, m, sd), kind in zip(self.prior, self.kind)]
         for name, value, u in self.known:
             v = math.exp(x[0]) if name == 'inductance' else (1 - x[2]) * math.exp(x[1])
             prior.append(math.log(v / value) * value / u if name == 'inductance' else (v - value) / u)
@@ -196,7 +201,7 @@ class Model:
             if n[:2] == 'g ':
                 x[i] = math.log(1.5)
             if n[:2] == 'm ':
-                x[i] = 0.004
+                x[i] = math.log(0.035)
             if n[:5] == 'part ' and not self.parts[n[5:]]:
                 x[i] = math.log(3e-12)
         return x

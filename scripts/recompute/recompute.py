@@ -61,6 +61,30 @@ class Fit(Model):
         return x, S, self.nu * S**4 / (S**2 - 1 + delta)**2 if self.nu > 1 - 1e-6 else math.inf
 
     def fit(self):
+        """Solves; then with the tolerances times T, T² = (1 + Σe²)/(n − Σh), until that settles."""
+        self.open()
+        told = self.chi2, self.dof, self.aicc
+        for _ in range(60):
+            T = self.tolerances()
+            if abs(T - self.T) < 1e-7:
+                break
+            self.T, self.room = T, {'lead': 1, 'drift': 1}
+            self.open()
+        self.chi2, self.dof, self.aicc = told
+        return self
+
+    def tolerances(self):
+        """T, and the degrees of freedom of what it enlarges."""
+        rows = [self.at[n] for (n, _, _), kind in zip(self.prior, self.kind) if kind in ('tolerance', 'common')]
+        nu = sum(1 - self.A[j] @ self.A[j] / self.T**2 for j in rows)
+        self.parts_degrees = math.inf
+        if nu < 1:
+            return 1.0
+        T = max(1.0, math.sqrt((1 + sum(self.x[j]**2 for j in rows)) / nu))
+        self.parts_degrees = nu * T**4 / (T**2 - 1 + 2 / 3 * math.exp(-(nu / 7)**2))**2
+        return T
+
+    def open(self):
         """Solves; opens the priors of drift and lead forty times where readings contradict them."""
         self.scatter()
         for name in ('drift', 'lead'):
@@ -70,7 +94,6 @@ class Fit(Model):
                 if not self.contradicts(name):
                     self.room[name] = 1
                     self.scatter()
-        return self
 
     def contradicts(self, name):
         """Whether all else says of an unknown that it is further from 0 than its prior allows."""
@@ -104,9 +127,10 @@ class Fit(Model):
                 x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
         self.S, weights = S, (self.S1, self.S2)
         J, A, h = self.J, self.A, self.h
+        T, self.T = self.T, 1.0
         self.weights(1, 1)
         self.algebra(x)
-        self.stated, self.J, self.A, self.h = self.A, J, A, h
+        self.stated, self.J, self.A, self.h, self.T = self.A, J, A, h, T
         self.weights(*weights)
         self.nu = self.n - sum(h)
 
@@ -121,23 +145,25 @@ class Fit(Model):
 
     # What follows from the solution.
 
-    def estimate(self, function, positive=True, believed=False, split=False, wider=0.0, name=''):
+    def estimate(self, function, positive=True, believed=False, split=False, wider=0.0, neutral=0.0):
         value, g = float(function(self.x)), self.slopes(self.x, function)
         u, stated = [math.hypot(np.linalg.norm(g @ A), wider) for A in (self.A, self.stated)]
-        share = {k: 0.0 for k in ('assumed', 'tolerance', 'common', 'known', 'model')}
+        share = {k: 0.0 for k in ('assumed', 'bench', 'tolerance', 'common', 'known', 'model')}
         for row, kind in zip(self.J[self.n:], self.kind + ['known'] * len(self.known)):
             share[kind] += ((row @ self.A) @ (g @ self.A) / u)**2
         share['model'] += (wider / u)**2
         share['readings'] = rho = 1 - sum(share.values())
+        whole, tau = share['assumed'] >= 0.99, share['tolerance'] + share['common']
+        share['assumed'] += share.pop('bench')
         a, apart = share['assumed'], np.linalg.norm(self.A[1]) <= 0.5
         rel = u / abs(value) if value else math.inf
         ok = (a <= 0.5 or rel <= 0.1) if believed else (a <= 0.5 or rel <= 0.25) if not positive else rel <= 0.1 if not apart else rel <= (0.25 if a > 0.9 else 0.5)
-        if not ok or split and not apart:
+        if not ok or split and not apart or whole and u > 0.05 * abs(value - neutral):
             return dict(determined=False)
-        return dict(determined=True, value=value, u=u, stated=stated, interval=interval(value, u, self.k(rho), positive), shares=share)
+        return dict(determined=True, value=value, u=u, stated=stated, interval=interval(value, u, self.k(rho, tau), positive), shares=share)
 
-    def k(self, rho):
-        d = self.degrees / max(rho, 1e-9)**2
+    def k(self, rho, tau):
+        d = 1 / (max(rho, 1e-9)**2 / self.degrees + tau**2 / self.parts_degrees)
         return student.ppf(0.975, d) if d < 1e9 else norm.ppf(0.975)
 
     def effective(self, x, state):
@@ -163,15 +189,15 @@ class Fit(Model):
             j = at['g ' + c]
             into = max((r for r in self.rows if r['core'] == c), key=lambda r: r['b'] - r['a'])
             into = dict(bare, core=c, a=into['a'], b=into['b'])
-            gain = lambda x, j=j: 1 + math.expm1(x[j]) / (1 + x[j + 3])
+            gain = lambda x, j=j: exp(x[j])
             ratio = lambda x, into=into: w(x, into) / w(x, bare)
-            q['core_gain', c, '', 0] = gain, {}
+            q['core_gain', c, '', 0] = gain, dict(neutral=1)
             q['core_capacitance', c, '', 0] = lambda x, j=j: (1 - x[2]) * exp(x[1]) * math.expm1(x[j + 1]), dict(positive=False, believed=True, split=True)
             q['inductance_with_core', c, '', 0] = lambda x, gain=gain: exp(x[0]) * gain(x), {}
             q['frequency_ratio', c, '', 0] = ratio, {}
             q['gain_claimed_by_ratio', c, '', 0] = lambda x, ratio=ratio: ratio(x)**-2, {}
             q['core_frequency_drop', c, '', 0] = lambda x, into=into: (w(x, bare) - w(x, into)) / 2 / math.pi, dict(positive=False)
-            q['impedance_ratio', c, '', 0] = lambda x, into=into: exp(sum(lc(x)) - sum(self.effective(x, into))), {}
+            q['impedance_ratio', c, '', 0] = lambda x, into=into: exp(sum(lc(x)) - sum(self.effective(x, into))), dict(neutral=1)
         if 'hand' in at:
             k = at['hand']
             q['hand_strength', '', '', 0] = lambda x: exp(x[k]) * (self.scale + exp(x[k + 1]))**x[k + 2], {}
@@ -212,7 +238,8 @@ class Fit(Model):
         own = e['value'] * self.S * math.sqrt(np.mean((self.own / self.f)**2))
         u = math.hypot(e['u'], own)
         rho = (e['shares']['readings'] * e['u']**2 + own**2) / u**2
-        return dict(e, prediction_interval=interval(e['value'], u, self.k(rho), True))
+        tau = (e['shares']['tolerance'] + e['shares']['common']) * e['u']**2 / u**2
+        return dict(e, prediction_interval=interval(e['value'], u, self.k(rho, tau), True))
 
 
 BARE = dict(parts=[], core='', a=0.0, b=1.0, hand=math.inf)
