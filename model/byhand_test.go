@@ -15,16 +15,14 @@ import (
 	"fitcoil/model/readings"
 )
 
-// The inductance with a core is that of coupled turns, of which the line's gain is larger
-// by 0.4 % of g − 1 (docs/field.md).
+// The inductance with a core all in is that in air times the gain.
 func TestInductanceWithCoreByHand(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(202, 1)), 1e-5, 0.01, simulated.FullSession()...)
 	r := estimated(t, estimation.Session{Log: log})
 	l, with := r.Find(quantities.Key{Name: quantities.Inductance}), r.Find(quantities.Key{Name: quantities.InductanceWithCore, Core: "rod"})
-	k := r.Problem.Cores[0]
-	line := math.Exp(r.Solution.X[k.At]) // the line's gain
-	if got := (with.Value/l.Value - 1) / (line - 1); math.Abs(got-1/1.004) > 3e-4 {
-		t.Errorf("%v of the line's g − 1, want %v", got, 1/1.004)
+	gain := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
+	if got := with.Value / l.Value; math.Abs(got/gain.Value-1) > 1e-12 {
+		t.Errorf("%v times the inductance in air, gain %v", got, gain.Value)
 	}
 }
 
