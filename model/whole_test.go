@@ -23,7 +23,7 @@ func TestPeaksAloneTellNoCoupling(t *testing.T) {
 		simulated.Added().Rod(1), simulated.Added().Rod(1))
 	for i := range 2 {
 		o := &log.Readings[4+i]
-		o.Frequency *= []float64{0.93, 1.06}[i]
+		o.Frequency *= []float64{0.97, 1.04}[i]
 		o.Primary = readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 4.7e-9, Upper: i == 1}
 	}
 	r, err := estimation.Fit(estimation.Session{Log: log})
