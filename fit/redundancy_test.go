@@ -36,3 +36,20 @@ func TestOneRepeatScales(t *testing.T) {
 		}
 	}
 }
+
+// Rows that a biweight forgets don't count, and of rows that err alike one: of ten rows of
+// half the weight, two of which are alike, there are four.
+func TestCountedRows(t *testing.T) {
+	half := make([]float64, 10)
+	for i := range half {
+		half[i] = 0.5
+	}
+	for _, c := range []struct {
+		r    Result
+		want float64
+	}{{Result{DataRows: 10}, 10}, {Result{DataRows: 10, alike: 2}, 8}, {Result{DataRows: 10, weights: half}, 5}, {Result{DataRows: 10, alike: 2, weights: half}, 4}} {
+		if got := c.r.counted(); got != c.want {
+			t.Errorf("%+v: %v rows", c.r, got)
+		}
+	}
+}

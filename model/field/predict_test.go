@@ -192,3 +192,16 @@ func TestFrequencyUncertaintyFromInductance(t *testing.T) {
 	with, without := eq.frequencyUncertainty(0.02, 0.05), eq.frequencyUncertainty(0, 0.05)
 	near(t, "from the inductance", math.Sqrt(with*with-without*without), 0.01, 1e-9)
 }
+
+// The gain of a row of beads is uncertain by 1 %, and by what gaps wider by 0.05 mm change.
+func TestGainUncertaintyOfNarrowGaps(t *testing.T) {
+	c := lighthouse()
+	c.Beads.Spacing = 0.2e-3
+	gain := predict(t, c).Core.Gain
+	c.Beads.Spacing += 0.05e-3
+	wider := predict(t, c).Core.Gain.Value
+	near(t, "u(gain)", gain.Relative, math.Hypot(0.01, math.Log(gain.Value/wider)), 1e-6)
+	if gain.Relative < 0.02 {
+		t.Errorf("± %v: the gaps should rule", gain.Relative)
+	}
+}
