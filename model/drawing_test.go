@@ -97,7 +97,7 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	}
 	for _, e := range a.Estimates {
 		if lo, hi := e.Interval[0], e.Interval[1]; !(e.Determined && e.Value > 0 && lo < e.Value && e.Value < hi) || e.Budget.Known != 1 ||
-			math.Abs(math.Log(hi/lo)/2/1.96-e.Uncertainty/e.Value) > 1e-9 {
+			math.Abs(math.Log(hi/lo)/2/1.959963984540054-e.Uncertainty/e.Value) > 1e-9 { // Φ⁻¹(0.975), of tables
 			t.Errorf("%+v", e)
 		}
 	}

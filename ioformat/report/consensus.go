@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model/decisions"
 )
 
@@ -57,7 +58,7 @@ func consensusDraft(list []decisions.Agreed, sources []Source, v View, terse int
 		row := []string{longLabel(&a.Estimate), f.Value, f.Uncertainty, f.Unit, between}
 		for k, s := range a.Sigmas {
 			if k < mostSessions {
-				row = append(row, strings.NewReplacer("+0.0", "0.0", "-0.0", "0.0").Replace(fmt.Sprintf("%+.1f", s)))
+				row = append(row, strings.NewReplacer("+0.0", "0.0", "-0.0", "0.0").Replace(quantity.SignedDecimals(s, 1)))
 			}
 		}
 		tab.row(row...)
