@@ -151,3 +151,21 @@ func TestNextReadingInOnePlace(t *testing.T) {
 		t.Error("the state asked for is no candidate")
 	}
 }
+
+// A state read to the last digit, with readings that scatter no more, tells nothing new when it
+// is read again: the repeat has the same rounding error. With a stated ± it does.
+func TestRepeatOfDigitsIsNoNews(t *testing.T) {
+	for _, digits := range []bool{true, false} {
+		log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(204, 1)), 1e-3, 0.001, simulated.Added(), simulated.Added(4.7))
+		for i := range log.Readings {
+			log.Readings[i].FromDigits = digits
+		}
+		r := estimated(t, idealBench(estimation.Session{Log: log}))
+		want := decisions.Measurand{Key: quantities.Key{Name: quantities.BareFrequency}}
+		bare := decisions.Candidate{Kind: decisions.ReadState, State: readings.Bare()}
+		next := decisions.Next(r, want, []decisions.Candidate{bare}, nil, 1)
+		if s := next.Ranked[0]; (s.Reason == decisions.ReasonNothing) != digits {
+			t.Errorf("digits %v: the bare coil read again brings ± %v to ± %v", digits, s.Before.Uncertainty, s.After.Uncertainty)
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // evidence is what a candidate adds to a fit: the gradient of a standardised residual,
@@ -52,8 +53,18 @@ func newEvidence(r *estimation.Result, c *Candidate) evidence {
 		p.At(r.Solution.X, &s)
 		own = p.Resonance.PerTop * bought * c.Relative
 	}
-	if !quantities.Finite(f, own) || !quantities.Finite(row...) {
+	switch {
+	case !quantities.Finite(f, own) || !quantities.Finite(row...):
 		clear(row)
+	case c.Kind == ReadState && readInDigits(r, &s): // only the difference of the two is new
+		drift := 0.0
+		if p.Drift >= 0 {
+			drift = row[p.Drift] / math.Sqrt2
+		}
+		clear(row)
+		if p.Drift >= 0 {
+			row[p.Drift] = drift
+		}
 	}
 	over := func(u float64) []float64 {
 		out := slices.Clone(row)
@@ -64,6 +75,23 @@ func newEvidence(r *estimation.Result, c *Candidate) evidence {
 	}
 	u := r.TypicalUncertainty()
 	return evidence{over(u), over(u / r.Scatter.Scale), false, s.Nearness()}
+}
+
+// readInDigits tells whether s was read, and is as uncertain as the digits written: where
+// readings scatter no more than stated, another one has the same rounding error.
+func readInDigits(r *estimation.Result, s *readings.State) (found bool) {
+	if r.Scatter.Scale > 1 {
+		return false
+	}
+	for _, i := range r.Problem.Rows {
+		if o := &r.Session.Log.Readings[i]; readings.Same(&o.State, s) {
+			if !o.FromDigits || o.Repeats != nil {
+				return false
+			}
+			found = true
+		}
+	}
+	return found
 }
 
 // withRows returns r as it would be with further rows.
