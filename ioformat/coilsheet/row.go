@@ -85,6 +85,9 @@ func (rd *reader) spread(q quantity.Quantity) (pm float64, stated, ok bool) {
 	if text == "" || text == "-" {
 		return 0, false, true
 	}
+	if q.Unit.Dimension == quantity.Capacitance {
+		text, rd.share = benchlog.CutShare(text)
+	}
 	t := rd.table
 	f := quantity.Form{Dimension: q.Unit.Dimension, Relative: true}
 	if plain := strings.TrimLeft(text, "±+/- "); plain != "" && strings.Trim(plain, "0123456789.,eE-") == "" {
@@ -217,6 +220,6 @@ func (rd *reader) part(name string) {
 	case q.Value <= 0:
 		t.Report(rd.value, &quantity.Error{Read: q.Text, Expected: "a capacitance above 0", Do: "leave the row out when it is not known"})
 	default:
-		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: pm * benchlog.BoundToStandard}
+		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: pm * benchlog.BoundToStandard, Share: rd.share}
 	}
 }

@@ -117,6 +117,8 @@ type reader struct {
 	lines map[string]int // where a quantity stands, by name
 	// columns; -1: not there
 	quantity, value, plusMinus, unit int
+
+	share benchlog.Share // of the tolerance read last
 }
 
 // header finds the columns.

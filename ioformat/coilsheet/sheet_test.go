@@ -258,3 +258,17 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// A word behind the tolerance of a part says whether its error is that of its lot, as in a log.
+func TestShareOfAPartsTolerance(t *testing.T) {
+	s := mustRead(t, "quantity,value,±,unit\npart 4.7 pF,4.7,5 % common,pF\npart 10 pF,10,0.2 own,pF\npart roof,2.8,5 %,pF\n")
+	for name, want := range map[string]benchlog.PartValue{
+		"4.7 pF": {Capacitance: 4.7e-12, Uncertainty: 0.05 * 4.7e-12 / 1.96, Share: benchlog.Common},
+		"10 pF":  {Capacitance: 10e-12, Uncertainty: 0.2e-12 / 1.96, Share: benchlog.Own},
+		"roof":   {Capacitance: 2.8e-12, Uncertainty: 0.05 * 2.8e-12 / 1.96, Share: benchlog.Unsaid},
+	} {
+		if got := s.Parts[name]; got.Share != want.Share || math.Abs(got.Capacitance/want.Capacitance-1) > 1e-12 || math.Abs(got.Uncertainty/want.Uncertainty-1) > 1e-12 {
+			t.Errorf("part %s: %+v, want %+v", name, got, want)
+		}
+	}
+}
