@@ -35,11 +35,11 @@ func ExampleRead() {
 	for _, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
 		for _, e := range coil.Derived {
 			if e.Name == name && e.Determined {
-				fmt.Printf("%s %.3g %s, u %.1f %%\n", e.Name, e.Value, e.Unit, 100*e.Uncertainty/e.Value)
+				fmt.Printf("%s %.2g %s, u %.0f %%\n", e.Name, e.Value, e.Unit, 100*e.Uncertainty/e.Value)
 			}
 		}
 	}
 	// Output:
-	// effective_inductance 0.00103 H, u 1.5 %
-	// effective_capacitance 3.95e-12 F, u 1.5 %
+	// effective_inductance 0.001 H, u 2 %
+	// effective_capacitance 4e-12 F, u 2 %
 }
