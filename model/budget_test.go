@@ -148,3 +148,29 @@ func TestContributionsAreWhatInputsMove(t *testing.T) {
 		}
 	}
 }
+
+// What no reading tells of stays as believed: the prior on a core's coupling, and that on a
+// drift where no state is read twice. One that readings speak of gets narrower.
+func TestPriorsAgainstPosteriors(t *testing.T) {
+	c := simulated.Lighthouse()
+	r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(74, 1)), 1e-5, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added(22), simulated.Added().Near(0.1))})
+	seen := 0
+	for _, a := range r.Assumed {
+		switch a.Kind {
+		case estimation.AssumedHandExponent:
+			seen++
+			if math.Abs(a.Moved) > 0.01 || math.Abs(a.Left-1) > 0.01 {
+				t.Errorf("the exponent of one distance moved by %g, %g left", a.Moved, a.Left)
+			}
+		case estimation.AssumedShare:
+			seen++
+			want := r.Relative(r.Problem.Share) / a.Spread
+			if moved := (r.Solution.X[r.Problem.Share] - a.Value) / a.Spread; math.Abs(a.Left-want) > 1e-6 || math.Abs(a.Moved-moved) > 1e-9 || a.Left > 0.9 {
+				t.Errorf("share moved by %g, want %g; %g left, want %g", a.Moved, moved, a.Left, want)
+			}
+		}
+	}
+	if seen != 2 {
+		t.Errorf("%d priors seen", seen)
+	}
+}

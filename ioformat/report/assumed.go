@@ -92,6 +92,8 @@ type jsonAssumption struct {
 	What       string   `json:"what"`
 	Value      string   `json:"value"`
 	Share      *float64 `json:"share_of_inductance_variance"`
+	Moved      *float64 `json:"moved_by_sigmas,omitempty"`
+	Left       *float64 `json:"uncertainty_left,omitempty"`
 	ReplacedBy string   `json:"replaced_by"`
 }
 
@@ -100,7 +102,7 @@ func assumed(r *model.Result) []jsonAssumption {
 	for i := range r.Assumed {
 		a := &r.Assumed[i]
 		what, value, replacedBy := assumption(a)
-		out = append(out, jsonAssumption{what, value, number(a.Share), replacedBy})
+		out = append(out, jsonAssumption{what, value, number(a.Share), number(a.Moved), number(a.Left), replacedBy})
 	}
 	return out
 }

@@ -88,6 +88,9 @@ func (t *text) prior(a *estimation.Assumption) {
 	if s := shareText(a.Share); s != "-" {
 		value += "; share " + s
 	}
+	if !math.IsNaN(a.Moved) {
+		value += fmt.Sprintf("; by the fit moved %+.1f ±, ± × %.2f", a.Moved, a.Left)
+	}
 	t.bullet(what + ": " + value)
 	t.hang("    replaced by ", replacedBy)
 }

@@ -251,7 +251,8 @@ func TestFitJSONNumbers(t *testing.T) {
 		with("quality", "Quality", qualityFields).with("alternative", "Alternative.Quality", qualityFields)
 	want = append(want, told{{"drawing[i].sigmas", "Checks[i].Sigmas"}, {"contrasts[i].ratio", "Contrasts[i].Ratio"},
 		{"contrasts[i].standard_uncertainty", "Contrasts[i].Uncertainty"}, {"contrasts[i].pairs", "Contrasts[i].Pairs"},
-		{"assumed[i].share_of_inductance_variance", "Assumed[i].Share"}}...)
+		{"assumed[i].share_of_inductance_variance", "Assumed[i].Share"},
+		{"assumed[i].moved_by_sigmas", "Assumed[i].Moved"}, {"assumed[i].uncertainty_left", "Assumed[i].Left"}}...)
 	want = append(want, prefixed("readings[i].", "Readings[i].", readingTold)...)
 	checkNumbers(t, "fit", m, func(w io.Writer) error { return FitJSON(w, r, Source{}) }, want)
 }

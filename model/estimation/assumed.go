@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"fitcoil/fit"
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
 )
@@ -44,14 +45,18 @@ func (r *Result) assumptions() (list []Assumption) {
 	p := r.Problem
 	air := r.contributionsToInductance()
 	if n := r.readByDigits(); n > 0 {
-		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits)})
+		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits), Moved: math.NaN(), Left: math.NaN()})
 	}
 	tolerances := -1
+	solution := r.Solution
+	solution.AtBound = make([]fit.Bound, p.N) // as in SetCovariances
+	rows := fit.Diagnose(p.Problem, solution)[len(p.Rows):]
 	for i, a := range p.Assumed {
 		if a.Kind == NotAssumed {
 			continue
 		}
 		a.Share = air.share(air.priors[i] * air.priors[i])
+		a.Moved, a.Left = rows[i].Residual, math.Sqrt(rows[i].Leverage)
 		switch {
 		case a.Kind != AssumedTolerance:
 			list = append(list, a)
@@ -63,10 +68,11 @@ func (r *Result) assumptions() (list []Assumption) {
 			t.Names = append(t.Names, a.Names...)
 			t.Count++
 			t.Share += a.Share
+			t.Moved, t.Left = math.NaN(), math.NaN()
 		}
 	}
 	if len(p.Couplings) > 0 && !p.DrawnPrimary() {
-		list = append(list, Assumption{Kind: AssumedPrimary, Share: air.share(0)})
+		list = append(list, Assumption{Kind: AssumedPrimary, Share: air.share(0), Moved: math.NaN(), Left: math.NaN()})
 	}
 	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
 	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })

@@ -11,6 +11,10 @@ type Assumption struct {
 	// Share is the part of the variance of the inductance in air that comes from
 	// it, 0 to 1; NaN while that is undetermined.
 	Share float64
+	// Moved is by how many of its standard uncertainties the fit has moved the prior, and
+	// Left the standard uncertainty that is left, as a fraction of that of the prior; NaN for
+	// what is no single prior.
+	Moved, Left float64
 }
 
 // AssumptionKind says what is assumed, and what Value and Spread hold.
