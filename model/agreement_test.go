@@ -48,7 +48,9 @@ func TestFourWaysAgree(t *testing.T) {
 			if q.Key != p.Key {
 				t.Fatal(q.Key, p.Key)
 			}
-			if q.Name != quantities.EffectiveInductance && q.Name != quantities.EffectiveCapacitance && q.Name != quantities.BareFrequency && q.Name != quantities.CoreGain && q.Part == "" {
+			if q.Name != quantities.EffectiveInductance && q.Name != quantities.EffectiveCapacitance && q.Name != quantities.BareFrequency {
+				// A core's gain has a longer tail by trials, since the prior on what it moves is a
+				// factor; parts a shorter one, since trials draw tolerances as if they were sure.
 				continue
 			}
 			for side := range 2 {

@@ -23,7 +23,7 @@ type partSpread struct {
 // with e the errors found, in standard uncertainties as stated, and h the leverages of these
 // rows: the variance component of the tolerances, as fit.SolveScaled has that of the readings.
 // Since few tolerances are checked in most logs, one error more is counted than was seen. Fit
-// and T are worked out in turn until T settles. Where less than one tolerance's worth is
+// and T are worked out in turn until T settles. Where less than one and a half tolerances' worth is
 // checked, T = 1.
 //
 // What is told of single readings and of the model as a whole stays that of r, by the stated
@@ -59,6 +59,10 @@ func (r *Result) TakeFlags(strict *Result) {
 	}
 }
 
+// fewestParts is the number of tolerances checked from which on their factor means something:
+// of one alone it would be anything.
+const fewestParts = 1.5
+
 // mostWidened is how often tolerances are enlarged anew at most.
 const mostWidened = 30
 
@@ -86,7 +90,7 @@ func (r *Result) partSpread() partSpread {
 	for _, l := range p.Lots {
 		count(l.At)
 	}
-	if s.Redundancy >= 1 {
+	if s.Redundancy >= fewestParts {
 		s.Factor = math.Max(1, math.Sqrt((1+squares)/s.Redundancy))
 		s.Chance = fit.ChiSquareSurvival(squares, s.Redundancy)
 	}
@@ -98,7 +102,7 @@ func (r *Result) partSpread() partSpread {
 // by the formula of Welch and Satterthwaite (JCGM 100:2008, G.4.1).
 func (r *Result) degrees(b quantities.Budget) float64 {
 	inverse := b.Readings * b.Readings / r.Solution.ScaleDegrees
-	if nu := r.PartErrors.Redundancy; nu >= 1 {
+	if nu := r.PartErrors.Redundancy; nu >= fewestParts {
 		inverse += b.Tolerance * b.Tolerance / fit.Trusted(r.PartErrors.Factor, nu)
 	}
 	return 1 / inverse

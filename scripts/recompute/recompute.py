@@ -78,7 +78,7 @@ class Fit(Model):
         rows = [self.at[n] for (n, _, _), kind in zip(self.prior, self.kind) if kind in ('tolerance', 'common')]
         nu = sum(1 - self.A[j] @ self.A[j] / self.T**2 for j in rows)
         self.parts_degrees = math.inf
-        if nu < 1:
+        if nu < 1.5:
             return 1.0
         T = max(1.0, math.sqrt((1 + sum(self.x[j]**2 for j in rows)) / nu))
         self.parts_degrees = nu * T**4 / (T**2 - 1 + 2 / 3 * math.exp(-(nu / 7)**2))**2
