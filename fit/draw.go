@@ -17,7 +17,13 @@ func Rectangular(rng *rand.Rand) float64 { return math.Sqrt(3) * (2*rng.Float64(
 
 // Distributions are those of the errors of a problem's rows: nil, or as many as there are
 // rows of a kind.
-type Distributions struct{ Data, Prior []Distribution }
+type Distributions struct {
+	Data, Prior []Distribution
+	// Doubtful are prior rows whose uncertainties have a common factor that is known with
+	// DoubtDegrees degrees of freedom, as the Scale of the data has; nil for none.
+	Doubtful     []bool
+	DoubtDegrees float64
+}
 
 // draw writes one draw for each row, times u.
 func draw(rng *rand.Rand, from []Distribution, u float64, to []float64) {

@@ -95,6 +95,14 @@ func (c *crew) trial(seed, i uint64, out []float64) {
 	}
 	draw(c.rng, c.from.Data, scale, c.refit.data)
 	draw(c.rng, c.from.Prior, 1, c.refit.prior)
+	if c.from.Doubtful != nil {
+		factor := doubt(c.rng, c.from.DoubtDegrees)
+		for i, is := range c.from.Doubtful {
+			if is {
+				c.refit.prior[i] *= factor
+			}
+		}
+	}
 	x, ok := c.refit.solve()
 	if ok {
 		c.quantities(x, out)

@@ -37,7 +37,7 @@ const digitsMeant = 1
 // MonteCarlo draws all readings, tolerances, priors and known values from their
 // distributions, fits anew, and compares what comes out with the linear estimates. A reading
 // whose uncertainty comes from its digits is rectangular, everything else normal; readings
-// enlarged by their scatter have Student's distribution. Of t, Digits is chosen here.
+// and tolerances enlarged by their scatter have Student's distribution. Of t, Digits is chosen here.
 func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
 	var told []*quantities.Estimate
 	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
@@ -114,6 +114,12 @@ func (r *Result) distributions() (d fit.Distributions) {
 		o := &r.Session.Log.Readings[i]
 		if o.FromDigits && r.Solution.Scale == 1 && !o.State.Partly() && r.Problem.Factor(k) == 1 && o.Count() == 1 {
 			d.Data[k] = fit.Rectangular
+		}
+	}
+	if nu := r.PartErrors.Redundancy; nu >= 1 {
+		d.DoubtDegrees = fit.Trusted(r.PartErrors.Factor, nu)
+		for _, o := range r.Problem.Origins {
+			d.Doubtful = append(d.Doubtful, o == FromTolerance || o == FromCommon)
 		}
 	}
 	return d
