@@ -81,7 +81,7 @@ func (b *Book) sinceBare() int {
 type options struct {
 	words  string  // of the reading that does most of those planned
 	why    string  // what the plan is good for
-	drop   float64 // of the logarithms of the goals' uncertainties by it
+	drop   float64 // of the logarithms of the goals' uncertainties by it, for each reading
 	splits bool    // inductance and capacitance are told apart already
 	parts  bool    // there is a capacitor to add
 	beside string  // what a measurement would do, where that is much more
@@ -93,6 +93,10 @@ const (
 	evening = 8
 	// fewest is how many are planned at least.
 	fewest = 2
+	// heavy is how many times the coil's own capacitance may be on the top in the readings
+	// of an evening: of few readings a plan promises more of heavy ones than they keep,
+	// since how the capacitance is spread is open.
+	heavy = 3.0
 )
 
 // options plans the readings to come for all goals together.
@@ -115,7 +119,7 @@ func (b *Book) options() (o options) {
 			same := func(o decisions.Candidate) bool {
 				return wording.Words(o.State, s.Parts()) == wording.Words(c.State, s.Parts())
 			}
-			if c.Kind == decisions.ReadState && !slices.ContainsFunc(candidates, same) {
+			if c.Kind == decisions.ReadState && !b.tooHeavy(c.State, s.Parts()) && !slices.ContainsFunc(candidates, same) {
 				candidates = append(candidates, c)
 			}
 		}
@@ -141,7 +145,21 @@ func (b *Book) options() (o options) {
 	}
 	o.why = fmt.Sprintf("first of %d: %s", len(plan.Steps), strings.Join(why, ", "))
 	o.beside = b.measuring(s, bench, measurands, named, o.drop)
+	o.drop /= float64(len(plan.Steps))
 	return o
+}
+
+// tooHeavy tells whether a state has more on the top than a plan of few readings can judge.
+func (b *Book) tooHeavy(state readings.State, parts []readings.Part) bool {
+	own := b.result.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
+	if b.readings() >= evening || own == nil || !own.Determined {
+		return false
+	}
+	sum := 0.0
+	for _, p := range state.Parts {
+		sum += parts[p].Capacitance
+	}
+	return sum > heavy*own.Value
 }
 
 // measuring says what a part measured at a meter does, where that is more than what the
