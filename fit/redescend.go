@@ -62,22 +62,24 @@ func redescend(p Problem, huber Result, s Settings, sc Scatter) (Result, Scatter
 func (r Result) biweight(p Problem, s Settings) (Result, float64, bool) {
 	corner, degrees := s.Loss.end*r.Scale, r.ScaleDegrees
 	s.Loss = Loss{}
-	weights := make([]float64, p.Data.N)
+	weights, fresh := make([]float64, p.Data.N), make([]float64, p.Data.N)
 	for range endRounds {
 		change, all, weighted := 0.0, 0.0, 0.0
 		rows(p.Data, r.X, p.width(), func(i int, v float64, _ []float64) bool {
 			root := math.Max(0, 1-(v/corner)*(v/corner))
 			w := root * root
 			change = math.Max(change, math.Abs(w-weights[i]))
-			weights[i] = w
+			fresh[i] = w
 			all += v * v
 			weighted += w * v * v
 			return true
 		})
 		if change <= endSettled {
+			// those that R was made with
 			r.weights, r.DataSquares, r.ScaleDegrees = weights, all, degrees
 			return r, weighted, true
 		}
+		weights, fresh = fresh, weights
 		next := solveAt(p.weighted(weights), r.X, s, r.Scale)
 		if !next.Status.Converged() {
 			break

@@ -116,7 +116,7 @@ func (r *Result) distributions() (d fit.Distributions) {
 			d.Data[k] = fit.Rectangular
 		}
 	}
-	if nu := r.PartErrors.Redundancy; nu >= 1 {
+	if nu := r.PartErrors.Redundancy; nu >= fewestParts {
 		d.DoubtDegrees = fit.Trusted(r.PartErrors.Factor, nu)
 		for _, o := range r.Problem.Origins {
 			d.Doubtful = append(d.Doubtful, o == FromTolerance || o == FromCommon)
