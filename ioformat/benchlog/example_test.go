@@ -35,11 +35,11 @@ func ExampleRead() {
 	for _, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
 		for _, e := range coil.Derived {
 			if e.Name == name && e.Determined {
-				fmt.Printf("%s %.2g %s, u %.0f %%\n", e.Name, e.Value, e.Unit, 100*e.Uncertainty/e.Value)
+				fmt.Printf("%s %.1e %s, known to 5 %%: %v\n", e.Name, e.Value, e.Unit, e.Uncertainty < 0.05*e.Value)
 			}
 		}
 	}
 	// Output:
-	// effective_inductance 0.001 H, u 2 %
-	// effective_capacitance 4e-12 F, u 2 %
+	// effective_inductance 1.0e-03 H, known to 5 %: true
+	// effective_capacitance 4.0e-12 F, known to 5 %: true
 }

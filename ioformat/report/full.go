@@ -89,7 +89,7 @@ func (t *text) prior(a *estimation.Assumption) {
 		value += "; share " + s
 	}
 	if !math.IsNaN(a.Moved) {
-		value += fmt.Sprintf("; by the fit moved %+.1f ±, ± × %.2f", a.Moved, a.Left)
+		value += fmt.Sprintf("; by the fit moved %s ±, ± × %s", quantity.SignedDecimals(a.Moved, 1), quantity.Decimals(a.Left, 2))
 	}
 	t.bullet(what + ": " + value)
 	t.hang("    replaced by ", replacedBy)
