@@ -37,6 +37,7 @@ func main() {
 	js.Global().Set("fitcoil", js.ValueOf(map[string]any{
 		"open":   js.FuncOf(guarded(open)),
 		"line":   js.FuncOf(guarded(line)),
+		"view":   js.FuncOf(guarded(view)),
 		"report": js.FuncOf(guarded(func([]js.Value) map[string]any { return map[string]any{"text": book.Report()} })),
 	}))
 	js.Global().Call("fitcoilReady")

@@ -89,7 +89,7 @@ func (t *text) prior(a *estimation.Assumption) {
 		value += "; share " + s
 	}
 	if !math.IsNaN(a.Moved) {
-		value += fmt.Sprintf("; by the fit moved %s ±, ± × %s", quantity.SignedDecimals(a.Moved, 1), quantity.Decimals(a.Left, 2))
+		value += fmt.Sprintf("; by the fit moved %s ±, ± × %s", moved(a.Moved), quantity.Decimals(a.Left, 2))
 	}
 	t.bullet(what + ": " + value)
 	t.hang("    replaced by ", replacedBy)
@@ -145,4 +145,12 @@ func budgets(r *model.Result) *Table {
 	}
 	t.dropZeroColumns()
 	return t
+}
+
+// moved writes by how many standard uncertainties something moved; a zero has no sign.
+func moved(by float64) string {
+	if math.Abs(by) < 0.05 {
+		return "0.0"
+	}
+	return quantity.SignedDecimals(by, 1)
 }
