@@ -60,8 +60,26 @@ func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v V
 	}
 	t.blank()
 	t.unmoved(changes, rest, terse)
+	t.hang("Next            ", compareNext(c, len(doubts) > 0))
 	t.line("± is one standard uncertainty. More: --full.")
 	return t
+}
+
+// compareNext says what makes a comparison sharper.
+func compareNext(c decisions.Comparison, doubtful bool) string {
+	switch {
+	case doubtful:
+		return "resolve the contradiction first: fitcoil fit of that log says what contradicts"
+	case !c.SplitA && !c.SplitB:
+		return "read in both sessions the bare coil and a known capacitor on the top: inductance and capacitance can then be compared"
+	case !c.SplitA || !c.SplitB:
+		side := "A"
+		if c.SplitA {
+			side = "B"
+		}
+		return "read in session " + side + " the bare coil and a known capacitor on the top: inductance and capacitance can then be compared"
+	}
+	return "fitcoil next LOG --for L, C or gain, for each log: what makes its side better known shows smaller differences"
 }
 
 // unmoved names what did not move, with the differences of the coil itself.
