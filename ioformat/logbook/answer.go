@@ -108,20 +108,22 @@ func (b *Book) answer(before standing, row benchlog.Row, digits string) string {
 	var t strings.Builder
 	r := b.log.Readings[len(b.log.Readings)-1]
 	fmt.Fprintf(&t, "line %d: %s\n", r.Line, b.said(r))
+	if e := before.expected; e.Determined && r.Use {
+		text, surprised := surprise(e, row, digits)
+		t.WriteString("  " + text + "\n")
+		if surprised && !before.again { // what it would move is told when it has come again
+			b.again = wording.Words(r.State, b.log.Parts)
+			b.next = b.propose()
+			return t.String()
+		}
+	}
+	b.settle()
 	if b.failed != nil {
 		fmt.Fprintf(&t, "  written, but the readings can't be fitted: %s\n", b.failed)
 		return t.String()
 	}
 	if b.result == nil { // nothing is used yet
 		return t.String()
-	}
-	if e := before.expected; e.Determined && r.Use {
-		text, surprised := surprise(e, row, digits)
-		t.WriteString("  " + text + "\n")
-		if surprised && !before.again {
-			b.again = wording.Words(r.State, b.log.Parts)
-			b.next = b.propose()
-		}
 	}
 	for _, line := range moved(before.goals, b.known()) {
 		t.WriteString("  " + line + "\n")

@@ -50,13 +50,14 @@ type Book struct {
 	result  *model.Result // nil while nothing can be fitted; not judged before that is asked for
 	failed  error         // why, when there are readings
 
-	parts []string // at hand, beside those of the log
-	cores []string
-	goals []string // none: inductance, and the gain of each core
-	typed []string // state typed for the next reading, instead of the one proposed
-	own   bool     // typed holds
-	pm    string   // ± of readings that name none
-	again string   // state to read again, since it surprised; "" else
+	parts   []string // at hand, beside those of the log
+	cores   []string
+	goals   []string // none: inductance, and the gain of each core
+	typed   []string // state typed for the next reading, instead of the one proposed
+	own     bool     // typed holds
+	pm      string   // ± of readings that name none
+	again   string   // state to read again, since it surprised; "" else
+	pending bool     // the log is to be fitted
 
 	next proposal
 }
@@ -83,6 +84,7 @@ func Open(store Store, bench Bench) (*Book, string, error) {
 
 // Greeting says how the log stands and what to do first.
 func (b *Book) Greeting() string {
+	b.settle()
 	head := "a new log"
 	if b.readings() > 0 {
 		head = count(b.readings(), "reading")
@@ -91,25 +93,36 @@ func (b *Book) Greeting() string {
 		quantity.Visible(b.bench.Name), head) + b.summary() + b.proposal()
 }
 
-// take makes content the log of b, and fits it.
+// take makes content the log of b. It is fitted when that is asked for: see settle.
 func (b *Book) take(content []byte) error {
-	b.again = ""
+	b.again, b.pending = "", true
 	b.content, b.log, b.result, b.failed, b.session = content, nil, nil, nil, estimation.Session{}
-	if len(bytes.TrimSpace(content)) > 0 {
-		log, s, err := b.bench.Read(content)
-		if err != nil {
-			return err
-		}
-		b.log, b.session = log, s
-		if b.result, b.failed = model.Estimate(s); errors.Is(b.failed, estimation.ErrNoReadings) {
+	if len(bytes.TrimSpace(content)) == 0 {
+		return nil
+	}
+	log, s, err := b.bench.Read(content)
+	if err != nil {
+		return err
+	}
+	b.log, b.session = log, s
+	return nil
+}
+
+// settle fits the log, unless that is done, and finds what to read next.
+func (b *Book) settle() {
+	if !b.pending {
+		return
+	}
+	b.pending = false
+	if b.log != nil {
+		if b.result, b.failed = model.Estimate(b.session); errors.Is(b.failed, estimation.ErrNoReadings) {
 			b.failed = nil
 		}
 	}
 	b.next = b.propose()
-	return nil
 }
 
-// change writes the log anew, and fits it.
+// change writes the log anew, and takes it.
 func (b *Book) change(edit func(content []byte) ([]byte, error)) error {
 	var after []byte
 	err := b.store.Update(func(content []byte) (changed []byte, err error) {
@@ -128,6 +141,9 @@ func (b *Book) Line(text string) Reply {
 	text = strings.TrimSpace(text)
 	name, rest, _ := strings.Cut(text, " ")
 	rest = strings.TrimSpace(rest)
+	if name != "<" { // what goes needs no fit
+		b.settle()
+	}
 	if text == "" {
 		return b.accept()
 	}

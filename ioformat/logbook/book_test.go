@@ -196,3 +196,23 @@ func TestSlip(t *testing.T) {
 		}
 	}
 }
+
+// A reading that surprises is written and asked about at once, before the fit that it would
+// spoil; taken back, the log stands as it was.
+func TestSurprise(t *testing.T) {
+	k := &kept{}
+	b := open(t, k, nil)
+	say(t, b, "have 4.7pF core=rod", "±0.8kHz", "2.519", "1.613 added=4.7pF", "1.785 core=rod", "1.146 added=4.7pF core=rod")
+	before, l := string(k.content), b.known()[0]
+	text := say(t, b, "1.163 added=4.7pF")
+	if !strings.Contains(text, "read 1.163 or 1.613?") || !strings.Contains(text, "once more") || strings.Contains(text, "→") || !b.pending {
+		t.Errorf("fitted already: %v, %q", !b.pending, text)
+	}
+	if !strings.Contains(say(t, b, "fit"), "not consistent with the model") {
+		t.Error("the fit does not know of a reading that is off by a third")
+	}
+	say(t, b, "<")
+	if got := b.known()[0]; string(k.content) != before || got.Value != l.Value || got.Uncertainty != l.Uncertainty {
+		t.Errorf("taken back, the inductance is %+v, was %+v", got, l)
+	}
+}

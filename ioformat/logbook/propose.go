@@ -34,11 +34,11 @@ const (
 
 // propose finds what to read next.
 func (b *Book) propose() proposal {
-	if b.result == nil {
-		return proposal{words: "bare"}
-	}
 	if b.again != "" {
 		return proposal{words: b.again, why: "once more, since it surprised"}
+	}
+	if b.result == nil {
+		return proposal{words: "bare"}
 	}
 	options := b.options()
 	if core := b.unread(); core != "" && options.splits {

@@ -37,11 +37,17 @@ type NextView struct {
 func (b *Book) Log() []byte { return slices.Clone(b.content) }
 
 // Next returns what to read next.
-func (b *Book) Next() NextView { return NextView{b.next.words, b.proposal()} }
+func (b *Book) Next() NextView {
+	if b.again == "" {
+		b.settle()
+	}
+	return NextView{b.next.words, b.proposal()}
+}
 
 // View shows b. It judges the fit, which takes longer than the answer to a line where
 // readings contradict each other.
 func (b *Book) View() View {
+	b.settle()
 	v := View{Cores: b.knownCores(), Parts: b.parts, Unit: b.unit()}
 	if b.log == nil {
 		return v

@@ -91,6 +91,7 @@ func (b *Book) fit(w io.Writer, src report.Source) error { return b.told(w, src,
 // Report returns all that the command fit prints of the log, "" while there is nothing to
 // fit.
 func (b *Book) Report() string {
+	b.settle()
 	if b.result == nil {
 		return ""
 	}
@@ -245,7 +246,9 @@ func (b *Book) takeBack(rest string) Reply {
 		return refusef("another program has changed the log meanwhile, and it can't be read any more; put that right first")
 	case err != nil:
 		return refuse(err)
-	case removed:
+	}
+	b.settle()
+	if removed {
 		return Reply{Text: "removed: " + said + "\n" + b.proposal()}
 	}
 	return Reply{Text: "no longer used: " + said + "\n" + b.proposal()}
