@@ -18,19 +18,6 @@ import (
 	"fitcoil/model/estimation"
 )
 
-// memory is a log that the page keeps.
-type memory struct{ content []byte }
-
-func (m *memory) Read() ([]byte, error) { return m.content, nil }
-
-func (m *memory) Update(edit func([]byte) ([]byte, error)) error {
-	content, err := edit(m.content)
-	if err == nil {
-		m.content = content
-	}
-	return err
-}
-
 var book *logbook.Book
 
 func main() {
@@ -69,7 +56,7 @@ func open(args []js.Value) map[string]any {
 		}
 	}
 	opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
-	opened, greeting, err := logbook.Open(&memory{[]byte(text)}, logbook.Bench{Name: name, Now: time.Now,
+	opened, greeting, err := logbook.Open(&logbook.Memory{Content: []byte(text)}, logbook.Bench{Name: name, Now: time.Now,
 		Read: logbook.Reader(quantity.Visible(name), opt, nil, sheet, estimation.Session{}), View: report.View{Width: args[5].Int()}, Tolerance: opt.StandardUncertainty()})
 	if err != nil {
 		return map[string]any{"error": err.Error()}

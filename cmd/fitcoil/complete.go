@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -43,11 +42,8 @@ words given, one a line. The completions of the shells use it.`,
 
 // quietly reads a log, nil where there is none.
 func quietly(name string) *benchlog.Log {
-	if info, err := os.Stat(name); err != nil || !info.Mode().IsRegular() {
-		return nil
-	}
-	f, err := os.Open(name)
-	if err != nil {
+	f := regular(name)
+	if f == nil {
 		return nil
 	}
 	defer f.Close()

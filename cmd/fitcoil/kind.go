@@ -36,6 +36,18 @@ func (c *call) beginning(name string) []byte {
 		}
 		return nil
 	}
+	f := regular(name)
+	if f == nil {
+		return nil
+	}
+	defer f.Close()
+	start := make([]byte, waveform.KindSize)
+	n, _ := io.ReadFull(f, start)
+	return start[:n]
+}
+
+// regular opens a file that is no folder, pipe or device; it returns nil where there is none.
+func regular(name string) *os.File {
 	if info, err := os.Stat(name); err != nil || !info.Mode().IsRegular() {
 		return nil
 	}
@@ -43,10 +55,7 @@ func (c *call) beginning(name string) []byte {
 	if err != nil {
 		return nil
 	}
-	defer f.Close()
-	start := make([]byte, waveform.KindSize)
-	n, _ := io.ReadFull(f, start)
-	return start[:n]
+	return f
 }
 
 // notALog returns err, met in reading a log, or better where the file is a

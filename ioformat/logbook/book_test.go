@@ -1,7 +1,6 @@
 package logbook
 
 import (
-	"bytes"
 	"errors"
 	"strings"
 	"testing"
@@ -11,24 +10,20 @@ import (
 	"fitcoil/model/estimation"
 )
 
-// kept is a log in memory.
+// kept is a log in memory, on a disk that may be full.
 type kept struct {
-	content []byte
-	full    bool // nothing more can be written
+	Memory
+	full bool
 }
 
-func (k *kept) Read() ([]byte, error) { return k.content, nil }
-
 func (k *kept) Update(edit func([]byte) ([]byte, error)) error {
-	content, err := edit(bytes.Clone(k.content))
-	switch {
-	case err != nil:
-		return err
-	case k.full:
-		return errors.New("the disk is full")
-	}
-	k.content = content
-	return nil
+	return k.Memory.Update(func(content []byte) ([]byte, error) {
+		changed, err := edit(content)
+		if err == nil && k.full {
+			err = errors.New("the disk is full")
+		}
+		return changed, err
+	})
 }
 
 // open opens a log in memory, with the minutes that go by in passed.
@@ -77,9 +72,9 @@ func TestReadingIsWritten(t *testing.T) {
 	} {
 		k := &kept{}
 		r := open(t, k, nil).Line(line)
-		rows := strings.Split(string(k.content), "\n")
+		rows := strings.Split(string(k.Content), "\n")
 		if r.Refused || rows[len(rows)-2] != want {
-			t.Errorf("%q: %q, refused %v %s, want %q", line, k.content, r.Refused, r.Text, want)
+			t.Errorf("%q: %q, refused %v %s, want %q", line, k.Content, r.Refused, r.Text, want)
 		}
 	}
 }
@@ -89,7 +84,7 @@ func TestWrongLines(t *testing.T) {
 	k := &kept{}
 	b := open(t, k, nil)
 	say(t, b, "have 4.7pF core=rod", "2.519", "1.613 added=4.7pF", "1.785 core=rod")
-	before := string(k.content)
+	before := string(k.Content)
 	for line, want := range map[string]string{
 		"2,519":               "decimal mark",
 		"hello":               "? lists the words",
@@ -122,13 +117,13 @@ func TestWrongLines(t *testing.T) {
 		if !strings.Contains(r.Text, want) || strings.Count(r.Text, "\n") != 1 || r.Refused != (want != "") {
 			t.Errorf("%q: refused %v, %q, want %q", line, r.Refused, r.Text, want)
 		}
-		if string(k.content) != before {
-			t.Fatalf("%q changed the log:\n%s", line, k.content)
+		if string(k.Content) != before {
+			t.Fatalf("%q changed the log:\n%s", line, k.Content)
 		}
 	}
 	k.full = true
 	for _, line := range []string{"1.146 added=4.7pF core=rod", "<", "note cold"} {
-		if r := b.Line(line); !r.Refused || r.Text != "the disk is full\n" || string(k.content) != before || b.readings() != 3 {
+		if r := b.Line(line); !r.Refused || r.Text != "the disk is full\n" || string(k.Content) != before || b.readings() != 3 {
 			t.Errorf("%q with a full disk: %q, %d readings", line, r.Text, b.readings())
 		}
 	}
@@ -145,18 +140,18 @@ func TestTime(t *testing.T) {
 	b = open(t, k, &minutes)
 	minutes = 103
 	say(t, b, "2.519 bare")
-	if want := "2.519,,,,,,,,0,,\n1.613,,4.7,,,,,,12,,\n2.519,,,,,,,,15,,\n"; !strings.HasSuffix(string(k.content), want) {
-		t.Errorf("%s want %s", k.content, want)
+	if want := "2.519,,,,,,,,0,,\n1.613,,4.7,,,,,,12,,\n2.519,,,,,,,,15,,\n"; !strings.HasSuffix(string(k.Content), want) {
+		t.Errorf("%s want %s", k.Content, want)
 	}
-	k = &kept{content: []byte("frequency [kHz],use\n2519,\n")}
+	k = &kept{Memory: Memory{[]byte("frequency [kHz],use\n2519,\n")}}
 	say(t, open(t, k, &minutes), "2518")
-	if want := "frequency [kHz],use\n2519,\n2518,\n"; string(k.content) != want {
-		t.Errorf("%q, want %q", k.content, want)
+	if want := "frequency [kHz],use\n2519,\n2518,\n"; string(k.Content) != want {
+		t.Errorf("%q, want %q", k.Content, want)
 	}
-	k = &kept{content: []byte("time,frequency [kHz],use\n14:05,2519,\n")}
+	k = &kept{Memory: Memory{[]byte("time,frequency [kHz],use\n14:05,2519,\n")}}
 	say(t, open(t, k, &minutes), "2518")
-	if !strings.Contains(string(k.content), "\n"+time.Unix(0, 0).Add(103*time.Minute).Format("15:04")+",2518,\n") {
-		t.Errorf("%q", k.content)
+	if !strings.Contains(string(k.Content), "\n"+time.Unix(0, 0).Add(103*time.Minute).Format("15:04")+",2518,\n") {
+		t.Errorf("%q", k.Content)
 	}
 }
 
@@ -172,7 +167,7 @@ func TestChangedMeanwhile(t *testing.T) {
 	}
 	say(t, b, "2.519")
 	if b.readings() != 3 {
-		t.Errorf("%d readings, want 3:\n%s", b.readings(), k.content)
+		t.Errorf("%d readings, want 3:\n%s", b.readings(), k.Content)
 	}
 }
 
@@ -203,7 +198,7 @@ func TestSurprise(t *testing.T) {
 	k := &kept{}
 	b := open(t, k, nil)
 	say(t, b, "have 4.7pF core=rod", "±0.8kHz", "2.519", "1.613 added=4.7pF", "1.785 core=rod", "1.146 added=4.7pF core=rod")
-	before, l := string(k.content), b.known()[0]
+	before, l := string(k.Content), b.known()[0]
 	text := say(t, b, "1.163 added=4.7pF")
 	if !strings.Contains(text, "read 1.163 or 1.613?") || !strings.Contains(text, "once more") || strings.Contains(text, "→") || !b.pending {
 		t.Errorf("fitted already: %v, %q", !b.pending, text)
@@ -212,7 +207,7 @@ func TestSurprise(t *testing.T) {
 		t.Error("the fit does not know of a reading that is off by a third")
 	}
 	say(t, b, "<")
-	if got := b.known()[0]; string(k.content) != before || got.Value != l.Value || got.Uncertainty != l.Uncertainty {
+	if got := b.known()[0]; string(k.Content) != before || got.Value != l.Value || got.Uncertainty != l.Uncertainty {
 		t.Errorf("taken back, the inductance is %+v, was %+v", got, l)
 	}
 }

@@ -18,19 +18,6 @@ import (
 
 var built = flag.String("bench-page", "", "`file` that scripts/bench-page.sh has built, to be tried in Chromium")
 
-// memory is a log as the command would keep it.
-type memory struct{ content []byte }
-
-func (m *memory) Read() ([]byte, error) { return m.content, nil }
-
-func (m *memory) Update(edit func([]byte) ([]byte, error)) error {
-	content, err := edit(m.content)
-	if err == nil {
-		m.content = content
-	}
-	return err
-}
-
 // shown is what the page shows.
 type shown struct {
 	Reply, Answer, Next string
@@ -76,7 +63,7 @@ func TestBenchPage(t *testing.T) {
 	slowest := 0.0
 	for i := range 10 { // ever fewer of the demo's readings
 		name, content := fmt.Sprintf("log %d.csv", i), bytes.Join(rows[:len(rows)-2*i], nil)
-		m := &memory{content}
+		m := &logbook.Memory{Content: content}
 		opt := benchlog.Options{Parts: map[string]benchlog.PartValue{}}
 		book, _, err := logbook.Open(m, logbook.Bench{Name: name, Read: logbook.Reader(name, opt, nil, nil, estimation.Session{}),
 			Now: time.Now, Tolerance: opt.StandardUncertainty()})
@@ -123,8 +110,8 @@ func TestBenchPage(t *testing.T) {
 		}
 		var log, report string
 		b.Evaluate(`JSON.parse(localStorage.getItem("fitcoil bench log")).log`, &log)
-		if log != string(m.content) {
-			t.Errorf("%s: the page's log is\n%s\nthe command's\n%s", name, log, m.content)
+		if log != string(m.Content) {
+			t.Errorf("%s: the page's log is\n%s\nthe command's\n%s", name, log, m.Content)
 		}
 		if b.Evaluate("fitcoil.report().text", &report); report != book.Report() {
 			t.Errorf("%s: the page's report is\n%s\nthe command's\n%s", name, report, book.Report())
