@@ -1,5 +1,7 @@
 package fit
 
+import "errors"
+
 // rowRoom is the room for the projection of a row.
 type rowRoom struct {
 	c       Covariance
@@ -28,8 +30,11 @@ func (m *rowRoom) along(jac []float64, own int, g []float64) float64 {
 }
 
 // Along returns the covariance of gᵀx with each of the rows at x: by how much gᵀx shifts
-// per standard uncertainty of a prior.
-func (c Covariance) Along(e Rows, x, gradient []float64) []float64 {
+// per standard uncertainty of a prior. It is an error if lengths aren't those of the problem.
+func (c Covariance) Along(e Rows, x, gradient []float64) ([]float64, error) {
+	if err := errors.Join(lengths("vector", c.p, x, gradient), c.accepts(e)); err != nil {
+		return nil, err
+	}
 	g, room := make([]float64, c.length()), c.rowRoom()
 	c.project(gradient, g)
 	out := make([]float64, e.N)
@@ -37,7 +42,16 @@ func (c Covariance) Along(e Rows, x, gradient []float64) []float64 {
 		out[i] = room.along(jac, e.own(i), g)
 		return true
 	})
-	return out
+	return out, nil
+}
+
+// accepts returns an error if e can't be rows of the problem of c.
+func (c *Covariance) accepts(e Rows) error {
+	own := 0
+	if c.own != nil {
+		own = c.own.n
+	}
+	return e.check(own, c.rowWidth())
 }
 
 // rowWidth is the number of derivatives in a row of the problem.

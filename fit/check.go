@@ -19,26 +19,18 @@ func check(p Problem, start []float64, s Settings) error {
 		return fmt.Errorf("fit: %d own parameters of %d", p.Own, p.Params)
 	}
 	for _, rows := range []Rows{p.Data, p.Prior} {
-		if rows.Own != nil && (p.Own == 0 || len(rows.Own) != rows.N) {
-			return fmt.Errorf("fit: own parameters of %d rows for %d rows and %d own parameters", len(rows.Own), rows.N, p.Own)
-		}
-		if rows.err != nil {
-			return rows.err
-		}
-		if rows.width != 0 && rows.width != p.width() {
-			return fmt.Errorf("fit: rows of %d derivatives in a problem that has %d", rows.width, p.width())
-		}
-		for i, own := range rows.Own {
-			if own < -1 || own >= p.Own {
-				return fmt.Errorf("fit: row %d hangs on own parameter %d of %d", i, own, p.Own)
-			}
-		}
-		if rows.N < 0 || (rows.N > 0 && rows.Evaluate == nil) {
-			return fmt.Errorf("fit: %d rows without a function to evaluate them", rows.N)
+		if err := rows.check(p.Own, p.width()); err != nil {
+			return err
 		}
 	}
-	if s.MaxIterations < 0 || s.BlockRows < 0 || !(s.FirstRadius >= 0) {
+	if !(p.Alike >= 0 && p.Alike <= float64(p.Data.N)) {
+		return fmt.Errorf("fit: %g of %d data rows alike", p.Alike, p.Data.N)
+	}
+	if s.MaxIterations < 0 || s.BlockRows < 0 || !(s.FirstRadius >= 0) || !(s.Offset >= 0) {
 		return errors.New("fit: settings must not be negative")
+	}
+	if !(s.Loss.k >= 0) {
+		return errors.New("fit: the corners of a loss must be positive, and the biweight's beyond Huber's")
 	}
 	for _, b := range [][]float64{p.Lower, p.Upper} {
 		if b != nil && len(b) != p.Params {
@@ -57,4 +49,66 @@ func check(p Problem, start []float64, s Settings) error {
 		}
 	}
 	return nil
+}
+
+// check returns an error if e can't be the rows of a problem that has so many own
+// parameters and derivatives in a row.
+func (e *Rows) check(own, width int) error {
+	switch {
+	case e.err != nil:
+		return e.err
+	case e.N < 0 || e.N > 0 && e.Evaluate == nil:
+		return fmt.Errorf("fit: %d rows without a function to evaluate them", e.N)
+	case e.Own != nil && (own == 0 || len(e.Own) != e.N):
+		return fmt.Errorf("fit: own parameters of %d rows for %d rows and %d own parameters", len(e.Own), e.N, own)
+	case e.width != 0 && e.width != width:
+		return fmt.Errorf("fit: rows of %d derivatives in a problem that has %d", e.width, width)
+	}
+	for i, k := range e.Own {
+		if k < -1 || k >= own {
+			return fmt.Errorf("fit: row %d hangs on own parameter %d of %d", i, k, own)
+		}
+	}
+	return nil
+}
+
+// wellFormed tells whether the lengths of r agree with each other.
+func (r *Result) wellFormed() bool {
+	n := len(r.OwnDiagonal)
+	m := r.Params - n
+	return m > 0 && len(r.X) == r.Params && len(r.AtBound) == r.Params && len(r.R) == m*m && len(r.OwnRows) == n*m
+}
+
+// solves returns an error if r isn't a solution of a problem of the size of p.
+func (r *Result) solves(p Problem) error {
+	if !r.wellFormed() {
+		return errors.New("fit: a result that no solver wrote")
+	}
+	if r.Params != p.Params || len(r.OwnDiagonal) != p.Own || r.DataRows != p.Data.N || r.PriorRows != p.Prior.N {
+		return fmt.Errorf("fit: the result of a problem of %d parameters (%d own), %d data and %d prior rows for one of %d (%d), %d and %d",
+			r.Params, len(r.OwnDiagonal), r.DataRows, r.PriorRows, p.Params, p.Own, p.Data.N, p.Prior.N)
+	}
+	if err := p.Data.check(p.Own, p.width()); err != nil {
+		return err
+	}
+	return p.Prior.check(p.Own, p.width())
+}
+
+// lengths returns an error for a list of vectors of which one hasn't n elements.
+func lengths(what string, n int, vectors ...[]float64) error {
+	for i, v := range vectors {
+		if len(v) != n {
+			return fmt.Errorf("fit: %s %d has %d elements, the problem %d parameters", what, i, len(v), n)
+		}
+	}
+	return nil
+}
+
+// Must returns v, and panics if there is an error: for calls whose lengths are right by
+// construction.
+func Must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
 }

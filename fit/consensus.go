@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Consensus is the weighted mean of values that differ by more than their own
 // uncertainties, with a variance between them.
@@ -20,8 +23,16 @@ type Consensus struct {
 //	τ² = max(0, (Q − (n − 1))/(Σw − Σw²/Σw)),  w = 1/u²
 //
 // and the weights are 1/(u² + τ²). For n groups of equal size it is the analysis of variance
-// of JCGM 100:2008, H.5.
-func NewConsensus(values, u []float64) (c Consensus) {
+// of JCGM 100:2008, H.5. It is an error if there is no value, or one without such a u.
+func NewConsensus(values, u []float64) (c Consensus, err error) {
+	if len(values) == 0 || len(u) != len(values) {
+		return c, fmt.Errorf("fit: %d values with %d uncertainties", len(values), len(u))
+	}
+	for i, v := range u {
+		if !(v > 0) || math.IsInf(v, 1) {
+			return c, fmt.Errorf("fit: the standard uncertainty %g of value %d isn't a positive number", v, i)
+		}
+	}
 	n := float64(len(values))
 	mean := func(between float64) (sum, squares float64) {
 		c.Mean, c.Weights = 0, make([]float64, len(values))
@@ -50,5 +61,5 @@ func NewConsensus(values, u []float64) (c Consensus) {
 		c.Between = math.Sqrt(between)
 	}
 	c.Uncertainty = 1 / math.Sqrt(sum)
-	return c
+	return c, nil
 }

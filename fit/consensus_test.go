@@ -18,7 +18,7 @@ func TestVoltageStandardOfGumH5(t *testing.T) {
 		within += s * s / 10
 	}
 	near(t, "s_W", math.Sqrt(within), 85, 0.5)
-	c := fit.NewConsensus(means, constant(10, math.Sqrt(within/5)))
+	c := fit.Must(fit.NewConsensus(means, constant(10, math.Sqrt(within/5))))
 	near(t, "mean", c.Mean, 97, 0.5)
 	near(t, "s_B", c.Between, 43, 0.5)
 	near(t, "u", c.Uncertainty, 18, 0.5)
@@ -28,7 +28,7 @@ func TestVoltageStandardOfGumH5(t *testing.T) {
 
 // Values that agree have no variance between them, and count by their own uncertainties.
 func TestConsensusOfValuesThatAgree(t *testing.T) {
-	c := fit.NewConsensus([]float64{10, 10.5, 9.8}, []float64{1, 0.5, 2})
+	c := fit.Must(fit.NewConsensus([]float64{10, 10.5, 9.8}, []float64{1, 0.5, 2}))
 	near(t, "between", c.Between, 0, 0)
 	near(t, "mean", c.Mean, (10+10.5*4+9.8/4)/(1+4+0.25), 1e-12)
 	near(t, "u", c.Uncertainty, 1/math.Sqrt(5.25), 1e-12)

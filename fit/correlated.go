@@ -4,9 +4,12 @@ import "math"
 
 // Whiten returns the lower triangle W, n × n, row after row, with WᵀW = V⁻¹ for a covariance
 // V of n values: the elements of W(x − mean) are standardised and not correlated, as rows of a
-// problem have to be. ok is false unless V is positive definite, but for rounding.
+// problem have to be. ok is false unless V is positive definite, but for rounding, of n·n elements.
 func Whiten(v []float64, n int) (w []float64, ok bool) {
 	const least = 1e-12 // of a variance, that the others leave
+	if n < 0 || len(v) != n*n {
+		return nil, false
+	}
 	l := make([]float64, n*n)
 	for i := range n {
 		for j := range i + 1 {

@@ -28,8 +28,12 @@ type Covariance struct {
 }
 
 // Covariance returns the covariance of the parameters at the solution, by the
-// stated uncertainties times Scale.
+// stated uncertainties times Scale. That of a result that no solver wrote determines
+// nothing.
 func (r Result) Covariance() Covariance {
+	if !r.wellFormed() {
+		return Covariance{}
+	}
 	active := make([]bool, r.Params)
 	for j, b := range r.AtBound {
 		active[j] = b != Free
@@ -174,13 +178,16 @@ func (c *Covariance) splitCore(g, y []float64) (share float64, determined bool) 
 // if not, the number is the part of the variance that they do determine; NaN for a gradient
 // that hasn't as many elements as there are parameters.
 func (c Covariance) Variance(gradient []float64) (variance float64, determined bool) {
+	if len(gradient) != c.p || c.p == 0 {
+		return math.NaN(), false
+	}
 	y := make([]float64, c.length())
 	determined = c.project(gradient, y)
 	return dot(y, y), determined
 }
 
 // Between returns the covariance of gᵀx and hᵀx within the directions that the
-// rows determine.
+// rows determine; NaN for wrong lengths, as Variance.
 func (c Covariance) Between(g, h []float64) float64 {
 	y, z := make([]float64, c.length()), make([]float64, c.length())
 	c.project(g, y)

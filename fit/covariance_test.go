@@ -87,7 +87,7 @@ func priorShare(p fit.Problem, r fit.Result, g []float64) float64 {
 		return 0
 	}
 	sum := 0.0
-	for _, s := range r.Covariance().Along(p.Prior, r.X, g) {
+	for _, s := range fit.Must(r.Covariance().Along(p.Prior, r.X, g)) {
 		sum += s * s
 	}
 	return sum / variance

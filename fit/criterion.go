@@ -27,12 +27,16 @@ func (r Result) Degrees(priorShare float64) float64 {
 // readings with the same uncertainties compare; n is the number of data rows
 // and k the number of parameters that they pay for, the sum of their
 // leverages (all parameters if there are no priors). It is +Inf for n < k + 2,
-// where the last term outgrows all that the readings say.
-func AICc(p Problem, r Result) float64 {
+// where the last term outgrows all that the readings say. It is an error if r is of
+// another problem.
+func AICc(p Problem, r Result) (float64, error) {
+	if err := r.solves(p); err != nil {
+		return math.NaN(), err
+	}
 	n := float64(r.DataRows) - r.alike
 	k := n - r.redundancy(p)
 	if n-k-1 < 1-1e-9 {
-		return math.Inf(1)
+		return math.Inf(1), nil
 	}
-	return r.DataSquares + r.PriorSquares + 2*k + 2*k*(k+1)/(n-k-1)
+	return r.DataSquares + r.PriorSquares + 2*k + 2*k*(k+1)/(n-k-1), nil
 }

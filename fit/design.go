@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 )
@@ -26,8 +28,12 @@ func (a Gain) better(b Gain) bool {
 // RankRows orders candidate rows by what each alone would make of the variance of
 // gᵀx, best first (c-optimality: S. D. Silvey, Optimal Design, 1980). If gᵀx
 // is not determined at present, rows that determine it come first, then those
-// that leave the smallest share of it undetermined.
-func (c Covariance) RankRows(gradient []float64, candidates [][]float64) []Gain {
+// that leave the smallest share of it undetermined. It is an error if the gradient or a
+// candidate hasn't as many elements as there are parameters.
+func (c Covariance) RankRows(gradient []float64, candidates [][]float64) ([]Gain, error) {
+	if err := errors.Join(lengths("gradient", c.p, gradient), lengths("candidate", c.p, candidates...)); err != nil {
+		return nil, err
+	}
 	gains := c.gains([][]float64{gradient}, candidates)
 	slices.SortStableFunc(gains, func(a, b Gain) int {
 		switch {
@@ -38,7 +44,7 @@ func (c Covariance) RankRows(gradient []float64, candidates [][]float64) []Gain 
 		}
 		return 0
 	})
-	return gains
+	return gains, nil
 }
 
 // gains returns what each candidate would do for all gradients.
@@ -152,11 +158,20 @@ const exchangeRounds = 20
 
 // PlanRows chooses k rows, one candidate as often as is useful, that make the
 // variance of gᵀx small, or of several g the product of their variances (A. C. Atkinson
-// and A. N. Donev, Optimum Experimental Designs, 1992, ch. 15). Candidates marked once (nil: none) are chosen no second
-// time; there are fewer than k rows where none is left.
-func (c Covariance) PlanRows(gradients, candidates [][]float64, once []bool, k int) Plan {
-	if len(candidates) == 0 || k < 1 {
-		return Plan{}
+// and A. N. Donev, Optimum Experimental Designs, 1992, ch. 15). Candidates marked once
+// (nil: none) are chosen no second time; there are fewer than k rows where none is left.
+// Lengths must be as for RankRows, and there must be a gradient.
+func (c Covariance) PlanRows(gradients, candidates [][]float64, once []bool, k int) (Plan, error) {
+	err := errors.Join(lengths("gradient", c.p, gradients...), lengths("candidate", c.p, candidates...))
+	switch {
+	case err != nil:
+		return Plan{}, err
+	case len(gradients) == 0:
+		return Plan{}, errors.New("fit: a plan needs a gradient")
+	case once != nil && len(once) != len(candidates):
+		return Plan{}, fmt.Errorf("fit: %d marks for %d candidates", len(once), len(candidates))
+	case len(candidates) == 0 || k < 1:
+		return Plan{}, nil
 	}
 	left := func(taken []int) (free []int) {
 		for i := range candidates {
@@ -177,7 +192,7 @@ func (c Covariance) PlanRows(gradients, candidates [][]float64, once []bool, k i
 		improved := false
 		for i := range set {
 			others := slices.Delete(slices.Clone(set), i, i+1)
-			best := c.With(these(candidates, others)...).best(gradients, candidates, left(others))
+			best := c.with(these(candidates, others)).best(gradients, candidates, left(others))
 			if best.Candidate != set[i] && best.better(present) && best.Variance < present.Variance*(1-1e-9) {
 				set[i], present, improved = best.Candidate, best, true
 			}
@@ -187,7 +202,7 @@ func (c Covariance) PlanRows(gradients, candidates [][]float64, once []bool, k i
 		}
 	}
 	plan.Exchanged = c.ordered(gradients, candidates, set)
-	return plan
+	return plan, nil
 }
 
 // these returns the rows of the candidates named.
@@ -220,7 +235,7 @@ func (c Covariance) greedy(gradients, candidates [][]float64, left func(taken []
 			break
 		}
 		best := c.best(gradients, candidates, names)
-		c = c.With(candidates[best.Candidate])
+		c = c.with(candidates[best.Candidate : best.Candidate+1])
 		taken, sequence = append(taken, best.Candidate), append(sequence, best)
 	}
 	return sequence
@@ -230,7 +245,7 @@ func (c Covariance) greedy(gradients, candidates [][]float64, left func(taken []
 func (c Covariance) ordered(gradients, candidates [][]float64, set []int) (sequence []Gain) {
 	for left := slices.Clone(set); len(left) > 0; {
 		best := c.best(gradients, candidates, left)
-		c = c.With(candidates[best.Candidate])
+		c = c.with(candidates[best.Candidate : best.Candidate+1])
 		at := slices.Index(left, best.Candidate)
 		left = slices.Delete(left, at, at+1)
 		sequence = append(sequence, best)

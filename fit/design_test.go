@@ -25,7 +25,7 @@ func TestSecondReadingOfSlope(t *testing.T) {
 	r := solve(t, line([]float64{0}, []float64{1}, []float64{1}), []float64{0, 0}, fit.Settings{})
 	c := r.Covariance()
 	candidates := places(11, 0, 5)
-	gains := c.RankRows(unit(2, 1), candidates)
+	gains := fit.Must(c.RankRows(unit(2, 1), candidates))
 	if gains[0].Candidate != 10 {
 		t.Errorf("best is %v", candidates[gains[0].Candidate])
 	}
@@ -51,7 +51,7 @@ func TestDesignOfLine(t *testing.T) {
 		gradient []float64
 		k, high  int
 	}{{[]float64{1, 2}, 8, 6}, {unit(2, 1), 8, 4}} {
-		plan := none.PlanRows([][]float64{c.gradient}, candidates, nil, c.k)
+		plan := fit.Must(none.PlanRows([][]float64{c.gradient}, candidates, nil, c.k))
 		count := map[int]int{}
 		for _, g := range plan.Exchanged {
 			count[g.Candidate]++
@@ -75,7 +75,7 @@ func TestGainIsKept(t *testing.T) {
 		candidates = append(candidates, jac)
 	}
 	before, _ := c.Variance(g)
-	for _, gain := range c.RankRows(g, candidates) {
+	for _, gain := range fit.Must(c.RankRows(g, candidates)) {
 		// The same row once more, as a prior that is met exactly.
 		row := candidates[gain.Candidate]
 		q := p
@@ -102,7 +102,7 @@ func TestPlanOfTwoToDetermine(t *testing.T) {
 	// x0 is read with x1 and x2 added; only x0 + x1 + x2 is known.
 	c := solve(t, linear([]float64{1, 1, 1}, []float64{0}, 3), make([]float64, 3), fit.Settings{}).Covariance()
 	candidates := [][]float64{{1, 1, 1}, {0, 1, 0}, {0, 0, 0.5}}
-	plan := c.PlanRows([][]float64{unit(3, 0)}, candidates, nil, 2)
+	plan := fit.Must(c.PlanRows([][]float64{unit(3, 0)}, candidates, nil, 2))
 	for _, s := range [][]fit.Gain{plan.Greedy, plan.Exchanged} {
 		if s[0].Determined || !s[1].Determined {
 			t.Errorf("%+v", s)
@@ -133,10 +133,10 @@ func TestExchangeAgainstAllSets(t *testing.T) {
 			for i, x := 0, code; i < k; i, x = i+1, x/13 {
 				set = append(set, candidates[x%13])
 			}
-			v, _ := c.With(set...).Variance(g)
+			v, _ := fit.Must(c.With(set...)).Variance(g)
 			best = math.Min(best, v)
 		}
-		plan := c.PlanRows([][]float64{g}, candidates, nil, k)
+		plan := fit.Must(c.PlanRows([][]float64{g}, candidates, nil, k))
 		near(t, "exchanged", plan.Exchanged[k-1].Variance, best, 1e-9)
 		if plan.Greedy[k-1].Variance < 2*best {
 			t.Errorf("greedy %g, best %g: the test needs a case where they differ", plan.Greedy[k-1].Variance, best)
@@ -159,8 +159,8 @@ func TestPlanForTwo(t *testing.T) {
 	wanted := [][]float64{{1, 2, 4}, {1, -0.5, 0.25}}
 	best := math.Inf(1)
 	both := func(rows ...[]float64) float64 {
-		v, _ := c.With(rows...).Variance(wanted[0])
-		w, _ := c.With(rows...).Variance(wanted[1])
+		v, _ := fit.Must(c.With(rows...)).Variance(wanted[0])
+		w, _ := fit.Must(c.With(rows...)).Variance(wanted[1])
 		return v * w
 	}
 	for i := range candidates {
@@ -168,9 +168,9 @@ func TestPlanForTwo(t *testing.T) {
 			best = math.Min(best, both(candidates[i], candidates[j]))
 		}
 	}
-	plan := c.PlanRows(wanted, candidates, nil, 2)
+	plan := fit.Must(c.PlanRows(wanted, candidates, nil, 2))
 	near(t, "exchanged", plan.Exchanged[1].Variance, best, 1e-9)
-	one := c.PlanRows(wanted[1:], candidates, nil, 2).Exchanged
+	one := fit.Must(c.PlanRows(wanted[1:], candidates, nil, 2)).Exchanged
 	if alone := both(candidates[one[0].Candidate], candidates[one[1].Candidate]); alone < 1.2*best {
 		t.Errorf("a plan for one is as good for both (%g, best %g): the test needs a case where they differ", alone, best)
 	}
@@ -178,7 +178,7 @@ func TestPlanForTwo(t *testing.T) {
 
 func TestPlanOfNothing(t *testing.T) {
 	c := solve(t, line(lineT, lineY, constant(6, 1)), []float64{0, 0}, fit.Settings{}).Covariance()
-	if plan := c.PlanRows([][]float64{unit(2, 0)}, nil, nil, 3); plan.Greedy != nil || plan.Exchanged != nil {
+	if plan := fit.Must(c.PlanRows([][]float64{unit(2, 0)}, nil, nil, 3)); plan.Greedy != nil || plan.Exchanged != nil {
 		t.Errorf("%+v", plan)
 	}
 }

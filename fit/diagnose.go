@@ -29,8 +29,12 @@ type RowDiagnostic struct {
 // something by itself.
 const alone = 1e-9
 
-// Diagnose returns the diagnostics of all data rows, then of all prior rows.
-func Diagnose(p Problem, r Result) []RowDiagnostic {
+// Diagnose returns the diagnostics of all data rows, then of all prior rows. It is an error
+// if r is of another problem.
+func Diagnose(p Problem, r Result) ([]RowDiagnostic, error) {
+	if err := r.solves(p); err != nil {
+		return nil, err
+	}
 	out := make([]RowDiagnostic, 0, r.DataRows+r.PriorRows)
 	c := r.Covariance()
 	y := c.rowRoom()
@@ -46,7 +50,7 @@ func Diagnose(p Problem, r Result) []RowDiagnostic {
 			return true
 		})
 	}
-	return out
+	return out, nil
 }
 
 // weighted are rows with the weight by which they enter Result.R, and the

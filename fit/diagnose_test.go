@@ -37,7 +37,7 @@ func without(p fit.Problem, row int) fit.Problem {
 func TestLeverageOfLine(t *testing.T) {
 	p := line(lineT, lineY, constant(6, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
-	for i, d := range fit.Diagnose(p, r) {
+	for i, d := range fit.Must(fit.Diagnose(p, r)) {
 		near(t, "leverage", d.Leverage, 1/6.0+(lineT[i]-2.5)*(lineT[i]-2.5)/17.5, 1e-12)
 		res := (lineY[i] - r.X[0] - r.X[1]*lineT[i]) / 0.1
 		near(t, "residual", d.Residual, res, 1e-12)
@@ -56,7 +56,7 @@ func TestRowsLeftOut(t *testing.T) {
 		t.Fatalf("S = %g: the test needs one that matters", r.Scale)
 	}
 	sum := 0.0
-	for i, d := range fit.Diagnose(p, r) {
+	for i, d := range fit.Must(fit.Diagnose(p, r)) {
 		sum += d.Leverage
 		// The same S, by dividing data rows by it beforehand.
 		q := p
@@ -86,7 +86,7 @@ func TestRowsLeftOut(t *testing.T) {
 func TestRowThatStandsAlone(t *testing.T) {
 	p := line([]float64{1, 1, 1, 4}, []float64{2, 2.1, 1.9, 5}, constant(4, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
-	d := fit.Diagnose(p, r)[3]
+	d := fit.Must(fit.Diagnose(p, r))[3]
 	near(t, "leverage", d.Leverage, 1, 1e-12)
 	if !math.IsNaN(d.Studentised) || !math.IsNaN(d.Cooks) {
 		t.Errorf("%+v", d)
@@ -102,14 +102,14 @@ func TestContributions(t *testing.T) {
 	}
 	r := solve(t, p, []float64{0}, fit.Settings{})
 	want := map[fit.Row]float64{{Index: 0}: 0.8, {Prior: true, Index: 0}: 0.4}
-	for row, v := range fit.Contributions(p, r, r.Covariance(), []float64{1}) {
+	for row, v := range fit.Must(fit.Contributions(p, r, r.Covariance(), []float64{1})) {
 		near(t, "contribution", math.Abs(v), want[row], 1e-14)
 	}
 	q := decay(600, 0.01)
 	r = solve(t, q, decayStart, fit.Settings{})
 	g := []float64{1, -2, 3, 0.5}
 	sum := 0.0
-	for _, v := range fit.Contributions(q, r, r.Covariance(), g) {
+	for _, v := range fit.Must(fit.Contributions(q, r, r.Covariance(), g)) {
 		sum += v * v
 	}
 	v, _ := r.Covariance().Variance(g)

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 
@@ -25,10 +26,23 @@ type Distributions struct {
 	DoubtDegrees float64
 }
 
+// check returns an error unless there are as many as rows of p.
+func (d *Distributions) check(p Problem) error {
+	for _, c := range []struct{ got, want int }{{len(d.Data), p.Data.N}, {len(d.Prior), p.Prior.N}, {len(d.Doubtful), p.Prior.N}} {
+		if c.got != 0 && c.got != c.want {
+			return fmt.Errorf("fit: %d distributions for %d rows", c.got, c.want)
+		}
+	}
+	if d.Doubtful != nil && !(d.DoubtDegrees > 0) {
+		return fmt.Errorf("fit: uncertainties known with %g degrees of freedom", d.DoubtDegrees)
+	}
+	return nil
+}
+
 // draw writes one draw for each row, times u.
 func draw(rng *rand.Rand, from []Distribution, u float64, to []float64) {
 	for i := range to {
-		if from != nil && from[i] != nil {
+		if len(from) > 0 && from[i] != nil {
 			to[i] = u * from[i](rng)
 		} else {
 			to[i] = u * rng.NormFloat64()

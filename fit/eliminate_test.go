@@ -117,7 +117,7 @@ func compareWhole(t *testing.T, p Problem, start []float64, s Settings) {
 	relatively(t, "χ²", sc.ChiSquare, scw.ChiSquare, 1e-7)
 	relatively(t, "scale", sc.Scale, scw.Scale, 1e-6)
 	relatively(t, "redundancy", sc.Redundancy, scw.Redundancy, 1e-6)
-	relatively(t, "AICc", AICc(p, got), AICc(p.whole(), want), 1e-6)
+	relatively(t, "AICc", Must(AICc(p, got)), Must(AICc(p.whole(), want)), 1e-6)
 	c, cw := got.Covariance(), want.Covariance()
 	if c.Rank() != cw.Rank() || got.DegreesOfFreedom() != want.DegreesOfFreedom() || len(c.Undetermined()) != len(cw.Undetermined()) {
 		t.Errorf("rank %d, want %d", c.Rank(), cw.Rank())
@@ -141,25 +141,25 @@ func compareWhole(t *testing.T, p Problem, start []float64, s Settings) {
 		if ok {
 			relatively(t, "variance", v, vw, 1e-6)
 			relatively(t, "covariance", c.Between(g, h), cw.Between(g, h), 1e-6)
-			relatively(t, "from priors", squares(c.Along(p.Prior, got.X, g)), squares(cw.Along(p.whole().Prior, want.X, g)), 1e-6)
+			relatively(t, "from priors", squares(Must(c.Along(p.Prior, got.X, g))), squares(Must(cw.Along(p.whole().Prior, want.X, g))), 1e-6)
 		}
 		further = append(further, h)
-		v, ok = c.With(further...).Variance(g)
-		vw, okw = cw.With(further...).Variance(g)
+		v, ok = Must(c.With(further...)).Variance(g)
+		vw, okw = Must(cw.With(further...)).Variance(g)
 		if ok != okw || ok && math.Abs(v/vw-1) > 1e-6 {
 			t.Errorf("with %d rows more: variance %g (%v), want %g (%v)", len(further), v, ok, vw, okw)
 		}
 		one := [][]float64{random(), make([]float64, p.Params)}
 		one[1][p.Params-1] = 2
-		a, b := c.RankRows(g, one), cw.RankRows(g, one)
+		a, b := Must(c.RankRows(g, one)), Must(cw.RankRows(g, one))
 		for i := range a {
 			if a[i].Candidate != b[i].Candidate || a[i].Determined != b[i].Determined || math.Abs(a[i].Variance/b[i].Variance-1) > 1e-6 {
 				t.Errorf("candidate %+v, want %+v", a[i], b[i])
 			}
 		}
-		sameShares(t, p, got, c.With(further...), g)
+		sameShares(t, p, got, Must(c.With(further...)), g)
 	}
-	d, dw := Diagnose(p, got), Diagnose(p.whole(), want)
+	d, dw := Must(Diagnose(p, got)), Must(Diagnose(p.whole(), want))
 	for i := range dw {
 		relatively(t, "leverage", d[i].Leverage, dw[i].Leverage, 1e-6)
 		relatively(t, "studentised residual", d[i].Studentised, dw[i].Studentised, 1e-5)
@@ -184,7 +184,7 @@ func sameShares(t *testing.T, p Problem, r Result, c Covariance, g []float64) {
 		want[i%2] += b * b
 		return true
 	})
-	c.NewShares(p.Prior, r.X, 2, func(i int) int { return i % 2 }).Of(g, got)
+	Must(c.NewShares(p.Prior, r.X, 2, func(i int) int { return i % 2 })).Of(g, got)
 	for i := range got {
 		relatively(t, "share", got[i], want[i], 1e-9)
 	}

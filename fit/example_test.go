@@ -35,7 +35,7 @@ func Example() {
 	v, determined := r.Covariance().Variance(slope)
 	fmt.Printf("slope %.4f, u %.4f, determined %v\n", r.X[1], math.Sqrt(v), determined)
 	fmt.Printf("from the prior %.0f %%, χ² %.2f on %d\n",
-		100*math.Pow(r.Covariance().Along(p.Prior, r.X, slope)[0], 2)/v, scatter.ChiSquare, scatter.DegreesOfFreedom)
+		100*math.Pow(fit.Must(r.Covariance().Along(p.Prior, r.X, slope))[0], 2)/v, scatter.ChiSquare, scatter.DegreesOfFreedom)
 	// Output:
 	// slope 2.0010, u 0.0096, determined true
 	// from the prior 93 %, χ² 2.09 on 2

@@ -160,7 +160,7 @@ func ExampleCovariance_With() {
 	c := solved(fiveReadings()).Covariance()
 	slope, at8 := []float64{0, 1}, []float64{-1 / 0.02, -8 / 0.02} // of a reading at 8, ± 0.02
 	now, _ := c.Variance(slope)
-	then, _ := c.With(at8).Variance(slope)
+	then, _ := fit.Must(c.With(at8)).Variance(slope)
 	fmt.Printf("%.4f, then %.4f\n", math.Sqrt(now), math.Sqrt(then))
 	// Output:
 	// 0.0063, then 0.0032
@@ -174,7 +174,7 @@ func ExampleCovariance_RankRows() {
 	for _, x := range at {
 		rows = append(rows, []float64{-1 / 0.02, -x / 0.02})
 	}
-	for _, g := range c.RankRows([]float64{0, 1}, rows) {
+	for _, g := range fit.Must(c.RankRows([]float64{0, 1}, rows)) {
 		fmt.Printf("at %g: u %.4f\n", at[g.Candidate], math.Sqrt(g.Variance))
 	}
 	// Output:
@@ -194,7 +194,7 @@ func ExampleCovariance_PlanRows() {
 	for _, x := range at {
 		rows = append(rows, []float64{-1 / 0.02, -x / 0.02})
 	}
-	for _, g := range c.PlanRows([][]float64{{0, 1}}, rows, nil, 2).Exchanged {
+	for _, g := range fit.Must(c.PlanRows([][]float64{{0, 1}}, rows, nil, 2)).Exchanged {
 		fmt.Printf("at %g\n", at[g.Candidate])
 	}
 	// Unordered output:
@@ -208,7 +208,7 @@ func ExampleCovariance_Along() {
 	p := fiveReadings()
 	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 1, Mean: 2, Sigma: 0.001}})
 	r := solved(p)
-	shift := r.Covariance().Along(p.Prior, r.X, []float64{0, 1})
+	shift := fit.Must(r.Covariance().Along(p.Prior, r.X, []float64{0, 1}))
 	fmt.Printf("%.4f\n", shift[0])
 	// Output:
 	// 0.0010
@@ -219,7 +219,7 @@ func ExampleCovariance_NewShares() {
 	p := fiveReadings()
 	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 0, Mean: 1, Sigma: 0.01}, {Param: 1, Mean: 2, Sigma: 0.005}})
 	r := solved(p)
-	shares := r.Covariance().NewShares(p.Prior, r.X, 2, func(row int) int { return row })
+	shares := fit.Must(r.Covariance().NewShares(p.Prior, r.X, 2, func(row int) int { return row }))
 	from := make([]float64, 2)
 	v, _ := shares.Of([]float64{0, 1}, from)
 	fmt.Printf("from the first %.0f %%, from the second %.0f %%\n", 100*from[0]/v, 100*from[1]/v)
@@ -230,7 +230,7 @@ func ExampleCovariance_NewShares() {
 // A reading that is off stands out by its studentised residual.
 func ExampleDiagnose() {
 	p := fit.Problem{Params: 2, Data: readings([]float64{0, 1, 2, 3, 4}, []float64{1.02, 2.97, 5.51, 7.03, 8.98}, 0.02)}
-	for i, d := range fit.Diagnose(p, solved(p)) {
+	for i, d := range fit.Must(fit.Diagnose(p, solved(p))) {
 		fmt.Printf("row %d: leverage %.1f, studentised %+.1f\n", i, d.Leverage, d.Studentised)
 	}
 	// Output:
@@ -278,12 +278,12 @@ func ExampleProfile() {
 		fmt.Println(err)
 		return
 	}
-	i := fit.Profile(p, r, fit.Settings{}, func(x, grad []float64) float64 {
+	i := fit.Must(fit.Profile(p, r, fit.Settings{}, func(x, grad []float64) float64 {
 		if grad != nil {
 			grad[0] = 1
 		}
 		return x[0]
-	}, 0.95)
+	}, 0.95))
 	fmt.Printf("%.2f, from %.2f to %.2f\n", r.X[0], i.Lo, i.Hi)
 	// Output:
 	// 1.16, from 0.77 to 2.02
@@ -294,7 +294,7 @@ func ExampleAICc() {
 	line := fiveReadings()
 	flat := line
 	flat.Upper, flat.Lower = []float64{100, 0}, []float64{-100, 0} // a slope kept at zero
-	fmt.Println(fit.AICc(line, solved(line)) < fit.AICc(flat, solved(flat)))
+	fmt.Println(fit.Must(fit.AICc(line, solved(line))) < fit.Must(fit.AICc(flat, solved(flat))))
 	// Output:
 	// true
 }
@@ -313,8 +313,8 @@ func ExampleMonteCarlo() {
 	inputs := []fit.Gaussian{{Param: 0, Sigma: 1}, {Param: 1, Sigma: 1}, {Param: 2, Sigma: 1}, {Param: 3, Sigma: 1}}
 	p := fit.Problem{Params: 4, Prior: fit.Gaussians(4, inputs)}
 	sum := func(x, out []float64) { out[0] = x[0] + x[1] + x[2] + x[3] }
-	s := fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return p, sum }, 1, solved(p),
-		fit.Distributions{}, fit.Settings{}, fit.Trials{Most: 40_000, Seed: 2})
+	s := fit.Must(fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return p, sum }, 1, solved(p),
+		fit.Distributions{}, fit.Settings{}, fit.Trials{Most: 40_000, Seed: 2}))
 	_, u := s.Mean(0)
 	low, high := s.Interval(0, 0.95)
 	fmt.Printf("u %.1f, ± %.1f\n", u, (high-low)/2)

@@ -147,7 +147,7 @@ func TestEndGaugeOfGumH1(t *testing.T) {
 	want := []float64{25, 9.7, 2.9, 0, 0, 0, 16.6}
 	g := gradient(gauge, r)
 	budget := 0.0
-	for row, v := range fit.Contributions(p, r, r.Covariance(), g) {
+	for row, v := range fit.Must(fit.Contributions(p, r, r.Covariance(), g)) {
 		near(t, "contribution", math.Abs(v), want[row.Index], 0.05)
 		budget += v * v
 	}

@@ -23,10 +23,10 @@ type Loss struct {
 // Huber returns the loss ρ = r² for |r| ≤ k and 2k|r| − k² beyond, which
 // bounds the pull of a single row at k standard uncertainties (P. J. Huber,
 // Ann. Math. Statist. 35, 1964, 73–101). The customary k = 1.345 costs 5 % of
-// the information when all rows are normal. Huber panics unless k > 0.
+// the information when all rows are normal. Solve returns an error unless k > 0.
 func Huber(k float64) Loss {
 	if !(k > 0) {
-		panic("fit: the corner of a Huber loss must be positive")
+		k = math.NaN() // see check
 	}
 	return Loss{k: k}
 }

@@ -150,6 +150,6 @@ func TestHuberProfile(t *testing.T) {
 	p := line(x, y, constant(n, 1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{Loss: fit.Huber(1.345)})
 	v, _ := r.Covariance().Variance(unit(2, 1))
-	in := fit.Profile(p, r, fit.Settings{}, element(1), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
 	near(t, "half width over k·u", (in.Hi-in.Lo)/2/(1.959964*math.Sqrt(v)), 1, 0.03)
 }

@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 
@@ -37,14 +39,21 @@ const batchTrials = 10_000
 // ScaleDegrees, all data errors of a trial are multiplied by one factor √(ν/χ²_ν), so that
 // they have Student's distribution.
 //
-// problem is called once for each worker, for a problem and quantities of its own.
-func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Distributions, s Settings, t Trials) Sample {
+// problem is called once for each worker, for a problem and quantities of its own. It is an
+// error if r is of another one, there are not as many distributions as rows, or t is out of range.
+func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Distributions, s Settings, t Trials) (Sample, error) {
 	if t.Level == 0 {
 		t.Level = 0.95
+	}
+	if n < 0 || t.Most < 0 || t.Digits < 0 || !(t.Level > 0 && t.Level < 1) {
+		return Sample{}, fmt.Errorf("fit: no %d trials of %d quantities, level %g, %d digits", t.Most, n, t.Level, t.Digits)
 	}
 	crews := make([]*crew, max(1, t.Workers))
 	for w := range crews {
 		p, q := problem()
+		if err := errors.Join(r.solves(p), check(p, r.X, s), from.check(p)); err != nil {
+			return Sample{}, err
+		}
 		crews[w] = newCrew(p, q, r, from, s)
 	}
 	all := make([]float64, 0, n*min(t.Most, batchTrials))
@@ -69,7 +78,7 @@ func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Dist
 	settled := sample.Settled
 	sample = newSample(all, n, t.Level)
 	sample.Settled = settled
-	return sample
+	return sample, nil
 }
 
 // crew is what one worker needs for its trials.

@@ -12,7 +12,7 @@ func identity(x, out []float64) { copy(out, x) }
 
 // trialsOf runs Monte Carlo on one problem that all workers may share.
 func trialsOf(p fit.Problem, r fit.Result, from fit.Distributions, t fit.Trials, n int, q fit.Quantities) fit.Sample {
-	return fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return p, q }, n, r, from, fit.Settings{}, t)
+	return fit.Must(fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return p, q }, n, r, from, fit.Settings{}, t))
 }
 
 // For a linear problem Monte Carlo must give the covariance, with the data's

@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Interval is a coverage interval of a quantity, with how each end was found.
 type Interval struct {
@@ -57,13 +60,20 @@ const (
 // Analysis, 1988, ch. 6). It needs no linearity, keeps to the bounds, and is
 // as asymmetric as the readings make it. With a robust loss the limit k² is
 // multiplied by the ratio in which the loss rises to the information it leaves,
-// mean ψ'/a (see Loss), as if no prior took part.
+// mean ψ'/a (see Loss), as if no prior took part. It is an error if r is of another problem,
+// or the level isn't between 0 and 1.
 //
 // Points of the profile are found by a further row (Q(x) − τ)/w: whatever τ
 // and w are, the solution with it is the best x for the value of Q it reaches,
 // and the lag τ − Q gives the slope dζ/dQ = (τ − Q)/(w² ζ) of the root ζ of the
 // rise, so that Newton's method leads to ζ = k.
-func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) Interval {
+func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) (Interval, error) {
+	if err := r.solves(p); err != nil {
+		return Interval{}, err
+	}
+	if !(level > 0 && level < 1) || quantity == nil {
+		return Interval{}, fmt.Errorf("fit: no interval of level %g of a quantity", level)
+	}
 	p = p.whole().weighted(r.weights) // whole, since a quantity may hang on several own parameters
 	g := make([]float64, p.Params)
 	q := quantity(r.X, g)
@@ -71,10 +81,10 @@ func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) 
 	k := CoverageFactor(level, r.ScaleDegrees)
 	in := Interval{Lo: q, Hi: q, LoEnd: Bounded, HiEnd: Bounded}
 	if !determined || math.IsInf(k, 1) {
-		return Interval{Lo: math.Inf(-1), Hi: math.Inf(1), LoEnd: Open, HiEnd: Open}
+		return Interval{Lo: math.Inf(-1), Hi: math.Inf(1), LoEnd: Open, HiEnd: Open}, nil
 	}
 	if variance == 0 {
-		return in
+		return in, nil
 	}
 	k *= math.Sqrt(r.inner / r.efficiency)
 	v := profiler{p: p, r: r, set: s, quantity: quantity, q: q, k: k, sigma: math.Sqrt(variance)}
@@ -83,7 +93,7 @@ func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) 
 		in.Hi, in.HiEnd = v.search(1)
 	}
 	in.Better = v.better
-	return in
+	return in, nil
 }
 
 type profiler struct {

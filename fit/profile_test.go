@@ -34,7 +34,7 @@ func TestProfileOfLine(t *testing.T) {
 		return x[0] + 7*x[1]
 	}
 	v, _ := r.Covariance().Variance(g)
-	in := fit.Profile(p, r, fit.Settings{}, sum, 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, sum, 0.95))
 	q := r.X[0] + 7*r.X[1]
 	near(t, "lower end", in.Lo, q-1.959963985*math.Sqrt(v), 1e-6)
 	near(t, "upper end", in.Hi, q+1.959963985*math.Sqrt(v), 1e-6)
@@ -45,7 +45,7 @@ func TestProfileOfLine(t *testing.T) {
 func TestProfileOfThermometer(t *testing.T) {
 	p := thermometer()
 	r, _ := scaled(t, p, []float64{0, 0}, fit.Settings{Uncertainty: fit.Relative})
-	in := fit.Profile(p, r, fit.Settings{}, element(1), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
 	// t(95 %, 9) = 2.262157 (tables of Student's t)
 	near(t, "half width", (in.Hi-in.Lo)/2, 2.262157*0.00066794, 2e-8)
 }
@@ -67,7 +67,7 @@ func exponential(y, u float64) fit.Problem {
 func TestProfileIsAsymmetric(t *testing.T) {
 	p := exponential(10, 4)
 	r := solve(t, p, []float64{1}, fit.Settings{})
-	in := fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near(t, "lower end", in.Lo, math.Log(10-1.959963985*4), 1e-6)
 	near(t, "upper end", in.Hi, math.Log(10+1.959963985*4), 1e-6)
 	ends(t, in, fit.Crossed, fit.Crossed)
@@ -76,7 +76,7 @@ func TestProfileIsAsymmetric(t *testing.T) {
 func TestProfileOpenEnd(t *testing.T) {
 	p := exponential(10, 6)
 	r := solve(t, p, []float64{1}, fit.Settings{})
-	in := fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
 	ends(t, in, fit.Open, fit.Crossed)
 	if !math.IsInf(in.Lo, -1) {
@@ -88,7 +88,7 @@ func TestProfileStopsAtBound(t *testing.T) {
 	p := exponential(10, 6)
 	p.Lower = []float64{1.5}
 	r := solve(t, p, []float64{2}, fit.Settings{})
-	in := fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near(t, "lower end", in.Lo, 1.5, 0)
 	near(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
 	ends(t, in, fit.Bounded, fit.Crossed)
@@ -96,7 +96,7 @@ func TestProfileStopsAtBound(t *testing.T) {
 	// the squares have risen by k² above those at the bound.
 	p.Lower = []float64{math.Log(12)}
 	r = solve(t, p, []float64{3}, fit.Settings{})
-	in = fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	in = fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near(t, "lower end", in.Lo, math.Log(12), 1e-12)
 	k := 1.959963985
 	near(t, "upper end", in.Hi, math.Log(10+6*math.Sqrt(k*k+1/9.0)), 1e-6)
@@ -106,13 +106,13 @@ func TestProfileStopsAtBound(t *testing.T) {
 func TestProfileOfUndetermined(t *testing.T) {
 	p := product()
 	r := solve(t, p, []float64{0.3, 0.7, 5}, fit.Settings{})
-	in := fit.Profile(p, r, fit.Settings{}, element(0), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	ends(t, in, fit.Open, fit.Open)
 	sum := func(x, grad []float64) float64 {
 		copy(grad, []float64{1, 1, 0})
 		return x[0] + x[1]
 	}
-	in = fit.Profile(p, r, fit.Settings{}, sum, 0.95)
+	in = fit.Must(fit.Profile(p, r, fit.Settings{}, sum, 0.95))
 	a, u := 179.9/30, 0.1/math.Sqrt(30)
 	near(t, "lower end", in.Lo, math.Log(a-1.959963985*u), 1e-8)
 	near(t, "upper end", in.Hi, math.Log(a+1.959963985*u), 1e-8)
@@ -148,7 +148,7 @@ func TestProfileAgainstGrid(t *testing.T) {
 		}
 		return sum - r.DataSquares
 	}
-	in := fit.Profile(p, r, fit.Settings{}, element(1), 0.95)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
 	ends(t, in, fit.Crossed, fit.Crossed)
 	near(t, "rise at the lower end", rise(in.Lo), 3.841459, 1e-5)
 	near(t, "rise at the upper end", rise(in.Hi), 3.841459, 1e-5)
@@ -177,7 +177,7 @@ func TestProfileFindsBetterMinimum(t *testing.T) {
 		}
 	}}}
 	r := solve(t, p, []float64{1.2}, fit.Settings{})
-	in := fit.Profile(p, r, fit.Settings{}, element(0), 0.9)
+	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.9))
 	if in.Better == nil || math.Abs(in.Better[0]+1) > 0.5 {
 		t.Errorf("%+v from %v", in, r.X)
 	}

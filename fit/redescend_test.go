@@ -49,11 +49,11 @@ func TestBiweightOfLocation(t *testing.T) {
 	near(t, "location", r.X[0], lo, 1e-6)
 	variance, _ := r.Covariance().Variance([]float64{1})
 	near(t, "variance", variance, 1/all, 1e-6)
-	for i, d := range fit.Diagnose(p, r) {
+	for i, d := range fit.Must(fit.Diagnose(p, r)) {
 		near(t, "leverage", d.Leverage, weight(y[i]-lo)/all, 1e-6)
 		near(t, "residual", d.Residual, y[i]-lo, 1e-6)
 	}
-	near(t, "restated variance", variance, func() float64 { v, _ := r.Restated(p).Variance([]float64{1}); return v }(), 1e-9)
+	near(t, "restated variance", variance, func() float64 { v, _ := fit.Must(r.Restated(p)).Variance([]float64{1}); return v }(), 1e-9)
 }
 
 // The constants that are customary: 95 % efficiency for normal residuals, (E ψ')²/E ψ², of

@@ -5,8 +5,12 @@ import "math"
 // Restated returns the covariance of the parameters at the solution r of p with
 // other uncertainties of the data: as the rows of p now state them. Nothing is
 // solved: both covariances have the same Jacobian, and with a robust loss the same
-// efficiency, so that smaller uncertainties never give a larger variance.
-func (r Result) Restated(p Problem) Covariance {
+// efficiency, so that smaller uncertainties never give a larger variance. It is an error
+// if r is of another problem.
+func (r Result) Restated(p Problem) (Covariance, error) {
+	if err := r.solves(p); err != nil {
+		return Covariance{}, err
+	}
 	var v solver
 	p = p.weighted(r.weights)
 	v.prepare(&p, Settings{Loss: r.loss}.withDefaults())
@@ -26,5 +30,5 @@ func (r Result) Restated(p Problem) Covariance {
 		v.a.even = r.efficiency
 		v.evaluate(v.x, v.here, math.Inf(1))
 	}
-	return v.result().covariance(make([]bool, p.Params))
+	return v.result().covariance(make([]bool, p.Params)), nil
 }

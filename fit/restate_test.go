@@ -33,7 +33,7 @@ func TestRestatedCovariance(t *testing.T) {
 			if err != nil || !r.Status.Converged() {
 				t.Fatal(err, r.Status)
 			}
-			scaled, stated := r.Covariance(), r.Restated(p)
+			scaled, stated := r.Covariance(), Must(r.Restated(p))
 			if loss.k == 0 {
 				a, b, d := 7.0, 21.0, 91+25.0 // Σ1, Σt, Σt² + 1/0.2²
 				if v, _ := stated.Variance([]float64{1, 0}); math.Abs(v/(d/(a*d-b*b))-1) > 1e-9 {

@@ -67,13 +67,26 @@ func (s Sample) Len() int {
 }
 
 // Mean returns the mean of quantity k, and the standard deviation over trials, which is its
-// standard uncertainty (JCGM 101:2008, 7.6).
-func (s Sample) Mean(k int) (mean, deviation float64) { return s.mean[k], s.deviation[k] }
+// standard uncertainty (JCGM 101:2008, 7.6); NaN for a quantity that isn't there, here and below.
+func (s Sample) Mean(k int) (mean, deviation float64) {
+	if k < 0 || k >= len(s.mean) {
+		return math.NaN(), math.NaN()
+	}
+	return s.mean[k], s.deviation[k]
+}
+
+// of returns the values of quantity k; nil for one that isn't there.
+func (s Sample) of(k int) []float64 {
+	if k < 0 || k >= len(s.Values) {
+		return nil
+	}
+	return s.Values[k]
+}
 
 // Interval returns the probabilistically symmetric coverage interval of quantity k: equal
 // shares of trials lie below and above (JCGM 101:2008, 7.7.2).
 func (s Sample) Interval(k int, level float64) (lo, hi float64) {
-	v := s.Values[k]
+	v := s.of(k)
 	if len(v) == 0 {
 		return math.NaN(), math.NaN()
 	}
@@ -84,7 +97,7 @@ func (s Sample) Interval(k int, level float64) (lo, hi float64) {
 
 // Shortest returns the shortest coverage interval of quantity k (JCGM 101:2008, 7.7.3).
 func (s Sample) Shortest(k int, level float64) (lo, hi float64) {
-	v := s.Values[k]
+	v := s.of(k)
 	if len(v) == 0 {
 		return math.NaN(), math.NaN()
 	}

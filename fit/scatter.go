@@ -145,19 +145,23 @@ func (r Result) Scatter() Scatter {
 	return sc
 }
 
-// LargestChiSquare returns the χ² that is exceeded with the probability p.
+// LargestChiSquare returns the χ² that is exceeded with the probability p; NaN unless p is
+// between 0 and 1 and degrees > 0.
 func LargestChiSquare(p float64, degrees int) float64 {
+	if !(p >= 0 && p <= 1 && degrees > 0) {
+		return math.NaN()
+	}
 	return distuv.ChiSquared{K: float64(degrees)}.Quantile(1 - p)
 }
 
 // CoverageFactor returns the k for which an interval of ± k standard
 // uncertainties covers with probability level, by Student's distribution of
 // the given degrees of freedom, which need not be whole; the normal one for
-// +Inf; +Inf for none.
+// +Inf; +Inf for none; NaN for a level that isn't between 0 and 1.
 func CoverageFactor(level, degrees float64) float64 {
 	switch {
 	case !(level > 0 && level < 1):
-		panic("fit: a level must lie between 0 and 1")
+		return math.NaN()
 	case !(degrees > 0):
 		return math.Inf(1)
 	case math.IsInf(degrees, 1):
@@ -169,8 +173,11 @@ func CoverageFactor(level, degrees float64) float64 {
 }
 
 // Chance returns the probability that Student's t of the given degrees of freedom, the
-// normal deviate for +Inf, is at least as far from 0 as t.
+// normal deviate for +Inf, is at least as far from 0 as t; NaN unless degrees > 0.
 func Chance(t, degrees float64) float64 {
+	if !(degrees > 0) || math.IsNaN(t) {
+		return math.NaN()
+	}
 	t = math.Abs(t)
 	if degrees > manyDegrees {
 		return 2 * distuv.UnitNormal.Survival(t)
@@ -191,5 +198,11 @@ func manyDegreesFactor(z, degrees float64) float64 {
 	return z * (1 + n*((q+1)/4+n*(((5*q+16)*q+3)/96+n*((((3*q+19)*q+17)*q-15)/384+n*((((79*q+776)*q+1482)*q-1920)*q-945)/92160))))
 }
 
-// ChiSquareSurvival returns the probability that χ² with n > 0 degrees of freedom is above v.
-func ChiSquareSurvival(v, n float64) float64 { return distuv.ChiSquared{K: n}.Survival(v) }
+// ChiSquareSurvival returns the probability that χ² with n degrees of freedom is above v;
+// NaN unless n > 0.
+func ChiSquareSurvival(v, n float64) float64 {
+	if !(n > 0) || math.IsNaN(v) {
+		return math.NaN()
+	}
+	return distuv.ChiSquared{K: n}.Survival(v)
+}

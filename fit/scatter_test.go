@@ -154,15 +154,15 @@ func TestPValue(t *testing.T) {
 func TestAICc(t *testing.T) {
 	p := line(lineT, lineY, constant(6, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
-	near(t, "AICc", fit.AICc(p, r), r.DataSquares+4+2*2*3/3.0, 1e-9)
+	near(t, "AICc", fit.Must(fit.AICc(p, r)), r.DataSquares+4+2*2*3/3.0, 1e-9)
 	few := line(lineT[:3], lineY[:3], constant(3, 0.1))
-	if a := fit.AICc(few, solve(t, few, []float64{0, 0}, fit.Settings{})); !math.IsInf(a, 1) {
+	if a := fit.Must(fit.AICc(few, solve(t, few, []float64{0, 0}, fit.Settings{}))); !math.IsInf(a, 1) {
 		t.Errorf("AICc of 2 parameters on 3 rows is %g", a)
 	}
 	// A parameter that a prior pins down costs nothing.
 	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 1, Mean: 0.28, Sigma: 1e-6}})
 	r = solve(t, p, []float64{0, 0}, fit.Settings{})
-	near(t, "AICc with a prior", fit.AICc(p, r), r.DataSquares+r.PriorSquares+2+2*1*2/4.0, 1e-6)
+	near(t, "AICc with a prior", fit.Must(fit.AICc(p, r)), r.DataSquares+r.PriorSquares+2+2*1*2/4.0, 1e-6)
 }
 
 // Intervals at 95 % cover 95 % of 4000 simulated straight lines when the

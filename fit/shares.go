@@ -1,5 +1,11 @@
 package fit
 
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
 // Shares tells what groups of prior rows contribute to the variance of any quantity.
 // The sum of the squares of Along, (yⱼ·y_g)² with yⱼ the projection of row j, is
 // y_gᵀ (Σ yⱼyⱼᵀ) y_g over a group, whose matrix is made once; only rows of an own
@@ -21,8 +27,17 @@ type ownShare struct {
 }
 
 // NewShares prepares the shares of n groups; group tells that of each prior row, and x
-// is where the rows are evaluated.
-func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int) int) *Shares {
+// is where the rows are evaluated. It is an error if there is no such group, or lengths
+// aren't those of the problem.
+func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int) int) (*Shares, error) {
+	if err := errors.Join(lengths("vector", c.p, x), c.accepts(prior)); err != nil {
+		return nil, err
+	}
+	for i := range prior.N {
+		if k := group(i); k < 0 || k >= n {
+			return nil, fmt.Errorf("fit: prior row %d is of group %d of %d", i, k, n)
+		}
+	}
 	s := &Shares{c: c, groups: make([]shareGroup, n)}
 	for i := range s.groups {
 		s.groups[i].square = make([]float64, c.fixed*c.fixed)
@@ -46,11 +61,18 @@ func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int
 		}
 		return true
 	})
-	return s
+	return s, nil
 }
 
-// Add counts one more row to a group: a row that c was given by With.
-func (s *Shares) Add(row []float64, group int) {
+// Add counts one more row to a group: a row that c was given by With. It is an error if
+// there is no such group, or the row hasn't as many elements as there are parameters.
+func (s *Shares) Add(row []float64, group int) error {
+	if group < 0 || group >= len(s.groups) {
+		return fmt.Errorf("fit: group %d of %d", group, len(s.groups))
+	}
+	if err := lengths("row", s.c.p, row); err != nil {
+		return err
+	}
 	y := make([]float64, s.c.length())
 	s.c.project(row, y)
 	m := s.c.fixed
@@ -63,11 +85,16 @@ func (s *Shares) Add(row []float64, group int) {
 			s.own[i] = append(s.own[i], ownShare{group, y[:m], v})
 		}
 	}
+	return nil
 }
 
 // Of writes what each group contributes to the variance of gᵀx, and returns the whole
-// variance and whether the rows determine it (see Covariance.Variance).
+// variance and whether the rows determine it (see Covariance.Variance); NaN and false for
+// wrong lengths.
 func (s *Shares) Of(gradient, shares []float64) (variance float64, determined bool) {
+	if len(gradient) != s.c.p || len(shares) != len(s.groups) {
+		return math.NaN(), false
+	}
 	y := make([]float64, s.c.length())
 	determined = s.c.project(gradient, y)
 	core, m := y[:s.c.fixed], s.c.fixed

@@ -109,9 +109,9 @@ func TestSharesAddUpWithOwn(t *testing.T) {
 	c := r.Covariance()
 	for _, g := range [][]float64{{1, 0}, {0, 1}, {1, 1}, {2, -1}} {
 		shares := make([]float64, 3)
-		v, _ := c.NewShares(p.Prior, r.X, 3, func(row int) int { return row }).Of(g, shares)
+		v, _ := fit.Must(c.NewShares(p.Prior, r.X, 3, func(row int) int { return row })).Of(g, shares)
 		sum := 0.0
-		for i, a := range c.Along(p.Prior, r.X, g) {
+		for i, a := range fit.Must(c.Along(p.Prior, r.X, g)) {
 			near(t, "share", shares[i], a*a, 1e-12)
 			sum += shares[i]
 		}

@@ -4,8 +4,16 @@ import "math"
 
 // With returns the covariance that further rows would lead to; each is the
 // gradient of a standardised residual, of which only the direction and length
-// count, not what will be read.
-func (c Covariance) With(further ...[]float64) Covariance {
+// count, not what will be read. It is an error if one hasn't as many elements as there
+// are parameters.
+func (c Covariance) With(further ...[]float64) (Covariance, error) {
+	if err := lengths("row", c.p, further...); err != nil {
+		return c, err
+	}
+	return c.with(further), nil
+}
+
+func (c Covariance) with(further [][]float64) Covariance {
 	if more, ok := c.updated(further); ok {
 		return more
 	}

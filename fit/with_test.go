@@ -31,7 +31,7 @@ func TestWithAgainstInverse(t *testing.T) {
 	}
 	c := newOwnCovariance(rows, p, nil, nil)
 	for _, size := range []float64{0.1, 1, 10, 1e3, 1} {
-		c = c.With(count(row(size)), count(row(size)))
+		c = Must(c.With(count(row(size)), count(row(size))))
 		var inverse mat.Dense
 		if err := inverse.Inverse(information); err != nil {
 			t.Fatal(err)
@@ -47,11 +47,11 @@ func TestWithAgainstInverse(t *testing.T) {
 		}
 	}
 	// A row that fixes what was open needs a new decomposition.
-	open := newOwnCovariance([]float64{1, 1, 0, 2, 2, 0}, 3, nil, nil).With([]float64{1, 1, 0})
+	open := Must(newOwnCovariance([]float64{1, 1, 0, 2, 2, 0}, 3, nil, nil).With([]float64{1, 1, 0}))
 	if len(open.added) != 1 || open.Rank() != 1 {
 		t.Errorf("rank %d with %d rows added, want 1 and 1", open.Rank(), len(open.added))
 	}
-	if closed := open.With([]float64{1, 0, 0}, []float64{0, 0, 4}); closed.Rank() != 3 || len(closed.added) != 0 {
+	if closed := Must(open.With([]float64{1, 0, 0}, []float64{0, 0, 4})); closed.Rank() != 3 || len(closed.added) != 0 {
 		t.Errorf("rank %d with %d rows added, want 3 and none", closed.Rank(), len(closed.added))
 	} else if v, ok := closed.Variance([]float64{0, 1, 0}); !ok || math.Abs(v-(1+1.0/6)) > 1e-12 {
 		t.Errorf("variance %v, want 7/6", v)

@@ -132,5 +132,5 @@ func along(r *estimation.Result, e *quantities.Estimate, c fit.Covariance) []flo
 			break
 		}
 	}
-	return c.Along(r.Problem.Prior, r.Solution.X, grad)
+	return fit.Must(c.Along(r.Problem.Prior, r.Solution.X, grad))
 }

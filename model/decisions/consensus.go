@@ -65,7 +65,7 @@ func agree(sessions []*estimation.Result, k quantities.Key) (a Agreed, ok bool) 
 			return a, false
 		}
 	}
-	c := fit.NewConsensus(values, own)
+	c := fit.Must(fit.NewConsensus(values, own))
 	common, all := 0.0, map[string]float64{}
 	for i := range shared {
 		for name, u := range shared[i] {

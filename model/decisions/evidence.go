@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
@@ -101,14 +102,16 @@ func withRows(r *estimation.Result, rows []evidence) *estimation.Result {
 	for _, o := range rows {
 		now, stated = append(now, o.now), append(stated, o.stated)
 	}
-	e.Covariance, e.StatedCovariance, e.Apart = r.Covariance.With(now...), r.StatedCovariance.With(stated...), true
+	e.Covariance, e.StatedCovariance, e.Apart = fit.Must(r.Covariance.With(now...)), fit.Must(r.StatedCovariance.With(stated...)), true
 	e.Shares = r.Problem.SharesOf(e.Covariance, e.Solution.X)
 	for _, o := range rows {
 		if o.hand > 0 { // the law is then read there
 			e.Problem = readAt(e.Problem, o.hand)
 		}
 		if o.known {
-			e.Shares.Add(o.now, int(estimation.FromKnown))
+			if err := e.Shares.Add(o.now, int(estimation.FromKnown)); err != nil {
+				panic(err)
+			}
 		}
 	}
 	return &e

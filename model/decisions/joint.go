@@ -1,6 +1,7 @@
 package decisions
 
 import (
+	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -33,7 +34,7 @@ func PlanJointly(r *estimation.Result, wants []Measurand, candidates []Candidate
 		once[i] = candidates[i].Kind.measures()
 	}
 	var done []evidence
-	for _, g := range p.after.Covariance.PlanRows(gradients, p.alone(), once, howMany).Exchanged {
+	for _, g := range fit.Must(p.after.Covariance.PlanRows(gradients, p.alone(), once, howMany)).Exchanged {
 		out.Steps, done = append(out.Steps, candidates[g.Candidate]), append(done, p.rows[g.Candidate])
 	}
 	for _, w := range wants {

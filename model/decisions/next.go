@@ -32,7 +32,7 @@ func Next(r *estimation.Result, want Measurand, candidates []Candidate, extra []
 		return out
 	}
 	out.Now, out.Tried = p.now, len(candidates)
-	gains := p.after.Covariance.RankRows(p.gradient, p.alone())
+	gains := fit.Must(p.after.Covariance.RankRows(p.gradient, p.alone()))
 	for _, g := range gains[:min(len(gains), mostRanked)] {
 		i := g.Candidate
 		out.Ranked = append(out.Ranked, p.suggest(&candidates[i], p.now, p.expect(p.rows[i])))
@@ -48,7 +48,7 @@ func Next(r *estimation.Result, want Measurand, candidates []Candidate, extra []
 	for i := range p.candidates {
 		once[i] = p.candidates[i].Kind.measures()
 	}
-	plan := p.after.Covariance.PlanRows([][]float64{p.gradient}, p.alone(), once, howMany)
+	plan := fit.Must(p.after.Covariance.PlanRows([][]float64{p.gradient}, p.alone(), once, howMany))
 	out.Greedy = p.follow(plan.Greedy)
 	better := p.follow(plan.Exchanged)
 	if last := len(better) - 1; better[last].After.Stated < 0.999*out.Greedy[last].After.Stated {

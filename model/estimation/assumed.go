@@ -24,7 +24,7 @@ func (r *Result) contributionsToInductance() (c contributions) {
 	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: quantities.Inductance}).Determined {
 		c.variance = variance
 	}
-	c.priors = r.Covariance.Along(r.Problem.Prior, r.Solution.X, grad)
+	c.priors = fit.Must(r.Covariance.Along(r.Problem.Prior, r.Solution.X, grad))
 	if r.readByDigits() > 0 {
 		c.digits = r.fromDigits(grad)
 	}
@@ -50,7 +50,7 @@ func (r *Result) assumptions() (list []Assumption) {
 	tolerances := -1
 	solution := r.Solution
 	solution.AtBound = make([]fit.Bound, p.N) // as in SetCovariances
-	rows := fit.Diagnose(p.Problem, solution)[len(p.Rows):]
+	rows := fit.Must(fit.Diagnose(p.Problem, solution))[len(p.Rows):]
 	for i, a := range p.Assumed {
 		if a.Kind == NotAssumed {
 			continue
@@ -94,7 +94,7 @@ func (r *Result) readByDigits() (n int) {
 func (r *Result) fromDigits(grad []float64) float64 {
 	p := r.Problem
 	all, digits := 0.0, 0.0
-	for k, s := range r.Covariance.Along(p.Data, r.Solution.X, grad) {
+	for k, s := range fit.Must(r.Covariance.Along(p.Data, r.Solution.X, grad)) {
 		all += s * s
 		if r.Session.Log.Readings[p.Rows[k]].FromDigits {
 			digits += s * s

@@ -43,12 +43,12 @@ func (r *Result) atBound(e quantities.Estimate, q forward.Quantity, b fit.Bound)
 	}
 	fitted.ScaleDegrees = r.degrees(e.Budget)
 	scratch := make([]float64, p.N)
-	in := fit.Profile(p.Problem, fitted, SolverSettings(r.Session), func(x, grad []float64) float64 {
+	in := fit.Must(fit.Profile(p.Problem, fitted, SolverSettings(r.Session), func(x, grad []float64) float64 {
 		if grad == nil {
 			grad = scratch
 		}
 		return q.Value(p.Model, x, grad)
-	}, 0.95)
+	}, 0.95))
 	if in.Better != nil || !quantities.Finite(in.Hi) {
 		return e.Forget()
 	}

@@ -57,7 +57,7 @@ func (r *Result) SetCovariances() {
 	r.StatedCovariance = r.Covariance
 	r.Apart = r.Scatter.Scale != 1 || r.Problem.Wide > 1
 	if r.Apart {
-		r.Problem.byStated(func() { r.StatedCovariance = r.Solution.Restated(r.Problem.Problem) })
+		r.Problem.byStated(func() { r.StatedCovariance = fit.Must(r.Solution.Restated(r.Problem.Problem)) })
 	}
 	r.Shares = r.Problem.SharesOf(r.Covariance, r.Solution.X)
 }
@@ -111,7 +111,7 @@ func (r *Result) criterion() (c float64) {
 				return
 			}
 		}
-		c = fit.AICc(r.Problem.Problem, stated)
+		c = fit.Must(fit.AICc(r.Problem.Problem, stated))
 	})
 	return c
 }

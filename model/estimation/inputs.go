@@ -49,7 +49,7 @@ func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input
 	p, solution := r.Problem, r.Solution
 	solution.AtBound = make([]fit.Bound, p.N) // as in SetCovariances
 	variance := 0.0
-	for row, u := range fit.Contributions(p.Problem, solution, r.Covariance, grad) {
+	for row, u := range fit.Must(fit.Contributions(p.Problem, solution, r.Covariance, grad)) {
 		var in Input
 		if row.Prior {
 			in = p.priorInput(row.Index, solution.X)

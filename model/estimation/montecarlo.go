@@ -48,8 +48,8 @@ func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
 		}
 	}
 	t.Digits = digitsMeant
-	s := fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return r.another(told) }, len(told),
-		r.straightenedSolution(), r.distributions(), SolverSettings(r.Session), t)
+	s := fit.Must(fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return r.another(told) }, len(told),
+		r.straightenedSolution(), r.distributions(), SolverSettings(r.Session), t))
 	out := &MonteCarlo{Trials: s.Len(), Failed: s.Failed, Seed: t.Seed, Settled: s.Settled}
 	for k, e := range told {
 		p := Propagated{Estimate: e}

@@ -126,5 +126,5 @@ func (p *Problem) assumedCommon(l forward.Lot) Assumption {
 
 // SharesOf prepares the shares of variance that come from each kind of prior row.
 func (p *Problem) SharesOf(c fit.Covariance, x []float64) *fit.Shares {
-	return c.NewShares(p.Prior, x, int(Origins), func(i int) int { return int(p.Origins[i]) })
+	return fit.Must(c.NewShares(p.Prior, x, int(Origins), func(i int) int { return int(p.Origins[i]) }))
 }

@@ -62,7 +62,7 @@ func (r *Result) profile(e *quantities.Estimate) Profiled {
 	solution := r.straightenedSolution()
 	solution.ScaleDegrees = e.Degrees
 	x, scratch := make([]float64, p.N), make([]float64, p.N)
-	in := fit.Profile(p.straightened(), solution, SolverSettings(r.Session), func(y, grad []float64) float64 {
+	in := fit.Must(fit.Profile(p.straightened(), solution, SolverSettings(r.Session), func(y, grad []float64) float64 {
 		slope := original(p.Model, x, y)
 		if grad == nil {
 			return q.Value(p.Model, x, scratch)
@@ -73,6 +73,6 @@ func (r *Result) profile(e *quantities.Estimate) Profiled {
 			grad[p.Share] += 2 * slope * grad[forward.AtC]
 		}
 		return v
-	}, 0.95)
+	}, 0.95))
 	return Profiled{e, [2]float64{in.Lo, in.Hi}, in.Better != nil}
 }

@@ -30,7 +30,7 @@ func (r *Result) residuals() []ReadingResult {
 			out[i].Standardised = out[i].Residual / math.Hypot(out[i].Weighed, f*math.Sqrt(variance))
 		}
 	}
-	for k, d := range fit.Diagnose(p.Problem, r.Solution)[:len(p.Rows)] {
+	for k, d := range fit.Must(fit.Diagnose(p.Problem, r.Solution))[:len(p.Rows)] {
 		o := &out[p.Rows[k]]
 		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
 		if f := p.Factor(k); f > 1 { // those that share one error are one reading

@@ -73,7 +73,7 @@ const mostSuspect = 12
 // suspectPriors lists the tolerances and known values whose absence would lower the sum
 // of squares most, by the square of the studentised residual for a linear model.
 func suspectPriors(r *estimation.Result) (list []int) {
-	rows := fit.Diagnose(r.Problem.Problem, r.Solution)[len(r.Problem.Rows):]
+	rows := fit.Must(fit.Diagnose(r.Problem.Problem, r.Solution))[len(r.Problem.Rows):]
 	for i, o := range r.Problem.Origins {
 		if o == estimation.FromTolerance || o == estimation.FromKnown {
 			list = append(list, i)

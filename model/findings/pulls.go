@@ -13,7 +13,7 @@ import (
 // others along.
 func pulls(r *estimation.Result) (out []Finding) {
 	p := r.Problem
-	rows := fit.Diagnose(p.Problem, r.Solution)[len(p.Rows):]
+	rows := fit.Must(fit.Diagnose(p.Problem, r.Solution))[len(p.Rows):]
 	worst := partOff(r)
 	for i, o := range p.Origins {
 		if o == estimation.FromTolerance {
