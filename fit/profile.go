@@ -167,34 +167,44 @@ func (v *profiler) slack() float64 {
 // pulled solves with the further row (Q(x) − target)/w and returns the
 // objective without it.
 func (v *profiler) pulled(start []float64, target, w float64) (Result, bool) {
+	return v.held(start, 1, func(x []float64, _ int, grad []float64) float64 {
+		r := (v.quantity(x, grad) - target) / w
+		for j := range grad {
+			grad[j] /= w
+		}
+		return r
+	})
+}
+
+// held solves with m further rows, which row returns and whose gradients it writes, and
+// returns the objective without them.
+func (v *profiler) held(start []float64, m int, row func(x []float64, i int, grad []float64) float64) (Result, bool) {
 	p := v.p
-	last := p.Prior.N
-	p.Prior = Rows{N: last + 1, Evaluate: func(x []float64, first int, r, jac []float64) {
-		m := min(len(r), last-first)
-		var head []float64
-		if jac != nil {
-			head = jac[:m*p.Params]
+	n := p.Prior.N
+	p.Prior = Rows{N: n + m, Evaluate: func(x []float64, first int, r, jac []float64) {
+		own := min(len(r), max(0, n-first))
+		if own > 0 {
+			var head []float64
+			if jac != nil {
+				head = jac[:own*p.Params]
+			}
+			v.p.Prior.Evaluate(x, first, r[:own], head)
 		}
-		if m > 0 {
-			v.p.Prior.Evaluate(x, first, r[:m], head)
-		}
-		if m == len(r) {
-			return
-		}
-		var tail []float64
-		if jac != nil {
-			tail = jac[m*p.Params:]
-			clear(tail)
-		}
-		r[m] = (v.quantity(x, tail) - target) / w
-		for j := range tail {
-			tail[j] /= w
+		for i := own; i < len(r); i++ {
+			var grad []float64
+			if jac != nil {
+				grad = jac[i*p.Params : (i+1)*p.Params]
+				clear(grad)
+			}
+			r[i] = row(x, first+i-n, grad)
 		}
 	}}
 	set := v.set
 	set.Loss = v.r.loss
 	got := solveAt(p, start, set, v.r.Scale)
-	pull := (v.quantity(got.X, nil) - target) / w
-	got.Objective -= pull * pull
+	for i := range m {
+		pull := row(got.X, i, nil)
+		got.Objective -= pull * pull
+	}
 	return got, got.Status == Converged || got.Status == RoundingLimited
 }

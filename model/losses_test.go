@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -92,5 +93,24 @@ func TestLossesOfSessions(t *testing.T) {
 		if done[key.Name] < n*8/10 || hit[key.Name] < done[key.Name]*88/100 {
 			t.Errorf("%s: determined in %d of %d, covered in %d", key.Name, done[key.Name], n, hit[key.Name])
 		}
+	}
+}
+
+// Quality factors are no quantities of the fit: profiles and trials leave them out, and what
+// else the model errs by, and go on.
+func TestProfilesBesideQualityFactors(t *testing.T) {
+	c := simulated.Lighthouse()
+	log := c.Session(rand.New(rand.NewPCG(8, 8)), 2e-4, 0, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(47))
+	for i := range log.Readings {
+		log.Readings[i].Quality = 100 + 10*float64(i)
+	}
+	r := mustFit(t, estimation.Session{Log: log})
+	if e := r.Find(quantities.Key{Name: quantities.QualityWinding}); e == nil || !e.Determined {
+		t.Fatalf("the case has no quality factor: %+v", e)
+	}
+	list, ok := r.Profiles(nil)
+	trials := r.MonteCarlo(fit.Trials{Most: 1000, Seed: 1, Workers: 1})
+	if !ok || len(list) < 5 || len(trials.Quantities) != len(list) {
+		t.Errorf("%d profiles, %d quantities by trials", len(list), len(trials.Quantities))
 	}
 }

@@ -32,7 +32,7 @@ func (t *text) coil(r *model.Result) {
 		t.row("impedance", known(z))
 	}
 	if e := find(quantities.StrayCapacitance); e != nil && e.Determined {
-		t.row("stray", known(e)+", at the top beyond the drawing")
+		t.row("stray", remark(known(e), "at the top beyond the drawing"))
 	}
 }
 

@@ -39,14 +39,7 @@ const digitsMeant = 1
 // whose uncertainty comes from its digits is rectangular, everything else normal; readings
 // and tolerances enlarged by their scatter have Student's distribution. Of t, Digits is chosen here.
 func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
-	var told []*quantities.Estimate
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			if e := &list[i]; e.Determined && e.Bound == fit.Free && e.Name != quantities.StrayCapacitance {
-				told = append(told, e)
-			}
-		}
-	}
+	told := r.told()
 	t.Digits = digitsMeant
 	s := fit.Must(fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return r.another(told) }, len(told),
 		r.straightenedSolution(), r.distributions(), SolverSettings(r.Session), t))

@@ -31,21 +31,14 @@ func (p *Profiled) Differs() bool {
 }
 
 // Profiles returns the profile-likelihood intervals of all quantities that have a linear
-// one: each holds the values for which χ², least for that value with all else fitted anew,
+// one and come from the unknowns of the fit alone, as quality factors don't: each holds the values for which χ², least for that value with all else fitted anew,
 // rises by no more than k², with the coverage factor k of the estimate. ok is false where the
 // fit has too many unknowns for that. done is called after each, unless nil.
 func (r *Result) Profiles(done func(i, n int)) (list []Profiled, ok bool) {
 	if r.Problem.N > mostProfiled {
 		return nil, false
 	}
-	var told []*quantities.Estimate
-	for _, estimates := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range estimates {
-			if e := &estimates[i]; e.Determined && e.Bound == fit.Free && e.Name != quantities.StrayCapacitance {
-				told = append(told, e)
-			}
-		}
-	}
+	told := r.told()
 	for i, e := range told {
 		list = append(list, r.profile(e))
 		if done != nil {
@@ -55,24 +48,68 @@ func (r *Result) Profiles(done func(i, n int)) (list []Profiled, ok bool) {
 	return list, true
 }
 
+// told lists what has an interval, and a profile and trials that it may be compared with.
+func (r *Result) told() (list []*quantities.Estimate) {
+	for _, estimates := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+		for i := range estimates {
+			if e := &estimates[i]; r.hasProfile(e) {
+				list = append(list, e)
+			}
+		}
+	}
+	return list
+}
+
+// hasProfile tells whether an estimate has an interval, and a profile that it may be compared
+// with: what the model of a quantity errs by is in no row.
+func (r *Result) hasProfile(e *quantities.Estimate) bool {
+	q, known := r.quantity(e.Key)
+	return known && q.Model == nil && e.Determined && e.Bound == fit.Free
+}
+
+// quantity returns how a quantity comes from the unknowns; ok is false where it doesn't.
+func (r *Result) quantity(key quantities.Key) (q forward.Quantity, ok bool) {
+	all := r.Problem.Quantities()
+	i := slices.IndexFunc(all, func(q forward.Quantity) bool { return q.Key == key })
+	if i < 0 {
+		return q, false
+	}
+	return all[i], true
+}
+
 // profile is that of one estimate, in straightened coordinates.
 func (r *Result) profile(e *quantities.Estimate) Profiled {
-	p, all := r.Problem, r.Problem.Quantities()
-	q := all[slices.IndexFunc(all, func(q forward.Quantity) bool { return q.Key == e.Key })]
 	solution := r.straightenedSolution()
 	solution.ScaleDegrees = e.Degrees
-	x, scratch := make([]float64, p.N), make([]float64, p.N)
-	in := fit.Must(fit.Profile(p.straightened(), solution, SolverSettings(r.Session), func(y, grad []float64) float64 {
-		slope := original(p.Model, x, y)
-		if grad == nil {
-			return q.Value(p.Model, x, scratch)
-		}
-		v := q.Value(p.Model, x, grad)
-		grad[forward.AtL] -= grad[forward.AtC] // ln C = y[AtC] + 2 ln Ω(s) − y[AtL]
-		if p.Share >= 0 {
-			grad[p.Share] += 2 * slope * grad[forward.AtC]
-		}
-		return v
-	}, 0.95))
+	in := fit.Must(fit.Profile(r.Problem.straightened(), solution, SolverSettings(r.Session), r.straightened(e.Key, false), 0.95))
 	return Profiled{e, [2]float64{in.Lo, in.Hi}, in.Better != nil}
+}
+
+// straightened is a quantity, or the logarithm of one that is positive, in straightened
+// coordinates.
+func (r *Result) straightened(key quantities.Key, logarithm bool) fit.Quantity {
+	p := r.Problem
+	q, _ := r.quantity(key)
+	x, scratch := make([]float64, p.N), make([]float64, p.N)
+	return func(y, grad []float64) float64 {
+		slope := original(p.Model, x, y)
+		g := grad
+		if g == nil {
+			g = scratch
+		}
+		v := q.Value(p.Model, x, g)
+		if grad != nil {
+			grad[forward.AtL] -= grad[forward.AtC] // ln C = y[AtC] + 2 ln Ω(s) − y[AtL]
+			if p.Share >= 0 {
+				grad[p.Share] += 2 * slope * grad[forward.AtC]
+			}
+		}
+		if !logarithm {
+			return v
+		}
+		for j := range grad {
+			grad[j] /= v
+		}
+		return math.Log(v)
+	}
 }

@@ -1,6 +1,10 @@
 package quantities
 
-import "math"
+import (
+	"math"
+
+	"fitcoil/fit"
+)
 
 // Pair is the effective inductance and capacitance of the bare coil with what is
 // known of the two together: ln L and ln C are taken as normal, with a correlation.
@@ -12,15 +16,10 @@ type Pair struct {
 }
 
 // Region returns n points {L, C} [H, F] around the region that holds the pair with the
-// probability given: the ellipse (x − x̂)ᵀ V⁻¹ (x − x̂) = 2 F, x = (ln L, ln C), with the
-// quantile of F of 2 and ν degrees of freedom, which is ν/2·((1 − P)^(−2/ν) − 1) in closed
-// form (JCGM 102:2011, 6.5.2.4, for ν = ∞: −2 ln(1 − P)).
+// probability given: the ellipse (x − x̂)ᵀ V⁻¹ (x − x̂) = k², x = (ln L, ln C), with
+// fit.JointFactor for k.
 func (p *Pair) Region(probability float64, n int) [][2]float64 {
-	square := -2 * math.Log1p(-probability)
-	if !math.IsInf(p.Degrees, 1) {
-		square = p.Degrees * math.Expm1(square/p.Degrees)
-	}
-	k := math.Sqrt(square)
+	k := fit.JointFactor(probability, p.Degrees)
 	ul, uc := p.Inductance.Uncertainty/p.Inductance.Value, p.Capacitance.Uncertainty/p.Capacitance.Value
 	apart := math.Sqrt(1 - p.Correlation*p.Correlation)
 	out := make([][2]float64, n)

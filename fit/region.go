@@ -1,0 +1,217 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// JointFactor returns the radius, in standard uncertainties of independent quantities, of
+// the region that holds two of them together with a probability: √(2F), with the quantile of
+// F of 2 and ν degrees of freedom, which is ν/2·((1 − P)^(−2/ν) − 1) in closed form (JCGM
+// 102:2011, 6.5.2.4, for ν = ∞: √(−2 ln(1 − P))). NaN for a probability that isn't between 0
+// and 1, or without degrees of freedom.
+func JointFactor(probability, degrees float64) float64 {
+	if !(probability > 0 && probability < 1 && degrees > 0) {
+		return math.NaN()
+	}
+	square := -2 * math.Log1p(-probability)
+	if !math.IsInf(degrees, 1) {
+		square = degrees * math.Expm1(square/degrees)
+	}
+	return math.Sqrt(square)
+}
+
+// CurvePoint is a point of a profile: the value of a quantity, and by how much the least
+// objective with that value exceeds that of the result.
+type CurvePoint struct{ At, Rise float64 }
+
+// ProfileCurve returns points of the profile of a quantity, n each side of the result, out to
+// about reach of its standard uncertainties, in order. It leaves out where the solver does not
+// converge, and is nil where the quantity is not determined or the search came upon a better
+// fit. The rise is that of Profile, less what a robust loss adds to its limit. It is an error
+// if r is of another problem.
+func ProfileCurve(p Problem, r Result, s Settings, quantity Quantity, reach float64, n int) (curve []CurvePoint, err error) {
+	if err := r.solves(p); err != nil {
+		return nil, err
+	}
+	if !(reach > 0) || n < 1 || quantity == nil {
+		return nil, fmt.Errorf("fit: no profile of %d points out to %g of a quantity", n, reach)
+	}
+	v, ok := newSurface(p, r, s, quantity)
+	if !ok {
+		return nil, nil
+	}
+	curve = []CurvePoint{{v.at[0], 0}}
+	for _, side := range []float64{-1, 1} {
+		start := r.X
+		for i := range n {
+			got, z, ok := v.pullTo(start, []float64{side * reach * float64(i+1) / float64(n)})
+			if v.better {
+				return nil, nil
+			}
+			if !ok {
+				break
+			}
+			start = got.X
+			curve = append(curve, CurvePoint{v.quantities[0](got.X, nil), z * z})
+		}
+		slices.SortFunc(curve, func(a, b CurvePoint) int {
+			if a.At < b.At {
+				return -1
+			}
+			return 1
+		})
+	}
+	return curve, nil
+}
+
+// Contour returns n points around the joint profile-likelihood region of two quantities: the
+// pairs of values for which the least objective exceeds that of the result by the square of
+// JointFactor, of the level and of the result's ScaleDegrees (D. M. Bates and D. G. Watts,
+// Nonlinear Regression Analysis, 1988, ch. 6). Where bounds stop the parameters, the region
+// ends there. It is nil where one of the two is not determined without the other, the search
+// came upon a better fit, or a point was not found. It is an error if r is of another problem,
+// or the level isn't between 0 and 1.
+func Contour(p Problem, r Result, s Settings, a, b Quantity, level float64, n int) ([][2]float64, error) {
+	if err := r.solves(p); err != nil {
+		return nil, err
+	}
+	if !(level > 0 && level < 1) || n < 1 || a == nil || b == nil {
+		return nil, fmt.Errorf("fit: no region of level %g of %d points of two quantities", level, n)
+	}
+	v, ok := newSurface(p, r, s, a, b)
+	if !ok {
+		return nil, nil
+	}
+	limit := JointFactor(level, r.ScaleDegrees)
+	out := make([][2]float64, n)
+	start := r.X
+	for i := range out {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		x, ok := v.reach(start, []float64{cos, sin}, limit)
+		if !ok {
+			return nil, nil
+		}
+		out[i] = [2]float64{a(x, nil), b(x, nil)}
+		start = x
+	}
+	return out, nil
+}
+
+// surface is the least objective over values of some quantities.
+type surface struct {
+	profiler
+	quantities []Quantity
+	at         []float64 // at the result
+	whiten     []float64 // lower triangle that makes deviations independent, in standard uncertainties; row after row
+	better     bool
+}
+
+func newSurface(p Problem, r Result, s Settings, quantities ...Quantity) (*surface, bool) {
+	p = p.whole().weighted(r.weights)
+	v := &surface{profiler: profiler{p: p, r: r, set: s}, quantities: quantities}
+	c := r.covariance(make([]bool, p.Params))
+	var gradients [][]float64
+	for _, q := range quantities {
+		g := make([]float64, p.Params)
+		v.at = append(v.at, q(r.X, g))
+		if variance, determined := c.Variance(g); !determined || !(variance > 0) {
+			return nil, false
+		}
+		gradients = append(gradients, g)
+	}
+	m := c.Matrix(gradients)
+	u := math.Sqrt(m[0])
+	v.whiten = []float64{1 / u}
+	if len(quantities) == 2 {
+		across := m[1] / u // the second's covariance with the first, whitened
+		rest := math.Sqrt(m[3] - across*across)
+		if !(rest > leastApart*math.Sqrt(m[3])) {
+			return nil, false
+		}
+		v.whiten = []float64{1 / u, 0, -across / (u * rest), 1 / rest}
+	}
+	return v, true
+}
+
+// leastApart is the root of 1 − ρ² below which two quantities are one.
+const leastApart = 1e-5
+
+// deviation returns coordinate i of where x stands, and writes its gradient.
+func (v *surface) deviation(x []float64, i int, grad []float64) (z float64) {
+	var scratch []float64
+	if grad != nil {
+		scratch = make([]float64, len(grad))
+	}
+	for k, q := range v.quantities {
+		w := v.whiten[i*len(v.quantities)+k]
+		if w == 0 {
+			continue
+		}
+		z += w * (q(x, scratch) - v.at[k])
+		for j := range grad {
+			grad[j] += w * scratch[j]
+		}
+	}
+	return z
+}
+
+// pullTo solves with the quantities pulled to a target, in independent coordinates, and
+// returns the root of the rise of the objective without the pull.
+func (v *surface) pullTo(start, target []float64) (got Result, zeta float64, ok bool) {
+	got, ok = v.held(start, len(target), func(x []float64, i int, grad []float64) float64 {
+		z := v.deviation(x, i, grad)
+		for j := range grad {
+			grad[j] *= pullStiffness
+		}
+		return pullStiffness * (z - target[i])
+	})
+	rise := got.Objective - v.r.Objective
+	if ok && rise < -v.slack() {
+		v.better = true
+	}
+	limit := v.r.inner / v.r.efficiency
+	return got, math.Sqrt(math.Max(0, rise) / limit), ok && !v.better
+}
+
+const (
+	contourTries = 40
+	contourClose = 1e-3 // of the limit
+)
+
+// reach returns the x in a direction at which the root of the rise is limit, or at which bounds
+// stop the parameters below.
+func (v *surface) reach(start, direction []float64, limit float64) (x []float64, ok bool) {
+	inside, outside := 0.0, math.Inf(1)
+	t := limit * (1 + 1/(pullStiffness*pullStiffness))
+	last := 0.0
+	for range contourTries {
+		got, zeta, ok := v.pullTo(start, []float64{t * direction[0], t * direction[1]})
+		switch {
+		case v.better:
+			return nil, false
+		case !ok:
+			outside, t = t, (inside+t)/2
+			continue
+		case math.Abs(zeta-limit) <= contourClose*limit:
+			return got.X, true
+		case zeta < limit:
+			if math.Abs(zeta-last) <= 1e-6*limit && t > 3*limit { // no step farther raises it
+				return got.X, true
+			}
+			inside, last, start = t, zeta, got.X
+		default:
+			outside = t
+		}
+		next := 2 * t
+		if zeta > 0 {
+			next = math.Min(next, t*limit/zeta)
+		}
+		if !(next > inside && next < outside) {
+			next = (inside + outside) / 2
+		}
+		t = next
+	}
+	return nil, false
+}
