@@ -119,6 +119,12 @@ func findColumns(t *cells.Table) *columns {
 	for i, header := range t.Header {
 		name, unit, _ := cells.SplitUnit(header)
 		col, known := c.identify(name, i)
+		if bare, u, ok := unitWithoutBrackets(header); !known && ok {
+			col, unit, known = bare, u, true
+			if c.at[col] < 0 {
+				c.guess(header, col)
+			}
+		}
 		switch {
 		case known && c.at[col] >= 0:
 			t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: "each column once",
@@ -209,11 +215,8 @@ func (c *columns) rejects(t *cells.Table, i int, header, name string) bool {
 		report("a name, and behind it the unit in brackets", "open and close the brackets, as in "+quantity.Quote(closed(header)))
 		return true
 	}
-	near, unit, ok := unitWithoutBrackets(header)
-	if !ok {
-		_, unit, _ = cells.SplitUnit(header)
-		near, ok = suggest.Nearest(name, columnNames())
-	}
+	_, unit, _ := cells.SplitUnit(header)
+	near, ok := suggest.Nearest(name, columnNames())
 	if base, _, spread := strings.Cut(name, "±"); !ok && spread {
 		for _, col := range []column{frequencyPM, addedPM} {
 			if strings.HasPrefix(base, strings.TrimSuffix(col.name(), "±")) {
@@ -239,17 +242,23 @@ func columnNames() []string {
 }
 
 // unitWithoutBrackets recognises headers such as "frequency MHz".
-func unitWithoutBrackets(header string) (column, unit string, ok bool) {
-	for _, column := range columnNames() {
-		if len(header) < len(column) || !strings.EqualFold(header[:len(column)], column) {
+func unitWithoutBrackets(header string) (col column, unit string, ok bool) {
+	for col := range numColumns {
+		name := col.name()
+		if len(header) < len(name) || !strings.EqualFold(header[:len(name)], name) {
 			continue
 		}
-		unit := strings.Trim(header[len(column):], " .,:;-_'{}<>|\\")
+		unit := strings.Trim(header[len(name):], " .,:;-_'{}<>|\\")
 		if unit != "" && quantity.LooksLikeUnit(unit) {
-			return column, unit, true
+			return col, unit, true
 		}
 	}
-	return "", "", false
+	return 0, "", false
+}
+
+// guess notes that the column under header is taken as col.
+func (c *columns) guess(header string, col column) {
+	c.guessed = append(c.guessed, fmt.Sprintf("%s read as %s", quantity.Quote(header), col.name()))
 }
 
 // closed closes the bracket that a header leaves open, or opens the one it closes.

@@ -146,7 +146,7 @@ func headerCases() []headerCase {
 		h("Núcleo;Frecuencia [MHz];Condensador [pF];Distancia mano [cm]", ";", `"Condensador [pF]" read as added; "Distancia mano [cm]" read as hand; "Núcleo" read as core`, "k", "f:MHz", "c:pF", "h:cm"),
 		// slips and doubts
 		h("frequncy [MHz],added [pF]", ",", `! did you mean "frequency [MHz]"`, "f:MHz", "c:pF"),
-		h("Frequency MHz,added pF,core", ",", `! did you mean "frequency [MHz]"`, "f:MHz", "c:pF", "k"),
+		h("Frequency MHz,added pF,core", ",", `"Frequency MHz" read as frequency; "added pF" read as added`, "f:MHz", "c:pF", "k"),
 		h("f (mhz),added (pF)", ",", "! millihertz", "f:MHz", "c:pF"),
 		h("frequency [MHz],added", ",", "! a unit in the header", "f:MHz", "c:pF"),
 		h("f [MHz],C1 [pF],C2 [pF]", ",", "! several columns of capacitances", "f:MHz", "c:pF", "1"),

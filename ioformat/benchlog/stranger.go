@@ -1,7 +1,6 @@
 package benchlog
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -121,7 +120,7 @@ func (c *columns) settle(t *cells.Table, list []*stranger) {
 func (c *columns) take(t *cells.Table, s *stranger, col column) {
 	c.at[col] = s.i
 	c.setForm(t, col, s.unit)
-	c.guessed = append(c.guessed, fmt.Sprintf("%s read as %s", quantity.Quote(s.header), col.name()))
+	c.guess(s.header, col)
 	if col == core {
 		c.coreMark = s.name
 		if n := len(s.name); n <= len(s.header) && strings.EqualFold(s.header[:n], s.name) {
