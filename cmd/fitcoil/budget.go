@@ -47,11 +47,11 @@ a thousandth of the variance are left out; --full lists all.`,
 			b := report.Budget{Estimate: e, Inputs: r.Budget(e)}
 			switch {
 			case c.opt.json:
-				return report.BudgetJSON(c.out, b, in.src)
+				return report.BudgetJSON(c.out, r, b, in.src)
 			case c.opt.csv:
 				return report.BudgetCSV(c.out, b)
 			}
-			return report.BudgetText(c.out, b, in.src, c.view())
+			return report.BudgetText(c.out, r, b, in.src, c.view())
 		},
 	}
 }

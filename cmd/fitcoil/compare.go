@@ -48,7 +48,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 			changes := decisions.Compare(r[0].Result, r[1].Result)
 			switch {
 			case c.opt.json:
-				return report.CompareJSON(c.out, changes, in[0].src, in[1].src)
+				return report.CompareJSON(c.out, changes, r, in[0].src, in[1].src)
 			case c.opt.csv:
 				return report.CompareCSV(c.out, changes)
 			}

@@ -71,9 +71,9 @@ uncertainty by less than a twentieth is not listed.`,
 				return usagef("--for: no reading of this log has to do with %s", want)
 			}
 			if c.opt.json {
-				return report.NextJSON(c.out, plan, s.Parts(), in.src)
+				return report.NextJSON(c.out, r, plan, s.Parts(), in.src)
 			}
-			return report.NextText(c.out, plan, s.Parts(), most, in.src, c.view())
+			return report.NextText(c.out, r, plan, s.Parts(), most, in.src, c.view())
 		},
 	}
 }

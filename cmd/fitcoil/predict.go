@@ -121,7 +121,7 @@ func (c *call) predict(o predictOptions) error {
 	}
 	switch {
 	case c.opt.json:
-		return report.PredictJSON(c.out, p, in.src)
+		return report.PredictJSON(c.out, r, p, in.src)
 	case c.opt.csv:
 		return report.PredictCSV(c.out, p)
 	}
@@ -196,7 +196,7 @@ func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []readi
 	}
 	answer := decisions.Reach(r.Result, f.Value, list[0], s.Parts()[len(r.Parts()):], control, in.opt.StandardUncertainty())
 	if c.opt.json {
-		return report.ReachJSON(c.out, answer, s.Parts(), in.src)
+		return report.ReachJSON(c.out, r, answer, s.Parts(), in.src)
 	}
 	return report.ReachText(c.out, r, answer, s.Parts(), in.src, c.view())
 }

@@ -104,9 +104,9 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readi
 		}
 	}
 	if c.opt.json {
-		return report.SweepJSON(c.out, out, in.src)
+		return report.SweepJSON(c.out, r, out, in.src)
 	}
-	return report.SweepText(c.out, out, in.src, c.view())
+	return report.SweepText(c.out, r, out, in.src, c.view())
 }
 
 // progress returns a function to call after each of n steps, which shows how

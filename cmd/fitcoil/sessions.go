@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"fitcoil/ioformat/report"
+	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/readings"
@@ -13,6 +14,7 @@ import (
 func (c *call) sessions() error {
 	var sources []report.Source
 	var in []input
+	var fits []*model.Result
 	var results []*estimation.Result
 	var parts []readings.Part
 	for _, name := range c.args {
@@ -26,18 +28,18 @@ func (c *call) sessions() error {
 		return err
 	}
 	for _, i := range in {
-		r, err := estimation.Fit(i.Session)
+		r, err := model.Fit(i.Session)
 		if err != nil {
 			return err
 		}
-		results = append(results, r)
+		fits, results = append(fits, r), append(results, r.Result)
 	}
 	list := decisions.Agree(results)
 	switch {
 	case c.opt.json:
-		return report.ConsensusJSON(c.out, list, sources)
+		return report.ConsensusJSON(c.out, fits, list, sources)
 	case c.opt.csv:
 		return report.ConsensusCSV(c.out, list, sources)
 	}
-	return report.ConsensusText(c.out, list, sources, c.view())
+	return report.ConsensusText(c.out, fits, list, sources, c.view())
 }

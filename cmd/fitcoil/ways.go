@@ -48,7 +48,7 @@ func (c *call) everyWay(r *model.Result, in input, s *benchlog.States, from read
 		return err
 	}
 	if c.opt.json {
-		return report.WaysJSON(c.out, ways, in.src)
+		return report.WaysJSON(c.out, r, ways, in.src)
 	}
 	return report.WaysText(c.out, r, ways, in.src, c.view())
 }

@@ -129,7 +129,7 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 		return err
 	}
 	plan := decisions.Next(b.result.Result, measurand, decisions.Candidates(b.result.Result, measurand, bench), bench.Parts, 1)
-	return report.NextText(w, plan, s.Parts(), ranked, src, b.bench.View)
+	return report.NextText(w, b.result, plan, s.Parts(), ranked, src, b.bench.View)
 }
 
 // ranked is how many proposals are listed.

@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
+	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
@@ -19,14 +20,14 @@ type Budget struct {
 }
 
 // BudgetText writes a budget as a table.
-func BudgetText(w io.Writer, b Budget, src Source, v View) error {
+func BudgetText(w io.Writer, r *model.Result, b Budget, src Source, v View) error {
 	if v.Full {
-		return budgetDraft(b, src, v, everything).to(w)
+		return budgetDraft(r, b, src, v, everything).to(w)
 	}
-	return shortest(func(terse int) *text { return budgetDraft(b, src, v, terse) }).to(w)
+	return shortest(func(terse int) *text { return budgetDraft(r, b, src, v, terse) }).to(w)
 }
 
-func budgetDraft(b Budget, src Source, v View, terse int) *text {
+func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text {
 	t := newText(v)
 	e := b.Estimate
 	if len(b.Inputs) == 0 {
@@ -39,7 +40,12 @@ func budgetDraft(b Budget, src Source, v View, terse int) *text {
 	}
 	u := units{}.of(e.Value, e.Uncertainty, e.Unit)
 	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, fullLabel(e)))
-	t.under(fmt.Sprintf("y = %s; 95 %% interval %s, k = %s%s", u.Format(e.Value, e.Uncertainty),
+	tell := t.under
+	if t.warnings(r, src, terse) {
+		t.blank()
+		tell = t.line
+	}
+	tell(fmt.Sprintf("y = %s; 95 %% interval %s, k = %s%s", u.Format(e.Value, e.Uncertainty),
 		intervalText(e, u), quantity.Digits(e.Coverage, 3), degrees(e.Degrees)))
 	t.blank()
 	list, most := b.Inputs, len(b.Inputs)
@@ -182,9 +188,9 @@ type jsonInput struct {
 }
 
 // BudgetJSON writes the same as one JSON object, each reading by itself, SI throughout.
-func BudgetJSON(w io.Writer, b Budget, src Source) error {
+func BudgetJSON(w io.Writer, r *model.Result, b Budget, src Source) error {
 	out := jsonBudgets{Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src),
-		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, Warnings: src.warnings()}
+		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, Warnings: src.warnings(r)}
 	for i := range b.Inputs {
 		in := &b.Inputs[i]
 		out.Inputs = append(out.Inputs, jsonInput{inputName(in, true), in.Line, in.Value, in.Unit, in.Logarithmic, in.Uncertainty, number(in.Degrees),

@@ -148,7 +148,7 @@ type jsonPart struct {
 // CheckJSON writes the same as one JSON object, SI throughout.
 func CheckJSON(w io.Writer, log readings.Log, src Source) error {
 	out := jsonCheck{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256,
-		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings()}
+		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings(nil)}
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
@@ -119,7 +120,7 @@ type jsonCrossCheck struct {
 
 // CoilJSON writes the same as one JSON object, SI throughout.
 func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source) error {
-	out := jsonCoil{Schema: Schema, jsonOrigin: origin(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	out := jsonCoil{Schema: Schema, jsonOrigin: origin(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(nil), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
 	out.Voltage = voltagesJSON(drawnStress(d), volts)
 	if c.Measured != nil {
 		m := expected(c.Measured)
@@ -166,13 +167,10 @@ func change(ratio float64) string {
 }
 
 // SweepText writes what a change of the drawing does, for people to read.
-func SweepText(w io.Writer, s Sweep, src Source, v View) error {
+func SweepText(w io.Writer, r *model.Result, s Sweep, src Source, v View) error {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: the effect of %s", src.Log, s.Name))
-	if len(src.Warnings) > 0 {
-		t.section("Warnings", "")
-		t.bullets(src.Warnings, 2)
-	}
+	t.warnings(r, src, 2)
 	t.blank()
 	tab := newTable(right(s.Name), right("core gain"), right("frequency"), left("±"), left(""))
 	for i, p := range s.Points {
@@ -223,8 +221,8 @@ type jsonSweepPoint struct {
 }
 
 // SweepJSON writes the same as one JSON object, SI throughout.
-func SweepJSON(w io.Writer, s Sweep, src Source) error {
-	out := jsonSweep{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings()}
+func SweepJSON(w io.Writer, r *model.Result, s Sweep, src Source) error {
+	out := jsonSweep{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings(r)}
 	for i := range s.Points {
 		p := &s.Points[i]
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})

@@ -24,21 +24,16 @@ func CompareText(w io.Writer, c decisions.Comparison, r [2]*model.Result, src [2
 
 func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {
 	t := newText(v)
-	var doubts, warnings []string
-	for i, side := range []string{"A", "B"} {
+	sides := []string{"A", "B"}
+	for i, side := range sides {
 		t.heading(fmt.Sprintf("%s: %s: %s", side, src[i].Log, howMany(r[i].Log())), Verdict(r[i]))
-		for _, f := range r[i].Findings {
-			if f.Undermines() {
-				doubts = append(doubts, side+": "+Sentence(f))
-			}
-		}
-		warnings = append(warnings, src[i].Warnings...)
 	}
-	t.doubts(doubts, warnings, terse)
-	if len(doubts)+len(warnings) > 0 {
+	doubtful, any := t.warningsOf(sides, r[:], src[:], terse)
+	compared := comparedWords(c, terse)
+	if any && len(compared) > 0 {
 		t.blank()
 	}
-	for _, words := range comparedWords(c, terse) {
+	for _, words := range compared {
 		t.line(words)
 	}
 	changes := slices.Clone(c.Changes)
@@ -60,7 +55,7 @@ func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v V
 	}
 	t.blank()
 	t.unmoved(changes, rest, terse)
-	t.hang("Next            ", compareNext(c, len(doubts) > 0))
+	t.hang("Next            ", compareNext(c, doubtful))
 	t.line("± is one standard uncertainty. More: --full.")
 	return t
 }
@@ -274,10 +269,10 @@ type jsonChange struct {
 }
 
 // CompareJSON writes the same as one JSON object, SI throughout.
-func CompareJSON(w io.Writer, compared decisions.Comparison, a, b Source) error {
+func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result, a, b Source) error {
 	out := jsonComparison{Schema: Schema, jsonOrigin: origin(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
-		Warnings: append(a.warnings(), b.Warnings...)}
+		Warnings: append(a.warnings(r[0]), b.warnings(r[1])...)}
 	for i := range compared.Changes {
 		c := &compared.Changes[i]
 		out.Changes = append(out.Changes, jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), number(c.Chance), c.Moved, c.Alone})

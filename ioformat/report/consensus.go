@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
 	"fitcoil/model/decisions"
 )
 
@@ -13,14 +14,14 @@ import (
 const mostSessions = 5
 
 // ConsensusText writes what several sessions of one coil say together.
-func ConsensusText(w io.Writer, list []decisions.Agreed, sources []Source, v View) error {
+func ConsensusText(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source, v View) error {
 	if v.Full {
-		return consensusDraft(list, sources, v, everything).to(w)
+		return consensusDraft(r, list, sources, v, everything).to(w)
 	}
-	return shortest(func(terse int) *text { return consensusDraft(list, sources, v, terse) }).to(w)
+	return shortest(func(terse int) *text { return consensusDraft(r, list, sources, v, terse) }).to(w)
 }
 
-func consensusDraft(list []decisions.Agreed, sources []Source, v View, terse int) *text {
+func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source, v View, terse int) *text {
 	t := newText(v)
 	t.line(fmt.Sprintf("Consensus of %s of one coil", count(len(sources), "session")))
 	for i, s := range sources {
@@ -28,6 +29,11 @@ func consensusDraft(list []decisions.Agreed, sources []Source, v View, terse int
 			t.under(fmt.Sprintf("%s: %s", session(i), s.Log))
 		}
 	}
+	var names []string
+	for i := range sources {
+		names = append(names, session(i))
+	}
+	t.warningsOf(names, r, sources, terse)
 	if len(list) == 0 {
 		t.line("No quantity is determined by all of them.")
 		return t
@@ -110,11 +116,11 @@ type jsonSession struct {
 }
 
 // ConsensusJSON writes the same as one JSON object, SI throughout.
-func ConsensusJSON(w io.Writer, list []decisions.Agreed, sources []Source) error {
+func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source) error {
 	out := jsonConsensus{Schema: Schema, jsonOrigin: origin(sources...), Quantities: []jsonAgreed{}, Warnings: []string{}}
-	for _, s := range sources {
+	for i, s := range sources {
 		out.Logs = append(out.Logs, s.Log)
-		out.Warnings = append(out.Warnings, s.Warnings...)
+		out.Warnings = append(out.Warnings, s.warnings(r[i])...)
 	}
 	for i := range list {
 		a := &list[i]

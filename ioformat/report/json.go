@@ -28,8 +28,16 @@ type Source struct {
 	Warnings []string
 }
 
-// warnings is s.Warnings for JSON, never null.
-func (s Source) warnings() []string { return append([]string{}, s.Warnings...) }
+// warnings is s.Warnings and what was found in r, for JSON; never null.
+func (s Source) warnings(r *model.Result) []string {
+	out := append([]string{}, s.Warnings...)
+	if r != nil {
+		for _, f := range r.Findings {
+			out = append(out, Sentence(f))
+		}
+	}
+	return out
+}
 
 type jsonFit struct {
 	Schema int    `json:"schema"`
@@ -156,14 +164,11 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 		Quality:      quality(r.Quality),
 		Readings:     readingsJSON(r.Readings),
 		Contrasts:    []jsonContrast{},
-		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), Warnings: src.warnings(),
+		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), Warnings: src.warnings(r),
 	}
 	for _, u := range r.Undetermined {
 		what, remedy := Sentences(u)
 		out.Undetermined = append(out.Undetermined, jsonUndetermined{what, remedy, u.Names, u.Core, u.Part})
-	}
-	for _, f := range r.Findings {
-		out.Warnings = append(out.Warnings, Sentence(f))
 	}
 	if a := r.Alternative; a != nil {
 		out.Alternative = &jsonAlternative{a.Resonator, quality(a.Quality)}

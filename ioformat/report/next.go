@@ -9,6 +9,7 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
+	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -16,25 +17,26 @@ import (
 
 // NextText writes which reading to take next, for people to read; at most most
 // candidates are listed, and none that leaves what is wanted as it is.
-func NextText(w io.Writer, p decisions.Planned, parts []readings.Part, most int, src Source, v View) error {
+func NextText(w io.Writer, r *model.Result, p decisions.Planned, parts []readings.Part, most int, src Source, v View) error {
 	if v.Full {
-		return nextDraft(p, parts, most, src, v, everything).to(w)
+		return nextDraft(r, p, parts, most, src, v, everything).to(w)
 	}
-	return shortest(func(terse int) *text { return nextDraft(p, parts, most, src, v, terse) }).to(w)
+	return shortest(func(terse int) *text { return nextDraft(r, p, parts, most, src, v, terse) }).to(w)
 }
 
-func nextDraft(p decisions.Planned, parts []readings.Part, most int, src Source, v View, terse int) *text {
+func nextDraft(r *model.Result, p decisions.Planned, parts []readings.Part, most int, src Source, v View, terse int) *text {
 	t := newText(v)
 	measurand := MeasurandText(p.Measurand, parts)
 	now := notDetermined
 	if p.Now.Determined {
 		now = fmt.Sprintf("%s (± %s)", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
 	}
-	t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, measurand), "now "+now)
-	if len(src.Warnings) > 0 {
-		t.section("Warnings", "")
-		t.bullets(src.Warnings, terse)
+	now = "now " + now
+	if undermined(r) {
+		now = Verdict(r)
 	}
+	t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, measurand), now)
+	t.warnings(r, src, terse)
 	helping := Helping(p.Ranked)
 	if len(helping) == 0 {
 		t.blank()
@@ -288,7 +290,7 @@ type jsonSuggestion struct {
 
 // NextJSON writes the same as one JSON object, SI throughout, all candidates
 // listed.
-func NextJSON(w io.Writer, p decisions.Planned, parts []readings.Part, src Source) error {
+func NextJSON(w io.Writer, r *model.Result, p decisions.Planned, parts []readings.Part, src Source) error {
 	measurand := MeasurandText(p.Measurand, parts)
 	list := func(in []decisions.Suggestion) []jsonSuggestion {
 		out := []jsonSuggestion{}
@@ -313,7 +315,7 @@ func NextJSON(w io.Writer, p decisions.Planned, parts []readings.Part, src Sourc
 	}
 	now := estimate(&p.Now)
 	out := jsonNext{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, For: measurand, Now: &now, Unmet: p.Unmet,
-		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings()}
+		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings(r)}
 	return writeJSON(w, out)
 }
 

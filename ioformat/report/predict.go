@@ -180,7 +180,11 @@ func outside(o decisions.Outside) string {
 		return fmt.Sprintf("%s on the top is beyond the %s to %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
 			picofarads(o.From), quantity.FormatValue(o.To, 3, "F"))
 	case decisions.CoveredElement:
-		return fmt.Sprintf("%s %% covered is beyond the %s to %s %% read with this core", quantity.Digits(100*o.Predicted, 3), quantity.Digits(100*o.From, 3), quantity.Digits(100*o.To, 3))
+		from, to := quantity.Digits(100*o.From, 3), quantity.Digits(100*o.To, 3)
+		if from != to {
+			to = from + " to " + to
+		}
+		return fmt.Sprintf("%s %% covered is beyond the %s %% read with this core", quantity.Digits(100*o.Predicted, 3), to)
 	case decisions.HandElement:
 		return fmt.Sprintf("%s is beyond the %s to %s read", Distance(o.Predicted), Distance(o.From), Distance(o.To))
 	}
@@ -250,8 +254,8 @@ type jsonEffect struct {
 }
 
 // PredictJSON writes predictions as one JSON object, SI throughout.
-func PredictJSON(w io.Writer, p Predictions, src Source) error {
-	out := jsonPredictions{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Change: p.Change, Predictions: []jsonPrediction{}, Warnings: src.warnings()}
+func PredictJSON(w io.Writer, r *model.Result, p Predictions, src Source) error {
+	out := jsonPredictions{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Change: p.Change, Predictions: []jsonPrediction{}, Warnings: src.warnings(r)}
 	for i := range p.List {
 		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
 	}

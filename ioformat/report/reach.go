@@ -114,9 +114,9 @@ type jsonStandard struct {
 }
 
 // ReachJSON writes the same as one JSON object, SI throughout.
-func ReachJSON(w io.Writer, a decisions.Reached, parts []readings.Part, src Source) error {
+func ReachJSON(w io.Writer, r *model.Result, a decisions.Reached, parts []readings.Part, src Source) error {
 	return writeJSON(w, jsonReached{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
-		jsonReach: reached(&a, parts), Warnings: src.warnings()})
+		jsonReach: reached(&a, parts), Warnings: src.warnings(r)})
 }
 
 func reached(a *decisions.Reached, parts []readings.Part) jsonReach {

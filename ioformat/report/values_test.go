@@ -262,10 +262,10 @@ func TestPredictJSONNumbers(t *testing.T) {
 	p, m := filled[Predictions]()
 	p.Volts = 0 // see TestVoltagesJSON
 	several := prefixed("predictions[j].", "List[j].", predictionTold)
-	checkNumbers(t, "predict", m, func(w io.Writer) error { return PredictJSON(w, *p, Source{}) }, several)
+	checkNumbers(t, "predict", m, func(w io.Writer) error { return PredictJSON(w, nil, *p, Source{}) }, several)
 	p.List = p.List[:1]
 	single := append(prefixed("predictions[j].", "List[j].", predictionTold), prefixed("", "List[0].", predictionTold)...)
-	checkNumbers(t, "predict of one", m, func(w io.Writer) error { return PredictJSON(w, *p, Source{}) }, single)
+	checkNumbers(t, "predict of one", m, func(w io.Writer) error { return PredictJSON(w, nil, *p, Source{}) }, single)
 }
 
 func TestReachJSONNumbers(t *testing.T) {
@@ -275,10 +275,10 @@ func TestReachJSONNumbers(t *testing.T) {
 		with("setting", "Reach.Setting", budgetFields).
 		with("standard_values[j].frequency", "Reach.Standard[j].Frequency", frequencyFields),
 		prefixed("at.", "Reach.At.", predictionTold)...)
-	checkNumbers(t, "reach", m, func(w io.Writer) error { return ReachJSON(w, a.Reach, nil, Source{}) }, want)
+	checkNumbers(t, "reach", m, func(w io.Writer) error { return ReachJSON(w, nil, a.Reach, nil, Source{}) }, want)
 	a.Reach.Reachable = false
 	want = append(want, [2]string{"closest_setting", "Reach.Closest"})
-	checkNumbers(t, "out of reach", m, func(w io.Writer) error { return ReachJSON(w, a.Reach, nil, Source{}) }, want)
+	checkNumbers(t, "out of reach", m, func(w io.Writer) error { return ReachJSON(w, nil, a.Reach, nil, Source{}) }, want)
 }
 
 func TestNextJSONNumbers(t *testing.T) {
@@ -294,7 +294,7 @@ func TestNextJSONNumbers(t *testing.T) {
 		want = append(want, suggestionTold(place+".", from+".")...)
 		want = append(want, [2]string{place + ".tolerance", from + ".Relative as a bound of 95 %"})
 	}
-	checkNumbers(t, "next", m, func(w io.Writer) error { return NextJSON(w, *p, nil, Source{}) }, want)
+	checkNumbers(t, "next", m, func(w io.Writer) error { return NextJSON(w, nil, *p, nil, Source{}) }, want)
 }
 
 func TestCompareJSONNumbers(t *testing.T) {
@@ -302,7 +302,7 @@ func TestCompareJSONNumbers(t *testing.T) {
 	want := told{{"tested", "Tested"}, {"changes[i].sigmas", "Changes[i].Sigmas"}, {"changes[i].p_value", "Changes[i].Chance"}}.
 		estimates(budgetFields, "changes[i].a", "Changes[i].A", "changes[i].b", "Changes[i].B").
 		estimates(estimateFields, "changes[i].difference", "Changes[i].Difference")
-	checkNumbers(t, "compare", m, func(w io.Writer) error { return CompareJSON(w, *c, Source{}, Source{}) }, want)
+	checkNumbers(t, "compare", m, func(w io.Writer) error { return CompareJSON(w, *c, [2]*model.Result{}, Source{}, Source{}) }, want)
 }
 
 func TestCheckJSONNumbers(t *testing.T) {
@@ -330,7 +330,7 @@ func TestSweepJSONNumbers(t *testing.T) {
 	s, m := filled[Sweep]()
 	want := told{{"points[i].value", "Values[i]"}, {"points[i].core_gain", "Points[i].Gain"}}.
 		estimates(estimateFields, "points[i].frequency", "Points[i].Frequency")
-	checkNumbers(t, "sweep", m, func(w io.Writer) error { return SweepJSON(w, *s, Source{}) }, want)
+	checkNumbers(t, "sweep", m, func(w io.Writer) error { return SweepJSON(w, nil, *s, Source{}) }, want)
 }
 
 func TestCaptureJSONNumbers(t *testing.T) {

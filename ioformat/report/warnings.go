@@ -8,8 +8,8 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// warnings tells, before any number, what changes them.
-func (t *text) warnings(r *model.Result, src Source, terse int) {
+// warnings tells, before any number, what changes them, and whether anything does.
+func (t *text) warnings(r *model.Result, src Source, terse int) bool {
 	var doubts, warnings []string
 	for _, f := range r.Findings {
 		switch {
@@ -24,6 +24,23 @@ func (t *text) warnings(r *model.Result, src Source, terse int) {
 	}
 	warnings = append(warnings, src.Warnings...)
 	t.doubts(doubts, warnings, terse)
+	return len(doubts)+len(warnings) > 0
+}
+
+// warningsOf tells the same of several sessions, each under its name, and whether
+// there was a contradiction, or anything to tell.
+func (t *text) warningsOf(names []string, r []*model.Result, src []Source, terse int) (doubtful, any bool) {
+	var doubts, warnings []string
+	for i, name := range names {
+		for _, f := range r[i].Findings {
+			if f.Undermines() {
+				doubts = append(doubts, name+": "+Sentence(f))
+			}
+		}
+		warnings = append(warnings, src[i].Warnings...)
+	}
+	t.doubts(doubts, warnings, terse)
+	return len(doubts) > 0, len(doubts)+len(warnings) > 0
 }
 
 // doubts writes what contradicts, and other warnings.

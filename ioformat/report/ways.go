@@ -38,7 +38,7 @@ func WaysText(w io.Writer, r *model.Result, a Ways, src Source, v View) error {
 		}
 		t := newText(v)
 		from := wording.State(a.From.State, a.Parts)
-		if e := &a.From.Frequency; e.Determined {
+		if e := &a.From.Frequency; e.Determined && !undermined(r) {
 			from += ", " + quantity.Format(e.Value, e.Uncertainty, "Hz").String()
 		}
 		t.heading(fmt.Sprintf("%s: to reach %s", src.Log, quantity.FormatValue(a.Target, 5, "Hz")), "from "+from)
@@ -136,9 +136,9 @@ type jsonRedrawn struct {
 }
 
 // WaysJSON writes the same as one JSON object, SI throughout.
-func WaysJSON(w io.Writer, a Ways, src Source) error {
+func WaysJSON(w io.Writer, r *model.Result, a Ways, src Source) error {
 	out := jsonWays{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz", From: prediction(&a.From, a.Parts),
-		Ways: []jsonReach{}, AtHand: []jsonPrediction{}, Redrawn: []jsonRedrawn{}, Warnings: src.warnings()}
+		Ways: []jsonReach{}, AtHand: []jsonPrediction{}, Redrawn: []jsonRedrawn{}, Warnings: src.warnings(r)}
 	for i := range a.Controls {
 		out.Ways = append(out.Ways, reached(&a.Controls[i], a.Parts))
 	}

@@ -59,7 +59,7 @@ func TestWords(t *testing.T) {
 			[]string{"no degrees of freedom"}, []string{"chi-square 0", "with 0 degrees"}},
 		{"nothing helps", func(b *strings.Builder) error {
 			known := mustFit(t, estimation.Session{Log: log(0, 4.7), Lumped: true, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 1e-9}}})
-			return NextText(b, decisions.Next(known.Result, measurand, decisions.Candidates(known.Result, measurand, decisions.Bench{}), nil, 2), known.Parts(), 10, Source{}, View{})
+			return NextText(b, known, decisions.Next(known.Result, measurand, decisions.Candidates(known.Result, measurand, decisions.Bench{}), nil, 2), known.Parts(), 10, Source{}, View{})
 		}, []string{"None of the 5 steps tried lowers", "--have"}, []string{"A plan"}},
 		{"setting beyond the range", func(b *strings.Builder) error {
 			return ReachText(b, four, decisions.Reach(four.Result, 0.7e6, readings.Bare(), nil, decisions.ByAdded, 0.01), four.Parts(), Source{}, View{})
