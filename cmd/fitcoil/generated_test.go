@@ -87,19 +87,11 @@ func TestBashCompletion(t *testing.T) {
 	if _, err := exec.LookPath("bash"); err != nil {
 		t.Skip("bash is not installed")
 	}
-	program, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
 	inDemo(t)
 	if err := os.WriteFile("two words.csv", nil, 0o666); err != nil {
 		t.Fatal(err)
 	}
-	bin := t.TempDir() // TestMain runs as fitcoil under that name
-	if err := os.Symlink(program, filepath.Join(bin, "fitcoil")); err != nil {
-		t.Skip(err)
-	}
-	t.Setenv("PATH", bin+string(os.PathListSeparator)+os.Getenv("PATH"))
+	programAsFitcoil(t)
 	const sly = "frequency [MHz],added [pF],core\n2.519,,\n1.937,2.2,\n1.785,,rod $(touch taken)\n"
 	if err := os.WriteFile("sly.csv", []byte(sly), 0o666); err != nil {
 		t.Fatal(err)
