@@ -243,21 +243,7 @@ func filled[T any]() (*T, marks) {
 	return v, m
 }
 
-// Each number that fit writes in JSON comes from the field of the result that it should.
-func TestFitJSONNumbers(t *testing.T) {
-	r, m := filled[model.Result]()
-	want := told{}.estimates(budgetFields, "parameters[i]", "Parameters[i]", "derived[i]", "Derived[i]").
-		estimates(estimateFields, "drawing[i].drawn", "Checks[i].Drawn", "drawing[i].readings_alone", "Checks[i].Readings").
-		with("quality", "Quality", qualityFields).with("alternative", "Alternative.Quality", qualityFields)
-	want = append(want, told{{"drawing[i].sigmas", "Checks[i].Sigmas"}, {"contrasts[i].ratio", "Contrasts[i].Ratio"},
-		{"contrasts[i].standard_uncertainty", "Contrasts[i].Uncertainty"}, {"contrasts[i].pairs", "Contrasts[i].Pairs"},
-		{"assumed[i].share_of_inductance_variance", "Assumed[i].Share"},
-		{"assumed[i].moved_by_sigmas", "Assumed[i].Moved"}, {"assumed[i].uncertainty_left", "Assumed[i].Left"}}...)
-	want = append(want, prefixed("readings[i].", "Readings[i].", readingTold)...)
-	checkNumbers(t, "fit", m, func(w io.Writer) error { return FitJSON(w, r, Source{}) }, want)
-}
-
-// So it is with the other verbs.
+// So it is with the other verbs (fit: TestFitJSONNumbers).
 func TestPredictJSONNumbers(t *testing.T) {
 	p, m := filled[Predictions]()
 	p.Volts = 0 // see TestVoltagesJSON
