@@ -3,10 +3,10 @@ package fit
 import "math"
 
 // DegreesOfFreedom returns the number of rows whose errors are their own less that of the parameters they
-// determine, or 0. Parameters at a bound are not free, and directions that no
+// determine, or 0. Rows Forgotten don't count, parameters at a bound are not free, and directions that no
 // row fixes use up nothing.
 func (r Result) DegreesOfFreedom() int {
-	return max(0, r.DataRows-int(math.Round(r.alike))+r.PriorRows-r.Covariance().Rank())
+	return max(0, r.DataRows-len(r.Forgotten)-int(math.Round(r.alike))+r.PriorRows-r.Covariance().Rank())
 }
 
 // Degrees returns the degrees of freedom of the uncertainty of a quantity of
@@ -33,7 +33,7 @@ func AICc(p Problem, r Result) (float64, error) {
 	if err := r.solves(p); err != nil {
 		return math.NaN(), err
 	}
-	n := float64(r.DataRows) - r.alike
+	n := float64(r.DataRows-len(r.Forgotten)) - r.alike
 	k := n - r.redundancy(p)
 	if n-k-1 < 1-1e-9 {
 		return math.Inf(1), nil

@@ -48,6 +48,7 @@ func redescend(p Problem, huber Result, s Settings, sc Scatter) (Result, Scatter
 	if !ok {
 		return huber, sc
 	}
+	sc = r.Scatter()
 	sc.Redundancy, sc.Birge, sc.Scale = redundancy, birge, r.Scale
 	if s.Uncertainty == Stated && redundancy >= leastRedundancy {
 		r.ScaleDegrees = Trusted(r.Scale, redundancy)
@@ -65,18 +66,23 @@ func (r Result) biweight(p Problem, s Settings) (Result, float64, bool) {
 	weights, fresh := make([]float64, p.Data.N), make([]float64, p.Data.N)
 	for range endRounds {
 		change, all, weighted := 0.0, 0.0, 0.0
+		var forgotten []int
 		rows(p.Data, r.X, p.width(), func(i int, v float64, _ []float64) bool {
 			root := math.Max(0, 1-(v/corner)*(v/corner))
 			w := root * root
 			change = math.Max(change, math.Abs(w-weights[i]))
 			fresh[i] = w
-			all += v * v
+			if w > 0 {
+				all += v * v
+			} else {
+				forgotten = append(forgotten, i)
+			}
 			weighted += w * v * v
 			return true
 		})
 		if change <= endSettled {
 			// those that R was made with
-			r.weights, r.DataSquares, r.ScaleDegrees = weights, all, degrees
+			r.weights, r.Forgotten, r.DataSquares, r.ScaleDegrees = weights, forgotten, all, degrees
 			return r, weighted, true
 		}
 		weights, fresh = fresh, weights

@@ -2,6 +2,7 @@ package fit_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/integrate/quad"
@@ -46,6 +47,14 @@ func TestBiweightOfLocation(t *testing.T) {
 		t.Fatal(err, r.Status)
 	}
 	near(t, "scale", sc.Scale, 1, 0) // what is left scatters as stated
+	if !slices.Equal(r.Forgotten, []int{7, 8}) || sc.DegreesOfFreedom != 6 {
+		t.Errorf("rows %v are forgotten, %d degrees of freedom are left", r.Forgotten, sc.DegreesOfFreedom)
+	}
+	squares := 0.0
+	for _, v := range y[:7] {
+		squares += (v - lo) * (v - lo)
+	}
+	near(t, "χ² of the others", sc.ChiSquare, squares, 1e-6)
 	near(t, "location", r.X[0], lo, 1e-6)
 	variance, _ := r.Covariance().Variance([]float64{1})
 	near(t, "variance", variance, 1/all, 1e-6)

@@ -8,8 +8,10 @@ type Result struct {
 	// Evaluations counts passes over all rows.
 	Evaluations int
 	// DataSquares and PriorSquares are Σr² of the standardised residuals at X,
-	// by the stated uncertainties (whatever Scale is).
+	// by the stated uncertainties (whatever Scale is), without the rows Forgotten.
 	DataSquares, PriorSquares float64
+	// Forgotten lists the data rows to which Redescending leaves no weight.
+	Forgotten []int
 	// Objective is what was minimised: Σρ(r/Scale) over the data plus
 	// PriorSquares.
 	Objective                   float64

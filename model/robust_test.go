@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
 )
@@ -70,5 +71,35 @@ func TestRobustAfterSlip(t *testing.T) {
 				t.Errorf("%s: u × %.3f without a slip", name, m)
 			}
 		}
+	}
+}
+
+// A reading that is off by a twentieth gets no weight in a robust fit. That is told, and the
+// others aren't blamed for it: no part, nor the model (invented coils and errors).
+func TestRobustTellsWhatItForgets(t *testing.T) {
+	const n = 20
+	coils := fieldCoils(t)
+	told, blamed := 0, 0
+	for seed := range n {
+		rng := rand.New(rand.NewPCG(152, uint64(seed)))
+		steps := append(benchSteps(), simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22))
+		p := coils[seed%len(coils)].play(rng, goodBench(), steps)
+		at := len(steps) - 1 - rng.IntN(4)
+		p.log.Readings[at].Frequency *= 1.05
+		r := mustFit(t, estimation.Session{Log: p.log, Robust: true})
+		for _, f := range r.Findings {
+			switch {
+			case f.Kind == findings.ReadingForgotten && f.Line == p.log.Readings[at].Line:
+				told++
+			case f.Undermines() || f.Kind == findings.ReadingForgotten:
+				blamed++
+			}
+		}
+		if q := r.Quality; q.DegreesOfFreedom > 0 && q.PValue < 1e-3 {
+			t.Errorf("seed %d: χ² of the others is %.0f of %d", seed, q.ChiSquare, q.DegreesOfFreedom)
+		}
+	}
+	if told < n || blamed > 1 {
+		t.Errorf("told %d of %d; %d times something else", told, n, blamed)
 	}
 }

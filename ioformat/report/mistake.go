@@ -24,3 +24,17 @@ func mistake(m *findings.Mistake) string {
 	}
 	return s + ": misread, or read in another state than written? Read it again, or leave it out (use = no)"
 }
+
+// forgotten tells of a reading without weight in a robust fit.
+func forgotten(f findings.Finding) string {
+	s := fmt.Sprintf("line %d has no weight in this robust fit", f.Line)
+	m := f.Mistake
+	if m == nil {
+		return s + ": read it again"
+	}
+	s += fmt.Sprintf(": it reads %s, the others predict %s", quantity.Format(m.Read, 0, "Hz"), quantity.FormatValue(m.Predict, 5, "Hz"))
+	if !math.IsNaN(m.Meant) {
+		return s + fmt.Sprintf("; misread for %s?", quantity.Format(m.Meant, 0, "Hz"))
+	}
+	return s
+}

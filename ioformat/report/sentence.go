@@ -141,6 +141,8 @@ func Sentence(f findings.Finding) string {
 		return "as many parameters as readings: the model can't be tested, and the uncertainties follow from the stated ones alone"
 	case findings.ReadingSuspect:
 		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before you keep it or leave it out", f.Line, Times(math.Abs(f.Value)))
+	case findings.ReadingForgotten:
+		return forgotten(f)
 	case findings.LikelyMistake:
 		return mistake(f.Mistake)
 	case findings.ReadingDecisive:

@@ -80,7 +80,7 @@ func isDetail(name string) bool {
 // numbers are to be read.
 func Warns(f findings.Finding) bool {
 	switch f.Kind {
-	case findings.ReadingSuspect, findings.ReadingDecisive, findings.AtBound, findings.NeighboursAlike, findings.RunOrderTrend,
+	case findings.ReadingSuspect, findings.ReadingForgotten, findings.ReadingDecisive, findings.AtBound, findings.NeighboursAlike, findings.RunOrderTrend,
 		findings.ReadingApart, findings.ReadingsWander, findings.Drifts:
 		return true
 	case findings.ScatterExceeds: // else the first line says it all

@@ -27,6 +27,7 @@ const (
 	NothingToTest                             // no degrees of freedom are left to test the model
 	ReadingSuspect                            // Line; Value: standard uncertainties from what the others predict
 	ReadingDecisive                           // Line; Moves: quantity; Value: its shift without the reading, in its standard uncertainties; Other: studentised residual
+	ReadingForgotten                          // Line, Mistake: a robust fit gives the reading no weight
 	LikelyMistake                             // Slip: one edit that makes the log consistent
 	ReadingsUnchecked                         // Lines: readings that determine something alone, so that nothing checks them
 	TooGood                                   // Value: p-value; the readings scatter less than stated

@@ -1,6 +1,8 @@
 package findings
 
 import (
+	"slices"
+
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/patterns"
@@ -23,8 +25,13 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 	case tooGood(r):
 		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
 	}
+	for _, k := range r.Solution.Forgotten {
+		i := r.Problem.Rows[k]
+		out = append(out, Finding{Kind: ReadingForgotten, Line: r.Readings[i].Line, Mistake: misread(r, i)})
+	}
 	for i := range r.Readings {
 		switch o := &r.Readings[i]; {
+		case o.Flagged && slices.Contains(r.Solution.Forgotten, slices.Index(r.Problem.Rows, i)): // told
 		case o.Flagged:
 			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Deleted})
 		case o.Moves != nil:
