@@ -71,7 +71,7 @@ func ExampleSolveScaled() {
 	k := fit.CoverageFactor(0.95, r.ScaleDegrees)
 	fmt.Printf("S %.2f, slope %.3f, u %.3f, k %.2f\n", scatter.Scale, r.X[1], math.Sqrt(v), k)
 	// Output:
-	// S 4.45, slope 1.994, u 0.028, k 3.10
+	// S 4.45, slope 1.994, u 0.028, k 3.12
 }
 
 // The readings give the sum of two parameters only; what is known of one splits it.

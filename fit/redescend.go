@@ -50,8 +50,8 @@ func redescend(p Problem, huber Result, s Settings, sc Scatter) (Result, Scatter
 	}
 	sc = r.Scatter()
 	sc.Redundancy, sc.Birge, sc.Scale = redundancy, birge, r.Scale
-	if s.Uncertainty == Stated && redundancy >= leastRedundancy {
-		r.ScaleDegrees = Trusted(r.Scale, redundancy)
+	if s.Uncertainty == Stated {
+		_, r.ScaleDegrees = chooseScale(r.Scale, 1, redundancy, Stated)
 	}
 	return r, sc
 }

@@ -59,13 +59,13 @@ const (
 // chance. So the stated uncertainties are not trusted without end either, the less the
 // fewer the readings that could show them wrong:
 //
-//	ScaleDegrees = ν S⁴/(S² − 1 + δ)²,   δ = ⅔ exp(−(ν/7)²)
+//	ScaleDegrees = ν S⁴/(S² − 1 + δ)²,   δ = ¾ exp(−(ν/8)²)
 //
 // The form is a choice between two ends: without δ, intervals of 95 % of data that
 // scatter twice to five times as much as stated cover 83 to 91 % for ν of 1 to 3, with
-// it 90 to 98 %; for data that scatter as stated 96 % become 98 % or more (computed; see
-// the test of it). Data redundant by less than one row say nothing on the matter:
-// ScaleDegrees is then +Inf.
+// it 93 to 99 %; for data that scatter as stated 96 % become 99 % or more (computed; see
+// the test of it). Data redundant by less than one row say nothing on the matter, and
+// nothing in favour of what is stated: they count as ν = 1 with S = 1.
 //
 // Under Relative, S is whatever the scatter gives, and ScaleDegrees = ν.
 //
@@ -119,7 +119,7 @@ func chooseScale(birge, present, redundancy float64, u Uncertainty) (scale, degr
 		return scale, redundancy
 	}
 	if redundancy < leastRedundancy || !usable {
-		return 1, math.Inf(1)
+		return 1, Trusted(1, 1)
 	}
 	scale = math.Max(scale, 1)
 	return scale, Trusted(scale, redundancy)
@@ -128,7 +128,11 @@ func chooseScale(birge, present, redundancy float64, u Uncertainty) (scale, degr
 // Trusted returns the degrees of freedom of uncertainties enlarged by S, for which
 // there was the given redundancy: see SolveScaled.
 func Trusted(scale, redundancy float64) float64 {
-	doubt := 2.0 / 3 * math.Exp(-redundancy*redundancy/49)
+	return Doubted(scale, redundancy, 0.75*math.Exp(-redundancy*redundancy/64))
+}
+
+// Doubted is Trusted for another δ, by how much S² may be too small by chance.
+func Doubted(scale, redundancy, doubt float64) float64 {
 	excess := 1 - (1-doubt)/(scale*scale)
 	return redundancy / (excess * excess)
 }

@@ -34,7 +34,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 	if r.Quality.Scale != 1 {
 		t.Fatalf("scale %v: choose a session that scatters as stated", r.Quality.Scale)
 	}
-	doubt := 2.0 / 3 * math.Exp(-math.Pow(r.Quality.Redundancy/7, 2))
+	doubt := 0.75 * math.Exp(-math.Pow(r.Quality.Redundancy/8, 2))
 	for _, e := range r.Derived {
 		nu := withTolerances(r, r.Quality.Redundancy/math.Pow(doubt, 2), &e)
 		if want := fit.CoverageFactor(0.95, nu); e.Determined && e.Value > 0 && (math.Abs(factor(&e)-want) > 1e-5 || want > 2.4) {
@@ -56,7 +56,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 			if !e.Determined || e.Bound != fit.Free || e.Name == quantities.PartCapacitance || !(e.Value > e.Uncertainty) {
 				continue
 			}
-			nu := withTolerances(r, r.Quality.Redundancy*s2*s2/math.Pow(s2-1+2.0/3*math.Exp(-math.Pow(r.Quality.Redundancy/7, 2)), 2), &e)
+			nu := withTolerances(r, r.Quality.Redundancy*s2*s2/math.Pow(s2-1+0.75*math.Exp(-math.Pow(r.Quality.Redundancy/8, 2)), 2), &e)
 			if k, want := factor(&e), fit.CoverageFactor(0.95, nu); math.Abs(k/want-1) > 1e-3 {
 				t.Errorf("%s: k = %v, want %v with %.3g degrees of freedom", e.Name, k, want, nu)
 			}

@@ -8,6 +8,7 @@ import (
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 	"fitcoil/model/resonator"
 )
@@ -180,29 +181,58 @@ func TestBudgetOfPredictionsHasTheModel(t *testing.T) {
 	}
 }
 
-// The interval for one new reading holds it in 95 % of sessions of six readings that
-// scatter twice or four times as much as stated.
-func TestNewReadingsOfFewAreCovered(t *testing.T) {
+// Few readings that scatter once, twice or five times as much as stated: in 93 % of sessions
+// or more the interval of the bare frequency holds it, and that of a new reading the reading.
+// Twice is covered by about nine of ten also where the readings are so few that nothing shows
+// their scatter: a stated uncertainty that nothing tests is in doubt (without that, 70 %).
+func TestFewReadingsThatScatterAreCovered(t *testing.T) {
 	c := simulated.Lighthouse()
-	for _, more := range []float64{1, 2, 4} {
-		const sessions = 500
-		in := 0
+	steps := []simulated.Step{simulated.Added(), simulated.Added(10), simulated.Added(), simulated.Added(4.7), simulated.Added(22), simulated.Added(2.2),
+		simulated.Added(10), simulated.Added(), simulated.Added(4.7), simulated.Added(22), simulated.Added(2.2), simulated.Added()}
+	const sessions = 400
+	count := func(rows int, more, tolerance float64, bench func(estimation.Session) estimation.Session) (fresh, bare int) {
 		for seed := range uint64(sessions) {
-			rng := rand.New(rand.NewPCG(161, seed))
-			log := c.Session(rng, more*1e-4, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added())
+			rng := rand.New(rand.NewPCG(7161, seed))
+			log := c.Session(rng, more*1e-4, tolerance, steps[:rows]...)
 			for i := range log.Readings {
 				log.Readings[i].Uncertainty /= more
 			}
-			next := c.Frequency(readings.Bare(), nil) * (1 + more*1e-4*rng.NormFloat64())
-			if p := decisions.Predict(mustFit(t, idealBench(estimation.Session{Log: log})).Result, readings.Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
-				in++
+			r := mustFit(t, bench(estimation.Session{Log: log}))
+			truth := c.Frequency(readings.Bare(), nil)
+			next := truth * (1 + more*1e-4*rng.NormFloat64())
+			if p := decisions.Predict(r.Result, readings.Bare(), nil); p.NewReading[0] <= next && next <= p.NewReading[1] {
+				fresh++
+			}
+			if in := r.Find(quantities.Key{Name: quantities.BareFrequency}).Interval; in[0] <= truth && truth <= in[1] {
+				bare++
 			}
 		}
-		share := float64(in) / sessions
-		t.Logf("scatter × %v: %.1f %% of new readings covered", more, 100*share)
-		if share < 0.905 || share > 0.99 {
-			t.Errorf("scatter × %v: %.1f %% of new readings covered", more, 100*share)
+		return fresh, bare
+	}
+	all := map[float64]int{}
+	rows := []int{4, 6, 12}
+	for _, n := range rows {
+		for _, more := range []float64{1, 2, 5} {
+			fresh, bare := count(n, more, 0, idealBench)
+			t.Logf("%d rows, scatter × %v: new reading %.1f %%, bare frequency %.1f %%", n, more, 100*float64(fresh)/sessions, 100*float64(bare)/sessions)
+			if least := min(fresh, bare); least < 0.91*sessions { // 93 % less what 400 sessions scatter by
+				t.Errorf("%d rows, scatter × %v: %d of %d covered", n, more, least, sessions)
+			}
+			if n == 12 && more == 1 && max(fresh, bare) > 0.99*sessions {
+				t.Errorf("%d rows that scatter as stated: %d and %d of %d covered", n, fresh, bare, sessions)
+			}
+			all[more] += fresh + bare
 		}
+	}
+	for more, hits := range all {
+		if share := float64(hits) / float64(2*len(rows)*sessions); share < 0.93 {
+			t.Errorf("scatter × %v: %.1f %% covered", more, 100*share)
+		}
+	}
+	fresh, bare := count(6, 2, 0.025, func(s estimation.Session) estimation.Session { return s })
+	t.Logf("6 rows at a real bench, scatter × 2: new reading %.1f %%, bare frequency %.1f %%", 100*float64(fresh)/sessions, 100*float64(bare)/sessions)
+	if min(fresh, bare) < 0.88*sessions {
+		t.Errorf("6 rows at a real bench, scatter × 2: %d and %d of %d covered", fresh, bare, sessions)
 	}
 }
 

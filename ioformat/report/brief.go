@@ -103,6 +103,9 @@ func Verdict(r *model.Result) string {
 	case q.PValue < leastAgreement:
 		return consistency(q.PValue) + " with the model and what is known beforehand" + test
 	}
+	if q.Redundancy < 1 {
+		return "too few to test the model" + test
+	}
 	return "consistent with the model" + test
 }
 

@@ -43,6 +43,8 @@ func Quality(r *model.Result) []string {
 		if e := r.Find(quantities.Key{Name: quantities.EffectiveInductance}); e.Determined {
 			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
+	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement && q.Redundancy < 1:
+		list = append(list, "too few readings to test their stated uncertainties: taken as stated, with wider intervals for it")
 	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement:
 		list = append(list, "the readings scatter no more than stated: uncertainties as stated")
 	case q.DegreesOfFreedom > 0:

@@ -54,8 +54,8 @@ func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input
 		if row.Prior {
 			in = p.priorInput(row.Index, solution.X)
 			in.Degrees = math.Inf(1)
-			if nu := r.PartErrors.Redundancy; nu >= fewestParts && (in.Kind == PartSource || in.Kind == CommonSource) {
-				in.Degrees = fit.Trusted(r.PartErrors.Factor, nu)
+			if in.Kind == PartSource || in.Kind == CommonSource {
+				in.Degrees = r.PartErrors.degrees()
 			}
 		} else {
 			in = r.readingInput(row.Index)

@@ -109,8 +109,8 @@ func (r *Result) distributions() (d fit.Distributions) {
 			d.Data[k] = fit.Rectangular
 		}
 	}
-	if nu := r.PartErrors.Redundancy; nu >= fewestParts {
-		d.DoubtDegrees = fit.Trusted(r.PartErrors.Factor, nu)
+	if r.PartErrors.Redundancy >= fewestParts {
+		d.DoubtDegrees = r.PartErrors.degrees()
 		for _, o := range r.Problem.Origins {
 			d.Doubtful = append(d.Doubtful, o == FromTolerance || o == FromCommon)
 		}

@@ -38,6 +38,9 @@ func (p *Problem) Solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 	}
 	if scaled {
 		r, scatter, err = fit.SolveScaled(q, y, s)
+		if scatter.Redundancy < 1 {
+			r.ScaleDegrees = math.Max(r.ScaleDegrees, fit.Trusted(1, p.fewestRepeats()-1))
+		}
 	} else {
 		r, err = fit.Solve(q, y, s)
 	}
@@ -57,4 +60,14 @@ func (p *Problem) Solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 		}
 	}
 	return r, scatter, nil
+}
+
+// fewestRepeats returns the number of readings behind the data row that has fewest: they
+// vouch for its uncertainty, as one reading does not.
+func (p *Problem) fewestRepeats() float64 {
+	n := math.Inf(1)
+	for _, i := range p.Rows {
+		n = math.Min(n, float64(p.Log.Readings[i].Count()))
+	}
+	return n
 }

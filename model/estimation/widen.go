@@ -98,12 +98,17 @@ func (r *Result) partSpread() partSpread {
 }
 
 // degrees returns the degrees of freedom of an uncertainty with that budget: those of the
-// factors on the readings' uncertainties and on the tolerances, each as fit.Trusted has them,
-// by the formula of Welch and Satterthwaite (JCGM 100:2008, G.4.1).
+// factors on the readings' uncertainties and on the tolerances together, by the formula of
+// Welch and Satterthwaite (JCGM 100:2008, G.4.1).
 func (r *Result) degrees(b quantities.Budget) float64 {
-	inverse := b.Readings * b.Readings / r.Solution.ScaleDegrees
-	if nu := r.PartErrors.Redundancy; nu >= fewestParts {
-		inverse += b.Tolerance * b.Tolerance / fit.Trusted(r.PartErrors.Factor, nu)
+	return 1 / (b.Readings*b.Readings/r.Solution.ScaleDegrees + b.Tolerance*b.Tolerance/r.PartErrors.degrees())
+}
+
+// degrees returns the degrees of freedom of the tolerances, as fit.Trusted has those of
+// readings; of a factor that counts one error more than was seen, less is in doubt.
+func (s partSpread) degrees() float64 {
+	if s.Redundancy < fewestParts {
+		return math.Inf(1)
 	}
-	return 1 / inverse
+	return fit.Doubted(s.Factor, s.Redundancy, 2.0/3*math.Exp(-s.Redundancy*s.Redundancy/49))
 }

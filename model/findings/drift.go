@@ -21,5 +21,5 @@ func CheckDrift(r *estimation.Result) (f Finding, found bool) {
 	v, u := p.ByReadings(estimation.Enlarged{Result: r.Solution}, p.Drift)
 	q := p.DriftQuantities()[0]
 	per := q.Value(p.Model, estimation.Unit(p.N, p.Drift), make([]float64, p.N))
-	return Finding{Kind: Drifts, Name: quantities.Drift, Value: per * v, Other: per * u, Hourly: p.Log.Hours}, math.Abs(v) > fit.CoverageFactor(driftSeen, r.Solution.ScaleDegrees)*u
+	return Finding{Kind: Drifts, Name: quantities.Drift, Value: per * v, Other: per * u, Hourly: p.Log.Hours}, math.Abs(v) > fit.CoverageFactor(driftSeen, statedDegrees(r, r.Solution.ScaleDegrees))*u
 }

@@ -132,12 +132,12 @@ func deleted(r *estimation.Result, i int) (t, degrees float64) {
 const fewest = 3
 
 // statedDegrees returns the degrees of freedom of uncertainties that are as stated:
-// no end of them, where enough readings agree.
-func statedDegrees(r *estimation.Result, scattered float64) float64 {
-	if r.Scatter.Scale <= 1 && scattered >= fewest {
+// no end of them, where enough readings agree; else those given.
+func statedDegrees(r *estimation.Result, degrees float64) float64 {
+	if r.Scatter.Scale <= 1 && r.Scatter.Redundancy >= fewest {
 		return math.Inf(1)
 	}
-	return scattered
+	return degrees
 }
 
 // moved returns the quantity that others, a fit without one reading, has moved most, in

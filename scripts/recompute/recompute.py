@@ -57,8 +57,8 @@ class Fit(Model):
             if abs(new - S) < 1e-7:
                 break
             S = new
-        delta = 2 / 3 * math.exp(-(self.nu / 7)**2)
-        return x, S, self.nu * S**4 / (S**2 - 1 + delta)**2 if self.nu > 1 - 1e-6 else math.inf
+        nu = self.nu if self.nu > 1 - 1e-6 else 1
+        return x, S, nu * S**4 / (S**2 - 1 + 0.75 * math.exp(-(nu / 8)**2))**2
 
     def fit(self):
         """Solves; then with the tolerances times T, T² = (1 + Σe²)/(n − Σh), until that settles."""
