@@ -157,6 +157,7 @@ func (t *text) open(r *model.Result, terse int) {
 		switch {
 		case u.What == findings.GapLead || u.What == findings.GapDrift: // told as limits
 		case u.What == findings.GapShape && (len(list) > 0 || r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Determined): // a detail
+		case !slices.ContainsFunc(u.Names, func(name string) bool { return !isDetail(name) }) && u.What == findings.GapScatter:
 		default:
 			list = append(list, u)
 		}

@@ -11,6 +11,8 @@ import (
 
 // All lists what there is to know, contradictions first.
 func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
+	// a robust fit helps against readings far off, not against a wrong part
+	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0
 	if m := findMistake(r); m != nil { // it explains the contradictions too
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
 	} else {
@@ -21,7 +23,7 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 	case q.DegreesOfFreedom == 0:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
-		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Robust: q.Scale >= muchScatter && !r.Session.Robust})
+		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Robust: robust})
 	case tooGood(r):
 		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
 	}
