@@ -50,9 +50,17 @@ func TestMistakeIsNamed(t *testing.T) {
 		return findings.LinesWith(&p.log, k), findings.MistakenPart
 	}
 	for _, s := range []slip{{"a digit", digit}, {"two rows swapped", swap}, {"a part ten times off", tenfold}} {
-		n := max(repetitions(5), *seeds)
-		named := 0
-		for k := range n {
+		// In sessions 14 and 19 a misread digit is in one of two readings of a part without a
+		// value, either of which explains the log when left out.
+		sessions := []int{0, 1, 2, 14, 19}[:repetitions(5)]
+		if *seeds > 0 {
+			sessions = nil
+			for k := range *seeds {
+				sessions = append(sessions, k)
+			}
+		}
+		n, named := len(sessions), 0
+		for _, k := range sessions {
 			rng := rand.New(rand.NewPCG(97, uint64(k)))
 			p := coils[k%len(coils)].play(rng, goodBench(), benchSteps())
 			for i := range p.log.Readings {

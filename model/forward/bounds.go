@@ -21,7 +21,7 @@ func (f *Model) Bounds() (lower, upper []float64) {
 		set(c.At+1, math.Log(1e-2), math.Log(1e2))
 		if c.Ends >= 0 {
 			set(c.Ends, resonator.EndsLeast, resonator.EndsMost)
-			set(c.Ends+1, -6, 4)
+			set(c.Ends+1, -6, resonator.MovedMost)
 		}
 	}
 	if f.Hand >= 0 {

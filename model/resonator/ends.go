@@ -23,6 +23,7 @@ const (
 	EndsMean, EndsSigma   = 0.12, 0.7  // λ; its logarithm's standard deviation
 	MovedMean, MovedSigma = 0.035, 0.8 // share of the winding's capacitance that a core moves; its logarithm's standard deviation
 	MovedToTop            = 0.44       // how much of it comes to the top
+	MovedMost             = 2          // upper bound of the unknown, 17 %: beyond, it would take up a misread reading with the core
 	baseLoss, topLoss     = 0.69, 0.59 // of the effect, at the winding's ends
 	coreEnds              = 0.12       // decay of the core's own ends, in λ
 	EndsLeast, EndsMost   = -4, 2.7    // bounds of the unknown: λ from 0.007 to 0.8
