@@ -11,7 +11,7 @@ import (
 func IsChange(word string) bool {
 	name, _, ok := strings.Cut(word, "=")
 	_, isEntry := find(normal(name))
-	return ok && isEntry
+	return ok && (isEntry || isWords(normal(name)))
 }
 
 func normal(name string) string {
@@ -19,15 +19,18 @@ func normal(name string) string {
 }
 
 // With returns a copy of s in which one quantity of the drawing is changed by a
-// word such as "ball diameter=30mm" or "beads=20". A ± may follow the value;
+// word such as "ball diameter=30mm", "beads=20" or "ring=grounded slit". A ± may follow the value;
 // without one the new value is exact, since it is chosen, not measured. The
 // error is a [quantity.Error].
 func (s *Sheet) With(word string) (*Sheet, error) {
+	c := *s
+	if name, text, _ := strings.Cut(word, "="); isWords(normal(name)) {
+		return &c, c.say(normal(name), quantity.Trim(text))
+	}
 	e, text, err := cut(word)
 	if err != nil {
 		return nil, err
 	}
-	c := *s
 	if isGauge(e, text) {
 		d, err := gaugeDiameter(gaugeText(text), quantity.Point)
 		if err != nil {

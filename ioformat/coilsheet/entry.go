@@ -47,6 +47,16 @@ func entries() []entry {
 		{name: "primary height", dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryHeight }, least: math.Inf(-1)},
 		{name: "primary spacing", dimension: l, field: func(s *Sheet) *Value { return &s.PrimarySpacing }},
 		{name: primaryWire, dimension: l, field: func(s *Sheet) *Value { return &s.PrimaryWire }},
+		{name: "ring diameter", dimension: l, field: func(s *Sheet) *Value { return &s.RingDiameter }},
+		{name: "ring thickness", dimension: l, field: func(s *Sheet) *Value { return &s.RingThickness }},
+		{name: "ring height", dimension: l, field: func(s *Sheet) *Value { return &s.RingHeight }, least: math.Inf(-1)},
+		{name: "plate diameter", dimension: l, field: func(s *Sheet) *Value { return &s.PlateDiameter }},
+		{name: "plate hole", dimension: l, field: func(s *Sheet) *Value { return &s.PlateHole }, orEqual: true},
+		{name: "plate height", dimension: l, field: func(s *Sheet) *Value { return &s.PlateHeight }, least: math.Inf(-1)},
+		{name: boxDiameter, dimension: l, field: func(s *Sheet) *Value { return &s.BoxDiameter }},
+		{name: boxWidth, dimension: l, field: func(s *Sheet) *Value { return &s.BoxWidth }},
+		{name: "box bottom", dimension: l, field: func(s *Sheet) *Value { return &s.BoxBottom }, least: math.Inf(-1)},
+		{name: "box top", dimension: l, field: func(s *Sheet) *Value { return &s.BoxTop }, least: math.Inf(-1)},
 	}
 }
 
@@ -54,6 +64,8 @@ const (
 	wire         = "wire diameter"
 	permeability = "bead permeability"
 	primaryWire  = "primary wire diameter"
+	boxDiameter  = "box diameter"
+	boxWidth     = "box width"
 )
 
 // find returns the entry that name means.

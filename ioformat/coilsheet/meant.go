@@ -26,10 +26,7 @@ func unknownQuantity(label string) error {
 // meant finds the name that label was perhaps meant to be: a slip of the pen,
 // or other words for the same thing.
 func meant(label string, names []string) (string, bool) {
-	if near, ok := suggest.Nearest(label, names); ok {
-		return near, true
-	}
-	things := map[string]string{"coil": "winding", "secondary": "winding", "former": "winding", "tube": "winding", "sphere": "ball", "topload": "ball",
+	things := map[string]string{"coil": "winding", "secondary": "winding", "former": "former outer", "tube": "former outer", "shield": "box", "can": "box", "enclosure": "box", "cage": "box", "disc": "plate", "sphere": "ball", "topload": "ball",
 		"top": "ball", "core": "bead", "rod": "bead", "ferrite": "bead", "beads": "bead"}
 	measures := map[string]string{"height": "length", "len": "length", "long": "length", "od": "diameter", "dia": "diameter", "diam": "diameter",
 		"ø": "diameter", "width": "diameter", "thickness": "diameter", "gap": "spacing", "distance": "spacing", "number": "count",
@@ -37,15 +34,15 @@ func meant(label string, names []string) (string, bool) {
 	words := strings.Fields(normal(label))
 	var thing, measure string
 	for _, w := range words {
-		if t, ok := things[w]; ok || slices.Contains([]string{"winding", "ball", "bead", "wire", "hand", "primary"}, w) {
+		if t, ok := things[w]; thing == "" && (ok || slices.Contains([]string{"winding", "ball", "bead", "wire", "hand", "primary", "ring", "plate", "box"}, w)) {
 			thing = w
 			if ok {
 				thing = t
 			}
 		}
-		if m, ok := measures[w]; ok || slices.Contains([]string{"length", "diameter", "spacing", "count", "permeability", "start", "gap"}, w) {
+		if m, ok := measures[w]; ok || slices.Contains([]string{"length", "diameter", "spacing", "count", "permeability", "start", "gap", "height", "thickness", "width", "top", "bottom", "hole"}, w) {
 			measure = w
-			if ok && (w != "gap" || thing != "ball") {
+			if ok && !slices.Contains(names, thing+" "+w) {
 				measure = m
 			}
 		}
@@ -59,6 +56,8 @@ func meant(label string, names []string) (string, bool) {
 	if measure == "permeability" {
 		thing = "bead"
 	}
-	near := thing + " " + measure
-	return near, slices.Contains(names, near)
+	if near := thing + " " + measure; slices.Contains(names, near) {
+		return near, true
+	}
+	return suggest.Nearest(label, names)
 }

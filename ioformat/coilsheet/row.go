@@ -21,6 +21,8 @@ func (rd *reader) row() {
 	key := strings.ReplaceAll(name, " ", "")
 	if isEntry {
 		key = e.name
+	} else if isWords(name) {
+		key = name
 	}
 	if line, twice := rd.lines[key]; twice {
 		t.Report(rd.quantity, &quantity.Error{Read: label, Expected: "each quantity once", Do: fmt.Sprintf("it stands on line %d already", line)})
@@ -35,6 +37,10 @@ func (rd *reader) row() {
 		rd.sheet.Core = quantity.Visible(strings.Join(strings.Fields(t.Cell(rd.value)), " "))
 		if rd.sheet.Core == "" {
 			t.Report(rd.value, &quantity.Error{Expected: "the name that the log has for the core"})
+		}
+	case isWords(name):
+		if err := rd.sheet.say(name, t.Cell(rd.value)); err != nil {
+			t.Report(rd.value, err)
 		}
 	case byMeter:
 		rd.known(strings.ReplaceAll(label[:len(meter)], " ", "_"))

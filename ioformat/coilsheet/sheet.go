@@ -57,6 +57,19 @@ type Sheet struct {
 	PrimaryHeight       Value  // m, of its lowest turn above the winding's grounded end
 	PrimarySpacing      Value  // m, from turn to turn, centre to centre
 	PrimaryWire         Value  // m, bare
+	PrimaryFloating     bool   // else grounded, as its circuit has it
+	RingDiameter        Value  // m, from the middle of the section to the middle
+	RingThickness       Value  // m
+	RingHeight          Value  // m, of its middle above the grounded end
+	RingGrounded        bool   // else floating
+	RingSlit            bool   // else closed
+	PlateDiameter       Value  // m
+	PlateHole           Value  // m
+	PlateHeight         Value  // m, above the grounded end
+	BoxDiameter         Value  // m
+	BoxWidth            Value  // m, of a square one
+	BoxBottom           Value  // m, above the grounded end
+	BoxTop              Value  // m
 	Core                string // name that the log has for the beads
 	Meter               []Meter
 	Parts               map[string]benchlog.PartValue // by name or nominal value
@@ -79,8 +92,12 @@ func (s *Sheet) Coil() field.Coil {
 	}
 	if s.PrimaryTurns.Known {
 		c.Primary = field.Primary{Turns: s.PrimaryTurns.Value, Diameter: s.PrimaryDiameter.Value, Height: s.PrimaryHeight.Value,
-			Spacing: s.PrimarySpacing.Value, Wire: s.PrimaryWire.Value}
+			Spacing: s.PrimarySpacing.Value, Wire: s.PrimaryWire.Value, Metal: field.Grounded}
+		if s.PrimaryFloating {
+			c.Primary.Metal = field.Floating
+		}
 	}
+	c.Metal = s.metal()
 	return c
 }
 

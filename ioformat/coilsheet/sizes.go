@@ -18,6 +18,7 @@ func (rd *reader) complete() {
 	}
 	rd.primary()
 	rd.pairs()
+	rd.metal()
 	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
 		return
 	}
@@ -113,6 +114,9 @@ func (rd *reader) sizes() {
 		e, ok := find(size.Quantity)
 		if !ok {
 			return
+		}
+		if e.name == boxDiameter && !rest.BoxDiameter.Known {
+			e, _ = find(boxWidth)
 		}
 		v := e.field(&rest)
 		rd.table.ReportAt(v.Line, rd.value, &quantity.Error{Read: v.Text, Expected: wanted(size), Do: rd.otherUnit(&rest, e)})

@@ -104,7 +104,7 @@ func TestOtherWords(t *testing.T) {
 		"coil diameter": "winding diameter", "winding height": "winding length", "coil length": "winding length", "bead od": "bead diameter",
 		"rod diameter": "bead diameter", "rod length": "bead length", "number of turns": "turns", "wire gauge": "wire diameter",
 		"sphere diameter": "ball diameter", "bead mu": "bead permeability", "number of beads": "bead count", "bead gap": "bead spacing",
-		"Winding dia": "winding diameter", "former OD": "winding diameter", "windig length": "winding length",
+		"Winding dia": "winding diameter", "former OD": "former outer diameter", "tube diameter": "former outer diameter", "shield top": "box top", "ring thicknes": "ring thickness", "can diameter": "box diameter", "windig length": "winding length",
 	} {
 		_, err := Read(strings.NewReader("quantity,value,±,unit\n"+label+",1,,\n"), "coil.csv")
 		if err == nil || !strings.Contains(err.Error(), `did you mean "`+want+`"?`) {

@@ -11,6 +11,7 @@ import (
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
+	"fitcoil/model/field"
 	"fitcoil/model/quantities"
 )
 
@@ -48,6 +49,12 @@ func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float6
 	t.blank()
 	if d.Drawing.Coil.Ball > 0 {
 		t.point("Limits", "bench, mount and wires add stray capacitance at the top, so that the coil will ring lower than this bare frequency")
+	}
+	for _, words := range metalWords(d) {
+		t.point("Metal", words)
+	}
+	if p := d.Drawing.Coil.Primary; v.Full && p.Metal == field.Grounded {
+		t.point("Primary", "its turns count as grounded metal in the electric field; a row \"primary metal\" in the sheet may say floating")
 	}
 	t.crossCheck(c, v)
 	t.point("Next", "read the bare coil, and with a known capacitor on the top; then fitcoil fit LOG --coil SHEET gives the stray capacitance")

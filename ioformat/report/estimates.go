@@ -9,6 +9,8 @@ import (
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/drawing"
+	"fitcoil/model/loss"
 	"fitcoil/model/quantities"
 )
 
@@ -110,10 +112,23 @@ func coilWords(r *model.Result) []string {
 	}
 	words := []string{pair,
 		"The inductance in air is that of the whole winding at low frequency, with the same current in all turns."}
+	if d := r.Session.Drawn; d != nil {
+		words = append(words, metalWords(d)...)
+	}
 	if w := r.Find(quantities.Key{Name: quantities.WindingCapacitance}); w != nil && w.Equivalent && w.Determined {
 		words = append(words, equivalentLine)
 	}
 	return words
+}
+
+// metalWords says what closed metal around a drawn coil takes of its inductance.
+func metalWords(d *drawing.Drawn) []string {
+	takes := d.Drawing.Coil.MetalTakes()
+	if takes == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("Closed metal as drawn takes %s %% of the inductance, if it is thicker than its skin depth (copper at the bare frequency: %s); a meter at low frequency reads more.",
+		quantity.Digits(100*takes, 2), quantity.FormatValue(loss.SkinDepth(d.Frequency.Value), 2, "m"))}
 }
 
 // coreWords says why the gain isn't what the frequencies alone suggest.

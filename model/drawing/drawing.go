@@ -75,8 +75,7 @@ func (d *Drawn) KnownCore() *resonator.DrawnCore {
 
 // Ladder returns the resonator of the winding drawn.
 func (d Drawing) Ladder() (*field.Ladder, error) {
-	c := d.Coil
-	return field.NewLadder(field.Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height, Core: c.Beads, Primary: c.Primary})
+	return field.NewLadder(d.Coil.Shape())
 }
 
 // Beads returns the stretch that the beads cover as drawn, to the ends of the winding where

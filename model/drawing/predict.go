@@ -6,6 +6,8 @@ import (
 	"runtime"
 	"sync"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/model/field"
 	"fitcoil/model/quantities"
 	"fitcoil/workers"
@@ -14,10 +16,11 @@ import (
 // primarySpread returns the relative standard uncertainty of the couplings that comes from
 // the dimensions.
 func (d Drawing) primarySpread(p *field.Prediction) (u float64) {
-	for _, v := range d.Variants {
-		u = math.Hypot(u, math.Log(v.Coupling()/p.Primary.Air.Windings.Value))
-	}
-	return u
+	shift := make([]float64, len(d.Variants))
+	workers.On(len(shift), func(i int) {
+		shift[i] = math.Log(d.Variants[i].Coupling() / p.Primary.Air.Windings.Value)
+	})
+	return floats.Norm(shift, 2)
 }
 
 // Predict works out what d says, with a hand at the given distances [m]. It
@@ -68,14 +71,11 @@ func (d Drawing) Predict(hands ...float64) (*Drawn, error) {
 // spread returns the relative standard uncertainties of inductance and gain that
 // come from the dimensions.
 func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
-	shift := make([]float64, len(d.Variants))
+	shift, change := make([]float64, len(d.Variants)), make([]float64, len(d.Variants))
 	l := d.Coil.Inductance()
-	for _, v := range d.Variants {
-		change := math.Log(v.Inductance() / l)
-		inductance += change * change
-	}
 	workers.On(len(d.Variants), func(i int) {
 		v := d.Variants[i]
+		change[i] = math.Log(v.Inductance() / l)
 		if p.Core == nil || v.Beads == d.Coil.Beads {
 			return
 		}
@@ -83,10 +83,7 @@ func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
 			shift[i] = math.Log(g / p.Core.Full.Value)
 		}
 	})
-	for _, s := range shift {
-		gain += s * s
-	}
-	return math.Sqrt(inductance), math.Sqrt(gain)
+	return floats.Norm(change, 2), floats.Norm(shift, 2)
 }
 
 // PredictAll works out several drawings on all processors, and calls done after

@@ -28,6 +28,43 @@ func BenchmarkPattern(b *testing.B) {
 	}
 }
 
+// The same with former, coating, a ring and a box.
+func BenchmarkLadderInABox(b *testing.B) {
+	for b.Loop() {
+		newLadder(b, boxed().Shape())
+	}
+}
+
+// boxed is the coil of the demo on its tube, coated, with metal around it and beads in it.
+func boxed() Coil {
+	c := tubed()
+	c.Ball = 0.018
+	c.Beads = Beads{Diameter: 16e-3, Length: 10e-3, Spacing: 4e-3, Count: 17, Start: 2e-3, Permeability: 120}
+	c.Primary = Primary{Turns: 2, Diameter: 0.05, Height: 0.005, Spacing: 0.004, Wire: 0.001, Metal: Grounded}
+	c.Metal = Metal{Ring: Ring{Diameter: 0.06, Thickness: 0.006, Height: 0.05, Floating: true}, Plate: Plate{Diameter: 0.1, Height: -0.01},
+		Box: Box{Diameter: 0.12, Bottom: -0.03, Top: 0.3}}
+	return c
+}
+
+func BenchmarkPatternInABox(b *testing.B) {
+	l := newLadder(b, boxed().Shape())
+	for b.Loop() {
+		if _, err := l.newPattern(span{from: 0, to: 0.6}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// One coil with all of that.
+func BenchmarkPredictInABox(b *testing.B) {
+	c := boxed()
+	for b.Loop() {
+		if _, err := c.Predict(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // A fit of 20 rows with 8 places of the core: 6 steps.
 func BenchmarkFit(b *testing.B) {
 	for b.Loop() {

@@ -24,6 +24,7 @@ type Coil struct {
 	Primary  Primary
 	Former   Tube
 	Coating  Coating
+	Metal            // what stands around
 	Hand     float64 // m, diameter of the grounded sphere that stands for a hand; 0: 0.1
 	Slices   int     // 0: 80
 }
@@ -45,6 +46,8 @@ func (c Coil) Check() error {
 		return c.checkInsulators()
 	case c.Primary.check(b) != nil:
 		return c.Primary.check(b)
+	case c.checkMetal() != nil:
+		return c.checkMetal()
 	case b.Count == 0:
 		return nil
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
@@ -108,6 +111,14 @@ func (c Coil) electrodes(n int, hand float64, r resolution) electrodes {
 		e.add(sphere(c.Ball/2, c.Length+c.BallGap+c.Ball/2, spherical().grade(1)), share{n - 1, 1})
 		top += c.BallGap + c.Ball
 	}
+	for _, q := range c.pieces(c.Primary, c.Diameter, c.Length) {
+		if q.floating {
+			e.add(q.surface, share{n + e.free, 1})
+			e.free++
+		} else {
+			e.add(q.surface)
+		}
+	}
 	if !math.IsInf(hand, 1) {
 		e.add(sphere(c.hand()/2, top+hand+c.hand()/2, spherical().grade(1)))
 	}
@@ -136,39 +147,39 @@ func (c Coil) hand() float64 {
 
 // circuit is a coil as coupled sections.
 type circuit struct {
-	l, c *mat.SymDense // H of the slices, F of their upper ends
+	*magnetic
+	c *mat.SymDense // F, of the upper ends of the slices
 }
 
 // circuit returns c with or without its core.
-func (c Coil) circuit(n int, core bool, hand float64, r resolution) (circuit, error) {
-	solved, err := c.electrodes(n, hand, r).solve()
+func (c Coil) circuit(n int, core bool, hand float64, r resolution) (k circuit, err error) {
+	solved, err := c.electric(n, hand, r)
 	if err != nil {
-		return circuit{}, err
+		return k, err
 	}
-	k := circuit{c.inductance(n), solved.maxwell()}
-	if list := c.insulators(c.bands(n, r)); len(list) > 0 {
-		dressed, err := solved.insulated(list)
-		if err != nil {
-			return circuit{}, err
-		}
-		k.c.AddSym(k.c, dressed)
+	if k.magnetic, err = c.magnetic(n, core, r); err != nil {
+		return k, err
 	}
+	k.c = solved.maxwell()
 	if !core || c.Beads.Count == 0 {
 		return k, nil
 	}
-	b := newBody(c.Beads, r)
-	l, err := b.inductance(c.Diameter/2, c.ends(n))
+	added, err := solved.core(newBody(c.Beads, r))
 	if err != nil {
-		return circuit{}, err
-	}
-	l.ScaleSym(c.Turns*c.Turns/(c.Length*c.Length), l)
-	k.l.AddSym(k.l, l)
-	added, err := solved.core(b)
-	if err != nil {
-		return circuit{}, err
+		return k, err
 	}
 	k.c.AddSym(k.c, added)
 	return k, nil
+}
+
+// electric returns the winding and what stands around it, but for its core, in the electric
+// field.
+func (c Coil) electric(n int, hand float64, r resolution) (*charged, error) {
+	solved, err := c.electrodes(n, hand, r).solve()
+	if err != nil {
+		return nil, err
+	}
+	return solved, solved.insulate(shells(c.Insulators(), c.bands(n, r)))
 }
 
 // resonate finds the lowest mode with an added capacitance [F] at the top.

@@ -34,12 +34,6 @@ func (r *ribbon) solenoid(radius, end float64) float64 {
 	return r.mean(func(rho, z float64) float64 { return discPotential(radius, rho, z-end) })
 }
 
-// inductance returns the matrix [H m²] that the core adds to a winding of one
-// turn per metre, between its slices [z_i, z_i+1].
-func (m *body) inductance(radius float64, z []float64) (*mat.SymDense, error) {
-	return m.response(m.p, 1/(m.beads.Permeability-1), m.solenoids(radius, z), Mu0)
-}
-
 // response returns scale·hᵀ (κT + P)⁻¹ h.
 func (m *body) response(p mat.Symmetric, kappa float64, h *mat.Dense, scale float64) (*mat.SymDense, error) {
 	a := mat.NewSymDense(p.SymmetricDim(), nil)

@@ -41,12 +41,12 @@ func TestCoreCapacitanceIsThatOfAnEvenLine(t *testing.T) {
 		}
 		for _, at := range []struct{ added, within float64 }{{0, 0.2}, {20e-12, 0.02}} {
 			var m Mode
-			circuit{air.l, in.c}.resonate(at.added, &m)
+			circuit{air.magnetic, in.c}.resonate(at.added, &m)
 			omega := m.Omega
 			low, high := 0.0, 10*want
 			for range 50 {
 				x := (low + high) / 2
-				circuit{air.l, withEven(air.c, x)}.resonate(at.added, &m)
+				circuit{air.magnetic, withEven(air.c, x)}.resonate(at.added, &m)
 				if m.Omega > omega {
 					low = x
 				} else {

@@ -39,14 +39,25 @@ func (c Coil) coating() Tube {
 	return Tube{Inner: inner, Outer: inner + 2*c.Coating.Thickness, Permittivity: c.Coating.Permittivity}
 }
 
-// insulators returns former and coating. Half a wire's thickness of air or enamel stands
-// between them and the sheet that the winding is. They are cut at the heights z at which
-// the sheet is, so that the charges that face each other are alike.
-func (c Coil) insulators(z []float64) (list []shell) {
+// Insulators returns former and coating, as far as there are any. Half a wire's thickness of
+// air or enamel stands between them and the sheet that the winding is.
+func (c Coil) Insulators() (list []Tube) {
+	if c.Turns == 0 && c.Wire == 0 { // where the turns begin isn't known
+		return nil
+	}
 	for _, u := range []Tube{c.former(), c.coating()} {
 		if u.there() {
-			list = append(list, u.shell(z))
+			list = append(list, u)
 		}
+	}
+	return list
+}
+
+// shells cuts tubes at the heights z at which a winding's sheet is, so that the charges that
+// face each other are alike.
+func shells(tubes []Tube, z []float64) (list []shell) {
+	for _, u := range tubes {
+		list = append(list, u.shell(z))
 	}
 	return list
 }
@@ -209,69 +220,75 @@ func (s *shell) energy(t *mat.SymDense, column int) {
 	}
 }
 
-// insulated returns what insulators add to the capacitance matrix [F]. Their charges see
-// each other with what the conductors, held at their potentials, screen off.
-func (c *charged) insulated(list []shell) (*mat.SymDense, error) {
-	var ribbons []ribbon
+// dressed is what insulators are among conductors that are held at their potentials.
+type dressed struct {
+	shells []ribbon     // surfaces of all insulators
+	b      *mat.Dense   // charges of them for the unknown fluxes
+	seen   *mat.Dense   // lower() of the potentials of these at the conductors
+	a      mat.TriDense // Cholesky factor of the fluxes' matrix κT + P
+}
+
+// insulate adds insulators to c. Their charges see each other with what the conductors,
+// held at their potentials, screen off. With the fluxes x of least energy gone, there is
+// more charge to the same potentials: rows −A⁻¹h of half.
+func (c *charged) insulate(list []shell) error {
 	unknowns := 0
 	for i := range list {
-		ribbons = append(ribbons, list[i].ribbons()...)
+		c.shells = append(c.shells, list[i].ribbons()...)
 		unknowns += list[i].unknowns()
 	}
-	k := len(ribbons)
-	p, outside := mat.NewDense(k, k, nil), mat.NewDense(k, len(c.ribbons), nil)
-	for i := range ribbons {
-		rho, z := ribbons[i].at(0)
-		for j := range ribbons {
-			p.Set(i, j, c.potential(&ribbons[j], rho, z))
-		}
-		for j := range c.ribbons {
-			outside.Set(i, j, c.potential(&c.ribbons[j], rho, z))
-		}
+	if unknowns == 0 {
+		return nil
 	}
-	var half, screened, psi mat.Dense
-	if err := half.Solve(&c.l, outside.T()); err != nil {
-		return nil, err
-	}
-	psi.Mul(half.T(), c.half)
-	screened.Mul(half.T(), &half)
-
-	b, a := mat.NewDense(k, unknowns, nil), mat.NewSymDense(unknowns, nil)
+	b, a := mat.NewDense(len(c.shells), unknowns, nil), mat.NewSymDense(unknowns, nil)
 	row, column := 0, 0
 	for i := range list {
 		list[i].charges(b, row, column)
 		list[i].energy(a, column)
 		row, column = row+len(list[i].ribbons()), column+list[i].unknowns()
 	}
-	for i := range k {
-		for j := i; j < k; j++ {
-			v := (p.At(i, j)+p.At(j, i))/2 - screened.At(i, j)
-			p.Set(i, j, v)
-			p.Set(j, i, v)
-		}
+	var outside, pb, bpb, h, root, both mat.Dense
+	outside.Mul(b.T(), c.potentials(c.ribbons, c.shells))
+	seen, err := c.lower(outside.T())
+	if err != nil {
+		return err
 	}
-	var pb, bpb, h mat.Dense
-	pb.Mul(p, b)
+	pb.Mul(symmetric(c.potentials(c.shells, c.shells)), b)
 	bpb.Mul(b.T(), &pb)
-	h.Mul(b.T(), &psi)
-	for i := range unknowns {
-		for j := i; j < unknowns; j++ {
-			a.SetSym(i, j, a.At(i, j)+bpb.At(i, j))
-		}
-	}
+	a.AddSym(a, symmetric(&bpb))
+	bpb.Mul(seen.T(), seen)
+	bpb.Scale(-1, &bpb)
+	a.AddSym(a, symmetric(&bpb))
 	var chol mat.Cholesky
 	if !chol.Factorize(a) {
-		return nil, errors.New("an insulator touches or overlaps another, or a conductor")
+		return errors.New("an insulator touches or overlaps another, or a conductor")
 	}
-	var l mat.TriDense
-	chol.LTo(&l)
-	var root mat.Dense
-	if err := root.Solve(&l, &h); err != nil {
+	chol.LTo(&c.a)
+	h.Mul(seen.T(), c.half)
+	if err := root.Solve(&c.a, &h); err != nil {
+		return err
+	}
+	root.Scale(-1, &root)
+	both.Stack(c.half, &root)
+	c.b, c.seen, c.half = b, seen, &both
+	return nil
+}
+
+// dress brings lower() of a core's potentials at the conductors to what it is with the
+// insulators: rows A⁻¹ of how they see the core below it.
+func (c *charged) dress(m *body, half *mat.Dense) (*mat.Dense, error) {
+	if c.b == nil {
+		return half, nil
+	}
+	var direct, screened, root, both mat.Dense
+	direct.Mul(m.drive(c.potentials(c.shells, m.ribbons)), c.b)
+	screened.Mul(half.T(), c.seen)
+	direct.Sub(&direct, &screened)
+	if err := root.Solve(&c.a, direct.T()); err != nil {
 		return nil, err
 	}
-	added := mat.NewSymDense(c.n, nil)
-	added.SymOuterK(Eps0, root.T())
-	return added, nil
+	both.Stack(half, &root)
+	return &both, nil
 }
 
 // area returns the area of r [m²].

@@ -11,6 +11,7 @@ import (
 // coefficients of potential made symmetric, as they are in nature.
 type electrodes struct {
 	n       int // conductors with a potential of their own
+	free    int // floating conductors, numbered from n on: each without net charge
 	ribbons []ribbon
 	shares  [][]share
 	ground  bool    // whether there is a grounded plane
@@ -40,42 +41,73 @@ func (e *electrodes) potential(r *ribbon, rho, z float64) float64 {
 	return v
 }
 
+// potentials returns the potentials × ε0 of one coulomb on each of the ribbons from, in
+// columns, in the middles of others, in rows.
+func (e *electrodes) potentials(from, at []ribbon) *mat.Dense {
+	p := mat.NewDense(len(at), len(from), nil)
+	for i := range at {
+		rho, z := at[i].at(0)
+		for j := range from {
+			p.Set(i, j, e.potential(&from[j], rho, z))
+		}
+	}
+	return p
+}
+
 // charged is an electrostatic problem solved.
 type charged struct {
 	electrodes
-	half *mat.Dense   // L⁻¹ W, of the Cholesky factor L of the coefficients and the shares W
+	half *mat.Dense   // L⁻¹ W, of the Cholesky factor L of the coefficients and the shares W; with insulators, more rows
 	l    mat.TriDense // L
+	free *mat.Dense   // an orthonormal basis of L⁻¹ W of the floating conductors; nil without one
+	dressed
+}
+
+// lower returns L⁻¹ x, less what floating conductors take of it by their potential: they
+// keep no net charge, whatever the others do.
+func (c *charged) lower(x mat.Matrix) (*mat.Dense, error) {
+	var half mat.Dense
+	if err := half.Solve(&c.l, x); err != nil {
+		return nil, err
+	}
+	if c.free != nil {
+		var along, gone mat.Dense
+		along.Mul(c.free.T(), &half)
+		gone.Mul(c.free, &along)
+		half.Sub(&half, &gone)
+	}
+	return &half, nil
 }
 
 func (e electrodes) solve() (*charged, error) {
 	k := len(e.ribbons)
-	p := mat.NewDense(k, k, nil)
-	w := mat.NewDense(k, e.n, nil)
+	p := e.potentials(e.ribbons, e.ribbons)
+	w := mat.NewDense(k, e.n+e.free, nil)
 	for i := range e.ribbons {
-		rho, z := e.ribbons[i].at(0)
-		for j := range e.ribbons {
-			p.Set(i, j, e.potential(&e.ribbons[j], rho, z))
-		}
 		for _, s := range e.shares[i] {
 			w.Set(i, s.k, s.weight)
 		}
 	}
-	sym := mat.NewSymDense(k, nil)
-	for i := range k {
-		for j := i; j < k; j++ {
-			sym.SetSym(i, j, (p.At(i, j)+p.At(j, i))/2)
-		}
-	}
 	var chol mat.Cholesky
-	if !chol.Factorize(sym) {
+	if !chol.Factorize(symmetric(p)) {
 		return nil, errors.New("two conductors touch or overlap")
 	}
-	c := &charged{electrodes: e, half: new(mat.Dense)}
+	c := &charged{electrodes: e}
 	chol.LTo(&c.l)
-	if err := c.half.Solve(&c.l, w); err != nil {
-		return nil, err
+	if e.free > 0 {
+		free, err := c.lower(w.Slice(0, k, e.n, e.n+e.free))
+		if err != nil {
+			return nil, err
+		}
+		var qr mat.QR
+		qr.Factorize(free)
+		var q mat.Dense
+		qr.QTo(&q)
+		c.free = mat.DenseCopyOf(q.Slice(0, k, 0, e.free))
 	}
-	return c, nil
+	var err error
+	c.half, err = c.lower(w.Slice(0, k, 0, e.n))
+	return c, err
 }
 
 // maxwell returns the capacitance matrix [F]: charges from potentials.
@@ -87,24 +119,20 @@ func (c *charged) maxwell() *mat.SymDense {
 
 // core returns what a core adds to the capacitance matrix [F]: a dielectric,
 // or floating conductors. Its charges see each other with what the conductors,
-// held at their potentials, screen off. A plane's image of the core is left
-// out: the winding stands between.
+// held at their potentials, screen off, and with the insulators. A plane's image of the
+// core is left out: the winding stands between.
 func (c *charged) core(m *body) (*mat.SymDense, error) {
 	if m.beads.permittivity() <= 1 {
 		return mat.NewSymDense(c.n, nil), nil
 	}
-	k := len(m.ribbons)
-	b := mat.NewDense(k, len(c.ribbons), nil)
-	for i := range m.ribbons {
-		rho, z := m.ribbons[i].at(0)
-		for j := range c.ribbons {
-			b.Set(i, j, c.potential(&c.ribbons[j], rho, z))
-		}
-	}
-	var half, h mat.Dense
-	if err := half.Solve(&c.l, m.drive(b).T()); err != nil {
+	half, err := c.lower(m.drive(c.potentials(c.ribbons, m.ribbons)).T())
+	if err != nil {
 		return nil, err
 	}
+	if half, err = c.dress(m, half); err != nil {
+		return nil, err
+	}
+	var h mat.Dense
 	h.Mul(half.T(), c.half)
 	p := mat.NewSymDense(m.p.SymmetricDim(), nil)
 	p.SymOuterK(-1, half.T())

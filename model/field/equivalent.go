@@ -2,8 +2,6 @@ package field
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // equivalent is the Ladder's state that resonates as a drawn coil does, both
@@ -22,7 +20,7 @@ type equivalent struct {
 // spread capacitance counts less under load. So the loaded resonance fixes the
 // share, at its bounds 0 or 1 if it can't be met.
 func (c Coil) equivalent(k circuit) (*equivalent, error) {
-	ladder, err := NewLadder(Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height})
+	ladder, err := NewLadder(Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height, Primary: c.Primary, Insulators: c.Insulators(), Metal: c.Metal})
 	if err != nil {
 		return nil, err
 	}
@@ -35,7 +33,7 @@ func (c Coil) equivalent(k circuit) (*equivalent, error) {
 	lo, hi := 0.0, 1.0
 	for range 40 {
 		share := (lo + hi) / 2
-		eq.state = State{Inductance: mat.Sum(k.l), Capacitance: load * (1 - share), Top: load * share}
+		eq.state = State{Inductance: k.inductance(), Capacitance: load * (1 - share), Top: load * share}
 		scale := eq.omega(0) / bare
 		scale *= scale
 		eq.state.Capacitance *= scale

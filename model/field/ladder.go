@@ -24,6 +24,15 @@ type Shape struct {
 	Core Beads
 
 	Primary Primary // see Mode.Coupling; without one, a turn around the grounded end is taken
+
+	Insulators []Tube // former and coating: Coil.Insulators
+	Metal
+}
+
+// Shape returns what a ladder has to know of c.
+func (c Coil) Shape() Shape {
+	return Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height, Core: c.Beads, Primary: c.Primary,
+		Insulators: c.Insulators(), Metal: c.Metal}
 }
 
 // Ladder is a winding cut into slices whose inductances and capacitances are
@@ -36,12 +45,14 @@ type Shape struct {
 type Ladder struct {
 	shape Shape
 	z     []float64         // m, ends of the slices
+	whole float64           // H m², inductance of the whole, for a sheet of one turn per metre
 	l     blas64.General    // inductances, in units of the whole
 	c     blas64.General    // capacitances; a voltage that rises linearly finds 1/3, as in an even line of capacitance 1
-	wound *charged          // the winding alone
+	wound *charged          // the winding, insulators and metal
+	metal *shorts           // nil where none is closed
 	full  *pattern          // a core all along the winding
 	own   float64           // F, what that core adds to the winding's capacitance
-	row   []float64         // between primary and slices in air, in units of the whole inductance of a sheet of one turn per metre
+	row   []float64         // between primary and slices in air, in units of whole
 	drawn bool              // the primary is: else one is taken to be at the grounded end
 	mu    sync.Mutex        // guards cores
 	cores map[span]*pattern // made at the first use
@@ -85,25 +96,48 @@ func NewLadder(s Shape) (*Ladder, error) {
 	if err := (Coil{Diameter: s.Diameter, Length: s.Length, Height: s.Height, Beads: s.Core}).CheckSizes(); err != nil {
 		return nil, err
 	}
-	coil := Coil{Turns: 1, Diameter: s.Diameter, Length: s.Length, Height: s.Height}
-	l := &Ladder{shape: s, z: coil.ends(s.Slices), cores: map[span]*pattern{}}
-
-	inductance := SliceInductance(1, s.Diameter, s.Length, s.Slices)
-	inductance.ScaleSym(1/SheetInductance(1, s.Diameter, s.Length), inductance)
-	l.l = whole(inductance)
-
 	if err := s.Primary.check(s.Core); err != nil {
+		return nil, err
+	}
+	coil := Coil{Turns: 1, Diameter: s.Diameter, Length: s.Length, Height: s.Height, Metal: s.Metal, Primary: s.Primary}
+	l := &Ladder{shape: s, z: coil.ends(s.Slices), cores: map[span]*pattern{}}
+	if err := coil.checkMetal(); err != nil {
 		return nil, err
 	}
 	if l.drawn = s.Primary.Turns > 0; !l.drawn {
 		l.shape.Primary = atFoot(s.Diameter)
 	}
-	l.row = l.shape.Primary.row(s.Diameter, l.z)
-	floats.Scale(1/sheetSelf(s.Diameter, s.Length), l.row)
-
-	var err error
-	if l.wound, err = coil.electrodes(s.Slices, math.Inf(1), normal()).solve(); err != nil {
+	if err := l.magnetic(); err != nil {
 		return nil, err
+	}
+	return l, l.electric(coil)
+}
+
+// magnetic works out l's inductances.
+func (l *Ladder) magnetic() (err error) {
+	s := &l.shape
+	if l.metal, err = s.shorts(s.Diameter, l.z, s.Primary); err != nil {
+		return err
+	}
+	m := magnetic{l: SliceInductance(s.Length, s.Diameter, s.Length, s.Slices), row: s.Primary.row(s.Diameter, l.z)}
+	if l.metal != nil {
+		m.add(l.metal.takes(), 1, -1)
+	}
+	l.whole = m.inductance()
+	m.l.ScaleSym(1/l.whole, m.l)
+	floats.Scale(1/l.whole, m.row)
+	l.l, l.row = whole(m.l), m.row
+	return nil
+}
+
+// electric works out l's capacitances and the patterns of a core all along.
+func (l *Ladder) electric(coil Coil) (err error) {
+	r := normal()
+	if l.wound, err = coil.electrodes(l.shape.Slices, math.Inf(1), r).solve(); err != nil {
+		return err
+	}
+	if err = l.wound.insulate(shells(l.shape.Insulators, coil.bands(l.shape.Slices, r))); err != nil {
+		return err
 	}
 	c := l.wound.maxwell()
 	c.ScaleSym(1/evenCapacitance(c, l.z), c)
@@ -111,9 +145,9 @@ func NewLadder(s Shape) (*Ladder, error) {
 
 	l.full, err = l.newPattern(span{from: 0, to: 1})
 	if err == nil && l.full.c.Data != nil {
-		l.own = evenCapacitance(mat.NewSymDense(s.Slices, l.full.c.Data), l.z)
+		l.own = evenCapacitance(mat.NewSymDense(l.shape.Slices, l.full.c.Data), l.z)
 	}
-	return l, err
+	return err
 }
 
 // CoreCapacitance returns what a core all along the winding adds to
@@ -269,8 +303,13 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 			bottom, top = bottom-rest/2, top+rest/2
 		}
 	}
+	bottom, top = l.shape.within(bottom, top)
 	m := newBody(l.shape.Core.filling(bottom, top), rough())
-	p, err := newPattern(m, l.shape.Diameter, l.z, l.shape.Primary)
+	d, err := m.driven(l.shape.Diameter, l.z, l.shape.Primary, l.metal)
+	if err != nil {
+		return nil, err
+	}
+	p, err := newPattern(m, d, l.whole)
 	if err != nil || l.shape.Core.Length == 0 {
 		return p, err
 	}

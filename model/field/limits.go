@@ -16,17 +16,22 @@ type SizeError struct {
 }
 
 func (e *SizeError) Error() string {
-	return fmt.Sprintf("%s %s: expected %s", e.Quantity, e.text(e.Value), e.Expected())
+	return fmt.Sprintf("%s %s: expected %s", e.Quantity, e.text(e.Value, 3), e.Expected())
 }
 
-// Expected says what would do.
+// Expected says what would do. Bounds are rounded inwards: each would do itself.
 func (e *SizeError) Expected() string {
-	s := "from " + e.text(e.Low) + " to " + e.text(e.High)
+	digits := 3
+	for digits < 9 && inwards(e.Low, digits, math.Ceil) > inwards(e.High, digits, math.Floor) {
+		digits++
+	}
+	low, high := e.text(inwards(e.Low, digits, math.Ceil), digits), e.text(inwards(e.High, digits, math.Floor), digits)
+	s := "from " + low + " to " + high
 	switch {
 	case e.Low == 0:
-		s = "at most " + e.text(e.High)
+		s = "at most " + high
 	case math.IsInf(e.High, 1):
-		s = "at least " + e.text(e.Low)
+		s = "at least " + low
 	}
 	if e.Against != "" {
 		s += ", " + e.Against
@@ -34,16 +39,28 @@ func (e *SizeError) Expected() string {
 	return s
 }
 
-func (e *SizeError) text(x float64) string {
+// inwards rounds x to n significant digits, up or down as round does.
+func inwards(x float64, n int, round func(float64) float64) float64 {
+	if x == 0 || math.IsInf(x, 0) {
+		return x
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-float64(n-1))
+	if near := math.Round(x / unit); math.Abs(x/unit-near) < 1e-6 {
+		return near * unit
+	}
+	return round(x/unit) * unit
+}
+
+func (e *SizeError) text(x float64, digits int) string {
 	switch a := math.Abs(x); {
 	case e.Pure:
 		return fmt.Sprintf("%.6g", x)
 	case a >= 1:
-		return fmt.Sprintf("%.3g m", x)
+		return fmt.Sprintf("%.*g m", digits, x)
 	case a >= 1e-3 || a == 0:
-		return fmt.Sprintf("%.3g mm", 1e3*x)
+		return fmt.Sprintf("%.*g mm", digits, 1e3*x)
 	}
-	return fmt.Sprintf("%.3g µm", 1e6*x)
+	return fmt.Sprintf("%.*g µm", digits, 1e6*x)
 }
 
 // Bounds that keep a computation within some seconds and 200 MB, far beyond any
@@ -61,7 +78,7 @@ const (
 // CheckSizes returns a [*SizeError] for the first dimension that is out of
 // bounds, nil for none. What is zero isn't known and fits.
 func (c Coil) CheckSizes() error {
-	for _, list := range [][]SizeError{c.anyCoil(), c.winding(), c.core()} {
+	for _, list := range [][]SizeError{c.anyCoil(), c.winding(), c.core(), c.around()} {
 		for _, e := range list {
 			if e.Value != 0 && !(e.Value >= e.Low && e.Value <= e.High) {
 				return &e
@@ -96,6 +113,11 @@ func (c Coil) anyCoil() []SizeError {
 		{Quantity: "primary diameter", Value: c.Primary.Diameter, Low: 1e-3, High: 10},
 		{Quantity: "primary wire diameter", Value: c.Primary.Wire, Low: 5e-6, High: 0.1},
 		{Quantity: "primary spacing", Value: c.Primary.Spacing, High: 1},
+		{Quantity: "ring diameter", Value: c.Ring.Diameter, Low: 1e-3, High: 10},
+		{Quantity: "ring thickness", Value: c.Ring.Thickness, Low: 1e-5, High: 1},
+		{Quantity: "plate diameter", Value: c.Plate.Diameter, Low: 1e-3, High: 50},
+		{Quantity: "plate hole", Value: c.Plate.Hole, High: 50},
+		{Quantity: "box diameter", Value: c.Box.Diameter, Low: 1e-3, High: 50},
 		{Quantity: "bead permeability", Value: b.Permeability, Low: 1, High: 1e6, Pure: true},
 	}
 }
@@ -113,6 +135,25 @@ func (c Coil) winding() (list []SizeError) {
 			SizeError{Quantity: "wire diameter", Value: c.Wire, High: 1.001 * c.Length / c.Turns, Against: "the winding length over the turns"})
 	}
 	return list
+}
+
+// around lists bounds of the metal's dimensions against the winding's.
+func (c Coil) around() []SizeError {
+	if c.Diameter == 0 || c.Length == 0 {
+		return nil
+	}
+	size := farthest * (c.Diameter + c.Length)
+	const against = "20 times the size of the coil"
+	near := func(name string, x float64) SizeError {
+		return SizeError{Quantity: name, Value: x, Low: -size, High: size, Against: against}
+	}
+	list := []SizeError{near("ring height", c.Ring.Height), near("plate height", c.Plate.Height), near("box bottom", c.Box.Bottom), near("box top", c.Box.Top)}
+	for _, e := range []SizeError{{Quantity: "ring diameter", Value: c.Ring.Diameter}, {Quantity: "plate diameter", Value: c.Plate.Diameter}, {Quantity: "box diameter", Value: c.Box.Diameter}} {
+		e.High, e.Against = size, against
+		list = append(list, e)
+	}
+	return append(list, SizeError{Quantity: "ring thickness", Value: c.Ring.Thickness, High: c.Ring.Diameter / 2, Against: "half of the ring diameter"},
+		SizeError{Quantity: "plate hole", Value: c.Plate.Hole, High: 0.99 * c.Plate.Diameter, Against: "within the plate diameter"})
 }
 
 // core lists bounds of the beads' dimensions against each other and the

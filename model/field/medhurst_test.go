@@ -67,7 +67,7 @@ func onRod(t *testing.T, ratio float64) (rod, air float64) {
 		t.Fatal(err)
 	}
 	body := newBody(Beads{Diameter: 0.98, Length: ratio, Count: 1, Permittivity: 2.56}, normal())
-	k := circuit{SliceInductance(1, 1, ratio, n), solved.maxwell()}
+	k := circuit{&magnetic{l: SliceInductance(1, 1, ratio, n)}, solved.maxwell()}
 	air = k.self(1)
 	added, err := solved.core(body)
 	if err != nil {

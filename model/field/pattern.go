@@ -20,12 +20,12 @@ type pattern struct {
 	b    *mat.Dense     // len(n) × slices of the winding
 	sums []float64      // of b's rows: the drive of a current that is the same in all turns
 	c    blas64.General // F, what the core adds to the capacitances; without data: nothing
-	pri  []float64      // how a primary drives the same, in the units of Ladder.row; nil without one
+	pri  []float64      // how a primary drives the same, in the units of Ladder.row
 }
 
-// newPattern makes the pattern of a body in a winding whose slices end at z, with the
-// primary given.
-func newPattern(m *body, diameter float64, z []float64, primary Primary) (*pattern, error) {
+// newPattern makes the pattern of a body that is driven so by the slices of a winding and a
+// primary, whose inductance in air is whole, as a sheet of one turn per metre [H m²].
+func newPattern(m *body, by driven, whole float64) (*pattern, error) {
 	// With T = R Rᵀ, (κT + P)⁻¹ = R⁻ᵀ (κ + R⁻¹ P R⁻ᵀ)⁻¹ R⁻¹.
 	var chol mat.Cholesky
 	if !chol.Factorize(m.t) {
@@ -33,42 +33,28 @@ func newPattern(m *body, diameter float64, z []float64, primary Primary) (*patte
 	}
 	var r mat.TriDense
 	chol.LTo(&r)
-	var half, whole, drive mat.Dense
-	if err := half.Solve(&r, m.p); err != nil {
+	var half, both, drive mat.Dense
+	if err := half.Solve(&r, by.p); err != nil {
 		return nil, err
 	}
-	if err := whole.Solve(&r, half.T()); err != nil {
+	if err := both.Solve(&r, half.T()); err != nil {
 		return nil, err
 	}
-	slices := len(z) - 1
-	outer := m.solenoids(diameter/2, z)
-	if primary.Turns > 0 {
-		outer = mat.DenseCopyOf(outer.Grow(0, 1))
-		outer.Slice(0, outer.RawMatrix().Rows, slices, slices+1).(*mat.Dense).Copy(m.primary(primary))
-	}
-	if err := drive.Solve(&r, outer); err != nil {
+	if err := drive.Solve(&r, by.h); err != nil {
 		return nil, err
 	}
 	k, columns := drive.Dims()
-	sym := mat.NewSymDense(k, nil)
-	for i := range k {
-		for j := i; j < k; j++ {
-			sym.SetSym(i, j, whole.At(i, j))
-		}
-	}
 	var eigen mat.EigenSym
-	if !eigen.Factorize(sym, true) {
+	if !eigen.Factorize(symmetric(&both), true) {
 		return nil, errors.New("the core's demagnetisation has no spectrum")
 	}
 	var vectors mat.Dense
 	eigen.VectorsTo(&vectors)
 	b := mat.NewDense(k, columns, nil)
 	b.Mul(vectors.T(), &drive)
-	b.Scale(math.Sqrt(Mu0/sheetSelf(diameter, z[slices]-z[0])), b)
-	p := &pattern{n: eigen.Values(nil), b: mat.DenseCopyOf(b.Slice(0, k, 0, slices)), sums: make([]float64, k)}
-	if primary.Turns > 0 {
-		p.pri = mat.Col(nil, slices, b)
-	}
+	b.Scale(math.Sqrt(Mu0/whole), b)
+	slices := columns - 1
+	p := &pattern{n: eigen.Values(nil), b: mat.DenseCopyOf(b.Slice(0, k, 0, slices)), sums: make([]float64, k), pri: mat.Col(nil, slices, b)}
 	for i := range k {
 		p.sums[i] = floats.Sum(p.b.RawRowView(i))
 	}

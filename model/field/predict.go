@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -85,15 +84,19 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 
 		EffectiveCapacitance: m.Capacitance,
 	}
-	if c.Primary.Turns > 0 {
-		if p.Primary, err = c.predictPrimary(air); err != nil {
-			return nil, err
-		}
-	}
+	var core *circuit
 	if c.Beads.Count > 0 {
-		if p.Core, err = c.predictCore(n, air, p.Frequency.Relative); err != nil {
+		k, err := c.circuit(n, true, math.Inf(1), normal())
+		if err != nil {
 			return nil, err
 		}
+		if p.Core, err = c.predictCore(n, air, k, p.Frequency.Relative); err != nil {
+			return nil, err
+		}
+		core = &k
+	}
+	if c.Primary.Turns > 0 {
+		p.Primary = predictPrimary(air, core)
 	}
 	for _, d := range hands {
 		h, err := c.predictHand(n, d, eq, p.Frequency)
@@ -105,24 +108,19 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 	return p, nil
 }
 
-// predictCore computes what the core does to a circuit in air, whose resonance
+// predictCore computes what the core does that makes k of the circuit in air, whose resonance
 // has the relative uncertainty given.
-func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction, error) {
-	k, err := c.circuit(n, true, math.Inf(1), normal())
-	if err != nil {
-		return nil, err
-	}
+func (c Coil) predictCore(n int, air, k circuit, relative float64) (*CorePrediction, error) {
 	var m Mode
 	k.resonate(0, &m)
-	l := mat.Sum(air.l)
-	gain := mat.Sum(k.l) / l
-	u, err := c.gainUncertainty(gain, l)
+	gain := k.inductance() / air.inductance()
+	u, err := c.gainUncertainty(gain)
 	if err != nil {
 		return nil, err
 	}
 	full := c
 	full.Beads = c.Beads.filling(0, c.Length)
-	most, err := full.gain(l)
+	most, err := full.gain()
 	if err != nil {
 		return nil, err
 	}
@@ -142,7 +140,7 @@ func (c Coil) predictCore(n int, air circuit, relative float64) (*CorePrediction
 // coreCapacitance returns what the core drawn adds to the winding's capacitance,
 // State.Capacitance, in n slices [F].
 func (c Coil) coreCapacitance(n int) (float64, error) {
-	solved, err := c.electrodes(n, math.Inf(1), normal()).solve()
+	solved, err := c.electric(n, math.Inf(1), normal())
 	if err != nil {
 		return 0, err
 	}
@@ -164,15 +162,18 @@ func evenCapacitance(c *mat.SymDense, ends []float64) float64 {
 	return 3 * mat.Inner(rise, c, rise)
 }
 
-// gain returns the inductance gain of the core drawn; air is the inductance
-// without [H].
-func (c Coil) gain(air float64) (float64, error) {
-	b := newBody(c.Beads, normal())
-	l, err := b.inductance(c.Diameter/2, c.ends(1))
+// gain returns the inductance gain of the core drawn.
+func (c Coil) gain() (float64, error) {
+	c.Primary = Primary{}
+	k, err := c.magnetic(1, true, normal())
 	if err != nil {
 		return 0, err
 	}
-	return 1 + l.At(0, 0)*c.Turns*c.Turns/(c.Length*c.Length)/air, nil
+	air, err := c.magnetic(1, false, normal())
+	if err != nil {
+		return 0, err
+	}
+	return k.inductance() / air.inductance(), nil
 }
 
 // predictHand computes what a hand at distance d does.
@@ -210,6 +211,9 @@ func (m *Mode) Profile(length float64) Profile {
 		p.Current[k] = (m.Current[k-1] + m.Current[k]) / 2
 	}
 	p.Current[n] = 1.5*m.Current[n-1] - 0.5*m.Current[n-2]
-	floats.Scale(1/p.Current[0], p.Current)
+	base := p.Current[0]
+	for k := range p.Current {
+		p.Current[k] /= base
+	}
 	return p
 }

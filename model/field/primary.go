@@ -17,7 +17,18 @@ type Primary struct {
 	Height   float64 // m, of its lowest turn above the winding's grounded end
 	Spacing  float64 // m, from one turn to the next, centre to centre; not used for one turn
 	Wire     float64 // m, bare diameter
+	Metal    Potential
 }
+
+// Potential says how a primary's metal counts in the electric field.
+type Potential int
+
+// Potentials of a primary.
+const (
+	NotCounted Potential = iota
+	Grounded
+	Floating // all turns alike, without net charge
+)
 
 // check returns what makes p impossible beside the beads b, nil if nothing does.
 func (p Primary) check(b Beads) error {
@@ -80,39 +91,6 @@ func (p Primary) sheet() []float64 {
 	return []float64{low, low + math.Max(1, p.Turns)*s}
 }
 
-// coupled is a coil as coupled sections, with a primary.
-type coupled struct {
-	circuit
-	row []float64 // H, between the primary and the slices
-	own float64   // H, of the primary
-}
-
-// couple adds the primary of c to a circuit of it, with or without its core.
-func (c Coil) couple(k circuit, core bool, r resolution) (coupled, error) {
-	n := k.l.SymmetricDim()
-	z := c.ends(n)
-	out := coupled{circuit: k, row: c.Primary.row(c.Diameter, z), own: c.Primary.Inductance()}
-	floats.Scale(c.Turns/c.Length, out.row)
-	if !core || c.Beads.Count == 0 {
-		return out, nil
-	}
-	b := newBody(c.Beads, r)
-	h := b.solenoids(c.Diameter/2, z)
-	h.Scale(c.Turns/c.Length, h)
-	drive := b.primary(c.Primary)
-	var both mat.Dense
-	both.Augment(h, drive)
-	added, err := b.response(b.p, 1/(c.Beads.Permeability-1), &both, Mu0)
-	if err != nil {
-		return out, err
-	}
-	for j := range out.row {
-		out.row[j] += added.At(j, n)
-	}
-	out.own += added.At(n, n)
-	return out, nil
-}
-
 // row returns the mutual inductances [H m] to the slices between the heights z of a
 // winding of one turn per metre and the diameter given.
 func (p Primary) row(diameter float64, z []float64) []float64 {
@@ -135,29 +113,23 @@ func (m *body) primary(p Primary) *mat.Dense {
 	return h
 }
 
-// windings returns the coupling of the windings, k = M/√(L1 L2), both with the same
-// current in all turns.
-func (k coupled) windings() float64 {
-	return floats.Sum(k.row) / math.Sqrt(k.own*mat.Sum(k.l))
-}
-
 // mode returns the coupling by the mode m, |Σ M_j i_j|/√(L1 ΣΣ i L i).
-func (k coupled) mode(m *Mode) float64 {
+func (k circuit) mode(m *Mode) float64 {
 	i := mat.NewVecDense(len(m.Current), m.Current)
 	return math.Abs(floats.Dot(k.row, m.Current)) / math.Sqrt(k.own*mat.Inner(i, k.l, i))
 }
 
 // shorted returns the circuit with the primary shorted, without resistance: its
 // current then keeps all flux out, which leaves L − M Mᵀ/L1.
-func (k coupled) shorted() circuit {
+func (k circuit) shorted() circuit {
 	l := mat.NewSymDense(len(k.row), nil)
 	l.SymRankOne(k.l, -1/k.own, mat.NewVecDense(len(k.row), k.row))
-	return circuit{l, k.c}
+	return circuit{&magnetic{l: l}, k.c}
 }
 
 // resonance returns the coupling at resonance, k² = 1 − (f_open/f_short)², with a
 // capacitance [F] added at the top, and both frequencies [Hz].
-func (k coupled) resonance(added float64) (coupling, open, shorted float64) {
+func (k circuit) resonance(added float64) (coupling, open, shorted float64) {
 	var m Mode
 	k.resonate(added, &m)
 	open = m.Omega / (2 * math.Pi)
@@ -181,29 +153,18 @@ type Couplings struct {
 	Open, Shorted float64 // Hz
 }
 
-// predictPrimary computes how the primary couples, given the circuit in air.
-func (c Coil) predictPrimary(air circuit) (*PrimaryPrediction, error) {
-	k, err := c.couple(air, false, normal())
-	if err != nil {
-		return nil, err
+// predictPrimary computes how the primary couples, given the circuits in air and, where one
+// is drawn, with the core.
+func predictPrimary(air circuit, core *circuit) *PrimaryPrediction {
+	p := &PrimaryPrediction{Inductance: Value{air.own, primaryUncertainty}, Air: air.couplings()}
+	if core != nil {
+		c := core.couplings()
+		p.Core = &c
 	}
-	p := &PrimaryPrediction{Inductance: Value{k.own, primaryUncertainty}, Air: k.couplings()}
-	if c.Beads.Count == 0 {
-		return p, nil
-	}
-	with, err := c.circuit(air.l.SymmetricDim(), true, math.Inf(1), normal())
-	if err != nil {
-		return nil, err
-	}
-	if k, err = c.couple(with, true, normal()); err != nil {
-		return nil, err
-	}
-	core := k.couplings()
-	p.Core = &core
-	return p, nil
+	return p
 }
 
-func (k coupled) couplings() Couplings {
+func (k circuit) couplings() Couplings {
 	at, open, shorted := k.resonance(0)
 	return Couplings{Windings: Value{k.windings(), couplingUncertainty}, Resonance: Value{at, couplingUncertainty}, Open: open, Shorted: shorted}
 }

@@ -37,10 +37,12 @@ func TestLoopSheet(t *testing.T) {
 	}
 }
 
-// evenly is a winding in n slices with the capacitance cw [F] spread evenly, ct at
+// spread is a winding in n slices with the capacitance cw [F] spread evenly, ct at
 // the top, as a sheet.
-func evenly(c Coil, n int, cw, ct float64) circuit {
-	k := circuit{SliceInductance(c.Turns, c.Diameter, c.Length, n), mat.NewSymDense(n, nil)}
+func spread(c Coil, n int, cw, ct float64) circuit {
+	m, _ := c.magnetic(n, false, normal())
+	m.l = SliceInductance(c.Turns, c.Diameter, c.Length, n)
+	k := circuit{m, mat.NewSymDense(n, nil)}
 	each, unit, column := make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range each {
 		each[i] = cw / float64(n)
@@ -75,10 +77,7 @@ func TestCouplingOfDistributedSecondary(t *testing.T) {
 	} {
 		c.Primary = Primary{Turns: 2, Diameter: 0.04, Height: w.mm / 1e3, Spacing: 0.004, Wire: 0.001}
 		near(t, "inductance of the primary", c.Primary.Inductance()*1e9, 275.57, 2e-5)
-		k, err := c.couple(evenly(c, 110, 4e-12, w.pF*1e-12), false, normal())
-		if err != nil {
-			t.Fatal(err)
-		}
+		k := spread(c, 110, 4e-12, w.pF*1e-12)
 		var m Mode
 		k.resonate(0, &m)
 		got, open, shorted := k.resonance(0)
@@ -99,15 +98,12 @@ func TestCoreRaisesCoupling(t *testing.T) {
 	c.Primary = Primary{Turns: 20, Diameter: c.Diameter, Height: 0.05 + 0.0005, Spacing: 0.001, Wire: 0.0009}
 	b := newBody(c.Beads, normal())
 	// The primary's stretch of the sheet as a slice of the winding itself.
-	l, err := b.inductance(c.Diameter/2, []float64{0, 0.05, 0.07, 0.22})
+	l := b.added(t, c.Diameter/2, []float64{0, 0.05, 0.07, 0.22})
+	k, err := c.magnetic(22, true, normal())
 	if err != nil {
 		t.Fatal(err)
 	}
-	k, err := c.couple(circuit{mat.NewSymDense(22, nil), mat.NewSymDense(22, nil)}, true, normal())
-	if err != nil {
-		t.Fatal(err)
-	}
-	air, err := c.couple(circuit{mat.NewSymDense(22, nil), mat.NewSymDense(22, nil)}, false, normal())
+	air, err := c.magnetic(22, false, normal())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,9 +5,29 @@ import (
 	"math"
 )
 
-// Inductance returns the inductance of the winding in air [H], in closed form.
+// Inductance returns the inductance of the winding in air [H]: without closed metal around it,
+// in closed form. It is NaN where the metal is impossible.
 func (c Coil) Inductance() float64 {
+	if c.closed() {
+		c.Primary = Primary{}
+		m, err := c.magnetic(1, false, normal())
+		if err != nil {
+			return math.NaN()
+		}
+		return m.inductance()
+	}
 	return SheetInductance(c.Turns, c.Diameter, c.Length) - RoundWire(c.Turns, c.Diameter, c.Length, c.wire())
+}
+
+// MetalTakes returns the share of the winding's inductance in air that closed metal around it
+// takes; 0 without any.
+func (c Coil) MetalTakes() float64 {
+	if !c.closed() {
+		return 0
+	}
+	free := c
+	free.Metal = Metal{}
+	return 1 - c.Inductance()/free.Inductance()
 }
 
 // FullGain returns the gain of the inductance by as many beads as the winding
@@ -17,14 +37,17 @@ func (c Coil) FullGain() (float64, error) {
 		return 0, err
 	}
 	c.Beads = c.Beads.filling(0, c.Length)
-	return c.gain(c.Inductance())
+	return c.gain()
 }
 
 // Coupling returns the coupling of the windings with the primary drawn, in air: with the
-// same current in all turns.
+// same current in all turns. It is NaN where the metal around them is impossible.
 func (c Coil) Coupling() float64 {
-	k := coupled{row: c.Primary.row(c.Diameter, c.ends(1)), own: c.Primary.Inductance()}
-	return k.row[0] * c.Turns / c.Length / math.Sqrt(k.own*c.Inductance())
+	k, err := c.magnetic(1, false, normal())
+	if err != nil {
+		return math.NaN()
+	}
+	return k.windings()
 }
 
 // GainSlope returns ∂ln g/∂ln μ of the gain by as many beads as the winding holds: how much

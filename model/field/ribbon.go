@@ -7,11 +7,12 @@ import (
 )
 
 // ribbon is a narrow band of a surface of revolution: its meridian is a
-// straight line, or an arc about a centre on the axis. Its charge density is
+// straight line, or an arc. Its charge density is
 // constant.
 type ribbon struct {
 	rho0, z0, rho1, z1 float64 // ends of the line
 	radius, centre     float64 // of the arc; radius 0 for a line
+	axis               float64 // distance of the arc's centre from the axis
 	from, to           float64 // polar angles of the arc's ends, from the upper pole
 }
 
@@ -42,7 +43,7 @@ func (r *ribbon) at(t float64) (rho, z float64) {
 	s := (1 + t) / 2
 	if r.radius > 0 {
 		sin, cos := math.Sincos(r.from + s*(r.to-r.from))
-		return r.radius * sin, r.centre + r.radius*cos
+		return r.axis + r.radius*sin, r.centre + r.radius*cos
 	}
 	return r.rho0 + s*(r.rho1-r.rho0), r.z0 + s*(r.z1-r.z0)
 }
@@ -75,39 +76,40 @@ func (r *ribbon) potential(rho, z float64) float64 {
 		sr, _ := r.at(x)
 		weight += weights[i] * sr
 	}
-	return r.integral(rho, z, -1, 1, 12) / weight / (4 * math.Pi)
+	return r.integral(rho, z, -1, 1, 12, func(sr, dz float64) float64 { return sr * ringMean(sr, rho, dz) }) / weight / (4 * math.Pi)
 }
 
-// integral integrates ρ × the mean of 1/R over [t0, t1], in halves where
-// (ρ, z) is near.
-func (r *ribbon) integral(rho, z, t0, t1 float64, depth int) float64 {
+// integral integrates over [t0, t1] what a ring of r, of the radius and at the height given
+// above (ρ, z), makes there: ring, which has a logarithm where both meet. It is cut in
+// halves where (ρ, z) is near.
+func (r *ribbon) integral(rho, z, t0, t1 float64, depth int, ring func(a, dz float64) float64) float64 {
 	mid, half := (t0+t1)/2, (t1-t0)/2
 	sr, sz := r.at(mid)
 	distance, size := math.Hypot(sr-rho, sz-z), r.length()*half
 	switch {
 	case depth > 0 && distance < 1e-9*size:
-		return r.singular(rho, z, mid, t0) + r.singular(rho, z, mid, t1)
+		return r.singular(z, mid, t0, ring) + r.singular(z, mid, t1, ring)
 	case depth > 0 && distance < 2*size:
-		return r.integral(rho, z, t0, mid, depth-1) + r.integral(rho, z, mid, t1, depth-1)
+		return r.integral(rho, z, t0, mid, depth-1, ring) + r.integral(rho, z, mid, t1, depth-1, ring)
 	}
 	nodes, weights := gauss3()
 	sum := 0.0
 	for i, x := range nodes {
 		sr, sz := r.at(mid + half*x)
-		sum += weights[i] * sr * ringMean(sr, rho, sz-z)
+		sum += weights[i] * ring(sr, sz-z)
 	}
 	return sum * half
 }
 
-// singular integrates from t0, where (ρ, z) lies, to t1 with t − t0 ∝ s³, which
-// takes the edge off the logarithm.
-func (r *ribbon) singular(rho, z, t0, t1 float64) float64 {
+// singular integrates ring from t0, where the point of height z lies, to t1 with
+// t − t0 ∝ s³, which takes the edge off the logarithm.
+func (r *ribbon) singular(z, t0, t1 float64, ring func(a, dz float64) float64) float64 {
 	nodes, weights := gauss6()
 	sum := 0.0
 	for i, x := range nodes {
 		s := (1 + x) / 2
 		sr, sz := r.at(t0 + (t1-t0)*s*s*s)
-		sum += weights[i] / 2 * 3 * s * s * sr * ringMean(sr, rho, sz-z)
+		sum += weights[i] / 2 * 3 * s * s * ring(sr, sz-z)
 	}
 	return sum * math.Abs(t1-t0)
 }

@@ -2,8 +2,6 @@ package field
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // SelfCapacitance returns the capacitance that the winding shows at its top by
@@ -17,7 +15,7 @@ func (c Coil) SelfCapacitance() (Value, error) {
 	if err := c.Check(); err != nil {
 		return Value{}, err
 	}
-	c.Ball, c.Beads = 0, Beads{}
+	c.Ball, c.Beads, c.Metal, c.Primary = 0, Beads{}, Metal{}, Primary{}
 	n := c.Slices
 	if n == 0 {
 		n = 80
@@ -34,5 +32,5 @@ func (k circuit) self(diameter float64) float64 {
 	large := 1e5 * Eps0 * diameter
 	var m Mode
 	k.resonate(large, &m)
-	return 1/(m.Omega*m.Omega*mat.Sum(k.l)) - large
+	return 1/(m.Omega*m.Omega*k.inductance()) - large
 }

@@ -6,6 +6,7 @@ import "math"
 const (
 	sheetUncertainty = 0.001 // of the inductance: former not round, pitch not even, leads
 	roomUncertainty  = 0.08  // of the winding's capacitance: free space or one plane for a room
+	boxUncertainty   = 0.04  // of the same in a box that is drawn: leads, stand, and a can for a box
 	tubeUncertainty  = 0.07  // of the same, × D/l: turns on a tube, where none is drawn
 	drawnTube        = 0.02  // of the same, where one is: its permittivity, its ends, glue
 	topUncertainty   = 0.20  // ball and winding screen each other; stalk, leads
@@ -25,7 +26,11 @@ func (c Coil) windingUncertainty() float64 {
 	if c.former().there() {
 		tube = drawnTube
 	}
-	return math.Hypot(roomUncertainty, tube*c.Diameter/c.Length)
+	room := roomUncertainty
+	if c.Box.Diameter > 0 {
+		room = boxUncertainty
+	}
+	return math.Hypot(room, tube*c.Diameter/c.Length)
 }
 
 // inductanceUncertainty returns that of the inductance l [H]. With frequency
@@ -50,13 +55,13 @@ func (eq *equivalent) frequencyUncertainty(inductance, winding float64) float64 
 	return math.Hypot(inductance/2, math.Hypot(winding, top))
 }
 
-// gainUncertainty returns that of the gain of the core drawn; air is the
-// inductance without [H]. Gaps are never as drawn.
-func (c Coil) gainUncertainty(gain, air float64) (float64, error) {
+// gainUncertainty returns that of the gain of the core drawn. Gaps are never as
+// drawn.
+func (c Coil) gainUncertainty(gain float64) (float64, error) {
 	if c.Beads.Count == 1 {
 		return coreUncertainty, nil
 	}
 	c.Beads.Spacing += facesApart
-	wider, err := c.gain(air)
+	wider, err := c.gain()
 	return math.Hypot(coreUncertainty, math.Abs(math.Log(wider/gain))), err
 }

@@ -1,0 +1,184 @@
+package field
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/mat"
+)
+
+// capacitance returns the capacitances between conductors, one a body [F].
+func capacitance(t *testing.T, e electrodes, bodies ...[]ribbon) *mat.SymDense {
+	t.Helper()
+	for i, b := range bodies {
+		e.add(b, share{i, 1})
+	}
+	solved, err := e.solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return solved.maxwell()
+}
+
+// legendre returns P_n−½(cosh u) and Q_n−½(cosh u) by their integrals (NIST Digital Library of
+// Mathematical Functions, 14.12.8 and 14.12.6, from memory).
+func legendre(n, u float64) (p, q float64) {
+	x, root := math.Cosh(u), math.Sinh(u)
+	p = quad.Fixed(func(phi float64) float64 { return math.Pow(x+root*math.Cos(phi), n-0.5) }, 0, math.Pi, 400, nil, 0) / math.Pi
+	q = quad.Fixed(func(w float64) float64 { return math.Pow(x+root*math.Cosh(w), -n-0.5) }, 0, 60, 4000, nil, 0)
+	return p, q
+}
+
+// A ring of round section: 8ε0 c (Q_−½/P_−½ + 2 Σ Q_n−½/P_n−½), n = 1 …, of cosh u = a/r,
+// c² = a² − r² (Hicks 1881; C. Snow, Formulas for Computing Capacitance and Inductance, NBS
+// Circular 544, 1954; from memory), which is 4π²ε0 a/ln(8a/r) for a thin one.
+func TestRingCapacitance(t *testing.T) {
+	for _, ratio := range []float64{2, 4, 10, 50} {
+		u, sum := math.Acosh(ratio), 0.0
+		for n := range 12 {
+			p, q := legendre(float64(n), u)
+			if n > 0 {
+				q *= 2
+			}
+			sum += q / p
+		}
+		want := 8 * Eps0 * math.Sqrt(ratio*ratio-1) * sum
+		thin := 4 * math.Pi * math.Pi * Eps0 * ratio / math.Log(8*ratio)
+		near(t, "thin ring", thin, want, math.Log(ratio)/(ratio*ratio)) // of the series itself
+		near(t, "ring", capacitance(t, electrodes{n: 1}, torus(ratio, 1, 0, 16)).At(0, 0), want, 5e-4)
+	}
+}
+
+// A disc: 8ε0 a (Maxwell); with a hole of half its radius, 0.98 of that (W. R. Smythe, J. Appl.
+// Phys. 22, 1951, 1499, from memory).
+func TestPlateCapacitance(t *testing.T) {
+	near(t, "disc", capacitance(t, electrodes{n: 1}, disc(0, 1, 0, 0.5, 0.1)).At(0, 0), 8*Eps0, 0.01)
+	near(t, "annulus", capacitance(t, electrodes{n: 1}, disc(0.5, 1, 0, 0.5, 0.1)).At(0, 0), 0.98*8*Eps0, 0.015)
+}
+
+// A winding in the middle of a box: 2πε0/ln(b/a) for each metre of coaxial cylinders.
+func TestBoxIsCoaxial(t *testing.T) {
+	const n, middle = 60, 15
+	for _, ratio := range []float64{1.5, 3, 5} {
+		c := Coil{Turns: 100, Diameter: 0.02, Length: 0.6, Metal: Metal{Box: Box{Diameter: 0.02 * ratio, Bottom: -0.01, Top: 0.61}}}
+		solved, err := c.electric(n, math.Inf(1), normal())
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := solved.maxwell()
+		q := 0.0 // on the slices of the middle half, all ends at one volt
+		for i := middle; i < n-middle; i++ {
+			for j := range n {
+				q += m.At(i, j)
+			}
+		}
+		near(t, "capacitance to the box", q/(c.Length/2), 2*math.Pi*Eps0/math.Log(ratio), 3e-3)
+	}
+}
+
+// Two spheres of which one floats: c₁₁ − c₁₂²/c₂₂, with the coefficients of TestTwoSpheres
+// (Maxwell; Jeans); in units of 4πε0a.
+func TestFloatingSphere(t *testing.T) {
+	for _, c := range []struct{ s, c11, c12 float64 }{
+		{2.02, 1.966428, -1.271807}, {2.1, 1.583959, -0.883524}, {3, 1.146287, -0.389083}, {10, 1.010205, -0.101031},
+	} {
+		e := electrodes{n: 1, free: 1}
+		e.add(sphere(1, 0, polar.grade(1)), share{0, 1})
+		e.add(sphere(1, c.s, polar.grade(1)), share{1, 1})
+		solved, err := e.solve()
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "beside a floating sphere", solved.maxwell().At(0, 0)/(4*math.Pi*Eps0), c.c11-c.c12*c.c12/c.c11, 1e-3)
+	}
+}
+
+// hooped returns closed metal, and how a loop of radius a at height z sees it.
+func hooped(t *testing.T, m Metal, a, z float64) *shorts {
+	t.Helper()
+	s, err := m.shorts(1, []float64{100, 101}, Primary{Turns: 1, Diameter: 2 * a, Height: z, Wire: a / 1000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// A closed ring of thin wire beside a loop takes M²/L from its inductance, with Maxwell's M
+// and L = μ0 a (ln(8a/r) − 2) (Rosa and Grover 1912).
+func TestRingIsAShortedTurn(t *testing.T) {
+	const a, r = 0.05, 0.0005
+	for _, loop := range []struct{ a, z float64 }{{0.02, 0.03}, {0.05, 0.1}, {0.1, 0}} {
+		s := hooped(t, Metal{Ring: Ring{Diameter: 2 * a, Thickness: 2 * r}}, loop.a, loop.z)
+		mutual := LoopMutual(a, loop.a, loop.z)
+		near(t, "taken by a ring", s.takes().At(1, 1), mutual*mutual/loopSelf(a, r), 3e-3)
+	}
+	if s, err := (Metal{Ring: Ring{Diameter: 0.1, Thickness: 0.001, Slit: true}}).shorts(0.02, []float64{0, 0.1}, Primary{}); s != nil || err != nil {
+		t.Errorf("a slit ring carries current: %v", err)
+	}
+}
+
+// A wide plate takes from a loop's inductance its mutual inductance with its image (Maxwell,
+// A Treatise on Electricity and Magnetism, § 647 and on, images in a conducting sheet).
+func TestPlateMirrorsALoop(t *testing.T) {
+	for _, h := range []float64{0.2, 0.5, 1} {
+		s := hooped(t, Metal{Plate: Plate{Diameter: 30, Height: -h}}, 1, 0)
+		near(t, "taken by a plate", s.takes().At(1, 1), LoopMutual(1, 1, 2*h), 0.01)
+	}
+}
+
+// A long winding in a long closed box: the flux comes back between both, which leaves
+// 1 − (a/b)² of it, by the areas.
+func TestBoxReturnsTheFlux(t *testing.T) {
+	const n = 60
+	for _, ratio := range []float64{1.5, 3, 5} {
+		c := Coil{Turns: 600, Diameter: 0.02, Length: 0.6, Metal: Metal{Box: Box{Diameter: 0.02 * ratio, Bottom: -0.02, Top: 0.62}}}
+		near(t, "flux in the middle", middle(t, c, n)/(c.Length/n), Mu0*math.Pi*0.01*0.01*(1-1/(ratio*ratio)), 4e-3)
+	}
+}
+
+// middle returns the flux through the middle one of n slices of one turn per metre, with the
+// same current in all.
+func middle(t *testing.T, c Coil, n int) (sum float64) {
+	t.Helper()
+	m, err := c.magnetic(n, true, normal())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for j := range n {
+		sum += m.l.At(n/2, j)
+	}
+	sum += RoundWire(c.Turns, c.Diameter, c.Length, c.wire()) / float64(n) // a sheet has no wire
+	return sum / math.Pow(c.Turns/c.Length, 2)
+}
+
+// A core in a long winding in a long box, by the areas: what flux is in the winding comes
+// back outside it. A core and closed metal at once, whose effects don't add up.
+func TestCoreInABox(t *testing.T) {
+	const n = 40
+	c := Coil{Turns: 600, Diameter: 0.02, Length: 1.2, Beads: Beads{Diameter: 0.01, Length: 1.16, Count: 1, Start: 0.02, Permeability: 9},
+		Metal: Metal{Box: Box{Diameter: 0.04, Bottom: -0.01, Top: 1.21}}}
+	// With the field H inside and −H' outside, H + H' = N I/l; no flux leaves the box:
+	// H ((μ−1)c² + a²) = H' (b² − a²).
+	inside, outside := (9-1)*0.005*0.005+0.01*0.01, 0.02*0.02-0.01*0.01
+	near(t, "flux in the middle", middle(t, c, n)/(c.Length/n), Mu0*math.Pi*inside*outside/(inside+outside), 0.01)
+}
+
+// What stands around is seen through the whole chain: a ladder of the same drawing rings as
+// the drawing does, with metal, former and core.
+func TestLadderKnowsMetal(t *testing.T) {
+	c := boxed()
+	p := predict(t, c)
+	l := newLadder(t, c.Shape())
+	s := State{Inductance: p.Inductance.Value, Capacitance: p.WindingCapacitance.Value, Top: p.TopCapacitance.Value}
+	var m Mode
+	l.Resonate(s, &m)
+	near(t, "bare", m.Omega/(2*math.Pi), p.Frequency.Value, 1e-6)
+	near(t, "coupling", m.Coupling, p.Primary.Air.Resonance.Value/p.Primary.Air.Windings.Value, 6e-3)
+	s.Cores = []Stretch{{From: 0, To: 1, Gain: p.Core.Full.Value}}
+	l.Resonate(s, &m)
+	near(t, "with the core", m.Omega/(2*math.Pi), p.Core.Frequency.Value, 4e-3)
+	near(t, "coupling with the core", m.Coupling, p.Primary.Core.Resonance.Value/p.Primary.Core.Windings.Value, 6e-3)
+	t.Logf("bare %.5g, core %.5g of %.5g; gain %.4f; k %.4f %.4f, with the core %.4f %.4f", p.Frequency.Value, m.Omega/(2*math.Pi), p.Core.Frequency.Value, p.Core.Full.Value,
+		p.Primary.Air.Windings.Value, p.Primary.Air.Resonance.Value, p.Primary.Core.Windings.Value, p.Primary.Core.Resonance.Value)
+}
