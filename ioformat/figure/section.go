@@ -28,6 +28,9 @@ func Section(c field.Coil, m *field.Mode) Figure {
 	if c.Ball > 0 {
 		f.Keys = append(f.Keys, chart.Key{Text: "ball", Style: chart.Mist, Area: true})
 	}
+	if c.Primary.Turns > 0 || c.Metal != (field.Metal{}) {
+		f.Keys = append(f.Keys, chart.Key{Text: "metal", Style: chart.Ink, Area: true})
+	}
 	if groundDrawn(c) {
 		f.Keys = append(f.Keys, chart.Key{Text: "ground", Style: chart.Ink, Line: true})
 	}
@@ -85,9 +88,10 @@ func sectionPanel(c field.Coil, u quantity.Unit) chart.Panel {
 		p.Areas = append(p.Areas, chart.Area{Outline: circle(mm, centre, c.Ball/2), Style: chart.Mist})
 		x.add(centre + c.Ball/2)
 	}
+	x, y = metalPanel(&p, c, mm, x, y)
 	if groundDrawn(c) {
 		x.add(-c.Height)
-		p.Lines = []chart.Line{{Points: []chart.XY{mm(-c.Height, y.low), mm(-c.Height, y.high)}, Style: chart.Ink}}
+		p.Lines = append(p.Lines, chart.Line{Points: []chart.XY{mm(-c.Height, y.low), mm(-c.Height, y.high)}, Style: chart.Ink})
 	}
 	if lack := (y.high-y.low)/squat - (x.high - x.low); lack > 0 {
 		x.add(x.low-lack/2, x.high+lack/2)
@@ -160,7 +164,7 @@ func sectionText(c field.Coil) string {
 		}
 		s += "."
 	}
-	return s
+	return s + metalText(c)
 }
 
 // modeText says how much of the current reaches the top.

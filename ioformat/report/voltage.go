@@ -44,7 +44,7 @@ func (t *text) voltages(list []stressed, v float64) {
 		return volts(s.Gradient*v/1e2) + "/cm"
 	})
 	row("between turns", func(s *voltage.Stress) string { return volts(s.Turns * v) })
-	for _, k := range []voltage.Kind{voltage.BetweenBeads, voltage.CoreToWinding} {
+	for _, k := range []voltage.Kind{voltage.BetweenBeads, voltage.CoreToWinding, voltage.ToPrimary, voltage.ToRing, voltage.ToPlate, voltage.ToBox} {
 		row(gapNames[k], func(s *voltage.Stress) string {
 			g, ok := s.Widest(k)
 			if !ok {
@@ -82,7 +82,8 @@ func heatText(heats []estimation.Heat, v float64) string {
 
 // gapNames are the kinds of gaps for people.
 var gapNames = map[voltage.Kind]string{voltage.BetweenTurns: "between turns", voltage.BetweenBeads: "between beads, most",
-	voltage.CoreToWinding: "core to winding, most"}
+	voltage.CoreToWinding: "core to winding, most", voltage.ToPrimary: "coil to primary, most", voltage.ToRing: "coil to ring, most", voltage.ToPlate: "coil to plate, most",
+	voltage.ToBox: "coil to box, most"}
 
 // cautions says which gaps have been seen to spark at such voltages, and what that doesn't
 // cover.
@@ -115,7 +116,8 @@ func gapCaution(g voltage.Gap, v float64) string {
 	case voltage.BetweenBeads:
 		return fmt.Sprintf("%s between beads %d and %d: %s of air has been seen to spark from %s", volts, g.Lower, g.Lower+1, quantity.FormatValue(g.Distance, 2, "m"), limit)
 	}
-	return fmt.Sprintf("%s from core to winding: %s of air has been seen to spark from %s", volts, quantity.FormatValue(g.Distance, 2, "m"), limit)
+	words := strings.TrimSuffix(gapNames[g.Kind], ", most")
+	return fmt.Sprintf("%s from %s: %s of air has been seen to spark from %s", volts, words, quantity.FormatValue(g.Distance, 2, "m"), limit)
 }
 
 // drawnStress is where the voltage stands in a coil as drawn, bare and with its core.
@@ -179,7 +181,7 @@ func voltagesJSON(list []stressed, v float64) (out []jsonVoltage) {
 			j.Beads = append(j.Beads, kV*b)
 		}
 		for _, g := range s.Gaps {
-			j.Gaps = append(j.Gaps, jsonGap{Between: [...]string{"turns", "beads", "core and winding"}[g.Kind], LowerBead: g.Lower, Height: g.Height, Voltage: kV * g.Share, Distance: g.Distance})
+			j.Gaps = append(j.Gaps, jsonGap{Between: [...]string{"turns", "beads", "core and winding", "coil and primary", "coil and ring", "coil and plate", "coil and box"}[g.Kind], LowerBead: g.Lower, Height: g.Height, Voltage: kV * g.Share, Distance: g.Distance})
 		}
 		for _, g := range s.Stress.MaySpark(v) {
 			j.MaySpark = append(j.MaySpark, gapCaution(g, v))

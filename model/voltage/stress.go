@@ -15,7 +15,7 @@ type Stress struct {
 	Beads      []float64 // share at which each bead floats, from the lowest up; none without a core
 	Current    float64   // A into the grounded end per V at the top
 	Density    float64   // A/m² of that over the section of the bare wire; 0 where the wire isn't known
-	Gaps       []Gap     // the widest share of each kind, and all between beads
+	Gaps       []Gap     // the one of each kind that is nearest to sparking, and all between beads
 }
 
 // Gap is air, or what else is there, between two things at different voltages.
@@ -35,6 +35,10 @@ const (
 	BetweenTurns Kind = iota // the distance is between bare wires; enamel and air share it
 	BetweenBeads
 	CoreToWinding // the former's wall is in it
+	ToPrimary     // from winding or ball, all four
+	ToRing
+	ToPlate
+	ToBox
 )
 
 // Of returns how the voltage of p stands on the coil c, with its beads if core is true.
@@ -48,6 +52,7 @@ func Of(c field.Coil, p field.Profile, core bool) Stress {
 		s.Density = p.Base / (math.Pi / 4 * c.Wire * c.Wire)
 	}
 	s.Gaps = append(s.Gaps, Gap{Kind: BetweenTurns, Height: s.GradientAt, Share: s.Turns, Distance: math.Max(0, pitch-c.Wire)})
+	s.Gaps = append(s.Gaps, toMetal(c, p)...)
 	if !core || c.Beads.Count == 0 {
 		return s
 	}

@@ -161,3 +161,47 @@ func uniform(theta float64, n int) field.Profile {
 	}
 	return p
 }
+
+// Gaps to grounded metal: from the ball to the lid right above it, from the winding to a ring
+// around its middle, by their geometry; what floats is left out.
+func TestGapsToMetal(t *testing.T) {
+	c := beaded()
+	c.Ball, c.BallGap = 0.02, 0.005
+	c.Box = field.Box{Diameter: 0.2, Bottom: -0.05, Top: 0.265}
+	c.Ring = field.Ring{Diameter: 0.06, Thickness: 0.008, Height: 0.11}
+	c.Primary = field.Primary{Turns: 2, Diameter: 0.05, Height: 0.02, Spacing: 0.01, Wire: 0.002, Metal: field.Grounded}
+	c.Plate = field.Plate{Diameter: 0.1, Hole: 0.03, Height: 0.2}
+	p := uniform(1.31383772, 220)
+	for i := range p.Height {
+		p.Height[i] *= c.Length
+	}
+	s := Of(c, p, false)
+	gap := func(k Kind) Gap {
+		t.Helper()
+		g, ok := s.Widest(k)
+		if !ok {
+			t.Fatalf("no gap of kind %d", k)
+		}
+		return g
+	}
+	lid := gap(ToBox)
+	near(t, "share", lid.Share, 1, 0)
+	near(t, "height", lid.Height, 0.245, 1e-9)
+	near(t, "distance", lid.Distance, 0.02, 1e-9)
+	// Beside the winding: at whichever height it is, voltage and distance are those there, and
+	// it is no farther from sparking than the nearest place.
+	const surface = 0.01215
+	for k, from := range map[Kind]struct{ rho, z, radius float64 }{ToRing: {0.03, 0.11, 0.004}, ToPrimary: {0.025, 0.03, 0.001}, ToPlate: {0.015, 0.2, 0}} {
+		g := gap(k)
+		near(t, "share", g.Share, at(p, g.Height), 1e-9)
+		near(t, "distance", g.Distance, math.Hypot(from.rho-surface, g.Height-from.z)-from.radius, 1e-9)
+		if straight := from.rho - surface - from.radius; g.Share/g.Spark() < at(p, from.z)/Spark(straight)-1e-9 || g.Distance < straight-1e-9 {
+			t.Errorf("%+v: straight across it is %g", g, straight)
+		}
+	}
+	c.Ring.Floating, c.Primary.Metal = true, field.Floating
+	s = Of(c, p, false)
+	if _, ok := s.Widest(ToRing); ok {
+		t.Error("a floating ring has a voltage of its own")
+	}
+}
