@@ -10,25 +10,25 @@ import "math"
 // fade with the distance from an end as exp(−y/λ), with one λ for a coil and its core,
 // a fraction of the winding's length.
 //
-// Form and constants are fitted to field calculations of twelve coils, 3 to 26
-// diameters long, with cores of gain 1.1 to 3.3 (docs/field.md), which follow it
-// within some hundredths of g − 1 for any λ that suits them; those λ were 0.05 to 0.2
-// for cores slid in from the base, up to 0.5 for short rows of beads.
+// The constants are fitted to field calculations of twelve coils, 4 to 25 diameters long
+// (TestEndsConstants, docs/field.md), each core with a λ of its own: 0.05 to 0.4 for cores
+// slid in from the base, up to 0.7 for short rows of beads. What such a fit leaves is the
+// standard uncertainty of k.
 //
 // A core that fills the winding couples distant turns as well. The line that then resonates
 // alike has less capacitance along its winding, and 0.44 of the difference more at its top:
 // what is moved is 1 to 12 % of the winding's on six coils, 40 to 2 diameters long (computed,
-// TestCoreMovesCapacitance).
+// TestCoreMovesCapacitance): their logarithms have the mean and about the deviation below.
 const (
 	EndsMean, EndsSigma   = 0.12, 0.7  // λ; its logarithm's standard deviation
 	MovedMean, MovedSigma = 0.035, 0.8 // share of the winding's capacitance that a core moves; its logarithm's standard deviation
 	MovedToTop            = 0.44       // how much of it comes to the top
 	MovedMost             = 2          // upper bound of the unknown, 17 %: beyond, it would take up a misread reading with the core
-	baseLoss, topLoss     = 0.69, 0.59 // of the effect, at the winding's ends
-	coreEnds              = 0.12       // decay of the core's own ends, in λ
+	baseLoss, topLoss     = 0.50, 0.26 // of the effect, at the winding's ends
+	coreEnds              = 0.17       // decay of the core's own ends, in λ
 	EndsLeast, EndsMost   = -4, 2.7    // bounds of the unknown: λ from 0.007 to 0.8
-	CoveredFromEnd        = 0.025      // standard uncertainty of what covered returns,
-	CoveredInTheMiddle    = 0.07       // for a core from the base or from elsewhere
+	CoveredFromEnd        = 0.02       // standard uncertainty of what covered returns,
+	CoveredInTheMiddle    = 0.055      // for a core from the base or from elsewhere
 )
 
 // Covered returns the share k of the effect that a core has along the stretch from
