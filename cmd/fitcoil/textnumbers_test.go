@@ -14,13 +14,13 @@ import (
 type printed struct{ value, half float64 }
 
 var (
-	numberInText = regexp.MustCompile(`[-+−]?[0-9]+(\.[0-9]+)?`)
+	numberInText = regexp.MustCompile(`[-+−]?[0-9]+(\.[0-9]+)?(e-[0-9]+)?`)
 	unitInText   = regexp.MustCompile(`(MHz|kHz|Hz|mH|µH|pF|fF|nF|MΩ|kΩ|Ω|mV|V|µJ|nJ|mJ|mA|µA|A|ns²|ps²|cm|mm|µs|ns|ms|%)( |$|,|;|\))`)
 )
 
 // unitsOfText is what a number stands for beside a unit. A ratio has none, or is in percent.
 var unitsOfText = map[string]float64{"": 1, "%": 1e-2, "MHz": 1e6, "kHz": 1e3, "Hz": 1, "H": 1, "mH": 1e-3, "µH": 1e-6, "nF": 1e-9, "pF": 1e-12, "fF": 1e-15,
-	"MΩ": 1e6, "kΩ": 1e3, "Ω": 1, "V": 1, "mV": 1e-3, "mJ": 1e-3, "µJ": 1e-6, "nJ": 1e-9, "A": 1, "mA": 1e-3, "µA": 1e-6, "ns²": 1e-18, "ps²": 1e-24,
+	"MΩ": 1e6, "kΩ": 1e3, "Ω": 1, "kV": 1e3, "V": 1, "mV": 1e-3, "kV/cm": 1e5, "A/mm²": 1e6, "mJ": 1e-3, "µJ": 1e-6, "nJ": 1e-9, "A": 1, "mA": 1e-3, "µA": 1e-6, "ns²": 1e-18, "ps²": 1e-24,
 	"cm": 1e-2, "mm": 1e-3, "ms": 1e-3, "µs": 1e-6, "ns": 1e-9}
 
 func numbersIn(line string) (list []printed) {
@@ -30,11 +30,12 @@ func numbersIn(line string) (list []printed) {
 		if err != nil {
 			continue
 		}
-		decimals := 0
-		if i := strings.IndexByte(m, '.'); i >= 0 {
-			decimals = len(m) - i - 1
+		digits, power, _ := strings.Cut(m, "e")
+		exponent, _ := strconv.Atoi(power)
+		if _, behind, ok := strings.Cut(digits, "."); ok {
+			exponent -= len(behind)
 		}
-		list = append(list, printed{v, 0.5 * math.Pow10(-decimals)})
+		list = append(list, printed{v, 0.5 * math.Pow10(exponent)})
 	}
 	return list
 }
@@ -89,6 +90,9 @@ func (e *told) numbers() []float64 {
 func both[T any](t *testing.T, command string) (text string, out T) {
 	t.Helper()
 	args := strings.Fields(command)
+	for i := range args { // ~ stands for a space within a word
+		args[i] = strings.ReplaceAll(args[i], "~", " ")
+	}
 	a := ask("", args...)
 	if a.code != exitAnswered {
 		t.Fatalf("%s: exit code %d: %s", command, a.code, a.err)
