@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"flag"
 	"io/fs"
 	"maps"
 	"os"
@@ -21,6 +22,8 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"fitcoil": main})
 }
 
+var anyGolden = flag.Bool("any-golden", false, "let TestScripts take any output where it would compare with one of its own")
+
 // Each script in testdata/script is a session at a shell, in a folder that
 // holds the demo files. Beside the commands of testscript there are:
 //
@@ -31,9 +34,17 @@ func TestMain(m *testing.M) {
 //	untouched              expect both as they were, and no file beside
 //	samefiles A B          expect the same files in two folders
 func TestScripts(t *testing.T) {
+	folder := filepath.Join("testdata", "script")
+	if *anyGolden {
+		copied := t.TempDir()
+		if err := os.CopyFS(copied, os.DirFS(folder)); err != nil {
+			t.Fatal(err)
+		}
+		folder = copied
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
-		UpdateScripts:       *update,
+		Dir:                 folder,
+		UpdateScripts:       *update || *anyGolden,
 		RequireExplicitExec: true,
 		Setup: func(env *testscript.Env) error {
 			env.Values[stampKey{}] = map[string]stamp{}
