@@ -30,8 +30,8 @@ func TestLayers(t *testing.T) {
 	below := map[string]string{
 		"model/field":      "",
 		"model/quantities": "",
-		"model/ringing":    "",
-		"model/resonance":  "",
+		"model/ringing":    "model/quantities",
+		"model/resonance":  "model/quantities",
 		"model/coupling":   "",
 		"model/loss":       "model/field",
 		"model/voltage":    "model/field",

@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/model/quantities"
 	"fitcoil/model/ringing"
 )
 
@@ -251,7 +252,7 @@ func captureAlt(r *ringing.Result) string {
 }
 
 // estimateText writes a quantity with its ±, if any is claimed.
-func estimateText(e ringing.Estimate, unit string) string {
+func estimateText(e quantities.Estimate, unit string) string {
 	t := quantity.Format(e.Value, e.Uncertainty, unit)
 	if e.Unclaimed {
 		t.Uncertainty = ""
@@ -262,7 +263,7 @@ func estimateText(e ringing.Estimate, unit string) string {
 // toneTable lists what was fitted.
 func toneTable(r *ringing.Result) chart.Table {
 	t := chart.Table{Columns: []string{"tone", "frequency", "amplitude"}}
-	cell := func(e ringing.Estimate) string {
+	cell := func(e quantities.Estimate) string {
 		if !e.Determined {
 			return quantity.Undetermined
 		}

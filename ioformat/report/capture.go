@@ -10,6 +10,7 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/waveform"
+	"fitcoil/model/quantities"
 	"fitcoil/model/ringing"
 )
 
@@ -79,7 +80,7 @@ func (t *text) capturesTable(list []Captured, terse int) {
 // capturedRow is a quantity found in a capture.
 type capturedRow struct {
 	name string
-	e    ringing.Estimate
+	e    quantities.Estimate
 	unit string
 }
 
@@ -156,7 +157,7 @@ func (t *text) modes(r *ringing.Result, unit string, terse int) {
 	}
 	t.table(tab)
 	f1, f2 := r.Modes[0].Natural, r.Modes[1].Natural
-	split := ringing.Estimate{Value: math.Abs(f2.Value - f1.Value), Unclaimed: r.Unclaimed, Uncertainty: math.Hypot(f1.Uncertainty, f2.Uncertainty)}
+	split := quantities.Estimate{Value: math.Abs(f2.Value - f1.Value), Unclaimed: r.Unclaimed, Uncertainty: math.Hypot(f1.Uncertainty, f2.Uncertainty)}
 	if v := r.Covariance; v != nil {
 		split.Uncertainty = math.Sqrt(math.Max(0, v[0][0]+v[2][2]-2*v[0][2]))
 	}
@@ -261,7 +262,7 @@ func captureNotes(c Captured) []string {
 const notClaimed = "not claimed"
 
 // ringText writes a quantity with its ±, if any is claimed.
-func ringText(e ringing.Estimate, unit string) string {
+func ringText(e quantities.Estimate, unit string) string {
 	t := quantity.Format(e.Value, e.Uncertainty, unit)
 	if e.Unclaimed {
 		t.Uncertainty = ""
@@ -270,7 +271,7 @@ func ringText(e ringing.Estimate, unit string) string {
 }
 
 // ringCells returns value, uncertainty, unit and interval.
-func ringCells(e ringing.Estimate, unit string) []string {
+func ringCells(e quantities.Estimate, unit string) []string {
 	if !e.Determined {
 		return []string{quantity.Undetermined, "", "", ""}
 	}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 
+	"fitcoil/model/quantities"
 	"fitcoil/model/ringing"
 )
 
@@ -131,7 +132,7 @@ func (j *jsonCapture) modes(r *ringing.Result, unit string) {
 }
 
 // ring is estimate for what ringing found.
-func ring(name string, e ringing.Estimate, unit string) jsonEstimate {
+func ring(name string, e quantities.Estimate, unit string) jsonEstimate {
 	j := jsonEstimate{Name: name, Unit: unit, Determined: e.Determined}
 	if e.Determined && e.Unclaimed {
 		j.Value = number(e.Value)

@@ -9,6 +9,7 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/waveform"
+	"fitcoil/model/quantities"
 	"fitcoil/model/resonance"
 	"fitcoil/model/ringing"
 )
@@ -93,24 +94,21 @@ var sweepAssumptions = []string{
 
 type sweepQuantity struct {
 	name, words string
-	e           ringing.Estimate
+	e           quantities.Estimate
 	unit        string
 }
 
 func sweepQuantities(s Swept) []sweepQuantity {
 	r := s.Result
-	of := func(e resonance.Estimate) ringing.Estimate {
-		return ringing.Estimate{Value: e.Value, Uncertainty: e.Uncertainty, Interval: e.Interval, Determined: true}
-	}
 	unit := s.Sweep.Unit
 	if unit == "1" {
 		unit = ""
 	}
 	return []sweepQuantity{
-		{"resonance_frequency", "resonance frequency", of(r.Resonance), "Hz"},
-		{"quality_factor", "quality factor", of(r.Quality), ""},
-		{"amplitude", "amplitude at resonance", of(r.Peak), unit},
-		{"direct_share", "share that reaches the probe directly", of(r.Direct), ""},
+		{"resonance_frequency", "resonance frequency", r.Resonance, "Hz"},
+		{"quality_factor", "quality factor", r.Quality, ""},
+		{"amplitude", "amplitude at resonance", r.Peak, unit},
+		{"direct_share", "share that reaches the probe directly", r.Direct, ""},
 	}
 }
 

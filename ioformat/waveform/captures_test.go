@@ -13,6 +13,7 @@ import (
 	"testing"
 	"unicode/utf16"
 
+	"fitcoil/model/quantities"
 	"fitcoil/model/ringing"
 )
 
@@ -152,7 +153,7 @@ func TestCaptures(t *testing.T) {
 				r.Quality.Value, r.Quality.Uncertainty, c.Notes, r.Notes)
 			for _, e := range []struct {
 				what string
-				ringing.Estimate
+				quantities.Estimate
 				want float64
 			}{
 				{"f_0", r.Resonance, lighthouseFrequency},

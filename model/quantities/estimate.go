@@ -23,6 +23,9 @@ type Estimate struct {
 	Budget      Budget
 
 	Scattered bool // undetermined only since the readings scatter more than stated
+	// Unclaimed tells that more is wrong than noise: Uncertainty says how many digits mean
+	// anything, and is no standard uncertainty, nor Interval one.
+	Unclaimed bool
 }
 
 // Budget tells where the variance of an estimate comes from, as fractions of

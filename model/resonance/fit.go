@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"fitcoil/fit"
+	"fitcoil/model/quantities"
 )
 
 const (
@@ -256,8 +257,9 @@ func (s *sweep) result(list []solution, set Settings) (*Result, error) {
 		r.Notes = append(r.Notes, Note{Pattern, c})
 	}
 	factor := fit.CoverageFactor(0.95, r.Degrees)
-	of := func(value, relative float64) Estimate {
-		return Estimate{value, value * relative, [2]float64{value * math.Exp(-factor*relative), value * math.Exp(factor*relative)}}
+	of := func(value, relative float64) quantities.Estimate {
+		return quantities.Estimate{Value: value, Uncertainty: value * relative, Determined: true,
+			Interval: [2]float64{value * math.Exp(-factor*relative), value * math.Exp(factor*relative)}}
 	}
 	r.Resonance = of(f0, math.Hypot(b.u[lnFrequency], set.Timebase))
 	r.Quality = of(q, b.u[lnQuality])
@@ -314,12 +316,12 @@ func (s *sweep) residuals(k solution) (fitted, residuals []float64) {
 }
 
 // direct is the size of what reaches the probe directly.
-func (b blend) direct(factor float64) Estimate {
+func (b blend) direct(factor float64) quantities.Estimate {
 	re, im := b.value[directReal], b.value[directImaginary]
 	size := math.Hypot(re, im)
 	u := math.Hypot(b.u[directReal], b.u[directImaginary])
 	if size > 0 {
 		u = math.Hypot(re*b.u[directReal], im*b.u[directImaginary]) / size
 	}
-	return Estimate{size, u, [2]float64{math.Max(0, size-factor*u), size + factor*u}}
+	return quantities.Estimate{Value: size, Uncertainty: u, Interval: [2]float64{math.Max(0, size-factor*u), size + factor*u}, Determined: true}
 }

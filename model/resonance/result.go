@@ -1,6 +1,10 @@
 package resonance
 
-import "math"
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+)
 
 // Point is one reading of a sweep.
 type Point struct {
@@ -10,19 +14,13 @@ type Point struct {
 	AmplitudeDigit float64 // the same of the amplitude
 }
 
-// Estimate is a quantity with its standard uncertainty and 95 % interval.
-type Estimate struct {
-	Value, Uncertainty float64
-	Interval           [2]float64
-}
-
 // Result is what a sweep says.
 type Result struct {
-	Resonance Estimate // Hz, f₀
-	Quality   Estimate
-	Peak      Estimate // amplitude at f₀
+	Resonance quantities.Estimate // Hz, f₀
+	Quality   quantities.Estimate
+	Peak      quantities.Estimate // amplitude at f₀
 	// Direct is what reaches the probe directly, as a share of the peak.
-	Direct Estimate
+	Direct quantities.Estimate
 
 	// Constant tells that the noise is the same at all frequencies; else it is
 	// in proportion to the amplitude.

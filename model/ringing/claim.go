@@ -1,5 +1,7 @@
 package ringing
 
+import "fitcoil/model/quantities"
+
 // disclaim marks what the tones say as without an uncertainty where they leave
 // far more than noise: what else is in the capture moves them by nobody knows
 // how much.
@@ -10,7 +12,7 @@ func (r *Result) disclaim() {
 	if !r.Unclaimed {
 		return
 	}
-	for _, e := range []*Estimate{&r.Resonance, &r.Frequency, &r.Quality, &r.Damping, &r.Amplitude, &r.Offset} {
+	for _, e := range []*quantities.Estimate{&r.Resonance, &r.Frequency, &r.Quality, &r.Damping, &r.Amplitude, &r.Offset} {
 		e.Unclaimed = true
 	}
 	for _, list := range [][]Tone{r.Tones, r.Modes} {
@@ -25,7 +27,7 @@ func (r *Result) disclaim() {
 }
 
 func (t *Tone) disclaim() {
-	for _, e := range []*Estimate{&t.Frequency, &t.Natural, &t.Damping, &t.Quality, &t.Amplitude} {
+	for _, e := range []*quantities.Estimate{&t.Frequency, &t.Natural, &t.Damping, &t.Quality, &t.Amplitude} {
 		e.Unclaimed = true
 	}
 	t.QualityAtLeast = 0

@@ -3,6 +3,8 @@ package ringing
 import (
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/quantities"
 )
 
 // Crosstalk that dies with the ring leaves far more than noise: no ± is claimed
@@ -26,7 +28,7 @@ func TestNoUncertaintyIsClaimed(t *testing.T) {
 	if !r.Unclaimed || !hasNote(r, NotOneSine) || r.Covariance != nil || r.QualityAtLeast != 0 {
 		t.Errorf("claimed: %v, notes %v", !r.Unclaimed, r.Notes)
 	}
-	for _, e := range []Estimate{r.Resonance, r.Quality, r.Tones[0].Frequency, r.Modes[0].Natural, r.Bursts[0].Tone.Quality} {
+	for _, e := range []quantities.Estimate{r.Resonance, r.Quality, r.Tones[0].Frequency, r.Modes[0].Natural, r.Bursts[0].Tone.Quality} {
 		if !e.Unclaimed {
 			t.Errorf("%+v is claimed", e)
 		}

@@ -4,7 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"fitcoil/fit"
+	"fitcoil/model/quantities"
 )
 
 // result puts together what the rings of a capture say.
@@ -121,7 +122,7 @@ func (r *Result) agree(loudest int) (other float64, apart int) {
 // combine takes the weighted means over the bursts that agree, and returns the
 // Birge ratio of the frequencies.
 func (r *Result) combine() (scale float64) {
-	var natural, damped, damping, loss []Estimate
+	var natural, damped, damping, loss []quantities.Estimate
 	for _, b := range r.Bursts {
 		if b.Apart {
 			continue
@@ -129,7 +130,7 @@ func (r *Result) combine() (scale float64) {
 		natural = append(natural, b.Tone.Natural)
 		damped = append(damped, b.Tone.Frequency)
 		damping = append(damping, b.Tone.Damping)
-		loss = append(loss, b.Tone.Quality.inverse())
+		loss = append(loss, inverse(&b.Tone.Quality))
 		r.Quality = b.Tone.Quality
 		r.QualityAtLeast = math.Max(r.QualityAtLeast, b.Tone.QualityAtLeast)
 	}
@@ -141,16 +142,16 @@ func (r *Result) combine() (scale float64) {
 	r.Frequency, _ = mean(damped)
 	r.Damping, _ = mean(damping)
 	l, _ := mean(loss) // 1/Q is proportional to the damping, its error nearly normal
-	r.Quality = l.inverse()
+	r.Quality = inverse(&l)
 	return scale
 }
 
 // inverse returns 1/e.
-func (e Estimate) inverse() Estimate {
+func inverse(e *quantities.Estimate) quantities.Estimate {
 	if !e.Determined || !(e.Value > 0) {
 		return undetermined(e.Unit)
 	}
-	out := Estimate{Value: 1 / e.Value, Unit: e.Unit, Uncertainty: e.Uncertainty / (e.Value * e.Value), Determined: true}
+	out := quantities.Estimate{Value: 1 / e.Value, Unit: e.Unit, Uncertainty: e.Uncertainty / (e.Value * e.Value), Determined: true}
 	out.Interval = [2]float64{1 / e.Interval[1], math.Inf(1)}
 	if e.Interval[0] > 0 {
 		out.Interval[1] = 1 / e.Interval[0]
@@ -163,7 +164,7 @@ func (e Estimate) inverse() Estimate {
 // √(χ²/(n−1)) where that is above 1 (Birge, Phys. Rev. 40 (1932) 207). The
 // interval is Student's: what the scatter adds has n−1 degrees of freedom
 // (Welch-Satterthwaite, JCGM 100:2008, G.4.1).
-func mean(list []Estimate) (m Estimate, scale float64) {
+func mean(list []quantities.Estimate) (m quantities.Estimate, scale float64) {
 	var weight, sum float64
 	n := 0
 	for _, e := range list {
@@ -177,7 +178,7 @@ func mean(list []Estimate) (m Estimate, scale float64) {
 	if n == 0 {
 		return undetermined(list[0].Unit), 1
 	}
-	m = Estimate{Value: sum / weight, Unit: list[0].Unit, Determined: true}
+	m = quantities.Estimate{Value: sum / weight, Unit: list[0].Unit, Determined: true}
 	var chi float64
 	for _, e := range list {
 		if e.Determined && e.Uncertainty > 0 {
@@ -192,17 +193,9 @@ func mean(list []Estimate) (m Estimate, scale float64) {
 		degrees = float64(n-1) / (excess * excess)
 	}
 	m.Uncertainty = scale / math.Sqrt(weight)
-	k := coverageFactor(degrees)
+	k := fit.CoverageFactor(0.95, degrees)
 	m.Interval = [2]float64{m.Value - k*m.Uncertainty, m.Value + k*m.Uncertainty}
 	return m, scale
-}
-
-// coverageFactor is that of a two-sided 95 % interval.
-func coverageFactor(degrees float64) float64 {
-	if degrees > 1e6 {
-		return distuv.UnitNormal.Quantile(0.975)
-	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: degrees}.Quantile(0.975)
 }
 
 // forgetDecay leaves nothing of a steady tone's decay: it is the drive's, and
@@ -215,8 +208,8 @@ func (r *Result) forgetDecay() {
 // widen adds the uncertainty of the time axis to all that is a frequency. The
 // quality factor, a ratio of times, has none of it.
 func (r *Result) widen(relative float64) {
-	for _, e := range []*Estimate{&r.Resonance, &r.Frequency, &r.Damping} {
-		e.widen(relative)
+	for _, e := range []*quantities.Estimate{&r.Resonance, &r.Frequency, &r.Damping} {
+		widen(e, relative)
 	}
 	for i := range r.Tones {
 		r.Tones[i].widen(relative)
@@ -227,8 +220,8 @@ func (r *Result) widen(relative float64) {
 }
 
 func (t *Tone) widen(relative float64) {
-	for _, e := range []*Estimate{&t.Frequency, &t.Natural, &t.Damping} {
-		e.widen(relative)
+	for _, e := range []*quantities.Estimate{&t.Frequency, &t.Natural, &t.Damping} {
+		widen(e, relative)
 	}
 }
 

@@ -3,21 +3,9 @@ package ringing
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"fitcoil/fit"
+	"fitcoil/model/quantities"
 )
-
-// Estimate is one quantity with what is known of it. Only Unit means anything
-// unless Determined.
-type Estimate struct {
-	Value       float64
-	Unit        string     // SI
-	Uncertainty float64    // standard uncertainty
-	Interval    [2]float64 // 95 %
-	Determined  bool
-	// Unclaimed tells that more is wrong than noise: Uncertainty says how many
-	// digits mean anything, and is no standard uncertainty, nor Interval one.
-	Unclaimed bool
-}
 
 // vague is the relative standard uncertainty above which a positive quantity
 // is called undetermined: its 95 % interval then reaches down to zero.
@@ -31,21 +19,21 @@ type estimator struct {
 }
 
 func (r *ring) estimator() estimator {
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, r.colour.degrees)}
-	return estimator{ring: r, factor: t.Quantile(0.975), oneSided: t.Quantile(0.95)}
+	degrees := math.Max(1, r.colour.degrees)
+	return estimator{ring: r, factor: fit.CoverageFactor(0.95, degrees), oneSided: fit.CoverageFactor(0.90, degrees)}
 }
 
 // gradient is that of a quantity by the entries of a ring's covariance.
 type gradient map[int]float64
 
 // with returns value with the uncertainty that its gradient gives it.
-func (e estimator) with(value float64, unit string, grad gradient) Estimate {
+func (e estimator) with(value float64, unit string, grad gradient) quantities.Estimate {
 	g := make([]float64, len(e.ring.cov))
 	for i, v := range grad {
 		g[i] = v
 	}
 	u := math.Sqrt(quadratic(e.ring.cov, g))
-	return Estimate{Value: value, Unit: unit, Uncertainty: u,
+	return quantities.Estimate{Value: value, Unit: unit, Uncertainty: u,
 		Interval: [2]float64{value - e.factor*u, value + e.factor*u}, Determined: true}
 }
 
@@ -75,7 +63,7 @@ func (e estimator) tone(k int) Tone {
 // quality returns Q = ω₀/(2α) with the interval that follows from that of α,
 // which is nearly symmetric where Q's is not, and the value that Q exceeds
 // with 95 % confidence.
-func (e estimator) quality(k int, damping Estimate) (q Estimate, atLeast float64) {
+func (e estimator) quality(k int, damping quantities.Estimate) (q quantities.Estimate, atLeast float64) {
 	t := e.ring.fit.tones[k]
 	natural := math.Hypot(t.omega, t.alpha)
 	of := func(alpha float64) float64 { return math.Hypot(t.omega, alpha) / (2 * alpha) }
@@ -98,14 +86,14 @@ func (e estimator) quality(k int, damping Estimate) (q Estimate, atLeast float64
 	return q, atLeast
 }
 
-func (e estimator) amplitude(k int) Estimate {
+func (e estimator) amplitude(k int) quantities.Estimate {
 	value, u := e.ring.amplitude(k)
-	return Estimate{Value: value, Unit: "V", Uncertainty: u,
+	return quantities.Estimate{Value: value, Unit: "V", Uncertainty: u,
 		Interval: [2]float64{value - e.factor*u, value + e.factor*u}, Determined: true}
 }
 
 // widen adds a relative standard uncertainty that all times share.
-func (e *Estimate) widen(relative float64) {
+func widen(e *quantities.Estimate, relative float64) {
 	if !e.Determined || relative == 0 {
 		return
 	}
@@ -119,12 +107,9 @@ func (e *Estimate) widen(relative float64) {
 	e.Uncertainty = u
 }
 
-func (e estimator) offset() Estimate {
+func (e estimator) offset() quantities.Estimate {
 	tones := len(e.ring.fit.tones)
 	return e.with(e.ring.fit.coef[2*tones], "V", gradient{4 * tones: 1})
 }
 
-func undetermined(unit string) Estimate {
-	nan := math.NaN()
-	return Estimate{Value: nan, Unit: unit, Uncertainty: nan, Interval: [2]float64{nan, nan}}
-}
+func undetermined(unit string) quantities.Estimate { return quantities.Estimate{Unit: unit}.Forget() }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/quantities"
 )
 
 // FuzzAnalyse makes samples of bytes, at any scale: the answer must be finite
@@ -44,7 +46,7 @@ func FuzzAnalyse(f *testing.F) {
 			}
 			return
 		}
-		for _, e := range []Estimate{r.Frequency, r.Resonance, r.Amplitude, r.Offset, r.Quality, r.Damping} {
+		for _, e := range []quantities.Estimate{r.Frequency, r.Resonance, r.Amplitude, r.Offset, r.Quality, r.Damping} {
 			if e.Determined && (math.IsNaN(e.Value) || math.IsInf(e.Value, 0) || !(e.Uncertainty >= 0) || !(e.Interval[0] <= e.Value && e.Value <= e.Interval[1])) {
 				t.Errorf("estimate %+v", e)
 			}

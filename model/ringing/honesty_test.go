@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"fitcoil/model/quantities"
 )
 
 // seeds is the number of captures of each scenario; docs/captures.md shows the
@@ -52,7 +54,7 @@ func try(sc scenario, seed uint64) outcome {
 	}
 	o.unclaimed = r.Unclaimed
 	o.frequency, o.uncertain = r.Resonance.Value, r.Resonance.Uncertainty/r.Resonance.Value
-	z := func(e Estimate, want float64) float64 {
+	z := func(e quantities.Estimate, want float64) float64 {
 		if !e.Determined || e.Unclaimed || want == 0 {
 			return math.NaN()
 		}

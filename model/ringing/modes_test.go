@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/model/quantities"
 )
 
 // Both modes of two coupled equal circuits, f₀/√(1 ± k), with the covariance
@@ -19,7 +21,7 @@ func TestModes(t *testing.T) {
 	}
 	within(t, "lower mode", r.Modes[0].Natural, low, 4)
 	within(t, "upper mode", r.Modes[1].Natural, high, 4)
-	for i, e := range []Estimate{r.Modes[0].Natural, r.Modes[0].Quality, r.Modes[1].Natural, r.Modes[1].Quality} {
+	for i, e := range []quantities.Estimate{r.Modes[0].Natural, r.Modes[0].Quality, r.Modes[1].Natural, r.Modes[1].Quality} {
 		near(t, "variance", r.Covariance[i][i], e.Uncertainty*e.Uncertainty, 1e-6*e.Uncertainty*e.Uncertainty)
 	}
 	if r.Left[0].Why != BeforeRing || math.Abs(r.Left[0].End-3000*coilInterval) > 1e-6 {

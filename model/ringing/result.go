@@ -1,5 +1,7 @@
 package ringing
 
+import "fitcoil/model/quantities"
+
 // Kind says what was found.
 type Kind int
 
@@ -22,16 +24,16 @@ type Result struct {
 	// Resonance is the frequency at which the coil would ring without losses:
 	// the undamped frequency of a decay, the frequency of a steady tone. It is
 	// the one for a bench log.
-	Resonance Estimate
+	Resonance quantities.Estimate
 	// Frequency is that of the zero crossings, the damped frequency.
-	Frequency Estimate
-	Quality   Estimate
+	Frequency quantities.Estimate
+	Quality   quantities.Estimate
 	// QualityAtLeast is exceeded by the quality factor with 95 % confidence;
 	// it is also known where Quality is not.
 	QualityAtLeast float64
-	Damping        Estimate // 1/s, of the envelope exp(−αt)
-	Amplitude      Estimate // at the beginning of the loudest burst
-	Offset         Estimate
+	Damping        quantities.Estimate // 1/s, of the envelope exp(−αt)
+	Amplitude      quantities.Estimate // at the beginning of the loudest burst
+	Offset         quantities.Estimate
 
 	Tones []Tone // of the loudest burst, the strongest first
 	// Modes are those of the tones that decay and are no harmonics, with the
@@ -40,7 +42,7 @@ type Result struct {
 	Covariance Covariance
 	Bursts     []Burst // in order of time
 	Found      int     // bursts that there are, those too short, without a tone or not among the loudest included
-	// Unclaimed tells that no estimate has an uncertainty: see [Estimate].
+	// Unclaimed tells that no estimate has an uncertainty: see [quantities.Estimate].
 	Unclaimed bool
 
 	Noise    Noise
@@ -57,12 +59,12 @@ type Result struct {
 type Tone struct {
 	Relation       Relation
 	Harmonic       int // for a harmonic: 2, 3, …
-	Frequency      Estimate
-	Natural        Estimate // undamped frequency
-	Damping        Estimate
-	Quality        Estimate
+	Frequency      quantities.Estimate
+	Natural        quantities.Estimate // undamped frequency
+	Damping        quantities.Estimate
+	Quality        quantities.Estimate
 	QualityAtLeast float64
-	Amplitude      Estimate // at the first sample of the burst
+	Amplitude      quantities.Estimate // at the first sample of the burst
 }
 
 // Relation is how a tone stands to the strongest one.

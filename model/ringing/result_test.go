@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/model/quantities"
 )
 
 const coilInterval = 4e-9 // s, 250 million samples a second
@@ -27,7 +29,7 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 }
 
 // within checks that an estimate is at most k standard uncertainties off.
-func within(t *testing.T, what string, e Estimate, want, k float64) {
+func within(t *testing.T, what string, e quantities.Estimate, want, k float64) {
 	t.Helper()
 	if !e.Determined {
 		t.Errorf("%s is undetermined", what)
