@@ -150,3 +150,31 @@ func TestCriteriaCompare(t *testing.T) {
 		}
 	}
 }
+
+// In a session that drifts, a reading is held against what the others predict at its own
+// moment.
+func TestSuspectsOfDriftingSession(t *testing.T) {
+	c := simulated.Lighthouse()
+	c.Drift = 8e-3
+	steps := append(simulated.FullSession(), simulated.Added(10), simulated.Added(4.7), simulated.Added())
+	named := 0
+	for seed := range uint64(20) {
+		log := c.Session(rand.New(rand.NewPCG(93, seed)), 2e-4, 0.025, steps...)
+		last := len(log.Readings) - 2
+		truth := log.Readings[last].Frequency
+		log.Readings[last].Frequency *= 1.013
+		r := mustFit(t, estimation.Session{Log: log})
+		for _, f := range r.Findings {
+			if f.Kind != findings.LikelyMistake || f.Mistake.Kind != findings.MistakenReading {
+				continue
+			}
+			named++
+			if off := f.Mistake.Predict/truth - 1; math.Abs(off) > 1.2e-3 {
+				t.Errorf("seed %d: %.6g predicted for %.6g, off by %.2g", seed, f.Mistake.Predict, truth, off)
+			}
+		}
+	}
+	if named < 10 {
+		t.Errorf("%d of 20 mistakes named", named)
+	}
+}

@@ -43,6 +43,13 @@ func (r *Result) residuals() []ReadingResult {
 	return out
 }
 
+// DriftAt returns the factor by which the coil's frequencies had drifted when reading i was
+// taken, from the middle of the session.
+func (r *Result) DriftAt(i int) float64 {
+	f, _ := r.Problem.Drifted(r.Solution.X, r.Problem.moments[i])
+	return f
+}
+
 // Weighed returns the standard uncertainty of a reading, scatter and that of the
 // model included [Hz].
 func (r *Result) Weighed(o *readings.Reading) float64 {

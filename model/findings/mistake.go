@@ -207,10 +207,10 @@ func misread(r *estimation.Result, i int) *Mistake {
 	if !predicted.Determined {
 		return nil // left out, it takes its part or core along: that explains nothing
 	}
-	u := math.Hypot(predicted.Uncertainty, o.Uncertainty)
-	if !(math.Abs(o.Frequency-predicted.Value) > leastSuspect*u) {
+	u, then := math.Hypot(predicted.Uncertainty, o.Uncertainty), predicted.Value*r.DriftAt(i)
+	if !(math.Abs(o.Frequency-then) > leastSuspect*u) {
 		return nil
 	}
-	return &Mistake{Kind: MistakenReading, Lines: []int{o.Line}, Read: o.Frequency, Predict: predicted.Value,
-		Meant: misspelt(o.Frequency, predicted.Value, 3*u, digits(&r.Session.Log))}
+	return &Mistake{Kind: MistakenReading, Lines: []int{o.Line}, Read: o.Frequency, Predict: then,
+		Meant: misspelt(o.Frequency, then, 3*u, digits(&r.Session.Log))}
 }

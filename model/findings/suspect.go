@@ -74,7 +74,7 @@ func FlagSuspects(r *estimation.Result, contradicted []Finding) {
 			continue
 		}
 		o := &r.Readings[i]
-		t, degrees := deleted(others, i)
+		t, degrees := others.Readings[i].Standardised, others.Scatter.Redundancy
 		switch {
 		case math.Abs(t) > fit.CoverageFactor(1-SuspectLevel/n, degrees) && farOff(r, o):
 			o.Flagged, o.Deleted = true, t
@@ -107,24 +107,6 @@ func largestResiduals(r *estimation.Result) (list []int) {
 		return cmp.Compare(math.Abs(r.Readings[b].Standardised), math.Abs(r.Readings[a].Standardised))
 	})
 	return list[:min(len(list), mostSuspects)]
-}
-
-// deleted compares reading i, which r was fitted without, with what r predicts:
-// their difference in its standard uncertainties, and the degrees of freedom of these.
-// It is NaN where r does not determine it.
-func deleted(r *estimation.Result, i int) (t, degrees float64) {
-	o := &r.Session.Log.Readings[i]
-	grad := make([]float64, r.Problem.N)
-	f := r.Problem.Frequency(r.Solution.X, &o.State, grad)
-	for k := range grad {
-		grad[k] *= f
-	}
-	predicted, determined := r.Covariance.Variance(grad)
-	if !determined || !quantities.Finite(f, predicted) {
-		return math.NaN(), math.NaN()
-	}
-	own := r.Weighed(o)
-	return (o.Frequency - f) / math.Sqrt(own*own+predicted), r.Scatter.Redundancy
 }
 
 // fewest is the redundancy from which readings that agree as stated show that their
