@@ -12,9 +12,10 @@ import (
 	"fitcoil/model/readings"
 )
 
-// Sessions with quality factors from a stated loss model, read to 5 %: 95 % intervals of what
-// winding, insulators and core leave by themselves hold the truth; with a quality factor at
-// one capacitance alone nothing is split.
+// Sessions with quality factors from a stated loss model, read to the 5 % that are taken: 95 %
+// intervals of what winding, insulators and core leave by themselves hold the truth in 93 to
+// 97 %; read twice as well, or half, in little more or less. With a quality factor at one
+// capacitance alone nothing is split.
 func TestLossesOfSessions(t *testing.T) {
 	const winding, dielectric, core = 1. / 90, 1. / 250, 1. / 110
 	c := simulated.Lighthouse()
@@ -48,50 +49,57 @@ func TestLossesOfSessions(t *testing.T) {
 	}
 	truths := map[quantities.Key]float64{{Name: quantities.QualityWinding}: 1 / winding, {Name: quantities.QualityDielectric}: 1 / dielectric,
 		{Name: quantities.QualityCore, Core: "rod"}: 1 / core}
-	hit, done := map[string]int{}, map[string]int{}
-	const n = 60
-	for i := range n {
-		rng := rand.New(rand.NewPCG(23, uint64(i)))
-		log, actual := c.SessionOf(rng, 3e-4, 0.02, steps...)
-		for k := range log.Readings {
-			o := &log.Readings[k]
-			o.Quality = quality(o.State, actual) * (1 + 0.05*rng.NormFloat64())
-		}
-		r, err := estimation.Fit(estimation.Session{Log: log})
-		if err != nil {
-			t.Fatal(err)
-		}
-		for key, want := range truths {
-			e := r.Find(key)
-			if e == nil || !e.Determined {
+	for _, kind := range []struct {
+		scatter   float64
+		n         int
+		low, high float64
+	}{{0.05, 300, 0.93, 0.97}, {0.025, 100, 0.92, 1}, {0.1, 100, 0.9, 0.98}} {
+		scatter, n := kind.scatter, kind.n
+		hit, done := map[string]int{}, map[string]int{}
+		for i := range n {
+			rng := rand.New(rand.NewPCG(23, uint64(i)))
+			log, actual := c.SessionOf(rng, 3e-4, 0.02, steps...)
+			for k := range log.Readings {
+				o := &log.Readings[k]
+				o.Quality = quality(o.State, actual) * (1 + scatter*rng.NormFloat64())
+			}
+			r, err := estimation.Fit(estimation.Session{Log: log})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for key, want := range truths {
+				e := r.Find(key)
+				if e == nil || !e.Determined {
+					continue
+				}
+				done[key.Name]++
+				if e.Interval[0] <= want && want <= e.Interval[1] {
+					hit[key.Name]++
+				}
+			}
+			for k := range log.Readings { // one capacitance, core out
+				if o := &log.Readings[k]; len(o.Parts) > 0 || o.Core != "" {
+					o.Quality = math.NaN()
+				}
+			}
+			if i%10 > 0 {
 				continue
 			}
-			done[key.Name]++
-			if e.Interval[0] <= want && want <= e.Interval[1] {
-				hit[key.Name]++
+			if r, err = estimation.Fit(estimation.Session{Log: log}); err != nil {
+				t.Fatal(err)
+			}
+			for _, name := range []string{quantities.QualityWinding, quantities.QualityDielectric} {
+				if e := r.Find(quantities.Key{Name: name}); e == nil || e.Determined {
+					t.Errorf("%s from one capacitance: %+v", name, e)
+				}
 			}
 		}
-		for k := range log.Readings { // one capacitance, core out
-			if o := &log.Readings[k]; len(o.Parts) > 0 || o.Core != "" {
-				o.Quality = math.NaN()
+		for key := range truths {
+			t.Logf("%g: %s: %d of %d", scatter, key.Name, hit[key.Name], done[key.Name])
+			share := float64(hit[key.Name]) / float64(done[key.Name])
+			if done[key.Name] < n*8/10 || share < kind.low || share > kind.high {
+				t.Errorf("read to %g: %s: determined in %d of %d, covered in %d", scatter, key.Name, done[key.Name], n, hit[key.Name])
 			}
-		}
-		if i%10 > 0 {
-			continue
-		}
-		if r, err = estimation.Fit(estimation.Session{Log: log}); err != nil {
-			t.Fatal(err)
-		}
-		for _, name := range []string{quantities.QualityWinding, quantities.QualityDielectric} {
-			if e := r.Find(quantities.Key{Name: name}); e == nil || e.Determined {
-				t.Errorf("%s from one capacitance: %+v", name, e)
-			}
-		}
-	}
-	for key := range truths {
-		t.Logf("%s: %d of %d", key.Name, hit[key.Name], done[key.Name])
-		if done[key.Name] < n*8/10 || hit[key.Name] < done[key.Name]*88/100 {
-			t.Errorf("%s: determined in %d of %d, covered in %d", key.Name, done[key.Name], n, hit[key.Name])
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/drawing"
+	"fitcoil/model/findings"
 	"fitcoil/model/loss"
 	"fitcoil/model/quantities"
 )
@@ -62,7 +63,7 @@ func Groups(r *model.Result) []Group {
 	coil.Words = coilWords(r)
 	for i := range cores {
 		core := cores[i].Core
-		cores[i].Words = append(coreWords(r, core), contrastWords(r, core)...)
+		cores[i].Words = slices.Concat(coreWords(r, core), dispersionWords(r, core), contrastWords(r, core))
 	}
 	losses.Words = lossWords(r, losses.Estimates)
 	primary.Words = primaryWords(r, primary.Estimates)
@@ -145,6 +146,16 @@ func coreWords(r *model.Result, core string) []string {
 		return []string{fmt.Sprintf("The apparent gain assumes the same current in all turns; the core's capacitance, %s, is not significant.", known(c))}
 	}
 	return []string{fmt.Sprintf("The apparent gain counts the core's capacitance, %s, and its place along the winding as inductance.", known(c))}
+}
+
+// dispersionWords says how far a drawn core's gain may move over the frequencies read with it.
+func dispersionWords(r *model.Result, core string) []string {
+	d, ok := findings.Disperses(r.Result)
+	if !ok || d.Core != core {
+		return nil
+	}
+	return []string{fmt.Sprintf("Over the frequencies read with it, %s to %s, the permeability of such ferrite may move by %s %%, which moves the gain by %s %% (Snoek's law).",
+		quantity.FormatValue(d.Low, 3, "Hz"), quantity.FormatValue(d.High, 3, "Hz"), quantity.Digits(100*(d.Permeability-1), 2), quantity.Digits(100*d.Gain, 2))}
 }
 
 // contrastWords says what a core does to amplitude and quality factor.

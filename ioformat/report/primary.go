@@ -84,7 +84,7 @@ func lossWords(r *model.Result, list []quantities.Estimate) (words []string) {
 		}
 		if words == nil {
 			words = []string{"1/Q is the sum of 1 over these; winding and dielectric of the bare coil, core with the core in and nothing added.",
-				"That of a core holds what its field adds to the winding's loss; the ± of each quality factor read is taken as 5 %."}
+				"That of a core holds what its field adds to the winding's loss; the ± of each quality factor read is guessed as 5 %, and corrected by their scatter."}
 		}
 		if e.Name == quantities.QualityCore && d != nil && d.Core != nil && (d.Drawing.Core == "" || d.Drawing.Core == e.Core) {
 			if p, err := d.Drawing.Coil.GainSlope(); err == nil && p*e.Value > 1 {

@@ -82,7 +82,7 @@ func (r *Result) lossRows() (rows []loss.Row) {
 			continue
 		}
 		if weights := r.lossWeights(r.Problem.Model, r.Solution.X, &o.State); quantities.Finite(weights...) {
-			rows = append(rows, loss.Row{Inverse: 1 / o.Quality, Uncertainty: readQuality / o.Quality, Weights: weights})
+			rows = append(rows, loss.Row{Inverse: 1 / o.Quality, Uncertainty: readQuality / o.Quality, Read: true, Weights: weights})
 		}
 	}
 	return rows

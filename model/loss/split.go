@@ -3,6 +3,7 @@ package loss
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/fit"
@@ -12,8 +13,14 @@ import (
 type Row struct {
 	Inverse     float64   // 1/Q
 	Uncertainty float64   // standard, of 1/Q
+	Read        bool      // a reading: Uncertainty is in proportion to 1/Q, and a guess
 	Weights     []float64 // by how much each part of the reference state counts in it
 }
+
+// guessed is how many degrees of freedom the guess of a reading's uncertainty is worth: it may
+// be off by half of itself (Guide to the Expression of Uncertainty in Measurement, JCGM
+// 100:2008, G.4.2: ν = ½ (Δu/u)⁻²).
+const guessed = 2
 
 // Part is a share of 1/Q in the reference state.
 type Part struct {
@@ -26,25 +33,79 @@ type Part struct {
 
 // Split divides 1/Q among parts by weighted least squares: those that grow differently
 // over the readings. A part is determined where its 95 % interval leaves zero out and its
-// uncertainty is at most half of it; of parts that grow alike, none is. Where the readings
-// scatter more than stated, uncertainties are enlarged to match (the Birge ratio).
+// uncertainty is at most half of it; of parts that grow alike, none is. What the readings
+// scatter corrects the guess of their uncertainty, as so many degrees of freedom as it has
+// against those of the guess. Their weights are those of the 1/Q fitted, not read, since a
+// reading that is too low would weigh too much.
 func Split(rows []Row, parts int) []Part {
 	out := make([]Part, parts)
 	if len(rows) == 0 {
 		return out
 	}
+	inverse := make([]float64, len(rows))
+	for i, r := range rows {
+		inverse[i] = r.Inverse
+	}
+	scale, degrees := 1.0, math.Inf(1)
+	var s solution
+	for range 6 {
+		u := make([]float64, len(rows))
+		for i, r := range rows {
+			if u[i] = r.Uncertainty; r.Read {
+				u[i] *= scale * inverse[i] / r.Inverse
+			}
+		}
+		var ok bool
+		if s, ok = solve(rows, u, parts); !ok {
+			return out
+		}
+		squares, read := 0.0, 0
+		for i, r := range rows {
+			fitted := floats.Dot(r.Weights, s.x)
+			rest := (r.Inverse - fitted) / u[i]
+			if r.Read {
+				rest *= scale
+				read++
+				inverse[i] = math.Max(fitted, r.Inverse/4)
+			}
+			squares += rest * rest
+		}
+		if read > 0 {
+			degrees = guessed + math.Max(0, float64(len(rows)-s.rank))
+			scale = math.Sqrt((guessed + squares) / degrees)
+		}
+	}
+	factor := fit.CoverageFactor(0.95, degrees)
+	for j := range parts {
+		p := Part{Inverse: s.x[j], Uncertainty: math.Sqrt(s.variance[j]), Degrees: degrees}
+		p.Interval = [2]float64{p.Inverse - factor*p.Uncertainty, p.Inverse + factor*p.Uncertainty}
+		p.Determined = s.seen[j] > 1-1e-6 && p.Interval[0] > 0 && p.Uncertainty <= p.Inverse/2
+		out[j] = p
+	}
+	return out
+}
+
+// solution is the parts that suit rows best.
+type solution struct {
+	x, variance []float64
+	seen        []float64 // how much of each part lies along directions that the rows fix
+	rank        int
+}
+
+// solve finds the parts by least squares, with the standard uncertainties u of the rows.
+func solve(rows []Row, u []float64, parts int) (s solution, ok bool) {
 	a, y := mat.NewDense(len(rows), parts, nil), mat.NewVecDense(len(rows), nil)
 	for i, r := range rows {
 		for j, w := range r.Weights {
-			a.Set(i, j, w/r.Uncertainty)
+			a.Set(i, j, w/u[i])
 		}
-		y.SetVec(i, r.Inverse/r.Uncertainty)
+		y.SetVec(i, r.Inverse/u[i])
 	}
 	var square mat.SymDense // AᵀA; its eigenvectors are the directions that the rows fix, or don't
 	square.SymOuterK(1, a.T())
 	var eigen mat.EigenSym
 	if !eigen.Factorize(&square, true) {
-		return out
+		return s, false
 	}
 	values := eigen.Values(nil) // the largest last
 	var v mat.Dense
@@ -55,34 +116,14 @@ func Split(rows []Row, parts int) []Part {
 	for first < parts && values[first] <= 1e-12*values[parts-1] {
 		first++
 	}
-	rank := parts - first
-	x, variance := make([]float64, parts), make([]float64, parts)
+	s = solution{x: make([]float64, parts), variance: make([]float64, parts), seen: make([]float64, parts), rank: parts - first}
 	for k := first; k < parts; k++ {
 		along := mat.Dot(v.ColView(k), &right) / values[k]
 		for j := range parts {
-			x[j] += along * v.At(j, k)
-			variance[j] += v.At(j, k) * v.At(j, k) / values[k]
+			s.x[j] += along * v.At(j, k)
+			s.variance[j] += v.At(j, k) * v.At(j, k) / values[k]
+			s.seen[j] += v.At(j, k) * v.At(j, k)
 		}
 	}
-	var rest mat.VecDense
-	rest.MulVec(a, mat.NewVecDense(parts, x))
-	rest.SubVec(y, &rest)
-	scale, degrees := 1.0, math.Inf(1)
-	if free := float64(len(rows) - rank); free > 0 {
-		if s := math.Sqrt(mat.Dot(&rest, &rest) / free); s > 1 {
-			scale, degrees = s, free
-		}
-	}
-	factor := fit.CoverageFactor(0.95, degrees)
-	for j := range parts {
-		seen := 0.0 // how much of part j lies along directions that the rows fix
-		for k := first; k < parts; k++ {
-			seen += v.At(j, k) * v.At(j, k)
-		}
-		p := Part{Inverse: x[j], Uncertainty: scale * math.Sqrt(variance[j]), Degrees: degrees}
-		p.Interval = [2]float64{p.Inverse - factor*p.Uncertainty, p.Inverse + factor*p.Uncertainty}
-		p.Determined = seen > 1-1e-6 && p.Interval[0] > 0 && p.Uncertainty <= p.Inverse/2
-		out[j] = p
-	}
-	return out
+	return s, true
 }
