@@ -110,10 +110,10 @@ func ExampleResult_Degrees() {
 		return
 	}
 	fmt.Println(r.ScaleDegrees == fit.Trusted(s.Scale, s.Redundancy))
-	fmt.Printf("%.1f, %.1f\n", r.Degrees(0), r.Degrees(0.5))
+	fmt.Printf("%.1f, %.1f; without a doubt in S %.1f\n", r.Degrees(0), r.Degrees(0.5), fit.Doubted(s.Scale, s.Redundancy, 0))
 	// Output:
 	// true
-	// 3.1, 12.6
+	// 3.1, 12.4; without a doubt in S 3.3
 }
 
 // The probability that an error of 2.5 standard uncertainties or more is chance, where

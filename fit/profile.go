@@ -167,7 +167,7 @@ func (v *profiler) slack() float64 {
 // pulled solves with the further row (Q(x) − target)/w and returns the
 // objective without it.
 func (v *profiler) pulled(start []float64, target, w float64) (Result, bool) {
-	return v.held(start, 1, func(x []float64, _ int, grad []float64) float64 {
+	return v.constrained(start, 1, func(x []float64, _ int, grad []float64) float64 {
 		r := (v.quantity(x, grad) - target) / w
 		for j := range grad {
 			grad[j] /= w
@@ -176,9 +176,9 @@ func (v *profiler) pulled(start []float64, target, w float64) (Result, bool) {
 	})
 }
 
-// held solves with m further rows, which row returns and whose gradients it writes, and
+// constrained solves with m further rows, which row returns and whose gradients it writes, and
 // returns the objective without them.
-func (v *profiler) held(start []float64, m int, row func(x []float64, i int, grad []float64) float64) (Result, bool) {
+func (v *profiler) constrained(start []float64, m int, row func(x []float64, i int, grad []float64) float64) (Result, bool) {
 	p := v.p
 	n := p.Prior.N
 	p.Prior = Rows{N: n + m, Evaluate: func(x []float64, first int, r, jac []float64) {

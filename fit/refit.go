@@ -14,7 +14,7 @@ const (
 // the bounds, Solve does the work.
 type refitter struct {
 	whole       Problem // shifted
-	p           Problem // the same with the derivatives by held parameters left out
+	p           Problem // the same with the derivatives by parameters at a bound left out
 	r           Result
 	set         Settings
 	v           solver
@@ -22,18 +22,18 @@ type refitter struct {
 	jac         []float64 // weighted rows at r.X; nil: none are kept
 	quick       bool
 	x, move     []float64
-	held        []bool // parameters that stand at a bound
-	anyHeld     bool
+	active      []bool // parameters that stand at a bound
+	anyActive   bool
 }
 
 func newRefitter(p Problem, r Result, s Settings) *refitter {
 	f := &refitter{r: r, data: make([]float64, p.Data.N), prior: make([]float64, p.Prior.N),
-		x: make([]float64, p.Params), move: make([]float64, p.Params), held: make([]bool, p.Params)}
+		x: make([]float64, p.Params), move: make([]float64, p.Params), active: make([]bool, p.Params)}
 	f.p = p
 	f.p.Data, f.p.Prior = shifted(p.Data, f.data), shifted(p.Prior, f.prior)
 	whole := f.p.weighted(r.weights)
 	f.p, f.whole = whole, whole
-	f.p.Data.Evaluate, f.p.Prior.Evaluate = f.holding(whole.Data.Evaluate), f.holding(whole.Prior.Evaluate)
+	f.p.Data.Evaluate, f.p.Prior.Evaluate = f.withoutActive(whole.Data.Evaluate), f.withoutActive(whole.Prior.Evaluate)
 	f.set = s
 	f.set.Loss = r.loss
 	f.quick = p.Own == 0
@@ -61,16 +61,16 @@ func shifted(e Rows, by []float64) Rows {
 	}}
 }
 
-// holding leaves the derivatives by held parameters out.
-func (f *refitter) holding(evaluate func(x []float64, first int, r, jac []float64)) func(x []float64, first int, r, jac []float64) {
+// withoutActive leaves the derivatives by parameters at a bound out.
+func (f *refitter) withoutActive(evaluate func(x []float64, first int, r, jac []float64)) func(x []float64, first int, r, jac []float64) {
 	return func(x []float64, first int, r, jac []float64) {
 		evaluate(x, first, r, jac)
-		if !f.anyHeld {
+		if !f.anyActive {
 			return
 		}
-		p := len(f.held)
-		for j, held := range f.held {
-			for i := j; held && i < len(jac); i += p {
+		p := len(f.active)
+		for j, active := range f.active {
+			for i := j; active && i < len(jac); i += p {
 				jac[i] = 0
 			}
 		}
@@ -97,8 +97,8 @@ func (f *refitter) keepRows() {
 func (f *refitter) solve() (x []float64, ok bool) {
 	start := f.r.X
 	if f.quick {
-		clear(f.held)
-		f.anyHeld = false
+		clear(f.active)
+		f.anyActive = false
 		switch f.steps() {
 		case refitted:
 			return f.x, true
@@ -120,7 +120,7 @@ const (
 )
 
 // steps takes Gauss–Newton steps until those to come don't matter. A parameter that would
-// pass a bound is held there.
+// pass a bound stays there.
 func (f *refitter) steps() outcome {
 	copy(f.x, f.r.X)
 	last, grown := f.guess(), 0
@@ -139,7 +139,7 @@ func (f *refitter) steps() outcome {
 			f.x[j] += m
 		}
 		if !hit && (size == 0 || size*size <= refitSettled*last && !math.IsInf(last, 1)) {
-			if f.hold() || f.anyHeld && !f.rightlyHeld(t) {
+			if f.hold() || f.anyActive && !f.rightlyActive(t) {
 				return refitLost
 			}
 			return refitted
@@ -154,23 +154,23 @@ func (f *refitter) steps() outcome {
 func (f *refitter) hold() (hit bool) {
 	for j, x := range f.x {
 		lower, upper := f.whole.bounds(j)
-		if f.held[j] || x > lower && x < upper {
+		if f.active[j] || x > lower && x < upper {
 			continue
 		}
 		f.x[j] = math.Max(lower, math.Min(x, upper))
-		f.held[j], f.anyHeld, hit = true, true, true
+		f.active[j], f.anyActive, hit = true, true, true
 	}
 	return hit
 }
 
-// rightlyHeld tells whether the objective rises from all bounds inwards.
-func (f *refitter) rightlyHeld(t triangle) bool {
-	f.anyHeld = false
+// rightlyActive tells whether the objective rises from all bounds inwards.
+func (f *refitter) rightlyActive(t triangle) bool {
+	f.anyActive = false
 	f.v.a.at(f.x, t, math.Inf(1))
-	for j, held := range f.held {
+	for j, active := range f.active {
 		slope := dot(t.column(j), t.q())
 		lower, upper := f.whole.bounds(j)
-		if held && (f.x[j] == lower && slope < 0 || f.x[j] == upper && slope > 0) {
+		if active && (f.x[j] == lower && slope < 0 || f.x[j] == upper && slope > 0) {
 			return false
 		}
 	}
@@ -217,7 +217,7 @@ func (f *refitter) backward(t triangle) bool {
 	}
 	for j := t.p - 1; j >= 0; j-- {
 		c := t.column(j)
-		if f.held[j] {
+		if f.active[j] {
 			f.move[j] = 0
 			continue
 		}

@@ -160,7 +160,7 @@ func (v *surface) deviation(x []float64, i int, grad []float64) (z float64) {
 // pullTo solves with the quantities pulled to a target, in independent coordinates, and
 // returns the root of the rise of the objective without the pull.
 func (v *surface) pullTo(start, target []float64) (got Result, zeta float64, ok bool) {
-	got, ok = v.held(start, len(target), func(x []float64, i int, grad []float64) float64 {
+	got, ok = v.constrained(start, len(target), func(x []float64, i int, grad []float64) float64 {
 		z := v.deviation(x, i, grad)
 		for j := range grad {
 			grad[j] *= pullStiffness

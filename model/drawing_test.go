@@ -165,7 +165,7 @@ func TestDrawingSplitsFrequenciesAlone(t *testing.T) {
 	d := mustDraw(t, sketch())
 	s := asDrawn(t, d, 0, 1, simulated.Added(), simulated.Added())
 	l := mustFit(t, s).Find(quantities.Key{Name: quantities.Inductance})
-	if !l.Determined || l.Uncertainty > d.Find(quantities.Inductance).Uncertainty || !(l.Budget.Known > 0.5) || !l.HeldByPrior() {
+	if !l.Determined || l.Uncertainty > d.Find(quantities.Inductance).Uncertainty || !(l.Budget.Known > 0.5) || !l.MostlyPrior() {
 		t.Errorf("inductance %+v from a drawing with %v", l, d.Find(quantities.Inductance).Uncertainty)
 	}
 	s.Drawn = nil

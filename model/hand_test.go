@@ -23,7 +23,7 @@ func TestOneHandDistance(t *testing.T) {
 	near(t, r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: 0.1}), c.Frequency(readings.Bare(), nil)-c.Frequency(hand, nil), 3)
 	near(t, r.Find(quantities.Key{Name: quantities.HandCapacitance, Hand: 0.1}), c.K/math.Pow(0.1+c.D0, 2), 3)
 	for _, name := range []string{quantities.HandStrength, quantities.HandOffset} {
-		if e := r.Find(quantities.Key{Name: name}); e.Determined && !e.HeldByPrior() {
+		if e := r.Find(quantities.Key{Name: name}); e.Determined && !e.MostlyPrior() {
 			t.Errorf("%s = %v ± %v from one distance", name, e.Value, e.Uncertainty)
 		}
 	}
@@ -54,7 +54,7 @@ func TestHandLawFromManyDistances(t *testing.T) {
 		r := mustFit(t, idealBench(estimation.Session{Log: c.Session(rng, 1e-5, 0, steps...)}))
 		e := r.Find(quantities.Key{Name: quantities.HandExponent})
 		near(t, e, p, 3)
-		if e.Uncertainty > 0.1 || e.HeldByPrior() {
+		if e.Uncertainty > 0.1 || e.MostlyPrior() {
 			t.Errorf("exponent %v ± %v, %+v", e.Value, e.Uncertainty, e.Budget)
 		}
 		near(t, r.Find(quantities.Key{Name: quantities.HandOffset}), c.D0, 3)

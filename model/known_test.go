@@ -26,7 +26,7 @@ func TestKnownInductanceSplits(t *testing.T) {
 		want float64
 	}{{quantities.Inductance, c.L}, {quantities.TopCapacitance, 1 / (omega * omega * c.L)}, {quantities.Impedance, omega * c.L}} {
 		e := r.Find(quantities.Key{Name: k.name})
-		if !e.Determined || math.Abs(e.Value/k.want-1) > 1e-5 || math.Abs(e.Uncertainty/e.Value/relative-1) > 1e-3 || !(e.Budget.Known > 0.99) || !e.HeldByPrior() {
+		if !e.Determined || math.Abs(e.Value/k.want-1) > 1e-5 || math.Abs(e.Uncertainty/e.Value/relative-1) > 1e-3 || !(e.Budget.Known > 0.99) || !e.MostlyPrior() {
 			t.Errorf("%s: %+v, want %v ± 1 %%", k.name, e, k.want)
 		}
 	}

@@ -89,7 +89,7 @@ func TestRemediesHelp(t *testing.T) {
 		}
 		for k, u := range r.Undetermined {
 			all := slices.Clone(steps)
-			if u.Together {
+			if u.WithFirst {
 				all = append(all, follow(&r.Undetermined[0], steps)...)
 			}
 			all = append(all, follow(&u, steps)...)

@@ -67,7 +67,7 @@ func TestKnownInductanceSplitsTheProduct(t *testing.T) {
 	r := mustFit(t, s)
 	e := r.Find(quantities.Key{Name: quantities.Inductance})
 	near(t, e, c.L, 0.1)
-	if !e.HeldByPrior() || math.Abs(e.Uncertainty/(0.01*c.L)-1) > 1e-3 {
+	if !e.MostlyPrior() || math.Abs(e.Uncertainty/(0.01*c.L)-1) > 1e-3 {
 		t.Errorf("± %v, %+v", e.Uncertainty, e.Budget)
 	}
 	near(t, r.Find(quantities.Key{Name: quantities.EffectiveCapacitance}), capacitance, 2)

@@ -29,7 +29,7 @@ type told struct {
 	Stated                          *float64    `json:"stated_uncertainty"`
 	Interval                        *[2]float64 `json:"interval_95"`
 	Determined                      bool
-	HeldByPrior                     bool               `json:"held_by_prior"`
+	MostlyPrior                     bool               `json:"held_by_prior"`
 	Equivalent                      bool               `json:"equivalent_line"`
 	Bound                           string             `json:"at_bound"`
 	Shares                          map[string]float64 `json:"variance_shares"`
@@ -171,7 +171,7 @@ func checkNumbers(f *toldFit, fault func(string, ...any)) {
 	for _, e := range slices.Concat(f.Parameters, f.Derived) {
 		if !e.Determined {
 			open = append(open, e.Name)
-			if e.Value != nil || e.Uncertainty != nil || e.Stated != nil || e.Interval != nil || e.Shares != nil || e.HeldByPrior {
+			if e.Value != nil || e.Uncertainty != nil || e.Stated != nil || e.Interval != nil || e.Shares != nil || e.MostlyPrior {
 				fault("undetermined, yet %+v", e)
 			}
 			if !slices.Contains(named, e.Name) {
@@ -225,8 +225,8 @@ func checkDetermined(e *told, lumped bool, fault func(string, ...any)) {
 		}
 	}
 	assumed := e.Shares["assumed"]
-	if prior := e.Shares["tolerance"] + e.Shares["known"] + assumed; e.HeldByPrior != (prior > 0.5) {
-		fault("%s: held_by_prior is %v with %v", what, e.HeldByPrior, e.Shares)
+	if prior := e.Shares["tolerance"] + e.Shares["known"] + assumed; e.MostlyPrior != (prior > 0.5) {
+		fault("%s: held_by_prior is %v with %v", what, e.MostlyPrior, e.Shares)
 	}
 	if e.Bound != "" {
 		return

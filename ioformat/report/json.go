@@ -73,7 +73,7 @@ type jsonEstimate struct {
 	Degrees     *float64    `json:"degrees_of_freedom,omitempty"`
 	Coverage    *float64    `json:"coverage_factor,omitempty"`
 	Determined  bool        `json:"determined"`
-	HeldByPrior bool        `json:"held_by_prior"`
+	MostlyPrior bool        `json:"held_by_prior"`
 	Equivalent  bool        `json:"equivalent_line,omitempty"`
 	AtBound     string      `json:"at_bound,omitempty"`
 	Budget      *jsonBudget `json:"variance_shares,omitempty"`
@@ -218,7 +218,7 @@ func estimates(list []quantities.Estimate) []jsonEstimate {
 func estimate(e *quantities.Estimate) jsonEstimate {
 	j := jsonEstimate{
 		Name: e.Name, Core: e.Core, Part: e.Part, Unit: e.Unit,
-		Determined: e.Determined, HeldByPrior: e.Determined && e.HeldByPrior(), Equivalent: e.Equivalent,
+		Determined: e.Determined, MostlyPrior: e.Determined && e.MostlyPrior(), Equivalent: e.Equivalent,
 	}
 	if e.Hand > 0 {
 		j.Hand = &e.Hand

@@ -26,7 +26,7 @@ func Sentences(u findings.Undetermined) (what, remedy string) {
 
 // remedyOf says what would determine it.
 func remedyOf(u findings.Undetermined) string {
-	if u.Together {
+	if u.WithFirst {
 		return advice(u) + ", together with the first remedy"
 	}
 	return advice(u)

@@ -120,7 +120,7 @@ func TestGapsAreTold(t *testing.T) {
 		findings.CheckParts: {"at a meter", "bare"}, findings.ReadBareOrSmall: {"bare", "few pF"}, findings.ReadPrimaryOpenAndShorted: {"open and shorted"}, findings.ReadQuality: {"quality factor"},
 	} {
 		_, alone := Sentences(findings.Undetermined{Advice: advice})
-		_, together := Sentences(findings.Undetermined{Advice: advice, Together: true})
+		_, together := Sentences(findings.Undetermined{Advice: advice, WithFirst: true})
 		says(t, fmt.Sprint("advice ", advice), alone, words...)
 		if together != alone+", together with the first remedy" {
 			t.Errorf("%q together: %q", alone, together)

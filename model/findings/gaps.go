@@ -15,9 +15,9 @@ type Undetermined struct {
 	Part   string
 	Names  []string // the quantities concerned
 	Advice Advice
-	// Together tells that the advice helps together with that of the first gap, which is
+	// WithFirst tells that the advice helps together with that of the first gap, which is
 	// that inductance and capacitance are not known apart.
-	Together bool
+	WithFirst bool
 }
 
 // Gap names what the readings leave open.
@@ -96,7 +96,7 @@ func Gaps(r *estimation.Result) []Undetermined {
 		}
 		left = rest
 		if len(g.Names) > 0 {
-			g.Together = open && len(gaps) > 0 && gaps[0].What == what
+			g.WithFirst = open && len(gaps) > 0 && gaps[0].What == what
 			gaps = append(gaps, g)
 		}
 	}

@@ -45,11 +45,11 @@ func (b Budget) Scaled(share float64) Budget {
 	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Assumed * share, b.Bench * share, b.Model * share}
 }
 
-// HeldByPrior tells whether more than half of the variance of the estimate doesn't
+// MostlyPrior tells whether more than half of the variance of the estimate doesn't
 // come from the readings, but from tolerances, known values and priors together. It
 // is the same for every quantity: an inductance with 97 % from tolerances is as well
 // known as the capacitors are, however well the frequencies were read.
-func (e *Estimate) HeldByPrior() bool {
+func (e *Estimate) MostlyPrior() bool {
 	return e.Budget.Tolerance+e.Budget.Known+e.Budget.Assumed > 0.5
 }
 

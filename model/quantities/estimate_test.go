@@ -17,7 +17,7 @@ func TestHeldByPrior(t *testing.T) {
 		{Budget{Readings: 0.3, Model: 0.3, Known: 0.4}, false},
 		{Budget{Readings: 0.6, Tolerance: 0.4, Common: 0.4}, false},
 	} {
-		if e := (Estimate{Budget: c.b}); e.HeldByPrior() != c.want {
+		if e := (Estimate{Budget: c.b}); e.MostlyPrior() != c.want {
 			t.Errorf("%+v: %v", c.b, !c.want)
 		}
 	}

@@ -109,10 +109,10 @@ func (a *analysis) join(p *pieces, c candidate) (out []*ring, found int) {
 			if next > i+1 || group == nil {
 				to = last
 			}
-			r := a.together(p, i, to, group, c)
+			r := a.jointly(p, i, to, group, c)
 			if r == nil && to > next {
 				to, last = next, next
-				r = a.together(p, i, to, group, c)
+				r = a.jointly(p, i, to, group, c)
 			}
 			if r == nil {
 				failures++
@@ -139,10 +139,10 @@ func (p *pieces) joinable(i int, c candidate) int {
 	return k
 }
 
-// together returns the fit of the pieces from i to last as one ring, or nil
+// jointly returns the fit of the pieces from i to last as one ring, or nil
 // where the fits of the first, or of a group of them, and of the next leave
 // clearly less in their own stretches.
-func (a *analysis) together(p *pieces, i, last int, group *ring, c candidate) *ring {
+func (a *analysis) jointly(p *pieces, i, last int, group *ring, c candidate) *ring {
 	st := stretch{p.list[i].from, p.list[last].to}
 	like := a.like
 	own := []*ring{group, a.piece(p, i+1, c), p.fits[last]}

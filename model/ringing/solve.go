@@ -43,10 +43,10 @@ func (s *series) start(omega, spread float64) tone {
 	c := s.coarse(omega)
 	best, squares := c.startDamping(omega)
 	n := float64(c.used())
-	const bends = 1.03 // a step that fades, if it is half of what is left, makes a parabola take more
+	const curved = 1.03 // a step that fades, if it is half of what is left, makes a parabola take more
 	for c.drifts = bent; c.drifts <= fading; c.drifts++ {
 		moving, less := c.startDamping(omega)
-		fades := c.drifts == fading || squares > bends*less
+		fades := c.drifts == fading || squares > curved*less
 		more := c.drifts.functions() - s.drifts.functions()
 		if c.drifts == fading && squares < 2*less {
 			break // tones that aren't found yet leave as much
