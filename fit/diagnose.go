@@ -76,3 +76,14 @@ func (r Result) parts(p Problem) []weighted {
 		priorRows: {p.Prior, true, 1, 1, nil},
 	}
 }
+
+// RowWeights returns the factor by which the fit counts each of n data rows, over their stated
+// uncertainties: 1/Scale, less for a robust loss.
+func (r Result) RowWeights(n int) []float64 {
+	w := make([]float64, n)
+	part := r.parts(Problem{})[dataRows]
+	for i := range w {
+		w[i] = part.of(i)
+	}
+	return w
+}

@@ -25,6 +25,7 @@ a thousandth of the variance are left out; --full lists all.`,
 		flags: func(c *call) {
 			c.flags.Var(once(&want), "for", "`quantity`: L, C, gain, hand or the name of one in JSON, as core_gain:rod")
 			logFlags(c)
+			earlierFlags(c)
 			outputFlags(c)
 			csvFlag(c)
 		},

@@ -33,6 +33,7 @@ priors.`,
 		},
 		flags: func(c *call) {
 			logFlags(c)
+			earlierFlags(c)
 			plotFlags(c)
 			outputFlags(c)
 			csvFlag(c)
@@ -42,8 +43,8 @@ priors.`,
 		},
 		do: func(c *call) error {
 			if len(c.args) > 1 {
-				if c.opt.plots != "" || trials > 0 || profile {
-					return c.verb.usage("--plots, --profile and --monte-carlo are for one log")
+				if c.opt.plots != "" || trials > 0 || profile || c.opt.earlier != nil {
+					return c.verb.usage("--plots, --profile, --monte-carlo and --known-from are for one log")
 				}
 				return c.sessions()
 			}

@@ -18,6 +18,8 @@ import (
 type options struct {
 	tolerance string
 	known     []string
+	earlier   []string
+	newBench  bool
 	coil      string
 	lumped    bool
 	robust    bool

@@ -106,6 +106,9 @@ func (c *call) readLog(name string) (input, error) {
 			err = &sheetError{c.opt.coil, err.Error()}
 		}
 	}
+	if err == nil {
+		err = c.follow(&in)
+	}
 	return in, err
 }
 

@@ -54,6 +54,7 @@ func TestLayers(t *testing.T) {
 		"ioformat/coilsheet":    "ioformat/cells ioformat/quantity ioformat/suggest ioformat/benchlog ioformat/known",
 		"ioformat/waveform":     "ioformat/cells ioformat/quantity ioformat/suggest",
 		"ioformat/known":        "ioformat/benchlog ioformat/quantity ioformat/suggest",
+		"ioformat/earlier":      "ioformat/cells ioformat/quantity ioformat/report",
 		"ioformat/outfile":      "ioformat/quantity",
 		"ioformat/wording":      "ioformat/quantity",
 		"ioformat/report":       "ioformat/quantity ioformat/wording ioformat/waveform ioformat/benchlog",

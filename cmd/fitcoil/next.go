@@ -33,6 +33,7 @@ uncertainty by less than a twentieth is not listed.`,
 			c.flags.Var(whole(&howMany, 1, 1, 20), "how-many", "plan this `number` of readings, up to 20 (default 1)")
 			c.flags.Var(whole(&most, 10, 1, 1000), "list", "list this `number` of candidates (default 10)")
 			logFlags(c)
+			earlierFlags(c)
 			outputFlags(c)
 		},
 		do: func(c *call) error {

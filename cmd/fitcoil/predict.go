@@ -39,6 +39,7 @@ over a range.`,
 			c.flags.Var(once(&o.have), "have", "`parts` at hand, such as 3.3pF,6.8pF; with --reach, beside those of the log")
 			c.flags.Var(once(&o.sweep), "sweep", "`change` over a range, \"bead spacing=1mm..8mm\"; of the drawing, so it needs --coil")
 			logFlags(c)
+			earlierFlags(c)
 			voltageFlag(c)
 			plotFlags(c)
 			outputFlags(c)

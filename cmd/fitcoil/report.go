@@ -28,6 +28,7 @@ read next, the method, and how to reproduce the report.`,
 		flags: func(c *call) {
 			c.flags.VarP(once(&output), "output", "o", "`file` to write the page to, - for standard output")
 			logFlags(c)
+			earlierFlags(c)
 			c.flags.BoolVar(&c.opt.force, "force", false, "overwrite the page if it exists")
 			c.flags.BoolVar(&c.opt.quiet, "quiet", false, "no notices on standard error")
 		},

@@ -30,13 +30,19 @@ func TestSchemas(t *testing.T) {
 		"counter.csv": counter(6000),
 		"primary.csv": "frequency [MHz],added [pF],core,primary,second frequency [MHz]\n2.519,,,open,\n1.937,2.2,,,\n1.230,10,,,\n2.566,,,shorted,\n" +
 			"1.785,,rod,,\n0.874,10,rod,,\n1.846,,rod,shorted,\n2.322,,,tuned 4.7 nF,2.818\n2.519,,,,\n",
+		"first.csv":  "frequency [MHz],added [pF],core\n2.519,,\n2.480,clip,\n1.937,2.2,\n1.230,10,\n1.785,,rod\n",
 		"onlyLC.csv": "frequency [MHz],added\n2.519,\n1.839,roof\n",
 	} {
 		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
 			t.Fatal(err)
 		}
 	}
+	first := ask("", "fit", "first.csv", "--known", "core_gain:rod=1.97±0.05", "--json")
+	if err := os.WriteFile("first.json", []byte(first.out), 0o666); err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct{ file, args string }{
+		{"fit.json", "fit lighthouse.csv --known-from first.json --new-bench"},
 		{"fit.json", "fit lighthouse.csv"},
 		{"fit.json", "fit lighthouse.csv --coil lighthouse-coil.csv"},
 		{"fit.json", "fit lighthouse.csv --lumped --known inductance=1.27mH±1%"},

@@ -24,6 +24,7 @@ type part struct {
 	toleranceText string  // and how
 	fixed         bool    // the value and its uncertainty come from elsewhere
 	absolute      bool    // the tolerance is stated in F
+	adopted       bool    // it is as an earlier session stated it
 	share         Share
 }
 
@@ -264,6 +265,10 @@ func (p *parts) inherit(n *notices) *parts {
 func (p *parts) finish() []readings.Part {
 	out := make([]readings.Part, 0, len(p.list))
 	for _, x := range p.list {
+		if x.adopted {
+			out = append(out, x.Part)
+			continue
+		}
 		if x.Known && !x.fixed {
 			x.Uncertainty, x.Default = p.unstated*x.Capacitance, p.byDefault
 			if x.stated {

@@ -39,6 +39,14 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
 	case estimation.AssumedCommon:
 		return "tolerances in common, " + names, fmt.Sprintf("%s %% of their variance", quantity.Decimals(100*a.Value, 0)), "the word common or own behind a tolerance"
+	case estimation.AssumedEarlier:
+		what = count(a.Count, "reading") + " of the earlier session " + a.Names[0]
+		if len(a.Names) > 1 {
+			what += " (" + strings.Join(a.Names[1:], ", ") + ")"
+		}
+		return what, "as read then", "no --known-from"
+	case estimation.AssumedStray:
+		return "stray capacitance on the bench of the earlier session, less that here", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "no --new-bench"
 	case estimation.AssumedLead:
 		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
 	case estimation.AssumedDrift:

@@ -66,12 +66,24 @@ func (t *text) summary(r *model.Result, plan decisions.Planned, parts []readings
 	t.next(r, plan, parts)
 }
 
-// used says how many readings were fitted, if not all.
-func used(r *model.Result) string {
-	if r.Quality.Readings == len(r.Readings) {
+// used says how many readings were fitted, if not all, and how many of earlier sessions.
+func used(r *model.Result) (s string) {
+	if r.Quality.Readings != len(r.Readings) {
+		s = fmt.Sprintf(" (%d used)", r.Quality.Readings)
+	}
+	return s + earlierCount(r)
+}
+
+// earlierCount says how many readings of earlier sessions were fitted too.
+func earlierCount(r *model.Result) string {
+	n := 0
+	for i := range r.Session.Earlier {
+		n += len(r.Session.Earlier[i].States)
+	}
+	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf(" (%d used)", r.Quality.Readings)
+	return fmt.Sprintf(" and %d of earlier sessions", n)
 }
 
 // heading writes the first line: what was read and how it fits, on two lines where one

@@ -49,6 +49,7 @@ type jsonFit struct {
 	Derived      []jsonEstimate     `json:"derived"`
 	Contrasts    []jsonContrast     `json:"contrasts"`
 	Covariance   *jsonMatrix        `json:"covariance,omitempty"`
+	Carried      *CarriedJSON       `json:"carried,omitempty"`
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
 	MonteCarlo   *jsonMonteCarlo    `json:"monte_carlo,omitempty"`
 	Profiles     []jsonProfile      `json:"profiles,omitempty"`
@@ -159,7 +160,7 @@ func FitJSON(w io.Writer, r *model.Result, src Source) error { return writeJSON(
 
 func fitJSON(r *model.Result, src Source) jsonFit {
 	out := jsonFit{
-		Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src), Resonator: r.Resonator, Covariance: covariance(r),
+		Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src), Resonator: r.Resonator, Covariance: covariance(r), Carried: carried(r, src),
 		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
 		Quality:      quality(r.Quality),
 		Readings:     readingsJSON(r.Readings),

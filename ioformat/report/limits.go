@@ -9,6 +9,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -41,6 +42,8 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 			tolerances.share += s.Share
 		case estimation.KnownSource:
 			list = append(list, contribution{s.Share, knownSource(r, s.Known)})
+		case estimation.EarlierSource:
+			list = append(list, contribution{s.Share, wording.Source(&s)})
 		case estimation.AssumptionSource:
 			what, value, _ := assumption(&s.Assumption)
 			list = append(list, contribution{s.Share, what + ", prior " + value})
@@ -199,6 +202,8 @@ func (t *text) next(r *model.Result, plan decisions.Planned, parts []readings.Pa
 // resolution says what to do about a contradiction before all else.
 func resolution(f findings.Finding) string {
 	switch f.Kind {
+	case findings.EarlierContradicts:
+		return "resolve the contradiction first: fitcoil compare tells what moved between the two logs"
 	case findings.LikelyMistake:
 		return "resolve the contradiction first: read " + lineList(f.Mistake.Lines) + " again, or correct what was written"
 	case findings.PartOffTolerance:

@@ -32,7 +32,7 @@ func PredictText(w io.Writer, r *model.Result, p Predictions, plan decisions.Pla
 
 func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src Source, v View, terse int) *text {
 	t := newText(v)
-	t.heading(fmt.Sprintf("%s: predicted from %s", src.Log, count(r.Quality.Readings, "reading")), Verdict(r))
+	t.heading(fmt.Sprintf("%s: predicted from %s%s", src.Log, count(r.Quality.Readings, "reading"), earlierCount(r)), Verdict(r))
 	if p.Change != "" {
 		t.line("After a change of the drawing: " + p.Change)
 	}

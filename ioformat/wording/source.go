@@ -24,6 +24,8 @@ func Source(s *estimation.Source) string {
 		return "tolerances in common"
 	case estimation.KnownSource:
 		return "known " + strings.ReplaceAll(s.Known, "_", " ")
+	case estimation.EarlierSource:
+		return counted(s.Count, "of "+s.Known)
 	case estimation.ModelSource:
 		return "model, core partly in"
 	}
@@ -63,6 +65,8 @@ func Prior(a *estimation.Assumption) string {
 		return "capacitance of winding and top"
 	case estimation.AssumedHand:
 		return "capacitance of the hand"
+	case estimation.AssumedStray:
+		return "stray capacitance of the other bench"
 	case estimation.AssumedPart:
 		return "capacitance of " + names
 	}

@@ -14,7 +14,7 @@ func Beyond(r *estimation.Result, s readings.State) []Outside {
 	return outside(r, f, x, &s)
 }
 
-// outside tells in what respects s reaches beyond the readings used: a core or
+// outside tells in what respects s reaches beyond the readings used, those of earlier sessions among them: a core or
 // a hand in a combination never read, or a setting beyond the range read.
 func outside(r *estimation.Result, f *forward.Model, x []float64, s *readings.State) (out []Outside) {
 	added := span{}
@@ -22,8 +22,7 @@ func outside(r *estimation.Result, f *forward.Model, x []float64, s *readings.St
 	hand := span{}
 	together := false
 	near := !math.IsInf(s.Hand, 1)
-	for _, i := range r.Problem.Rows {
-		o := &r.Session.Log.Readings[i].State
+	for o := range r.Session.StatesRead() {
 		isNear := !math.IsInf(o.Hand, 1)
 		if o.Core == s.Core && s.Core != "" {
 			covered.add(o.To - o.From)

@@ -17,7 +17,7 @@ type readSoFar struct {
 
 func newReadSoFar(r *estimation.Result) readSoFar {
 	o := readSoFar{states: map[readings.StateKey][]*readings.State{}, parts: map[int]bool{}}
-	for s := range r.Session.Log.Used() {
+	for s := range r.Session.StatesRead() {
 		o.states[s.Key()] = append(o.states[s.Key()], s)
 		for _, p := range s.Parts {
 			o.parts[p] = true

@@ -71,6 +71,17 @@ func (r *Result) assumptions() (list []Assumption) {
 			t.Moved, t.Left = math.NaN(), math.NaN()
 		}
 	}
+	for i := range p.Earlier {
+		e := &p.Earlier[i]
+		squares := 0.0
+		for row, o := range p.Origins {
+			if o == FromEarlier && p.earlierOf(row) == e {
+				squares += air.priors[row] * air.priors[row]
+			}
+		}
+		list = append(list, Assumption{Kind: AssumedEarlier, Names: append([]string{e.Log}, e.named()...), Count: len(e.States),
+			Share: air.share(squares), Moved: math.NaN(), Left: math.NaN()})
+	}
 	if len(p.Couplings) > 0 && !p.DrawnPrimary() {
 		list = append(list, Assumption{Kind: AssumedPrimary, Share: air.share(0), Moved: math.NaN(), Left: math.NaN()})
 	}

@@ -40,6 +40,8 @@ const (
 	AssumedPrimary     // the primary is at the grounded end, as the mode of the core's state sees it
 	AssumedCoupled     // ln(f_short/f_open) of a primary; Names: the core, "" for none
 	AssumedPart        // F, of a part without a value; Spread is a factor
+	AssumedEarlier     // Count readings of an earlier session, which Names[0] holds; the rest of Names: cores and parts in them
+	AssumedStray       // F, on the bench of an earlier session more than here
 )
 
 // assume makes an assumption of names, or of the whole coil.

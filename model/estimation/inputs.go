@@ -2,6 +2,7 @@ package estimation
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 	"fitcoil/model/forward"
@@ -51,6 +52,11 @@ func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input
 	variance := 0.0
 	for row, u := range fit.Must(fit.Contributions(p.Problem, solution, r.Covariance, grad)) {
 		var in Input
+		if row.Prior && p.Origins[row.Index] == FromEarlier {
+			variance += u * u
+			list = addEarlier(list, p.earlierOf(row.Index), u)
+			continue
+		}
 		if row.Prior {
 			in = p.priorInput(row.Index, solution.X)
 			in.Degrees = math.Inf(1)
@@ -75,6 +81,18 @@ func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input
 	for i := range list {
 		list[i].Share = list[i].Contribution * list[i].Contribution / variance
 	}
+	return list
+}
+
+// addEarlier adds what one row of an earlier session contributes, to the line of that session.
+func addEarlier(list []Input, e *Earlier, u float64) []Input {
+	i := slices.IndexFunc(list, func(in Input) bool { return in.Kind == EarlierSource && in.Known == e.Log })
+	if i < 0 {
+		i = len(list)
+		list = append(list, Input{Source: Source{Kind: EarlierSource, Known: e.Log, Count: len(e.States)},
+			Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN(), Degrees: math.Inf(1)})
+	}
+	list[i].Contribution = math.Hypot(list[i].Contribution, u)
 	return list
 }
 

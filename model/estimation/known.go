@@ -16,7 +16,7 @@ func (p *Problem) matchKnowns(known []quantities.Known, open []string) error {
 		if quantities.OfBench(k.Name) && k.Uncertainty == 0 {
 			continue // see quantities.RulesOut
 		}
-		if !p.match(k, all, open) {
+		if !p.match(k, all, open, false) {
 			e := &quantities.UnknownQuantityError{Known: k}
 			for _, q := range all {
 				e.Could = append(e.Could, quantities.Known{Key: q.Key})
@@ -31,7 +31,7 @@ func (p *Problem) matchKnowns(known []quantities.Known, open []string) error {
 func (p *Problem) matchDrawn(known []quantities.Known, open []string) {
 	all := p.Quantities()
 	for _, k := range known {
-		p.match(k, all, open)
+		p.match(k, all, open, true)
 	}
 }
 
@@ -43,11 +43,11 @@ func (p *Problem) Quantities() []forward.Quantity {
 
 // match adds the row of k if one of the quantities is what it speaks of, and isn't
 // left open.
-func (p *Problem) match(k quantities.Known, all []forward.Quantity, open []string) bool {
+func (p *Problem) match(k quantities.Known, all []forward.Quantity, open []string, drawn bool) bool {
 	for _, q := range all {
 		if q.Key == k.Key {
 			if !slices.Contains(open, k.Name) {
-				p.Knowns = append(p.Knowns, knownRow{k, q})
+				p.Knowns = append(p.Knowns, knownRow{k, q, drawn})
 			}
 			return true
 		}

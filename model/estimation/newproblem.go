@@ -12,8 +12,8 @@ import (
 // NewProblem assembles the fit of the used readings of s, with room for the
 // unknowns of further states.
 func NewProblem(s Session, further ...readings.State) (*Problem, error) {
-	f := forward.New(&s.Log, s.Resonator(), s.Lumped, s.Known, further)
-	p := &Problem{Model: f, Log: s.Log, moments: s.Log.RelativeMoments(), Wide: math.Max(1, s.wide), Rows: make([]int, 0, len(s.Log.Readings))}
+	f := forward.New(&s.Log, s.Resonator(), s.Lumped, s.Known, s.earlier(), further)
+	p := &Problem{Model: f, Log: s.Log, Earlier: s.Earlier, moments: s.Log.RelativeMoments(), Wide: math.Max(1, s.wide), Rows: make([]int, 0, len(s.Log.Readings))}
 	for i := range s.Log.Readings {
 		if s.Log.Readings[i].Use {
 			p.Rows = append(p.Rows, i)

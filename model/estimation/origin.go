@@ -17,6 +17,7 @@ const (
 	FromTolerance        // of one part, as far as it is its own
 	FromCommon           // what the tolerances of a lot have in common
 	FromKnown
+	FromEarlier    // readings of earlier sessions
 	fromAssumption // on the coil, its core or a hand
 	fromBench      // on the bench, whatever the coil
 	fromModel      // what the resonator errs by
@@ -32,7 +33,8 @@ func NewBudget(shares [Origins]float64, variance float64) (b quantities.Budget) 
 	part := func(o Origin) float64 { return math.Min(math.Max(shares[o]/variance, 0), 1) } // but for rounding
 	b.Common = part(FromCommon)
 	b.Bench = part(fromBench)
-	b.Tolerance, b.Known, b.Assumed, b.Model = part(FromTolerance)+b.Common, part(FromKnown), part(fromAssumption)+b.Bench, part(fromModel)
+	b.Earlier = part(FromEarlier)
+	b.Tolerance, b.Known, b.Assumed, b.Model = part(FromTolerance)+b.Common, part(FromKnown)+b.Earlier, part(fromAssumption)+b.Bench, part(fromModel)
 	b.Readings = math.Max(0, 1-b.Tolerance-b.Known-b.Assumed-b.Model)
 	return b
 }

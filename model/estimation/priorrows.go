@@ -9,7 +9,7 @@ import (
 	"fitcoil/model/resonator"
 )
 
-// Priors returns the prior rows: priors and tolerances, then known values.
+// Priors returns the prior rows: priors and tolerances, then earlier sessions and known values.
 // anchors says how much ground the solver needs under its feet.
 func (p *Problem) Priors(anchors int) fit.Rows {
 	p.Origins, p.Assumed, p.PriorOf, p.Anchors = nil, nil, nil, anchors
@@ -64,34 +64,49 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 	for _, k := range p.Places {
 		add(fromModel, Assumption{}, k.At, 0, 1) // a finding tells of it
 	}
-	for range p.Knowns {
-		p.Origins, p.PriorOf = append(p.Origins, FromKnown), append(p.PriorOf, -1)
-	}
 	return p.rowsOf(g)
 }
 
-// rowsOf returns the rows of priors and tolerances, and behind them those of known values.
+// rowsOf returns the rows of priors and tolerances, behind them those of earlier sessions, and
+// last those of known values.
 func (p *Problem) rowsOf(g []fit.Gaussian) fit.Rows {
 	gaussians := fit.OwnGaussians(p.N, p.Owned, g)
-	own := gaussians.Own
-	if own != nil {
-		for _, k := range p.Knowns {
-			own = append(own, p.ownOf(k.q.Part))
+	blocks := []fit.Rows{gaussians}
+	if p.Earlier != nil {
+		earlier := p.earlierRows()
+		blocks = append(blocks, earlier)
+		for range earlier.N {
+			p.Origins, p.PriorOf, p.Assumed = append(p.Origins, FromEarlier), append(p.PriorOf, -1), append(p.Assumed, Assumption{})
 		}
 	}
-	return fit.Rows{N: len(p.Origins), Own: own, Evaluate: func(x []float64, first int, r, jac []float64) {
-		split := min(max(len(g)-first, 0), len(r))
-		var head, tail []float64
-		if jac != nil {
-			cut := split * p.Width()
-			head, tail = jac[:cut], jac[cut:]
+	knowns := fit.Rows{N: len(p.Knowns), Evaluate: p.knownRows}
+	for _, k := range p.Knowns {
+		p.Origins, p.PriorOf = append(p.Origins, FromKnown), append(p.PriorOf, -1)
+		knowns.Own = append(knowns.Own, p.ownOf(k.q.Part))
+	}
+	blocks = append(blocks, knowns)
+	all := fit.Rows{N: len(p.Origins), Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range blocks {
+			from := min(max(0, first), blocks[i].N)
+			m := min(blocks[i].N-from, len(r))
+			first -= blocks[i].N
+			if m == 0 {
+				continue
+			}
+			var head []float64
+			if jac != nil {
+				head, jac = jac[:m*p.Width()], jac[m*p.Width():]
+			}
+			blocks[i].Evaluate(x, from, r[:m], head)
+			r = r[m:]
 		}
-		gaussians.Evaluate(x, first, r[:split], head)
-		if split == len(r) {
-			return
-		}
-		p.knownRows(x, first+split-len(g), r[split:], tail)
 	}}
+	if gaussians.Own != nil {
+		for i := range blocks {
+			all.Own = append(all.Own, blocks[i].Own...)
+		}
+	}
+	return all
 }
 
 // benchPriors adds the priors of lots, lead and drift.
@@ -102,6 +117,9 @@ func (p *Problem) benchPriors(add func(o Origin, a Assumption, at int, mean, sig
 	if p.Lead >= 0 && !p.Knows(quantities.LeadCapacitance) {
 		room := p.room(p.Lead)
 		add(fromBench, assume(AssumedLead, 0, room*forward.LeadSigma), p.Lead, 0, room)
+	}
+	for _, k := range p.Strays {
+		add(fromBench, assume(AssumedStray, 0, forward.StraySigma), k, 0, 1)
 	}
 	if p.Drift >= 0 && !p.Knows(quantities.Drift) {
 		room := p.room(p.Drift)

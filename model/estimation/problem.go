@@ -26,6 +26,7 @@ type Problem struct {
 	Wide       float64      // factor on the tolerances of parts, see Widen
 	BenchFixed bool         // there is next to no lead and drift, see room
 	Loose      []int        // unknowns whose priors the readings contradict, see loosen
+	Earlier    []Earlier
 	Knowns     []knownRow
 	Log        readings.Log
 	moments    []float64                // of each reading, from −½ for the first to ½ for the last
@@ -37,7 +38,8 @@ type Problem struct {
 // knownRow is the prior row of a known value.
 type knownRow struct {
 	quantities.Known
-	q forward.Quantity
+	q     forward.Quantity
+	drawn bool
 }
 
 // long is the number of readings from which on it pays to look for states that

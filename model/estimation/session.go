@@ -22,6 +22,8 @@ type Session struct {
 	Drawn  *drawing.Drawn // what the drawing says, where there is one: its values enter as known
 	Robust bool           // Huber's loss, so that a single misread value pulls less
 
+	Earlier []Earlier // what earlier sessions say of the coil
+
 	Open  []string // known values of these quantities don't count
 	Alike float64  // autocorrelation of the readings' errors
 	wide  float64  // factor on the tolerances of parts; 0: 1

@@ -13,7 +13,7 @@ import (
 type Source struct {
 	Kind       SourceKind
 	Part       string     // of a PartSource
-	Known      string     // name of the quantity known, of a KnownSource
+	Known      string     // name of the quantity known, of a KnownSource; see EarlierSource
 	Assumption Assumption // of an AssumptionSource, and of a CommonSource that nobody stated
 	Count      int        // readings, of those kinds
 	Share      float64    // of the variance, 0 to 1
@@ -32,6 +32,7 @@ const (
 	PartSource   // the tolerance of a part, as far as it is its own
 	CommonSource // what the tolerances of several parts have in common
 	KnownSource
+	EarlierSource // readings of an earlier session, Known is where they were found
 	AssumptionSource
 	ModelSource // what the model errs by with a core partly in
 	kinds       // how many there are

@@ -12,9 +12,10 @@ const ordinary = 8e-12
 
 // Start returns a point to begin the fit from. It takes the lumped picture,
 // 1/ω² = L·(C + added), which is off by per cents but never far off: straight
-// lines through the readings give every unknown in turn. From plain readings in
+// lines through the readings, earlier sessions' among them, give every unknown in turn. From plain readings in
 // air, coil and share are then those of a line.
 func (p *Problem) Start(log readings.Log) []float64 {
+	p, log = p.beside(log)
 	x := make([]float64, p.N)
 	x[forward.AtC] = math.Log(ordinary)
 	if p.Share >= 0 {

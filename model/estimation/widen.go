@@ -101,7 +101,7 @@ func (r *Result) partSpread() partSpread {
 // factors on the readings' uncertainties and on the tolerances together, by the formula of
 // Welch and Satterthwaite (JCGM 100:2008, G.4.1).
 func (r *Result) degrees(b quantities.Budget) float64 {
-	return 1 / (b.Readings*b.Readings/r.Solution.ScaleDegrees + b.Tolerance*b.Tolerance/r.PartErrors.degrees())
+	return 1 / (r.ofScatter(b) + b.Tolerance*b.Tolerance/r.PartErrors.degrees())
 }
 
 // degrees returns the degrees of freedom of the tolerances, as fit.Trusted has those of

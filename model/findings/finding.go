@@ -33,6 +33,7 @@ const (
 	TooGood                                   // Value: p-value; the readings scatter less than stated
 	PartOffTolerance                          // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
 	KnownContradicts                          // Name: quantity; Value: known value, Other: pull in standard uncertainties
+	EarlierContradicts                        // Name: log of the last earlier session; Value: p-value
 	AtBound                                   // Name: quantity at the limit of the possible
 	ShapeAssumed                              // how the capacitance is shared comes from a broad prior
 	NeighboursAlike                           // Name: order along which they are neighbours; Value: lag-1 autocorrelation, Other: p-value
@@ -50,7 +51,7 @@ const (
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
 // read before them.
 func (f Finding) Undermines() bool {
-	return f.Kind == KnownContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == Implausible
+	return f.Kind == KnownContradicts || f.Kind == EarlierContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == Implausible
 }
 
 // Pattern says how parts are off that contradict their tolerances together.

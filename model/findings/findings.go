@@ -19,7 +19,10 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 		out = append(out, contradictions...)
 	}
 	q := r.Quality
+	earlier, contradicts := CheckEarlier(r)
 	switch {
+	case contradicts:
+		out = append(out, earlier)
 	case q.DegreesOfFreedom == 0:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too

@@ -32,6 +32,9 @@ func (f *Model) Bounds() (lower, upper []float64) {
 	if f.Lead >= 0 {
 		set(f.Lead, -1e4, 1e4)
 	}
+	for _, k := range f.Strays {
+		set(k, -1e3, 1e3)
+	}
 	if f.Drift >= 0 {
 		set(f.Drift, -1e3, 1e3)
 	}

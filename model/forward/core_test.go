@@ -15,7 +15,7 @@ import (
 func TestCoreAddsAlongItsStretch(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(201, 1)), 1e-4, 0.01, simulated.FullSession()...)
 	for _, lumped := range []bool{false, true} {
-		f := New(&log, &resonator.Line{}, lumped, nil, nil)
+		f := New(&log, &resonator.Line{}, lumped, nil, Earlier{}, nil)
 		x := make([]float64, f.N)
 		x[AtL], x[AtC], x[f.Cores[0].At], x[f.Cores[0].At+1] = math.Log(1e-3), math.Log(5e-12), math.Log(1.6), 0.1
 		x[f.Cores[0].Ends+1] = math.Inf(-1) // it moves nothing to the top

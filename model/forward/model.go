@@ -32,8 +32,8 @@ func (f *Model) Fresh(r resonator.Resonator) *Model {
 }
 
 // New returns the forward model of newUnknowns.
-func New(log *readings.Log, r resonator.Resonator, lumped bool, known []quantities.Known, further []readings.State) *Model {
-	return &Model{Unknowns: newUnknowns(log, r, lumped, known, further), Parts: log.Parts, Resonator: r}
+func New(log *readings.Log, r resonator.Resonator, lumped bool, known []quantities.Known, earlier Earlier, further []readings.State) *Model {
+	return &Model{Unknowns: newUnknowns(log, r, lumped, known, earlier, further), Parts: log.Parts, Resonator: r}
 }
 
 // coil returns inductance and capacitance of the coil at x [H, F], which all

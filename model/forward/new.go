@@ -12,10 +12,17 @@ import (
 	"fitcoil/model/resonator"
 )
 
-// newUnknowns lists what the used readings of log depend on, and after that what the
-// further states do, of a coil that r resonates for: with all capacitance at the top where
-// it is lumped, and no unknown of the bench that is known to be nothing.
-func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []quantities.Known, further []readings.State) Unknowns {
+// Earlier is what earlier sessions ask of the unknowns.
+type Earlier struct {
+	States  []readings.State // read in them
+	Benches int              // number of benches other than the present one
+}
+
+// newUnknowns lists what the used readings of log and those of earlier sessions depend on,
+// and after that what the further states do, of a coil that r resonates for: with all
+// capacitance at the top where it is lumped, and no unknown of the bench that is known to be
+// nothing.
+func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []quantities.Known, earlier Earlier, further []readings.State) Unknowns {
 	u := Unknowns{N: 2, Share: -1, Hand: -1, Lead: -1, Drift: -1, PartAt: make([]int, len(log.Parts)), LotAt: make([]int, len(log.Parts))}
 	_, u.Line = r.(*resonator.Line)
 	if !lumped {
@@ -25,17 +32,24 @@ func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []
 		u.PartAt[i], u.LotAt[i] = -1, -1
 	}
 	used := log.Used()
+	for i := range earlier.States {
+		u.include(log.Parts, &earlier.States[i], &ownParts{})
+	}
 	o := newOwnParts(log)
 	for s := range used {
 		u.include(log.Parts, s, o)
 	}
 	u.addPlaces(used, nil)
-	u.addLots(log.Parts, used)
+	seen := both(readings.Each(earlier.States), used)
+	u.addLots(log.Parts, seen)
 	if !quantities.RulesOut(known, quantities.LeadCapacitance) {
-		u.addLead(used, known)
+		u.addLead(seen, known)
 	}
 	if !quantities.RulesOut(known, quantities.Drift) {
 		u.addDrift(log)
+	}
+	for range earlier.Benches {
+		u.Strays = append(u.Strays, u.Take(1))
 	}
 	o.read = true
 	for i := range further {
@@ -51,9 +65,21 @@ func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []
 		u.PartAt[p] = u.Take(1)
 	}
 	if u.Hand >= 0 {
-		u.scaleHand(used, further)
+		u.scaleHand(seen, further)
 	}
 	return u
+}
+
+// both goes through the states of a and then those of b.
+func both(a, b iter.Seq[*readings.State]) iter.Seq[*readings.State] {
+	return func(yield func(*readings.State) bool) {
+		for s := range a {
+			if !yield(s) {
+				return
+			}
+		}
+		b(yield)
+	}
 }
 
 // scaleHand fixes the distance at which the hand's capacitance is an unknown: in

@@ -21,7 +21,7 @@ func TestWhichPartsAreEliminated(t *testing.T) {
 		want  int
 	}{"alone": {alone, 60}, "chain": {chain, 30}, "few": {alone[:manyParts-1], 0}} {
 		log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(1, 1)), 3e-4, 0.01, c.steps...)
-		u := newUnknowns(&log, &resonator.Line{}, false, nil, nil)
+		u := newUnknowns(&log, &resonator.Line{}, false, nil, Earlier{}, nil)
 		if u.Owned < c.want || u.Owned > c.want+1 {
 			t.Errorf("%s: %d parts are eliminated, want %d", name, u.Owned, c.want)
 		}

@@ -6,6 +6,11 @@ package forward
 // Dougan and Fulton, Am. J. Phys. 66, 1998), most of which is there without them too.
 const LeadSigma = 0.1e-12
 
+// StraySigma is the standard uncertainty [F] with which the coil is expected to have the same
+// stray capacitance on another bench: that of some decimetres of wire or of a body close by.
+// A choice.
+const StraySigma = 1e-12
+
 // DriftSigma is the standard uncertainty with which no drift is expected over a session,
 // relative: a ferrite core makes 60 to 600 ppm a kelvin (computed from p·0.21 %/K, see
 // docs/mathematics.md).

@@ -30,6 +30,8 @@ import (
 //	                  besides, in units of leadSigma
 //	x[coupling]       ln(f_short/f_open) of a primary in one state of the core; then
 //	                  ln of its own frequency with each capacitor across it
+//	x[stray]          how much more there is on the top at the bench of an earlier session, in
+//	                  units of StraySigma
 //	x[drift]          relative change of all frequencies from the first reading
 //	                  to the last, in units of driftSigma
 //
@@ -48,6 +50,7 @@ type Unknowns struct {
 	Lots      []Lot
 	LotAt     []int // by index in Log.Parts: where its lot's error stands; −1: it has none in common
 	Lead      int   // −1: nothing added in any reading
+	Strays    []int // of each bench of an earlier session that isn't the present one
 	Drift     int   // −1: readings take no time
 	Line      bool  // the resonator knows nothing of ends
 }

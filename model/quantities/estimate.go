@@ -34,7 +34,8 @@ type Budget struct {
 	Readings  float64 // frequencies as read
 	Tolerance float64 // of the parts put on the top
 	Common    float64 // of that, what parts of one lot have in common
-	Known     float64 // values known from elsewhere
+	Known     float64 // values known from elsewhere, and earlier sessions
+	Earlier   float64 // of that, readings of earlier sessions
 	Assumed   float64 // broad priors on coils of this kind and on the bench
 	Bench     float64 // of that, those on the bench: lead and drift
 	Model     float64 // what the resonator errs by, with a core partly in
@@ -42,7 +43,7 @@ type Budget struct {
 
 // Scaled returns b as a part of a variance of which it has the given share.
 func (b Budget) Scaled(share float64) Budget {
-	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Assumed * share, b.Bench * share, b.Model * share}
+	return Budget{b.Readings * share, b.Tolerance * share, b.Common * share, b.Known * share, b.Earlier * share, b.Assumed * share, b.Bench * share, b.Model * share}
 }
 
 // MostlyPrior tells whether more than half of the variance of the estimate doesn't

@@ -1,6 +1,7 @@
 package simulated
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 
@@ -57,6 +58,17 @@ func (c Truth) Session(rng *rand.Rand, noise, tolerance float64, steps ...Step) 
 
 // SessionOf is session with the parts' true values.
 func (c Truth) SessionOf(rng *rand.Rand, noise, tolerance float64, steps ...Step) (log readings.Log, actual []float64) {
+	return c.session(rng, nil, noise, tolerance, steps)
+}
+
+// SessionWith is Session with parts out of a kit, by nominal value: each is off by that much,
+// relative. They have the same names in all sessions.
+func (c Truth) SessionWith(rng *rand.Rand, kit map[float64]float64, noise, tolerance float64, steps ...Step) readings.Log {
+	log, _ := c.session(rng, kit, noise, tolerance, steps)
+	return log
+}
+
+func (c Truth) session(rng *rand.Rand, kit map[float64]float64, noise, tolerance float64, steps []Step) (log readings.Log, actual []float64) {
 	index := map[float64]int{}
 	for i, st := range steps {
 		s := readings.Bare()
@@ -70,7 +82,13 @@ func (c Truth) SessionOf(rng *rand.Rand, noise, tolerance float64, steps ...Step
 				value := c.Spike
 				if a != Spike {
 					part = readings.Part{Name: string(rune('a' + k)), Capacitance: a * 1e-12, Uncertainty: tolerance * a * 1e-12, Known: true}
-					value = a * 1e-12 * (1 + tolerance*rng.NormFloat64())
+					off, ok := kit[a]
+					if ok {
+						part.Name = fmt.Sprint(a)
+					} else {
+						off = tolerance * rng.NormFloat64()
+					}
+					value = a * 1e-12 * (1 + off)
 				}
 				log.Parts = append(log.Parts, part)
 				actual = append(actual, value)

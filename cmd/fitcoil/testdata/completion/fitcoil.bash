@@ -34,6 +34,7 @@ _fitcoil() {
 	fit:--tolerance) return ;;
 	fit:--known) return ;;
 	fit:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	fit:--known-from) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	fit:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	fit:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
 	fit:--monte-carlo) return ;;
@@ -46,6 +47,7 @@ _fitcoil() {
 	predict:--tolerance) return ;;
 	predict:--known) return ;;
 	predict:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	predict:--known-from) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	predict:--top-voltage) return ;;
 	predict:--plots) local IFS=$'\n'; COMPREPLY=($(compgen -d -- "$cur")); return ;;
 	predict:--format) COMPREPLY=($(compgen -W 'svg png pdf' -- "$cur")); return ;;
@@ -56,10 +58,12 @@ _fitcoil() {
 	next:--tolerance) return ;;
 	next:--known) return ;;
 	next:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	next:--known-from) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	budget:--for) compopt -o nospace; _fitcoil_log for; return ;;
 	budget:--tolerance) return ;;
 	budget:--known) return ;;
 	budget:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	budget:--known-from) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	compare:--tolerance) return ;;
 	compare:--known) return ;;
 	compare:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
@@ -85,19 +89,20 @@ _fitcoil() {
 	report:--tolerance) return ;;
 	report:--known) return ;;
 	report:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	report:--known-from) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	esac
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
-		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --plots --format --force --full --json --quiet --csv --monte-carlo --profile --seed' -- "$cur")) ;;
-		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
-		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --full --json --quiet' -- "$cur")) ;;
-		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
+		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --known-from --new-bench --plots --format --force --full --json --quiet --csv --monte-carlo --profile --seed' -- "$cur")) ;;
+		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --known-from --new-bench --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
+		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --known-from --new-bench --full --json --quiet' -- "$cur")) ;;
+		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --known-from --new-bench --full --json --quiet --csv' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
 		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
-		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --force --quiet' -- "$cur")) ;;
+		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --known-from --new-bench --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		version) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		help) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;

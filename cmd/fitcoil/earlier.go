@@ -1,0 +1,88 @@
+package main
+
+import (
+	"slices"
+
+	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/earlier"
+	"fitcoil/model/estimation"
+)
+
+// earlierFlags adds the flags on earlier sessions of the coil.
+func earlierFlags(c *call) {
+	f, o := c.flags, &c.opt
+	f.StringArrayVar(&o.earlier, "known-from", nil, "`file` with the JSON of an earlier fit of this coil: what was read then counts too, parts shared by name; may be given again")
+	f.BoolVar(&o.newBench, "new-bench", false, "with --known-from: the coil stands elsewhere now, so that its stray capacitance may differ")
+}
+
+// follow has in follow the sessions of --known-from.
+func (c *call) follow(in *input) error {
+	if c.opt.newBench && c.opt.earlier == nil {
+		return c.verb.usage("--new-bench needs --known-from: it says of an earlier session that it was elsewhere")
+	}
+	seen := map[string]string{in.log.SHA256: shown(in.src.Log)}
+	for _, name := range c.opt.earlier {
+		list, err := c.readEarlier(name, in)
+		if err != nil {
+			return err
+		}
+		for _, e := range list {
+			if other, twice := seen[e.SHA256]; twice {
+				return misplaced(cells.Fault{File: shown(name), Problem: "the readings of " + e.Log + " count already, by " + other + " (the same SHA-256, " + e.SHA256[:min(8, len(e.SHA256))] + "…)",
+					Do: "give each log once; the JSON of a session that followed others has theirs"})
+			}
+			seen[e.SHA256] = shown(name)
+			e.NewBench = e.NewBench || c.opt.newBench
+			in.adopt(&e)
+		}
+	}
+	return nil
+}
+
+// readEarlier reads one file of --known-from, and notes it among the inputs.
+func (c *call) readEarlier(name string, in *input) ([]estimation.Earlier, error) {
+	f, err := c.open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	h := newHashing(f)
+	list, err := earlier.Read(h, shown(name))
+	if err != nil {
+		return nil, readFault(name, err)
+	}
+	in.src.Files = append(in.src.Files, fileOf(name, h.hash()))
+	return list, nil
+}
+
+// adopt has in follow e, by the names that its log has for cores and parts.
+func (in *input) adopt(e *estimation.Earlier) {
+	var cores []string
+	for i := range e.States {
+		if core := e.States[i].Core; core != "" && !slices.Contains(cores, core) {
+			cores = append(cores, core)
+		}
+	}
+	for _, k := range e.Known {
+		if k.Core != "" && !slices.Contains(cores, k.Core) {
+			cores = append(cores, k.Core)
+		}
+	}
+	parts, named := in.log.Adopt(e.Parts, cores)
+	for i := range e.Parts {
+		e.Parts[i].Name = parts[i]
+	}
+	call := func(core *string) {
+		if i := slices.Index(cores, *core); i >= 0 {
+			*core = named[i]
+		}
+	}
+	for i := range e.States {
+		call(&e.States[i].Core)
+	}
+	for i := range e.Known {
+		call(&e.Known[i].Core)
+	}
+	in.Session.Log = in.log.Log
+	in.Session.Follow(*e)
+}
