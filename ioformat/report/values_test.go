@@ -177,6 +177,9 @@ func checkNumbers(t *testing.T, name string, m marks, write func(w io.Writer) er
 		switch v := v.(type) {
 		case map[string]any:
 			for k, e := range v {
+				if k == "carried" { // package earlier reads it back
+					continue
+				}
 				walk(strings.TrimPrefix(place+"."+k, "."), e)
 			}
 		case []any:

@@ -213,18 +213,13 @@ func (r *Result) ofScatter(b quantities.Budget) (inverse float64) {
 		e := &r.Problem.Earlier[i]
 		together += e.Checked
 		enlarged = math.Max(enlarged, e.Scale)
-		if e.Checked >= 1 {
-			least = math.Min(least, fit.Trusted(e.Scale, e.Checked))
-		}
+		least = math.Min(least, fit.Trusted(e.Scale, math.Max(e.Checked, 1)))
 	}
-	switch {
-	case enlarged > 1:
+	if enlarged > 1 {
 		return b.Readings*b.Readings/r.Solution.ScaleDegrees + b.Earlier*b.Earlier/least
-	case together < 1:
-		return 0
 	}
 	share := b.Readings + b.Earlier
-	return share * share / fit.Trusted(1, together)
+	return share * share / fit.Trusted(1, math.Max(together, 1))
 }
 
 // earlierOf returns the earlier session that prior row i comes from.
