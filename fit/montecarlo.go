@@ -72,11 +72,11 @@ func MonteCarlo(problem func() (Problem, Quantities), n int, r Result, from Dist
 			t.Done(first + m)
 		}
 		if t.Digits > 0 && m == batchTrials {
-			sample.Settled = rule.settled(newSample(batch, n, t.Level), t.Digits)
+			sample.Settled = rule.settled(newSample(batch, n, t.Level, len(crews)), t.Digits)
 		}
 	}
 	settled := sample.Settled
-	sample = newSample(all, n, t.Level)
+	sample = newSample(all, n, t.Level, len(crews))
 	sample.Settled = settled
 	return sample, nil
 }

@@ -3,7 +3,7 @@ package fit
 import "math"
 
 const (
-	refitSettled = 1e-2 // of a standard uncertainty: steps to come that are not worth taking; they tell nothing of means and ends
+	refitSettled = 2e-2 // of a standard uncertainty: steps to come that are not worth taking; they tell nothing of means and ends
 	refitTries   = 15
 	refitGrown   = 2
 	refitRows    = 1 << 20 // derivatives kept for the first guess

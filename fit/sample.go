@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 	"slices"
+
+	"fitcoil/workers"
 )
 
 // Sample holds the values of several quantities in all trials that converged.
@@ -19,8 +21,8 @@ type Sample struct {
 	mean, deviation []float64
 }
 
-// newSample sorts trials, of n quantities each.
-func newSample(trials []float64, n int, level float64) Sample {
+// newSample sorts trials, of n quantities each, on several goroutines.
+func newSample(trials []float64, n int, level float64, crews int) Sample {
 	s := Sample{Values: make([][]float64, n), Level: level, mean: make([]float64, n), deviation: make([]float64, n)}
 	good := make([]bool, len(trials)/max(1, n))
 	for i := range good {
@@ -32,17 +34,19 @@ func newSample(trials []float64, n int, level float64) Sample {
 			s.Failed++
 		}
 	}
-	for k := range n {
-		v := make([]float64, 0, len(good)-s.Failed)
-		for i, ok := range good {
-			if ok {
-				v = append(v, trials[i*n+k])
+	workers.On(crews, func(w int) {
+		for k := w; k < n; k += crews {
+			v := make([]float64, 0, len(good)-s.Failed)
+			for i, ok := range good {
+				if ok {
+					v = append(v, trials[i*n+k])
+				}
 			}
+			s.mean[k], s.deviation[k] = moments(v)
+			slices.Sort(v)
+			s.Values[k] = v
 		}
-		s.mean[k], s.deviation[k] = moments(v)
-		slices.Sort(v)
-		s.Values[k] = v
-	}
+	})
 	return s
 }
 

@@ -11,7 +11,7 @@ import (
 // earlierFlags adds the flags on earlier sessions of the coil.
 func earlierFlags(c *call) {
 	f, o := c.flags, &c.opt
-	f.StringArrayVar(&o.earlier, "known-from", nil, "`file` with the JSON of an earlier fit of this coil: what was read then counts too, parts shared by name; may be given again")
+	f.StringArrayVar(&o.earlier, "known-from", nil, "JSON `file` of an earlier fit of this coil; what was read then counts too, parts are shared by name; may be given again")
 	f.BoolVar(&o.newBench, "new-bench", false, "with --known-from: the coil stands elsewhere now, so that its stray capacitance may differ")
 }
 

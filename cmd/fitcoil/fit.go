@@ -37,7 +37,7 @@ priors.`,
 			plotFlags(c)
 			outputFlags(c)
 			csvFlag(c)
-			c.flags.Var(whole(&trials, 0, 1000, 1_000_000), "monte-carlo", "compare with this `number` of random trials at most (JCGM 101)")
+			c.flags.Var(whole(&trials, 0, 1000, 1_000_000), "monte-carlo", "compare with at most this `number` of random trials; JCGM 101")
 			c.flags.BoolVar(&profile, "profile", false, "compare with 95 % intervals by profile likelihood")
 			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
 		},

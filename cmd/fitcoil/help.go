@@ -77,7 +77,7 @@ unreadable, 5 output unwritable, 6 the readings can't answer, 130 interrupted.
 const ending = "Exit codes and safety: fitcoil man. High voltage burns; probe from afar.\n"
 
 // rare are flags that --help names only.
-var rare = []string{"sweep", "csv", "seed", "tolerance", "lumped", "robust", "format", "force", "quiet"}
+var rare = []string{"new-bench", "top-voltage", "sweep", "csv", "seed", "tolerance", "lumped", "robust", "format", "force", "quiet"}
 
 // manual is the text of --help.
 func (v *verb) manual() string {
@@ -85,7 +85,7 @@ func (v *verb) manual() string {
 	var common []flagRow
 	var others []string
 	for _, f := range v.flagTable() {
-		if slices.Contains(rare, f.name) {
+		if slices.Contains(rare, f.name) || f.name == "known-from" && v.name != "fit" { // fit is what it goes on from
 			others = append(others, "--"+f.name)
 		} else {
 			common = append(common, f)
@@ -99,7 +99,7 @@ func (v *verb) manual() string {
 		b.WriteString("\nFlags:\n" + flagHelp(common))
 	}
 	if len(others) > 0 {
-		b.WriteString("  and " + strings.Join(others, " ") + "\n")
+		b.WriteString("  " + strings.Join(report.Wrap("and "+strings.Join(others, " "), 77), "\n  ") + "\n")
 	}
 	if len(v.example) > 0 {
 		b.WriteString("\nExamples:\n")

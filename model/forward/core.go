@@ -11,7 +11,7 @@ import (
 // its derivatives with respect to ln g and the unknown of the ends. The ladder's slices
 // know of ends themselves.
 func (f *Model) apparent(x []float64, c *coreUnknown, s *readings.State) (gain, perGain, perEnds float64) {
-	g := math.Exp(x[c.At])
+	g := f.gain.exp(x[c.At])
 	if c.Ends < 0 {
 		return g, g, 0
 	}

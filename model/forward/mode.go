@@ -115,7 +115,7 @@ func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {
 	}
 	if hand := f.handCapacitance(x, s.Hand); hand > 0 {
 		k := f.Hand
-		d0, p := math.Exp(x[k+1]), x[k+2]
+		d0, p := f.offset.exp(x[k+1]), x[k+2]
 		near, scale := s.Hand+d0, f.HandScale+d0
 		grad[k] = r.PerTop * hand
 		grad[k+1] = r.PerTop * hand * p * d0 * (1/scale - 1/near)

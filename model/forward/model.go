@@ -24,6 +24,22 @@ type Model struct {
 
 	coilOf [2]float64 // the logarithms that coil saw last
 	l, c   float64    // what it returned
+
+	parts  [16]power // of the first of Parts
+	offset power     // of the hand's law
+	gain   power     // of the core that was seen last
+	handOf [4]float64
+	hand   float64 // capacitance that the law gave for handOf: unknowns and distance
+}
+
+// power keeps an exponential that the readings of a pass have in common.
+type power struct{ of, is float64 }
+
+func (p *power) exp(v float64) float64 {
+	if p.is == 0 || v != p.of {
+		p.of, p.is = v, math.Exp(v)
+	}
+	return p.is
 }
 
 // Fresh returns f with a resonator and working memory of its own.

@@ -24,7 +24,11 @@ func (f *Model) Part(x []float64, p int) float64 {
 	case part.Known && k < 0 && f.LotAt[p] < 0:
 		return part.Capacitance
 	case part.Known:
-		return part.Capacitance * math.Exp(f.PartError(x, p)*f.Relative(p))
+		off := f.PartError(x, p) * f.Relative(p)
+		if p < len(f.parts) {
+			return part.Capacitance * f.parts[p].exp(off)
+		}
+		return part.Capacitance * math.Exp(off)
 	case k < 0:
 		return math.NaN()
 	}
@@ -75,8 +79,11 @@ func (f *Model) handCapacitance(x []float64, d float64) float64 {
 		return math.NaN()
 	}
 	k := f.Hand
-	d0 := math.Exp(x[k+1])
-	return math.Exp(x[k]) * math.Pow((f.HandScale+d0)/(d+d0), x[k+2])
+	if at := [4]float64{x[k], x[k+1], x[k+2], d}; f.hand == 0 || at != f.handOf {
+		d0 := f.offset.exp(x[k+1])
+		f.handOf, f.hand = at, math.Exp(x[k]+x[k+2]*math.Log((f.HandScale+d0)/(d+d0)))
+	}
+	return f.hand
 }
 
 // leadCapacitance returns what clip and lead bring to state s [F]; none where x doesn't
