@@ -60,6 +60,7 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 		{findings.Finding{Kind: findings.TooGood, Value: 0.998}, []string{"p = 0.998", "overstated"}},
 		{findings.Finding{Kind: findings.PartOffTolerance, Name: "roof", Value: 5.67e-12, Other: -4.44}, []string{`"roof"`, "5.67 pF", "4.4 standard deviations"}},
 		{findings.Finding{Kind: findings.KnownContradicts, Name: quantities.WindingCapacitance, Value: 1, Other: -3.26}, []string{"winding capacitance", "3.3 standard deviations"}},
+		{findings.Finding{Kind: findings.EarlierContradicts, Name: "monday.csv", Value: 0.0012}, []string{"monday.csv", "p = 0.0012", "--known-from", "--new-bench"}},
 		{findings.Finding{Kind: findings.AtBound, Name: quantities.TopCapacitance}, []string{"top capacitance", "limit"}},
 		{findings.Finding{Kind: findings.ShapeAssumed}, []string{"winding and top", "prior"}},
 		{findings.Finding{Kind: findings.TolerancesContradicted, Value: 0.003, Pattern: findings.SmallHigh}, []string{"p = 0.003", "enlarged", "the smaller a part, the more it is above", "empty clip"}},
