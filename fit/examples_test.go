@@ -321,3 +321,12 @@ func ExampleMonteCarlo() {
 	// Output:
 	// u 2.0, ± 3.9
 }
+
+// Two inputs known with ± 3 and ± 2 and a covariance of 4 become two rows by the matrix
+// that whitens them.
+func ExampleWhiten() {
+	w, ok := fit.Whiten([]float64{9, 4, 4, 4}, 2)
+	fmt.Printf("%v %.4f\n", ok, w)
+	// Output:
+	// true [0.3333 0.0000 -0.2981 0.6708]
+}

@@ -5,8 +5,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
-
 	"fitcoil/fit"
 )
 
@@ -189,7 +187,10 @@ func TestCorrelatedInputsOfGumH2(t *testing.T) {
 			}
 		}
 	}
-	w := whitening(t, v, 3)
+	w, ok := fit.Whiten(v, 3)
+	if !ok {
+		t.Fatal("not positive definite")
+	}
 	p := fit.Problem{Params: 3, Prior: fit.Rows{N: 3, Evaluate: func(x []float64, first int, r, jac []float64) {
 		for i := range r {
 			row := w[3*(first+i):][:3]
@@ -230,21 +231,10 @@ func TestCorrelatedInputsOfGumH2(t *testing.T) {
 			}
 		}
 	}
-	if w = whitening(t, v, 3); math.Abs(byLinearLaw(f[0], solve(t, p, mean[:], fit.Settings{}))-0.071) < 0.05 {
+	if w, _ = fit.Whiten(v, 3); math.Abs(byLinearLaw(f[0], solve(t, p, mean[:], fit.Settings{}))-0.071) < 0.05 {
 		t.Error("u(R) without correlations should be far off")
 	}
-}
-
-// whitening returns W with WᵀW = V⁻¹, by which n values read together become rows.
-func whitening(t *testing.T, v []float64, n int) []float64 {
-	var c mat.Cholesky
-	var l, w mat.TriDense
-	if !c.Factorize(mat.NewSymDense(n, v)) {
-		t.Fatal("not positive definite")
+	if _, ok := fit.Whiten([]float64{1, 1, 1, 1}, 2); ok {
+		t.Error("two values that are one have a covariance that is not positive definite")
 	}
-	c.LTo(&l)
-	if err := w.InverseTri(&l); err != nil {
-		t.Fatal(err)
-	}
-	return mat.DenseCopyOf(&w).RawMatrix().Data
 }

@@ -121,6 +121,9 @@ func TestWrongLengthsAreErrors(t *testing.T) {
 			t.Errorf("%s: %v, want NaN", name, v)
 		}
 	}
+	if _, ok := fit.Whiten(g, 2); ok {
+		t.Error("a matrix of two elements is whitened")
+	}
 	if fit.Tolerance(nan, 1) != 0 || len(fit.Result{}.Covariance().Undetermined()) != 0 || (fit.Result{}).DegreesOfFreedom() != 0 {
 		t.Error("something comes of nothing")
 	}
