@@ -12,6 +12,7 @@ import (
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
+	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -278,6 +279,28 @@ func TestUncertaintyOfCoupling(t *testing.T) {
 		e := r.Find(quantities.Key{Name: quantities.CouplingAtResonance})
 		if !e.Determined || math.Abs(e.Value-w.k) > 1e-6 || math.Abs(e.Uncertainty/e.Value/w.relative-1) > 0.02 {
 			t.Errorf("k = %g: %+v", w.k, *e)
+		}
+	}
+}
+
+// A primary read open and shorted with the bare coil alone tells no coupling of the windings;
+// the remedy is enough by itself.
+func TestWindingsRemedy(t *testing.T) {
+	c := primaryCoils(t, 1, 0.05)[0]
+	steps := []primaryStep{opened(simulated.Added()), shorted(simulated.Added()), opened(simulated.Added(10)), opened(simulated.Added())}
+	b := goodBench()
+	for i, want := range []bool{false, true} {
+		p, _ := c.playPrimary(rand.New(rand.NewPCG(5, 6)), b, steps)
+		r := mustFit(t, estimation.Session{Log: p.log})
+		gap := false
+		for _, u := range r.Undetermined {
+			gap = gap || u.What == findings.GapWindings && u.Advice == findings.ReadShortedLoaded
+		}
+		if e := r.Find(quantities.Key{Name: quantities.CouplingOfWindings}); e.Determined != want || gap == want {
+			t.Errorf("%d readings: %+v, %+v", len(steps), *e, r.Undetermined)
+		}
+		if i == 0 {
+			steps = append(steps, opened(simulated.Added(22)), shorted(simulated.Added(22)))
 		}
 	}
 }

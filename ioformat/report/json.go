@@ -39,6 +39,16 @@ func (s Source) warnings(r *model.Result) []string {
 	return out
 }
 
+// jsonAmplitude is what explains the amplitude of the bare coil with a core over that without.
+type jsonAmplitude struct {
+	Core        string   `json:"core"`
+	Amplitude   float64  `json:"amplitude"`
+	Quality     float64  `json:"quality_factor"`
+	Capacitance float64  `json:"capacitance"`
+	Coupling    *float64 `json:"coupling,omitempty"`
+	Rest        float64  `json:"rest"`
+}
+
 type jsonFit struct {
 	Schema int    `json:"schema"`
 	Log    string `json:"log"`
@@ -48,6 +58,7 @@ type jsonFit struct {
 	Parameters   []jsonEstimate     `json:"parameters"`
 	Derived      []jsonEstimate     `json:"derived"`
 	Contrasts    []jsonContrast     `json:"contrasts"`
+	Amplitude    []jsonAmplitude    `json:"amplitude_shares,omitempty"`
 	Covariance   *jsonMatrix        `json:"covariance,omitempty"`
 	Carried      *CarriedJSON       `json:"carried,omitempty"`
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
@@ -184,6 +195,9 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 			of = "quality_factor"
 		}
 		out.Contrasts = append(out.Contrasts, jsonContrast{of, c.Core, c.Ratio, number(c.Uncertainty), c.Pairs})
+		if s, ok := r.AmplitudeShares(c.Core); ok && !c.Quality {
+			out.Amplitude = append(out.Amplitude, jsonAmplitude{s.Core, s.Amplitude, s.Quality, s.Capacitance, number(s.Coupling), s.Rest})
+		}
 	}
 	return out
 }

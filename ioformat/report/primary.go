@@ -98,31 +98,16 @@ func lossWords(r *model.Result, list []quantities.Estimate) (words []string) {
 	return words
 }
 
-// amplitudeWords says what explains the amplitude with a core over that without: with the same
-// current in the drive, the voltage at the top is Q·ω·M times that, which goes as Q·k/√C,
-// with C the effective capacitance.
+// amplitudeWords says what explains the amplitude with a core over that without.
 func amplitudeWords(r *model.Result, core string) []string {
-	amplitude, quality := math.NaN(), math.NaN()
-	for _, c := range r.Contrasts {
-		switch {
-		case c.Core == core && c.Quality:
-			quality = c.Ratio
-		case c.Core == core:
-			amplitude = c.Ratio
-		}
-	}
-	z, f := r.Find(quantities.Key{Name: quantities.ImpedanceRatio, Core: core}), r.Find(quantities.Key{Name: quantities.FrequencyRatio, Core: core})
-	if math.IsNaN(amplitude) || math.IsNaN(quality) || z == nil || f == nil || !z.Determined || !f.Determined {
+	s, ok := r.AmplitudeShares(core)
+	if !ok {
 		return nil
 	}
-	own := math.Sqrt(z.Value * f.Value) // of 1/C: Z = 1/(ωC)
-	list, explained := fmt.Sprintf("the quality factor explains × %s, the capacitance × %s", quantity.Digits(quality, 2), quantity.Digits(own, 2)), quality*own
-	air, with := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}), r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: core})
-	rest := "coupling, and pickup,"
-	if air != nil && with != nil && air.Determined && with.Determined {
-		k := with.Value / air.Value
-		list, explained = list+fmt.Sprintf(", the coupling × %s", quantity.Digits(k, 2)), explained*k
-		rest = "what else changes,"
+	times := func(x float64) string { return "× " + quantity.Decimals(x, 2) }
+	list, rest := fmt.Sprintf("the quality factor explains %s, the capacitance %s", times(s.Quality), times(s.Capacitance)), "coupling and pickup"
+	if !math.IsNaN(s.Coupling) {
+		list, rest = list+", the coupling "+times(s.Coupling), "what else changes"
 	}
-	return []string{fmt.Sprintf("With the same current in the drive, %s of the amplitude; %s × %s is left.", list, rest, quantity.Digits(amplitude/explained, 2))}
+	return []string{fmt.Sprintf("With the same current in the drive, of the bare coil's amplitude ratio, %s, %s; for %s, %s is left.", times(s.Amplitude), list, rest, times(s.Rest))}
 }

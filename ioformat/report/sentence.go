@@ -73,6 +73,12 @@ func gap(u findings.Undetermined) (what, why string) {
 			return fmt.Sprintf("the coupling of the primary with core %q", u.Core), "its readings with the primary open and shorted differ too little"
 		}
 		return "the coupling of the primary", "its readings with the primary open and shorted differ too little"
+	case findings.GapWindings:
+		windings := "the coupling of the windings"
+		if u.Core != "" {
+			windings += fmt.Sprintf(" with core %q", u.Core)
+		}
+		return windings, "how much the current along the winding raises that at resonance is determined by the prior"
 	case findings.GapLosses:
 		return "how the losses divide: " + quantityNames(u.Names), "the quality factors read grow too much alike"
 	case findings.GapScatter:
@@ -110,6 +116,8 @@ func advice(u findings.Undetermined) string {
 		return "read the first state again, twice, at the end of the session"
 	case findings.ReadPrimaryOpenAndShorted:
 		return "read the same state with the primary open and shorted, each several times, the strap short and wide"
+	case findings.ReadShortedLoaded:
+		return "read the primary open and shorted with a known capacitor on the top that brings the frequency to a half or less, or give winding and primary in a coil sheet (--coil)"
 	case findings.ReadQuality:
 		return "read the quality factor with several known capacitors on the top, down to a third of the frequency, core out and in, each twice"
 	case findings.ReadPlain:

@@ -101,13 +101,13 @@ func TestGapsAreTold(t *testing.T) {
 		findings.GapHandCoarse: {"hand", "resolve"}, findings.GapHandCore: {"hand:", "only with a core"}, findings.GapPart: {`"roof":`}, findings.GapScatter: {"lc product, drift:", "scatter"},
 		findings.GapNeverPlain: {"the coil by itself:"}, findings.GapShape: {"winding and top:", "prior"}, findings.GapCoreAdds: {`capacitance that core "rod" adds:`},
 		findings.GapNegative: {"capacitance:", "below zero"}, findings.GapCapacitance: {"capacitance:", "small"}, findings.GapLead: {"clips and leads:"},
-		findings.GapDrift: {"drifted", "prior"}, findings.GapCoupling: {`coupling of the primary with core "rod":`}, findings.GapLosses: {"losses divide: lc product, drift:"},
+		findings.GapDrift: {"drifted", "prior"}, findings.GapCoupling: {`coupling of the primary with core "rod":`}, findings.GapWindings: {`coupling of the windings with core "rod":`}, findings.GapLosses: {"losses divide: lc product, drift:"},
 		findings.GapOther: {"lc product, drift"},
 	} {
 		what, _ := Sentences(findings.Undetermined{What: gap, Core: "rod", Part: "roof", Names: []string{quantities.LCProduct, quantities.Drift}})
 		says(t, fmt.Sprint("gap ", gap), what, words...)
 	}
-	for _, gap := range []findings.Gap{findings.GapCoreAlways, findings.GapCoupling} {
+	for _, gap := range []findings.Gap{findings.GapCoreAlways, findings.GapCoupling, findings.GapWindings} {
 		if what, _ := Sentences(findings.Undetermined{What: gap}); strings.Contains(what, `""`) {
 			t.Errorf("a core without a name: %q", what)
 		}
@@ -118,7 +118,7 @@ func TestGapsAreTold(t *testing.T) {
 		findings.RepeatDistances: {"nearest", "farthest"}, findings.ReadPartWithKnown: {"only this part", "known capacitor"}, findings.MoreReadings: {"more readings"},
 		findings.FindMisread: {"misread", "use = no"}, findings.ReadPlain: {"nobody near"}, findings.ReadHandAlone: {"nobody near", "core out"}, findings.ReadEmptyClip: {"empty clip", "bare"},
 		findings.ReadFirstAgain: {"first state again", "end"}, findings.AddMuchLarger: {"third or less", "measured"}, findings.AddMuchLargerAndClip: {"empty clip", "third or less"},
-		findings.CheckParts: {"at a meter", "bare"}, findings.ReadBareOrSmall: {"bare", "few pF"}, findings.ReadPrimaryOpenAndShorted: {"open and shorted"}, findings.ReadQuality: {"quality factor"},
+		findings.CheckParts: {"at a meter", "bare"}, findings.ReadBareOrSmall: {"bare", "few pF"}, findings.ReadPrimaryOpenAndShorted: {"open and shorted"}, findings.ReadShortedLoaded: {"open and shorted", "half or less"}, findings.ReadQuality: {"quality factor"},
 	} {
 		_, alone := Sentences(findings.Undetermined{Advice: advice})
 		_, together := Sentences(findings.Undetermined{Advice: advice, WithFirst: true})

@@ -42,6 +42,7 @@ const (
 	GapLead                   // what clips and leads bring
 	GapDrift                  // how far frequencies drift in a session
 	GapCoupling               // the coupling of a primary
+	GapWindings               // the same of the windings, that at resonance being known
 	GapLosses                 // how losses divide
 	GapOther
 )
@@ -69,6 +70,7 @@ const (
 	CheckParts
 	ReadBareOrSmall
 	ReadPrimaryOpenAndShorted
+	ReadShortedLoaded
 	ReadQuality
 )
 
@@ -124,8 +126,11 @@ func Gaps(r *estimation.Result) []Undetermined {
 	}
 	for i := range r.Problem.Couplings {
 		core := r.Problem.Couplings[i].Core
-		add(Undetermined{What: GapCoupling, Core: core, Advice: ReadPrimaryOpenAndShorted},
-			func(e *quantities.Estimate) bool { return e.Core == core && quantities.OfCoupling(e.Name) })
+		g := Undetermined{What: GapCoupling, Core: core, Advice: ReadPrimaryOpenAndShorted}
+		if r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: core}).Determined {
+			g.What, g.Advice = GapWindings, ReadShortedLoaded
+		}
+		add(g, func(e *quantities.Estimate) bool { return e.Core == core && quantities.OfCoupling(e.Name) })
 	}
 	add(Undetermined{What: GapLosses, Advice: ReadQuality}, func(e *quantities.Estimate) bool { return quantities.OfLoss(e.Name) })
 	for p, k := range r.Problem.PartAt {

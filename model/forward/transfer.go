@@ -22,7 +22,7 @@ func (f *Model) DrawnPrimary() bool {
 // TestCouplingCoverage).
 const (
 	modeDrawn, modeDrawnCore   = 0.03, 0.15
-	modeAtFoot, modeAtFootCore = 0.02, 0.12
+	modeAtFoot, modeAtFootCore = 0.01, 0.10
 	modeLeast                  = 0.003
 )
 

@@ -46,6 +46,29 @@ func Contrasts(log Log) (out []Contrast) {
 	return out
 }
 
+// BareRatio returns the amplitude or the quality factor with a core, where it covers most, over
+// that of the bare coil, nothing added; NaN where either wasn't recorded.
+func BareRatio(log Log, core string, quality bool) float64 {
+	in, out := math.NaN(), math.NaN()
+	for _, c := range deepest(&log) {
+		if c.Core != core {
+			continue
+		}
+		bare := Bare()
+		with := bare
+		with.Core, with.From, with.To = c.Core, c.From, c.To
+		for _, r := range recorded(log, quality) {
+			switch {
+			case Same(&r.state, &with):
+				in = r.mean()
+			case Same(&r.state, &bare):
+				out = r.mean()
+			}
+		}
+	}
+	return in / out
+}
+
 // deepest lists the cores of the used readings, each where it covers most.
 func deepest(log *Log) (cores []Stretch) {
 	for s := range log.Used() {
