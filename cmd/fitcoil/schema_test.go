@@ -78,6 +78,7 @@ func TestSchemas(t *testing.T) {
 		{"check.json", "check counter.csv"},
 		{"coil.json", "coil lighthouse-coil.csv --hand 10cm"},
 		{"coil.json", "coil lighthouse-coil.csv --top-voltage 60kV"},
+		{"fit.json", "fit lighthouse-whole.csv --coil lighthouse-made-of.csv"},
 		{"predict.json", "predict lighthouse-whole.csv --coil lighthouse-made-of.csv core=rod / added=10pF"},
 		{"predict.json", "predict lighthouse.csv --coil lighthouse-coil.csv --top-voltage 20kV core=rod / bare"},
 		{"capture.json", "capture captures/lighthouse-ringdown.csv captures/clipped.csv tones.csv twice.csv drive.csv"},
