@@ -28,23 +28,35 @@ type fieldCoil struct {
 // benchHands are distances [m] at which sessions have a hand, or predict one.
 var benchHands = [...]float64{0.05, 0.1, 0.15, 0.2, 0.3, 0.4}
 
+// coilShape is what a fieldCoil is drawn with.
+type coilShape struct {
+	name                    string
+	turns, length, diameter float64 // m
+	ball                    float64 // m
+	height                  float64 // m, of the foot above the ground
+	bead                    float64 // diameter of the core, in winding diameters
+	permeability            float64
+}
+
 // fieldCoils are six invented coils, from 2 to 40 diameters long.
-func fieldCoils(t testing.TB) (coils []*fieldCoil) {
+func fieldCoils(t testing.TB) []*fieldCoil {
 	t.Helper()
-	for _, c := range []struct {
-		name                    string
-		turns, length, diameter float64
-	}{
-		{"l/D 2", 200, 100e-3, 50e-3},
-		{"l/D 4", 300, 120e-3, 30e-3},
-		{"l/D 8.5", 640, 240e-3, 28.3e-3},
-		{"l/D 15", 900, 360e-3, 24e-3},
-		{"l/D 26", 900, 360e-3, 14e-3},
-		{"l/D 40", 1000, 400e-3, 10e-3},
-	} {
+	return drawCoils(t, []coilShape{
+		{"l/D 2", 200, 100e-3, 50e-3, 18e-3, 0.1, 0.6, 60},
+		{"l/D 4", 300, 120e-3, 30e-3, 18e-3, 0.1, 0.6, 60},
+		{"l/D 8.5", 640, 240e-3, 28.3e-3, 18e-3, 0.1, 0.6, 60},
+		{"l/D 15", 900, 360e-3, 24e-3, 18e-3, 0.1, 0.6, 60},
+		{"l/D 26", 900, 360e-3, 14e-3, 18e-3, 0.1, 0.6, 60},
+		{"l/D 40", 1000, 400e-3, 10e-3, 18e-3, 0.1, 0.6, 60},
+	})
+}
+
+func drawCoils(t testing.TB, shapes []coilShape) (coils []*fieldCoil) {
+	t.Helper()
+	for _, c := range shapes {
 		d := drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: c.turns, Diameter: c.diameter, Length: c.length, Wire: 0.2e-3,
-			Ball: 18e-3, Height: 0.1, Slices: 24, Beads: field.Beads{Diameter: 0.6 * c.diameter, Length: 10e-3, Spacing: 6e-3,
-				Count: int(c.length / 16e-3), Permeability: 60}}}
+			Ball: c.ball, Height: c.height, Slices: 24, Beads: field.Beads{Diameter: c.bead * c.diameter, Length: 10e-3, Spacing: 6e-3,
+				Count: int(c.length / 16e-3), Permeability: c.permeability}}}
 		drawn := mustDraw(t, d, benchHands[:]...)
 		ladder, err := d.Ladder()
 		if err != nil {

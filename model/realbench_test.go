@@ -20,15 +20,18 @@ import (
 // seeds is how many sessions of each kind are simulated with each coil.
 var seeds = flag.Int("sessions", 0, "sessions of each kind and coil that TestRealBench simulates; 0: a few")
 
+var only = flag.String("rows", "", "part of the names of the sessions that TestRealBench and TestHeldOut simulate")
+
 // scenario is one kind of session, and what is expected of its answers.
 type scenario struct {
 	name    string
 	bench   func(b *bench)
 	steps   []simulated.Step // nil: benchSteps
 	declare func(s *estimation.Session)
-	most    float64 // rms z; 0: 1.3
-	least   float64 // coverage; 0: 0.93, < 0: none is expected
-	priced  bool    // compare the uncertainties with those at an ideal bench
+	most    float64   // rms z; 0: 1.3
+	least   float64   // coverage; 0: 0.93, < 0: none is expected
+	parts   []float64 // pF, four that states are asked of; nil: those of benchSteps
+	priced  bool      // compare the uncertainties with those at an ideal bench
 }
 
 // benchSteps is a session as a maker's log has it.
@@ -38,13 +41,20 @@ func benchSteps() []simulated.Step {
 		simulated.Added().Near(0.1), simulated.Added().Near(0.2), simulated.Added().Near(0.4), simulated.Added()}
 }
 
-// benchAsked are states to predict that it didn't read, by what the table calls them.
-func benchAsked() map[string][]simulated.Step {
+// benchParts are the parts [pF] of benchSteps.
+var benchParts = []float64{2.2, 4.7, 10, 22}
+
+// benchAsked are states to predict that a session didn't read, with four of its parts [pF],
+// by what the table calls them.
+func benchAsked(c []float64) map[string][]simulated.Step {
+	if c == nil {
+		c = benchParts
+	}
 	return map[string][]simulated.Step{
-		"predictions":             {simulated.Added(10, 2.2), simulated.Added(22, 4.7), simulated.Added(simulated.Spike, 10), simulated.Added(2.2).Near(0.2)},
-		"with the core":           {simulated.Added(2.2).Rod(1), simulated.Added(simulated.Spike).Rod(1)},
+		"predictions":             {simulated.Added(c[2], c[0]), simulated.Added(c[3], c[1]), simulated.Added(simulated.Spike, c[2]), simulated.Added(c[0]).Near(0.2)},
+		"with the core":           {simulated.Added(c[0]).Rod(1), simulated.Added(simulated.Spike).Rod(1)},
 		"hands at other distance": {simulated.Added().Near(0.05), simulated.Added().Near(0.15), simulated.Added().Near(0.3)},
-		"partly covered":          {simulated.Added().Rod(0.25), simulated.Added().Rod(0.5), simulated.Added().Rod(0.75), simulated.Added(4.7).Rod(0.5)},
+		"partly covered":          {simulated.Added().Rod(0.25), simulated.Added().Rod(0.5), simulated.Added().Rod(0.75), simulated.Added(c[1]).Rod(0.5)},
 	}
 }
 
@@ -135,7 +145,7 @@ type outcome struct {
 }
 
 // run simulates n sessions with each coil.
-func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
+func (sc *scenario) run(t *testing.T, coils []*fieldCoil, stream uint64, n int) *outcome {
 	t.Helper()
 	out := &outcome{tallies: map[string]*tally{}, findings: map[findings.FindingKind]int{}, price: map[string][]float64{}}
 	for _, q := range benchQuantities {
@@ -149,7 +159,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 		for seed := range n {
 			b := goodBench()
 			sc.bench(&b)
-			p := c.play(rand.New(rand.NewPCG(uint64(1000+k), uint64(seed))), b, steps)
+			p := c.play(rand.New(rand.NewPCG(stream+uint64(k), uint64(seed))), b, steps)
 			s := estimation.Session{Log: p.log}
 			if sc.declare != nil {
 				sc.declare(&s)
@@ -159,7 +169,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 				t.Errorf("%s, %s, seed %d: %v", sc.name, c.name, seed, err)
 				continue
 			}
-			out.take(p, r)
+			out.take(p, r, benchAsked(sc.parts))
 			if sc.priced {
 				ideal, err := estimation.Fit(idealBench(s))
 				if err != nil {
@@ -175,7 +185,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, n int) *outcome {
 }
 
 // take adds the answer r to what p simulated.
-func (out *outcome) take(p *played, r *Result) {
+func (out *outcome) take(p *played, r *Result, states map[string][]simulated.Step) {
 	out.sessions++
 	seen := map[findings.FindingKind]bool{}
 	for _, f := range r.Findings {
@@ -194,7 +204,7 @@ func (out *outcome) take(p *played, r *Result) {
 		}
 		out.tallies[name].add(r.Find(quantities.Key{Name: name, Core: core, Part: part}), truth)
 	}
-	for name, asked := range benchAsked() {
+	for name, asked := range states {
 		for _, st := range asked {
 			s := p.stateOf(st)
 			e := r.Frequency(s, p.log.Parts[len(r.Parts()):])
@@ -220,38 +230,49 @@ func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 
 // A real bench is not what the log says: sessions of six coils, simulated with the
 // field model and fitted with the line. It prints the table of docs/uncertainty.md;
-// there with -sessions 50.
+// there with -sessions 80.
 func TestRealBench(t *testing.T) {
 	n := *seeds
 	if n == 0 {
 		n = max(1, repetitions(3))
 	}
-	coils := fieldCoils(t)
-	var table strings.Builder
-	fmt.Fprintf(&table, "%-34s %-22s %9s %9s %6s %9s\n", "session", "quantity", "|error| %", "u %", "rms z", "coverage")
-	for _, sc := range scenarios() {
-		out := sc.run(t, coils, n)
+	tabulate(t, scenarios(), fieldCoils(t), 1000, n)
+}
+
+// tabulate simulates n sessions of each kind and coil, and prints the rows of a table of
+// docs/uncertainty.md, rms z and coverage, with what was found in the sessions.
+func tabulate(t *testing.T, scenarios []scenario, coils []*fieldCoil, stream uint64, n int) {
+	t.Helper()
+	var table, found strings.Builder
+	for _, sc := range scenarios {
+		if !strings.Contains(sc.name, *only) {
+			continue
+		}
+		out := sc.run(t, coils, stream, n)
+		fmt.Fprintf(&table, "| %s |", sc.name)
+		fmt.Fprintf(&found, "%s, %d sessions:", sc.name, out.sessions)
 		for _, q := range benchQuantities {
 			o := out.tallies[q]
-			fmt.Fprintf(&table, "%-34s %-22s %9.3f %9.3f %6.2f %7.1f %%\n", sc.name, q, 100*median(o.errors), 100*median(o.us), o.z(), 100*o.coverage())
+			fmt.Fprintf(&table, " %.2f / %.0f %% |", o.z(), 100*o.coverage())
 			if !sc.holds(q, o, out.sessions) {
 				t.Errorf("%s, %s: rms z %.2f, coverage %.3f of %d, %d without a number", sc.name, q, o.z(), o.coverage(), o.n, o.absent)
 			}
 		}
-		fmt.Fprintf(&table, "%-34s of %d sessions with a finding:", sc.name, out.sessions)
+		table.WriteString("\n")
 		for kind := range findings.FindingKind(64) {
 			if n := out.findings[kind]; n > 0 {
-				fmt.Fprintf(&table, " %s %d", findingName(kind), n)
+				fmt.Fprintf(&found, " %s %d", findingName(kind), n)
 			}
 		}
-		for _, q := range []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
+		for _, q := range benchQuantities[:3] {
+			fmt.Fprintf(&found, "; %s off by %.2f %%, u %.2f %%", q, 100*median(out.tallies[q].errors), 100*median(out.tallies[q].us))
 			if len(out.price[q]) > 0 {
-				fmt.Fprintf(&table, "; u(%s) × %.2f", q, median(out.price[q]))
+				fmt.Fprintf(&found, " (× %.2f)", median(out.price[q]))
 			}
 		}
-		table.WriteString("\n")
+		found.WriteString("\n")
 	}
-	t.Log("\n" + table.String())
+	t.Log("\n" + table.String() + "\n" + found.String())
 }
 
 // findingName is what the table calls a kind of finding.

@@ -114,7 +114,7 @@ func TestLineAgainstFreeSlenderness(t *testing.T) {
 				put("line", name, of(line.Result), truths[name])
 				put("free", name, free.mixed(of), truths[name])
 			}
-			for _, st := range benchAsked()["partly covered"] {
+			for _, st := range benchAsked(nil)["partly covered"] {
 				s := p.stateOf(st)
 				of := func(r *estimation.Result) *quantities.Estimate { e := r.Frequency(s, nil); return &e }
 				put("line", "partly covered", of(line.Result), p.frequency(&s))

@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/model/estimation"
@@ -61,6 +62,34 @@ func TestSuspectsAreRare(t *testing.T) {
 			if flagged > most(findings.SuspectLevel) || decisive > most(findings.DecisiveLevel) && (factor == 1 || decisive > most(3*findings.DecisiveLevel)) {
 				t.Errorf("%d readings that scatter × %v: %d of %d sessions with a suspect, %d with a decisive reading", n, factor, flagged, sessions, decisive)
 			}
+		}
+	}
+}
+
+// Nor does chance where each part is read once, off as far as its tolerance lets it, or where all
+// drifts: a reading left out is compared with what the others predict of it with that tolerance,
+// at its moment.
+func TestDecisiveIsRareBesideTolerances(t *testing.T) {
+	sessions := repetitions(40)
+	coil := heldOutCoils(t)[1]
+	for _, b := range []bench{
+		{tolerance: 0.05, factor: 1, common: 0.25, stated: 0.25, noise: 1e-4},
+		{tolerance: 0.05, factor: 1, common: 0.25, stated: 0.25, noise: 3e-5, drift: 5e-3},
+	} {
+		decisive := 0
+		for k := range sessions {
+			steps := heldOutSet{parts: []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 8.2, 10, 12, 15, 22, 33}}.steps()
+			if b.drift > 0 {
+				steps = benchSteps()
+			}
+			r := mustFit(t, estimation.Session{Log: coil.play(rand.New(rand.NewPCG(7001, uint64(k))), b, steps).log})
+			if slices.ContainsFunc(r.Findings, func(f findings.Finding) bool { return f.Kind == findings.ReadingDecisive }) {
+				decisive++
+			}
+		}
+		t.Logf("drift %v: a decisive reading in %d of %d sessions", b.drift, decisive, sessions)
+		if expected := findings.DecisiveLevel * float64(sessions); float64(decisive) > expected+2.5*math.Sqrt(expected) {
+			t.Errorf("drift %v: a decisive reading in %d of %d sessions", b.drift, decisive, sessions)
 		}
 	}
 }

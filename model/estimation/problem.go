@@ -105,5 +105,5 @@ func (p *Problem) Plain(s *readings.State) bool {
 // prior then is looser by a factor, lest it take a real drift for scatter.
 const (
 	looser      = 40
-	contradicts = 0.954 // level of confidence with which readings contradict a prior: two standard deviations
+	contradicts = 0.8 // level of confidence with which readings contradict a prior: a loose one costs nothing where they tell more
 )

@@ -14,20 +14,14 @@ func (r *Result) residuals() []ReadingResult {
 	p := r.Problem
 	log := r.Session.Log
 	out := make([]ReadingResult, len(log.Readings))
-	grad := make([]float64, p.N)
 	for i, reading := range log.Readings {
-		f := p.Frequency(r.Solution.X, &reading.State, grad)
-		drift, slope := p.Drifted(r.Solution.X, p.moments[i])
-		f *= drift
-		if p.Drift >= 0 {
-			grad[p.Drift] = slope
-		}
+		f, u, determined := r.expected(i)
 		out[i] = ReadingResult{
 			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: r.Weighed(&reading),
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
 		}
-		if variance, determined := r.Covariance.Variance(grad); !reading.Use && determined && quantities.Finite(f) {
-			out[i].Standardised = out[i].Residual / math.Hypot(out[i].Weighed, f*math.Sqrt(variance))
+		if !reading.Use && determined {
+			out[i].Standardised = out[i].Residual / math.Hypot(out[i].Weighed, u)
 		}
 	}
 	for k, d := range fit.Must(fit.Diagnose(p.Problem, r.Solution))[:len(p.Rows)] {
@@ -48,6 +42,28 @@ func (r *Result) residuals() []ReadingResult {
 func (r *Result) DriftAt(i int) float64 {
 	f, _ := r.Problem.Drifted(r.Solution.X, r.Problem.moments[i])
 	return f
+}
+
+// expected returns the frequency of reading i at its moment [Hz]. Of a reading left out it also
+// returns the standard uncertainty, with that of parts which no other reading has, and whether
+// it is determined.
+func (r *Result) expected(i int) (hz, u float64, determined bool) {
+	p, o := r.Problem, &r.Session.Log.Readings[i]
+	drift, slope := p.Drifted(r.Solution.X, p.moments[i])
+	if o.Use {
+		return drift * p.Frequency(r.Solution.X, &o.State, nil), 0, false
+	}
+	f, x := r.With(nil)
+	grad := make([]float64, f.N)
+	hz = drift * f.Frequency(x, &o.State, grad)
+	if p.Drift >= 0 {
+		grad[p.Drift] = slope
+	}
+	if !quantities.Finite(hz) || !quantities.Finite(grad...) {
+		return hz, u, false
+	}
+	variance, determined := r.Covariance.Variance(grad)
+	return hz, hz * math.Sqrt(variance), determined
 }
 
 // Weighed returns the standard uncertainty of a reading, scatter and that of the
