@@ -29,6 +29,9 @@ func TestAnswersOnAnyProcessors(t *testing.T) {
 		{"coil", "lighthouse-coil.csv"},
 		{"capture", ringdown},
 		{"compare", "lighthouse.csv", "rebuilt.csv"},
+		{"fit", "lighthouse.csv", "lighthouse-whole.csv", "rebuilt.csv"},
+		{"fit", "lighthouse-whole.csv", "--monte-carlo", "1000", "--profile"},
+		{"budget", "lighthouse.csv", "--for", "L"},
 		{"check", "lighthouse.csv"},
 	} {
 		t.Run(strings.Join(args, " "), func(t *testing.T) {

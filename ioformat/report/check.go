@@ -112,10 +112,7 @@ func (t *text) partsRead(log readings.Log, terse int) {
 }
 
 type jsonCheck struct {
-	Schema int `json:"schema"`
-	jsonOrigin
-	Log      string             `json:"log"`
-	SHA256   string             `json:"log_sha256,omitempty"`
+	jsonHead
 	Readings []jsonCheckReading `json:"readings"`
 	Parts    []jsonPart         `json:"parts"`
 	Warnings []string           `json:"warnings"`
@@ -147,7 +144,7 @@ type jsonPart struct {
 
 // CheckJSON writes the same as one JSON object, SI throughout.
 func CheckJSON(w io.Writer, log readings.Log, src Source) error {
-	out := jsonCheck{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256,
+	out := jsonCheck{jsonHead: head(src),
 		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings(nil)}
 	for i := range log.Readings {
 		r := &log.Readings[i]

@@ -109,8 +109,7 @@ func coreName(core string) string {
 }
 
 type jsonCoil struct {
-	Schema int `json:"schema"`
-	jsonOrigin
+	jsonStart
 	Sheet     string         `json:"sheet"`
 	Estimates []jsonEstimate `json:"estimates"`
 	Cross     jsonCrossCheck `json:"cross_check"`
@@ -127,7 +126,7 @@ type jsonCrossCheck struct {
 
 // CoilJSON writes the same as one JSON object, SI throughout.
 func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source) error {
-	out := jsonCoil{Schema: Schema, jsonOrigin: origin(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(nil), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	out := jsonCoil{jsonStart: start(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(nil), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
 	out.Voltage = voltagesJSON(drawnStress(d), volts)
 	if c.Measured != nil {
 		m := expected(c.Measured)
@@ -212,10 +211,7 @@ func NewSweep(name string, values []float64, text func(v float64) string, points
 }
 
 type jsonSweep struct {
-	Schema int `json:"schema"`
-	jsonOrigin
-	Log      string           `json:"log"`
-	SHA256   string           `json:"log_sha256,omitempty"`
+	jsonHead
 	Quantity string           `json:"quantity"`
 	Points   []jsonSweepPoint `json:"points"`
 	Warnings []string         `json:"warnings"`
@@ -229,7 +225,7 @@ type jsonSweepPoint struct {
 
 // SweepJSON writes the same as one JSON object, SI throughout.
 func SweepJSON(w io.Writer, r *model.Result, s Sweep, src Source) error {
-	out := jsonSweep{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings(r)}
+	out := jsonSweep{jsonHead: head(src), Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings(r)}
 	for i := range s.Points {
 		p := &s.Points[i]
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})

@@ -240,8 +240,7 @@ func width(e *quantities.Estimate) float64 {
 }
 
 type jsonComparison struct {
-	Schema int `json:"schema"`
-	jsonOrigin
+	jsonStart
 	A       jsonSide     `json:"a"`
 	B       jsonSide     `json:"b"`
 	Changes []jsonChange `json:"changes"`
@@ -270,7 +269,7 @@ type jsonChange struct {
 
 // CompareJSON writes the same as one JSON object, SI throughout.
 func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result, a, b Source) error {
-	out := jsonComparison{Schema: Schema, jsonOrigin: origin(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
+	out := jsonComparison{jsonStart: start(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
 		Warnings: append(a.warnings(r[0]), b.warnings(r[1])...)}
 	for i := range compared.Changes {

@@ -93,8 +93,7 @@ func session(i int) string {
 }
 
 type jsonConsensus struct {
-	Schema int `json:"schema"`
-	jsonOrigin
+	jsonStart
 	Logs       []string     `json:"logs"`
 	Quantities []jsonAgreed `json:"quantities"`
 	Warnings   []string     `json:"warnings"`
@@ -117,7 +116,7 @@ type jsonSession struct {
 
 // ConsensusJSON writes the same as one JSON object, SI throughout.
 func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source) error {
-	out := jsonConsensus{Schema: Schema, jsonOrigin: origin(sources...), Quantities: []jsonAgreed{}, Warnings: []string{}}
+	out := jsonConsensus{jsonStart: start(sources...), Quantities: []jsonAgreed{}, Warnings: []string{}}
 	for i, s := range sources {
 		out.Logs = append(out.Logs, s.Log)
 		out.Warnings = append(out.Warnings, s.warnings(r[i])...)

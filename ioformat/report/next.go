@@ -260,10 +260,7 @@ func ReasonText(r decisions.Reason, measurand string) string {
 }
 
 type jsonNext struct {
-	Schema int `json:"schema"`
-	jsonOrigin
-	Log    string           `json:"log"`
-	SHA256 string           `json:"log_sha256,omitempty"`
+	jsonHead
 	For    string           `json:"for"`
 	Now    *jsonEstimate    `json:"now,omitempty"`
 	Ranked []jsonSuggestion `json:"candidates"`
@@ -314,7 +311,7 @@ func NextJSON(w io.Writer, r *model.Result, p decisions.Planned, parts []reading
 		return out
 	}
 	now := estimate(&p.Now)
-	out := jsonNext{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, For: measurand, Now: &now, Unmet: p.Unmet,
+	out := jsonNext{jsonHead: head(src), For: measurand, Now: &now, Unmet: p.Unmet,
 		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings(r)}
 	return writeJSON(w, out)
 }

@@ -38,6 +38,23 @@ type jsonFile struct {
 	Modified string `json:"modified,omitempty"`
 }
 
+// jsonStart begins a JSON object.
+type jsonStart struct {
+	Schema int `json:"schema"`
+	jsonOrigin
+}
+
+// jsonHead begins one that is about a log.
+type jsonHead struct {
+	jsonStart
+	Log    string `json:"log"`
+	SHA256 string `json:"log_sha256,omitempty"`
+}
+
+func start(sources ...Source) jsonStart { return jsonStart{Schema, origin(sources...)} }
+
+func head(src Source) jsonHead { return jsonHead{start(src), src.Log, src.SHA256} }
+
 // origin is that of results from all of these sources.
 func origin(sources ...Source) (o jsonOrigin) {
 	for _, s := range sources {

@@ -215,10 +215,7 @@ func effectTable(effects []decisions.Effect) *Table {
 // jsonPredictions holds a single prediction twice, at the top and in the list,
 // so that a script for one state and a script for many both read plainly.
 type jsonPredictions struct {
-	Schema int `json:"schema"`
-	jsonOrigin
-	Log    string `json:"log"`
-	SHA256 string `json:"log_sha256,omitempty"`
+	jsonHead
 	Change string `json:"change,omitempty"`
 	*jsonPrediction
 	Predictions []jsonPrediction `json:"predictions"`
@@ -255,7 +252,7 @@ type jsonEffect struct {
 
 // PredictJSON writes predictions as one JSON object, SI throughout.
 func PredictJSON(w io.Writer, r *model.Result, p Predictions, src Source) error {
-	out := jsonPredictions{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Change: p.Change, Predictions: []jsonPrediction{}, Warnings: src.warnings(r)}
+	out := jsonPredictions{jsonHead: head(src), Change: p.Change, Predictions: []jsonPrediction{}, Warnings: src.warnings(r)}
 	for i := range p.List {
 		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
 	}

@@ -87,10 +87,7 @@ func settingText(by decisions.Control, v float64) string {
 }
 
 type jsonReached struct {
-	Schema int `json:"schema"`
-	jsonOrigin
-	Log    string  `json:"log"`
-	SHA256 string  `json:"log_sha256,omitempty"`
+	jsonHead
 	Target float64 `json:"target"`
 	Unit   string  `json:"unit"`
 	jsonReach
@@ -115,7 +112,7 @@ type jsonStandard struct {
 
 // ReachJSON writes the same as one JSON object, SI throughout.
 func ReachJSON(w io.Writer, r *model.Result, a decisions.Reached, parts []readings.Part, src Source) error {
-	return writeJSON(w, jsonReached{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz",
+	return writeJSON(w, jsonReached{jsonHead: head(src), Target: a.Target, Unit: "Hz",
 		jsonReach: reached(&a, parts), Warnings: src.warnings(r)})
 }
 

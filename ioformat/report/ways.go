@@ -112,10 +112,7 @@ func extrapolatedText(p *decisions.Prediction) string {
 }
 
 type jsonWays struct {
-	Schema int `json:"schema"`
-	jsonOrigin
-	Log      string           `json:"log"`
-	SHA256   string           `json:"log_sha256,omitempty"`
+	jsonHead
 	Target   float64          `json:"target"`
 	Unit     string           `json:"unit"`
 	From     jsonPrediction   `json:"from"`
@@ -137,7 +134,7 @@ type jsonRedrawn struct {
 
 // WaysJSON writes the same as one JSON object, SI throughout.
 func WaysJSON(w io.Writer, r *model.Result, a Ways, src Source) error {
-	out := jsonWays{Schema: Schema, jsonOrigin: origin(src), Log: src.Log, SHA256: src.SHA256, Target: a.Target, Unit: "Hz", From: prediction(&a.From, a.Parts),
+	out := jsonWays{jsonHead: head(src), Target: a.Target, Unit: "Hz", From: prediction(&a.From, a.Parts),
 		Ways: []jsonReach{}, AtHand: []jsonPrediction{}, Redrawn: []jsonRedrawn{}, Warnings: src.warnings(r)}
 	for i := range a.Controls {
 		out.Ways = append(out.Ways, reached(&a.Controls[i], a.Parts))

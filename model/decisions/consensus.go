@@ -1,7 +1,9 @@
 package decisions
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -72,8 +74,8 @@ func agree(sessions []*estimation.Result, k quantities.Key) (a Agreed, ok bool) 
 			all[name] += c.Weights[i] * u
 		}
 	}
-	for _, u := range all {
-		common += u * u
+	for _, name := range slices.Sorted(maps.Keys(all)) { // sums have the same last digits every time
+		common += all[name] * all[name]
 	}
 	a.Estimate = *a.Sessions[0]
 	a.Value, a.Uncertainty, a.Between, a.PValue, a.Own = c.Mean, math.Hypot(c.Uncertainty, math.Sqrt(common)), c.Between, c.PValue, own
