@@ -90,6 +90,9 @@ func Contour(p Problem, r Result, s Settings, a, b Quantity, level float64, n in
 	for i := range out {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 		x, ok := v.reach(start, []float64{cos, sin}, limit)
+		if !ok { // perhaps in another valley than the point before
+			x, ok = v.reach(r.X, []float64{cos, sin}, limit)
+		}
 		if !ok {
 			return nil, nil
 		}
@@ -178,40 +181,43 @@ func (v *surface) pullTo(start, target []float64) (got Result, zeta float64, ok 
 const (
 	contourTries = 40
 	contourClose = 1e-3 // of the limit
+	nearEnough   = 0.97 // of the limit, where the rise has a step across it
 )
 
 // reach returns the x in a direction at which the root of the rise is limit, or at which bounds
 // stop the parameters below.
 func (v *surface) reach(start, direction []float64, limit float64) (x []float64, ok bool) {
-	inside, outside := 0.0, math.Inf(1)
+	inside, outside := 0.0, math.Inf(1) // targets with less and more than limit
+	low, high := 0.0, 0.0               // the roots there; high is 0 where nothing was found
 	t := limit * (1 + 1/(pullStiffness*pullStiffness))
-	last := 0.0
-	for range contourTries {
+	for i := range contourTries {
 		got, zeta, ok := v.pullTo(start, []float64{t * direction[0], t * direction[1]})
 		switch {
 		case v.better:
 			return nil, false
-		case !ok:
-			outside, t = t, (inside+t)/2
-			continue
-		case math.Abs(zeta-limit) <= contourClose*limit:
+		case ok && math.Abs(zeta-limit) <= contourClose*limit:
 			return got.X, true
-		case zeta < limit:
-			if math.Abs(zeta-last) <= 1e-6*limit && t > 3*limit { // no step farther raises it
+		case ok && zeta < limit:
+			if math.Abs(zeta-low) <= 1e-6*limit && t > 3*limit { // no step farther raises it
 				return got.X, true
 			}
-			inside, last, start = t, zeta, got.X
+			inside, low, start = t, zeta, got.X
+		case ok:
+			outside, high = t, zeta
 		default:
-			outside = t
+			outside, high = t, 0
 		}
-		next := 2 * t
-		if zeta > 0 {
-			next = math.Min(next, t*limit/zeta)
+		if outside-inside < contourClose*inside { // a step in the rise, or no solution beyond
+			return start, low > nearEnough*limit
 		}
-		if !(next > inside && next < outside) {
-			next = (inside + outside) / 2
+		switch {
+		case math.IsInf(outside, 1):
+			t = math.Min(2*t, t*limit/math.Max(zeta, limit/2))
+		case high > 0 && i%3 != 2:
+			t = inside + (outside-inside)*(limit-low)/(high-low)
+		default:
+			t = (inside + outside) / 2
 		}
-		t = next
 	}
 	return nil, false
 }

@@ -61,7 +61,7 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 			if c.opt.plots != "" {
 				figures := []figure.Figure{figure.Drawing(drawn)}
 				if volts > 0 {
-					figures = append(figures, figure.Voltage(drawn, volts))
+					figures = append(figures, figure.DrawnVoltage(drawn, volts))
 				}
 				if err := c.draw(figures); err != nil {
 					return err

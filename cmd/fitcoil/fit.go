@@ -1,10 +1,6 @@
 package main
 
 import (
-	"math"
-	"runtime"
-
-	"fitcoil/fit"
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
@@ -14,8 +10,7 @@ import (
 )
 
 func fitVerb() *verb {
-	var trials, seed int
-	var profile bool
+	var more asked
 	return &verb{
 		name: "fit", args: "LOG...", brief: "what the coil is, from the readings of a log", least: 1, most: -1,
 		about: `
@@ -37,13 +32,11 @@ priors.`,
 			plotFlags(c)
 			outputFlags(c)
 			csvFlag(c)
-			c.flags.Var(whole(&trials, 0, 1000, 1_000_000), "monte-carlo", "compare with at most this `number` of random trials; JCGM 101")
-			c.flags.BoolVar(&profile, "profile", false, "compare with 95 % intervals by profile likelihood")
-			c.flags.Var(whole(&seed, 1, 0, math.MaxInt32), "seed", "`number` that random trials begin with (default 1)")
+			askFlags(c, &more)
 		},
 		do: func(c *call) error {
 			if len(c.args) > 1 {
-				if c.opt.plots != "" || trials > 0 || profile || c.opt.earlier != nil {
+				if c.opt.plots != "" || more.trials > 0 || more.profile || c.opt.earlier != nil {
 					return c.verb.usage("--plots, --profile, --monte-carlo and --known-from are for one log")
 				}
 				return c.sessions()
@@ -52,18 +45,18 @@ priors.`,
 			if err != nil {
 				return err
 			}
+			extra, err := c.extra(r, more, c.opt.plots != "")
+			if err != nil {
+				return err
+			}
 			if c.opt.plots != "" {
-				if err := c.draw(figure.Set(r)); err != nil {
+				if err := c.draw(figures(r, extra)); err != nil {
 					return err
 				}
 			}
-			if c.opt.csv {
-				return report.FitCSV(c.out, r)
-			}
-			extra, err := c.extra(r, trials, seed, profile)
 			switch {
-			case err != nil:
-				return err
+			case c.opt.csv:
+				return report.FitCSV(c.out, r)
 			case c.opt.json:
 				return report.FitJSONWith(c.out, r, extra, in.src)
 			}
@@ -76,26 +69,16 @@ priors.`,
 	}
 }
 
-// extra works out what a fit is asked for besides.
-func (c *call) extra(r *model.Result, trials, seed int, profile bool) (e report.Extra, err error) {
-	if profile {
-		done := func(int, int) {}
-		if c.terminal {
-			var tell func(int)
-			done = func(i, n int) {
-				if tell == nil {
-					tell = c.progressTo("profiles", n)
-				}
-				tell(i)
-			}
-		}
-		var ok bool
-		if e.Profiles, ok = r.Profiles(done); !ok {
-			return e, usagef("--profile: this log has too many unknowns; use --monte-carlo")
+// figures are those of a fit, with that of what it is asked for besides.
+func figures(r *model.Result, extra report.Extra) []figure.Figure {
+	list := figure.Set(r)
+	for _, f := range []*figure.Figure{figure.Coupling(r), figure.Losses(r)} {
+		if f != nil {
+			list = append(list, *f)
 		}
 	}
-	if trials > 0 {
-		e.MonteCarlo = r.MonteCarlo(fit.Trials{Most: trials, Seed: uint64(seed), Workers: runtime.GOMAXPROCS(0), Done: c.progressTo("trials at most", trials)})
+	if extra.Surface != nil {
+		list = append(list, figure.Profiles(r, *extra.Surface, extra.Profiles))
 	}
-	return e, nil
+	return list
 }

@@ -15,12 +15,14 @@ import (
 
 func reportVerb() *verb {
 	var output string
+	var more asked
 	return &verb{
 		name: "report", args: "LOG -o PAGE", brief: "one page of HTML to read, try and print", least: 1, most: 1,
 		about: `
 Writes one page that needs nothing else: the answer, sliders to try a change,
 all quantities, figures with their numbers, what is not determined, what to
-read next, the method, and how to reproduce the report.`,
+read next, the method, and how to reproduce the report. Coupling, losses and
+voltage have blocks of their own where log and sheet tell of them.`,
 		example: []string{
 			"fitcoil report testdata/lighthouse.csv -o lighthouse.html",
 			"fitcoil report testdata/rebuilt.csv -o - > rebuilt.html",
@@ -29,6 +31,8 @@ read next, the method, and how to reproduce the report.`,
 			c.flags.VarP(once(&output), "output", "o", "`file` to write the page to, - for standard output")
 			logFlags(c)
 			earlierFlags(c)
+			voltageFlag(c)
+			askFlags(c, &more)
 			c.flags.BoolVar(&c.opt.force, "force", false, "overwrite the page if it exists")
 			c.flags.BoolVar(&c.opt.quiet, "quiet", false, "no notices on standard error")
 		},
@@ -40,8 +44,16 @@ read next, the method, and how to reproduce the report.`,
 			if err != nil {
 				return err
 			}
+			volts, err := c.topVoltage(in.sheet)
+			if err != nil {
+				return err
+			}
+			extra, err := c.extra(r, more, true)
+			if err != nil {
+				return err
+			}
 			u := in.opt.StandardUncertainty()
-			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given(), " "), Version: version(), Comments: starter.Written(in.log.Comments),
+			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given("profile", "monte-carlo", "seed"), " "), Extra: extra, Volts: volts, Version: version(), Comments: starter.Written(in.log.Comments),
 				NewPart:  page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u},
 				Progress: func(steps int) func() { return c.progress("conditions sampled for the sliders", steps) }}
 			if output == "-" {
@@ -66,12 +78,15 @@ func (c *call) typed() string {
 	return strings.Join(append(append(words, c.given()...), "-o", "page.html"), " ")
 }
 
-// given returns the flags that say how the log is fitted, ready to be pasted.
-func (c *call) given() (words []string) {
+// given returns the flags that say how the log is fitted, but those named, ready to be pasted.
+func (c *call) given(but ...string) (words []string) {
 	c.flags.Visit(func(f *pflag.Flag) {
 		name := "--" + f.Name
 		switch f.Name {
 		case "output", "plots", "format", "force", "quiet", "json", "csv", "full":
+			return
+		}
+		if slices.Contains(but, f.Name) {
 			return
 		}
 		switch v := f.Value.(type) {

@@ -64,7 +64,12 @@ func gallery(t *testing.T) map[string]Figure {
 			continue
 		}
 		add(what, Set(r)...)
+		if what == "zoo" || what == "long names" || what == "core always" {
+			intervals, _ := r.Profiles(nil)
+			add(what, Profiles(r, r.Surface(r.Principal(6), nil), intervals))
+		}
 	}
+	add("damped", *Losses(solved(t, damped())))
 	r := solved(t, lighthouse(2e-4, night()))
 	list, parts := questions(r)
 	add("predict", Predictions(r, list, parts))
@@ -122,7 +127,7 @@ func TestGallery(t *testing.T) {
 				}
 			}
 			b := [4]float64{x, x + w, y - 0.75*size, y + 0.22*size}
-			if b[0] < 0 || b[1] > 480 {
+			if b[0] < 0 || b[1] > max(480, f.Width) {
 				t.Errorf("%s: %q leaves the page: %v", name, m[5], b)
 			}
 			for i, o := range boxes {

@@ -11,6 +11,7 @@ func Set(r *model.Result) []Figure {
 		InverseSquare(r),
 		Region(r),
 		Budget(r),
+		Priors(r),
 	}
 	if f := Hand(r); f != nil {
 		list = append(list, *f)
@@ -20,6 +21,7 @@ func Set(r *model.Result) []Figure {
 		RunOrder(r),
 		ByState(r),
 		Quantiles(r),
+		Correlations(r),
 	)
 	for i, f := range list {
 		list[i] = tidied(f)

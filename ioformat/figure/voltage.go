@@ -6,53 +6,90 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model/drawing"
+	"fitcoil/model/field"
 	"fitcoil/model/voltage"
 )
 
-// Voltage shows the section of a drawn coil, and below it the voltage along the winding and
-// at which each bead floats, with volts [V] at the top: in the core drawn if there is one.
-// Gaps that may spark are marked.
-func Voltage(d *drawing.Drawn, volts float64) Figure {
-	c := d.Drawing.Coil
-	f := Figure{Name: "voltage", Title: fmt.Sprintf("Voltage in the coil with %s at the top", quantity.FormatValue(volts, 3, "V"))}
-	u, v := unit(c.Length, "m"), unit(volts, "V")
-	p := d.Bare
+// Stressed is a state with where its voltage stands; without beads where no core is in.
+type Stressed struct {
+	Name string
+	*voltage.Stress
+}
+
+// DrawnVoltage is Voltage of a coil as drawn: in the core drawn if there is one.
+func DrawnVoltage(d *drawing.Drawn, volts float64) Figure {
+	c, p := d.Drawing.Coil, d.Bare
 	if d.Core != nil {
 		p = d.Core.Mode
 	}
 	s := voltage.Of(c, p, d.Core != nil)
+	return Voltage(c, []Stressed{{"winding", &s}}, volts)
+}
+
+// Voltage shows the section of a drawn coil, and below it the voltage along the winding in some
+// states, and at which each bead floats in the last of these that has beads: with volts [V] at
+// the top. Gaps that may spark there are marked.
+func Voltage(c field.Coil, states []Stressed, volts float64) Figure {
+	f := Figure{Name: "voltage", Title: fmt.Sprintf("Where does the voltage stand with %s at the top?", quantity.FormatValue(volts, 3, "V"))}
+	u, v := unit(c.Length, "m"), unit(volts, "V")
 	section := sectionPanel(c, u)
 	section.X.Label, section.X.Unshown = "", true
 	panel := chart.Panel{Height: 160, X: section.X, Y: chart.Over(axisLabel("voltage", v), 0, v.FromSI(volts), 5), Rules: []chart.Rule{{At: 0}}}
 	panel.X.Label, panel.X.Unshown = axisLabel("height above the grounded end", u), false
-	winding := chart.Line{Style: copper}
-	for k, z := range p.Height {
-		winding.Points = append(winding.Points, chart.XY{X: u.FromSI(z), Y: v.FromSI(volts * p.Voltage[k])})
+	f.Table = chart.Table{Columns: []string{axisLabel("height", u)}}
+	for i, s := range states {
+		line := chart.Line{Style: stateStyle(i)}
+		for k, z := range s.Profile.Height {
+			line.Points = append(line.Points, chart.XY{X: u.FromSI(z), Y: v.FromSI(volts * s.Profile.Voltage[k])})
+		}
+		panel.Lines = append(panel.Lines, line)
+		f.Keys = append(f.Keys, chart.Key{Text: s.Name, Style: line.Style, Line: true})
+		f.Table.Columns = append(f.Table.Columns, axisLabel(s.Name, v))
 	}
-	panel.Lines = append(panel.Lines, winding)
-	for i, b := range s.Beads {
+	last := states[0]
+	for _, s := range states {
+		if len(s.Beads) > 0 {
+			last = s
+		}
+	}
+	for i, b := range last.Beads {
 		low := c.Beads.Start + float64(i)*(c.Beads.Length+c.Beads.Spacing)
 		panel.Lines = append(panel.Lines, chart.Line{Style: chart.Ink, Points: []chart.XY{
 			{X: u.FromSI(low), Y: v.FromSI(volts * b)}, {X: u.FromSI(low + c.Beads.Length), Y: v.FromSI(volts * b)}}})
 	}
-	f.Keys = []chart.Key{{Text: "winding", Style: copper, Line: true}}
-	if len(s.Beads) > 0 {
+	if len(last.Beads) > 0 {
 		f.Keys = append(f.Keys, chart.Key{Text: "beads, floating", Style: chart.Ink, Line: true})
 	}
-	sparks := s.MaySpark(volts)
-	for _, g := range sparks {
-		panel.Points = append(panel.Points, chart.Point{XY: chart.XY{X: u.FromSI(g.Height), Y: 0}, Style: chart.Style(3)})
-	}
-	if len(sparks) > 0 {
-		f.Keys = append(f.Keys, chart.Key{Text: "may spark there", Style: chart.Style(3)})
+	if sparks := last.MaySpark(volts); len(sparks) > 0 {
+		for _, g := range sparks {
+			panel.Points = append(panel.Points, chart.Point{XY: chart.XY{X: u.FromSI(g.Height), Y: 0}, Style: sparkStyle})
+		}
+		f.Keys = append(f.Keys, chart.Key{Text: "may spark there", Style: sparkStyle, Mark: true})
 	}
 	f.Panels = []chart.Panel{section, panel}
 	f.Notes = []string{sectionText(c), "Peak values of the lowest mode. What is not marked may spark too."}
-	f.Alt = fmt.Sprintf("Section of the coil to scale, with the voltage along the winding below. The steepest place has %s a centimetre.", quantity.FormatValue(s.Gradient*volts/100, 3, "V"))
-	f.Table = chart.Table{Columns: []string{axisLabel("height", u), axisLabel("voltage", v)}}
-	step := max(1, (len(p.Height)-1)/10)
-	for k := 0; k < len(p.Height); k += step {
-		f.Table.Rows = append(f.Table.Rows, []string{fixed(u.FromSI(p.Height[k]), 1), fixed(v.FromSI(volts*p.Voltage[k]), 3)})
-	}
+	f.Alt = fmt.Sprintf("Section of the coil to scale, with the voltage along the winding below. The steepest place has %s a centimetre, at %s above the grounded end.",
+		quantity.FormatValue(last.Gradient*volts/100, 3, "V"), quantity.FormatValue(last.GradientAt, 2, "m"))
+	f.Table.Rows = voltageRows(states, volts, u, v)
 	return f
+}
+
+const sparkStyle chart.Style = 3
+
+// stateStyle is the line of a state: the first as the winding is drawn, others apart in colour
+// and dashes.
+func stateStyle(i int) chart.Style { return chart.Series([]int{1, 2, 4, 0}[i%4], 0, i%4) }
+
+// voltageRows has the voltage at ten heights.
+func voltageRows(states []Stressed, volts float64, u, v quantity.Unit) (rows [][]string) {
+	heights := states[0].Profile.Height
+	step := max(1, (len(heights)-1)/10)
+	for k := 0; k < len(heights); k += step {
+		row := []string{fixed(u.FromSI(heights[k]), 1)}
+		for _, s := range states {
+			row = append(row, fixed(v.FromSI(volts*s.Profile.Voltage[k]), 3))
+		}
+		rows = append(rows, row)
+	}
+	return rows
 }

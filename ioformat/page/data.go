@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/report"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model/decisions"
 )
 
@@ -113,7 +113,7 @@ func limitText(o decisions.Outside) jsonLimit {
 		l.Text = "the readings with this core cover " + span(o, func(v float64) string { return quantity.Digits(100*v, 3) + " %" }) + " of the winding"
 	case decisions.HandElement:
 		l.Axis = "hand"
-		l.Text = "the readings have a hand at " + span(o, report.Distance)
+		l.Text = "the readings have a hand at " + span(o, wording.Distance)
 	default:
 		l.From, l.To = 1, 0
 		l.Text = "core and hand were never read together"

@@ -18,6 +18,7 @@ type drawing struct {
 	SVG   template.HTML
 	Shown [][]string // rows of its table
 	Left  int        // rows that are too many
+	Wide  bool       // it has the width of two
 }
 
 // drawingWidth [points] lets two figures stand side by side on a desk, and one
@@ -30,16 +31,25 @@ func drawings(r *model.Result) (list []drawing, without []undrawn, err error) {
 			without = append(without, undrawn{f.Title, f.Panels[0].Empty})
 			continue
 		}
-		f.Width = drawingWidth
-		svg, err := f.Render("svg", chart.Auto)
+		d, err := newDrawing(f)
 		if err != nil {
 			return nil, nil, err
-		}
-		d := drawing{Figure: f, SVG: template.HTML(svg), Shown: f.Table.Rows}
-		if left := len(d.Shown) - report.MostLines; left > 0 {
-			d.Shown, d.Left = d.Shown[:report.MostLines], left
 		}
 		list = append(list, d)
 	}
 	return list, without, nil
+}
+
+// newDrawing draws one.
+func newDrawing(f figure.Figure) (d drawing, err error) {
+	d.Wide = f.Width > 0
+	if !d.Wide {
+		f.Width = drawingWidth
+	}
+	svg, err := f.Render("svg", chart.Auto)
+	d.Figure, d.SVG, d.Shown = f, template.HTML(svg), f.Table.Rows
+	if left := len(d.Shown) - report.MostLines; left > 0 {
+		d.Shown, d.Left = d.Shown[:report.MostLines], left
+	}
+	return d, err
 }

@@ -109,15 +109,16 @@ func longNames() string {
 }
 
 // written returns the page of r.
-func written(t *testing.T, r *model.Result) string {
+func written(t *testing.T, r *model.Result) string { return writtenBy(t, r, Source{}) }
+
+// writtenBy returns the page of r, with what else src has.
+func writtenBy(t *testing.T, r *model.Result, src Source) string {
 	t.Helper()
 	const tolerance = 0.05
-	src := Source{
-		Source:   report.Source{Log: "bench/lighthouse.csv", SHA256: strings.Repeat("0123456789abcdef", 4)},
-		Comments: []string{"date: 12 November", "operator: M. Lindqvist", "Cover closed,", "probe at the foot."},
-		Command:  "fitcoil report bench/lighthouse.csv -o page.html", Flags: "--tolerance 5%", Version: "v0.0.0",
-		NewPart: NewPart{tolerance, tolerance * benchlog.BoundToStandard},
-	}
+	src.Source = report.Source{Log: "bench/lighthouse.csv", SHA256: strings.Repeat("0123456789abcdef", 4)}
+	src.Comments = []string{"date: 12 November", "operator: M. Lindqvist", "Cover closed,", "probe at the foot."}
+	src.Command, src.Flags, src.Version = "fitcoil report bench/lighthouse.csv -o page.html", "--tolerance 5%", "v0.0.0"
+	src.NewPart = NewPart{tolerance, tolerance * benchlog.BoundToStandard}
 	var b bytes.Buffer
 	if err := Write(&b, r, src); err != nil {
 		t.Fatal(err)

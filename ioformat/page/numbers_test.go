@@ -36,7 +36,15 @@ func TestNumbersAreTheFits(t *testing.T) {
 	for _, e := range estimates {
 		found := slices.ContainsFunc(rows, func(c []string) bool {
 			if !e.Determined {
-				return c[0] == quantity.Undetermined && c[1]+c[2]+c[3] == ""
+				return c[0] == quantity.Undetermined && c[1]+c[2]+c[3]+c[4]+c[5] == ""
+			}
+			k, err3 := strconv.ParseFloat(c[4], 64)
+			degrees, err4 := strconv.ParseFloat(c[5], 64)
+			if e.Degrees >= manyDegrees {
+				degrees, err4 = e.Degrees, nil
+			}
+			if err3 != nil || err4 != nil || math.Abs(k-e.Coverage) > 0.00501 || e.Degrees < manyDegrees && math.Abs(degrees-e.Degrees) > 0.501 {
+				return false
 			}
 			v, err1 := strconv.ParseFloat(c[0], 64)
 			u, err2 := strconv.ParseFloat(c[1], 64)

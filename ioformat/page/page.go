@@ -30,6 +30,8 @@ type Source struct {
 	// Comments are those above the header of the log.
 	Comments []string
 	NewPart  NewPart
+	Extra    report.Extra // what the fit was asked for besides
+	Volts    float64      // at the top when the coil works [V]; 0 for unknown
 
 	// Progress is told in how many steps the settings of the sliders are worked out,
 	// and returns what to call after each; nil for no one to tell.
@@ -56,8 +58,10 @@ type content struct {
 	Coil     section
 	Rest     []section     // cores, a hand, parts
 	Drawn    *report.Table // the drawing against the readings
-	Assumed  *report.Table // what nobody stated, as far as it matters
-	Minor    []string      // the rest of it
+	Blocks   []block
+	Checked  *block
+	Priors   *report.Table // with what the fit makes of them
+	Left     int           // priors that are too many
 	Cite     string
 	Quality  []string
 	Warnings []string // what changes the answer, also of how the inputs were read
@@ -82,20 +86,14 @@ type gap struct{ What, Remedy string }
 // Write writes r as a page. It fails when w does.
 func Write(w io.Writer, r *model.Result, src Source) error {
 	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Head: newHead(src.Comments), Drawn: report.Checks(r.Checks)}
-	c.Assumed, c.Minor = assumed(r)
+	c.Priors, c.Left = report.Beliefs(r)
 	for _, s := range report.Quality(r) {
 		c.Quality = append(c.Quality, sentence(s))
 	}
 	if src.Log == "-" {
 		c.Title = "a log from standard input"
 	}
-	for i, s := range sections(r) {
-		if i == 0 {
-			c.Coil = s
-		} else {
-			c.Rest = append(c.Rest, s)
-		}
-	}
+	own := c.sort(sections(r))
 	for _, f := range r.Findings {
 		text := report.Warning(r, f)
 		switch {
@@ -122,6 +120,12 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 	c.Panel = newPanel(r, src.Progress)
 	c.Dial = newDial(r, c.Panel)
 	var err error
+	if c.Blocks, err = blocks(r, own, src.Volts); err != nil {
+		return err
+	}
+	if c.Checked, err = checked(r, src.Extra); err != nil {
+		return err
+	}
 	if c.Figures, c.Undrawn, err = drawings(r); err != nil {
 		return err
 	}
@@ -129,6 +133,19 @@ func Write(w io.Writer, r *model.Result, src Source) error {
 		return err
 	}
 	return c.write(w)
+}
+
+// sort keeps sections of quantities, the coil's first, and returns those of blocks.
+func (c *content) sort(list []section) (own []section) {
+	c.Coil = list[0]
+	for _, s := range list[1:] {
+		if s.About != aboutQuantities {
+			own = append(own, s)
+		} else {
+			c.Rest = append(c.Rest, s)
+		}
+	}
+	return own
 }
 
 // dress adds style, script and data, and the policy that lets a browser run this
@@ -168,7 +185,7 @@ func colours() string {
 
 // write renders to memory first: half a page is worth nothing.
 func (c *content) write(w io.Writer) error {
-	t, err := template.New("page.html").Funcs(template.FuncMap{"keep": keeper()}).ParseFS(parts, "page.html", "method.html")
+	t, err := template.New("page.html").Funcs(template.FuncMap{"keep": keeper(), "classed": func(class string, t *report.Table) titled { return titled{"", class, t} }}).ParseFS(parts, "page.html", "method.html")
 	if err != nil {
 		return err
 	}

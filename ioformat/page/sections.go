@@ -2,14 +2,12 @@ package page
 
 import (
 	"fmt"
-	"math"
-	"slices"
 	"strings"
 
+	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
-	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
 
@@ -17,6 +15,7 @@ import (
 type section struct {
 	ID, Title string
 	Core      string
+	About     about
 	Story     string
 	Rows      []row
 }
@@ -24,6 +23,7 @@ type section struct {
 // row is one quantity. Bar is where its variance comes from.
 type row struct {
 	Label, Value, Uncertainty, Unit, Interval, RestsOn string
+	Coverage, Degrees                                  string // k and ν
 	Determined                                         bool
 	Bar                                                []share
 }
@@ -34,20 +34,56 @@ type share struct {
 	Width string
 }
 
+// about is what a block of its own is about; most sections are about none.
+type about int
+
+const (
+	aboutQuantities about = iota
+	aboutCoupling
+	aboutLosses
+)
+
+func aboutOf(g *report.Group) about {
+	switch name := g.Estimates[0].Name; {
+	case quantities.OfCoupling(name):
+		return aboutCoupling
+	case quantities.OfLoss(name):
+		return aboutLosses
+	}
+	return aboutQuantities
+}
+
 func sections(r *model.Result) (list []section) {
 	for i, g := range report.Groups(r) {
-		s := section{ID: fmt.Sprintf("quantities-%d", i+1), Title: g.Title, Core: g.Core, Story: strings.Join(g.Words, " ")}
+		s := section{ID: fmt.Sprintf("quantities-%d", i+1), Title: g.Title, Core: g.Core, About: aboutOf(&g), Story: strings.Join(g.Words, " ")}
 		if g.Core != "" {
 			s.Story = coreStory(r, g.Core, s.Story)
 		}
 		for k, cells := range g.Table().Rows {
 			e := &g.Estimates[k]
-			s.Rows = append(s.Rows, row{cells[0], cells[1], cells[2], cells[3], cells[4], cells[5], e.Determined, bar(e)})
+			k, degrees := coverage(e)
+			s.Rows = append(s.Rows, row{cells[0], cells[1], cells[2], cells[3], cells[4], cells[5], k, degrees, e.Determined, bar(e)})
 		}
 		list = append(list, s)
 	}
 	return list
 }
+
+// coverage is the coverage factor of an interval, and the effective degrees of freedom that it
+// comes from.
+func coverage(e *quantities.Estimate) (k, degrees string) {
+	if !e.Determined || e.Bound != fit.Free {
+		return "", ""
+	}
+	degrees = "∞"
+	if e.Degrees < manyDegrees {
+		degrees = quantity.Decimals(e.Degrees, 0)
+	}
+	return quantity.Decimals(e.Coverage, 2), degrees
+}
+
+// manyDegrees are as good as infinite.
+const manyDegrees = 1000
 
 // coreStory puts what a core does before, and what that means after, why its
 // gain isn't what the frequencies alone suggest.
@@ -114,41 +150,4 @@ func newReadings(r *model.Result) readingsSection {
 		out.Rows = append(out.Rows, line{cells, o.Note, o.Flagged, !o.Use})
 	}
 	return out
-}
-
-// assumed parts what the fit takes as given into a table and a list of what matters less
-// than 1 % of the variance of the effective inductance each.
-func assumed(r *model.Result) (t *report.Table, minor []string) {
-	all := report.Assumed(r)
-	few := *all
-	few.Rows = nil
-	sources := r.Sources(r.Find(quantities.Key{Name: quantities.EffectiveInductance}))
-	for i, row := range all.Rows {
-		share := shareOf(&r.Assumed[i], sources)
-		if share < 0.01 {
-			minor = append(minor, row[0]+": "+row[1])
-			continue
-		}
-		row = slices.Clone(row)
-		if row[2] = "-"; !math.IsNaN(share) {
-			row[2] = quantity.Decimals(100*share, 0) + " %"
-		}
-		few.Rows = append(few.Rows, row)
-	}
-	return &few, minor
-}
-
-// shareOf is what a brings of the variance that sources share.
-func shareOf(a *estimation.Assumption, sources []estimation.Source) (sum float64) {
-	if a.Kind == estimation.AssumedDigits || sources == nil { // no source of their own
-		return a.Share
-	}
-	for _, s := range sources {
-		own := s.Kind == estimation.AssumptionSource || s.Kind == estimation.CommonSource
-		if own && s.Assumption.Kind == a.Kind && slices.Equal(s.Assumption.Names, a.Names) ||
-			s.Kind == estimation.PartSource && a.Kind == estimation.AssumedTolerance && slices.Contains(a.Names, s.Part) {
-			sum += s.Share
-		}
-	}
-	return sum
 }

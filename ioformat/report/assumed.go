@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 )
@@ -34,7 +35,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedMoved:
 		return "capacitance that core " + names + " moves to the top, equivalent line", within(quantity.Digits(100*a.Value, 3)+" %", " of the winding's"), "--coil with winding diameter and length"
 	case estimation.AssumedHandOffset:
-		return "offset d0 of the hand's law", within(Distance(a.Value), ""), "--known hand_offset=VALUE±"
+		return "offset d0 of the hand's law", within(wording.Distance(a.Value), ""), "--known hand_offset=VALUE±"
 	case estimation.AssumedHandExponent:
 		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
 	case estimation.AssumedCommon:

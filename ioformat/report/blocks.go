@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -148,7 +149,7 @@ func (t *text) hand(r *model.Result, terse int) {
 		}
 		read = true
 		if e.Determined {
-			list = append(list, nobreak(fmt.Sprintf("at %s %s", Distance(e.Hand), signed(e, -1))))
+			list = append(list, nobreak(fmt.Sprintf("at %s %s", wording.Distance(e.Hand), signed(e, -1))))
 		}
 	}
 	if read {

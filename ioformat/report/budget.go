@@ -66,7 +66,7 @@ func fullLabel(e *quantities.Estimate) string {
 	if e.Part != "" {
 		return "the capacitance of " + e.Part
 	}
-	return longLabel(e)
+	return wording.QuantityOf(e)
 }
 
 func degrees(v float64) string {

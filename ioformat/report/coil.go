@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
@@ -96,9 +97,9 @@ func drawnLabel(e *quantities.Estimate) string {
 	case e.Core != "" || strings.HasSuffix(e.Name, "_core") || e.Name == "gain_as_placed":
 		return strings.ReplaceAll(e.Name, "_", " ") + ", " + coreName(e.Core)
 	case e.Hand > 0:
-		return "hand " + label(e)
+		return "hand " + wording.Quantity(e)
 	}
-	return label(e)
+	return wording.Quantity(e)
 }
 
 func coreName(core string) string {
@@ -157,7 +158,7 @@ func Checks(list []estimation.Check) *Table {
 		}
 		read := u.Format(c.Readings.Value, c.Readings.Uncertainty)
 		t.row(name, drawn.Value, drawn.Uncertainty, read.Value, read.Uncertainty, u.Symbol,
-			change(c.Readings.Value/c.Drawn.Value), quantity.SignedDecimals(c.Sigmas, 1))
+			change(c.Readings.Value/c.Drawn.Value), wording.Moved(c.Sigmas))
 	}
 	return t
 }

@@ -9,6 +9,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/quantities"
@@ -136,9 +137,9 @@ func place(e *quantities.Estimate) int {
 // changeLabel names a quantity, and the core it is of.
 func changeLabel(c *decisions.Change) string {
 	if c.A.Core != "" {
-		return "core " + c.A.Core + ", " + label(&c.A)
+		return "core " + c.A.Core + ", " + wording.Quantity(&c.A)
 	}
-	return label(&c.A)
+	return wording.Quantity(&c.A)
 }
 
 // changes writes a table of those that belong, the first of them if it has to be terse.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 )
@@ -61,7 +62,7 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 		if a.Between > 0 {
 			between = u.Format(a.Between, a.Between).Value
 		}
-		row := []string{longLabel(&a.Estimate), f.Value, f.Uncertainty, f.Unit, between}
+		row := []string{wording.QuantityOf(&a.Estimate), f.Value, f.Uncertainty, f.Unit, between}
 		for k, s := range a.Sigmas {
 			if k < mostSessions {
 				row = append(row, strings.NewReplacer("+0.0", "0.0", "-0.0", "0.0").Replace(quantity.SignedDecimals(s, 1)))

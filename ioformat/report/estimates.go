@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/drawing"
 	"fitcoil/model/findings"
@@ -109,7 +110,7 @@ func coilWords(r *model.Result) []string {
 	}
 	pair := "The effective inductance and capacitance, seen from the top, belong together: they give the bare frequency."
 	if p, ok := r.Pair(); ok && math.Abs(p.Correlation) >= correlated {
-		pair += " Their correlation coefficient is " + correlation(p.Correlation) + ": what is computed from both needs their covariance (--json)."
+		pair += " Their correlation coefficient is " + wording.Correlation(p.Correlation) + ": what is computed from both needs their covariance (--json)."
 	}
 	words := []string{pair,
 		"The inductance in air is that of the whole winding at low frequency, with the same current in all turns."}
@@ -181,10 +182,10 @@ func (g *Group) Table() *Table {
 	for i := range g.Estimates {
 		e := &g.Estimates[i]
 		if !e.Determined {
-			t.row(label(e), quantity.Undetermined, "", "", "", "")
+			t.row(wording.Quantity(e), quantity.Undetermined, "", "", "", "")
 			continue
 		}
-		t.row(append([]string{label(e)}, cells(e, units)...)...)
+		t.row(append([]string{wording.Quantity(e)}, cells(e, units)...)...)
 	}
 	return t
 }
@@ -252,53 +253,4 @@ func baseUnit(unit string) string {
 		return ""
 	}
 	return unit
-}
-
-// label is the name of an estimate for people.
-func label(e *quantities.Estimate) string {
-	name := strings.ReplaceAll(e.Name, "_", " ")
-	switch e.Name {
-	case quantities.LCProduct:
-		name = "L × C"
-	case quantities.Inductance:
-		name = "inductance in air"
-	case quantities.RatioGain:
-		name = "apparent gain (f_air/f_core)²"
-	case quantities.WindingCapacitance, quantities.TopCapacitance:
-		if e.Equivalent {
-			name += ", equivalent line"
-		}
-	}
-	switch {
-	case e.Part != "":
-		return e.Part
-	case quantities.OfLoss(e.Name):
-		return lossLabel(e)
-	case e.Core != "" && (e.Name == quantities.CouplingAtResonance || e.Name == quantities.CouplingOfWindings):
-		return name + ", core " + e.Core
-	case e.Hand > 0:
-		return strings.TrimPrefix(name, "hand ") + " at " + Distance(e.Hand)
-	}
-	return strings.TrimPrefix(name, "core ")
-}
-
-// longLabel is label, with the core or hand that the estimate belongs to.
-func longLabel(e *quantities.Estimate) string {
-	switch own := label(e); {
-	case quantities.OfLoss(e.Name):
-		return "quality factor, " + own
-	case e.Core != "" && !strings.HasSuffix(own, ", core "+e.Core):
-		return own + ", core " + e.Core
-	case e.Hand > 0:
-		return "hand, " + label(e)
-	}
-	return label(e)
-}
-
-// Distance writes the distance of a hand as the trade does, in centimetres.
-func Distance(m float64) string {
-	if math.IsInf(m, 1) {
-		return "nobody near"
-	}
-	return fmt.Sprintf("%s cm", quantity.Digits(100*m, 3))
 }

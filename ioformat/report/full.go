@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
@@ -69,17 +69,8 @@ func citation(r *model.Result, src Source) string {
 		return nobreak(units{}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).Concise())
 	}
 	s := fmt.Sprintf("Effective inductance %s, effective capacitance %s, correlation coefficient %s; fitcoil %s; log %s, SHA-256 %s.",
-		quoted(&p.Inductance), quoted(&p.Capacitance), correlation(p.Correlation), src.Program.Version, src.Log, src.SHA256)
+		quoted(&p.Inductance), quoted(&p.Capacitance), wording.Correlation(p.Correlation), src.Program.Version, src.Log, src.SHA256)
 	return s
-}
-
-// correlation writes a coefficient with the digits that tell it from one.
-func correlation(r float64) string {
-	digits := 2
-	if free := 1 - math.Abs(r); free > 0 && free < 0.1 {
-		digits = min(6, 1+int(math.Ceil(-math.Log10(free))))
-	}
-	return strings.Replace(quantity.Decimals(r, digits), "-", "−", 1)
 }
 
 // prior writes one of them, with what it brings to the inductance in air.
@@ -89,7 +80,7 @@ func (t *text) prior(a *estimation.Assumption) {
 		value += "; share " + s
 	}
 	if !math.IsNaN(a.Moved) {
-		value += fmt.Sprintf("; by the fit moved %s ±, ± × %s", moved(a.Moved), quantity.Decimals(a.Left, 2))
+		value += fmt.Sprintf("; by the fit moved %s ±, ± × %s", wording.Moved(a.Moved), quantity.Decimals(a.Left, 2))
 	}
 	t.bullet(what + ": " + value)
 	t.hang("    replaced by ", replacedBy)
@@ -136,7 +127,7 @@ func budgets(r *model.Result) *Table {
 			if !e.Determined {
 				continue
 			}
-			cells := []string{longLabel(e)}
+			cells := []string{wording.QuantityOf(e)}
 			for _, share := range []float64{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model} {
 				cells = append(cells, quantity.Decimals(100*share, 0))
 			}
@@ -145,12 +136,4 @@ func budgets(r *model.Result) *Table {
 	}
 	t.dropZeroColumns()
 	return t
-}
-
-// moved writes by how many standard uncertainties something moved; a zero has no sign.
-func moved(by float64) string {
-	if math.Abs(by) < 0.05 {
-		return "0.0"
-	}
-	return quantity.SignedDecimals(by, 1)
 }

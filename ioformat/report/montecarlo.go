@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
@@ -17,16 +18,29 @@ const mostDiffering = 8
 // with View.Full, else those that differ, and effective inductance and capacitance.
 func MonteCarloText(w io.Writer, m *estimation.MonteCarlo, v View) error {
 	t := newText(v)
+	t.put("")
+	tab, words := MonteCarloTable(m, v.Full)
+	t.line(words[0])
+	for _, s := range words[1 : len(words)-1] {
+		t.under(s)
+	}
+	t.table(tab)
+	t.under(words[len(words)-1])
+	return t.to(w)
+}
+
+// MonteCarloTable has a row for each quantity, or for the main ones and some of those that
+// differ; words are what was done, and, last, how all of them compare.
+func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []string) {
 	settled := "stopped there, not yet settled to δ/5"
 	if m.Settled {
 		settled = "settled to δ/5"
 	}
-	t.put("")
-	t.line(fmt.Sprintf("Monte Carlo (JCGM 101:2008): %d trials, seed %d, %s", m.Trials, m.Seed, settled))
+	words = append(words, fmt.Sprintf("Monte Carlo (JCGM 101:2008): %d trials, seed %d, %s", m.Trials, m.Seed, settled))
 	if m.Failed > 0 {
-		t.under(fmt.Sprintf("%d further trials have no solution and are left out", m.Failed))
+		words = append(words, fmt.Sprintf("%d further trials have no solution and are left out", m.Failed))
 	}
-	tab := newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left(""))
+	tab = newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left(""))
 	differ := 0
 	for i := range m.Quantities {
 		q := &m.Quantities[i]
@@ -36,18 +50,16 @@ func MonteCarloText(w io.Writer, m *estimation.MonteCarlo, v View) error {
 			differ++
 			word = "differ"
 		}
-		if v.Full || main || !q.Validated() && len(tab.Rows) < mostDiffering {
+		if all || main || !q.Validated() && len(tab.Rows) < mostDiffering {
 			tab.row(propagatedRow(q, word)...)
 		}
 	}
-	t.table(tab)
-	switch n := len(m.Quantities); {
-	case differ == 0:
-		t.under(fmt.Sprintf("The linear 95 %% intervals of all %d quantities agree with the probabilistically symmetric ones of the trials within δ, the numerical tolerance of one digit of u.", n))
-	default:
-		t.under(fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u (--json has all): quote those of the trials there.", differ, n))
+	if n := len(m.Quantities); differ == 0 {
+		words = append(words, fmt.Sprintf("The linear 95 %% intervals of all %d quantities agree with the probabilistically symmetric ones of the trials within δ, the numerical tolerance of one digit of u.", n))
+	} else {
+		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u (--json has all): quote those of the trials there.", differ, n))
 	}
-	return t.to(w)
+	return tab, words
 }
 
 func propagatedRow(q *estimation.Propagated, word string) []string {
@@ -56,7 +68,7 @@ func propagatedRow(q *estimation.Propagated, word string) []string {
 	between := func(i [2]float64) string {
 		return u.Format(i[0], q.Uncertainty).Value + " to " + u.Format(i[1], q.Uncertainty).Value
 	}
-	return []string{longLabel(q.Estimate), between(q.Interval), between(q.Shortest), u.Symbol,
+	return []string{wording.QuantityOf(q.Estimate), between(q.Interval), between(q.Shortest), u.Symbol,
 		trials.Uncertainty, quantity.FormatValue(u.FromSI(q.Tolerance), 1, "").String(), word}
 }
 
@@ -98,6 +110,7 @@ func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
 type Extra struct {
 	MonteCarlo *estimation.MonteCarlo
 	Profiles   []estimation.Profiled
+	Surface    *estimation.Surface // for a figure
 }
 
 // ExtraText writes it behind the answer.

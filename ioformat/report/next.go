@@ -227,7 +227,7 @@ func MeasurandText(w decisions.Measurand, parts []readings.Part) string {
 	case w.Part != "":
 		return "the capacitance of " + w.Part
 	case w.Hand > 0:
-		return "the " + name + " at " + Distance(w.Hand)
+		return "the " + name + " at " + wording.Distance(w.Hand)
 	}
 	return "the " + name
 }

@@ -186,7 +186,7 @@ func outside(o decisions.Outside) string {
 		}
 		return fmt.Sprintf("%s %% covered is beyond the %s %% read with this core", quantity.Digits(100*o.Predicted, 3), to)
 	case decisions.HandElement:
-		return fmt.Sprintf("%s is beyond the %s to %s read", Distance(o.Predicted), Distance(o.From), Distance(o.To))
+		return fmt.Sprintf("%s is beyond the %s to %s read", wording.Distance(o.Predicted), wording.Distance(o.From), wording.Distance(o.To))
 	}
 	if o.Element == decisions.DrawingElement {
 		return "the change of the drawing is carried over to the fitted values"

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/quantities"
 )
@@ -55,23 +56,12 @@ func (t *text) losses(r *model.Result) {
 	var list []string
 	for i := range r.Derived {
 		if e := &r.Derived[i]; quantities.OfLoss(e.Name) && e.Determined {
-			list = append(list, nobreak(lossLabel(e)+" "+known(e)))
+			list = append(list, nobreak(wording.Loss(e)+" "+known(e)))
 		}
 	}
 	if len(list) > 0 {
 		t.point("Q factor by", strings.Join(list, ", "))
 	}
-}
-
-// lossLabel names what loses energy.
-func lossLabel(e *quantities.Estimate) string {
-	switch e.Name {
-	case quantities.QualityWinding:
-		return "winding"
-	case quantities.QualityDielectric:
-		return "dielectric"
-	}
-	return "core " + e.Core + ", and winding with it"
 }
 
 // lossWords tells what the parts of a quality factor are.

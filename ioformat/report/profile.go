@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 
+	"fitcoil/ioformat/wording"
 	"fitcoil/model/estimation"
 )
 
@@ -14,26 +15,31 @@ func ProfilesText(w io.Writer, list []estimation.Profiled, v View) error {
 	t := newText(v)
 	t.put("")
 	t.line("95 % intervals by profile likelihood")
-	tab := newTable(left(""), right("linear"), right("profile"), left(""), right("u"))
+	tab, summary := ProfilesTable(list, v.Full)
+	t.table(tab)
+	t.under(summary)
+	return t.to(w)
+}
+
+// ProfilesTable has a row for each of list, or for some of those that differ, and a sentence on
+// all of them.
+func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary string) {
+	tab = newTable(left(""), right("linear"), right("profile"), left(""), right("u"))
 	differ, shown := 0, 0
 	for i := range list {
 		p := &list[i]
 		if p.Differs() {
 			differ++
 		}
-		if v.Full || p.Differs() && shown < mostDiffering {
+		if all || p.Differs() && shown < mostDiffering {
 			shown++
 			tab.row(profileRow(p)...)
 		}
 	}
-	t.table(tab)
-	switch {
-	case differ == 0:
-		t.under(fmt.Sprintf("The linear intervals of all %d quantities agree with them within a tenth of the standard uncertainty.", len(list)))
-	default:
-		t.under(fmt.Sprintf("%d of %d linear intervals differ from them by more than a tenth of the standard uncertainty (--json has all): quote the profile's there.", differ, len(list)))
+	if differ == 0 {
+		return tab, fmt.Sprintf("The linear intervals of all %d quantities agree with them within a tenth of the standard uncertainty.", len(list))
 	}
-	return t.to(w)
+	return tab, fmt.Sprintf("%d of %d linear intervals differ from them by more than a tenth of the standard uncertainty (--json has all): quote the profile's there.", differ, len(list))
 }
 
 func profileRow(p *estimation.Profiled) []string {
@@ -52,7 +58,7 @@ func profileRow(p *estimation.Profiled) []string {
 	if p.Better {
 		profile = "a better fit exists"
 	}
-	return []string{longLabel(p.Estimate), between(p.Interval), profile, u.Symbol, u.Format(p.Value, p.Uncertainty).Uncertainty}
+	return []string{wording.QuantityOf(p.Estimate), between(p.Interval), profile, u.Symbol, u.Format(p.Value, p.Uncertainty).Uncertainty}
 }
 
 type jsonProfile struct {

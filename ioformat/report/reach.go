@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/readings"
@@ -78,7 +79,7 @@ func settingText(by decisions.Control, v float64) string {
 		if v > 50 {
 			return "nobody near"
 		}
-		return "a hand at " + Distance(v)
+		return "a hand at " + wording.Distance(v)
 	}
 	if v == 0 {
 		return "nothing added"

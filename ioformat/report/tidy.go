@@ -42,7 +42,7 @@ func of(e *quantities.Estimate) string {
 	case e.Part != "":
 		return e.Part
 	case e.Hand > 0:
-		return Distance(e.Hand)
+		return wording.Distance(e.Hand)
 	}
 	return ""
 }

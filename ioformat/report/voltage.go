@@ -5,9 +5,12 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 	"fitcoil/model/voltage"
 )
 
@@ -18,12 +21,40 @@ type stressed struct {
 	heats []estimation.Heat
 }
 
+// Voltages tells where the voltage v [V] at the top stands in some states, as far as that is
+// known: what is lost where, and which gaps have been seen to spark at such voltages, are nil
+// where nothing tells.
+type Voltages struct {
+	Table           *Table
+	Heats, Cautions []string
+}
+
+// NewVoltages words predictions whose states name the parts given.
+func NewVoltages(list []decisions.Prediction, parts []readings.Part, v float64) (out Voltages, ok bool) {
+	states := (&Predictions{Parts: parts}).stressed(list)
+	if len(states) == 0 {
+		return out, false
+	}
+	return Voltages{voltageTable(states, v), heats(states, v), cautions(states, v)}, true
+}
+
 // voltages writes where the voltage v [V] at the top stands in some states, and cautions.
 func (t *text) voltages(list []stressed, v float64) {
 	if v == 0 || len(list) == 0 {
 		return
 	}
 	t.section(fmt.Sprintf("Voltage with %s at the top", quantity.FormatValue(v, 3, "V")), "peak values, lowest mode")
+	t.table(voltageTable(list, v))
+	for _, s := range heats(list, v) {
+		t.under(s)
+	}
+	for _, s := range cautions(list, v) {
+		t.bullet(s)
+	}
+}
+
+// voltageTable has a column for each state.
+func voltageTable(list []stressed, v float64) *Table {
 	columns := []Column{left("")}
 	for _, s := range list {
 		columns = append(columns, right(s.name))
@@ -62,20 +93,24 @@ func (t *text) voltages(list []stressed, v float64) {
 		}
 		return quantity.FormatValue(s.Density*v/1e6, 3, "A").String() + "/mm²"
 	})
-	t.table(tab)
+	return tab
+}
+
+// heats words what is lost where in each state.
+func heats(list []stressed, v float64) (words []string) {
 	for _, s := range list {
 		if text := heatText(s.heats, v); text != "" {
-			t.under("power lost, " + s.name + ", ringing steadily: " + text)
+			words = append(words, "power lost, "+s.name+", ringing steadily: "+text)
 		}
 	}
-	t.cautions(list, v)
+	return words
 }
 
 // heatText writes what is lost where.
 func heatText(heats []estimation.Heat, v float64) string {
 	var words []string
 	for _, h := range heats {
-		words = append(words, nobreak(lossLabel(&quantities.Estimate{Key: h.Key})+" "+quantity.FormatValue(h.PerSquare*v*v, 2, "W").String()))
+		words = append(words, nobreak(wording.Loss(&quantities.Estimate{Key: h.Key})+" "+quantity.FormatValue(h.PerSquare*v*v, 2, "W").String()))
 	}
 	return strings.Join(words, ", ")
 }
@@ -87,7 +122,7 @@ var gapNames = map[voltage.Kind]string{voltage.BetweenTurns: "between turns", vo
 
 // cautions says which gaps have been seen to spark at such voltages, and what that doesn't
 // cover.
-func (t *text) cautions(list []stressed, v float64) {
+func cautions(list []stressed, v float64) (out []string) {
 	for _, s := range list {
 		var words []string
 		gaps := s.MaySpark(v)
@@ -99,11 +134,11 @@ func (t *text) cautions(list []stressed, v float64) {
 			words = append(words, gapCaution(g, v))
 		}
 		if len(words) > 0 {
-			t.bullet("may spark, " + s.name + ": " + strings.Join(words, "; "))
+			out = append(out, "may spark, "+s.name+": "+strings.Join(words, "; "))
 		}
 	}
-	t.bullet(fmt.Sprintf("the top may spark over %s of air to a point, and farther in a train of sparks", quantity.FormatValue(voltage.Reach(v), 2, "m")))
-	t.bullet("by sparking distances of needle points (AIEE), less a quarter for radio frequency (Peek); voids in potting spark first; IEC 60664 ends at 1 kV; what is not named may spark too")
+	return append(out, fmt.Sprintf("the top may spark over %s of air to a point, and farther in a train of sparks", quantity.FormatValue(voltage.Reach(v), 2, "m")),
+		"by sparking distances of needle points (AIEE), less a quarter for radio frequency (Peek); voids in potting spark first; IEC 60664 ends at 1 kV; what is not named may spark too")
 }
 
 // gapCaution words a gap that may spark.

@@ -142,7 +142,7 @@ func (p *Problem) priorInput(i int, x []float64) (in Input) {
 // Factor tells whether Spread is a factor.
 func (k AssumptionKind) Factor() bool {
 	switch k {
-	case AssumedEnds, AssumedHandOffset, AssumedCapacitance, AssumedHand, AssumedPart:
+	case AssumedEnds, AssumedMoved, AssumedHandOffset, AssumedCapacitance, AssumedHand, AssumedPart:
 		return true
 	}
 	return false

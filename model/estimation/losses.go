@@ -36,13 +36,9 @@ func (r *Result) losses() (list []quantities.Estimate) {
 	if prior, ok := r.drawnLoss(parts); ok {
 		drawn = loss.Split(append(rows, prior), parts)
 	}
-	for j := range parts {
-		key := quantities.Key{Name: [...]string{quantities.QualityWinding, quantities.QualityDielectric, quantities.QualityCore}[min(j, 2)]}
-		if j >= 2 {
-			key.Core = r.Problem.Cores[j-2].Name
-			if !readWith(rows, j) {
-				continue
-			}
+	for j, key := range r.lossKeys() {
+		if j >= 2 && !readWith(rows, j) {
+			continue
 		}
 		e := quantities.Estimate{Key: key, Unit: "1"}
 		p := drawn[j]
@@ -77,15 +73,65 @@ func readWith(rows []loss.Row, j int) bool {
 // lossRows returns a row for each quality factor read with nobody near and the primary open.
 func (r *Result) lossRows() (rows []loss.Row) {
 	for _, i := range r.Problem.Rows {
-		o := &r.Session.Log.Readings[i]
-		if !(o.Quality > 0) || !math.IsInf(o.Hand, 1) || o.Primary.Kind != readings.PrimaryOpen {
-			continue
-		}
-		if weights := r.lossWeights(r.Problem.Model, r.Solution.X, &o.State); quantities.Finite(weights...) {
-			rows = append(rows, loss.Row{Inverse: 1 / o.Quality, Uncertainty: readQuality / o.Quality, Read: true, Weights: weights})
+		if row, ok := r.lossRow(i); ok {
+			rows = append(rows, row)
 		}
 	}
 	return rows
+}
+
+// lossRow returns that of a reading; ok is false where it tells nothing.
+func (r *Result) lossRow(reading int) (row loss.Row, ok bool) {
+	o := &r.Session.Log.Readings[reading]
+	if !(o.Quality > 0) || !math.IsInf(o.Hand, 1) || o.Primary.Kind != readings.PrimaryOpen {
+		return row, false
+	}
+	weights := r.lossWeights(r.Problem.Model, r.Solution.X, &o.State)
+	return loss.Row{Inverse: 1 / o.Quality, Uncertainty: readQuality / o.Quality, Read: true, Weights: weights}, quantities.Finite(weights...)
+}
+
+// LossReading is a quality factor read, and what each loss brings to its inverse.
+type LossReading struct {
+	readings.Reading
+	Uncertainty float64   // standard, of the inverse
+	Parts       []float64 // of the inverse, in the order of Losses
+}
+
+// Losses lists what divides the quality factors read, and those; neither where one of them is
+// not determined.
+func (r *Result) Losses() (of []*quantities.Estimate, list []LossReading) {
+	var at []int // where each stands among the weights
+	for j, key := range r.lossKeys() {
+		e := r.Find(key)
+		if e == nil {
+			continue
+		}
+		if !e.Determined {
+			return nil, nil
+		}
+		of, at = append(of, e), append(at, j)
+	}
+	for _, i := range r.Problem.Rows {
+		row, ok := r.lossRow(i)
+		if !ok || len(of) == 0 {
+			continue
+		}
+		o := LossReading{Reading: r.Session.Log.Readings[i], Uncertainty: row.Uncertainty}
+		for k, j := range at {
+			o.Parts = append(o.Parts, row.Weights[j]/of[k].Value)
+		}
+		list = append(list, o)
+	}
+	return of, list
+}
+
+// lossKeys names what loses energy, in the order of the weights.
+func (r *Result) lossKeys() []quantities.Key {
+	keys := []quantities.Key{{Name: quantities.QualityWinding}, {Name: quantities.QualityDielectric}}
+	for _, c := range r.Problem.Cores {
+		keys = append(keys, quantities.Key{Name: quantities.QualityCore, Core: c.Name})
+	}
+	return keys
 }
 
 // lossWeights returns by how much each part of 1/Q counts in state s, against its reference.
@@ -122,11 +168,7 @@ func (r *Result) Heats(f *forward.Model, x []float64, s readings.State) (list []
 	weights := r.lossWeights(f, x, &s)
 	f.At(x, &s)
 	power := f.Resonance.Omega * f.Resonance.Capacitance / 2
-	keys := []quantities.Key{{Name: quantities.QualityWinding}, {Name: quantities.QualityDielectric}}
-	for k := range f.Cores {
-		keys = append(keys, quantities.Key{Name: quantities.QualityCore, Core: f.Cores[k].Name})
-	}
-	for j, key := range keys {
+	for j, key := range r.lossKeys() {
 		if e := r.Find(key); e != nil && e.Determined && weights[j] > 0 {
 			list = append(list, Heat{key, power * weights[j] / e.Value})
 		}

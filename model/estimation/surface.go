@@ -14,7 +14,12 @@ import (
 type Surface struct {
 	Curves  []Curve
 	Regions []Region
+
+	correlations []float64
 }
+
+// Correlation returns the coefficient of two of the curves' quantities.
+func (s *Surface) Correlation(i, j int) float64 { return s.correlations[i*len(s.Curves)+j] }
 
 // Curve is over one quantity [SI].
 type Curve struct {
@@ -37,7 +42,7 @@ type Region struct {
 const (
 	curvePoints  = 9 // a side
 	curveReach   = 2.6
-	regionPoints = 32
+	regionPoints = 48
 	linearPoints = 96
 )
 
@@ -67,7 +72,7 @@ func (r *Result) Surface(list []*quantities.Estimate, done func(i, n int)) (s Su
 		step++
 		done(step, steps)
 	}
-	correlation := r.Correlations(list)
+	s.correlations = r.Correlations(list)
 	for i := range n {
 		for j := range i {
 			solution.ScaleDegrees = math.Min(list[i].Degrees, list[j].Degrees)
@@ -75,7 +80,7 @@ func (r *Result) Surface(list []*quantities.Estimate, done func(i, n int)) (s Su
 			for k, q := range g.Profile {
 				g.Profile[k] = [2]float64{back(q[0], logarithm[j]), back(q[1], logarithm[i])}
 			}
-			g.Linear = ellipse(list[j], list[i], logarithm[j], logarithm[i], correlation[i*n+j], solution.ScaleDegrees)
+			g.Linear = ellipse(list[j], list[i], logarithm[j], logarithm[i], s.Correlation(i, j), solution.ScaleDegrees)
 			s.Regions = append(s.Regions, g)
 			step++
 			done(step, steps)
@@ -161,7 +166,8 @@ func (r *Result) Principal(most int) (list []*quantities.Estimate) {
 	for _, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
 		named(name)
 	}
-	if len(list) == 0 {
+	split := len(list) > 0
+	if !split {
 		named(quantities.LCProduct)
 	}
 	for _, name := range []string{quantities.CoreGain, quantities.CoreCapacitance} {
@@ -173,7 +179,10 @@ func (r *Result) Principal(most int) (list []*quantities.Estimate) {
 		}
 	}
 	add(r.nearestHand())
-	for _, name := range []string{quantities.CouplingAtResonance, quantities.BareFrequency, quantities.WindingCapacitance, quantities.TopCapacitance, quantities.Inductance, quantities.LeadCapacitance, quantities.Drift} {
+	if split { // else it is the product once more
+		named(quantities.BareFrequency)
+	}
+	for _, name := range []string{quantities.CouplingAtResonance, quantities.WindingCapacitance, quantities.TopCapacitance, quantities.Inductance, quantities.LeadCapacitance, quantities.Drift} {
 		named(name)
 	}
 	return list

@@ -9,6 +9,7 @@ import (
 // Stress is how the voltage of the top divides over a coil: all shares are of the
 // voltage at the top.
 type Stress struct {
+	Profile    field.Profile
 	Gradient   float64   // 1/m, the largest along the winding
 	GradientAt float64   // m, height where that is
 	Turns      float64   // share between neighbouring turns there
@@ -44,7 +45,7 @@ const (
 // Of returns how the voltage of p stands on the coil c, with its beads if core is true.
 // p holds heights from the grounded end to the top.
 func Of(c field.Coil, p field.Profile, core bool) Stress {
-	var s Stress
+	s := Stress{Profile: p}
 	s.Gradient, s.GradientAt = steepest(p)
 	pitch := c.Length / c.Turns
 	s.Turns = s.Gradient * pitch

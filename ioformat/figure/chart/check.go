@@ -19,6 +19,9 @@ func (f *Figure) check() error {
 			}
 			continue
 		}
+		if p.Bare && len(p.coordinates()) == 4 { // nothing but the ends of its axes
+			continue
+		}
 		if !(p.X.Min < p.X.Max && p.Y.Min < p.Y.Max) {
 			return fmt.Errorf("figure %q: panel %d has no range", f.Name, i+1)
 		}

@@ -25,7 +25,9 @@ func (p *pen) panel(q *placedPanel) {
 		p.line([]XY{{f.left, f.top}, {f.right, f.top}, {f.right, f.bottom}, {f.left, f.bottom}, {f.left, f.top}}, p.palette.grid, frameWidth, nil)
 		return
 	}
-	p.grid(q)
+	if !q.Bare {
+		p.grid(q)
+	}
 	for _, a := range q.Areas {
 		p.area(q, a)
 	}
@@ -38,7 +40,9 @@ func (p *pen) panel(q *placedPanel) {
 	for _, l := range q.Lines {
 		p.curve(q, l)
 	}
-	p.axes(q)
+	if !q.Bare {
+		p.axes(q)
+	}
 	p.marks(q)
 	for _, t := range q.Texts {
 		side := centre
@@ -108,6 +112,11 @@ func (p *pen) area(q *placedPanel, a Area) {
 	clip := p.within(q.frame)
 	points := clip.ClipPolygonXY(p.points(q.onPage(a.Outline)))
 	if len(points) == 0 {
+		return
+	}
+	if a.Tint > 0 {
+		c.A = uint8(math.Round(255 * a.Tint))
+		clip.FillPolygon(tone(c), points)
 		return
 	}
 	clip.FillPolygon(tone(c), points)

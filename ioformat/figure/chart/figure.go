@@ -7,6 +7,7 @@ type Figure struct {
 	Alt    string   // what a reader who can't see it needs to know
 	Keys   []Key    // what the marks stand for
 	Panels []Panel  // from top to bottom, with a common left and right edge
+	Across int      // how many panels stand in a row, all of one width; 0 for one
 	Width  float64  // points; 0 for the usual, which suits a page; a small screen wants less
 	Notes  []string // below the panels, one paragraph each
 	Table  Table    // the numbers drawn
@@ -26,6 +27,7 @@ type Panel struct {
 	Points []Point
 	Texts  []Text
 	Empty  string // why nothing is drawn, when nothing is
+	Bare   bool   // no frame, axes or grid: only what is drawn, if anything, and labels at ticks
 }
 
 // Axis is a linear axis, or one of logarithms. Ticks outside Min … Max are not drawn.
@@ -33,7 +35,7 @@ type Axis struct {
 	Label    string // quantity and unit: "added capacitance [pF]"
 	Min, Max float64
 	Ticks    []Tick
-	Unshown  bool // no tick labels: a panel below has them
+	Unshown  bool // no tick labels: a panel below, or to the left, has them
 	Log      bool // places go by the logarithm of v + Shift
 	Shift    float64
 }
@@ -120,6 +122,7 @@ type Rule struct {
 type Area struct {
 	Outline []XY
 	Style   Style
+	Tint    float64 // how much of the colour, 0 to 1, of what has no rim; 0 for all of it, with a rim
 }
 
 // Text stands at a point of the panel, centred on it sideways, or beginning there.
@@ -156,5 +159,5 @@ type Table struct {
 
 // drawn tells whether a panel has anything that stands for data.
 func (p *Panel) drawn() bool {
-	return len(p.Areas)+len(p.Bands)+len(p.Lines)+len(p.Points) > 0
+	return p.Bare || len(p.Areas)+len(p.Bands)+len(p.Lines)+len(p.Points) > 0
 }

@@ -50,17 +50,18 @@ type label struct {
 type placedPanel struct {
 	*Panel
 	frame box
+	inset float64
 }
 
 // x and y map data to the page.
 func (p *placedPanel) x(v float64) float64 {
 	share := p.X.share(v)
-	return p.frame.left + inset + share*(p.frame.right-p.frame.left-2*inset)
+	return p.frame.left + p.inset + share*(p.frame.right-p.frame.left-2*p.inset)
 }
 
 func (p *placedPanel) y(v float64) float64 {
 	share := p.Y.share(v)
-	return p.frame.bottom - inset - share*(p.frame.bottom-p.frame.top-2*inset)
+	return p.frame.bottom - p.inset - share*(p.frame.bottom-p.frame.top-2*p.inset)
 }
 
 // arrange gives each row its place from the top down; the height follows.
@@ -73,8 +74,12 @@ func (f *Figure) arrange(fonts fonts) *layout {
 	y = l.paragraph(fonts, fonts.wrap(f.Title, l.width-2*margin, titleSize, true), y, titleSize, true)
 	y = l.topKeys(fonts, f.Keys, y+2)
 	edge := l.edges(f, fonts)
-	for i := range f.Panels {
-		y = l.panel(&f.Panels[i], fonts, edge, y+gap)
+	if f.Across > 1 {
+		y = l.matrix(f, fonts, edge, y+gap)
+	} else {
+		for i := range f.Panels {
+			y = l.panel(&f.Panels[i], fonts, edge, y+gap)
+		}
 	}
 	if len(l.panels) > 0 {
 		y = math.Max(y, l.sideKeys(fonts, f.Keys))
@@ -99,6 +104,9 @@ func (l *layout) paragraph(fonts fonts, lines []string, y, size float64, bold bo
 func (l *layout) edges(f *Figure, fonts fonts) box {
 	most := 0.0
 	for i := range f.Panels {
+		if f.Panels[i].Y.Unshown {
+			continue
+		}
 		for _, t := range f.Panels[i].Y.shown() {
 			most = math.Max(most, fonts.textWidth(l.fit(fonts, t.Label), smallSize, false))
 		}
@@ -142,7 +150,11 @@ func (l *layout) panel(p *Panel, fonts fonts, edge box, y float64) float64 {
 	}
 	y += 3
 	frame := box{edge.left, y, edge.right, y + p.tall(edge, l.width)}
-	l.panels = append(l.panels, placedPanel{p, frame})
+	room := inset
+	if p.Bare {
+		room = 0
+	}
+	l.panels = append(l.panels, placedPanel{p, frame, room})
 	if !p.drawn() {
 		return l.excuse(&l.panels[len(l.panels)-1], fonts)
 	}
@@ -152,18 +164,26 @@ func (l *layout) panel(p *Panel, fonts fonts, edge box, y float64) float64 {
 	if p.X.Unshown {
 		return y
 	}
+	return l.below(placed, labelSize, l.width, fonts)
+}
+
+// below writes ticks and label of the horizontal axis, and returns where they end.
+func (l *layout) below(p *placedPanel, size, room float64, fonts fonts) float64 {
+	y := p.frame.bottom
 	if len(p.X.Ticks) > 0 {
 		y += tickLength + 2
+		free := math.Inf(-1) // of labels from there on
 		for _, t := range p.X.shown() {
-			if t.Label != "" {
-				l.texts = append(l.texts, label{placed.x(t.At), y + smallSize, centre, t.Label, smallSize, false, Ink})
+			if half := fonts.textWidth(t.Label, smallSize, false) / 2; t.Label != "" && p.x(t.At)-half >= free {
+				l.texts = append(l.texts, label{p.x(t.At), y + smallSize, centre, t.Label, smallSize, false, Ink})
+				free = p.x(t.At) + half + 2
 			}
 		}
 		y += lineHeight(smallSize)
 	}
 	if p.X.Label != "" {
-		l.texts = append(l.texts, label{(frame.left + frame.right) / 2, y + labelSize, centre, p.X.Label, labelSize, false, Ink})
-		y += lineHeight(labelSize)
+		l.texts = append(l.texts, label{(p.frame.left + p.frame.right) / 2, y + size, centre, fonts.shorten(p.X.Label, room, size), size, false, Ink})
+		y += lineHeight(size)
 	}
 	return y
 }
@@ -188,6 +208,8 @@ func (p *Panel) tall(edge box, width float64) float64 {
 	case p.Equal:
 		perUnit := (edge.right - edge.left - 2*inset) / (p.X.Max - p.X.Min)
 		return perUnit*(p.Y.Max-p.Y.Min) + 2*inset
+	case p.Bare:
+		return p.Height
 	case p.Height > 0:
 		return lower(p.Height)
 	}

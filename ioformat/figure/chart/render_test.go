@@ -106,7 +106,7 @@ func TestTextSizes(t *testing.T) {
 
 // A mark on the edge of the range stays inside the frame.
 func TestMarksStayInside(t *testing.T) {
-	p := placedPanel{&Panel{X: Axis{Min: 0, Max: 1}, Y: Axis{Min: 0, Max: 1}}, box{100, 100, 300, 200}}
+	p := placedPanel{&Panel{X: Axis{Min: 0, Max: 1}, Y: Axis{Min: 0, Max: 1}}, box{100, 100, 300, 200}, inset}
 	for _, x := range []float64{p.x(0), p.x(1)} {
 		if !p.frame.holds(around(x, p.y(0), ringRadius)) {
 			t.Errorf("a ring at %g leaves the frame", x)

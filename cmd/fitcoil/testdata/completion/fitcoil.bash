@@ -90,6 +90,9 @@ _fitcoil() {
 	report:--known) return ;;
 	report:--coil) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
 	report:--known-from) local IFS=$'\n'; COMPREPLY=($(compgen -f -- "$cur")); return ;;
+	report:--top-voltage) return ;;
+	report:--monte-carlo) return ;;
+	report:--seed) return ;;
 	esac
 	if [[ $cur == -* ]]; then
 		case ${COMP_WORDS[1]} in
@@ -102,7 +105,7 @@ _fitcoil() {
 		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
-		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --known-from --new-bench --force --quiet' -- "$cur")) ;;
+		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --known-from --new-bench --top-voltage --monte-carlo --profile --seed --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		version) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		help) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;

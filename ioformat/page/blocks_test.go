@@ -1,0 +1,167 @@
+package page
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"fitcoil/fit"
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/report"
+	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// museum fits the log that has a primary and quality factors, with the sheet of what the coil is
+// made of.
+func museum(t *testing.T, sheeted bool) *model.Result {
+	t.Helper()
+	text, err := os.ReadFile("../../testdata/lighthouse-whole.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	log, err := benchlog.Read(bytes.NewReader(text), "whole.csv", benchlog.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := estimation.Session{Log: log.Log}
+	if sheeted {
+		f, err := os.Open("../../testdata/lighthouse-made-of.csv")
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		sheet, err := coilsheet.Read(f, "made-of.csv")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := sheet.Tell(&s); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return mustFit(t, s)
+}
+
+// sectionOf returns the section of a page with that heading; nil without one.
+func sectionOf(root *node, title string) *node {
+	for _, s := range root.all("section") {
+		if h := s.all("h2"); len(h) == 1 && h[0].words() == title {
+			return s
+		}
+	}
+	return nil
+}
+
+// cell returns that of the row whose head begins with name; column 0 is the first behind it.
+func cell(t *testing.T, s *node, name string, column int) string {
+	t.Helper()
+	for _, tr := range s.all("tr") {
+		if th := tr.all("th"); len(th) > 0 && strings.HasPrefix(th[0].words(), name) && len(tr.all("td")) > column {
+			return tr.all("td")[column].words()
+		}
+	}
+	t.Errorf("no row %q in %q", name, s.words())
+	return ""
+}
+
+func number(t *testing.T, text string) float64 {
+	t.Helper()
+	first, _, _ := strings.Cut(strings.ReplaceAll(text, "\u00a0", " "), " ")
+	v, err := strconv.ParseFloat(first, 64)
+	if err != nil {
+		t.Errorf("%q is no number", text)
+	}
+	return v
+}
+
+// Coupling, losses and voltage have blocks of their own where log and sheet tell of them, with
+// the numbers of the fit and of its predictions, and nowhere else.
+func TestBlocks(t *testing.T) {
+	r := museum(t, true)
+	const volts = 20e3
+	root := parse(t, writtenBy(t, r, Source{Volts: volts}))
+	coupling, losses, voltage := sectionOf(root, "Coupling of the primary"), sectionOf(root, "Losses"), sectionOf(root, "Voltage")
+	if coupling == nil || losses == nil || voltage == nil {
+		t.Fatal("a block is missing")
+	}
+	for name, key := range map[string]quantities.Key{
+		"coupling at resonance": {Name: quantities.CouplingAtResonance}, "coupling of windings": {Name: quantities.CouplingOfWindings},
+		"coupling at resonance, core rod": {Name: quantities.CouplingAtResonance, Core: "rod"}, "coupling of windings, core rod": {Name: quantities.CouplingOfWindings, Core: "rod"},
+	} {
+		if e := r.Find(key); math.Abs(number(t, cell(t, coupling, name, 0))-e.Value) > e.Uncertainty/10 {
+			t.Errorf("%s: %s, want %g", name, cell(t, coupling, name, 0), e.Value)
+		}
+	}
+	for name, key := range map[string]quantities.Key{"winding": {Name: quantities.QualityWinding}, "dielectric": {Name: quantities.QualityDielectric}, "core rod": {Name: quantities.QualityCore, Core: "rod"}} {
+		if e := r.Find(key); math.Abs(number(t, cell(t, losses, name, 0))-e.Value) > 0.51 {
+			t.Errorf("%s: %s, want %g", name, cell(t, losses, name, 0), e.Value)
+		}
+	}
+	in := readings.Bare()
+	in.Core, in.To = "rod", 1
+	for i, s := range []readings.State{readings.Bare(), in} {
+		stress := decisions.Predict(r.Result, s, nil).Stress
+		if got, want := number(t, cell(t, voltage, "largest gradient", i)), stress.Gradient*volts/1e5; math.Abs(got/want-1) > 0.006 {
+			t.Errorf("gradient %g kV/cm, want %g", got, want)
+		}
+	}
+	for _, b := range []*node{coupling, losses, voltage} {
+		if len(b.all("figure")) != 1 {
+			t.Errorf("%d figures in %q", len(b.all("figure")), b.all("h2")[0].words())
+		}
+	}
+	if !strings.Contains(voltage.words(), "what is not named may spark too") || strings.Contains(strings.ToLower(voltage.words()), "safe") {
+		t.Errorf("cautions: %s", voltage.words())
+	}
+	bare := parse(t, writtenBy(t, museum(t, false), Source{}))
+	if sectionOf(bare, "Voltage") != nil || sectionOf(bare, "Losses") == nil {
+		t.Error("without a sheet nothing tells where the voltage stands, but quality factors are read")
+	}
+	r, _ = demo(t)
+	if root := parse(t, written(t, r)); sectionOf(root, "Losses") != nil || sectionOf(root, "Coupling of the primary") != nil {
+		t.Error("blocks of a log without primary and quality factors")
+	}
+}
+
+// Without a voltage the block counts per kilovolt, and names no gap.
+func TestVoltagePerKilovolt(t *testing.T) {
+	root := parse(t, writtenBy(t, museum(t, true), Source{}))
+	s := sectionOf(root, "Voltage")
+	if s == nil || !strings.Contains(s.words(), "Per kilovolt at the top") || len(s.all("li")) != 0 {
+		t.Errorf("%v", s)
+	}
+}
+
+// What was asked for besides stands on the page with its numbers, and is not there unasked.
+func TestChecked(t *testing.T) {
+	r, _ := demo(t)
+	profiles, _ := r.Profiles(nil)
+	surface := r.Surface(r.Principal(3), nil)
+	trials := r.MonteCarlo(fit.Trials{Most: 1000, Seed: 1, Workers: 1})
+	root := parse(t, writtenBy(t, r, Source{Extra: report.Extra{Profiles: profiles, Surface: &surface, MonteCarlo: trials}}))
+	s := sectionOf(root, "Linear intervals checked")
+	if s == nil || len(s.all("table")) != 3 || len(s.all("figure")) != 1 { // one table is the figure's
+		t.Fatalf("%v", s)
+	}
+	for i := range profiles {
+		p := &profiles[i]
+		if p.Key == (quantities.Key{Name: quantities.EffectiveInductance}) {
+			if got := number(t, cell(t, s, "effective inductance", 1)); math.Abs(got/1e3-p.Profile[0]) > 0.6e-6 {
+				t.Errorf("profile from %g mH, want %g H", got, p.Profile[0])
+			}
+		}
+	}
+	if !strings.Contains(s.words(), "1000 trials, seed 1") {
+		t.Errorf("%s", s.words())
+	}
+	if sectionOf(parse(t, written(t, r)), "Linear intervals checked") != nil {
+		t.Error("nobody asked")
+	}
+}
