@@ -49,9 +49,11 @@ func TestErrorsOfOnePlace(t *testing.T) {
 		}
 	}
 	whole, differ := math.Sqrt(stat.Mean(size, nil)), math.Sqrt(stat.Mean(within, nil))
-	t.Logf("off by %.2f of the model's uncertainty, differing by %.3f of it in one place", whole, differ)
-	if differ < 0.5*forward.Apart || differ > 2*forward.Apart || whole < 0.5 {
-		t.Errorf("off by %v, differing by %v, want about %v", whole, differ, forward.Apart)
+	slices.Sort(within)
+	median := math.Sqrt(within[len(within)/2])
+	t.Logf("off by %.2f of the model's uncertainty, differing by %.3f of it in one place rms, %.3f in the median", whole, differ, median)
+	if math.Abs(median/forward.Apart-1) > 0.15 || differ > 2*forward.Apart || whole < 0.5 {
+		t.Errorf("off by %v, differing by %v, in the median %v, want about %v", whole, differ, median, forward.Apart)
 	}
 }
 
