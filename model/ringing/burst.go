@@ -141,7 +141,7 @@ func (r *ring) settle() error {
 	if j == nil {
 		return &Refusal{Reason: NoFit}
 	}
-	r.colour = colourOf(s, r.fit.residual, len(j.q), j)
+	r.colour = colourOf(s, r.fit.residual, len(j.q))
 	theta := (r.fit.tones[0].omega - s.shift) * s.spacing()
 	nearby := r.colour.local(theta) * float64(s.used())
 	r.colour.degrees = math.Min(r.colour.degrees, math.Max(1, nearby-float64(len(j.q))))
@@ -151,7 +151,7 @@ func (r *ring) settle() error {
 
 // settleColour works out the noise's colour as far as another tone asks.
 func (r *ring) settleColour() {
-	r.colour = colourOf(r.fit.series, r.fit.residual, 2*len(r.fit.tones)+len(r.fit.coef), nil)
+	r.colour = colourOf(r.fit.series, r.fit.residual, 2*len(r.fit.tones)+len(r.fit.coef))
 }
 
 // shorten cuts the stretch where the decay has left nothing, or less than a

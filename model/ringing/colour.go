@@ -20,26 +20,15 @@ type colour struct {
 
 const mostOrders = 40
 
-// colourOf fits the model to the residuals that params fitted parameters have
-// left. jacobian, if not nil, tells what they have taken where; else it is
-// taken to be their share of everything.
-func colourOf(s *series, residual []float64, params int, jacobian *orthonormal) colour {
+// colourOf fits the model to the residuals that params fitted parameters have left; what
+// they have taken is put at their share of everything.
+func colourOf(s *series, residual []float64, params int) colour {
 	n := float64(s.used())
-	c := autocovariance(s, residual, min(mostOrders, s.used()/10))
-	best := levinson(c, n)
-	const rounds = 2
-	lags := len(best.coefficients) + 1 // the order stands; more lags would let errors of taken choose
-	for round := 0; round < rounds && jacobian != nil && !best.white(); round++ {
-		more := s.taken(jacobian.q, best, lags)
-		floats.Add(more, c[:lags])
-		best = levinson(more, n)
-	}
-	if jacobian == nil || best.white() {
-		share := n / (n - float64(params))
-		best.innovation *= share
-		best.variance *= share
-		best.degrees *= 1 / share
-	}
+	best := levinson(autocovariance(s, residual, min(mostOrders, s.used()/10)), n)
+	share := n / (n - float64(params))
+	best.innovation *= share
+	best.variance *= share
+	best.degrees *= 1 / share
 	return best
 }
 
@@ -88,59 +77,14 @@ func levinson(c []float64, n float64) colour {
 // over the number of residuals. Real and imaginary parts count as two records
 // of the same noise.
 func autocovariance(s *series, residual []float64, lags int) []float64 {
-	c := make([]float64, lags+1)
-	s.correlate(residual, residual, c)
+	c, n := make([]float64, lags+1), len(s.re)
+	for part := 0; part < len(residual); part += n {
+		for k := range min(len(c), n) {
+			c[k] += floats.Dot(residual[part:part+n-k], residual[part+k:part+n])
+		}
+	}
 	floats.Scale(1/float64(s.used()), c)
 	return c
-}
-
-// correlate adds Σ a_m b_{m+k} to c[k], over each of the parts.
-func (s *series) correlate(a, b, c []float64) {
-	n := len(s.re)
-	for part := 0; part < len(a); part += n {
-		for k := range c {
-			if k < n {
-				c[k] += floats.Dot(a[part:part+n-k], b[part+k:part+n])
-			}
-		}
-	}
-}
-
-// taken returns what autocovariance misses, on average, of noise of colour c
-// at each of so many lags. The residuals are (1 − H)e with H = QQᵀ, so their
-// covariance is Σ − HΣ − ΣH + HΣH: with Z = ΣQ − ½QW, W = QᵀΣQ, it lacks
-// ZQᵀ + QZᵀ. The sums at lag k have k products less than their divisor.
-func (s *series) taken(q [][]float64, c colour, lags int) []float64 {
-	sq := s.colouring(q, c)
-	w := gram(q, sq)
-	out := make([]float64, lags)
-	for j, z := range sq {
-		for i := range q {
-			floats.AddScaled(z, -w[i][j]/2, q[i])
-		}
-		s.correlate(z, q[j], out)
-		s.correlate(q[j], z, out)
-	}
-	n, parts := float64(s.used()), float64(s.rows()/len(s.re))
-	gamma := c.autocovariance(lags)
-	for k := range out {
-		out[k] = (out[k] + parts*float64(k)*gamma[k]) / n
-	}
-	return out
-}
-
-// autocovariance returns that of the model at so many lags.
-func (c colour) autocovariance(lags int) []float64 {
-	const points = 2048
-	g := make([]float64, lags)
-	for i := range points {
-		theta := math.Pi * (float64(i) + 0.5) / points
-		d := c.density(theta) / points
-		for k := range g {
-			g[k] += d * math.Cos(float64(k)*theta)
-		}
-	}
-	return g
 }
 
 // colouring returns ΣQ, Σ being the covariance of noise of colour c: the

@@ -16,7 +16,7 @@ func TestColour(t *testing.T) {
 	for i := range y {
 		y[i] = next()
 	}
-	c := colourOf(average(y, 1, 0, 1, nil), y, 0, nil)
+	c := colourOf(average(y, 1, 0, 1, nil), y, 0)
 	near(t, "variance", c.variance, sd*sd, 0.05*sd*sd)
 	w := sd * sd * (1 + a2) * ((1-a2)*(1-a2) - a1*a1) / (1 - a2)
 	for _, theta := range []float64{0.1, 0.577, 1, 2, 3} {
@@ -26,7 +26,11 @@ func TestColour(t *testing.T) {
 		near(t, "density", c.density(theta), want, 0.1*want)
 	}
 	// The mean of the density over all frequencies is the variance.
-	near(t, "γ_0", c.autocovariance(1)[0], c.variance, 1e-6)
+	mean := 0.0
+	for i := range 2048 {
+		mean += c.density(math.Pi*(float64(i)+0.5)/2048) / 2048
+	}
+	near(t, "mean density", mean, c.variance, 1e-6)
 }
 
 func TestWhiteNoiseStaysWhite(t *testing.T) {
@@ -37,7 +41,7 @@ func TestWhiteNoiseStaysWhite(t *testing.T) {
 		for i := range y {
 			y[i] = rng.NormFloat64()
 		}
-		if !colourOf(average(y, 1, 0, 1, nil), y, 0, nil).white() {
+		if !colourOf(average(y, 1, 0, 1, nil), y, 0).white() {
 			coloured++
 		}
 	}
@@ -46,34 +50,32 @@ func TestWhiteNoiseStaysWhite(t *testing.T) {
 	}
 }
 
-// The correction for what a fit has taken, against the mean over many
-// residuals of noise of known colour.
-func TestTaken(t *testing.T) {
-	const n, trials, lags = 120, 4000, 4
-	rng := rand.New(rand.NewPCG(3, 3))
-	s := average(make([]float64, n), 1, 0, 1, nil)
-	p := project(s, []tone{{2 * math.Pi / 20, 0}})
-	p.at(make([]float64, 2))
-	p.coef = []float64{1, 0.5, 0}
-	j := p.jacobian()
-	noise := autoregressive(0.8, 0, 1)
-	var mean [lags]float64
-	for range trials {
-		next := noise(rng)
-		y := make([]float64, n)
-		for i := range y {
-			y[i] = next()
+// Of tones in short records of red noise, frequency and quality factor err as they say.
+func TestShortRecordsInRedNoise(t *testing.T) {
+	const interval, frequency, quality = 20e-9, 2.5e6, 20.0
+	omega := 2 * math.Pi * frequency
+	for _, rho := range []float64{0.8, 0.95} {
+		var squares [2]float64
+		const records = 100
+		for seed := range uint64(records) {
+			rng := rand.New(rand.NewPCG(seed, 2))
+			phase, noise := 2*math.Pi*rng.Float64(), autoregressive(rho, 0, 0.02)(rng)
+			y := make([]float64, 150)
+			for i := range y {
+				at := float64(i) * interval
+				y[i] = math.Exp(-omega*at/2/quality)*math.Sin(omega*at+phase) + noise()
+			}
+			r, err := Analyse(Signal{Samples: y, Interval: interval}, Settings{})
+			if err != nil || !r.Quality.Determined {
+				t.Fatal(err, r)
+			}
+			squares[0] += math.Pow((r.Frequency.Value-frequency)/r.Frequency.Uncertainty, 2) / records
+			squares[1] += math.Pow((r.Quality.Value-math.Sqrt(quality*quality+0.25))/r.Quality.Uncertainty, 2) / records
 		}
-		residual, _ := j.without(y, nil)
-		for k, c := range autocovariance(s, residual, lags-1) {
-			mean[k] += c / trials
-		}
-	}
-	c := colour{variance: 1, innovation: 1 - 0.64, coefficients: []float64{0.8}}
-	for k, taken := range s.taken(j.q, c, lags) {
-		near(t, "autocovariance", mean[k]+taken, math.Pow(0.8, float64(k)), 0.02)
-		if k == 0 && taken < 0.05 {
-			t.Errorf("nothing was taken: %g", taken)
+		for k, name := range []string{"frequency", "quality factor"} {
+			if z := math.Sqrt(squares[k]); z < 0.8 || z > 1.25 {
+				t.Errorf("ρ %v: %s off by %.2f of its standard uncertainties", rho, name, z)
+			}
 		}
 	}
 }

@@ -129,7 +129,7 @@ func (a *analysis) excess(r *ring, st stretch) float64 {
 		square := floats.Dot(rest, rest) / float64(len(rest))
 		if square = math.Max(square, least); square < there {
 			there, rows = square, len(rest)
-			share = colourOf(&series{block: s.block, sampling: s.sampling, re: rest}, rest, 0, nil).independence()
+			share = colourOf(&series{block: s.block, sampling: s.sampling, re: rest}, rest, 0).independence()
 		}
 	}
 	f := distuv.F{D1: math.Max(1, share*float64(early)), D2: math.Max(1, share*float64(rows))}
