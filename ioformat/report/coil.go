@@ -46,7 +46,7 @@ func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float6
 	if hands > 6 && !v.Full {
 		t.under("and more of the hand: --full")
 	}
-	t.voltages(drawnStress(d), volts)
+	t.voltages(drawnStress(d), volts, v.Full)
 	t.blank()
 	if d.Drawing.Coil.Ball > 0 {
 		t.point("Limits", "bench, mount and wires add stray capacitance at the top, so that the coil will ring lower than this bare frequency")

@@ -46,13 +46,13 @@ func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src So
 	if more := len(p.List) - len(states); more > 0 {
 		t.under(fmt.Sprintf("and %d more: --full", more))
 	}
-	if p.Volts == 0 || len(p.stressed(states)) == 0 { // else a section begins with one
+	if p.Volts == 0 && !v.Full || len(p.stressed(states)) == 0 { // else a section begins with one
 		t.blank()
 	}
 	for i := range states {
 		t.remarks(r, &states[i], p.Parts, terse)
 	}
-	t.voltages(p.stressed(states), p.Volts)
+	t.voltages(p.stressed(states), p.Volts, v.Full)
 	if len(states) == 1 && states[0].Frequency.Determined {
 		t.budget(&states[0].Frequency, "the frequency")
 	}

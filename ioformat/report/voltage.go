@@ -39,14 +39,25 @@ func NewVoltages(list []decisions.Prediction, parts []readings.Part, v float64) 
 }
 
 // voltages writes where the voltage v [V] at the top stands in some states, and cautions.
-func (t *text) voltages(list []stressed, v float64) {
-	if v == 0 || len(list) == 0 {
+func (t *text) voltages(list []stressed, v float64, full bool) {
+	named := v > 0
+	if len(list) == 0 || !named && !full {
 		return
+	}
+	if !named {
+		v = 1e3
 	}
 	t.section(fmt.Sprintf("Voltage with %s at the top", quantity.FormatValue(v, 3, "V")), "peak values, lowest mode")
 	t.table(voltageTable(list, v))
 	for _, s := range heats(list, v) {
 		t.under(s)
+	}
+	if full {
+		t.under("along the winding:")
+		t.table(alongTable(list, v))
+	}
+	if !named {
+		return
 	}
 	for _, s := range cautions(list, v) {
 		t.bullet(s)
@@ -106,6 +117,26 @@ func heats(list []stressed, v float64) (words []string) {
 	return words
 }
 
+// alongTable has the voltage along the winding, at ten heights.
+func alongTable(list []stressed, v float64) *Table {
+	columns := []Column{right("height")}
+	for _, s := range list {
+		columns = append(columns, right(s.name))
+	}
+	tab := newTable(columns...)
+	heights := list[0].Profile.Height
+	length := heights[len(heights)-1]
+	for k := range 11 {
+		z := length * float64(k) / 10
+		row := []string{quantity.FormatValue(z, 3, "m").String()}
+		for _, s := range list {
+			row = append(row, quantity.FormatValue(s.At(z)*v, 3, "V").String())
+		}
+		tab.row(row...)
+	}
+	return tab
+}
+
 // heatText writes what is lost where.
 func heatText(heats []estimation.Heat, v float64) string {
 	var words []string
@@ -117,8 +148,8 @@ func heatText(heats []estimation.Heat, v float64) string {
 
 // gapNames are the kinds of gaps for people.
 var gapNames = map[voltage.Kind]string{voltage.BetweenTurns: "between turns", voltage.BetweenBeads: "between beads, most",
-	voltage.CoreToWinding: "core to winding, most", voltage.ToPrimary: "coil to primary, most", voltage.ToRing: "coil to ring, most", voltage.ToPlate: "coil to plate, most",
-	voltage.ToBox: "coil to box, most"}
+	voltage.CoreToWinding: "core to winding, most", voltage.ToPrimary: "coil to primary, worst", voltage.ToRing: "coil to ring, worst", voltage.ToPlate: "coil to plate, worst",
+	voltage.ToBox: "coil to box, worst"}
 
 // cautions says which gaps have been seen to spark at such voltages, and what that doesn't
 // cover.
@@ -151,7 +182,7 @@ func gapCaution(g voltage.Gap, v float64) string {
 	case voltage.BetweenBeads:
 		return fmt.Sprintf("%s between beads %d and %d: %s of air has been seen to spark from %s", volts, g.Lower, g.Lower+1, quantity.FormatValue(g.Distance, 2, "m"), limit)
 	}
-	words := strings.TrimSuffix(gapNames[g.Kind], ", most")
+	words, _, _ := strings.Cut(gapNames[g.Kind], ",")
 	return fmt.Sprintf("%s from %s: %s of air has been seen to spark from %s", volts, words, quantity.FormatValue(g.Distance, 2, "m"), limit)
 }
 
@@ -177,8 +208,16 @@ type jsonVoltage struct {
 	Density   *float64   `json:"current_density,omitempty"`
 	MaySpark  []string   `json:"may_spark"`
 	Beads     []float64  `json:"beads"`
+	Profile   []jsonAt   `json:"profile"`
 	SparkFrom float64    `json:"spark_reach"`
 	Lost      []jsonHeat `json:"lost_power,omitempty"`
+}
+
+// jsonAt is a place of the winding.
+type jsonAt struct {
+	Height  float64 `json:"height"`
+	Voltage float64 `json:"voltage"`
+	Current float64 `json:"current"`
 }
 
 type jsonHeat struct {
@@ -204,7 +243,7 @@ func voltagesJSON(list []stressed, v float64) (out []jsonVoltage) {
 	const kV = 1e3
 	for _, s := range list {
 		j := jsonVoltage{State: s.name, Top: v, Gradient: kV * s.Gradient, At: s.GradientAt, Turns: kV * s.Turns, Current: kV * s.Stress.Current,
-			Gaps: []jsonGap{}, MaySpark: []string{}, Beads: []float64{}, SparkFrom: voltage.Reach(v)}
+			Gaps: []jsonGap{}, MaySpark: []string{}, Beads: []float64{}, Profile: []jsonAt{}, SparkFrom: voltage.Reach(v)}
 		if s.Density > 0 {
 			d := kV * s.Density
 			j.Density = &d
@@ -214,6 +253,9 @@ func voltagesJSON(list []stressed, v float64) (out []jsonVoltage) {
 		}
 		for _, b := range s.Stress.Beads {
 			j.Beads = append(j.Beads, kV*b)
+		}
+		for k, z := range s.Profile.Height {
+			j.Profile = append(j.Profile, jsonAt{z, kV * s.Profile.Voltage[k], kV * s.Profile.Base * s.Profile.Current[k]})
 		}
 		for _, g := range s.Gaps {
 			j.Gaps = append(j.Gaps, jsonGap{Between: [...]string{"turns", "beads", "core and winding", "coil and primary", "coil and ring", "coil and plate", "coil and box"}[g.Kind], LowerBead: g.Lower, Height: g.Height, Voltage: kV * g.Share, Distance: g.Distance})

@@ -112,6 +112,9 @@ func steepest(p field.Profile) (gradient, height float64) {
 	return gradient, height
 }
 
+// At returns the share at a height of the winding.
+func (s *Stress) At(height float64) float64 { return at(s.Profile, height) }
+
 // at returns the voltage of p at a height: nothing below the grounded end, that of the
 // top above it.
 func at(p field.Profile, z float64) float64 {
