@@ -10,8 +10,12 @@ type Alternative struct {
 }
 
 // NewAlternative fits the readings with the other resonator, by the stated
-// uncertainties, each as in this fit so that the two compare.
+// uncertainties, each as in this fit so that the two compare: nil for a robust fit, which
+// gives each model other weights.
 func (r *Result) NewAlternative() *Alternative {
+	if r.Session.Robust {
+		return nil
+	}
 	s := r.Session
 	s.Lumped = !s.Lumped
 	p, err := NewProblem(s)

@@ -100,11 +100,15 @@ func (r *Result) quality() Quality {
 }
 
 // criterion returns AICc at the minimum by the stated uncertainties: that of scaled ones
-// lies elsewhere where priors share the fit, and must not stand beside another model's.
+// lies elsewhere where priors share the fit, and must not stand beside another model's. There
+// is none for a robust fit, whose minimum is that of another sum.
 func (r *Result) criterion() (c float64) {
+	if r.Session.Robust {
+		return math.NaN()
+	}
 	r.Problem.byStated(func() {
 		stated := r.Judged
-		if stated.Scale != 1 || r.Session.Robust {
+		if stated.Scale != 1 {
 			var err error
 			if stated, _, err = r.Problem.Solve(slices.Clone(r.Judged.X), false, SolverSettings(r.Session)); err != nil || !stated.Status.Converged() {
 				c = math.NaN()

@@ -16,6 +16,7 @@ const (
 	leastRest     = 0.2  // redundancy that is left at least, so that p means something
 	amongSeveral  = 1.5  // the same, where other edits explain the log as well
 	mostTried     = 40   // readings that are tried one by one
+	mostScreened  = 100  // iterations that show whether an edit may explain a log
 	bent          = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
 	// readings in: an omitted reading takes its own residual along.
@@ -130,7 +131,8 @@ func (e *editor) settle() {
 }
 
 // atBest returns χ² of the readings of s and its p-value, with the priors of lead and drift loose
-// from the start; +Inf and 1 where it is not known.
+// from the start: where the fit has come to when it has converged or crawls, since a wrong edit
+// leaves a χ² that no further step would save. It is +Inf and 0 without a fit.
 func atBest(s estimation.Session, anchors int) (chi, p float64) {
 	q, err := estimation.NewProblem(s)
 	if err != nil || len(q.Rows) == 0 {
@@ -143,18 +145,20 @@ func atBest(s estimation.Session, anchors int) (chi, p float64) {
 	}
 	q.Prior = q.Priors(anchors)
 	settings := estimation.SolverSettings(s)
+	settings.MaxIterations = mostScreened
 	x := q.Start(s.Log)
 	for range 3 {
 		solved, _, err := q.Solve(x, false, settings)
-		if err != nil || !solved.Status.Converged() {
-			return 0, 1
+		if err != nil {
+			return math.Inf(1), 0
 		}
 		scatter := solved.Scatter()
-		if x = solved.X; !q.Reweigh(x) {
-			return scatter.ChiSquare, scatter.PValue
+		chi, p, x = scatter.ChiSquare, scatter.PValue, solved.X
+		if !q.Reweigh(x) {
+			break
 		}
 	}
-	return 0, 1
+	return chi, p
 }
 
 // hopeful tells whether an edit of the readings at the indexes may explain the log. Of few readings each
