@@ -8,6 +8,8 @@ import (
 
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/readings"
 )
 
 // A log with one slip in it: the slip is named, and the edit that mends it. Sessions are
@@ -84,6 +86,22 @@ func TestMistakeIsNamed(t *testing.T) {
 		t.Logf("%s: named in %d of %d sessions", s.name, named, n)
 		if named < n*9/10 {
 			t.Errorf("%s: named in %d of %d sessions", s.name, named, n)
+		}
+	}
+}
+
+// 100 pF written for 10 in one row of ten is named as that: that the log is consistent without the row
+// too is no other explanation.
+func TestMistakenPartOfOneRow(t *testing.T) {
+	for seed := range uint64(3) {
+		log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(5, seed)), 3e-4, 0.025, simulated.FullSession()...)
+		o := &log.Readings[3]
+		log.Parts = append(log.Parts, readings.Part{Name: "100 pF", Capacitance: 100e-12, Uncertainty: 2.5e-12, Known: true})
+		o.Parts = []int{len(log.Parts) - 1}
+		r := mustFit(t, estimation.Session{Log: log})
+		m := r.Findings[0].Mistake
+		if m == nil || m.Kind != findings.MistakenPart || m.Part != "100 pF" || math.Abs(m.Meant-10e-12) > 1e-15 || !slices.Equal(m.Lines, []int{o.Line}) {
+			t.Errorf("session %d: %+v, %+v", seed, r.Findings[0], m)
 		}
 	}
 }

@@ -36,6 +36,9 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 			readings.what += ", from their digits"
 		}
 	}
+	if q := r.Quality; q.PartScale >= leastTold {
+		tolerances.what += fmt.Sprintf(", multiplied by %s for the parts' errors", scaleText(q.PartScale))
+	}
 	for _, s := range r.Sources(e) {
 		switch s.Kind {
 		case estimation.PartSource, estimation.CommonSource:
@@ -74,6 +77,10 @@ const (
 	matters = 0.1
 	enough  = 0.75
 )
+
+// leastTold is the factor on tolerances from which the short answer tells of it: below, it
+// changes no ± that is printed with two digits by much.
+const leastTold = 1.05
 
 // limits names what brings most of the variance of the inductance.
 func (t *text) limits(r *model.Result) {

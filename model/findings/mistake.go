@@ -36,7 +36,7 @@ func findMistake(r *estimation.Result) *Mistake {
 	}
 	s := r.Session
 	s.Robust, s.Alike = false, 0 // what neighbours have in common may be the mistake
-	e := editor{Result: r, excess: excess(r), least: math.Inf(1)}
+	e := editor{Result: r, excess: excess(r), least: math.Inf(1), counted: map[int]bool{}}
 	for _, i := range e.suspectedRows() {
 		e.try(leaving(s, i), omissionPrice, func(o *estimation.Result) *Mistake { return misread(o, i) }, i)
 	}
@@ -78,7 +78,8 @@ type editor struct {
 	rest   float64   // its redundancy
 	best   *Mistake
 
-	explain int // edits that explain the log
+	explain int          // edits that explain the log, each of other readings
+	counted map[int]bool // readings of these
 }
 
 // edit is one change of a log.
@@ -87,6 +88,7 @@ type edit struct {
 	price   float64
 	told    func(o *estimation.Result) *Mistake
 	least   float64 // χ² is no less, price included
+	changed []int   // readings
 }
 
 // try keeps the edited log s, in which the readings at the indexes have changed, where it may
@@ -97,7 +99,7 @@ func (e *editor) try(s estimation.Session, price float64, told func(o *estimatio
 		return
 	}
 	if chi, p := atBest(s, e.Problem.Anchors); p > explained {
-		e.edits = append(e.edits, edit{s, price, told, chi + price})
+		e.edits = append(e.edits, edit{s, price, told, chi + price, changed})
 	}
 }
 
@@ -106,14 +108,14 @@ func (e *editor) settle() {
 	slices.SortStableFunc(e.edits, func(a, b edit) int { return cmp.Compare(a.least, b.least) })
 	for _, c := range e.edits {
 		if !(c.least-slipWorth < e.least) {
-			e.explain++
+			e.count(c)
 			continue
 		}
 		o, err := estimation.Fit(c.session)
 		if err != nil || !(o.Quality.PValue > explained) || !(o.Scatter.Redundancy > leastRest) {
 			continue
 		}
-		e.explain++
+		e.count(c)
 		left := math.Max(1, o.Quality.ChiSquare/math.Max(1, float64(o.Quality.DegreesOfFreedom)))
 		chi := o.Quality.ChiSquare + c.price
 		if !(chi-slipWorth < e.least && e.Quality.ChiSquare-chi > striking*left) {
@@ -127,6 +129,17 @@ func (e *editor) settle() {
 				e.least, e.rest, e.best = chi, o.Scatter.Redundancy, found
 			}
 		}
+	}
+}
+
+// count adds an edit to those that explain the log, unless another one does that changes some
+// of the same readings: both then say where the mistake is.
+func (e *editor) count(c edit) {
+	if !slices.ContainsFunc(c.changed, func(i int) bool { return e.counted[i] }) {
+		e.explain++
+	}
+	for _, i := range c.changed {
+		e.counted[i] = true
 	}
 }
 
