@@ -26,6 +26,7 @@ func HandDrop(r *estimation.Result, s readings.State) quantities.Estimate {
 			}
 			return far - near
 		}})
+	r.Problem.At(r.Solution.X, &s)
 	if own := near * r.Problem.LawUncertainty(r.Solution.X, &s); e.Determined && own > 0 {
 		e.Widen(own)
 		r.Cover(&e, false)

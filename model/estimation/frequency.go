@@ -25,6 +25,7 @@ func (r *Result) Spread(s readings.State) (hz, u float64, determined bool) {
 	f, x := r.With(nil)
 	grad := make([]float64, f.N)
 	hz = f.Frequency(x, &s, grad)
+	law := f.LawUncertainty(x, &s)
 	if !quantities.Finite(hz) || !quantities.Finite(grad...) {
 		return hz, u, false
 	}
@@ -36,7 +37,7 @@ func (r *Result) Spread(s readings.State) (hz, u float64, determined bool) {
 		return e.Value, e.Uncertainty, e.Determined
 	}
 	hz *= math.Exp(shift)
-	return hz, hz * math.Hypot(math.Hypot(relative, f.TransferUncertainty(x, &s)), math.Hypot(model, f.LawUncertainty(x, &s))), determined
+	return hz, hz * math.Hypot(math.Hypot(relative, f.TransferUncertainty(x, &s)), math.Hypot(model, law)), determined
 }
 
 // FrequencyAt returns the frequency of s by the forward model and the unknowns of With, as
@@ -45,6 +46,7 @@ func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) q
 	e := quantities.Estimate{Key: quantities.Key{Name: "frequency"}, Unit: "Hz"}
 	grad := make([]float64, f.N)
 	hz := f.Frequency(x, s, grad)
+	law := f.LawUncertainty(x, s)
 	if !quantities.Finite(hz) || !quantities.Finite(grad...) {
 		return e.Forget()
 	}
@@ -55,7 +57,7 @@ func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) q
 		grad[i] *= hz
 	}
 	r.uncertainty(&e, grad)
-	e.Widen(hz * math.Hypot(math.Hypot(model, f.TransferUncertainty(x, s)), f.LawUncertainty(x, s)))
+	e.Widen(hz * math.Hypot(math.Hypot(model, f.TransferUncertainty(x, s)), law))
 	q := forward.Quantity{Key: quantities.Key{Name: e.Name}, Positive: true}
 	if !e.Determined || !isDetermined(&q, hz, e.Uncertainty, true, e.Budget) {
 		return e.Forget()

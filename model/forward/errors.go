@@ -83,7 +83,8 @@ const lawSpread = 0.35
 //	x = Π |ln(d/dᵢ)| / (1 + L)^(k−1)
 //
 // over the smallest, the middle and the largest distance read, k of them, L the logarithm of
-// the largest over the smallest. It is smooth, and nothing where it was read.
+// the largest over the smallest. It is smooth, and nothing where it was read. The mode is that
+// which At, or Frequency, was last brought to: of s.
 func (f *Model) LawUncertainty(x []float64, s *readings.State) float64 {
 	n := len(f.Distances)
 	if math.IsInf(s.Hand, 1) || f.Hand < 0 || n == 0 {
@@ -94,6 +95,8 @@ func (f *Model) LawUncertainty(x []float64, s *readings.State) float64 {
 	for _, i := range slices.Compact([]int{0, n / 2, n - 1}) {
 		away *= math.Log(s.Hand/f.Distances[i]) / whole
 	}
-	f.At(x, s)
+	if s.Primary.Kind != readings.PrimaryOpen { // Frequency leaves another
+		f.At(x, s)
+	}
 	return math.Abs(f.Resonance.PerTop * f.handCapacitance(x, s.Hand) * away)
 }
