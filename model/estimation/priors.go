@@ -2,17 +2,21 @@ package estimation
 
 // The priors on a coil before the first reading. They are broad:
 // they give way to any reading that says something on the matter, and what
-// is determined by them is reported as such.
+// is determined by them is reported as such. They are choices, held against six coils that
+// are 2 to 40 diameters long, with a hand as a sphere (TestPriorsSpanTheField, computed).
 const (
 	// A slim winding with a small ball holds most of its capacitance along
-	// itself; a squat one with a large top does not.
+	// itself (0.03 to 0.06 at the top computed, with a ball of 18 mm); a squat one with a
+	// large top does not.
 	shareMean, shareSigma = 0.3, 0.3
 	// A core of insulating ferrite changes the winding's capacitance somewhat:
-	// the logarithm of the factor.
+	// the logarithm of the factor (0 to 0.03 computed).
 	CoreSigma = 0.1
-	// A hand is not a point: its offset is some centimetres, within a factor e.
+	// A hand is not a point: its offset is some centimetres, within a factor e (8.5 to 10 cm
+	// computed, together with the exponent).
 	offsetMean, offsetSigma = 0.05, 1
-	// A grounded body lowers the frequency about as the inverse square.
+	// A grounded body lowers the frequency about as the inverse square (2.5 to 3.1 computed;
+	// with 2, the law is off by less than 600 ppm, TestHandLawAgainstFields).
 	exponentMean, exponentSigma = 2, 0.5
 	// Where nothing tells inductance from capacitance, a solver needs some
 	// ground under its feet: winding and top together are about 8 pF, within a
