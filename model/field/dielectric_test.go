@@ -286,3 +286,21 @@ func (g mesh) energy(c Coil, along func(z float64) float64) float64 {
 	apply(out, v)
 	return dot(out, v)
 }
+
+// A coating as thin as varnish, on slim and on wide coils: what it adds grows with its thickness,
+// as it does where it is thick enough for any cells.
+func TestThinCoating(t *testing.T) {
+	for _, diameter := range []float64{0.02, 0.0785, 0.3} {
+		c := Coil{Turns: 500, Diameter: diameter, Length: 0.2, Wire: 0.1e-3, Slices: 20}
+		bare := predict(t, c).Frequency.Value
+		last := 0.0
+		for _, thickness := range []float64{0.02e-3, 0.05e-3, 0.1e-3, 0.2e-3, 0.5e-3, 1e-3} {
+			c.Coating = Coating{thickness, 3.3}
+			drop := 1 - predict(t, c).Frequency.Value/bare
+			if grows := drop / last; !(drop > 0) || last > 0 && (grows < 1.2 || grows > 3) {
+				t.Errorf("%g mm of coating on %g mm: %g, after %g", 1e3*thickness, 1e3*diameter, drop, last)
+			}
+			last = drop
+		}
+	}
+}

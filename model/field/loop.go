@@ -17,6 +17,9 @@ import (
 func LoopMutual(a, b, z float64) float64 {
 	sum := a + b
 	m := 4 * a * b / (sum*sum + z*z)
+	if m1 := ((a-b)*(a-b) + z*z) / (sum*sum + z*z); m1 < nearOne {
+		return Mu0 * math.Sqrt(a*b) * (math.Log(16/m1)/2 - 2) // K − 2E
+	}
 	return Mu0 * math.Sqrt(a*b*m) * (mathext.CompleteD(m) - mathext.CompleteB(m))
 }
 

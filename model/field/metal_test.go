@@ -182,3 +182,39 @@ func TestLadderKnowsMetal(t *testing.T) {
 	t.Logf("bare %.5g, core %.5g of %.5g; gain %.4f; k %.4f %.4f, with the core %.4f %.4f", p.Frequency.Value, m.Omega/(2*math.Pi), p.Core.Frequency.Value, p.Core.Full.Value,
 		p.Primary.Air.Windings.Value, p.Primary.Air.Resonance.Value, p.Primary.Core.Windings.Value, p.Primary.Core.Resonance.Value)
 }
+
+// A winding with a core over a wide plate: by the images in it (Maxwell), a second winding with
+// the opposite current and a second core, as two beads of one body.
+func TestCoreOverAPlate(t *testing.T) {
+	const radius, length, thick = 0.5, 3.0, 0.6
+	for _, h := range []float64{0.3, 0.6, 1.5} {
+		for _, r := range []resolution{normal(), rough()} {
+			twice := newBody(Beads{Diameter: 2 * thick * radius, Length: length, Spacing: 2 * h, Count: 2, Start: -h - length, Permeability: 50}, r)
+			z := []float64{-h - length, -h, h, h + length}
+			added := twice.added(t, radius, z)
+			image := sheetSelf(2*radius, length) - (sheetSelf(2*radius, 2*length+2*h)-2*sheetSelf(2*radius, length+2*h)+sheetSelf(2*radius, 2*h))/2
+			want := image + added.At(2, 2) - added.At(2, 0)
+
+			c := Coil{Turns: length, Diameter: 2 * radius, Length: length, Wire: 1e-4, Metal: Metal{Plate: Plate{Diameter: 30, Height: -h}},
+				Beads: Beads{Diameter: 2 * thick * radius, Length: length, Count: 1, Permeability: 50}}
+			s, err := c.shorts(c.Diameter, c.ends(1), Primary{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := newBody(c.Beads, r)
+			d, err := b.driven(c.Diameter, c.ends(1), Primary{}, s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			l, err := b.response(d.p, 1./49, d.h, Mu0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := sheetSelf(2*radius, length) - s.takes().At(0, 0) + l.At(0, 0)
+			near(t, "inductance over a plate", got, want, 0.01)
+			free := sheetSelf(2*radius, length) + b.added(t, radius, c.ends(1)).At(0, 0)
+			near(t, "what the plate takes", free-got, free-want, 0.05)
+			t.Logf("h %g: %.4g of %.4g, free %.4g", h, got, want, free)
+		}
+	}
+}

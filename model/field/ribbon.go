@@ -118,5 +118,18 @@ func (r *ribbon) singular(z, t0, t1 float64, ring func(a, dz float64) float64) f
 // height z (Smythe, Static and Dynamic Electricity, 3rd ed., 5.02).
 func ringMean(a, rho, z float64) float64 {
 	w2 := (a+rho)*(a+rho) + z*z
-	return 2 / math.Pi * mathext.CompleteK(4*a*rho/w2) / math.Sqrt(w2)
+	return 2 / math.Pi * completeK(4*a*rho/w2, ((a-rho)*(a-rho)+z*z)/w2) / math.Sqrt(w2)
 }
+
+// completeK is the complete elliptic integral K of the parameter m = 1 − m1; near 1, where m
+// rounds, by ln(4/√m1) (DLMF 19.12.1).
+func completeK(m, m1 float64) float64 {
+	if m1 < nearOne {
+		return math.Log(16/m1) / 2
+	}
+	return mathext.CompleteK(m)
+}
+
+// nearOne is the 1 − m below which K and E are taken by their first terms: what is left out is
+// below it.
+const nearOne = 1e-9

@@ -80,15 +80,14 @@ func (s *shorts) takes() *mat.SymDense {
 // the hoops leave of them.
 func (s *shorts) screen(m *body, h *mat.Dense) (*mat.SymDense, error) {
 	k := m.p.SymmetricDim()
-	drive := mat.NewDense(k, len(s.hoops), nil)
+	psi := mat.NewDense(len(m.ribbons), len(s.hoops), nil)
 	for j := range s.hoops {
-		hoop := &s.hoops[j]
-		rho, z := hoop.at(0)
-		thin := 0.01 * hoop.length()
-		column := m.solenoids(rho, []float64{z - thin/2, z + thin/2})
-		column.Scale(1/thin, column)
-		drive.SetCol(j, column.RawMatrix().Data)
+		radius, height := s.hoops[j].at(0)
+		for i := range m.ribbons {
+			psi.Set(i, j, m.ribbons[i].mean(func(rho, z float64) float64 { return hoopPotential(radius, rho, z-height) }))
+		}
 	}
+	drive := m.drive(psi)
 	var half, change mat.Dense
 	if err := half.Solve(&s.chol, drive.T()); err != nil {
 		return nil, err
@@ -99,6 +98,18 @@ func (s *shorts) screen(m *body, h *mat.Dense) (*mat.SymDense, error) {
 	p.SymOuterK(Mu0, half.T())
 	p.AddSym(p, m.p)
 	return p, nil
+}
+
+// hoopPotential is the magnetic potential of one ampere in a hoop of the radius given, z below
+// the point at radius rho: the slope of a half solenoid's (see solenoid) to its end. What is on
+// the axis within the hoop may go through it; beside it, what is wider than the hoop stands
+// wholly on one side, where the potential runs on.
+func hoopPotential(radius, rho, z float64) float64 {
+	v := -discAxial(radius, rho, z)
+	if rho > radius {
+		v -= math.Copysign(0.5, z)
+	}
+	return v
 }
 
 // symmetric returns the mean of m and its transpose.
