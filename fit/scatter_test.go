@@ -156,9 +156,11 @@ func TestAICc(t *testing.T) {
 	p := line(lineT, lineY, constant(6, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
 	near(t, "AICc", fit.Must(fit.AICc(p, r)), r.DataSquares+4+2*2*3/3.0, 1e-9)
-	few := line(lineT[:3], lineY[:3], constant(3, 0.1))
-	if a := fit.Must(fit.AICc(few, solve(t, few, []float64{0, 0}, fit.Settings{}))); !math.IsInf(a, 1) {
-		t.Errorf("AICc of 2 parameters on 3 rows is %g", a)
+	for _, n := range []int{2, 3} {
+		few := line(lineT[:n], lineY[:n], constant(n, 0.1))
+		if a := fit.Must(fit.AICc(few, solve(t, few, []float64{0, 0}, fit.Settings{}))); !math.IsInf(a, 1) {
+			t.Errorf("AICc of 2 parameters on %d rows is %g", n, a)
+		}
 	}
 	// A parameter that a prior pins down costs nothing.
 	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 1, Mean: 0.28, Sigma: 1e-6}})

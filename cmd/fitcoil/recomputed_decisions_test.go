@@ -122,6 +122,11 @@ func (d *decided) steps() {
 	}
 	d.json(&n, "next", "lighthouse.csv", "--for", "L")
 	for _, c := range n.Candidates {
+		// An inductance has its interval in the logarithm.
+		e := &c.After
+		if lo, hi := math.Log(e.Interval[0] / *e.Value), math.Log(e.Interval[1] / *e.Value); math.Abs(lo+hi) > 1e-9 || hi < 1.9**e.Uncertainty / *e.Value || hi > 3**e.Uncertainty / *e.Value {
+			d.t.Errorf("%s: %v ± %v in %v", c.What, *e.Value, *e.Uncertainty, *e.Interval)
+		}
 		d.row("next", "effective_inductance", c.What, relative(*c.After.Uncertainty)...)
 	}
 }
