@@ -30,18 +30,6 @@ const (
 	NotFound
 )
 
-func (e End) String() string {
-	switch e {
-	case Crossed:
-		return "where the sum of squares has risen to the limit"
-	case Bounded:
-		return "where bounds stop the parameters"
-	case Open:
-		return "open"
-	}
-	return "not found"
-}
-
 // Quantity is a smooth function of the parameters, which writes its gradient
 // to grad when that is not nil.
 type Quantity func(x, grad []float64) float64
