@@ -59,8 +59,14 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 	} else {
 		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u (--json has all): quote those of the trials there.", differ, n))
 	}
+	if differ > 0 && m.Degrees < fewDegrees {
+		words = append(words, fmt.Sprintf("Few readings check the stated uncertainties: the trials draw that doubt too (Student's t, %s degrees of freedom), so that the tails of what is no straight function of the readings, as a core's gain, are longer than by --profile.", quantity.Decimals(m.Degrees, 0)))
+	}
 	return tab, words
 }
+
+// fewDegrees is the number of degrees of freedom below which tails of Student's t are told of.
+const fewDegrees = 30
 
 func propagatedRow(q *estimation.Propagated, word string) []string {
 	u := units{}.of(q.Value, q.Uncertainty, q.Unit)

@@ -15,7 +15,8 @@ type MonteCarlo struct {
 	Trials     int // with a solution
 	Failed     int // without one
 	Seed       uint64
-	Settled    bool // trials ended since all was settled to a fifth of the tolerance
+	Degrees    float64 // of freedom with which trials draw the scatter of the data, +Inf for none in doubt
+	Settled    bool    // trials ended since all was settled to a fifth of the tolerance
 	Quantities []Propagated
 }
 
@@ -43,7 +44,7 @@ func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
 	t.Digits = digitsMeant
 	s := fit.Must(fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return r.another(told) }, len(told),
 		r.straightenedSolution(), r.distributions(), SolverSettings(r.Session), t))
-	out := &MonteCarlo{Trials: s.Len(), Failed: s.Failed, Seed: t.Seed, Settled: s.Settled}
+	out := &MonteCarlo{Trials: s.Len(), Failed: s.Failed, Seed: t.Seed, Degrees: r.Solution.ScaleDegrees, Settled: s.Settled}
 	for k, e := range told {
 		p := Propagated{Estimate: e}
 		p.Mean, p.Deviation = s.Mean(k)
