@@ -10,6 +10,7 @@ import (
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // budgetSessions are sessions whose variances come from all kinds of inputs.
@@ -172,5 +173,53 @@ func TestPriorsAgainstPosteriors(t *testing.T) {
 	}
 	if seen != 2 {
 		t.Errorf("%d priors seen", seen)
+	}
+}
+
+// So does the budget of a predicted frequency, whatever stands in the state: parts that no reading
+// has, a core partly in, a hand at another distance.
+func TestFrequencyBudgetSums(t *testing.T) {
+	for name, s := range budgetSessions() {
+		r := mustFit(t, s)
+		extra := []readings.Part{{Name: "new", Capacitance: 3.3e-12, Uncertainty: 0.08e-12, Known: true}}
+		bare, added, partly := readings.Bare(), readings.Bare(), readings.Bare()
+		added.Parts = []int{len(r.Parts())}
+		partly.Core, partly.To, partly.Parts = "rod", 0.6, added.Parts
+		states := []readings.State{bare, added, partly}
+		if r.Find(quantities.Key{Name: quantities.HandStrength}) != nil {
+			near := added
+			near.Hand = 0.3
+			states = append(states, near)
+		}
+		for i, state := range states {
+			want := r.Frequency(state, extra)
+			e, inputs := r.FrequencyBudget(state, extra)
+			if e.Value != want.Value || e.Uncertainty != want.Uncertainty || e.Determined != want.Determined {
+				t.Errorf("%s, state %d: %g ± %g, predicted %g ± %g", name, i, e.Value, e.Uncertainty, want.Value, want.Uncertainty)
+			}
+			if !e.Determined {
+				continue
+			}
+			sum, shares, own := 0.0, 0.0, 0.0
+			for _, in := range inputs {
+				sum += in.Contribution * in.Contribution
+				shares += in.Share
+				if in.Part == "new" {
+					own = in.Sensitivity
+				}
+			}
+			if got := math.Sqrt(sum) / want.Uncertainty; math.Abs(got-1) > 1e-9 || math.Abs(shares-1) > 1e-9 {
+				t.Errorf("%s, state %d: contributions sum to %g of the uncertainty, shares to %g", name, i, got, shares)
+			}
+			if len(state.Parts) == 0 {
+				continue
+			}
+			// What the new part does when it is larger, as predicted.
+			larger := []readings.Part{extra[0]}
+			larger[0].Capacitance *= 1.001
+			if slope := (r.Frequency(state, larger).Value - want.Value) / 3.3e-15; math.Abs(own/slope-1) > 0.01 {
+				t.Errorf("%s, state %d: sensitivity to the new part %g, by moving it %g", name, i, own, slope)
+			}
+		}
 	}
 }

@@ -15,7 +15,8 @@ known value, with its standard uncertainty, the sensitivity of the result, and
 what it contributes. The squares of the contributions sum to the square of the
 standard uncertainty that fit prints (GUM, JCGM 100:2008, 5.1).`,
 		details: `
-The quantity is L, C, gain, hand, or a name of the JSON output (core_gain:rod).
+The quantity is L, C, gain, hand, a name of the JSON output (core_gain:rod), or
+the frequency of a state (frequency@added=3.3pF,core=rod).
 In brief, readings are put together by what was read, and inputs with less than
 a thousandth of the variance are left out; --full lists all.`,
 		example: []string{
@@ -37,15 +38,22 @@ a thousandth of the variance are left out; --full lists all.`,
 			if err != nil {
 				return err
 			}
-			measurand, err := known.ParseMeasurand(want, r, in.log.States())
+			s := in.log.States()
+			measurand, err := known.ParseMeasurand(want, r, s)
 			if err != nil {
 				return usagef("--for: %v", err)
 			}
-			e := r.Find(measurand.Key)
-			if e == nil {
-				return usagef("--for: %s is a prediction; name a quantity that fitcoil fit reports", want)
+			var b report.Budget
+			switch b.Estimate = r.Find(measurand.Key); {
+			case b.Estimate != nil:
+				b.Inputs = r.Budget(b.Estimate)
+			case measurand.Name != "frequency":
+				return usagef("--for: no reading of this log has to do with %s", want)
+			default:
+				b.State, b.Parts = &measurand.State, s.Parts()
+				e, inputs := r.FrequencyBudget(measurand.State, b.Parts[len(r.Parts()):])
+				b.Estimate, b.Inputs = &e, inputs
 			}
-			b := report.Budget{Estimate: e, Inputs: r.Budget(e)}
 			switch {
 			case c.opt.json:
 				return report.BudgetJSON(c.out, r, b, in.src)

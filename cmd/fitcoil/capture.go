@@ -40,6 +40,7 @@ What the capture leaves in doubt goes into the row's note.`,
 			plotFlags(c)
 			c.flags.Lookup("force").Usage = "overwrite files that fitcoil did not draw; append a reading that may be an alias"
 			outputFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error { return c.capture(o) },
 	}
@@ -72,8 +73,8 @@ func (c *call) capture(o captureOptions) error {
 		return usagef("--append needs a file; leave it out to print the row")
 	case o.log != "" && o.row == "":
 		return usagef("--append needs the state of the coil in --row: bare, or words such as core=rod,added=4.7pF")
-	case c.opt.json && (o.row != "" || o.log != ""):
-		return usagef("--row and --append make a row of a log, which is CSV; leave --json out")
+	case (c.opt.json || c.opt.csv) && (o.row != "" || o.log != ""):
+		return usagef("--row and --append make a row of a log, which is CSV; leave --json and --csv out")
 	}
 	opt, set, err := o.settings()
 	if err != nil {
@@ -97,6 +98,8 @@ func (c *call) capture(o captureOptions) error {
 	switch {
 	case o.row != "":
 		return c.logRows(list, sweeps, o.row, o.log)
+	case c.opt.csv:
+		return report.CaptureCSV(c.out, list, sweeps)
 	case c.opt.json:
 		return report.CaptureJSON(c.out, list, sweeps)
 	}

@@ -12,6 +12,7 @@ and where that comes from, without fitting. All faults are reported at once.`,
 		flags: func(c *call) {
 			readFlags(c)
 			outputFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error {
 			in, err := c.readLog(c.args[0])
@@ -21,8 +22,11 @@ and where that comes from, without fitting. All faults are reported at once.`,
 			if err := in.allUsed(in.Log.Parts); err != nil {
 				return err
 			}
-			if c.opt.json {
+			switch {
+			case c.opt.json:
 				return report.CheckJSON(c.out, in.Log, in.src)
+			case c.opt.csv:
+				return report.CheckCSV(c.out, in.Log)
 			}
 			return report.CheckText(c.out, in.Log, in.src, c.view())
 		},

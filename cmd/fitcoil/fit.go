@@ -56,7 +56,7 @@ priors.`,
 			}
 			switch {
 			case c.opt.csv:
-				return report.FitCSV(c.out, r)
+				return report.FitCSV(c.out, r, extra)
 			case c.opt.json:
 				return report.FitJSONWith(c.out, r, extra, in.src)
 			}

@@ -35,6 +35,7 @@ uncertainty by less than a twentieth is not listed.`,
 			logFlags(c)
 			earlierFlags(c)
 			outputFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error {
 			if want == "" {
@@ -71,8 +72,11 @@ uncertainty by less than a twentieth is not listed.`,
 			if plan.Unknown {
 				return usagef("--for: no reading of this log has to do with %s", want)
 			}
-			if c.opt.json {
+			switch {
+			case c.opt.json:
 				return report.NextJSON(c.out, r, plan, s.Parts(), in.src)
+			case c.opt.csv:
+				return report.NextCSV(c.out, plan, s.Parts())
 			}
 			return report.NextText(c.out, r, plan, s.Parts(), most, in.src, c.view())
 		},

@@ -55,14 +55,12 @@ type predictOptions struct {
 }
 
 // check refuses what doesn't go together.
-func (o predictOptions) check(changes []string, csv bool) error {
+func (o predictOptions) check(changes []string) error {
 	switch {
 	case o.reach == "" && o.by != "":
 		return usagef("--by needs --reach, as --reach 1.5MHz --by added")
 	case o.have != "" && (o.reach == "" || o.by != ""):
 		return usagef("--have needs --reach without --by, as --reach 1.5MHz --have 3.3pF,6.8pF")
-	case (o.reach != "" || o.sweep != "") && csv:
-		return usagef("--csv is a table of predictions; --reach and --sweep print --json")
 	case o.reach != "" && o.sweep != "":
 		return usagef("--reach and --sweep are two questions; ask one at a time")
 	case (o.reach != "" || o.sweep != "") && len(changes) > 0:
@@ -73,7 +71,7 @@ func (o predictOptions) check(changes []string, csv bool) error {
 
 func (c *call) predict(o predictOptions) error {
 	words, changes := splitChanges(benchlog.Joined(c.args[1:]))
-	if err := o.check(changes, c.opt.csv); err != nil {
+	if err := o.check(changes); err != nil {
 		return err
 	}
 	in, err := c.readLog(c.args[0])
@@ -196,8 +194,11 @@ func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []readi
 		return usagef("--by covered needs the core to slide in, as core=rod")
 	}
 	answer := decisions.Reach(r.Result, f.Value, list[0], s.Parts()[len(r.Parts()):], control, in.opt.StandardUncertainty())
-	if c.opt.json {
+	switch {
+	case c.opt.json:
 		return report.ReachJSON(c.out, r, answer, s.Parts(), in.src)
+	case c.opt.csv:
+		return report.ReachCSV(c.out, answer, s.Parts())
 	}
 	return report.ReachText(c.out, r, answer, s.Parts(), in.src, c.view())
 }

@@ -103,8 +103,11 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readi
 			return err
 		}
 	}
-	if c.opt.json {
+	switch {
+	case c.opt.json:
 		return report.SweepJSON(c.out, r, out, in.src)
+	case c.opt.csv:
+		return report.SweepCSV(c.out, out)
 	}
 	return report.SweepText(c.out, r, out, in.src, c.view())
 }

@@ -47,8 +47,11 @@ func (c *call) everyWay(r *model.Result, in input, s *benchlog.States, from read
 	if err := c.redrawn(r, in, from, extra, &ways); err != nil {
 		return err
 	}
-	if c.opt.json {
+	switch {
+	case c.opt.json:
 		return report.WaysJSON(c.out, r, ways, in.src)
+	case c.opt.csv:
+		return report.WaysCSV(c.out, ways)
 	}
 	return report.WaysText(c.out, r, ways, in.src, c.view())
 }

@@ -11,12 +11,15 @@ import (
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // Budget is the uncertainty budget of an estimate.
 type Budget struct {
 	Estimate *quantities.Estimate
 	Inputs   []estimation.Input // none where the estimate has no standard uncertainty
+	State    *readings.State    // whose frequency it is; nil for a quantity of the coil
+	Parts    []readings.Part    // that State refers to
 }
 
 // BudgetText writes a budget as a table.
@@ -35,11 +38,11 @@ func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text
 		if e.Determined {
 			why = "at its bound: it has no standard uncertainty"
 		}
-		t.line(fmt.Sprintf("%s: %s is %s.", src.Log, fullLabel(e), why))
+		t.line(fmt.Sprintf("%s: %s is %s.", src.Log, b.label(), why))
 		return t
 	}
 	u := units{}.of(e.Value, e.Uncertainty, e.Unit)
-	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, fullLabel(e)))
+	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, b.label()))
 	tell := t.under
 	if t.warnings(r, src, terse) {
 		t.blank()
@@ -59,6 +62,14 @@ func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text
 		t.line("Each reading by itself: --full.")
 	}
 	return t
+}
+
+// label names what the budget is of.
+func (b *Budget) label() string {
+	if b.State != nil {
+		return "the frequency, " + wording.State(*b.State, b.Parts)
+	}
+	return fullLabel(b.Estimate)
 }
 
 // fullLabel is longLabel, as fit prints L and C.
@@ -170,6 +181,7 @@ type jsonBudgets struct {
 	SHA256 string `json:"log_sha256,omitempty"`
 	jsonOrigin
 	Quantity jsonEstimate `json:"quantity"`
+	State    *jsonState   `json:"state,omitempty"`
 	Inputs   []jsonInput  `json:"input_quantities"`
 	Warnings []string     `json:"warnings"`
 }
@@ -177,12 +189,12 @@ type jsonBudgets struct {
 type jsonInput struct {
 	Name         string   `json:"name"`
 	Line         int      `json:"line,omitempty"`
-	Value        float64  `json:"value"`
-	Unit         string   `json:"unit"`
+	Value        *float64 `json:"value,omitempty"`
+	Unit         string   `json:"unit,omitempty"`
 	Logarithmic  bool     `json:"logarithmic,omitempty"`
-	Uncertainty  float64  `json:"standard_uncertainty"`
+	Uncertainty  *float64 `json:"standard_uncertainty,omitempty"`
 	Degrees      *float64 `json:"degrees_of_freedom,omitempty"`
-	Sensitivity  float64  `json:"sensitivity"`
+	Sensitivity  *float64 `json:"sensitivity,omitempty"`
 	Contribution float64  `json:"contribution"`
 	Share        float64  `json:"share"`
 }
@@ -193,8 +205,12 @@ func BudgetJSON(w io.Writer, r *model.Result, b Budget, src Source) error {
 		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, Warnings: src.warnings(r)}
 	for i := range b.Inputs {
 		in := &b.Inputs[i]
-		out.Inputs = append(out.Inputs, jsonInput{inputName(in, true), in.Line, in.Value, in.Unit, in.Logarithmic, in.Uncertainty, number(in.Degrees),
-			in.Sensitivity, in.Contribution, in.Share})
+		out.Inputs = append(out.Inputs, jsonInput{inputName(in, true), in.Line, number(in.Value), in.Unit, in.Logarithmic, number(in.Uncertainty), number(in.Degrees),
+			number(in.Sensitivity), in.Contribution, in.Share})
+	}
+	if b.State != nil {
+		s := state(*b.State, b.Parts)
+		out.State = &s
 	}
 	return writeJSON(w, out)
 }

@@ -247,7 +247,7 @@ func TestTextsBeginWithTheirSource(t *testing.T) {
 	predictions := Predictions{Parts: r.Parts(), List: []decisions.Prediction{decisions.Predict(r.Result, readings.Bare(), nil)}}
 	for name, write := range map[string]func(b *strings.Builder, v View) error{
 		"fit":    func(b *strings.Builder, v View) error { return FitText(b, r, decisions.Planned{}, nil, src, v) },
-		"budget": func(b *strings.Builder, v View) error { return BudgetText(b, r, Budget{l, r.Budget(l)}, src, v) },
+		"budget": func(b *strings.Builder, v View) error { return BudgetText(b, r, Budget{Estimate: l, Inputs: r.Budget(l)}, src, v) },
 		"check":  func(b *strings.Builder, v View) error { return CheckText(b, log(0, 2.2), src, v) },
 		"predict": func(b *strings.Builder, v View) error {
 			return PredictText(b, r, predictions, decisions.Planned{}, src, v)

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"io"
 
 	"fitcoil/ioformat/wording"
@@ -47,15 +46,36 @@ func of(e *quantities.Estimate) string {
 	return ""
 }
 
-// FitCSV writes all estimates of a fit.
-func FitCSV(w io.Writer, r *model.Result) error {
+// FitCSV writes all estimates of a fit; then the intervals by profile likelihood, and what the
+// trials give, with the shortest intervals.
+func FitCSV(w io.Writer, r *model.Result, extra Extra) error {
 	var t tidy
 	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
 		for i := range list {
 			t.add(&list[i], of(&list[i]))
 		}
 	}
+	for _, p := range extra.Profiles {
+		e := *p.Estimate
+		e.Interval = p.Profile
+		t.add(&e, with(of(&e), "profile likelihood"))
+	}
+	if extra.MonteCarlo != nil {
+		for _, q := range extra.MonteCarlo.Quantities {
+			e := *q.Estimate
+			e.Value, e.Uncertainty, e.Interval, e.Coverage = q.Mean, q.Deviation, q.Shortest, 0
+			t.add(&e, with(of(&e), "Monte Carlo"))
+		}
+	}
 	return writeCSV(w, tidyHead(), t)
+}
+
+// with joins what an estimate belongs to and what it is by.
+func with(label, by string) string {
+	if label == "" {
+		return by
+	}
+	return label + ", " + by
 }
 
 // PredictCSV writes predicted frequencies, with the 95 % interval of the prediction.
@@ -78,11 +98,7 @@ func CompareCSV(w io.Writer, compared decisions.Comparison) error {
 		}{{&c.A, "first log"}, {&c.B, "second log"}, {&c.Difference, "difference"}} {
 			e := *s.e
 			e.Name, e.Unit = c.A.Name, c.A.Unit
-			name := s.is
-			if label := of(&c.A); label != "" {
-				name = fmt.Sprintf("%s, %s", label, s.is)
-			}
-			t.add(&e, name)
+			t.add(&e, with(of(&c.A), s.is))
 		}
 	}
 	return writeCSV(w, tidyHead(), t)

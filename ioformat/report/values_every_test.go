@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -58,6 +59,7 @@ func budgetOfMarks() (*Budget, marks) {
 	for i := range b.Inputs {
 		b.Inputs[i].Kind = estimation.CommonSource
 	}
+	b.State = nil
 	return b, m
 }
 
@@ -149,7 +151,7 @@ var tidyColumns = map[string]string{"value": "Value", "u": "Uncertainty", "lo": 
 // Each number of each table in CSV comes from the field that it should.
 func TestCSVNumbers(t *testing.T) {
 	r, m := filled[model.Result]()
-	checkTable(t, "fit", m, func(w io.Writer) error { return FitCSV(w, r) }, tidyColumns, "Parameters[0]", "Parameters[1]", "Derived[0]", "Derived[1]")
+	checkTable(t, "fit", m, func(w io.Writer) error { return FitCSV(w, r, Extra{}) }, tidyColumns, "Parameters[0]", "Parameters[1]", "Derived[0]", "Derived[1]")
 	p, m := filled[Predictions]()
 	checkTable(t, "predict", m, func(w io.Writer) error { return PredictCSV(w, *p) }, tidyColumns, "List[0].Frequency", "List[1].Frequency")
 	c, m := filled[decisions.Comparison]()
@@ -160,6 +162,27 @@ func TestCSVNumbers(t *testing.T) {
 	a, m := filled[[]decisions.Agreed]()
 	checkTable(t, "consensus", m, func(w io.Writer) error { return ConsensusCSV(w, *a, []Source{{Log: "a"}, {Log: "b"}}) }, tidyColumns,
 		"[0]", "[0].Sessions[0]", "[0].Sessions[1]", "[1]", "[1].Sessions[0]", "[1].Sessions[1]")
+	type further struct {
+		Plan  decisions.Planned
+		Reach decisions.Reached
+		Ways  Ways
+		Sweep Sweep
+	}
+	f, m := filled[further]()
+	checkTable(t, "next", m, func(w io.Writer) error { return NextCSV(w, f.Plan, nil) }, tidyColumns, "Plan.Now", "Plan.Ranked[0].After", "Plan.Ranked[1].After",
+		"Plan.Greedy[0].After", "Plan.Greedy[1].After", "Plan.Better[0].After", "Plan.Better[1].After")
+	ways := []string{".Setting", ".At.Frequency", ".Standard[0].Frequency", ".Standard[1].Frequency"}
+	at := func(place string) (list []string) {
+		for _, w := range ways {
+			list = append(list, place+w)
+		}
+		return list
+	}
+	checkTable(t, "reach", m, func(w io.Writer) error { return ReachCSV(w, f.Reach, nil) }, tidyColumns, at("Reach")...)
+	checkTable(t, "ways", m, func(w io.Writer) error { return WaysCSV(w, f.Ways) }, tidyColumns, slices.Concat([]string{"Ways.From.Frequency"},
+		at("Ways.Controls[0]"), at("Ways.Controls[1]"), []string{"Ways.AtHand[0].Frequency", "Ways.AtHand[1].Frequency",
+			"Ways.Redrawn[0].Setting", "Ways.Redrawn[0].At.Frequency", "Ways.Redrawn[1].Setting", "Ways.Redrawn[1].At.Frequency"})...)
+	checkTable(t, "sweep", m, func(w io.Writer) error { return SweepCSV(w, f.Sweep) }, tidyColumns, "Sweep.Points[0].Frequency", "Sweep.Points[1].Frequency")
 	b, m := budgetOfMarks()
 	columns := map[string]string{"line": "Line", "value": "Value", "u": "Uncertainty", "dof": "Degrees", "sensitivity": "Sensitivity",
 		"contribution": "Contribution", "share": "Share"}

@@ -45,6 +45,45 @@ func (r *Result) Budget(e *quantities.Estimate) []Input {
 	return r.inputs(grad, ball)
 }
 
+// FrequencyBudget returns the frequency of s, as Frequency does, and its input quantities. Parts
+// of s that no reading has are among these, and what the model errs by in s.
+func (r *Result) FrequencyBudget(s readings.State, extra []readings.Part) (e quantities.Estimate, list []Input) {
+	f, x := r.With(extra)
+	e = r.FrequencyAt(f, x, &s)
+	if !e.Determined || !(e.Uncertainty > 0) {
+		return e, nil
+	}
+	grad := make([]float64, f.N)
+	f.Frequency(x, &s, grad)
+	_, model := r.atPlace(f, x, &s, grad)
+	for i := range grad {
+		grad[i] *= e.Value
+	}
+	n, wide := r.Problem.N, r.Problem.Wide
+	list = r.inputs(grad[:n], nil)
+	for i, part := range f.Parts {
+		if k := f.PartAt[i]; k >= n && grad[k] != 0 {
+			own, _ := f.Split(i)
+			list = append(list, Input{Source: Source{Kind: PartSource, Part: part.Name}, Value: part.Capacitance, Unit: "F",
+				Uncertainty: own * part.Uncertainty * wide, Sensitivity: grad[k] / (own * part.Uncertainty), Contribution: grad[k] * wide,
+				Degrees: r.PartErrors.degrees()})
+		}
+	}
+	if f.Lead >= n && grad[f.Lead] != 0 {
+		list = append(list, Input{Source: Source{Kind: AssumptionSource, Assumption: assume(AssumedLead, 0, forward.LeadSigma)}, Unit: "F",
+			Uncertainty: forward.LeadSigma * wide, Sensitivity: grad[f.Lead] / forward.LeadSigma, Contribution: grad[f.Lead] * wide, Degrees: math.Inf(1)})
+	}
+	for _, u := range []float64{model, f.TransferUncertainty(x, &s), f.LawUncertainty(x, &s)} {
+		if u > 0 {
+			list = append(list, Input{Source: Source{Kind: ModelSource}, Unit: "1", Uncertainty: u, Sensitivity: e.Value, Contribution: e.Value * u, Degrees: math.Inf(1)})
+		}
+	}
+	for i := range list {
+		list[i].Share = math.Pow(list[i].Contribution/e.Uncertainty, 2)
+	}
+	return e, list
+}
+
 // inputs lists the input quantities of what has the gradient grad, less a value known of a
 // drawing, if any.
 func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input) {

@@ -98,13 +98,13 @@ _fitcoil() {
 		case ${COMP_WORDS[1]} in
 		fit) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --known-from --new-bench --plots --format --force --full --json --quiet --csv --monte-carlo --profile --seed' -- "$cur")) ;;
 		predict) COMPREPLY=($(compgen -W '--help --states --reach --by --have --sweep --tolerance --known --coil --lumped --robust --known-from --new-bench --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
-		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --known-from --new-bench --full --json --quiet' -- "$cur")) ;;
+		next) COMPREPLY=($(compgen -W '--help --for --have --how-many --list --tolerance --known --coil --lumped --robust --known-from --new-bench --full --json --quiet --csv' -- "$cur")) ;;
 		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --known-from --new-bench --full --json --quiet --csv' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
-		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet' -- "$cur")) ;;
+		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet --csv' -- "$cur")) ;;
 		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
-		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet' -- "$cur")) ;;
+		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --known-from --new-bench --top-voltage --monte-carlo --profile --seed --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		version) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
