@@ -246,9 +246,11 @@ func TestTextsBeginWithTheirSource(t *testing.T) {
 	l := r.Find(quantities.Key{Name: quantities.EffectiveInductance})
 	predictions := Predictions{Parts: r.Parts(), List: []decisions.Prediction{decisions.Predict(r.Result, readings.Bare(), nil)}}
 	for name, write := range map[string]func(b *strings.Builder, v View) error{
-		"fit":    func(b *strings.Builder, v View) error { return FitText(b, r, decisions.Planned{}, nil, src, v) },
-		"budget": func(b *strings.Builder, v View) error { return BudgetText(b, r, Budget{Estimate: l, Inputs: r.Budget(l)}, src, v) },
-		"check":  func(b *strings.Builder, v View) error { return CheckText(b, log(0, 2.2), src, v) },
+		"fit": func(b *strings.Builder, v View) error { return FitText(b, r, decisions.Planned{}, nil, src, v) },
+		"budget": func(b *strings.Builder, v View) error {
+			return BudgetText(b, r, Budget{Estimate: l, Inputs: r.Budget(l)}, src, v)
+		},
+		"check": func(b *strings.Builder, v View) error { return CheckText(b, log(0, 2.2), src, v) },
 		"predict": func(b *strings.Builder, v View) error {
 			return PredictText(b, r, predictions, decisions.Planned{}, src, v)
 		},
