@@ -1,0 +1,72 @@
+package field
+
+import "testing"
+
+// A box holds all that is drawn, to a micrometre: core, winding, ball, ring, plate and primary.
+func TestBoxHoldsWhatIsDrawn(t *testing.T) {
+	const mm, little = 1e-3, 1e-6
+	bare := Coil{Turns: 400, Diameter: 20 * mm, Length: 100 * mm, Wire: 0.2 * mm}
+	for name, c := range map[string]struct {
+		coil            Coil
+		low, high, wide float64 // of all that is drawn
+	}{
+		"winding": {bare, 0, 100 * mm, 10.1 * mm},
+		"coating": {func(c Coil) Coil { c.Coating.Permittivity, c.Coating.Thickness = 3, 0.5*mm; return c }(bare), 0, 100 * mm, 10.6 * mm},
+		"ball":    {func(c Coil) Coil { c.Ball, c.BallGap = 30*mm, 2*mm; return c }(bare), 0, 132 * mm, 15 * mm},
+		"core": {func(c Coil) Coil {
+			c.Beads = Beads{Diameter: 10 * mm, Length: 30 * mm, Spacing: 2 * mm, Count: 4, Start: -5 * mm, Permeability: 100}
+			return c
+		}(bare), -5 * mm, 121 * mm, 10.1 * mm}, // −5 + 4·30 + 3·2
+		"ring":  {func(c Coil) Coil { c.Ring = Ring{Diameter: 60 * mm, Thickness: 4 * mm, Height: 110 * mm}; return c }(bare), 0, 112 * mm, 32 * mm},
+		"plate": {func(c Coil) Coil { c.Plate = Plate{Diameter: 80 * mm, Height: -10 * mm}; return c }(bare), -10 * mm, 100 * mm, 40 * mm},
+	} {
+		for _, f := range []struct {
+			low, high, wide float64
+			fits            bool
+		}{{-little, little, little, true}, {little, little, little, false}, {-little, -little, little, false}, {-little, little, -little, false}} {
+			coil := c.coil
+			coil.Box = Box{Diameter: 2 * (c.wide + f.wide), Bottom: c.low + f.low, Top: c.high + f.high}
+			if err := coil.checkMetal(); (err == nil) != f.fits {
+				t.Errorf("%s, box %+v: %v", name, coil.Box, err)
+			}
+		}
+	}
+	over := bare
+	over.Height = 50 * mm
+	over.Box = Box{Diameter: 200 * mm, Bottom: -51 * mm, Top: 200 * mm}
+	if over.checkMetal() == nil {
+		t.Error("a box reaches below the ground")
+	}
+	over.Box.Bottom = -49 * mm
+	if err := over.checkMetal(); err != nil {
+		t.Error(err)
+	}
+}
+
+// What metal needs to be a body: a ring thinner than its radius, a plate wider than its hole, a
+// box with its top above its bottom; and none touches the coil.
+func TestMetalIsPossible(t *testing.T) {
+	const mm = 1e-3
+	bare := Coil{Turns: 400, Diameter: 20 * mm, Length: 100 * mm, Wire: 0.2 * mm}
+	for name, c := range map[string]struct {
+		change func(c *Coil)
+		fits   bool
+	}{
+		"ring":               {func(c *Coil) { c.Ring = Ring{Diameter: 30 * mm, Thickness: 9.7 * mm, Height: 50 * mm} }, true}, // 15 − 10.1 = 4.9 mm away
+		"ring on the wire":   {func(c *Coil) { c.Ring = Ring{Diameter: 30 * mm, Thickness: 9.9 * mm, Height: 50 * mm} }, false},
+		"ring too thick":     {func(c *Coil) { c.Ring = Ring{Diameter: 30 * mm, Thickness: 15 * mm, Height: 150 * mm} }, false},
+		"ring without wire":  {func(c *Coil) { c.Ring = Ring{Diameter: 30 * mm, Height: 150 * mm} }, false},
+		"plate below":        {func(c *Coil) { c.Plate = Plate{Diameter: 30 * mm, Height: -1 * mm} }, true},
+		"plate within":       {func(c *Coil) { c.Plate = Plate{Diameter: 30 * mm, Height: 50 * mm} }, false},
+		"plate around":       {func(c *Coil) { c.Plate = Plate{Diameter: 50 * mm, Hole: 21 * mm, Height: 50 * mm} }, true},
+		"plate all hole":     {func(c *Coil) { c.Plate = Plate{Diameter: 50 * mm, Hole: 50 * mm, Height: 150 * mm} }, false},
+		"box upside down":    {func(c *Coil) { c.Box = Box{Diameter: 50 * mm, Bottom: 200 * mm, Top: -100 * mm} }, false},
+		"box without a size": {func(c *Coil) { c.Box = Box{Bottom: -100 * mm, Top: 200 * mm} }, false},
+	} {
+		coil := bare
+		c.change(&coil)
+		if err := coil.checkMetal(); (err == nil) != c.fits {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
