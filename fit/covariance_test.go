@@ -24,7 +24,7 @@ func product() fit.Problem {
 	}}}
 }
 
-func TestUndeterminedDirectionIsNamed(t *testing.T) {
+func TestUndeterminedDirectionIsTold(t *testing.T) {
 	r := solve(t, product(), []float64{0.3, 0.7, 5}, fit.Settings{})
 	// ŷ = Σty/Σt² = 179.9/30
 	near(t, "x0 + x1", r.X[0]+r.X[1], math.Log(179.9/30), 1e-10)
@@ -34,14 +34,6 @@ func TestUndeterminedDirectionIsNamed(t *testing.T) {
 	if c.Rank() != 1 || r.DegreesOfFreedom() != 3 {
 		t.Errorf("rank %d, %d degrees of freedom, want 1 and 3", c.Rank(), r.DegreesOfFreedom())
 	}
-	null := c.Undetermined()
-	if len(null) != 2 {
-		t.Fatalf("%d undetermined directions, want 2: %v", len(null), null)
-	}
-	near(t, "unused parameter", null[0][2], 1, 0)
-	near(t, "difference", math.Abs(null[1][0]), math.Sqrt(0.5), 1e-12)
-	near(t, "difference", null[1][0]+null[1][1], 0, 1e-12)
-	near(t, "difference", null[1][2], 0, 0)
 	for _, g := range [][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 1, 1e-9}, {1, 1 + 1e-5, 0}} {
 		if _, determined := c.Variance(g); determined {
 			t.Errorf("%v is called determined", g)

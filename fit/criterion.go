@@ -9,14 +9,6 @@ func (r Result) DegreesOfFreedom() int {
 	return max(0, r.DataRows-len(r.Forgotten)-int(math.Round(r.alike))+r.PriorRows-r.Covariance().Rank())
 }
 
-// Degrees returns the degrees of freedom of the uncertainty of a quantity of
-// whose variance the share priorShare stems from priors, which have infinitely
-// many (Welch–Satterthwaite, JCGM 100:2008, G.4.1).
-func (r Result) Degrees(priorShare float64) float64 {
-	share := 1 - priorShare
-	return r.ScaleDegrees / (share * share)
-}
-
 // AICc returns the corrected Akaike criterion
 //
 //	Σr² + 2k + 2k(k+1)/(n − k − 1)

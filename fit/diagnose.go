@@ -77,10 +77,10 @@ func (r Result) parts(p Problem) []weighted {
 	}
 }
 
-// RowWeights returns the factor by which the fit counts each of n data rows, over their stated
-// uncertainties: 1/Scale, less for a robust loss.
-func (r Result) RowWeights(n int) []float64 {
-	w := make([]float64, n)
+// RowWeights returns the factor by which the fit counts each data row, over its stated
+// uncertainty: 1/Scale, less for a robust loss.
+func (r Result) RowWeights() []float64 {
+	w := make([]float64, r.DataRows)
 	part := r.parts(Problem{})[dataRows]
 	for i := range w {
 		w[i] = part.of(i)

@@ -115,11 +115,3 @@ func TestContributions(t *testing.T) {
 	v, _ := r.Covariance().Variance(g)
 	near(t, "sum of contributions", sum/v, 1, 1e-9)
 }
-
-// Welch–Satterthwaite, JCGM 100:2008, G.4.1, by hand.
-func TestDegreesOfMixedUncertainty(t *testing.T) {
-	r, _ := scaled(t, repeats([]float64{1, 2, 3, 4, 5}, 0.5), []float64{0}, fit.Settings{Uncertainty: fit.Relative})
-	// Half the variance from 4 degrees of freedom, half from infinitely many.
-	near(t, "degrees of freedom", r.Degrees(0.5), 1/(0.25/4), 1e-9)
-	near(t, "degrees of freedom", r.Degrees(0), 4, 1e-9)
-}

@@ -100,9 +100,8 @@ func ExampleResult_Restated() {
 	// 2.0
 }
 
-// Degrees of freedom of uncertainties that scatter has enlarged, and of a quantity of
-// whose variance half comes from priors.
-func ExampleResult_Degrees() {
+// Degrees of freedom of uncertainties that scatter has enlarged.
+func ExampleTrusted() {
 	p := fit.Problem{Params: 2, Data: readings([]float64{0, 1, 2, 3, 4}, []float64{1.06, 2.91, 5.03, 7.09, 8.94}, 0.02)}
 	r, s, err := fit.SolveScaled(p, []float64{0, 0}, fit.Settings{})
 	if err != nil {
@@ -110,10 +109,10 @@ func ExampleResult_Degrees() {
 		return
 	}
 	fmt.Println(r.ScaleDegrees == fit.Trusted(s.Scale, s.Redundancy))
-	fmt.Printf("%.1f, %.1f; without a doubt in S %.1f\n", r.Degrees(0), r.Degrees(0.5), fit.Doubted(s.Scale, s.Redundancy, 0))
+	fmt.Printf("%.1f; without a doubt in S %.1f\n", r.ScaleDegrees, fit.Doubted(s.Scale, s.Redundancy, 0))
 	// Output:
 	// true
-	// 3.1, 12.4; without a doubt in S 3.3
+	// 3.1; without a doubt in S 3.3
 }
 
 // The probability that an error of 2.5 standard uncertainties or more is chance, where

@@ -140,19 +140,15 @@ func ExampleCovariance_Between() {
 }
 
 // Readings all in one place say nothing on the slope.
-func ExampleCovariance_Undetermined() {
-	r := solved(fit.Problem{Params: 2, Data: readings([]float64{2, 2}, []float64{5.01, 4.99}, 0.02)})
-	c := r.Covariance()
+func ExampleCovariance_Variance_undetermined() {
+	c := solved(fit.Problem{Params: 2, Data: readings([]float64{2, 2}, []float64{5.01, 4.99}, 0.02)}).Covariance()
 	_, determined := c.Variance([]float64{0, 1})
 	fmt.Println("slope:", determined)
 	_, determined = c.Variance([]float64{1, 2})
 	fmt.Println("value at 2:", determined)
-	d := c.Undetermined()[0]
-	fmt.Printf("open: %.0f to 1\n", d[0]/d[1])
 	// Output:
 	// slope: false
 	// value at 2: true
-	// open: -2 to 1
 }
 
 // What one more reading would do to the uncertainty of the slope, before it is taken.
@@ -242,7 +238,7 @@ func ExampleDiagnose() {
 }
 
 // Huber's loss keeps a reading far off from pulling the others along; the loss that ends
-// in a biweight forgets it.
+// in a biweight forgets it. (With Huber's, all rows count by one efficiency.)
 func ExampleHuber() {
 	p := fit.Problem{Params: 2, Data: readings([]float64{0, 1, 2, 3, 4, 5, 6}, []float64{1.02, 2.97, 5.01, 9.03, 8.98, 11.01, 12.99}, 0.02)}
 	for _, loss := range []fit.Loss{{}, fit.Huber(1.345), fit.Redescending(1.345, 4.685)} {
@@ -251,12 +247,12 @@ func ExampleHuber() {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%.2f + %.2f x\n", r.X[0], r.X[1])
+		fmt.Printf("%.2f + %.2f x, that reading × %.2f\n", r.X[0], r.X[1], r.RowWeights()[3]*r.Scale)
 	}
 	// Output:
-	// 1.29 + 2.00 x
-	// 1.01 + 2.00 x
-	// 1.00 + 2.00 x
+	// 1.29 + 2.00 x, that reading × 1.00
+	// 1.01 + 2.00 x, that reading × 0.97
+	// 1.00 + 2.00 x, that reading × 0.00
 }
 
 // The interval of a rate, which reaches further up than down: a fast decay leaves little to

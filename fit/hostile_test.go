@@ -173,7 +173,6 @@ func afterwards(p fit.Problem, r fit.Result) {
 	g := unit(p.Params, 0)
 	c.Variance(g)
 	c.Between(g, g)
-	c.Undetermined()
 	r.DegreesOfFreedom()
 	fit.Diagnose(p, r)
 	c.Along(p.Prior, r.X, g)

@@ -72,21 +72,3 @@ func (o *ownRows) blank() (list []int) {
 	}
 	return list
 }
-
-// follow completes a direction of the common parameters along which no row changes.
-func (o *ownRows) follow(d []float64, m int) {
-	if o == nil {
-		return
-	}
-	core := make([]float64, m)
-	copy(core, d)
-	for i, j := range o.at {
-		d[j] = 0
-		if o.d[i] != 0 && !o.active[i] {
-			d[j] = -dot(o.row(i), core) / o.d[i]
-		}
-	}
-	for k, j := range o.promoted {
-		d[j] = core[m-len(o.promoted)+k]
-	}
-}

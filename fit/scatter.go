@@ -15,8 +15,6 @@ type Scatter struct {
 	// PValue is the probability of a larger ChiSquare if model and stated
 	// uncertainties are right; NaN without degrees of freedom.
 	PValue float64
-	// ReducedChiSquare is ChiSquare/DegreesOfFreedom; NaN without any.
-	ReducedChiSquare float64
 	// Birge is the ratio of the data's scatter to its stated uncertainties,
 	// √(Σr²/Redundancy) over the data rows alone, when they are weighted by
 	// Scale; NaN if Redundancy is too small to tell.
@@ -141,10 +139,9 @@ func Doubted(scale, redundancy, doubt float64) float64 {
 // without any scaling. Its Redundancy is left open.
 func (r Result) Scatter() Scatter {
 	sc := Scatter{ChiSquare: r.DataSquares + r.PriorSquares, DegreesOfFreedom: r.DegreesOfFreedom(),
-		PValue: math.NaN(), ReducedChiSquare: math.NaN(), Scale: 1}
+		PValue: math.NaN(), Scale: 1}
 	if n := float64(sc.DegreesOfFreedom); n > 0 {
 		sc.PValue = ChiSquareSurvival(sc.ChiSquare, n)
-		sc.ReducedChiSquare = sc.ChiSquare / n
 	}
 	return sc
 }

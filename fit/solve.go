@@ -10,8 +10,8 @@ import "math"
 // start, if that is less):
 // the last Gauss–Newton step, and the steps that its rate of shrinking lets
 // expect, add up to less. Directions that no row fixes stay where the shortest
-// steps left them; they do not stand in the way of convergence but are named
-// by Covariance.
+// steps left them; they do not stand in the way of convergence, but Covariance calls them
+// undetermined.
 //
 // Steps are those of Levenberg and Marquardt in a trust region (Moré 1978) as
 // long as the objective can tell them apart, then whole Gauss–Newton steps as

@@ -28,7 +28,7 @@ func (r *Result) Carry() []Earlier {
 	if e.Scale > 1 { // enlarged uncertainties explain it
 		e.Squares = e.Freedom
 	}
-	weights := r.Solution.RowWeights(len(p.Rows))
+	weights := r.Solution.RowWeights()
 	moment, own := p.expectedDrift()
 	drift := make([]float64, 0, len(p.Rows))
 	places := map[int][]float64{}
