@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -26,9 +27,9 @@ func JointFactor(probability, degrees float64) float64 {
 // objective with that value exceeds that of the result.
 type CurvePoint struct{ At, Rise float64 }
 
-// ProfileCurve returns points of the profile of a quantity, n each side of the result, out to
-// about reach of its standard uncertainties, in order. It leaves out where the solver does not
-// converge, and is nil where the quantity is not determined or the search came upon a better
+// ProfileCurve returns points of the profile of a quantity, about n each side of the result, in
+// order: out to where the root of the rise is reach, which in a linear problem is so many
+// standard uncertainties, or to four times those. It leaves out where the solver does not converge, and is nil where the quantity is not determined or the search came upon a better
 // fit. The rise is that of Profile, less what a robust loss adds to its limit. It is an error
 // if r is of another problem.
 func ProfileCurve(p Problem, r Result, s Settings, quantity Quantity, reach float64, n int) (curve []CurvePoint, err error) {
@@ -45,7 +46,7 @@ func ProfileCurve(p Problem, r Result, s Settings, quantity Quantity, reach floa
 	curve = []CurvePoint{{v.at[0], 0}}
 	for _, side := range []float64{-1, 1} {
 		start := r.X
-		for i := range n {
+		for i := range mostSteps * n {
 			got, z, ok := v.pullTo(start, []float64{side * reach * float64(i+1) / float64(n)})
 			if v.better {
 				return nil, nil
@@ -55,18 +56,16 @@ func ProfileCurve(p Problem, r Result, s Settings, quantity Quantity, reach floa
 			}
 			start = got.X
 			curve = append(curve, CurvePoint{v.quantities[0](got.X, nil), z * z})
-		}
-		slices.SortFunc(curve, func(a, b CurvePoint) int {
-			if a.At < b.At {
-				return -1
+			if z >= reach*(1-2.0/(pullStiffness*pullStiffness)) {
+				break
 			}
-			return 1
-		})
+		}
 	}
+	slices.SortFunc(curve, func(a, b CurvePoint) int { return cmp.Compare(a.At, b.At) })
 	return curve, nil
 }
 
-// Contour returns n points around the joint profile-likelihood region of two quantities: the
+// Contour returns n points, or more where these lie wide apart, around the joint profile-likelihood region of two quantities: the
 // pairs of values for which the least objective exceeds that of the result by the square of
 // JointFactor, of the level and of the result's ScaleDegrees (D. M. Bates and D. G. Watts,
 // Nonlinear Regression Analysis, 1988, ch. 6). Where bounds stop the parameters, the region
@@ -85,21 +84,59 @@ func Contour(p Problem, r Result, s Settings, a, b Quantity, level float64, n in
 		return nil, nil
 	}
 	limit := JointFactor(level, r.ScaleDegrees)
-	out := make([][2]float64, n)
+	points := make([]contourPoint, 0, 2*n)
 	start := r.X
-	for i := range out {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		x, ok := v.reach(start, []float64{cos, sin}, limit)
-		if !ok { // perhaps in another valley than the point before
-			x, ok = v.reach(r.X, []float64{cos, sin}, limit)
-		}
+	for i := range n {
+		q, ok := v.contourPoint(start, 2*math.Pi*float64(i)/float64(n), limit)
 		if !ok {
 			return nil, nil
 		}
-		out[i] = [2]float64{a(x, nil), b(x, nil)}
-		start = x
+		points, start = append(points, q), q.x
+	}
+	points = v.filled(points, 3*2*math.Pi*limit/float64(n), limit, n)
+	out := make([][2]float64, len(points))
+	for i, q := range points {
+		out[i] = [2]float64{a(q.x, nil), b(q.x, nil)}
 	}
 	return out, nil
+}
+
+// contourPoint is a point of a contour, and the direction in which it was looked for.
+type contourPoint struct {
+	angle float64
+	x     []float64
+	z     [2]float64 // in independent coordinates
+}
+
+// contourPoint finds the point in a direction, from a start nearby or else from the result,
+// which may lie in another valley.
+func (v *surface) contourPoint(start []float64, angle, limit float64) (q contourPoint, ok bool) {
+	sin, cos := math.Sincos(angle)
+	q.angle = angle
+	if q.x, ok = v.reach(start, []float64{cos, sin}, limit); !ok {
+		q.x, ok = v.reach(v.r.X, []float64{cos, sin}, limit)
+	}
+	if ok {
+		q.z = [2]float64{v.deviation(q.x, 0, nil), v.deviation(q.x, 1, nil)}
+	}
+	return q, ok
+}
+
+// filled adds at most so many points where two neighbours are wide apart.
+func (v *surface) filled(points []contourPoint, wide, limit float64, most int) []contourPoint {
+	for i := 0; i < len(points) && most > 0; i++ {
+		q, next := points[i], points[(i+1)%len(points)]
+		turn := math.Mod(next.angle-q.angle+2*math.Pi, 2*math.Pi)
+		if math.Hypot(next.z[0]-q.z[0], next.z[1]-q.z[1]) <= wide || turn < narrowest {
+			continue
+		}
+		most--
+		if between, ok := v.contourPoint(q.x, q.angle+turn/2, limit); ok {
+			points = slices.Insert(points, i+1, between)
+			i-- // look at the first half again
+		}
+	}
+	return points
 }
 
 // surface is the least objective over values of some quantities.
@@ -137,6 +174,11 @@ func newSurface(p Problem, r Result, s Settings, quantities ...Quantity) (*surfa
 	}
 	return v, true
 }
+
+const (
+	mostSteps = 4    // times the number of points meant, along a curve
+	narrowest = 1e-3 // angle between two points of a contour
+)
 
 // leastApart is the root of 1 − ρ² below which two quantities are one.
 const leastApart = 1e-5
