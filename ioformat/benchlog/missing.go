@@ -43,7 +43,7 @@ func (rd *reader) foreign() bool {
 func ofFrequency(header string) bool {
 	name, unit, _ := cells.SplitUnit(strings.TrimSpace(strings.TrimLeft(header, "# ")))
 	if unit == "" {
-		unit = header
+		unit = name
 	}
 	if d, ok := quantity.DimensionOf(unit); ok && d == quantity.Frequency {
 		return true

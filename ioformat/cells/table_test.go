@@ -244,3 +244,28 @@ func FuzzTable(f *testing.F) {
 		}
 	})
 }
+
+// A row that doesn't fit its header says how many cells it has, and what to do about it.
+func TestRowsThatDoNotFit(t *testing.T) {
+	for text, words := range map[string][]string{
+		"a,b\n1,2,3\n4,5\n":   {"t.csv:2", "3 cells", "expected 2", "decimal mark, use ;", "quotes"},
+		"a;b\n1;2;3\n4;5\n":   {"t.csv:2", "3 cells", "expected 2", "delimiter in quotes"},
+		"a,b,c\n1,2\n4,5,6\n": {"t.csv:2", "2 cells", "expected 3", "empty cells too"},
+		"a,b,c\n1,2,3\n4,5":   {"t.csv:3", "ends inside", "2 cells", "expected 3", "complete the row or delete it"},
+	} {
+		table, _, _ := all(t, strings.NewReader(text))
+		err := table.Err()
+		if err == nil {
+			t.Errorf("%q is read", text)
+			continue
+		}
+		rest := err.Error()
+		for _, w := range words {
+			_, behind, ok := strings.Cut(rest, w)
+			if !ok {
+				t.Errorf("%q: %v: lacks %q in this place", text, err, w)
+			}
+			rest = behind
+		}
+	}
+}
