@@ -74,18 +74,6 @@ func asDrawn(farad float64) string {
 	return quantity.FormatValue(farad, 2, "F").String() + " as drawn"
 }
 
-// Assumed lists what the fit takes as given because nothing says it; empty when there
-// is nothing.
-func Assumed(r *model.Result) *Table {
-	t := newTable(left(""), left("value"), right("of the variance of L"), left("replaced by"))
-	for i := range r.Assumed {
-		a := &r.Assumed[i]
-		what, value, replacedBy := assumption(a)
-		t.row(what, value, shareText(a.Share), replacedBy)
-	}
-	return t
-}
-
 // shareText writes a fraction of a variance.
 func shareText(s float64) string {
 	switch {

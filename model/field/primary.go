@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -111,12 +110,6 @@ func (m *body) primary(p Primary) *mat.Dense {
 	h := m.solenoids(p.Diameter/2, ends)
 	h.Scale(p.Turns/(ends[1]-ends[0]), h)
 	return h
-}
-
-// mode returns the coupling by the mode m, |Σ M_j i_j|/√(L1 ΣΣ i L i).
-func (k circuit) mode(m *Mode) float64 {
-	i := mat.NewVecDense(len(m.Current), m.Current)
-	return math.Abs(floats.Dot(k.row, m.Current)) / math.Sqrt(k.own*mat.Inner(i, k.l, i))
 }
 
 // shorted returns the circuit with the primary shorted, without resistance: its

@@ -139,3 +139,9 @@ func TestLadderCoupling(t *testing.T) {
 	}
 	t.Logf("air %+v, core %+v", p.Primary.Air, *p.Primary.Core)
 }
+
+// mode returns the coupling by the mode m, |Σ M_j i_j|/√(L1 ΣΣ i L i).
+func (k circuit) mode(m *Mode) float64 {
+	i := mat.NewVecDense(len(m.Current), m.Current)
+	return math.Abs(floats.Dot(k.row, m.Current)) / math.Sqrt(k.own*mat.Inner(i, k.l, i))
+}
