@@ -96,7 +96,7 @@ func (c *call) readLog(name string) (input, error) {
 		log:     log,
 		opt:     opt,
 		src: report.Source{Log: quantity.Visible(name), SHA256: log.SHA256, Warnings: log.Warnings,
-			Program: c.program(), Files: append([]report.File{fileOf(name, log.SHA256)}, files...)},
+			Program: c.program(), Files: append([]report.File{logFile(name, log)}, files...)},
 		given: benchlog.Options{Parts: given},
 		sheet: sheet,
 	}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 
+	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 )
@@ -28,6 +29,13 @@ func fileOf(name, hash string) report.File {
 	if info, err := os.Stat(name); err == nil && name != "-" {
 		f.Modified = info.ModTime()
 	}
+	return f
+}
+
+// logFile describes a log, with the day that it states.
+func logFile(name string, log *benchlog.Log) report.File {
+	f := fileOf(name, log.SHA256)
+	f.Dated = log.Date()
 	return f
 }
 

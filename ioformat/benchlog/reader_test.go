@@ -240,3 +240,22 @@ func TestCoveredAsFraction(t *testing.T) {
 		mustRead(t, []byte("f [MHz],"+header+"\n1.8,\n"), Options{})
 	}
 }
+
+// The day of a log is what it states itself, never that of the file.
+func TestDateOfLog(t *testing.T) {
+	for _, c := range [][2]string{
+		{"frequency [MHz]\n2.5\n", ""},
+		{"# evening of 2026-01-31, cold\nfrequency [MHz]\n2.5\n", "2026-01-31"},
+		{"# 2026-13-31 is no day\nfrequency [MHz]\n2.5\n", ""},
+		{"# begun 2025-12-30\nfrequency [MHz],time\n2.5,2026-01-31T23:50\n2.4,2026-02-01T00:10\n", "2026-01-31"},
+		{"frequency [MHz],time\n2.5,23:50\n", ""},
+	} {
+		l, err := Read(strings.NewReader(c[0]), "log.csv", Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := l.Date(); got != c[1] {
+			t.Errorf("%q: day %q, want %q", c[0], got, c[1])
+		}
+	}
+}

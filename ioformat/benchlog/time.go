@@ -12,10 +12,11 @@ import (
 
 // clock reads when readings were taken, in one of three ways.
 type clock struct {
-	way  way
-	rows int     // read so far
-	last float64 // h
-	per  float64 // how many of the unit of numbers make an hour; 0 without a column
+	way   way
+	rows  int     // read so far
+	last  float64 // h
+	first string  // day of the first, of those with the date
+	per   float64 // how many of the unit of numbers make an hour; 0 without a column
 }
 
 type way int
@@ -59,6 +60,9 @@ func (rd *reader) time() (hours float64, ok bool) {
 			hours += 24
 		}
 	}
+	if way == byDate && k.way == 0 {
+		k.first = text[:len(time.DateOnly)]
+	}
 	k.way, k.last = way, hours
 	return hours, true
 }
@@ -94,6 +98,22 @@ func (k *clock) read(text string, per float64) (hours float64, way way, ok bool)
 		}
 	}
 	return 0, 0, false
+}
+
+// Date returns the day on which the log says that it was taken, as 2006-01-02: that of its column
+// time, or else one in the comments above the header. It is "" for a log that says none.
+func (l *Log) Date() string {
+	if l.clock.way == byDate && l.clock.first != "" {
+		return l.clock.first
+	}
+	for _, comment := range l.Comments {
+		for i := 0; i+len(time.DateOnly) <= len(comment); i++ {
+			if day, err := time.Parse(time.DateOnly, comment[i:i+len(time.DateOnly)]); err == nil {
+				return day.Format(time.DateOnly)
+			}
+		}
+	}
+	return ""
 }
 
 // Time returns what to write into the column time of a reading taken now, in the way of

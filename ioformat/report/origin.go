@@ -17,6 +17,7 @@ type Program struct {
 type File struct {
 	Name     string
 	SHA256   string    // of its bytes, in hexadecimal
+	Dated    string    // day that the file says it is of; "" for none
 	Modified time.Time // zero for what is no file
 }
 
@@ -35,6 +36,7 @@ type jsonProgram struct {
 type jsonFile struct {
 	Name     string `json:"name"`
 	SHA256   string `json:"sha256"`
+	Dated    string `json:"dated,omitempty"`
 	Modified string `json:"modified,omitempty"`
 }
 
@@ -63,7 +65,7 @@ func origin(sources ...Source) (o jsonOrigin) {
 		}
 		for _, f := range s.Files {
 			j := jsonFile{Name: f.Name, SHA256: f.SHA256}
-			if !f.Modified.IsZero() {
+			if j.Dated = f.Dated; j.Dated == "" && !f.Modified.IsZero() {
 				j.Modified = f.Modified.UTC().Format(time.RFC3339)
 			}
 			o.Inputs = append(o.Inputs, j)

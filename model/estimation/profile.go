@@ -40,7 +40,7 @@ func (r *Result) Profiles(done func(i, n int)) (list []Profiled, ok bool) {
 	}
 	told := r.told()
 	for i, e := range told {
-		list = append(list, r.profile(e))
+		list = append(list, r.ProfileOf(e))
 		if done != nil {
 			done(i+1, len(told))
 		}
@@ -77,8 +77,8 @@ func (r *Result) quantity(key quantities.Key) (q forward.Quantity, ok bool) {
 	return all[i], true
 }
 
-// profile is that of one estimate, in straightened coordinates.
-func (r *Result) profile(e *quantities.Estimate) Profiled {
+// ProfileOf is that of one estimate that has an interval.
+func (r *Result) ProfileOf(e *quantities.Estimate) Profiled {
 	solution := r.straightenedSolution()
 	solution.ScaleDegrees = e.Degrees
 	in := fit.Must(fit.Profile(r.Problem.straightened(), solution, SolverSettings(r.Session), r.straightened(e.Key, false), 0.95))
