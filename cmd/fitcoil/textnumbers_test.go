@@ -15,11 +15,11 @@ type printed struct{ value, half float64 }
 
 var (
 	numberInText = regexp.MustCompile(`[-+−]?[0-9]+(\.[0-9]+)?(e-[0-9]+)?`)
-	unitInText   = regexp.MustCompile(`(MHz|kHz|Hz|mH|µH|pF|fF|nF|MΩ|kΩ|Ω|mV|V|µJ|nJ|mJ|mA|µA|A|ns²|ps²|cm|mm|µs|ns|ms|%)( |$|,|;|\))`)
+	unitInText   = regexp.MustCompile(`(MHz|kHz|Hz|mH|µH|pF|fF|nF|MΩ|kΩ|Ω|mV|V|µJ|nJ|mJ|mA|µA|A|ns²|ps²|cm|mm|µs|ns|ms|ppm|%)( |$|,|;|\))`)
 )
 
 // unitsOfText is what a number stands for beside a unit. A ratio has none, or is in percent.
-var unitsOfText = map[string]float64{"": 1, "%": 1e-2, "MHz": 1e6, "kHz": 1e3, "Hz": 1, "H": 1, "mH": 1e-3, "µH": 1e-6, "nF": 1e-9, "pF": 1e-12, "fF": 1e-15,
+var unitsOfText = map[string]float64{"": 1, "%": 1e-2, "ppm": 1e-6, "MHz": 1e6, "kHz": 1e3, "Hz": 1, "H": 1, "mH": 1e-3, "µH": 1e-6, "nF": 1e-9, "pF": 1e-12, "fF": 1e-15,
 	"MΩ": 1e6, "kΩ": 1e3, "Ω": 1, "kV": 1e3, "V": 1, "mV": 1e-3, "kV/cm": 1e5, "A/mm²": 1e6, "mJ": 1e-3, "µJ": 1e-6, "nJ": 1e-9, "A": 1, "mA": 1e-3, "µA": 1e-6, "ns²": 1e-18, "ps²": 1e-24,
 	"cm": 1e-2, "mm": 1e-3, "ms": 1e-3, "µs": 1e-6, "ns": 1e-9}
 
@@ -34,6 +34,8 @@ func numbersIn(line string) (list []printed) {
 		exponent, _ := strconv.Atoi(power)
 		if _, behind, ok := strings.Cut(digits, "."); ok {
 			exponent -= len(behind)
+		} else if short := strings.TrimRight(digits, "0"); len(short) > 1 { // 250: rounded to tens
+			exponent += len(digits) - len(short)
 		}
 		list = append(list, printed{v, 0.5 * math.Pow10(exponent)})
 	}

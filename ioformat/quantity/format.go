@@ -43,16 +43,21 @@ func Format(value, uncertainty float64, base string) Text {
 // most 12, and no ±. A value that is not finite, or whose uncertainty is
 // negative or not finite, is Undetermined.
 func (u Unit) Format(value, uncertainty float64) Text {
+	return u.format(value, uncertainty, math.Max(math.Abs(value), uncertainty))
+}
+
+// format is Format, where size is what a power of ten is set apart for.
+func (u Unit) format(value, uncertainty, size float64) Text {
 	if !determined(value, uncertainty) {
 		return Text{Value: Undetermined}
 	}
-	v, s := u.FromSI(value), u.FromSI(uncertainty)
+	v, s, size := u.FromSI(value), u.FromSI(uncertainty), u.FromSI(size)
 	if s == 0 {
 		return Text{Value: exact(v), Unit: u.Symbol}
 	}
 	scale, suffix := 0, ""
-	if u.Symbol == "" || math.Max(math.Abs(v), s) < 1e-3 {
-		scale, suffix = exponent(v, s)
+	if u.Symbol == "" || size < 1e-3 {
+		scale, suffix = exponent(size)
 	}
 	v, s = shift(v, -scale), shift(s, -scale)
 	places := 1 - exponentOf(s, 2)
@@ -75,7 +80,7 @@ func FormatValue(value float64, digits int, base string) Text {
 	// an uncertainty whose second digit is the last digit wanted
 	last := math.Pow10(exponentOf(value, digits) - digits + 1)
 	u := UnitFor(value, 10*last, base)
-	t := u.Format(value, 10*last)
+	t := u.format(value, 10*last, math.Abs(value))
 	t.Uncertainty = ""
 	return t
 }
@@ -180,8 +185,8 @@ func exponentOf(x float64, digits int) int {
 
 // exponent returns the power of ten to set apart from a plain number, and how
 // it is written, when its digits alone would be hard to read.
-func exponent(v, s float64) (scale int, suffix string) {
-	e := exponentOf(math.Max(math.Abs(v), s), 2)
+func exponent(size float64) (scale int, suffix string) {
+	e := exponentOf(size, 2)
 	if -4 < e && e < 6 {
 		return 0, ""
 	}

@@ -41,7 +41,7 @@ func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text
 		t.line(fmt.Sprintf("%s: %s is %s.", src.Log, b.label(), why))
 		return t
 	}
-	u := units{}.of(e.Value, e.Uncertainty, e.Unit)
+	u := units{}.estimate(e, e.Uncertainty)
 	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, b.label()))
 	tell := t.under
 	if t.warnings(r, src, terse) {

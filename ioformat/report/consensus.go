@@ -56,7 +56,7 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 		if terse != everything && len(tab.Rows) >= 18-3*terse {
 			continue
 		}
-		u := units{}.of(a.Value, a.Uncertainty, a.Unit)
+		u := units{}.estimate(&a.Estimate, a.Uncertainty)
 		f := u.Format(a.Value, a.Uncertainty)
 		between := "0"
 		if a.Between > 0 {

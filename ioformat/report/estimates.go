@@ -208,10 +208,7 @@ func cells(e *quantities.Estimate, units units) []string {
 	if e.Bound != fit.Free { // no ±: the interval says it all
 		width = (e.Interval[1] - e.Interval[0]) / 4
 	}
-	if e.Name == quantities.Drift {
-		return driftCells(e)
-	}
-	u := units.of(e.Value, width, e.Unit)
+	u := units.estimate(e, width)
 	i := u.FormatInterval(e.Interval[0], e.Interval[1])
 	span := i.Low + " to " + i.High
 	if e.Bound != fit.Free {
@@ -219,18 +216,6 @@ func cells(e *quantities.Estimate, units units) []string {
 	}
 	v := u.Format(e.Value, width)
 	return []string{v.Value, v.Uncertainty, v.Unit, span, varianceFrom(e)}
-}
-
-// driftCells are cells in ppm.
-func driftCells(e *quantities.Estimate) []string {
-	const ppm = 1e6
-	u := quantity.UnitFor(1, 1, "")
-	v, i := u.Format(ppm*e.Value, ppm*e.Uncertainty), u.FormatInterval(ppm*e.Interval[0], ppm*e.Interval[1])
-	unit := "ppm"
-	if e.Unit == "1/h" {
-		unit = "ppm/h"
-	}
-	return []string{v.Value, v.Uncertainty, unit, i.Low + " to " + i.High, varianceFrom(e)}
 }
 
 // varianceFrom names the sources of an estimate's variance.

@@ -66,7 +66,7 @@ func citation(r *model.Result, src Source) string {
 		return ""
 	}
 	quoted := func(e *quantities.Estimate) string {
-		return nobreak(units{}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).Concise())
+		return nobreak(units{}.estimate(e, e.Uncertainty).Format(e.Value, e.Uncertainty).Concise())
 	}
 	s := fmt.Sprintf("Effective inductance %s, effective capacitance %s, correlation coefficient %s; fitcoil %s; log %s, SHA-256 %s.",
 		quoted(&p.Inductance), quoted(&p.Capacitance), wording.Correlation(p.Correlation), src.Program.Version, src.Log, src.SHA256)

@@ -40,18 +40,23 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 	if m.Failed > 0 {
 		words = append(words, fmt.Sprintf("%d further trials have no solution and are left out", m.Failed))
 	}
-	tab = newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left(""))
+	tab = newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left("valid"))
 	differ := 0
+	var told []quantities.Estimate
+	for i := range m.Quantities {
+		told = append(told, *m.Quantities[i].Estimate)
+	}
+	units := unitsOf(told)
 	for i := range m.Quantities {
 		q := &m.Quantities[i]
 		main := q.Key == quantities.Key{Name: quantities.EffectiveInductance} || q.Key == quantities.Key{Name: quantities.EffectiveCapacitance}
-		word := "agree"
+		word := "yes"
 		if !q.Validated() {
 			differ++
-			word = "differ"
+			word = "no"
 		}
 		if all || main || !q.Validated() && len(tab.Rows) < mostDiffering {
-			tab.row(propagatedRow(q, word)...)
+			tab.row(propagatedRow(q, units, word)...)
 		}
 	}
 	if n := len(m.Quantities); differ == 0 {
@@ -68,8 +73,8 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 // fewDegrees is the number of degrees of freedom below which tails of Student's t are told of.
 const fewDegrees = 30
 
-func propagatedRow(q *estimation.Propagated, word string) []string {
-	u := units{}.of(q.Value, q.Uncertainty, q.Unit)
+func propagatedRow(q *estimation.Propagated, units units, word string) []string {
+	u := units.estimate(q.Estimate, q.Uncertainty)
 	trials := u.Format(q.Mean, q.Deviation)
 	between := func(i [2]float64) string {
 		return u.Format(i[0], q.Uncertainty).Value + " to " + u.Format(i[1], q.Uncertainty).Value

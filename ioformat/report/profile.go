@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/ioformat/wording"
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // ProfilesText writes how the linear intervals of a fit compare with those by profile
@@ -26,6 +27,11 @@ func ProfilesText(w io.Writer, list []estimation.Profiled, v View) error {
 func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary string) {
 	tab = newTable(left(""), right("linear"), right("profile"), left(""), right("u"))
 	differ, shown := 0, 0
+	var told []quantities.Estimate
+	for i := range list {
+		told = append(told, *list[i].Estimate)
+	}
+	units := unitsOf(told)
 	for i := range list {
 		p := &list[i]
 		if p.Differs() {
@@ -33,7 +39,7 @@ func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary st
 		}
 		if all || p.Differs() && shown < mostDiffering {
 			shown++
-			tab.row(profileRow(p)...)
+			tab.row(profileRow(p, units)...)
 		}
 	}
 	if differ == 0 {
@@ -42,8 +48,8 @@ func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary st
 	return tab, fmt.Sprintf("%d of %d linear intervals differ from them by more than a tenth of the standard uncertainty (--json has all): quote the profile's there.", differ, len(list))
 }
 
-func profileRow(p *estimation.Profiled) []string {
-	u := units{}.of(p.Value, p.Uncertainty, p.Unit)
+func profileRow(p *estimation.Profiled, units units) []string {
+	u := units.estimate(p.Estimate, p.Uncertainty)
 	end := func(v float64) string {
 		switch {
 		case math.IsNaN(v):

@@ -21,7 +21,7 @@ func tidyHead() []string {
 func (t *tidy) add(e *quantities.Estimate, of string) {
 	row := []string{e.Name, of, "", "", "", "", e.Unit, "", "", ""}
 	if e.Determined {
-		f := units{}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty)
+		f := units{}.estimate(e, e.Uncertainty).Format(e.Value, e.Uncertainty)
 		copy(row[2:], []string{csvNumber(e.Value), csvNumber(e.Uncertainty), csvNumber(e.Interval[0]), csvNumber(e.Interval[1]), e.Unit})
 		if e.Coverage > 0 {
 			row[7], row[8] = csvNumber(e.Coverage), csvNumber(e.Degrees)

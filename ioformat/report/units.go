@@ -28,3 +28,15 @@ func (u units) of(value, uncertainty float64, unit string) quantity.Unit {
 	}
 	return out
 }
+
+// estimate returns the unit for e, printed with an uncertainty.
+func (u units) estimate(e *quantities.Estimate, uncertainty float64) quantity.Unit {
+	if e.Name != quantities.Drift {
+		return u.of(e.Value, uncertainty, e.Unit)
+	}
+	ppm := quantity.UnitFor(e.Value, uncertainty, "ppm")
+	if e.Unit == "1/h" {
+		ppm.Symbol = "ppm/h"
+	}
+	return ppm
+}
