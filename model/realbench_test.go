@@ -230,7 +230,7 @@ func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 
 // A real bench is not what the log says: sessions of six coils, simulated with the
 // field model and fitted with the line. It prints the table of docs/uncertainty.md;
-// there with -sessions 80.
+// there with -sessions 60.
 func TestRealBench(t *testing.T) {
 	n := *seeds
 	if n == 0 {
