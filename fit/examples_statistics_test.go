@@ -123,18 +123,6 @@ func ExampleChance() {
 	// 0.067, and 0.012 if they are sure
 }
 
-// Three laboratories' values, which differ by more than they state.
-func ExampleNewConsensus() {
-	c, err := fit.NewConsensus([]float64{10.0, 10.4, 9.7}, []float64{0.1, 0.1, 0.1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.2f, u %.2f, between them %.2f, p %.5f\n", c.Mean, c.Uncertainty, c.Between, c.PValue)
-	// Output:
-	// 10.03, u 0.20, between them 0.34, p 0.00000
-}
-
 // An uncertainty of 0.0384 of which one digit counts is 0.04, known to half of 0.01.
 func ExampleTolerance() {
 	fmt.Println(fit.Tolerance(0.0384, 1))

@@ -95,10 +95,6 @@ func TestWrongLengthsAreErrors(t *testing.T) {
 		{"MonteCarlo, doubt", "0 degrees", trials(p, fit.Distributions{Doubtful: make([]bool, 1)}, fit.Trials{Most: 1})},
 		{"MonteCarlo, trials", "-1 trials", trials(p, fit.Distributions{}, fit.Trials{Most: -1})},
 		{"MonteCarlo, level", "level 2", trials(p, fit.Distributions{}, fit.Trials{Most: 1, Level: 2})},
-		{"NewConsensus, lengths", "2 values with 1", second(fit.NewConsensus(g, short))},
-		{"NewConsensus, none", "0 values", second(fit.NewConsensus(nil, nil))},
-		{"NewConsensus, sigma 0", "uncertainty 0 of value 0", second(fit.NewConsensus(g, g))},
-		{"NewConsensus, sigma NaN", "uncertainty NaN", second(fit.NewConsensus(short, []float64{nan}))},
 	} {
 		if o.err == nil || !strings.Contains(o.err.Error(), o.says) {
 			t.Errorf("%s: %v, want one that says %q", o.name, o.err, o.says)

@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
@@ -25,7 +24,7 @@ type Agreed struct {
 
 // Agree combines the sessions quantity by quantity. Parts of one name and tolerance, and the
 // priors on the coil, have the same error in all of them: what these contribute is left out of
-// the weights, which are by the random-effects model (see fit.NewConsensus), and comes
+// the weights, which are by the random-effects model (see randomEffects), and comes
 // on top. Of what only some sessions determine, and of the bench, there is no consensus.
 func Agree(sessions []*estimation.Result) (list []Agreed) {
 	first := sessions[0]
@@ -67,25 +66,25 @@ func agree(sessions []*estimation.Result, k quantities.Key) (a Agreed, ok bool) 
 			return a, false
 		}
 	}
-	c := fit.Must(fit.NewConsensus(values, own))
+	c := newRandomEffects(values, own)
 	common, all := 0.0, map[string]float64{}
 	for i := range shared {
 		for name, u := range shared[i] {
-			all[name] += c.Weights[i] * u
+			all[name] += c.weights[i] * u
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(all)) { // sums have the same last digits every time
 		common += all[name] * all[name]
 	}
 	a.Estimate = *a.Sessions[0]
-	a.Value, a.Uncertainty, a.Between, a.PValue, a.Own = c.Mean, math.Hypot(c.Uncertainty, math.Sqrt(common)), c.Between, c.PValue, own
+	a.Value, a.Uncertainty, a.Between, a.PValue, a.Own = c.mean, math.Hypot(c.uncertainty, math.Sqrt(common)), c.between, c.pValue, own
 	a.Stated, a.Budget = a.Uncertainty, quantities.Budget{}
 	a.Estimate.Cover(consensusDegrees(&a, c, degrees), a.Interval[0] > 0)
 	for i, v := range values {
-		a.Deviations = append(a.Deviations, v-c.Mean)
+		a.Deviations = append(a.Deviations, v-c.mean)
 		// what is left of a value's variance once its weight in the mean is taken out
-		u2 := (own[i]*own[i] + c.Between*c.Between) * (1 - c.Weights[i])
-		a.Sigmas = append(a.Sigmas, (v-c.Mean)/math.Sqrt(u2))
+		u2 := (own[i]*own[i] + c.between*c.between) * (1 - c.weights[i])
+		a.Sigmas = append(a.Sigmas, (v-c.mean)/math.Sqrt(u2))
 	}
 	return a, true
 }
@@ -110,17 +109,17 @@ func sharedInput(in *estimation.Input) string {
 
 // consensusDegrees are those of a consensus (Welch and Satterthwaite): n − 1 of the part that
 // the scatter of sessions tells, those of each session of its own part.
-func consensusDegrees(a *Agreed, c fit.Consensus, degrees []float64) float64 {
+func consensusDegrees(a *Agreed, c randomEffects, degrees []float64) float64 {
 	sum := 0.0
-	for i, w := range c.Weights {
+	for i, w := range c.weights {
 		sum += math.Pow(w*a.Own[i], 4) / degrees[i]
 	}
-	if c.Between > 0 {
+	if c.between > 0 {
 		squares := 0.0
-		for _, w := range c.Weights {
+		for _, w := range c.weights {
 			squares += w * w
 		}
-		sum += math.Pow(c.Between, 4) * squares * squares / float64(len(c.Weights)-1)
+		sum += math.Pow(c.between, 4) * squares * squares / float64(len(c.weights)-1)
 	}
 	return math.Pow(a.Uncertainty, 4) / sum
 }
