@@ -34,7 +34,7 @@ var bySubject = [][2]string{
 	{"bench", "forward/drift findings/drift estimation/alike readings/moments patterns/ findings/neighbours findings/repeated readings/blocks"},
 	{"winding", "resonator/ drawing/ forward/winding forward/plain forward/mode forward/frequency forward/bounds forward/derived estimation/start estimation/startline estimation/derived estimation/surface estimation/straight decisions/rebuild decisions/redrawn decisions/sweep"},
 	{"log", "readings/ estimation/states findings/misspelt"},
-	{"priors", "forward/sigmas estimation/priorrows estimation/priors estimation/assumed estimation/assumption estimation/known estimation/origin estimation/belief quantities/known"},
+	{"priors", "forward/sigmas estimation/priorrows estimation/priors estimation/assumed estimation/assumption estimation/known estimation/origin estimation/movedprior quantities/known"},
 	{"uncertainty", "forward/errors estimation/budget estimation/montecarlo estimation/profile estimation/joint estimation/weights estimation/widen estimation/residual estimation/estimate quantities/"},
 	{"fit", "forward/ estimation/"},
 	{"advice", "findings/"},

@@ -18,7 +18,7 @@ import (
 func Priors(r *model.Result) Figure {
 	f := Figure{Name: "priors", Title: "What did the readings add to what was believed?"}
 	v := look(r)
-	all := r.Beliefs()
+	all := r.MovedPriors()
 	if len(all) == 0 {
 		f.Alt = "This fit has no prior: all that it knows comes from the readings."
 		f.Panels = []chart.Panel{{Empty: f.Alt}}
@@ -26,7 +26,7 @@ func Priors(r *model.Result) Figure {
 	}
 	f.Table.Columns = []string{"prior", "believed", "known now", "moved [own u]", "u left [%]"}
 	for i := range all {
-		what, believed, now := wording.Belief(&all[i])
+		what, believed, now := wording.MovedPrior(&all[i])
 		f.Table.Rows = append(f.Table.Rows, []string{what, believed, now, wording.Moved(all[i].Moved()), fixed(100*all[i].Narrowed(), 0)})
 	}
 	shown := telling(all)
@@ -37,7 +37,7 @@ func Priors(r *model.Result) Figure {
 	for i := range shown {
 		b := &shown[i]
 		at := float64(len(shown) - 1 - i)
-		names = append([]string{wording.BeliefName(v.shortBelief(b))}, names...)
+		names = append([]string{wording.MovedName(v.shortMoved(b))}, names...)
 		p.Areas = append(p.Areas, chart.Area{Style: chart.Faint, Tint: priorTint, Outline: []chart.XY{
 			{X: -1, Y: at - 0.3}, {X: 1, Y: at - 0.3}, {X: 1, Y: at + 0.3}, {X: -1, Y: at + 0.3}}})
 		moved, left := b.Moved(), b.Narrowed()
@@ -56,8 +56,8 @@ func Priors(r *model.Result) Figure {
 	if len(v.long) > 0 {
 		f.Notes = append(f.Notes, strings.Join(v.long, " "))
 	}
-	most := slices.MaxFunc(all, func(a, b estimation.Belief) int { return cmp.Compare(math.Abs(a.Moved()), math.Abs(b.Moved())) })
-	what, believed, now := wording.Belief(&most)
+	most := slices.MaxFunc(all, func(a, b estimation.MovedPrior) int { return cmp.Compare(math.Abs(a.Moved()), math.Abs(b.Moved())) })
+	what, believed, now := wording.MovedPrior(&most)
 	f.Alt = fmt.Sprintf("%s beside what the fit makes of them. Moved most: %s, from %s to %s, by %s of its standard uncertainties.", plural(len(all), "prior"), what, believed, now, fixed(math.Abs(most.Moved()), 1))
 	return f
 }
@@ -71,19 +71,19 @@ const (
 )
 
 // telling leaves out what changed least, where there are more than a figure has room for.
-func telling(all []estimation.Belief) []estimation.Belief {
+func telling(all []estimation.MovedPrior) []estimation.MovedPrior {
 	list := slices.Clone(all)
 	for len(list) > mostPriors {
-		change := func(b estimation.Belief) float64 { return math.Abs(b.Moved()) + math.Abs(1-b.Narrowed()) }
-		least := slices.MinFunc(list, func(a, b estimation.Belief) int { return cmp.Compare(change(a), change(b)) })
-		i := slices.IndexFunc(list, func(b estimation.Belief) bool { return change(b) == change(least) })
+		change := func(b estimation.MovedPrior) float64 { return math.Abs(b.Moved()) + math.Abs(1-b.Narrowed()) }
+		least := slices.MinFunc(list, func(a, b estimation.MovedPrior) int { return cmp.Compare(change(a), change(b)) })
+		i := slices.IndexFunc(list, func(b estimation.MovedPrior) bool { return change(b) == change(least) })
 		list = slices.Delete(list, i, i+1)
 	}
 	return list
 }
 
-// shortBelief has the names that figures have room for.
-func (v *view) shortBelief(b *estimation.Belief) *estimation.Belief {
+// shortMoved has the names that figures have room for.
+func (v *view) shortMoved(b *estimation.MovedPrior) *estimation.MovedPrior {
 	out := *b
 	s := v.shortSource(estimation.Source{Kind: b.Kind, Part: b.Part, Assumption: b.Assumption})
 	out.Part, out.Assumption = s.Part, s.Assumption

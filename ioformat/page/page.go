@@ -86,7 +86,7 @@ type gap struct{ What, Remedy string }
 // Write writes r as a page. It fails when w does.
 func Write(w io.Writer, r *model.Result, src Source) error {
 	c := &content{Source: src, Result: r, Title: filepath.Base(src.Log), Head: newHead(src.Comments), Drawn: report.Checks(r.Checks)}
-	c.Priors, c.Left = report.Beliefs(r)
+	c.Priors, c.Left = report.MovedPriors(r)
 	for _, s := range report.Quality(r) {
 		c.Quality = append(c.Quality, sentence(s))
 	}

@@ -9,8 +9,8 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// BeliefName names a prior.
-func BeliefName(b *estimation.Belief) string {
+// MovedName names a prior.
+func MovedName(b *estimation.MovedPrior) string {
 	switch b.Kind {
 	case estimation.PartSource:
 		return b.Part
@@ -22,18 +22,18 @@ func BeliefName(b *estimation.Belief) string {
 	return Prior(&b.Assumption)
 }
 
-// BeliefOf says what the values of a prior are a fraction of, as ", of the winding's"; "" for
+// MovedOf says what the values of a prior are a fraction of, as ", of the winding's"; "" for
 // none.
-func BeliefOf(b *estimation.Belief) string {
-	_, of := beliefUnit(b)
+func MovedOf(b *estimation.MovedPrior) string {
+	_, of := movedUnit(b)
 	return of
 }
 
-// Belief names a prior, and writes what was believed and what is known now; a standard
+// MovedPrior names a prior, and writes what was believed and what is known now; a standard
 // uncertainty that is a factor in brackets, as 5 cm (factor 2.7).
-func Belief(b *estimation.Belief) (what, believed, now string) {
-	base, of := beliefUnit(b)
-	what = BeliefName(b) + of
+func MovedPrior(b *estimation.MovedPrior) (what, believed, now string) {
+	base, of := movedUnit(b)
+	what = MovedName(b) + of
 	in := quantity.UnitFor(math.Max(math.Abs(b.Value), math.Abs(b.Now)), b.Uncertainty, base)
 	if base == "F" {
 		in = quantity.UnitFor(1e-12, 0, base)
@@ -55,8 +55,8 @@ func Belief(b *estimation.Belief) (what, believed, now string) {
 	return what, write(b.Value, b.Uncertainty), write(b.Now, b.Left)
 }
 
-// beliefUnit is the unit in which a prior is told, and what it is a fraction of.
-func beliefUnit(b *estimation.Belief) (base, of string) {
+// movedUnit is the unit in which a prior is told, and what it is a fraction of.
+func movedUnit(b *estimation.MovedPrior) (base, of string) {
 	switch {
 	case b.Kind == estimation.CommonSource:
 		return "%", ""

@@ -10,24 +10,24 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// Beliefs lists all priors and defaults: what was believed, what is known now, by how many of
+// MovedPriors lists all priors and defaults: what was believed, what is known now, by how many of
 // its standard uncertainties the fit moved it, its share of the variance of the effective
 // inductance, and what would take its place. left is how many are too many to be listed.
-func Beliefs(r *model.Result) (t *Table, left int) {
+func MovedPriors(r *model.Result) (t *Table, left int) {
 	t = newTable(Column{Head: "prior"}, Column{Head: "believed"}, Column{Head: "known now"}, right("moved [u]"), right("variance of L"), Column{Head: "replaced by"})
 	sources := r.Sources(r.Find(quantities.Key{Name: quantities.EffectiveInductance}))
-	beliefs := r.Beliefs()
-	for i := range beliefs {
-		b := &beliefs[i]
-		what, believed, now := wording.Belief(b)
+	moved := r.MovedPriors()
+	for i := range moved {
+		b := &moved[i]
+		what, believed, now := wording.MovedPrior(b)
 		named, _, replacedBy := assumption(&b.Assumption)
 		switch {
 		case b.Assumption.Kind == estimation.NotAssumed:
 			replacedBy = "stated"
 		case b.Kind != estimation.PartSource: // the name that text and JSON have for it
-			what = named + wording.BeliefOf(b)
+			what = named + wording.MovedOf(b)
 		}
-		t.row(what, believed, now, wording.Moved(b.Moved()), shareText(beliefShare(b, sources)), replacedBy)
+		t.row(what, believed, now, wording.Moved(b.Moved()), shareText(movedShare(b, sources)), replacedBy)
 	}
 	for i := range r.Assumed {
 		if a := &r.Assumed[i]; a.Kind == estimation.AssumedDigits || a.Kind == estimation.AssumedPrimary || a.Kind == estimation.AssumedTolerance {
@@ -35,16 +35,16 @@ func Beliefs(r *model.Result) (t *Table, left int) {
 			t.row(what, value, "-", "-", shareText(a.Share), replacedBy)
 		}
 	}
-	if left = len(t.Rows) - mostBeliefs; left > 0 {
-		t.Rows = t.Rows[:mostBeliefs]
+	if left = len(t.Rows) - mostMoved; left > 0 {
+		t.Rows = t.Rows[:mostMoved]
 	}
 	return t, max(0, left)
 }
 
-const mostBeliefs = 40
+const mostMoved = 40
 
-// beliefShare is what a prior brings of the variance that sources share.
-func beliefShare(b *estimation.Belief, sources []estimation.Source) (sum float64) {
+// movedShare is what a prior brings of the variance that sources share.
+func movedShare(b *estimation.MovedPrior, sources []estimation.Source) (sum float64) {
 	if sources == nil {
 		return math.NaN()
 	}

@@ -7,9 +7,9 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// Belief is a prior beside what the fit makes of it: the value of a part, what tolerances have
+// MovedPrior is a prior beside what the fit makes of it: the value of a part, what tolerances have
 // in common, a known value or an assumption.
-type Belief struct {
+type MovedPrior struct {
 	Kind       SourceKind // PartSource, CommonSource, KnownSource or AssumptionSource
 	Part       string
 	Known      quantities.Key
@@ -22,7 +22,7 @@ type Belief struct {
 }
 
 // Moved is by how many of its standard uncertainties the fit has moved the prior.
-func (b *Belief) Moved() float64 {
+func (b *MovedPrior) Moved() float64 {
 	if b.Logarithmic {
 		return math.Log(b.Now/b.Value) / b.Uncertainty
 	}
@@ -30,11 +30,11 @@ func (b *Belief) Moved() float64 {
 }
 
 // Narrowed is the standard uncertainty that is left, as a fraction of that of the prior.
-func (b *Belief) Narrowed() float64 { return b.Left / b.Uncertainty }
+func (b *MovedPrior) Narrowed() float64 { return b.Left / b.Uncertainty }
 
-// Beliefs lists all priors: parts first, then what tolerances have in common, known values and
+// MovedPriors lists all priors: parts first, then what tolerances have in common, known values and
 // assumptions.
-func (r *Result) Beliefs() (list []Belief) {
+func (r *Result) MovedPriors() (list []MovedPrior) {
 	p, solution := r.Problem, r.Solution
 	for i := range p.Parts {
 		part := &p.Parts[i]
@@ -42,7 +42,7 @@ func (r *Result) Beliefs() (list []Belief) {
 		if !part.Known || !(part.Uncertainty > 0) || e == nil || !e.Determined {
 			continue
 		}
-		b := Belief{Kind: PartSource, Part: part.Name, Unit: "F", Value: part.Capacitance, Uncertainty: part.Uncertainty, Now: e.Value, Left: e.Uncertainty}
+		b := MovedPrior{Kind: PartSource, Part: part.Name, Unit: "F", Value: part.Capacitance, Uncertainty: part.Uncertainty, Now: e.Value, Left: e.Uncertainty}
 		if part.Default {
 			b.Assumption = assume(AssumedTolerance, 0, p.Relative(i), part.Name)
 		}
@@ -53,17 +53,17 @@ func (r *Result) Beliefs() (list []Belief) {
 	for _, kind := range []SourceKind{CommonSource, KnownSource, AssumptionSource} {
 		for i := range rows {
 			if in := p.priorInput(i, solution.X); in.Kind == kind && in.Uncertainty > 0 {
-				list = append(list, p.belief(i, in, rows[i].Residual, math.Sqrt(rows[i].Leverage)))
+				list = append(list, p.moved(i, in, rows[i].Residual, math.Sqrt(rows[i].Leverage)))
 			}
 		}
 	}
 	return list
 }
 
-// belief is that of prior row i, which the fit moved by z of its standard uncertainties and
+// moved returns prior row i, which the fit moved by z of its standard uncertainties and
 // left a fraction of them.
-func (p *Problem) belief(i int, in Input, z, left float64) Belief {
-	b := Belief{Kind: in.Kind, Assumption: in.Assumption, Unit: in.Unit, Logarithmic: in.Logarithmic, Value: in.Value, Uncertainty: in.Uncertainty, Left: left * in.Uncertainty}
+func (p *Problem) moved(i int, in Input, z, left float64) MovedPrior {
+	b := MovedPrior{Kind: in.Kind, Assumption: in.Assumption, Unit: in.Unit, Logarithmic: in.Logarithmic, Value: in.Value, Uncertainty: in.Uncertainty, Left: left * in.Uncertainty}
 	b.Now = b.Value + z*b.Uncertainty
 	switch {
 	case b.Logarithmic:
