@@ -62,7 +62,7 @@ func run(how settings) error {
 	defer os.RemoveAll(folder)
 	r := rand.New(rand.NewPCG(how.seed, 0))
 	r.Shuffle(len(lines), func(i, j int) { lines[i], lines[j] = lines[j], lines[i] })
-	killed, valid := 0, 0
+	killed, valid, open := 0, 0, 0
 	for i, line := range lines {
 		if valid == how.n {
 			break
@@ -87,11 +87,14 @@ func run(how settings) error {
 		}
 		by := killer(overlay, own, how)
 		fmt.Printf("  %s\n", by)
-		if by != "SURVIVES" {
+		switch {
+		case strings.HasPrefix(by, noAnswer):
+			open++
+		case by != "SURVIVES":
 			killed++
 		}
 	}
-	fmt.Printf("%d of %d noticed\n", killed, valid)
+	fmt.Printf("%d of %d noticed, %d without an answer\n", killed, valid, open)
 	return nil
 }
 
@@ -164,6 +167,10 @@ const slow = "^Test(LinesAndColumns|NobodyStumbles|ToldNumbersGoTogether|Schemas
 	"ManyPartsAgainstQR|DifferencesScatterAsTold|ReadingInOnePlaceNeverHurts|EquivalentLineHoldsLess|RobustTellsWhatItForgets|NewReadingsOfFewAreCovered|" +
 	"CoverageOfPredictions|FourWaysAgree|ScatterEnlargesOnlyReadings|UndescribedCore|MonteCarloAgreesWithTheLinearLaw|ErrorsOfOnePlace|ReachRedrawn|AnEveningOfProposals)$"
 
+// noAnswer begins what is said where tests took too long, be it for the error or for a busy
+// machine: try again with a larger -limit.
+const noAnswer = "no answer in time: "
+
 // killer returns which test notices first: one of the own package, or else of those that use it.
 func killer(overlay, own string, how settings) string {
 	var calls [][]string
@@ -191,7 +198,7 @@ func killer(overlay, own string, how settings) string {
 		out, err := cmd.CombinedOutput()
 		cancel()
 		if errors.Is(ctx.Err(), context.DeadlineExceeded) {
-			return "hangs: " + strings.Join(call[2:], " ")
+			return noAnswer + strings.Join(call, " ")
 		}
 		if err != nil {
 			for _, l := range strings.Split(string(out), "\n") {
