@@ -304,3 +304,47 @@ func TestThinCoating(t *testing.T) {
 		}
 	}
 }
+
+// The sections that a fit uses know how insulators and metal change the winding's
+// capacitance along it: their voltages are those of the drawing's own mode, and would be
+// farther off without.
+func TestLadderKnowsTheTube(t *testing.T) {
+	c := tubed()
+	c.Coating.Thickness, c.Coating.Permittivity = 8e-3, 6
+	c.Ring = Ring{Diameter: 0.055, Thickness: 0.004, Height: 0.2, Slit: true}
+	c.Slices = 40
+	p := predict(t, c)
+	off := func(s Shape) (worst float64) {
+		var m Mode
+		newLadder(t, s).Resonate(State{Inductance: p.Inductance.Value, Capacitance: p.WindingCapacitance.Value, Top: p.TopCapacitance.Value}, &m)
+		for k, v := range m.Voltage {
+			worst = math.Max(worst, math.Abs(v-p.Bare.Voltage[k+1]))
+		}
+		return worst
+	}
+	whole, plain := c.Shape(), c.Shape()
+	plain.Insulators, plain.Metal = nil, Metal{}
+	if with, without := off(whole), off(plain); with > 1e-3 || without < 10*with {
+		t.Errorf("voltages are off by %g, without insulators and metal by %g", with, without)
+	}
+}
+
+// A conducting rod floats in a winding at its mean potential: coaxial cylinders, by whose
+// capacitance C the even line that stores as much has 3·C/12. With a tube of permittivity ε
+// around the rod, 2πε0 l/(ln(b/a) + ln(c/b)/ε + ln(d/c)): the core sees the tube that it is in.
+func TestCoreSeesTheTube(t *testing.T) {
+	const a, b, c, d, length = 20e-3, 21e-3, 27.98e-3, 28.3e-3, 0.24
+	for _, permittivity := range []float64{0, 2.3, 8} {
+		coil := Coil{Turns: 640, Diameter: d, Length: length, Wire: d - c, Beads: Beads{Diameter: a, Length: length, Count: 1, Permeability: 100, Permittivity: math.Inf(1)}}
+		gap := math.Log(d / a)
+		if permittivity > 0 {
+			coil.Former = Tube{Inner: b, Permittivity: permittivity}
+			gap = math.Log(b/a) + math.Log(c/b)/permittivity + math.Log(d/c)
+		}
+		added, err := coil.coreCapacitance(20)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "a floating rod", added, 2*math.Pi*Eps0*length/gap/4, 0.05)
+	}
+}

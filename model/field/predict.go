@@ -181,6 +181,9 @@ func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPre
 	if !(d > 0) {
 		return HandPrediction{}, fmt.Errorf("hand %g mm from the top: expected a distance above zero", 1e3*d)
 	}
+	if b := c.Box; b.Diameter > 0 && c.top()+d <= b.Top {
+		return HandPrediction{}, fmt.Errorf("hand %g mm from the top: it is in the box, which is closed: beyond its lid a hand is %.4g mm away or more", 1e3*d, 1e3*(b.Top-c.top()))
+	}
 	k, err := c.circuit(n, false, d, normal())
 	if err != nil {
 		return HandPrediction{}, err
