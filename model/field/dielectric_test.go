@@ -348,3 +348,37 @@ func TestCoreSeesTheTube(t *testing.T) {
 		near(t, "a floating rod", added, 2*math.Pi*Eps0*length/gap/4, 0.05)
 	}
 }
+
+// A solid rod in a winding, in one piece and as a core in a tube of the same material around
+// it: what both add is what the whole does.
+func TestRodInATube(t *testing.T) {
+	const material = 10
+	for ratio, within := range map[float64]float64{1: 0.04, 4: 0.01} {
+		c := Coil{Turns: 100, Diameter: 1, Length: ratio, Wire: 0.003, Slices: 20, Former: Tube{Permittivity: material}}
+		adds := func(c Coil) float64 {
+			t.Helper()
+			solved, err := c.electric(20, math.Inf(1), normal())
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum := evenCapacitance(solved.maxwell(), c.ends(20))
+			if c.Beads.Count > 0 {
+				core, err := c.coreCapacitance(20)
+				if err != nil {
+					t.Fatal(err)
+				}
+				sum += core
+			}
+			return sum
+		}
+		whole := adds(c)
+		c.Former.Inner = 0.6
+		tube := adds(c)
+		c.Beads = Beads{Diameter: 0.597, Length: ratio, Count: 1, Permeability: 2, Permittivity: material}
+		both := adds(c)
+		c.Former, c.Beads = Tube{}, Beads{}
+		bare := adds(c)
+		t.Logf("l/D %g: whole %.4g, in two pieces %.4g, the tube alone %.4g", ratio, whole-bare, both-bare, tube-bare)
+		near(t, "in two pieces", both-bare, whole-bare, within)
+	}
+}

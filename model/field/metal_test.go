@@ -218,3 +218,76 @@ func TestCoreOverAPlate(t *testing.T) {
 		}
 	}
 }
+
+// A square box: a coaxial line with a square outer conductor has 59.95 Ω·ln(1.0787 b/d) (a
+// published formula for thin inner conductors, from memory), as a round one of that width.
+func TestSquareBox(t *testing.T) { near(t, "diameter", SquareBox(1), 1.0787, 1e-4) }
+
+// A primary of one turn in the electric field is a slit ring of the same sizes; grounded it
+// adds more than floating, and that more than a primary that isn't counted.
+func TestPrimaryIsARing(t *testing.T) {
+	c := Coil{Turns: 300, Diameter: 0.03, Length: 0.15, Slices: 20}
+	adds := func(change func(c *Coil)) float64 {
+		coil := c
+		change(&coil)
+		solved, err := coil.electric(20, math.Inf(1), normal())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return evenCapacitance(solved.maxwell(), coil.ends(20))
+	}
+	primary := func(p Potential) float64 {
+		return adds(func(c *Coil) { c.Primary = Primary{Turns: 1, Diameter: 0.06, Height: 0.05, Wire: 0.006, Metal: p} })
+	}
+	ring := func(floating bool) float64 {
+		return adds(func(c *Coil) {
+			c.Ring = Ring{Diameter: 0.06, Thickness: 0.006, Height: 0.05, Floating: floating, Slit: true}
+		})
+	}
+	bare := adds(func(*Coil) {})
+	near(t, "not counted", primary(NotCounted), bare, 1e-12)
+	near(t, "grounded", primary(Grounded)-bare, ring(false)-bare, 0.01)
+	near(t, "floating", primary(Floating)-bare, ring(true)-bare, 0.01)
+	if !(primary(Grounded) > 1.02*bare && primary(Grounded) > primary(Floating) && primary(Floating) > bare) {
+		t.Errorf("bare %g, floating %g, grounded %g", bare, primary(Floating), primary(Grounded))
+	}
+}
+
+// What of a core is beyond a plate is screened from the winding: however long it is.
+func TestCoreThroughThePlate(t *testing.T) {
+	l := newLadder(t, boxed().Shape())
+	s := State{Inductance: 1.2e-3, Capacitance: 9e-12, Top: 1e-12, Cores: []Stretch{{From: 0, To: 0.5, Gain: 1.9}}}
+	var m Mode
+	l.Resonate(s, &m)
+	short := m.Omega
+	s.Cores[0].Length = 0.238
+	l.Resonate(s, &m)
+	long := m.Omega
+	s.Cores[0].Length = 0.4
+	l.Resonate(s, &m)
+	near(t, "longer still", m.Omega, long, 1e-9)
+	near(t, "as far as the plate", long, short, 0.01)
+}
+
+// In a box that is drawn, the room isn't uncertain any more; and no hand comes into it.
+func TestBoxInPrediction(t *testing.T) {
+	c := boxed()
+	c.Slices, c.Beads = 20, Beads{}
+	p := predict(t, c)
+	near(t, "uncertainty", p.WindingCapacitance.Relative, math.Hypot(0.04, 0.02*c.Diameter/c.Length), 1e-9)
+	if _, err := c.Predict(0.02); err == nil {
+		t.Error("a hand in a closed box")
+	}
+	if h, err := c.Predict(0.2); err != nil || math.Abs(h.Hands[0].Capacitance.Value) > 1e-17 {
+		t.Errorf("a hand outside a closed box: %v, %v", h, err)
+	}
+	near(t, "what the metal takes", c.MetalTakes(), 1-c.Inductance()/Coil{Turns: c.Turns, Diameter: c.Diameter, Length: c.Length, Wire: c.Wire}.Inductance(), 1e-9)
+	if takes := c.MetalTakes(); !(takes > 0.05 && takes < 0.3) {
+		t.Errorf("the metal takes %g", takes)
+	}
+	slit := c
+	slit.Box, slit.Plate, slit.Ring.Slit = Box{}, Plate{}, true
+	if takes := slit.MetalTakes(); takes != 0 {
+		t.Errorf("a slit ring takes %g", takes)
+	}
+}
