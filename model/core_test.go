@@ -36,7 +36,8 @@ func TestRuleOfThumbTwiceTheInductance(t *testing.T) {
 }
 
 // With two added capacitors, core in and out, the gain of inductance and the
-// core's capacitance come out apart; the frequency ratio alone is biased.
+// core's capacitance come out apart; the frequency ratio alone is biased. Without what a core
+// moves to the top, which these readings must determine as well, 0.001 would do for 0.0014.
 func TestCoreGainAndCapacitanceApart(t *testing.T) {
 	c := simulated.Lighthouse()
 	c.Gain, c.Core = 1.6, 0.3e-12
@@ -46,7 +47,7 @@ func TestCoreGainAndCapacitanceApart(t *testing.T) {
 	gain := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
 	near(t, gain, 1.6, 3)
 	near(t, r.Find(quantities.Key{Name: quantities.CoreCapacitance, Core: "rod"}), 0.3e-12, 3)
-	if rest := gain.Uncertainty * math.Sqrt(1-gain.Budget.Assumed); rest > 0.0015 || gain.Uncertainty > 0.003 {
+	if rest := gain.Uncertainty * math.Sqrt(1-gain.Budget.Assumed); rest > 0.00145 || gain.Uncertainty > 0.0019 {
 		t.Errorf("gain ± %v, %+v", gain.Uncertainty, gain.Budget)
 	}
 	claimed := r.Find(quantities.Key{Name: quantities.RatioGain, Core: "rod"})

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
@@ -214,8 +215,9 @@ func (out *outcome) take(p *played, r *Result, states map[string][]simulated.Ste
 }
 
 // holds tells whether an outcome is what sc expects, with room for what few sessions
-// scatter by: two standard deviations, three of a coverage, of which there are more than a
-// hundred.
+// scatter by: two standard deviations, and of the coverage what one of twenty sets of sessions
+// falls short by when 93 % is true. (Of 18 sessions 15 pass, 14 don't; all kinds share their
+// noise, so that what one misses by chance most miss.)
 func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 	most, least := sc.most, sc.least
 	if most == 0 {
@@ -225,7 +227,8 @@ func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 		least = 0.93
 	}
 	room := 2 / math.Sqrt(2*float64(sessions))
-	return o.n > 0 && o.z() <= most*(1+room/2) && o.coverage() >= least-1.5*math.Sqrt(0.07)*room
+	n := float64(sessions)
+	return o.n > 0 && o.z() <= most*(1+room/2) && (least < 0 || distuv.Binomial{N: n, P: least}.CDF(o.coverage()*n) >= 0.05)
 }
 
 // A real bench is not what the log says: sessions of six coils, simulated with the

@@ -56,7 +56,7 @@ func (f *toldFit) find(name string) *told {
 	return nil
 }
 
-var relationSessions = flag.Int("sessions", 120, "random sessions that TestToldNumbersGoTogether invents")
+var relationSessions = flag.Int("sessions", 300, "random sessions that TestToldNumbersGoTogether invents")
 
 // What is told of a session goes together, whatever was read and however it was fitted:
 // numbers among themselves, and text, JSON and page with one another. Sessions are
@@ -82,7 +82,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		}
 		var brief bytes.Buffer
 		var plan decisions.Planned
-		if seed%4 == 0 {
+		if seed%10 == 0 {
 			plan = (&call{}).plan(r, input{}, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()})
 		}
 		if err := report.FitText(&brief, r, plan, r.Parts(), src, report.View{}); err != nil {
@@ -105,7 +105,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		checkRows(&f, rows, fault)
 		checkWords(text.String(), rows, fault)
 		checkBrief(&f, brief.String(), fault)
-		if seed%30 == 0 {
+		if seed%75 == 0 {
 			var b bytes.Buffer
 			if err := page.Write(&b, r, page.Source{Source: report.Source{Log: "log.csv"}}); err != nil {
 				t.Fatal(err)

@@ -24,7 +24,7 @@ def read(path):
                 parts.setdefault(p, None)
         covered = get('covered [%]') or '100'
         a, b = covered.split('..') if '..' in covered else ('0', covered)
-        rows.append(dict(line=line, f=float(get('frequency [MHz]')) * 1e6, u=float(get('frequency ± [kHz]')) * 1e3, parts=names,
+        rows.append(dict(line=line, moment=len(rows), f=float(get('frequency [MHz]')) * 1e6, u=float(get('frequency ± [kHz]')) * 1e3, parts=names,
                          core=get('core'), a=float(a) / 100, b=float(b) / 100, hand=float(get('hand [cm]') or 'inf') / 100))
     return rows, parts
 
@@ -103,6 +103,7 @@ class Model:
         for w, n in self.count.items():
             if n > 1:
                 self.add('place %s %g %g' % w, 0, 1, 'model')
+        self.cache = {}
         self.at = {n: i for i, n in enumerate(self.names)}
         self.unit = np.array([1e-13 if n == 'lead' else 5e-4 if n == 'drift' else 1 for n in self.names])
         self.f, self.own = [np.array([r[k] for r in rows]) for k in 'fu']
@@ -129,7 +130,17 @@ class Model:
         d0 = math.exp(x[k + 1])
         return math.exp(x[k]) * ((self.scale + d0) / (d + d0)) ** x[k + 2]
 
-    def omega(self, x, states, more=0.0, k_shift=0.0, b_shift=0.0):
+    def omega(self, x, states, *shifts, **shift):
+        known = self.cache.get(x.tobytes()) if states is self.rows and not shifts and not shift else None
+        return known if known is not None else resonate(*self.lines(x, states, *shifts, **shift))
+
+    def prepare(self, xs):
+        """Works out the readings' ω at many x together, which is faster."""
+        lines = [np.concatenate(a) for a in zip(*[[np.broadcast_to(v, len(self.rows)) for v in self.lines(x, self.rows)] for x in xs])]
+        self.cache = dict(zip([x.tobytes() for x in xs], resonate(*lines).reshape(len(xs), -1)))
+
+    def lines(self, x, states, more=0.0, k_shift=0.0, b_shift=0.0):
+        """What resonate wants of these states."""
         C, s = math.exp(x[1]), 1.0 if self.lumped else x[2]
         cw, ct = (1 - s) * C, []
         a, b, gain, extra = [np.zeros(len(states)) for _ in range(4)]
@@ -151,7 +162,7 @@ class Model:
                 if self.lumped:
                     top += math.expm1(x[j + 1]) * C * (b[i]**3 - a[i]**3)
             ct.append(top)
-        return resonate(math.exp(x[0]), cw, np.array(ct), a, b, gain, extra)
+        return math.exp(x[0]), cw, np.array(ct), a, b, gain, extra
 
     def partly(self, x, states):
         """Relative uncertainty that the model adds to each state."""
@@ -173,9 +184,10 @@ class Model:
                 f[i] *= math.exp(PLACE * m[i] * x[j])
         return f
 
-    def drift(self, x):
-        n = len(self.rows)
-        return np.exp(x[self.at['drift']] * (np.arange(n) / (n - 1) - 0.5)) if n > 1 else 1
+    def drift(self, x, rows=None):
+        """Factor on the frequencies of rows: τ runs from −½ for the first reading used to ½ for the last."""
+        first, last = self.rows[0]['moment'], self.rows[-1]['moment']
+        return np.exp(x[self.at['drift']] * np.array([(r['moment'] - first) / (last - first) - 0.5 for r in rows or self.rows])) if last > first else 1
 
     def residuals(self, x):
         data = (self.f - self.frequency(x, self.rows, self.m) * self.drift(x)) / self.u
@@ -188,6 +200,8 @@ class Model:
 
     def slopes(self, x, function):
         """∂function/∂x by central differences."""
+        if function == self.residuals:
+            self.prepare([x + sign * d for d in np.diag(self.unit * 5e-4) for sign in (1, -1)])
         cols = [(np.asarray(function(x + d)) - function(x - d)) / (2 * d.max()) for d in np.diag(self.unit * 5e-4)]
         return np.array(cols).T
 

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Works out a bench log anew, from docs/mathematics.md alone: uniform line with top load.
 
-    python3 recompute.py LOG [--known NAME=VALUE,U ...] [--predict "added=3.3,tolerance=5,core=rod,from=0,to=0.5,hand=10" ...]
+    python3 recompute.py LOG [--robust] [--known NAME=VALUE,U ...] [--predict "added=3.3,tolerance=5,core=rod,from=0,to=0.5,hand=10" ...]
 
 NAME is inductance (H) or winding_capacitance (F); U is a standard uncertainty. Columns as in
 testdata/lighthouse.csv (MHz, kHz, pF, %, cm). Output: JSON. Needs numpy and scipy; shares no
@@ -15,7 +15,31 @@ from scipy.stats import chi2, norm, t as student
 from coil import APART, PLACE, Model, read
 
 
+def root(J):
+    """The A of (JᵀJ)⁻¹ = A Aᵀ, in the directions that J fixes, and their number."""
+    scale = np.linalg.norm(J, axis=0)
+    scale[scale == 0] = 1
+    _, s, vt = np.linalg.svd(J / scale, full_matrices=False)
+    rank = int(np.sum(s > 1e-10 * s[0]))
+    return (vt[:rank].T / s[:rank]) / scale[:, None], rank
+
+
+HUBER, END = 1.345, 4.685  # corners
+BETA = 2 * norm.cdf(HUBER) - 1 - 2 * HUBER * norm.pdf(HUBER) + 2 * HUBER**2 * norm.cdf(-HUBER)  # E ψ² of normal residuals
+
+
 class Fit(Model):
+    robust, root, total = False, 1.0, 0.0  # roots of the readings' weights, and the sum of these
+
+    def residuals(self, x):
+        r = super().residuals(x)
+        r[:np.sum(self.use)] *= self.root
+        return r
+
+    def plain(self, x):
+        """Residuals of the readings, without weights."""
+        return super().residuals(x)[:np.sum(self.use)]
+
     def weights(self, S1, S2):
         """Readings' stated uncertainties times S1, with the model's; S2 times all."""
         self.S1, self.S2 = S1, S2
@@ -31,42 +55,86 @@ class Fit(Model):
         low, high = np.array([{'s ': (0, 1), 'e ': (-2.8, 1.89)}.get(n[:1] + ' ' if n == 's' else n[:2], (-np.inf, np.inf)) for n in self.names]).T
         x = np.clip(x, low, high)
         z = least_squares(lambda z: self.residuals(z * self.unit), x / self.unit, lambda z: self.slopes(z * self.unit, self.residuals) * self.unit,
-                          bounds=(low, high), x_scale='jac', xtol=1e-12, ftol=1e-14, gtol=1e-10, max_nfev=100)
-        self.bound = int(np.sum((z.x < low + 1e-4) | (z.x > high - 1e-4)))
+                          bounds=(low, high), x_scale='jac', xtol=1e-10, ftol=1e-13, gtol=1e-9, max_nfev=100)
+        self.stuck = (z.x < low + 1e-4) | (z.x > high - 1e-4)
+        self.bound = int(np.sum(self.stuck))
         return z.x * self.unit
 
     def algebra(self, x):
-        """Covariance V = A Aᵀ, leverages h, ν."""
+        """Covariance V = A Aᵀ; leverages h and ν, with unknowns at their bounds fixed: V = F Fᵀ."""
         self.x, self.J = x, self.slopes(x, self.residuals)
-        scale = np.linalg.norm(self.J, axis=0)
-        _, s, vt = np.linalg.svd(self.J / scale, full_matrices=False)
-        self.rank = int(np.sum(s > 1e-10 * s[0]))
-        self.A = (vt[:self.rank].T / s[:self.rank]) / scale[:, None]
+        self.A, self.rank = root(self.J)
+        self.F = self.A if not self.bound else root(self.J * ~self.stuck)[0]
         self.n = int(np.sum(self.use))
-        self.h = np.sum((self.J[:self.n] @ self.A)**2, axis=1)
-        self.nu = self.n - sum(self.h)
+        self.h = np.sum((self.J[:self.n] @ self.F)**2, axis=1)
+        self.nu = (self.total or self.n) - sum(self.h)
 
     def factor(self, x, S1, S2):
         """Solves with the factor S, of which weights are given, that makes S² = Σr²/(N − Σh)."""
-        S = 1.0
+        S, self.root, self.total, seen = 1.0, 1.0, 0.0, []
         for _ in range(60):
             self.weights(S1(S), S2(S))
-            x = self.solve(x)
+            x, pull = self.huber(x) if self.robust else (self.solve(x), None)
             self.algebra(x)
-            new = max(1.0, S * math.sqrt(np.sum(self.residuals(x)[:self.n]**2) / self.nu)) if self.nu > 1 - 1e-6 else 1.0
-            if abs(new - S) < 1e-7:
+            squares = np.sum(self.residuals(x)[:self.n]**2) if pull is None else pull
+            new = max(1.0, S * math.sqrt(squares / self.nu)) if self.nu > 1 - 1e-6 else 1.0
+            seen.append(new)
+            if abs(new - S) < 1e-6 and not (self.robust and self.moved > 1e-6):
                 break
             S = new
-        nu = self.nu if self.nu > 1 - 1e-6 else 1
+            if len(seen) % 4 == 3 and not self.robust:  # Aitken's step
+                a, b, c = seen[-3:]
+                S = max(1.0, c - (c - b)**2 / (c - 2 * b + a)) if abs(c - 2 * b + a) > 1e-12 else c
+        nu = self.nu
+        if self.robust:
+            x, S, nu = self.forget(x, S, S1, S2)
+        nu = nu if nu > 1 - 1e-6 else 1
         return x, S, nu * S**4 / (S**2 - 1 + 0.75 * math.exp(-(nu / 8)**2))**2
+
+    def reweigh(self, x, weight, most=300):
+        """Least squares with weights of the residuals, until these settle."""
+        for _ in range(most):
+            self.root = np.sqrt(weight(self.plain(x)))
+            y = self.solve(x)
+            self.moved, x = np.max(np.abs(y - x) / self.unit), y
+            if self.moved < 1e-6:
+                break
+        return x
+
+    def huber(self, x):
+        """Solves by Huber's loss; rows then count by their common efficiency. Returns Σψ²/E ψ²."""
+        x = self.reweigh(x, lambda r: np.minimum(1, HUBER / np.maximum(np.abs(r), 1e-300)), 4)
+        r = self.plain(x)
+        n, k = len(r), max(0, min(len(self.names) - len(self.prior) - len(self.known), len(r) - 1))
+        m, pull = max(np.mean(np.abs(r) <= HUBER), 0.5 / n), np.sum(np.clip(r, -HUBER, HUBER)**2)
+        K = 1 + k / n * (1 - m) / m
+        self.root = math.sqrt(min(m**2 / (pull / (n - k) * K**2), (2 * norm.cdf(HUBER) - 1)**2 / BETA))
+        return x, pull / BETA
+
+    def forget(self, x, S, S1, S2):
+        """Goes on to the biweight: with the S given, then once with that of what counts."""
+        for again in (True, False):
+            self.weights(S1(S), S2(S))
+            x = self.reweigh(x, lambda r: np.maximum(0, 1 - (r / END)**2)**2)
+            self.total = np.sum(self.root**2)
+            self.algebra(x)
+            if again:
+                q, nu = END**-2, self.nu
+                squares = np.sum(self.residuals(x)[:self.n]**2) * S**2 * (1 - 2 * q + 3 * q**2) / (1 - 6 * q + 15 * q**2)
+                S = min(S, max(1.0, math.sqrt(squares / nu))) if nu > 1 - 1e-6 else 1.0
+        kept = self.root > 0
+        squares = np.sum((self.plain(x)[kept] * S)**2)
+        self.judged = squares, int(np.sum(~kept))
+        return x, S, nu
 
     def fit(self):
         """Solves; then with the tolerances times T, T² = (1 + Σe²)/(n − Σh), until that settles."""
         self.open()
         told = self.chi2, self.dof, self.aicc
+        self.suspected = sorted(self.suspects())
         for _ in range(60):
             T = self.tolerances()
-            if abs(T - self.T) < 1e-7:
+            if abs(T - self.T) < 1e-5:
                 break
             self.T, self.room = T, {'lead': 1, 'drift': 1}
             self.open()
@@ -98,13 +166,13 @@ class Fit(Model):
     def contradicts(self, name):
         """Whether all else says of an unknown that it is further from 0 than its prior allows."""
         j, room = self.at[name], self.room[name]
-        h = min(1 - 1e-12, (self.A[j] @ self.A[j]) / (self.unit[j] * room)**2)
+        h = min(1 - 1e-12, (self.F[j] @ self.F[j]) / (self.unit[j] * room)**2)
         v, u = self.x[j] / self.unit[j] / (1 - h), room * math.sqrt(h / (1 - h))
         k = student.ppf(0.977, self.degrees) if self.degrees < 1e9 else norm.ppf(0.977)
         return self.nu >= 1 and abs(v) > k * math.hypot(u, 1)
 
     def scatter(self):
-        x = self.start()
+        x = self.x if hasattr(self, 'x') else self.start()
         for _ in range(4 if any(r['core'] and r['b'] - r['a'] < 1 for r in self.rows) else 1):  # the model's own uncertainty follows the solution
             self.weigh(x)
             x = self.solve(x)
@@ -114,6 +182,12 @@ class Fit(Model):
         self.aicc = self.chi2 + 2 * k + 2 * k * (k + 1) / left if left >= 1 else math.inf
         self.stated = self.A
         x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
+        if self.robust:
+            for _ in range(3 if self.m.any() else 0):
+                self.weigh(x)
+                x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
+            squares, forgotten = self.judged
+            self.chi2, self.dof, self.aicc = squares + float(np.sum(self.residuals(x)[self.n:]**2)), len(self.J) - forgotten - self.rank + self.bound, None
         model = self.m * self.f
         if S > 1 and (model > 0).any() and (model == 0).any():
             self.use = model == 0
@@ -132,7 +206,7 @@ class Fit(Model):
         self.algebra(x)
         self.stated, self.J, self.A, self.h, self.T = self.A, J, A, h, T
         self.weights(*weights)
-        self.nu = self.n - sum(h)
+        self.nu = (self.total or self.n) - sum(h)
 
     def like(self, other):
         """χ² and AICc with the weights of another fit, as stated."""
@@ -160,7 +234,32 @@ class Fit(Model):
         ok = (a <= 0.5 or rel <= 0.1) if believed else (a <= 0.5 or rel <= 0.25) if not positive else rel <= 0.1 if not apart else rel <= (0.25 if a > 0.9 else 0.5)
         if not ok or split and not apart or whole and u > 0.05 * abs(value - neutral):
             return dict(determined=False)
+        if split and self.bound and abs(value) < 1e-4 * math.exp(self.x[1]):
+            return dict(determined=True, value=0, u=None, stated=None, interval=[0, self.profile(function, u, self.k(rho, tau))], shares=share)
         return dict(determined=True, value=value, u=u, stated=stated, interval=interval(value, u, self.k(rho, tau), positive), shares=share)
+
+    def profile(self, function, u, k):
+        """Where χ², least for each value with all else fitted anew, has risen by k²."""
+        low, stuck = np.sum(self.residuals(self.x)**2), (self.stuck, self.bound)
+        unpulled, x, here = self.residuals, self.x, {}
+
+        def zeta(value):  # the value is held by a further row, stiff but no wall
+            self.residuals = lambda z: np.append(unpulled(z), (float(function(z)) - value) / (u / 30))
+            here['x'] = self.solve(here.get('x', x))
+            del self.residuals
+            return float(function(here['x'])), math.sqrt(max(0, np.sum(unpulled(here['x'])**2) - low))
+
+        a, b, values = 0.0, k * u, []
+        while zeta(b)[1] < k:
+            a, b = b, 2 * b
+        for _ in range(40):
+            c = (a + b) / 2
+            at, z = zeta(c)
+            a, b = (c, b) if z < k else (a, c)
+            if abs(z - k) < 1e-5:
+                break
+        self.stuck, self.bound = stuck
+        return at
 
     def k(self, rho, tau):
         d = 1 / (max(rho, 1e-9)**2 / self.degrees + tau**2 / self.parts_degrees)
@@ -215,10 +314,30 @@ class Fit(Model):
         return q
 
     def readings(self):
-        r, p = self.residuals(self.x)[:self.n], self.rank - self.unread
+        r, p = self.plain(self.x), self.rank - self.bound - self.unread
         studentised = r / np.sqrt(1 - self.h)
         return [dict(line=o['line'], residual=a * u, standardised=t, leverage=h, cook=t * t * h / (1 - h) / p)
                 for o, a, u, t, h in zip(self.rows, r, self.u, studentised, self.h)]
+
+    def suspects(self):
+        """Lines of readings off by more than chance, by a fit without each; of T = 1."""
+        own, list_ = np.hypot(self.own, self.alone), []
+        for o, r, u in zip(self.rows, self.readings(), own):
+            t = abs(r['standardised'])
+            if t > 2 or t > 1 and abs(r['residual']) > 3.5 * u:
+                list_.append((-t, o['line'], abs(r['residual']) > 3.5 * u))
+        for _, line, far in sorted(list_)[:5]:
+            i = [o['line'] for o in self.rows].index(line)
+            others = Fit([o for o in self.rows if o['line'] != line], self.parts, self.known, further=[self.rows[i]])
+            others.robust = self.robust
+            others.open()
+            state, n = self.rows[i], len(self.rows)
+            m = others.partly(others.x, [state])
+            f = lambda x: others.frequency(x, [state], m)[0] * float(others.drift(x, [state])[0])
+            u = math.hypot(others.S1 * others.S2 * state['u'], others.S2 * m[0] * state['f'])
+            t = (state['f'] - f(others.x)) / math.hypot(u, np.linalg.norm(others.slopes(others.x, f) @ others.A))
+            if far and abs(t) > student.ppf(1 - 0.005 / n, max(others.nu, 1e-9)):
+                yield line
 
     def predict(self, state):
         m = self.partly(self.x, [state])[0]
@@ -250,10 +369,14 @@ def interval(v, u, k, positive):
 
 
 def main():
-    args, known, states = sys.argv[1:], [], []
+    args, known, states, robust = sys.argv[1:], [], [], False
     rows, parts = read(args.pop(0))
     while args:
-        what, text = args.pop(0), args.pop(0)
+        what = args.pop(0)
+        if what == '--robust':
+            robust = True
+            continue
+        text = args.pop(0)
         if what == '--known':
             name, rest = text.split('=')
             value, u = map(float, rest.split(','))
@@ -267,11 +390,14 @@ def main():
             for p in names:
                 parts.setdefault(p, (float(p) * 1e-12, 0.05 / 1.96, True))
             states.append(dict(BARE, parts=names, core=s.get('core', ''), a=float(s.get('from', 0)), b=float(s.get('to', 1)), hand=float(s.get('hand', 'inf')) / 100))
-    fit = Fit(rows, parts, known, further=states).fit()
+    fit = Fit(rows, parts, known, further=states)
+    fit.robust = robust
+    fit.fit()
     lumped = Fit(rows, parts, known, lumped=True)
     print(json.dumps(dict(
         quality=dict(chi_square=fit.chi2, degrees_of_freedom=fit.dof, p_value=chi2.sf(fit.chi2, fit.dof), scale_factor=fit.S, aicc=fit.aicc),
-        alternative=lumped.like(fit),
+        alternative=None if robust else lumped.like(fit),
+        suspects=fit.suspected,
         estimates=[dict(zip(('name', 'core', 'part', 'hand'), key), **fit.estimate(f, **how)) for key, (f, how) in fit.quantities().items()],
         readings=fit.readings(), predictions=[fit.predict(s) for s in states]), indent=1))
 
