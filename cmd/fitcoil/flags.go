@@ -36,7 +36,7 @@ type options struct {
 // readFlags adds the flags on how to read a log.
 func readFlags(c *call) {
 	f, o := c.flags, &c.opt
-	f.Var(once(&o.tolerance), "tolerance", "`tolerance` of parts for which the log states none (default 5%), and behind it common or own")
+	f.Var(once(&o.tolerance), "tolerance", "`tolerance` of parts for which the log states none (default 5%), and behind it common or own, and rectangular")
 	f.StringArrayVar(&o.known, "known", nil, "known `value`, such as inductance=770uH±2%; also core_gain:rod=1.6±0.1, lead=0pF±0.02pF, or a part, roof=2.8pF±5%; may be given again")
 }
 

@@ -183,7 +183,7 @@ func (c *call) logOptions() (opt benchlog.Options, values []quantities.Known, er
 		opt.Share = share
 		q, err := quantity.Form{Dimension: quantity.Fraction}.Parse(text)
 		if err == nil && (q.Value < 0 || q.Value >= 1) {
-			err = &quantity.Error{Read: c.opt.tolerance, Expected: "a percentage from 0 to below 100, as 5%, and behind it the word common or own where that is meant"}
+			err = &quantity.Error{Read: c.opt.tolerance, Expected: "a percentage from 0 to below 100, as 5%, and behind it the words common or own, and rectangular, where that is meant"}
 		}
 		if err != nil {
 			return opt, nil, usagef("--tolerance: %v", err)

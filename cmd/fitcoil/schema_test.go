@@ -30,7 +30,7 @@ func TestSchemas(t *testing.T) {
 		"counter.csv": counter(6000),
 		"primary.csv": "frequency [MHz],added [pF],core,primary,second frequency [MHz]\n2.519,,,open,\n1.937,2.2,,,\n1.230,10,,,\n2.566,,,shorted,\n" +
 			"1.785,,rod,,\n0.874,10,rod,,\n1.846,,rod,shorted,\n2.322,,,tuned 4.7 nF,2.818\n2.519,,,,\n",
-		"first.csv":  "frequency [MHz],added [pF],core\n2.519,,\n2.480,clip,\n1.937,2.2,\n1.230,10,\n1.785,,rod\n",
+		"first.csv":  "frequency [MHz],added [pF],added ±,core\n2.519,,,\n2.480,clip,,\n1.780,3.3,1 % rectangular,\n1.230,10,,\n1.785,,,rod\n",
 		"onlyLC.csv": "# taken on 2026-01-31\nfrequency [MHz],added\n2.519,\n1.839,roof\n",
 	} {
 		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {

@@ -272,10 +272,11 @@ func (p *parts) finish() []readings.Part {
 		if x.Known && !x.fixed {
 			x.Uncertainty, x.Default = p.unstated*x.Capacitance, p.byDefault
 			if x.stated {
-				x.Uncertainty, x.Default = x.tolerance*BoundToStandard, false
+				x.Uncertainty, x.Default = x.share.or(p.share).Standard(x.tolerance), false
 			}
 		}
 		x.Lot, x.Common = p.lot(&x)
+		x.Rectangular = x.Known && x.share.or(p.share)&Rectangular != 0
 		out = append(out, x.Part)
 	}
 	return out
@@ -284,9 +285,9 @@ func (p *parts) finish() []readings.Part {
 // lot names what x is of: parts stated with the same tolerance, in per cent or in F, and
 // said to have as much of their errors in common; and the share of the variance that this is.
 func (p *parts) lot(x *part) (name string, common float64) {
-	share := x.share
+	share := x.share & shares
 	if share == Unsaid {
-		share = p.share
+		share = p.share & shares
 	}
 	if !x.Known || x.Uncertainty == 0 || share == Own {
 		return "", 0

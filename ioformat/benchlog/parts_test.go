@@ -88,3 +88,36 @@ func TestPartsKnownFromElsewhere(t *testing.T) {
 		t.Errorf("a part known from elsewhere can't be predicted: %v", err)
 	}
 }
+
+// The word rectangular makes a tolerance the limit of an error: u is a/√3 (JCGM 100:2008, 4.3.7).
+func TestRectangularWord(t *testing.T) {
+	for _, c := range []struct {
+		tolerance   string
+		opt         Options
+		u           float64
+		rectangular bool
+		common      float64
+	}{
+		{"3 %", Options{}, 0.03 / 1.96, false, 0.25},
+		{"3 % rectangular", Options{}, 0.03 / math.Sqrt(3), true, 0.25},
+		{"3 % own rectangular", Options{}, 0.03 / math.Sqrt(3), true, 0},
+		{"3 % Rectangular common", Options{}, 0.03 / math.Sqrt(3), true, 1},
+		{"3 %", Options{Share: Rectangular}, 0.03 / math.Sqrt(3), true, 0.25},
+		{"3 % normal", Options{Share: Rectangular | Own}, 0.03 / 1.96, false, 0},
+		{"", Options{Tolerance: 0.03, Share: Rectangular}, 0.03 / math.Sqrt(3), true, 0.25},
+	} {
+		l, err := Read(strings.NewReader("frequency [MHz],added [pF],added ±\n2.5,,\n1.6,4.7,"+c.tolerance+"\n"), "log.csv", c.opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := l.Parts[0]
+		if math.Abs(p.Uncertainty/(4.7e-12*c.u)-1) > 1e-9 || p.Rectangular != c.rectangular || p.Common != c.common {
+			t.Errorf("%q, %v: %+v, want u = %g of it", c.tolerance, c.opt.Share, p, c.u)
+		}
+	}
+	for _, text := range []string{"3 % own own", "3 % rectangular normal"} {
+		if _, err := Read(strings.NewReader("frequency [MHz],added [pF],added ±\n2.5,,\n1.6,4.7,"+text+"\n"), "log.csv", Options{}); err == nil {
+			t.Errorf("%q is read", text)
+		}
+	}
+}

@@ -16,7 +16,7 @@ func (o Options) StandardUncertainty() float64 {
 	case o.Exact:
 		return 0
 	case o.Tolerance == 0:
-		return DefaultTolerance * BoundToStandard
+		return o.Share.Standard(DefaultTolerance)
 	}
-	return o.Tolerance * BoundToStandard
+	return o.Share.Standard(o.Tolerance)
 }

@@ -226,6 +226,6 @@ func (rd *reader) part(name string) {
 	case q.Value <= 0:
 		t.Report(rd.value, &quantity.Error{Read: q.Text, Expected: "a capacitance above 0", Do: "leave the row out when it is not known"})
 	default:
-		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: pm * benchlog.BoundToStandard, Share: rd.share}
+		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: rd.share.Standard(pm), Share: rd.share}
 	}
 }

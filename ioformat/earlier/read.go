@@ -95,7 +95,7 @@ func session(j *report.CarriedSession) (s estimation.Earlier, err error) {
 	}
 	index := map[string]int{}
 	for i, p := range j.Parts {
-		part := readings.Part{Name: quantity.Visible(p.Name), Known: p.Capacitance != nil, Lot: quantity.Visible(p.Lot), Common: p.Common, Default: p.Default}
+		part := readings.Part{Name: quantity.Visible(p.Name), Known: p.Capacitance != nil, Lot: quantity.Visible(p.Lot), Common: p.Common, Default: p.Default, Rectangular: p.Rectangular}
 		if part.Known {
 			part.Capacitance, part.Uncertainty = *p.Capacitance, p.Uncertainty
 		}

@@ -33,6 +33,7 @@ type CarriedPart struct {
 	Lot         string   `json:"lot,omitempty"`
 	Common      float64  `json:"in_common,omitempty"`
 	Default     bool     `json:"default,omitempty"`
+	Rectangular bool     `json:"rectangular,omitempty"`
 }
 
 // CarriedReading is the frequency of a state.
@@ -77,7 +78,7 @@ func carriedSession(e *estimation.Earlier) CarriedSession {
 		Parts: []CarriedPart{}, Readings: []CarriedReading{}, Shared: append([][]float64{}, e.Shared...)}
 	for i := range e.Parts {
 		p := &e.Parts[i]
-		part := CarriedPart{Name: p.Name, Lot: p.Lot, Common: p.Common, Default: p.Default}
+		part := CarriedPart{Name: p.Name, Lot: p.Lot, Common: p.Common, Default: p.Default, Rectangular: p.Rectangular}
 		if p.Known {
 			part.Capacitance, part.Uncertainty = &p.Capacitance, p.Uncertainty
 		}

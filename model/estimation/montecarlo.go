@@ -7,6 +7,7 @@ import (
 	"fitcoil/fit"
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // MonteCarlo is what the distributions of all inputs make of the quantities of a fit
@@ -37,8 +38,9 @@ const digitsMeant = 1
 
 // MonteCarlo draws all readings, tolerances, priors and known values from their
 // distributions, fits anew, and compares what comes out with the linear estimates. A reading
-// whose uncertainty comes from its digits is rectangular, everything else normal; readings
-// and tolerances enlarged by their scatter have Student's distribution. Of t, Digits is chosen here.
+// whose uncertainty comes from its digits is rectangular, and so is a tolerance that was stated
+// so, everything else normal; readings and tolerances enlarged by their scatter have Student's
+// distribution. Of t, Digits is chosen here.
 func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
 	told := r.told()
 	t.Digits = digitsMeant
@@ -101,7 +103,7 @@ func (r *Result) straightenedSolution() fit.Result {
 	return s
 }
 
-// distributions are those of the rows.
+// distributions are those of the rows: of tolerances as they were stated.
 func (r *Result) distributions() (d fit.Distributions) {
 	d.Data = make([]fit.Distribution, len(r.Problem.Rows))
 	for k, i := range r.Problem.Rows {
@@ -110,6 +112,16 @@ func (r *Result) distributions() (d fit.Distributions) {
 			d.Data[k] = fit.Rectangular
 		}
 	}
+	for i, o := range r.Problem.Origins {
+		part := r.Problem.statedBy(i, o)
+		if part == nil || !part.Rectangular {
+			continue
+		}
+		if d.Prior == nil {
+			d.Prior = make([]fit.Distribution, len(r.Problem.Origins))
+		}
+		d.Prior[i] = fit.Rectangular
+	}
 	if r.PartErrors.Redundancy >= fewestParts {
 		d.DoubtDegrees = r.PartErrors.degrees()
 		for _, o := range r.Problem.Origins {
@@ -117,4 +129,18 @@ func (r *Result) distributions() (d fit.Distributions) {
 		}
 	}
 	return d
+}
+
+// statedBy returns the part whose tolerance prior row i is, or the first one of its lot; nil for
+// another row.
+func (p *Problem) statedBy(i int, o Origin) *readings.Part {
+	switch o {
+	case FromTolerance:
+		return &p.Parts[p.PriorOf[i]]
+	case FromCommon:
+		if k := slices.Index(p.LotAt, p.lotOfRow(i)); k >= 0 {
+			return &p.Parts[k]
+		}
+	}
+	return nil
 }

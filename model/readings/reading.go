@@ -22,6 +22,7 @@ type Part struct {
 	Known       bool    // false: no value anywhere, so the fit has to find it
 	Default     bool    // Uncertainty is that of parts for which nobody stated any
 	Lot         string  // parts of one lot err alike in part; "": by itself
+	Rectangular bool    // the error lies within limits, of which Uncertainty is 1/√3, and no more is known
 	Common      float64 // share of the error's variance in common with its lot, 0 to 1
 }
 
