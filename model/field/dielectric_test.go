@@ -382,3 +382,20 @@ func TestRodInATube(t *testing.T) {
 		near(t, "in two pieces", both-bare, whole-bare, within)
 	}
 }
+
+// Former and coating touch the wire, within and outside: half a wire from the sheet of the
+// wires' centres.
+func TestInsulatorsTouchTheWire(t *testing.T) {
+	c := Coil{Turns: 100, Diameter: 30e-3, Length: 0.1, Wire: 1e-3, Former: Tube{Inner: 25e-3, Permittivity: 3}, Coating: Coating{Thickness: 2e-3, Permittivity: 4}}
+	want := []Tube{{25e-3, 29e-3, 3}, {31e-3, 35e-3, 4}}
+	for i, u := range c.Insulators() {
+		near(t, "inner", u.Inner, want[i].Inner, 1e-12)
+		near(t, "outer", u.Outer, want[i].Outer, 1e-12)
+		near(t, "permittivity", u.Permittivity, want[i].Permittivity, 1e-12)
+	}
+	if n := len(c.Insulators()); n != 2 {
+		t.Errorf("%d insulators", n)
+	}
+	c.Former.Outer = 28e-3
+	near(t, "outer as drawn", c.Insulators()[0].Outer, 28e-3, 1e-12)
+}
