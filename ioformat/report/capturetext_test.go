@@ -3,6 +3,7 @@ package report
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model/quantities"
@@ -60,6 +61,20 @@ func TestCaptureText(t *testing.T) {
 	}
 	several := textOf(t, []Captured{c, c}, nil, View{})
 	says(t, "several", several, "2 captures", "Notes", "scope.csv, segment 2: mind this", "scope.csv, segment 2 1.234600 0.000030 MHz 80.0 2.0 decaying")
+	var b strings.Builder
+	if err := CaptureText(&b, []Captured{c, c}, nil, View{}); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(b.String(), "\n") // heads end where their numbers do
+	for i := range lines[1:] {
+		for head, number := range map[string]string{"resonance": "1.234600", "Q factor": "80.0"} {
+			before, _, ok := strings.Cut(lines[i], head)
+			above, _, _ := strings.Cut(lines[i+1], number)
+			if ok && utf8.RuneCountInString(above+number) != utf8.RuneCountInString(before+head) {
+				t.Errorf("%q over %q", lines[i], lines[i+1])
+			}
+		}
+	}
 	c.Result.Unclaimed, c.Result.Quality, c.Result.QualityAtLeast = true, quantities.Estimate{}, 47
 	c.Result.Resonance.Unclaimed = true
 	says(t, "without ±", textOf(t, []Captured{c}, nil, View{}), "A decaying tone (without ±: see the notes)", "resonance frequency 1.234600 MHz not claimed", "quality factor at least 47")
