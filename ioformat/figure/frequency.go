@@ -33,7 +33,12 @@ func Frequency(r *model.Result) Figure {
 		d.point(r.point(r.added, r.Frequency))
 	}
 	f.Panels = []chart.Panel{d.panel()}
-	f.Keys = append(d.keys(), v.marksBeside(placed)...)
+	f.Keys = d.keys()
+	for _, k := range v.marksBeside(placed) {
+		if !slices.ContainsFunc(f.Keys, func(o chart.Key) bool { return o.Text == k.Text }) { // a curve of that name has the shape
+			f.Keys = append(f.Keys, k)
+		}
+	}
 	f.Keys = append(f.Keys, chart.Key{Text: "fit, with 95 % band of the mean", Style: chart.Ink, Line: true, Band: true})
 	f.Notes = append(append(d.notes(v), v.smallerThanMarks(placed)...), v.remarks()...)
 	if len(unplaceable) > 0 {

@@ -8,8 +8,10 @@ import (
 
 	"fitcoil/ioformat/wording"
 	"fitcoil/model/estimation"
+	"fitcoil/model/field"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/model/voltage"
 )
 
 // The cells of the correlations are those of the covariance matrix that JSON has, over the
@@ -222,5 +224,101 @@ func TestLossesFigure(t *testing.T) {
 	sum, _ := strconv.ParseFloat(f.Table.Rows[0][5], 64)
 	if want := 1 / (1/w.Value + 1/d.Value); math.Abs(sum-want) > 0.51 {
 		t.Errorf("Q by the sum %v, want %.1f", f.Table.Rows[0], want)
+	}
+}
+
+// coupled is the night's session, and twice the coil with a primary shorted, core out and in,
+// whose couplings at resonance are 0.17 and 0.21.
+func coupled() readings.Log {
+	log := lighthouse(2e-5, append(night(), []bench{{}, {covered: 1}, {covered: 1}}...))
+	n := len(log.Readings)
+	for i, k := range map[int]float64{n - 3: 0.17, n - 1: 0.21} {
+		o := &log.Readings[i]
+		o.Primary.Kind = readings.PrimaryShorted
+		o.Frequency /= math.Sqrt(1 - k*k)
+	}
+	return log
+}
+
+// Each coupling stands at its estimate with its interval, and the fit finds what was put in.
+func TestCouplingFigure(t *testing.T) {
+	r := solved(t, coupled())
+	f := Coupling(r)
+	if f == nil {
+		t.Fatal("no figure")
+	}
+	p := f.Panels[0]
+	if len(p.Points) != 4 || len(p.Lines) != 4 || len(f.Table.Rows) != 4 {
+		t.Fatalf("%d marks, %d bars, %d rows", len(p.Points), len(p.Lines), len(f.Table.Rows))
+	}
+	for i, key := range []quantities.Key{{Name: quantities.CouplingAtResonance}, {Name: quantities.CouplingOfWindings},
+		{Name: quantities.CouplingAtResonance, Core: "rod"}, {Name: quantities.CouplingOfWindings, Core: "rod"}} {
+		e := r.Find(key)
+		bar := p.Lines[i].Points
+		if p.Points[i].X != e.Value || bar[0].X != e.Interval[0] || bar[1].X != e.Interval[1] || p.Points[i].Style != couplingStyle(i%2) {
+			t.Errorf("%+v: mark %+v, bar %v, estimate %g %v", key, p.Points[i], bar, e.Value, e.Interval)
+		}
+		if want := []float64{0.17, 0, 0.21, 0}[i]; want > 0 && math.Abs(e.Value-want) > 4*e.Uncertainty {
+			t.Errorf("%+v: %g ± %g, made with %g", key, e.Value, e.Uncertainty, want)
+		}
+	}
+}
+
+// The curve of a voltage figure is the profile times the voltage at the top, beads float where
+// the stress has them, and the steepest place of a quarter wave is at its foot: π/2 of the mean
+// gradient there.
+func TestVoltageFigure(t *testing.T) {
+	c := towerCoil()
+	const n, volts = 100, 20e3
+	p := field.Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1)}
+	for k := range p.Height {
+		x := float64(k) / n
+		p.Height[k], p.Voltage[k], p.Current[k] = c.Length*x, math.Sin(math.Pi/2*x), math.Cos(math.Pi/2*x)
+	}
+	bare, with := voltage.Of(c, p, false), voltage.Of(c, p, true)
+	f := Voltage(c, []Stressed{{"bare", &bare}, {"core rod", &with}}, volts)
+	panel := f.Panels[1]
+	if len(panel.Lines) != 2+c.Beads.Count {
+		t.Fatalf("%d lines", len(panel.Lines))
+	}
+	for k, q := range panel.Lines[1].Points {
+		if !near(q.X, 1e3*p.Height[k]) || !near(q.Y, volts/1e3*p.Voltage[k]) {
+			t.Errorf("point %d at %v", k, q)
+		}
+	}
+	for i, b := range with.Beads {
+		bead := panel.Lines[2+i].Points
+		if !near(bead[0].Y, volts/1e3*b) || !near(bead[1].X-bead[0].X, 1e3*c.Beads.Length) {
+			t.Errorf("bead %d: %v, share %g", i, bead, b)
+		}
+	}
+	if panel.Points[0].X != 0 || panel.Points[0].Y != 0 {
+		t.Errorf("steepest at %v", panel.Points[0].XY)
+	}
+	want := math.Pi / 2 * volts / c.Length / 100 / 1e3 // kV/cm
+	for _, k := range f.Keys {
+		if text, ok := strings.CutPrefix(k.Text, "steepest, "); ok {
+			if got, _ := strconv.ParseFloat(strings.Fields(text)[0], 64); math.Abs(got/want-1) > 0.006 {
+				t.Errorf("%s, want %.3g kV/cm", k.Text, want)
+			}
+			want = 0
+		}
+	}
+	if want != 0 {
+		t.Error("nothing says how steep")
+	}
+}
+
+// A curve's key explains its marks: no name stands twice.
+func TestFrequencyKeysOnce(t *testing.T) {
+	seen := map[string]bool{}
+	for _, k := range Frequency(solved(t, coupled())).Keys {
+		if seen[k.Text] {
+			t.Errorf("%q is explained twice", k.Text)
+		}
+		seen[k.Text] = true
+	}
+	if !seen["primary shorted"] {
+		t.Errorf("no key of the primary: %v", seen)
 	}
 }

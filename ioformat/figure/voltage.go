@@ -60,6 +60,8 @@ func Voltage(c field.Coil, states []Stressed, volts float64) Figure {
 	if len(last.Beads) > 0 {
 		f.Keys = append(f.Keys, chart.Key{Text: "beads, floating", Style: chart.Ink, Line: true})
 	}
+	panel.Points = append(panel.Points, chart.Point{XY: chart.XY{X: u.FromSI(last.GradientAt), Y: v.FromSI(volts * last.At(last.GradientAt))}, Style: steepStyle(), Hollow: true})
+	f.Keys = append(f.Keys, chart.Key{Text: "steepest, " + quantity.FormatValue(last.Gradient*volts/100, 3, "V").String() + "/cm", Style: steepStyle(), Mark: true, Hollow: true})
 	if sparks := last.MaySpark(volts); len(sparks) > 0 {
 		for _, g := range sparks {
 			panel.Points = append(panel.Points, chart.Point{XY: chart.XY{X: u.FromSI(g.Height), Y: 0}, Style: sparkStyle})
@@ -75,6 +77,8 @@ func Voltage(c field.Coil, states []Stressed, volts float64) Figure {
 }
 
 const sparkStyle chart.Style = 3
+
+func steepStyle() chart.Style { return chart.Ink.Shaped(3) }
 
 // stateStyle is the line of a state: the first as the winding is drawn, others apart in colour
 // and dashes.

@@ -43,9 +43,17 @@ func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary st
 		}
 	}
 	if differ == 0 {
-		return tab, fmt.Sprintf("The linear intervals of all %d quantities agree with them within a tenth of the standard uncertainty.", len(list))
+		return tab, fmt.Sprintf("The linear intervals of all %d quantities agree with these within a tenth of the standard uncertainty.", len(list))
 	}
-	return tab, fmt.Sprintf("%d of %d linear intervals differ from them by more than a tenth of the standard uncertainty (--json has all): quote the profile's there.", differ, len(list))
+	return tab, fmt.Sprintf("%d of %d linear intervals differ from these by more than a tenth of the standard uncertainty%s: quote the profile's there.", differ, len(list), elsewhere(all))
+}
+
+// elsewhere says where all rows of a table are that shows some.
+func elsewhere(all bool) string {
+	if all {
+		return ""
+	}
+	return " (--json has all)"
 }
 
 func profileRow(p *estimation.Profiled, units units) []string {
