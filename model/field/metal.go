@@ -169,6 +169,8 @@ func (p Primary) surface() (list []ribbon) {
 func (c Coil) checkMetal() error {
 	r, p, b := c.Ring, c.Plate, c.Box
 	switch {
+	case c.primaryTouches():
+		return errors.New("the primary touches the winding: check the diameter and the wire diameter of the primary")
 	case r != Ring{} && !(r.Diameter > 0 && r.Thickness > 0 && r.Thickness < r.Diameter/2):
 		return errors.New("a ring needs a diameter and a thickness, the thickness below half of the diameter")
 	case r.Diameter > 0 && c.clearance(r.Diameter/2, r.Height) <= r.Thickness/2:
@@ -183,6 +185,22 @@ func (c Coil) checkMetal() error {
 		return c.checkBox()
 	}
 	return nil
+}
+
+// primaryTouches tells whether a primary whose metal counts runs into the winding's wire.
+func (c Coil) primaryTouches() bool {
+	p := c.Primary
+	if p.Turns == 0 || p.Metal == NotCounted {
+		return false
+	}
+	heights, _ := p.loops()
+	for _, h := range heights {
+		beyond := math.Max(math.Max(-h, h-c.Length), 0)
+		if math.Hypot(math.Max(math.Abs(p.Diameter-c.Diameter)/2-c.Wire/2, 0), beyond) <= p.Wire/2 {
+			return true
+		}
+	}
+	return false
 }
 
 // checkBox returns what isn't inside the box, nil if all is.
