@@ -217,3 +217,19 @@ func TestAlternativeKnowsOfDrift(t *testing.T) {
 		t.Errorf("χ² = %v of the other, %v of this one", a, r.Quality.ChiSquare)
 	}
 }
+
+// Tolerances are not blamed for what no tolerance explains: the bare coil read twice, a
+// hundredth apart.
+func TestTolerancesAreNotBlamedForReadings(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(162, 1)), 2e-4, 0.025, simulated.Added(), simulated.Added(4.7), simulated.Added(22), simulated.Added())
+	log.Readings[3].Frequency *= 1.011
+	r := mustFit(t, estimation.Session{Log: log})
+	if !(r.Quality.PValue < 1e-3) {
+		t.Fatalf("p = %v", r.Quality.PValue)
+	}
+	for _, f := range r.Findings {
+		if f.Kind == findings.TolerancesContradicted || f.Kind == findings.PartOffTolerance {
+			t.Errorf("%+v", f)
+		}
+	}
+}

@@ -272,7 +272,15 @@ type jsonChange struct {
 func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result, a, b Source) error {
 	out := jsonComparison{jsonStart: start(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
-		Warnings: append(a.warnings(r[0]), b.warnings(r[1])...)}
+		Warnings: []string{}}
+	for i, side := range []struct {
+		name string
+		Source
+	}{{"A: ", a}, {"B: ", b}} {
+		for _, w := range side.warnings(r[i]) {
+			out.Warnings = append(out.Warnings, side.name+w)
+		}
+	}
 	for i := range compared.Changes {
 		c := &compared.Changes[i]
 		out.Changes = append(out.Changes, jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), number(c.Chance), c.Moved, c.Alone})

@@ -18,8 +18,8 @@ const improbable = 1e-3
 const apartLevel = 0.01
 
 // tolerancesContradicted tells whether readings, as uncertain as they scatter, and the
-// tolerances together are too improbable, or the errors of the parts alone, and how the parts
-// are off.
+// tolerances together are too improbable, and the rest without these is not; or the errors of
+// the parts alone. It tells how the parts are off.
 func tolerancesContradicted(r *estimation.Result) (f Finding, found bool) {
 	p := r.Problem
 	var rows []int
@@ -33,8 +33,17 @@ func tolerancesContradicted(r *estimation.Result) (f Finding, found bool) {
 		return f, false
 	}
 	scale := r.Solution.Scale
-	chance := fit.ChiSquareSurvival(r.Solution.DataSquares/(scale*scale)+r.Solution.PriorSquares, float64(nu))
-	if !(chance < improbable) {
+	all := r.Solution.DataSquares/(scale*scale) + r.Solution.PriorSquares
+	rest := all // of what is no tolerance
+	for _, i := range rows {
+		k := p.PartAt[p.PriorOf[i]]
+		rest -= r.Solution.X[k] * r.Solution.X[k]
+	}
+	for _, l := range p.Lots {
+		rest -= r.Solution.X[l.At] * r.Solution.X[l.At]
+	}
+	chance := fit.ChiSquareSurvival(all, float64(nu))
+	if !(chance < improbable) || fit.ChiSquareSurvival(rest, float64(nu)) < improbable {
 		if chance = r.PartErrors.Chance; !(chance < apartLevel) {
 			return f, false
 		}
