@@ -13,7 +13,7 @@ func TestCoverageFactorOfManyDegrees(t *testing.T) {
 	for _, level := range []float64{0.5, 0.6827, 0.95, 0.9973} {
 		for _, degrees := range []float64{1.001 * manyDegrees, 2 * manyDegrees, 5 * manyDegrees} {
 			want := distuv.StudentsT{Sigma: 1, Nu: degrees}.Quantile((1 + level) / 2)
-			if got := CoverageFactor(level, degrees); math.Abs(got/want-1) > 1e-11 {
+			if got := CoverageFactor(level, degrees); !(math.Abs(got/want-1) <= 1e-11) {
 				t.Errorf("level %v, %v degrees: factor %v, want %v", level, degrees, got, want)
 			}
 		}
@@ -27,7 +27,7 @@ func TestCoverageFactorOfManyDegrees(t *testing.T) {
 			if !(k < last || k == normal) || k < normal {
 				t.Errorf("level %v, %v degrees: factor %v after %v, above the normal %v", level, degrees, k, last, normal)
 			}
-			if near := CoverageFactor(level, degrees*(1+1e-12)); math.Abs(near-k) > 1e-12*k {
+			if near := CoverageFactor(level, degrees*(1+1e-12)); !(math.Abs(near-k) <= 1e-12*k) {
 				t.Errorf("level %v: factor %v with %v degrees, %v with hardly more", level, k, degrees, near)
 			}
 			last = k

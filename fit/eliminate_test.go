@@ -146,14 +146,14 @@ func compareWhole(t *testing.T, p Problem, start []float64, s Settings) {
 		further = append(further, h)
 		v, ok = Must(c.With(further...)).Variance(g)
 		vw, okw = Must(cw.With(further...)).Variance(g)
-		if ok != okw || ok && math.Abs(v/vw-1) > 1e-6 {
+		if ok != okw || ok && !(math.Abs(v/vw-1) <= 1e-6) {
 			t.Errorf("with %d rows more: variance %g (%v), want %g (%v)", len(further), v, ok, vw, okw)
 		}
 		one := [][]float64{random(), make([]float64, p.Params)}
 		one[1][p.Params-1] = 2
 		a, b := Must(c.RankRows(g, one)), Must(cw.RankRows(g, one))
 		for i := range a {
-			if a[i].Candidate != b[i].Candidate || a[i].Determined != b[i].Determined || math.Abs(a[i].Variance/b[i].Variance-1) > 1e-6 {
+			if a[i].Candidate != b[i].Candidate || a[i].Determined != b[i].Determined || !(math.Abs(a[i].Variance/b[i].Variance-1) <= 1e-6) {
 				t.Errorf("candidate %+v, want %+v", a[i], b[i])
 			}
 		}
@@ -221,7 +221,7 @@ func TestEliminationAgainstQR(t *testing.T) {
 	c := r.Covariance()
 	for j := range n {
 		u := math.Sqrt(cov.At(j, j))
-		if math.Abs(step.AtVec(j)) > 1e-7*u {
+		if !(math.Abs(step.AtVec(j)) <= 1e-7*u) {
 			t.Errorf("x%d is %g of its uncertainty off", j, step.AtVec(j)/u)
 		}
 		g := make([]float64, n)
@@ -229,7 +229,7 @@ func TestEliminationAgainstQR(t *testing.T) {
 		for k := range n {
 			h := make([]float64, n)
 			h[k] = 1
-			if got, want := c.Between(g, h), cov.At(j, k); math.Abs(got-want) > 1e-10*u*math.Sqrt(cov.At(k, k)) {
+			if got, want := c.Between(g, h), cov.At(j, k); !(math.Abs(got-want) <= 1e-10*u*math.Sqrt(cov.At(k, k))) {
 				t.Errorf("covariance %d, %d is %g, want %g", j, k, got, want)
 			}
 		}
@@ -293,7 +293,7 @@ func TestEliminationLeavesConfoundedOpen(t *testing.T) {
 	for _, g := range [][]float64{{1, 0, 0}, {0, 0.7, 1.1}, {0, 1, 0}, {0, 0, 1}} {
 		v, ok := r.Covariance().Variance(g)
 		vw, okw := want.Covariance().Variance(g)
-		if ok != okw || ok && math.Abs(v/vw-1) > 1e-9 || ok && math.Abs(dot(g, r.X)-dot(g, want.X)) > 1e-9 {
+		if ok != okw || ok && !(math.Abs(v/vw-1) <= 1e-9) || ok && !(math.Abs(dot(g, r.X)-dot(g, want.X)) <= 1e-9) {
 			t.Errorf("%v: variance %g (%v), want %g (%v)", g, v, ok, vw, okw)
 		}
 	}
@@ -315,7 +315,7 @@ func TestEliminationShortensOwnSteps(t *testing.T) {
 		}
 	}}}
 	r, err := Solve(p, []float64{0, 3}, Settings{})
-	if err != nil || !r.Status.Converged() || math.Abs(r.X[1]) > 1e-8 || math.Abs(r.X[0]-2) > 1e-8 {
+	if err != nil || !r.Status.Converged() || !(math.Abs(r.X[1]) <= 1e-8) || !(math.Abs(r.X[0]-2) <= 1e-8) {
 		t.Errorf("%v at %v", r.Status, r.X)
 	}
 }

@@ -61,7 +61,7 @@ func TestRedundancyAgainstHatMatrix(t *testing.T) {
 		if !quick {
 			got = r.redundancy(p)
 		}
-		if math.Abs(got-want) > 1e-9 {
+		if !(math.Abs(got-want) <= 1e-9) {
 			t.Errorf("round %d: %v degrees of freedom, want %v", round, got, want)
 		}
 	}

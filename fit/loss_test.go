@@ -108,7 +108,7 @@ func TestHuberUncertainty(t *testing.T) {
 		}
 		ratio := math.Sqrt(variance / squares)
 		t.Logf("%.0f %% outliers: stated/actual %.3f", 100*share, ratio)
-		if ratio < 0.97 || ratio > 1.12 {
+		if !(ratio >= 0.97 && ratio <= 1.12) {
 			t.Errorf("with %.0f %% outliers, stated over actual uncertainty is %.3f", 100*share, ratio)
 		}
 	}

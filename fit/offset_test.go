@@ -38,7 +38,7 @@ func TestOffsetForgivesWhatReadingsCantTell(t *testing.T) {
 			t.Errorf("offset %v: %v", c.offset, r.Status)
 		}
 		// Linear in e^x: Σky/Σk² = (1.1 + 3.8 + 9.6)/14.
-		if want := math.Log(14.5 / 14); c.want && math.Abs(r.X[0]-want) > 1e-3/math.Sqrt(14) {
+		if want := math.Log(14.5 / 14); c.want && !(math.Abs(r.X[0]-want) <= 1e-3/math.Sqrt(14)) {
 			t.Errorf("offset %v: x = %v, want %v", c.offset, r.X[0], want)
 		}
 	}

@@ -178,7 +178,7 @@ func TestProfileFindsBetterMinimum(t *testing.T) {
 	}}}
 	r := solve(t, p, []float64{1.2}, fit.Settings{})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.9))
-	if in.Better == nil || math.Abs(in.Better[0]+1) > 0.5 {
+	if in.Better == nil || !(math.Abs(in.Better[0]+1) <= 0.5) {
 		t.Errorf("%+v from %v", in, r.X)
 	}
 }

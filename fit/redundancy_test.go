@@ -31,7 +31,7 @@ func TestOneRepeatScales(t *testing.T) {
 			t.Fatalf("%v: %v, %v", c, r.Status, err)
 		}
 		// Residuals of ± 2 of their uncertainties: S² = 2²+2².
-		if want := math.Sqrt(8); math.Abs(r.Scale/want-1) > 1e-6 || math.Abs(sc.Redundancy-1) > 1e-9 {
+		if want := math.Sqrt(8); !(math.Abs(r.Scale/want-1) <= 1e-6) || !(math.Abs(sc.Redundancy-1) <= 1e-9) {
 			t.Fatalf("%v: S = %v, want %v; redundancy 1 %+g", c, r.Scale, want, sc.Redundancy-1)
 		}
 	}

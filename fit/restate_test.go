@@ -36,7 +36,7 @@ func TestRestatedCovariance(t *testing.T) {
 			scaled, stated := r.Covariance(), Must(r.Restated(p))
 			if loss.k == 0 {
 				a, b, d := 7.0, 21.0, 91+25.0 // Σ1, Σt, Σt² + 1/0.2²
-				if v, _ := stated.Variance([]float64{1, 0}); math.Abs(v/(d/(a*d-b*b))-1) > 1e-9 {
+				if v, _ := stated.Variance([]float64{1, 0}); !(math.Abs(v/(d/(a*d-b*b))-1) <= 1e-9) {
 					t.Errorf("variance of the intercept %v, want %v", v, d/(a*d-b*b))
 				}
 			}

@@ -45,7 +45,7 @@ func TestScatterIsScaledUp(t *testing.T) {
 
 func TestScatterIsNeverScaledDown(t *testing.T) {
 	r, sc := scaled(t, repeats([]float64{2.9, 3, 3.1}, 0.5), []float64{0}, fit.Settings{})
-	if r.Scale != 1 || sc.Scale != 1 || math.Abs(r.ScaleDegrees-2/0.5625*math.Exp(8/64.0)) > 1e-9 { // 2/δ²
+	if r.Scale != 1 || sc.Scale != 1 || !(math.Abs(r.ScaleDegrees-2/0.5625*math.Exp(8/64.0)) <= 1e-9) { // 2/δ²
 		t.Errorf("S = %g with %g degrees of freedom", r.Scale, r.ScaleDegrees)
 	}
 	near(t, "Birge ratio", sc.Birge, 0.2, 1e-12)
@@ -199,7 +199,7 @@ func TestIntervalsCover(t *testing.T) {
 		}
 		share := float64(covered) / trials
 		t.Logf("%s: %.1f %%", c.name, 100*share)
-		if share < c.lo || share > c.hi {
+		if !(share >= c.lo && share <= c.hi) {
 			t.Errorf("%s: %.1f %% covered", c.name, 100*share)
 		}
 	}

@@ -32,7 +32,7 @@ func TestPredictionOfLinearProblem(t *testing.T) {
 			t.Errorf("step of %g in a radius of %g", s.length, radius)
 		}
 		got, ratio := v.try(s)
-		if math.Abs(ratio-1) > 1e-9 || got.objective >= v.sum.objective {
+		if !(math.Abs(ratio-1) <= 1e-9) || got.objective >= v.sum.objective {
 			t.Errorf("radius %g: ratio %g", radius, ratio)
 		}
 	}
@@ -74,7 +74,7 @@ func TestFoldOfUnequalRows(t *testing.T) {
 		tri.fold([]float64{sign * 1e9, sign * 1e9, 3e9}, 1, 1)
 		tri.fold([]float64{1, 2, 5}, 1, 1)
 		for i, want := range []float64{1e9, 0, 1e9, 1, 3e9, 5 - sign*3} {
-			if got := math.Abs(tri.a[i]); math.Abs(got-want) > 1e-7*math.Max(1, want*1e-9) {
+			if got := math.Abs(tri.a[i]); !(math.Abs(got-want) <= 1e-7*math.Max(1, want*1e-9)) {
 				t.Errorf("sign %g: element %d is %.12g, want %g", sign, i, got, want)
 			}
 		}

@@ -39,7 +39,7 @@ func TestWithAgainstInverse(t *testing.T) {
 		g, h := row(1), row(1)
 		want := mat.Inner(mat.NewVecDense(p, g), &inverse, mat.NewVecDense(p, h))
 		scale := math.Sqrt(mat.Inner(mat.NewVecDense(p, g), &inverse, mat.NewVecDense(p, g)) * mat.Inner(mat.NewVecDense(p, h), &inverse, mat.NewVecDense(p, h)))
-		if got := c.Between(g, h); math.Abs(got-want) > 1e-9*scale {
+		if got := c.Between(g, h); !(math.Abs(got-want) <= 1e-9*scale) {
 			t.Errorf("size %v: covariance %v, want %v", size, got, want)
 		}
 		if len(c.added) == 0 {
@@ -53,7 +53,7 @@ func TestWithAgainstInverse(t *testing.T) {
 	}
 	if closed := Must(open.With([]float64{1, 0, 0}, []float64{0, 0, 4})); closed.Rank() != 3 || len(closed.added) != 0 {
 		t.Errorf("rank %d with %d rows added, want 3 and none", closed.Rank(), len(closed.added))
-	} else if v, ok := closed.Variance([]float64{0, 1, 0}); !ok || math.Abs(v-(1+1.0/6)) > 1e-12 {
+	} else if v, ok := closed.Variance([]float64{0, 1, 0}); !ok || !(math.Abs(v-(1+1.0/6)) <= 1e-12) {
 		t.Errorf("variance %v, want 7/6", v)
 	}
 }

@@ -30,7 +30,7 @@ func TestDriftOfTheHandbook(t *testing.T) {
 	e := r.Find(quantities.Key{Name: quantities.Drift})
 	// In Hz it isn't quite linear: what drifts is the logarithm, 6d/X or 2d/R in the
 	// handbook's terms, which differ by 5 % here. The readings weigh the outer ones most.
-	if got := e.Value * 2e6 / 6; math.Abs(got/d-1) > 0.01 {
+	if got := e.Value * 2e6 / 6; !(math.Abs(got/d-1) <= 0.01) {
 		t.Errorf("drift %v a step, the handbook %v", got, d)
 	}
 	var f [2]float64
@@ -39,7 +39,7 @@ func TestDriftOfTheHandbook(t *testing.T) {
 		s.Exact = added
 		f[i] = r.Problem.Frequency(r.Solution.X, &s, nil)
 	}
-	if math.Abs((f[0]-f[1])/difference-1) > 1e-4 || math.Abs(f[0]-2e6) > 5 {
+	if !(math.Abs((f[0]-f[1])/difference-1) <= 1e-4) || !(math.Abs(f[0]-2e6) <= 5) {
 		t.Errorf("X = %v, X − R = %v, the handbook 2 MHz and %v", f[0], f[0]-f[1], difference)
 	}
 }
@@ -76,7 +76,7 @@ func TestSlopesOfBenchUnknowns(t *testing.T) {
 		some := false
 		for i := range n {
 			want := (up[i] - down[i]) / (2 * h)
-			if math.Abs(jac[i*p.N+k]-want) > 1e-5*math.Abs(want)+1e-7 {
+			if !(math.Abs(jac[i*p.N+k]-want) <= 1e-5*math.Abs(want)+1e-7) {
 				t.Errorf("row %d by unknown %d: %v, central difference %v", i, k, jac[i*p.N+k], want)
 			}
 			some = some || want != 0
@@ -96,7 +96,7 @@ func TestEmptyClipTellsTheLead(t *testing.T) {
 	rng := func() *rand.Rand { return rand.New(rand.NewPCG(172, 1)) }
 	with := mustFit(t, estimation.Session{Log: c.Session(rng(), 2e-4, 0.01, append(steps, simulated.EmptyClip())...)})
 	e := with.Find(quantities.Key{Name: quantities.LeadCapacitance})
-	if !e.Determined || math.Abs(e.Value-c.Lead) > 3*e.Uncertainty || e.Uncertainty > 0.02e-12 {
+	if !e.Determined || !(math.Abs(e.Value-c.Lead) <= 3*e.Uncertainty) || e.Uncertainty > 0.02e-12 {
 		t.Errorf("lead %v ± %v", e.Value, e.Uncertainty)
 	}
 	without := mustFit(t, idealBench(estimation.Session{Log: simulated.Lighthouse().Session(rng(), 2e-4, 0.01, steps...)}))
@@ -124,7 +124,7 @@ func TestWhatTolerancesHaveInCommon(t *testing.T) {
 		return e.Uncertainty / e.Value
 	}
 	own, some, all := u(0), u(0.25), u(1)
-	if math.Abs(all/0.02-1) > 0.05 || own > 0.9*all || math.Abs(some/math.Sqrt(0.75*own*own+0.25*all*all)-1) > 0.05 {
+	if !(math.Abs(all/0.02-1) <= 0.05) || own > 0.9*all || !(math.Abs(some/math.Sqrt(0.75*own*own+0.25*all*all)-1) <= 0.05) {
 		t.Errorf("± %v with errors apart, ± %v with a quarter in common, ± %v with all", own, some, all)
 	}
 }

@@ -24,7 +24,7 @@ func TestOneReadingScattersMoreThanAMean(t *testing.T) {
 	own := p.Frequency.Uncertainty / p.Frequency.Value
 	k := half(p.Frequency.Interval) / own
 	got := math.Sqrt(math.Pow(half(p.NewReading)/k, 2) - own*own)
-	if want := math.Hypot(mean, single); math.Abs(got/want-1) > 1e-6 {
+	if want := math.Hypot(mean, single); !(math.Abs(got/want-1) <= 1e-6) {
 		t.Errorf("one more reading is taken to scatter by %v, want %v", got, want)
 	}
 }

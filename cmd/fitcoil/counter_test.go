@@ -74,7 +74,7 @@ func TestCounterLog(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, o := range r.Readings { // a standard deviation from 4,000 readings is good to 1.1 %
-		if o.Repeats.Count != 4000 || math.Abs(o.Repeats.Deviation/50-1) > 0.05 || math.Abs(o.Uncertainty/(50/math.Sqrt(4000))-1) > 0.05 {
+		if o.Repeats.Count != 4000 || !(math.Abs(o.Repeats.Deviation/50-1) <= 0.05) || !(math.Abs(o.Uncertainty/(50/math.Sqrt(4000))-1) <= 0.05) {
 			t.Errorf("%d readings scatter by %.2f Hz, mean ± %.3f Hz", o.Repeats.Count, o.Repeats.Deviation, o.Uncertainty)
 		}
 	}

@@ -53,7 +53,7 @@ func TestDrawingsOfMeasuredCoils(t *testing.T) {
 			c.turns, c.diameter, c.length, c.gauge, c.height)
 		got := answered[drawn](t, sheet, "coil", "-").find(t, "bare_frequency") / 1e3
 		t.Logf("%d turns: %.1f kHz as drawn, %.1f measured (%+.1f %%)", c.turns, got, c.kHz, 100*(got/c.kHz-1))
-		if math.Abs(got/c.kHz-1) > 0.025 {
+		if !(math.Abs(got/c.kHz-1) <= 0.025) {
 			t.Errorf("%d turns: %.2f kHz as drawn, %.1f measured", c.turns, got, c.kHz)
 		}
 	}
@@ -114,7 +114,7 @@ func TestSlugRisesLikeAnS(t *testing.T) {
 	}
 	rise := func(of []float64, i int) float64 { return (of[i] - of[0]) / (of[6] - of[0]) }
 	for i := range gains {
-		if got, want := rise(gains, i), rise(measured, i); math.Abs(got-want) > 0.06 {
+		if got, want := rise(gains, i), rise(measured, i); !(math.Abs(got-want) <= 0.06) {
 			t.Errorf("position %d: %.3f of the rise, measured %.3f", i, got, want)
 		}
 	}

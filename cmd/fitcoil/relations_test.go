@@ -138,7 +138,7 @@ func checkPredictions(r *model.Result, fault func(string, ...any)) {
 			continue
 		}
 		b := e.Budget
-		if sum := b.Readings + b.Tolerance + b.Known + b.Assumed + b.Model; math.Abs(sum-1) > 1e-6 {
+		if sum := b.Readings + b.Tolerance + b.Known + b.Assumed + b.Model; !(math.Abs(sum-1) <= 1e-6) {
 			fault("shares %+v of a prediction add up to %v", b, sum)
 		}
 		if e.Stated > e.Uncertainty*(1+1e-9) || !(e.Interval[0] < e.Value && e.Value < e.Interval[1]) ||
@@ -160,7 +160,7 @@ var unsigned = []string{quantities.WindingCapacitance, quantities.TopCapacitance
 func checkNumbers(f *toldFit, fault func(string, ...any)) {
 	l, c, hz := f.find(quantities.EffectiveInductance), f.find(quantities.EffectiveCapacitance), f.find(quantities.BareFrequency)
 	if l.Determined && c.Determined && hz.Determined {
-		if ratio := 2 * math.Pi * math.Sqrt(*l.Value**c.Value) * *hz.Value; math.Abs(ratio-1) > 1e-9 {
+		if ratio := 2 * math.Pi * math.Sqrt(*l.Value**c.Value) * *hz.Value; !(math.Abs(ratio-1) <= 1e-9) {
 			fault("the effective pair rings at %v of the bare frequency", 1/ratio)
 		}
 	}
@@ -232,7 +232,7 @@ func checkDetermined(e *told, lumped bool, fault func(string, ...any)) {
 		return
 	}
 	u := *e.Uncertainty
-	if math.Abs(sum-1) > 1e-6 && u > 0 {
+	if !(math.Abs(sum-1) <= 1e-6) && u > 0 {
 		fault("%s: shares %v add up to %v", what, e.Shares, sum)
 	}
 	if *e.Stated > u*(1+1e-9) {

@@ -49,7 +49,7 @@ func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
 					fault("%s is %s in JSON, in text %+v", label, e.Bound, r)
 				}
 			default:
-				if v, u, ok := r.si(); !ok || math.Abs(v-*e.Value) > 0.06**e.Uncertainty || math.Abs(u / *e.Uncertainty - 1) > 0.06 {
+				if v, u, ok := r.si(); !ok || !(math.Abs(v-*e.Value) <= 0.06**e.Uncertainty) || !(math.Abs(u / *e.Uncertainty - 1) <= 0.06) {
 					fault("%s is %v ± %v in JSON, in text %+v", label, *e.Value, *e.Uncertainty, r)
 				}
 			}
@@ -115,7 +115,7 @@ func checkBrief(f *toldFit, text string, fault func(string, ...any)) {
 		}
 		r := tableRow{label: m[1], value: m[2], uncertainty: m[3], unit: m[4]}
 		e := f.find(names[m[1]])
-		if v, u, ok := r.si(); !ok || !e.Determined || math.Abs(v-*e.Value) > 0.06**e.Uncertainty || math.Abs(u / *e.Uncertainty - 1) > 0.06 {
+		if v, u, ok := r.si(); !ok || !e.Determined || !(math.Abs(v-*e.Value) <= 0.06**e.Uncertainty) || !(math.Abs(u / *e.Uncertainty - 1) <= 0.06) {
 			fault("in brief %+v, in JSON %+v", r, e)
 		}
 		delete(names, m[1])

@@ -67,7 +67,7 @@ func TestAppendToEachFormat(t *testing.T) {
 			continue
 		}
 		r := after.Readings[n]
-		if math.Abs(r.Frequency-1234567.8) > 1 || math.Abs(r.Uncertainty-123.4) > 0.5 || r.Core != "rod" || r.To != 0.6 ||
+		if !(math.Abs(r.Frequency-1234567.8) <= 1) || !(math.Abs(r.Uncertainty-123.4) <= 0.5) || r.Core != "rod" || r.To != 0.6 ||
 			r.Hand != 0.2 || r.Note != "10 µm" || r.Use || r.Quality != 88.4 || len(r.Parts) != 1 || r.Parts[0] != 0 {
 			t.Errorf("%s: reads back as %+v", file, r)
 		}
@@ -150,7 +150,7 @@ func TestAppendKeepsTheUncertainty(t *testing.T) {
 			t.Fatalf("%q: %v", content, err)
 		}
 		r := l.Readings[0]
-		if math.Abs(r.Frequency-f) > 2*r.Uncertainty || r.Uncertainty < 0.994*u || r.Uncertainty > 12*u || stated && r.Uncertainty > 1.006*u {
+		if !(math.Abs(r.Frequency-f) <= 2*r.Uncertainty) || r.Uncertainty < 0.994*u || r.Uncertainty > 12*u || stated && r.Uncertainty > 1.006*u {
 			t.Fatalf("%v ± %v Hz was written %q and read as %v ± %v", f, u, content, r.Frequency, r.Uncertainty)
 		}
 	})

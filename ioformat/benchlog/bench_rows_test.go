@@ -35,7 +35,7 @@ func TestWordsOfTolerances(t *testing.T) {
 		if _, c := lot(l, i); c != want {
 			t.Errorf("%s has %v in common, want %v", l.Parts[i].Name, c, want)
 		}
-		if u := l.Parts[i].Uncertainty / l.Parts[i].Capacitance * 1.96; i < 6 && math.Abs(u/0.05-1) > 1e-9 {
+		if u := l.Parts[i].Uncertainty / l.Parts[i].Capacitance * 1.96; i < 6 && !(math.Abs(u/0.05-1) <= 1e-9) {
 			t.Errorf("%s: the whole tolerance is %v", l.Parts[i].Name, u)
 		}
 	}
@@ -72,7 +72,7 @@ func TestTimes(t *testing.T) {
 			t.Fatalf("%q: %v", text, l.Moments)
 		}
 		for i, w := range want {
-			if math.Abs(l.Moments[i]-w-(l.Moments[0]-want[0])) > 1e-9 || want[0] < 1e5 && math.Abs(l.Moments[0]-want[0]) > 1e-9 {
+			if !(math.Abs(l.Moments[i]-w-(l.Moments[0]-want[0])) <= 1e-9) || want[0] < 1e5 && !(math.Abs(l.Moments[0]-want[0]) <= 1e-9) {
 				t.Errorf("%q: %v, want %v", text, l.Moments, want)
 			}
 		}

@@ -22,7 +22,7 @@ func TestDrive(t *testing.T) {
 		d readings.Drive
 	}{{25e3, readings.SelfOscillating}, {15e3, readings.FreeRing}, {15e3, readings.FreeRing}, {25e3, readings.SelfOscillating},
 		{math.Hypot(50e3, 15e3), readings.SelfOscillating}, {15e3, readings.TunedGenerator}} {
-		if r := l.Readings[i]; math.Abs(r.Uncertainty-want.u) > 1 || r.Drive != want.d {
+		if r := l.Readings[i]; !(math.Abs(r.Uncertainty-want.u) <= 1) || r.Drive != want.d {
 			t.Errorf("row %d: ± %g Hz, drive %d, want ± %g Hz, drive %d", i+1, r.Uncertainty, r.Drive, want.u, want.d)
 		}
 	}

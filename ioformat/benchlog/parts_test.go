@@ -36,7 +36,7 @@ func TestTolerances(t *testing.T) {
 		}
 		for i, p := range l.Parts {
 			// 1.96: the 95 % quantile of the normal distribution, two-sided
-			if want := c.bounds[i] * 1e-12 / 1.96; math.Abs(p.Uncertainty-want) > 1e-12*want {
+			if want := c.bounds[i] * 1e-12 / 1.96; !(math.Abs(p.Uncertainty-want) <= 1e-12*want) {
 				t.Errorf("%s: %s has u = %v, want %v", c.name, p.Name, p.Uncertainty, want)
 			}
 		}
@@ -111,7 +111,7 @@ func TestRectangularWord(t *testing.T) {
 			t.Fatal(err)
 		}
 		p := l.Parts[0]
-		if math.Abs(p.Uncertainty/(4.7e-12*c.u)-1) > 1e-9 || p.Rectangular != c.rectangular || p.Common != c.common {
+		if !(math.Abs(p.Uncertainty/(4.7e-12*c.u)-1) <= 1e-9) || p.Rectangular != c.rectangular || p.Common != c.common {
 			t.Errorf("%q, %v: %+v, want u = %g of it", c.tolerance, c.opt.Share, p, c.u)
 		}
 	}

@@ -31,11 +31,11 @@ func TestPrimaryColumn(t *testing.T) {
 	for i, w := range want {
 		r := &l.Readings[i]
 		same := r.Primary.Kind == w.Kind && r.Primary.Upper == w.Upper && math.Abs(r.Primary.Capacitance-w.Capacitance) < 1e-15
-		if r.Line != w.line || math.Abs(r.Frequency-w.frequency) > 1e-3 || !same {
+		if r.Line != w.line || !(math.Abs(r.Frequency-w.frequency) <= 1e-3) || !same {
 			t.Errorf("reading %d: line %d, %g Hz, %+v", i, r.Line, r.Frequency, r.Primary)
 		}
 	}
-	if u := l.Readings[6].Uncertainty; math.Abs(u-500/math.Sqrt(3)) > 1e-6 { // its own digits, JCGM 100:2008, 4.3.7
+	if u := l.Readings[6].Uncertainty; !(math.Abs(u-500/math.Sqrt(3)) <= 1e-6) { // its own digits, JCGM 100:2008, 4.3.7
 		t.Errorf("the second peak is known to %g Hz", u)
 	}
 }

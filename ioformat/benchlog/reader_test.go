@@ -39,7 +39,7 @@ func TestFrequencyUncertainty(t *testing.T) {
 		{"f [MHz],frequency uncertainty [kHz]", "1.523,0.5", 500, false},
 	} {
 		r := one(t, c.header, c.row).Readings[0]
-		if math.Abs(r.Uncertainty-c.u) > 1e-12*c.u || r.FromDigits != c.digits {
+		if !(math.Abs(r.Uncertainty-c.u) <= 1e-12*c.u) || r.FromDigits != c.digits {
 			t.Errorf("%s under %s: u = %v (from digits: %v), want %v", c.row, c.header, r.Uncertainty, r.FromDigits, c.u)
 		}
 	}

@@ -97,7 +97,7 @@ func TestFormats(t *testing.T) {
 	}
 	for name, want := range wantParts {
 		got := plain.Parts[name]
-		if got.Capacitance != want.Capacitance || math.Abs(got.Uncertainty-want.Uncertainty) > 1e-12*want.Uncertainty {
+		if got.Capacitance != want.Capacitance || !(math.Abs(got.Uncertainty-want.Uncertainty) <= 1e-12*want.Uncertainty) {
 			t.Errorf("part %s: %+v, want %+v", name, got, want)
 		}
 	}
@@ -125,11 +125,11 @@ func TestUnstated(t *testing.T) {
 		{"turns", s.Turns, 0},
 		{"count", s.BeadCount, 0},
 	} {
-		if !c.got.Known || math.Abs(c.got.Uncertainty-c.u) > 1e-12*c.u {
+		if !c.got.Known || !(math.Abs(c.got.Uncertainty-c.u) <= 1e-12*c.u) {
 			t.Errorf("%s: %+v, want u = %v", c.name, c.got, c.u)
 		}
 	}
-	if d := s.WireDiameter.Value; math.Abs(d-0.3249*0.0254) > 2e-4*d { // ASTM B258: AWG 0 is 0.3249 in
+	if d := s.WireDiameter.Value; !(math.Abs(d-0.3249*0.0254) <= 2e-4*d) { // ASTM B258: AWG 0 is 0.3249 in
 		t.Errorf("AWG 0 is %v m", d)
 	}
 	if len(s.Notices) != 1 || !strings.Contains(s.Notices[0], "coil.csv:3: the permeability has no ±") {
@@ -150,7 +150,7 @@ func TestUncertaintyForms(t *testing.T) {
 		"winding diameter,2.8,1 mm,cm":   1e-3,
 	} {
 		s := mustRead(t, "quantity,value,±,unit\n"+text+"\n")
-		if got := s.WindingDiameter; math.Abs(got.Value-28e-3) > 1e-17 || math.Abs(got.Uncertainty-want) > 1e-12*want {
+		if got := s.WindingDiameter; !(math.Abs(got.Value-28e-3) <= 1e-17) || !(math.Abs(got.Uncertainty-want) <= 1e-12*want) {
 			t.Errorf("%s: %+v", text, got)
 		}
 	}
@@ -267,7 +267,7 @@ func TestShareOfAPartsTolerance(t *testing.T) {
 		"10 pF":  {Capacitance: 10e-12, Uncertainty: 0.2e-12 / 1.96, Share: benchlog.Own},
 		"roof":   {Capacitance: 2.8e-12, Uncertainty: 0.05 * 2.8e-12 / 1.96, Share: benchlog.Unsaid},
 	} {
-		if got := s.Parts[name]; got.Share != want.Share || math.Abs(got.Capacitance/want.Capacitance-1) > 1e-12 || math.Abs(got.Uncertainty/want.Uncertainty-1) > 1e-12 {
+		if got := s.Parts[name]; got.Share != want.Share || !(math.Abs(got.Capacitance/want.Capacitance-1) <= 1e-12) || !(math.Abs(got.Uncertainty/want.Uncertainty-1) <= 1e-12) {
 			t.Errorf("part %s: %+v, want %+v", name, got, want)
 		}
 	}

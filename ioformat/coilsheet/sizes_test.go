@@ -124,7 +124,7 @@ func TestOtherWords(t *testing.T) {
 func TestHalfGauge(t *testing.T) {
 	for _, sheet := range []string{"quantity,value,±,unit\nwire,16.5,,AWG\n", "quantity;value;±;unit\nwire;16,5 AWG;;\n"} {
 		s := mustRead(t, sheet)
-		if d := s.WireDiameter.Value / 0.0254; math.Abs(d-0.0480) > 5e-5 {
+		if d := s.WireDiameter.Value / 0.0254; !(math.Abs(d-0.0480) <= 5e-5) {
 			t.Errorf("%q: %g in", sheet, d)
 		}
 	}

@@ -125,7 +125,7 @@ func TestWideRange(t *testing.T) {
 	}
 	for i := 2; i < 6; i++ { // decades are even far above the shift
 		a := math.Log(p.Points[i].X+p.X.Shift) - math.Log(p.Points[i-1].X+p.X.Shift)
-		if a < 0.5 || a > math.Ln10*1.1 {
+		if !(a >= 0.5 && a <= math.Ln10*1.1) {
 			t.Errorf("%g and %g pF lie %g apart", p.Points[i-1].X, p.Points[i].X, a)
 		}
 	}
@@ -157,7 +157,7 @@ func TestTangent(t *testing.T) {
 		return 1e15 / (w * w)
 	}
 	const h = 1e-3 // pF
-	if slope := (at(h) - at(0)) / h; math.Abs(slope/(1e3*pair.Inductance.Value)-1) > 1e-3 {
+	if slope := (at(h) - at(0)) / h; !(math.Abs(slope/(1e3*pair.Inductance.Value)-1) <= 1e-3) {
 		t.Errorf("the curve rises by %g mH, the tangent by %g", slope, 1e3*pair.Inductance.Value)
 	}
 }
@@ -174,7 +174,7 @@ func TestHandFigure(t *testing.T) {
 	bare := r.Find(quantities.Key{Name: quantities.BareFrequency}).Value
 	for i, line := range map[int]int{0: 14, 1: 15, 2: 16, 3: 17} { // hands at 50, 20, 10 and 5 cm
 		o := r.Readings[line-2]
-		if got := 1e3 * p.Points[i].Y; o.Line != line || math.Abs(got-(bare-o.Frequency)) > 5e-5*bare {
+		if got := 1e3 * p.Points[i].Y; o.Line != line || !(math.Abs(got-(bare-o.Frequency)) <= 5e-5*bare) {
 			t.Errorf("line %d: a drop of %g Hz, want %g", line, got, bare-o.Frequency)
 		}
 	}
@@ -194,7 +194,7 @@ func TestBudgetAddsUp(t *testing.T) {
 		t.Fatalf("%d kinds of bars", len(sum))
 	}
 	for style, s := range sum {
-		if math.Abs(s-100) > 1e-6 {
+		if !(math.Abs(s-100) <= 1e-6) {
 			t.Errorf("bars of style %d add up to %g %%", style, s)
 		}
 	}

@@ -119,7 +119,7 @@ func TestRunOrder(t *testing.T) {
 		if partly := o.To > 0 && o.To < 1; low.Wide != partly || partly && !near(low.WideHigh, 1e-3*model) {
 			t.Errorf("line %d: model bar %v to %g, want %v to %g", o.Line, low.Wide, low.WideHigh, partly, 1e-3*model)
 		}
-		if u := 1e-3 * r.Quality.Scale * o.Uncertainty; math.Abs(low.High-low.Y-u) > 1e-9*u || math.Abs(low.Y-low.Low-u) > 1e-9*u {
+		if u := 1e-3 * r.Quality.Scale * o.Uncertainty; !(math.Abs(low.High-low.Y-u) <= 1e-9*u) || !(math.Abs(low.Y-low.Low-u) <= 1e-9*u) {
 			t.Errorf("line %d: bar from %g to %g around %g, want ± %g", o.Line, low.Low, low.High, low.Y, u)
 		}
 		mustMark(t, low, o)
@@ -226,7 +226,7 @@ func TestFrequency(t *testing.T) {
 		for _, at := range []int{0, 20, len(b.Points) - 1} {
 			q := b.Points[at]
 			e := decisions.Predict(r.Result, readings.State{Exact: 1e-12 * q.X, Core: c.Core, From: c.From, To: c.To, Hand: c.Hand}, nil).Frequency
-			if math.Abs(1e6*q.Low/e.Interval[0]-1) > 1e-9 || math.Abs(1e6*q.High/e.Interval[1]-1) > 1e-9 {
+			if !(math.Abs(1e6*q.Low/e.Interval[0]-1) <= 1e-9) || !(math.Abs(1e6*q.High/e.Interval[1]-1) <= 1e-9) {
 				t.Errorf("%v at %g pF: band from %g to %g MHz, want %v Hz", c, q.X, q.Low, q.High, e.Interval)
 			}
 		}
@@ -238,7 +238,7 @@ func TestThinBeyondTheReadings(t *testing.T) {
 	r := suspicious(t)
 	f := Frequency(r)
 	end := 1e12 * r.Added(r.Readings[11].State)
-	if math.Abs(end-4.7) > 0.4 {
+	if !(math.Abs(end-4.7) <= 0.4) {
 		t.Fatalf("the rod was read up to %g pF", end)
 	}
 	seen := 0
@@ -293,7 +293,7 @@ func TestPredictions(t *testing.T) {
 	}
 	for i, pF := range []float64{3.3, 6.8, 33, 0} {
 		p, d := list[i], marks[i]
-		if math.Abs(d.X-pF) > 1e-9 || !near(d.Y, 1e-6*p.Frequency.Value) || !near(d.Low, 1e-6*p.NewReading[0]) || !near(d.High, 1e-6*p.NewReading[1]) {
+		if !(math.Abs(d.X-pF) <= 1e-9) || !near(d.Y, 1e-6*p.Frequency.Value) || !near(d.Low, 1e-6*p.NewReading[0]) || !near(d.High, 1e-6*p.NewReading[1]) {
 			t.Errorf("prediction %d stands at %+v", i+1, d)
 		}
 	}
@@ -355,7 +355,7 @@ func TestCapture(t *testing.T) {
 	if level := spectrum.Lines[0].Points[50].Y; !near(math.Pow(10, level/20), ratio) {
 		t.Errorf("a ratio of %g is drawn at %g dB", ratio, level)
 	}
-	if peak.Y != 0 || math.Abs(peak.X-1.9) > 0.05 || spectrum.X.Max > 20 {
+	if peak.Y != 0 || !(math.Abs(peak.X-1.9) <= 0.05) || spectrum.X.Max > 20 {
 		t.Errorf("peak of %g dB at %g of %g MHz", peak.Y, peak.X, spectrum.X.Max)
 	}
 	if !strings.HasPrefix(f.Alt, "A decaying voltage of 1.900") {
@@ -380,7 +380,7 @@ func TestSection(t *testing.T) {
 	for _, p := range drawing.Areas[14].Outline {
 		ball.add(p.X)
 	}
-	if math.Abs(ball.low-222) > 1e-9 || math.Abs(ball.high-238) > 1e-9 {
+	if !(math.Abs(ball.low-222) <= 1e-9) || !(math.Abs(ball.high-238) <= 1e-9) {
 		t.Errorf("the ball reaches from %g to %g mm", ball.low, ball.high)
 	}
 	v, i := mode.Lines[0].Points, mode.Lines[1].Points

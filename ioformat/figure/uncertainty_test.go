@@ -38,7 +38,7 @@ func TestCorrelationsAreThoseOfTheCovariance(t *testing.T) {
 			text := f.Panels[0].Texts[i*n+k]
 			shown, err := strconv.ParseFloat(strings.Replace(text.Text, "−", "-", 1), 64)
 			want := covariance(a, b) / math.Sqrt(covariance(a, a)*covariance(b, b))
-			if err != nil || math.Abs(shown-want) > 0.006 || math.Abs(shown) == 1 && i != k {
+			if err != nil || !(math.Abs(shown-want) <= 0.006) || math.Abs(shown) == 1 && i != k {
 				t.Errorf("%s and %s: %q, want %.5f", a.Name, b.Name, text.Text, want)
 			}
 			cell := f.Panels[0].Areas[i*n+k]
@@ -55,7 +55,7 @@ func TestCorrelationsAreThoseOfTheCovariance(t *testing.T) {
 	}
 	// Variance of L [mH²], and its covariance with C [mH·pF].
 	for at, want := range map[[2]int]float64{{0, 1}: 1e6 * covariance(list[0], list[0]), {1, 1}: 1e15 * covariance(list[0], list[1])} {
-		if got, _ := strconv.ParseFloat(f.Table.Rows[at[0]][at[1]], 64); math.Abs(got/want-1) > 1e-3 {
+		if got, _ := strconv.ParseFloat(f.Table.Rows[at[0]][at[1]], 64); !(math.Abs(got/want-1) <= 1e-3) {
 			t.Errorf("table: %s, want %g", f.Table.Rows[at[0]][at[1]], want)
 		}
 	}
@@ -99,10 +99,10 @@ func TestPriorsStandWhereTheFitMovedThem(t *testing.T) {
 	}
 	e := r.Find(quantities.Key{Name: quantities.HandExponent})
 	moved, left := at("exponent of the hand's law") // 2 ± 0.5, docs/mathematics.md
-	if e.Determined && (math.Abs(moved-(e.Value-2)/0.5) > 1e-6 || math.Abs(left-e.Uncertainty/0.5) > 1e-6) {
+	if e.Determined && (!(math.Abs(moved-(e.Value-2)/0.5) <= 1e-6) || !(math.Abs(left-e.Uncertainty/0.5) <= 1e-6)) {
 		t.Errorf("exponent: moved %g, %g left; estimate %g ± %g", moved, left, e.Value, e.Uncertainty)
 	}
-	if x := r.Solution.X[r.Problem.Hand+2]; math.Abs(moved-(x-2)/0.5) > 1e-6 {
+	if x := r.Solution.X[r.Problem.Hand+2]; !(math.Abs(moved-(x-2)/0.5) <= 1e-6) {
 		t.Errorf("exponent: moved %g to %g", moved, x)
 	}
 	for i, a := range p.Areas {
@@ -141,7 +141,7 @@ func TestProfilesFigure(t *testing.T) {
 			if (a.Y-limit)*(b.Y-limit) < 0 {
 				x := (a.X + (b.X-a.X)*(math.Sqrt(limit)-math.Sqrt(a.Y))/(math.Sqrt(b.Y)-math.Sqrt(a.Y))) / scale
 				end := want.Profile[min(1, crossed)]
-				if math.Abs(x-end) > 0.05*e.Uncertainty {
+				if !(math.Abs(x-end) <= 0.05*e.Uncertainty) {
 					t.Errorf("%s: the profile crosses at %g, the interval ends at %g", e.Name, x, end)
 				}
 				crossed++
@@ -222,7 +222,7 @@ func TestLossesFigure(t *testing.T) {
 		}
 	}
 	sum, _ := strconv.ParseFloat(f.Table.Rows[0][5], 64)
-	if want := 1 / (1/w.Value + 1/d.Value); math.Abs(sum-want) > 0.51 {
+	if want := 1 / (1/w.Value + 1/d.Value); !(math.Abs(sum-want) <= 0.51) {
 		t.Errorf("Q by the sum %v, want %.1f", f.Table.Rows[0], want)
 	}
 }

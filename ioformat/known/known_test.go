@@ -32,7 +32,7 @@ func TestParse(t *testing.T) {
 			value, u = v.Capacitance, v.Uncertainty
 		}
 		if v.Quantity.Name != c.name || v.Quantity.Core != c.core || v.Part != c.part ||
-			math.Abs(value/c.value-1) > 1e-12 || math.Abs(u/c.uncertainty-1) > 1e-9 {
+			!(math.Abs(value/c.value-1) <= 1e-12) || !(math.Abs(u/c.uncertainty-1) <= 1e-9) {
 			t.Errorf("%s: %+v", c.text, v)
 		}
 	}

@@ -95,12 +95,12 @@ func TestBlocks(t *testing.T) {
 		"coupling at resonance": {Name: quantities.CouplingAtResonance}, "coupling of windings": {Name: quantities.CouplingOfWindings},
 		"coupling at resonance, core rod": {Name: quantities.CouplingAtResonance, Core: "rod"}, "coupling of windings, core rod": {Name: quantities.CouplingOfWindings, Core: "rod"},
 	} {
-		if e := r.Find(key); math.Abs(number(t, cell(t, coupling, name, 0))-e.Value) > e.Uncertainty/10 {
+		if e := r.Find(key); !(math.Abs(number(t, cell(t, coupling, name, 0))-e.Value) <= e.Uncertainty/10) {
 			t.Errorf("%s: %s, want %g", name, cell(t, coupling, name, 0), e.Value)
 		}
 	}
 	for name, key := range map[string]quantities.Key{"winding": {Name: quantities.QualityWinding}, "dielectric": {Name: quantities.QualityDielectric}, "core rod": {Name: quantities.QualityCore, Core: "rod"}} {
-		if e := r.Find(key); math.Abs(number(t, cell(t, losses, name, 0))-e.Value) > 0.51 {
+		if e := r.Find(key); !(math.Abs(number(t, cell(t, losses, name, 0))-e.Value) <= 0.51) {
 			t.Errorf("%s: %s, want %g", name, cell(t, losses, name, 0), e.Value)
 		}
 	}
@@ -108,7 +108,7 @@ func TestBlocks(t *testing.T) {
 	in.Core, in.To = "rod", 1
 	for i, s := range []readings.State{readings.Bare(), in} {
 		stress := decisions.Predict(r.Result, s, nil).Stress
-		if got, want := number(t, cell(t, voltage, "largest gradient", i)), stress.Gradient*volts/1e5; math.Abs(got/want-1) > 0.006 {
+		if got, want := number(t, cell(t, voltage, "largest gradient", i)), stress.Gradient*volts/1e5; !(math.Abs(got/want-1) <= 0.006) {
 			t.Errorf("gradient %g kV/cm, want %g", got, want)
 		}
 	}
@@ -153,7 +153,7 @@ func TestChecked(t *testing.T) {
 	for i := range profiles {
 		p := &profiles[i]
 		if p.Key == (quantities.Key{Name: quantities.EffectiveInductance}) {
-			if got := number(t, cell(t, s, "effective inductance", 1)); math.Abs(got/1e3-p.Profile[0]) > 0.6e-6 {
+			if got := number(t, cell(t, s, "effective inductance", 1)); !(math.Abs(got/1e3-p.Profile[0]) <= 0.6e-6) {
 				t.Errorf("profile from %g mH, want %g H", got, p.Profile[0])
 			}
 		}

@@ -46,14 +46,14 @@ func TestDialHoldsAllReadings(t *testing.T) {
 			t.Errorf("ticks %v", d.Ticks)
 		}
 		for _, k := range d.Ticks {
-			if f := place(k.Label) * d.Scale; math.Abs(100*(f-d.Min)/(d.Max-d.Min)-place(k.At)) > 1e-3 {
+			if f := place(k.Label) * d.Scale; !(math.Abs(100*(f-d.Min)/(d.Max-d.Min)-place(k.At)) <= 1e-3) {
 				t.Errorf("%s %s stands at %s %%", k.Label, d.Unit, k.At)
 			}
 		}
 		kinds := []string{"plain", "core", "plain", "hand"}
 		for i, s := range d.Stations {
 			f := log.Readings[i].Frequency
-			if math.Abs(100*(f-d.Min)/(d.Max-d.Min)-place(s.At)) > 1e-3 || s.Kind != kinds[i] {
+			if !(math.Abs(100*(f-d.Min)/(d.Max-d.Min)-place(s.At)) <= 1e-3) || s.Kind != kinds[i] {
 				t.Errorf("%g Hz stands at %s %%, as %s", f, s.At, s.Kind)
 			}
 		}

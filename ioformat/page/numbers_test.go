@@ -66,7 +66,7 @@ func TestNumbersAreTheFits(t *testing.T) {
 		line, _ := strconv.Atoi(cells[0].words())
 		read, _ := strconv.ParseFloat(cells[2].words(), 64)
 		residual, _ := strconv.ParseFloat(strings.TrimSuffix(cells[4].words(), " kHz"), 64)
-		if line != o.Line || math.Abs(read*1e6-o.Frequency) > 1 || math.Abs(residual*1e3-o.Residual) > 5.01 {
+		if line != o.Line || !(math.Abs(read*1e6-o.Frequency) <= 1) || !(math.Abs(residual*1e3-o.Residual) <= 5.01) {
 			t.Errorf("reading %+v is shown as %s", o.Reading, lines[i].words())
 		}
 	}

@@ -142,12 +142,12 @@ func TestPanelHasWhatTheReadingsDetermine(t *testing.T) {
 // Steps that people count in, a couple of hundred to a range.
 func TestSliderSteps(t *testing.T) {
 	for most, want := range map[float64]float64{40: 0.2, 80: 0.5, 8: 0.05, 100: 0.5, 250: 2, 1000: 5} {
-		if got := step(most); math.Abs(got/want-1) > 1e-12 {
+		if got := step(most); !(math.Abs(got/want-1) <= 1e-12) {
 			t.Errorf("0 to %g in steps of %g, want %g", most, got, want)
 		}
 	}
 	for x, want := range map[float64]float64{33.2: 40, 40: 40, 0.99: 1, 1.1: 2, 2.2: 2.5, 8.1: 10} {
-		if got := niceAbove(x); math.Abs(got/want-1) > 1e-12 {
+		if got := niceAbove(x); !(math.Abs(got/want-1) <= 1e-12) {
 			t.Errorf("a round number above %g is %g, want %g", x, got, want)
 		}
 	}

@@ -138,7 +138,7 @@ func TestRoundTrip(t *testing.T) {
 			t.Fatalf("%v ± %v is written %q: %v", value, u, text, err)
 		}
 		place := math.Pow10(int(math.Floor(math.Log10(u))) - 1) // worth of the second digit of u
-		if math.Abs(q.Value-value) > 5.01*place || math.Abs(q.PlusMinus-u) > 5.01*place {
+		if !(math.Abs(q.Value-value) <= 5.01*place) || !(math.Abs(q.PlusMinus-u) <= 5.01*place) {
 			t.Fatalf("%v ± %v is written %q and read as %v ± %v", value, u, text, q.Value, q.PlusMinus)
 		}
 		if strings.Contains(text.Value, ".") && decimals(text.Value) != decimals(text.Uncertainty) {
@@ -178,7 +178,7 @@ func TestUnitsAgree(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := q.Unit.FromSI(q.Value); math.Abs(got-x) > 4e-16*x {
+		if got := q.Unit.FromSI(q.Value); !(math.Abs(got-x) <= 4e-16*x) {
 			t.Fatalf("%s %s is %v in SI, which is %v %s", number, symbol, q.Value, got, symbol)
 		}
 		spaced, err := Form{Dimension: d, Unit: q.Unit}.Parse(number)
@@ -199,7 +199,7 @@ func TestUnitSizes(t *testing.T) {
 		for d := Fraction; d <= Time; d++ {
 			if u, ok := known(symbol, d); ok {
 				found = true
-				if got := u.ToSI(1); math.Abs(got-want) > 1e-15*want {
+				if got := u.ToSI(1); !(math.Abs(got-want) <= 1e-15*want) {
 					t.Errorf("1 %s = %v, want %v", symbol, got, want)
 				}
 			}

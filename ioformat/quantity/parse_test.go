@@ -69,7 +69,7 @@ func TestParse(t *testing.T) {
 		if q.Value != c.value {
 			t.Errorf("%q: value %v, want %v", c.text, q.Value, c.value)
 		}
-		if math.Abs(q.LastDigit-c.last) > 1e-12*c.last {
+		if !(math.Abs(q.LastDigit-c.last) <= 1e-12*c.last) {
 			t.Errorf("%q: last digit worth %v, want %v", c.text, q.LastDigit, c.last)
 		}
 	}
@@ -184,7 +184,7 @@ func TestDigitUncertainty(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if u := q.DigitUncertainty(); math.Abs(u-want) > 0.005*want {
+		if u := q.DigitUncertainty(); !(math.Abs(u-want) <= 0.005*want) {
 			t.Errorf("%s: u = %v, want %v", text, u, want)
 		}
 	}
@@ -208,7 +208,7 @@ func TestParseUncertain(t *testing.T) {
 		if err != nil && c.text == "0.77mH±0" {
 			continue // a ± needs its unit, be it 0
 		}
-		if err != nil || math.Abs(q.Value-c.value) > 1e-15*c.value || math.Abs(q.PlusMinus-c.plusm) > 1e-14*c.plusm || q.Stated != c.stated {
+		if err != nil || !(math.Abs(q.Value-c.value) <= 1e-15*c.value) || !(math.Abs(q.PlusMinus-c.plusm) <= 1e-14*c.plusm) || q.Stated != c.stated {
 			t.Errorf("%q: %+v, %v", c.text, q, err)
 		}
 	}
@@ -222,7 +222,7 @@ func TestParseUncertain(t *testing.T) {
 		t.Errorf("plain number: %+v, %v", gain, err)
 	}
 	relative, err := Form{}.ParseUncertain("1.60±5%")
-	if err != nil || math.Abs(relative.PlusMinus-0.08) > 1e-15 {
+	if err != nil || !(math.Abs(relative.PlusMinus-0.08) <= 1e-15) {
 		t.Errorf("plain number in percent: %+v, %v", relative, err)
 	}
 }

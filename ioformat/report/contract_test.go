@@ -95,7 +95,7 @@ func TestFitJSONHasNoNumberForTheUndetermined(t *testing.T) {
 			}
 		}
 	}
-	if e := find(out, "lc_product"); e["determined"] != true || math.Abs(e["value"].(float64)*math.Pow(2*math.Pi*2.5195e6, 2)-1) > 1e-3 {
+	if e := find(out, "lc_product"); e["determined"] != true || !(math.Abs(e["value"].(float64)*math.Pow(2*math.Pi*2.5195e6, 2)-1) <= 1e-3) {
 		t.Errorf("lc_product: %v", e)
 	}
 	gaps := out["undetermined"].([]any)

@@ -27,7 +27,7 @@ func TestVoltagesJSON(t *testing.T) {
 		"current": {j.Current, 0.05}, "density": {*j.Density, 7e5}, "second bead": {j.Beads[1], 300}, "bead gap": {j.Gaps[1].Voltage, 200},
 		"lower bead": {float64(j.Gaps[1].LowerBead), 1}, "distance": {j.Gaps[2].Distance, 0.006}, "height": {j.Gaps[2].Height, 0.02},
 		"reach": {j.SparkFrom, voltage.Reach(20e3)}, "top": {j.Profile[1].Voltage, 1000}, "top's current": {j.Profile[1].Current, 0.0125}, "top's height": {j.Profile[1].Height, 0.1}} {
-		if math.Abs(pair[0]-pair[1]) > 1e-9*math.Abs(pair[1]) {
+		if !(math.Abs(pair[0]-pair[1]) <= 1e-9*math.Abs(pair[1])) {
 			t.Errorf("%s: %g, want %g", what, pair[0], pair[1])
 		}
 	}

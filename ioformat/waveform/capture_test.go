@@ -87,10 +87,10 @@ func TestForms(t *testing.T) {
 				t.Fatal(err)
 			}
 			s := got.Signal
-			if len(s.Samples) != formRows || math.Abs(s.Interval-formInterval) > 1e-6*formInterval || math.Abs(s.Start-c.start) > 1e-15 {
+			if len(s.Samples) != formRows || !(math.Abs(s.Interval-formInterval) <= 1e-6*formInterval) || !(math.Abs(s.Start-c.start) <= 1e-15) {
 				t.Errorf("%d samples from %g s every %g s", len(s.Samples), s.Start, s.Interval)
 			}
-			if want := c.volt * math.Round(1000*math.Sin(0.6*7)) / 1000; math.Abs(s.Samples[7]-want) > 1e-12 {
+			if want := c.volt * math.Round(1000*math.Sin(0.6*7)) / 1000; !(math.Abs(s.Samples[7]-want) <= 1e-12) {
 				t.Errorf("sample 7 is %g V, want %g V", s.Samples[7], want)
 			}
 			if got.Column != c.column || got.FirstLine != c.first || len(got.Notes) != c.notes {
@@ -112,10 +112,10 @@ func TestIntervalUncertainty(t *testing.T) {
 		t.Fatal(err)
 	}
 	// √2 × 10 ns/√12 over 1000 intervals.
-	if u := c.Signal.IntervalUncertainty; math.Abs(u-4.082e-12) > 1e-14 {
+	if u := c.Signal.IntervalUncertainty; !(math.Abs(u-4.082e-12) <= 1e-14) {
 		t.Errorf("± %g s", u)
 	}
-	if math.Abs(c.Signal.Interval-3.7e-9) > 3*c.Signal.IntervalUncertainty {
+	if !(math.Abs(c.Signal.Interval-3.7e-9) <= 3*c.Signal.IntervalUncertainty) {
 		t.Errorf("interval %g s", c.Signal.Interval)
 	}
 	// The stated interval is better, and agrees.
@@ -136,7 +136,7 @@ func TestIntervalUncertainty(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if u := c.Signal.IntervalUncertainty; !(u > 0) || math.Abs(c.Signal.Interval-3.7e-9) > 3*u {
+	if u := c.Signal.IntervalUncertainty; !(u > 0) || !(math.Abs(c.Signal.Interval-3.7e-9) <= 3*u) {
 		t.Errorf("interval %g ± %g s, the times advance by 3.7 ns", c.Signal.Interval, u)
 	}
 }
@@ -146,7 +146,7 @@ func TestIntervalUncertainty(t *testing.T) {
 func TestUnitByTheIntervalGiven(t *testing.T) {
 	bare := strings.Replace("Time [s],CH1 [V]\n"+table(func(i int, _, v string) string { return fmt.Sprintf("%d,%s", 4*i, v) }), "Time [s]", "Time", 1)
 	c, err := readOne(strings.NewReader(bare), "scope.csv", Options{Interval: 4e-9})
-	if err != nil || math.Abs(c.Signal.Interval/4e-9-1) > 1e-9 {
+	if err != nil || !(math.Abs(c.Signal.Interval/4e-9-1) <= 1e-9) {
 		t.Errorf("steps of 4 and 4 ns: %v", err)
 	}
 	if _, err := Read(strings.NewReader(bare), "scope.csv", Options{Interval: 6e-9}); err == nil || !strings.Contains(err.Error(), "the interval given is 6 ns") {

@@ -160,7 +160,7 @@ func TestCaptures(t *testing.T) {
 				{"Q", r.Quality, lighthouseQuality},
 				{"offset", r.Offset, lighthouseOffset},
 			} {
-				if math.Abs(e.Value-e.want) > 3.5*e.Uncertainty {
+				if !(math.Abs(e.Value-e.want) <= 3.5*e.Uncertainty) {
 					t.Errorf("%s = %.8g ± %.2g, want %.8g", e.what, e.Value, e.Uncertainty, e.want)
 				}
 			}

@@ -53,7 +53,7 @@ func TestTimesInAllNumberFormats(t *testing.T) {
 		}
 		s := k.Signal
 		rel := s.IntervalUncertainty / s.Interval
-		if rel > c.open || math.Abs(s.Interval/2e-8-1) > 4*rel+1e-12 {
+		if rel > c.open || !(math.Abs(s.Interval/2e-8-1) <= 4*rel+1e-12) {
 			t.Errorf("%s: interval %v ± %v, want 2e-8 within %v of itself", c.name, s.Interval, s.IntervalUncertainty, c.open)
 		}
 		if c.open > 1e-4 { // coarser than the interval
@@ -80,7 +80,7 @@ func TestWorthOfTheLastDigit(t *testing.T) {
 		{40, 10, 0.01},
 	} {
 		r.met(c[0], c[1])
-		if got := r.of(c[0], c[1]); math.Abs(got/c[2]-1) > 1e-9 {
+		if got := r.of(c[0], c[1]); !(math.Abs(got/c[2]-1) <= 1e-9) {
 			t.Errorf("%v, written to %v: worth %v, want %v", c[0], c[1], got, c[2])
 		}
 	}

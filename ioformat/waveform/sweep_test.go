@@ -54,7 +54,7 @@ func TestSweeps(t *testing.T) {
 			continue
 		}
 		p := s.Points[7]
-		if math.Abs(p.Frequency-2.5e6) > 1 || math.Abs(p.Amplitude-c.peak) > 1e-3*c.peak || p.FrequencyDigit <= 0 || p.AmplitudeDigit <= 0 || c.unit == "1" && math.Abs(p.AmplitudeDigit/(0.3*1e-4*math.Ln10/20)-1) > 1e-3 {
+		if !(math.Abs(p.Frequency-2.5e6) <= 1) || !(math.Abs(p.Amplitude-c.peak) <= 1e-3*c.peak) || p.FrequencyDigit <= 0 || p.AmplitudeDigit <= 0 || c.unit == "1" && !(math.Abs(p.AmplitudeDigit/(0.3*1e-4*math.Ln10/20)-1) <= 1e-3) {
 			t.Errorf("%s: %+v", c.name, p)
 		}
 	}

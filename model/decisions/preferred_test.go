@@ -12,14 +12,14 @@ func TestPreferredNumbers(t *testing.T) {
 	for i := range e24[1:] {
 		for _, decade := range []float64{1e-13, 1e-12, 1e-10} {
 			below, above := Preferred(decade * math.Sqrt(e24[i]*e24[i+1]))
-			if math.Abs(below/(decade*e24[i])-1) > 1e-9 || math.Abs(above/(decade*e24[i+1])-1) > 1e-9 {
+			if !(math.Abs(below/(decade*e24[i])-1) <= 1e-9) || !(math.Abs(above/(decade*e24[i+1])-1) <= 1e-9) {
 				t.Errorf("between %g and %g: %g and %g", decade*e24[i], decade*e24[i+1], below, above)
 			}
 		}
 	}
 	got := series6(1e-12, 20e-12)
 	for i, want := range []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15} {
-		if len(got) != 8 || math.Abs(got[i]/(want*1e-12)-1) > 1e-9 {
+		if len(got) != 8 || !(math.Abs(got[i]/(want*1e-12)-1) <= 1e-9) {
 			t.Fatalf("E6 from 1 to 20 pF: %g", got)
 		}
 	}

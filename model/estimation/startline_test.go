@@ -22,7 +22,7 @@ func TestStartOfLine(t *testing.T) {
 	if !s.refine(readings) {
 		t.Fatal("no start")
 	}
-	if math.Abs(s.l/l-1) > 1e-4 || math.Abs(s.c/c-1) > 1e-3 || math.Abs(s.share-share) > 1e-3 {
+	if !(math.Abs(s.l/l-1) <= 1e-4) || !(math.Abs(s.c/c-1) <= 1e-3) || !(math.Abs(s.share-share) <= 1e-3) {
 		t.Errorf("start %+v, want %v H, %v F, share %v", s, l, c, share)
 	}
 	s = lineStart{1.4e-3, 6e-12, shareMean}

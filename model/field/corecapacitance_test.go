@@ -27,7 +27,7 @@ func TestCoreCapacitanceIsThatOfAnEvenLine(t *testing.T) {
 			t.Fatal(err)
 		}
 		want := p.Core.Capacitance.Value
-		if r := l.CoreCapacitance() / want; math.Abs(r-1) > 0.2 { // without the ball, and in coarser ribbons
+		if r := l.CoreCapacitance() / want; !(math.Abs(r-1) <= 0.2) { // without the ball, and in coarser ribbons
 			t.Errorf("the ladder's core adds %v of the drawing's", r)
 		}
 		c.Beads = c.Beads.filling(0, c.Length)
@@ -53,7 +53,7 @@ func TestCoreCapacitanceIsThatOfAnEvenLine(t *testing.T) {
 					high = x
 				}
 			}
-			if r := low / want; math.Abs(r-1) > at.within {
+			if r := low / want; !(math.Abs(r-1) <= at.within) {
 				t.Errorf("with %v F on the top an even line of %v F rings alike, %v of the core's", at.added, low, r)
 			}
 		}

@@ -12,10 +12,10 @@ func TestDiscOnAxis(t *testing.T) {
 	const a = 0.7
 	for _, z := range []float64{-2, -0.1, 0.3, 5} {
 		r := math.Hypot(a, z)
-		if got := discPotential(a, 0, z); math.Abs(got-r/2) > 1e-15*r {
+		if got := discPotential(a, 0, z); !(math.Abs(got-r/2) <= 1e-15*r) {
 			t.Errorf("potential at %g: %g, want %g", z, got, r/2)
 		}
-		if got, want := discAxial(a, 0, z), z/(2*r); math.Abs(got-want) > 1e-15 {
+		if got, want := discAxial(a, 0, z), z/(2*r); !(math.Abs(got-want) <= 1e-15) {
 			t.Errorf("field at %g: %g, want %g", z, got, want)
 		}
 	}
@@ -28,14 +28,14 @@ func TestDiscField(t *testing.T) {
 	for _, p := range [][2]float64{{0.2, 0.3}, {0.5, -0.1}, {0.69, 0.05}, {0.3, 4}} {
 		rho, z := p[0], p[1]
 		u := func(dr, dz float64) float64 { return discPotential(a, rho+dr*h, z+dz*h) }
-		if got, want := (u(0, 1)-u(0, -1))/(2*h), discAxial(a, rho, z); math.Abs(got-want) > 1e-6 {
+		if got, want := (u(0, 1)-u(0, -1))/(2*h), discAxial(a, rho, z); !(math.Abs(got-want) <= 1e-6) {
 			t.Errorf("%v: ∂U/∂z = %g, field %g", p, got, want)
 		}
-		if got, want := -(u(1, 0)-u(-1, 0))/(2*h), discRadial(a, rho, z); math.Abs(got-want) > 1e-6 {
+		if got, want := -(u(1, 0)-u(-1, 0))/(2*h), discRadial(a, rho, z); !(math.Abs(got-want) <= 1e-6) {
 			t.Errorf("%v: −∂U/∂ρ = %g, field %g", p, got, want)
 		}
 		laplace := (u(1, 0)+u(-1, 0)+u(0, 1)+u(0, -1)-4*u(0, 0))/(h*h) + (u(1, 0)-u(-1, 0))/(2*h*rho)
-		if math.Abs(laplace) > 1e-4 {
+		if !(math.Abs(laplace) <= 1e-4) {
 			t.Errorf("%v: ∇²U = %g", p, laplace)
 		}
 	}

@@ -213,7 +213,7 @@ func TestGainsByFiniteElements(t *testing.T) {
 	} {
 		got := finiteGain(c.length, c.d, c.bead, c.gap, c.count, c.mu, c.shift)
 		t.Logf("%+v: %.4g, %+.2f %%", c, got, 100*(got/c.want-1))
-		if math.Abs(got/c.want-1) > 0.006 {
+		if !(math.Abs(got/c.want-1) <= 0.006) {
 			t.Errorf("%+v: by finite elements %.4g", c, got)
 		}
 	}
@@ -253,7 +253,7 @@ func TestCylindersByFiniteElements(t *testing.T) {
 	} {
 		nf, nm := finiteCylinder(c.m, c.mu)
 		t.Logf("m = %g, µ = %g: Nf = %.5f (%+.2f %%), Nm = %.5f (%+.2f %%)", c.m, c.mu, nf, 100*(nf/c.nf-1), nm, 100*(nm/c.nm-1))
-		if math.Abs(nf-c.nf) > 0.006*c.nf+5e-6 || math.Abs(nm-c.nm) > 0.006*c.nm+5e-6 {
+		if !(math.Abs(nf-c.nf) <= 0.006*c.nf+5e-6) || !(math.Abs(nm-c.nm) <= 0.006*c.nm+5e-6) {
 			t.Errorf("m = %g, µ = %g: by finite elements Nf = %.5f, Nm = %.5f", c.m, c.mu, nf, nm)
 		}
 	}

@@ -33,7 +33,7 @@ func TestGainOfRod(t *testing.T) {
 		t.Helper()
 		g := gainOf(t, length, Beads{Diameter: diameter, Length: rod, Start: start, Count: 1, Permeability: mu})
 		worst = math.Max(worst, math.Abs(g/want-1))
-		if math.Abs(g/want-1) > 0.01 {
+		if !(math.Abs(g/want-1) <= 0.01) {
 			t.Errorf("l/D %g, µ %g, rod %g from %g: gain %.4g, by boundary elements %.4g", length, mu, rod, start, g, want)
 		}
 	}
@@ -76,7 +76,7 @@ func TestGainOfBeads(t *testing.T) {
 		b := Beads{Diameter: 0.8, Length: (10 - float64(c.n-1)*gap) / float64(c.n), Spacing: gap, Count: c.n, Permeability: c.mu}
 		g := gainOf(t, 10, b)
 		worst = math.Max(worst, math.Abs(g/c.want-1))
-		if math.Abs(g/c.want-1) > 0.01 {
+		if !(math.Abs(g/c.want-1) <= 0.01) {
 			t.Errorf("µ %g, %d beads, gap %g d: gain %.4g, by boundary elements %.4g", c.mu, c.n, c.gap, g, c.want)
 		}
 	}
@@ -93,7 +93,7 @@ func TestTouchingBeads(t *testing.T) {
 
 // A long rod of low permeability in a long winding: 1 + (µ−1)(d/D)².
 func TestGainLimit(t *testing.T) {
-	if g := gainOf(t, 60, Beads{Diameter: 0.8, Length: 80, Start: -10, Count: 1, Permeability: 2}); math.Abs(g/1.64-1) > 5e-3 {
+	if g := gainOf(t, 60, Beads{Diameter: 0.8, Length: 80, Start: -10, Count: 1, Permeability: 2}); !(math.Abs(g/1.64-1) <= 5e-3) {
 		t.Errorf("gain %.4f, want 1.64", g)
 	}
 }
@@ -118,7 +118,7 @@ func TestGainResolution(t *testing.T) {
 		}{{normal(), 0.006}, {rough(), 0.025}} {
 			off := gain(newBody(b, c.r))/want - 1
 			t.Logf("%+v, %+v: %+.2f %%", b, c.r, 100*off)
-			if math.Abs(off) > c.band {
+			if !(math.Abs(off) <= c.band) {
 				t.Errorf("%+v, %+v: %+.2f %% off", b, c.r, 100*off)
 			}
 		}

@@ -138,7 +138,7 @@ func TestShares(t *testing.T) {
 		t.Helper()
 		const h = 1e-4
 		want := (at(func(s *State) { change(s, h) }) - at(func(s *State) { change(s, -h) })) / (2 * h)
-		if math.Abs(got*scale-want) > 1e-7*math.Abs(want) {
+		if !(math.Abs(got*scale-want) <= 1e-7*math.Abs(want)) {
 			t.Errorf("%s: %.10g, differences %.10g", what, got*scale, want)
 		}
 	}

@@ -278,7 +278,7 @@ func TestBoxInPrediction(t *testing.T) {
 	if _, err := c.Predict(0.02); err == nil {
 		t.Error("a hand in a closed box")
 	}
-	if h, err := c.Predict(0.2); err != nil || math.Abs(h.Hands[0].Capacitance.Value) > 1e-17 {
+	if h, err := c.Predict(0.2); err != nil || !(math.Abs(h.Hands[0].Capacitance.Value) <= 1e-17) {
 		t.Errorf("a hand outside a closed box: %v, %v", h, err)
 	}
 	near(t, "what the metal takes", c.MetalTakes(), 1-c.Inductance()/Coil{Turns: c.Turns, Diameter: c.Diameter, Length: c.Length, Wire: c.Wire}.Inductance(), 1e-9)

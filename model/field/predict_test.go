@@ -112,13 +112,13 @@ func TestPredictConvergence(t *testing.T) {
 	limit := w[3] + (w[3]-w[2])/3
 	t.Logf("20, 40, 80, 160 slices: %+.0f, %+.0f, %+.0f, %+.0f ppm of the limit, order %.2f",
 		1e6*(w[0]/limit-1), 1e6*(w[1]/limit-1), 1e6*(w[2]/limit-1), 1e6*(w[3]/limit-1), order)
-	if order < 1.7 || math.Abs(w[2]/limit-1) > 5e-5 {
+	if order < 1.7 || !(math.Abs(w[2]/limit-1) <= 5e-5) {
 		t.Errorf("80 slices are %.0f ppm off, order %.2f", 1e6*(w[2]/limit-1), order)
 	}
 	fine := omega(80, resolution{edge: 0.015, most: 0.125, growth: 1.5, rings: 10})
 	got := omega(80, normal())
 	t.Logf("default accuracy: %+.0f ppm of finer surfaces", 1e6*(got/fine-1))
-	if math.Abs(got/fine-1) > 1e-3 {
+	if !(math.Abs(got/fine-1) <= 1e-3) {
 		t.Errorf("default accuracy is %.0f ppm off finer surfaces", 1e6*(got/fine-1))
 	}
 }

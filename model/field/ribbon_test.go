@@ -34,7 +34,7 @@ func TestRibbonFromNear(t *testing.T) {
 					weight += w
 				}
 				want := sum / weight
-				if got := c.one[0].potential(rho, z); math.Abs(got/want-1) > 1e-5 {
+				if got := c.one[0].potential(rho, z); !(math.Abs(got/want-1) <= 1e-5) {
 					t.Errorf("%s, %v of its length beside %v: %v, want %v (off by %.2g)", c.what, off, along, got, want, got/want-1)
 				}
 			}

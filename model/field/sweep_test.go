@@ -196,7 +196,7 @@ func TestSweep(t *testing.T) {
 			if !(rms <= 5e-4) {
 				t.Errorf("the ladder leaves %.4f %% rms", 100*rms)
 			}
-			if l, g := off(x[0], s.inductance), off(x[3], s.gain); math.Abs(l) > 0.5 || math.Abs(g) > 0.5 {
+			if l, g := off(x[0], s.inductance), off(x[3], s.gain); !(math.Abs(l) <= 0.5) || !(math.Abs(g) <= 0.5) {
 				t.Errorf("inductance %+.3f %%, gain %+.3f %% off", l, g)
 			}
 			if !(lineRMS >= 3*rms) {

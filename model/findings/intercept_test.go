@@ -25,7 +25,7 @@ func TestPlainEnds(t *testing.T) {
 	}
 	for i, e := range map[int]plainEnd{1: least, 2: most} {
 		o := &log.Readings[i]
-		if lc := math.Pow(2*math.Pi*o.Frequency, -2); math.Abs(e.lc/lc-1) > 1e-12 || math.Abs(e.lcU/e.lc/(2*o.Uncertainty/o.Frequency)-1) > 1e-12 {
+		if lc := math.Pow(2*math.Pi*o.Frequency, -2); !(math.Abs(e.lc/lc-1) <= 1e-12) || !(math.Abs(e.lcU/e.lc/(2*o.Uncertainty/o.Frequency)-1) <= 1e-12) {
 			t.Errorf("row %d: %+v, want LC = %v", i, e, lc)
 		}
 	}
@@ -33,7 +33,7 @@ func TestPlainEnds(t *testing.T) {
 	for _, k := range log.Readings[2].Parts {
 		farad, u = farad+log.Parts[k].Capacitance, math.Hypot(u, log.Parts[k].Uncertainty)
 	}
-	if u = math.Hypot(u, forward.LeadSigma); math.Abs(most.added/farad-1) > 1e-12 || math.Abs(most.addedU/u-1) > 1e-12 {
+	if u = math.Hypot(u, forward.LeadSigma); !(math.Abs(most.added/farad-1) <= 1e-12) || !(math.Abs(most.addedU/u-1) <= 1e-12) {
 		t.Errorf("most %+v, want %v ± %v", most, farad, u)
 	}
 }

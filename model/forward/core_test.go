@@ -31,7 +31,7 @@ func TestCoreAddsAlongItsStretch(t *testing.T) {
 			return f.winding.Top - top + f.winding.Cores[0].Capacitance
 		}
 		all := added(0, 1)
-		if winding := f.winding.Capacitance; !lumped && math.Abs(all/winding-math.Expm1(0.1)) > 1e-12 {
+		if winding := f.winding.Capacitance; !lumped && !(math.Abs(all/winding-math.Expm1(0.1)) <= 1e-12) {
 			t.Errorf("%g F to %g F, want e^0.1 - 1 of it", all, winding)
 		}
 		for _, c := range [][2]float64{{0, 0.5}, {0.2, 0.6}, {0.7, 1}} {
@@ -39,7 +39,7 @@ func TestCoreAddsAlongItsStretch(t *testing.T) {
 			if lumped {
 				want = math.Pow(c[1], 3) - math.Pow(c[0], 3)
 			}
-			if got := added(c[0], c[1]) / all; !(all > 0) || math.Abs(got-want) > 1e-9 {
+			if got := added(c[0], c[1]) / all; !(all > 0) || !(math.Abs(got-want) <= 1e-9) {
 				t.Errorf("lumped %v, over %v: %v of what it adds to all, want %v", lumped, c, got, want)
 			}
 		}

@@ -11,11 +11,11 @@ import (
 // runs of a sequence worked by hand: 12 values, 6 above, in 2 runs, where 7 ± √(72·60/
 // (144·11)) are expected.
 func TestNeighbours(t *testing.T) {
-	if rho := autocorrelation([]float64{10000001, 10000003, 10000002}); math.Abs(rho+0.5) > 1e-9 {
+	if rho := autocorrelation([]float64{10000001, 10000003, 10000002}); !(math.Abs(rho+0.5) <= 1e-9) {
 		t.Errorf("NumAcc1: %v, want −0.5", rho)
 	}
 	two := []float64{1, 1, 1, 1, 1, 1, -1, -1, -1, -1, -1, -1}
-	if p := fewRuns(two); math.Abs(p/0.0032162-1) > 1e-4 { // normal beyond 4.5/1.65145
+	if p := fewRuns(two); !(math.Abs(p/0.0032162-1) <= 1e-4) { // normal beyond 4.5/1.65145
 		t.Errorf("two runs: %v", p)
 	}
 	if rho, p := Neighbours(two); p > 0.02 || rho < 0.7 {

@@ -30,7 +30,7 @@ func TestNormalPlotOfTheExtremes(t *testing.T) {
 			{probability(first.Low), 1 - math.Pow(0.975, 1/float64(n))},
 			{probability(first.High), 1 - math.Pow(0.025, 1/float64(n))},
 		} {
-			if math.Abs(c.got-c.want) > 1e-12 {
+			if !(math.Abs(c.got-c.want) <= 1e-12) {
 				t.Errorf("n = %d: probability %.15g, want %.15g", n, c.got, c.want)
 			}
 		}
@@ -47,7 +47,7 @@ func TestNormalPlotByCounting(t *testing.T) {
 			for k := i + 1; k <= n; k++ {
 				sum += choose(n, k) * math.Pow(x, float64(k)) * math.Pow(1-x, float64(n-k))
 			}
-			if math.Abs(sum-c.want) > 1e-11 {
+			if !(math.Abs(sum-c.want) <= 1e-11) {
 				t.Errorf("value %d: probability %.12g, want %g", i+1, sum, c.want)
 			}
 		}
@@ -69,7 +69,7 @@ func TestNormalPlotAgainstFilliben(t *testing.T) {
 		p := all(n)
 		for k := 2; k < n; k++ {
 			want := (float64(k) - 0.3175) / (float64(n) + 0.365)
-			if got := probability(p[k-1].Expected); math.Abs(got-want) > 5e-4 {
+			if got := probability(p[k-1].Expected); !(math.Abs(got-want) <= 5e-4) {
 				t.Errorf("n = %d, k = %d: median %.6f, want about %.6f", n, k, got, want)
 			}
 		}

@@ -12,13 +12,13 @@ import (
 // (JCGM 100:2008, F.2.2.1); stated uncertainties average.
 func TestPoolDigits(t *testing.T) {
 	list := repeated(10000, func(int) float64 { return 0 })
-	if got := pooled(list)[0]; math.Abs(got.Uncertainty-0.5) > 1e-12 || got.FromDigits {
+	if got := pooled(list)[0]; !(math.Abs(got.Uncertainty-0.5) <= 1e-12) || got.FromDigits {
 		t.Errorf("10,000 readings ± 50 Hz: ± %g Hz, want 0.5", got.Uncertainty)
 	}
 	for i := range list {
 		list[i].FromDigits = true
 	}
-	if got := pooled(list)[0]; math.Abs(got.Uncertainty-50) > 1e-12 || !got.FromDigits {
+	if got := pooled(list)[0]; !(math.Abs(got.Uncertainty-50) <= 1e-12) || !got.FromDigits {
 		t.Errorf("10,000 readings with the same last digit: ± %g Hz, want 50", got.Uncertainty)
 	}
 }
@@ -107,17 +107,17 @@ func TestPoolTellsSlowScatter(t *testing.T) {
 			if m.Wanders {
 				wander++
 			}
-			if c.phi < 1 && math.Abs(m.Deviation/50-1) > 0.1 {
+			if c.phi < 1 && !(math.Abs(m.Deviation/50-1) <= 0.1) {
 				t.Errorf("%s: standard deviation %.1f Hz, want 50", c.name, m.Deviation)
 			}
-			if want := 50 * m.Slow / math.Sqrt(float64(len(list))); c.phi < 1 && math.Abs(got[0].Uncertainty/want-1) > 0.1 {
+			if want := 50 * m.Slow / math.Sqrt(float64(len(list))); c.phi < 1 && !(math.Abs(got[0].Uncertainty/want-1) <= 0.1) {
 				t.Errorf("%s: the mean is uncertain by %.3g Hz, want %.3g", c.name, got[0].Uncertainty, want)
 			}
 		}
 		if wander != map[bool]int{true: rounds}[c.wanders] {
 			t.Errorf("%s: %d of %d means found to wander", c.name, wander, rounds)
 		}
-		if !c.wanders && math.Abs(sum/c.slow-1) > 0.1 {
+		if !c.wanders && !(math.Abs(sum/c.slow-1) <= 0.1) {
 			t.Errorf("%s: uncertainty of the mean × %.3f, want × %.3f", c.name, sum, c.slow)
 		}
 	}
@@ -129,7 +129,7 @@ func TestPoolWeighs(t *testing.T) {
 	list := repeated(2, func(i int) float64 { return 0.2 * float64(i) })
 	list[0].Uncertainty, list[1].Uncertainty = 10, 20
 	got := pooled(list)[0]
-	if math.Abs(got.Frequency-1500002) > 1e-9 || math.Abs(got.Uncertainty-math.Sqrt(80)) > 1e-9 {
+	if !(math.Abs(got.Frequency-1500002) <= 1e-9) || !(math.Abs(got.Uncertainty-math.Sqrt(80)) <= 1e-9) {
 		t.Errorf("mean %.6f ± %.6f Hz, want 1500002 ± 8.944272", got.Frequency, got.Uncertainty)
 	}
 }

@@ -58,13 +58,13 @@ func TestRobustMean(t *testing.T) {
 	}
 	variance, _ := want.Covariance().Variance([]float64{1})
 	u := math.Sqrt(variance)
-	if d := got.Frequency - 1e6 - want.X[0]; math.Abs(d) > 0.3*u { // a scale of 1.03 from the median deviation
+	if d := got.Frequency - 1e6 - want.X[0]; !(math.Abs(d) <= 0.3*u) { // a scale of 1.03 from the median deviation
 		t.Errorf("robust mean off by %g of its uncertainty", d/u)
 	}
 	if ratio := got.Uncertainty / u; ratio < 0.97 || ratio > 1.1 {
 		t.Errorf("its uncertainty is %g times that of the fit", ratio)
 	}
-	if bias := got.Frequency - 1e6; math.Abs(bias) > 0.086*327+3*u {
+	if bias := got.Frequency - 1e6; !(math.Abs(bias) <= 0.086*327+3*u) {
 		t.Errorf("misread values move the robust mean by %g Hz", bias)
 	}
 	if bias := poolOf(false, list).Frequency - 1e6; bias < 1000 {
@@ -84,7 +84,7 @@ func TestRobustMeanOfGoodReadings(t *testing.T) {
 		}
 	}
 	robust, plain := poolOf(true, list), poolOf(false, list)
-	if math.Abs(robust.Frequency-plain.Frequency) > 0.5*plain.Uncertainty {
+	if !(math.Abs(robust.Frequency-plain.Frequency) <= 0.5*plain.Uncertainty) {
 		t.Errorf("robust mean %v, mean %v ± %v", robust.Frequency, plain.Frequency, plain.Uncertainty)
 	}
 	if ratio := robust.Uncertainty / plain.Uncertainty; ratio < 1 || ratio > 1.05 {

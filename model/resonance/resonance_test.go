@@ -116,11 +116,11 @@ func TestExact(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(r.Resonance.Value/c.f0-1) > 1e-9 || math.Abs(r.Quality.Value/c.q-1) > 1e-6 || math.Abs(r.Peak.Value-2) > 1e-6 {
+	if !(math.Abs(r.Resonance.Value/c.f0-1) <= 1e-9) || !(math.Abs(r.Quality.Value/c.q-1) <= 1e-6) || !(math.Abs(r.Peak.Value-2) <= 1e-6) {
 		t.Errorf("f %.9g Hz, Q %.6g, peak %g", r.Resonance.Value, r.Quality.Value, r.Peak.Value)
 	}
 	half := c.f0/(2*c.q) + math.Sqrt(c.f0*c.f0+c.f0*c.f0/(4*c.q*c.q))
-	if got := c.amplitude(half) / c.amplitude(c.f0); math.Abs(got-1/math.Sqrt2) > 1e-12 {
+	if got := c.amplitude(half) / c.amplitude(c.f0); !(math.Abs(got-1/math.Sqrt2) <= 1e-12) {
 		t.Errorf("half-power point at %g of the peak", got)
 	}
 }
@@ -135,7 +135,7 @@ func TestGradient(t *testing.T) {
 			up, down := append([]float64(nil), b...), append([]float64(nil), b...)
 			up[j] += h
 			down[j] -= h
-			if want := (line(f, up, nil) - line(f, down, nil)) / (2 * h); math.Abs(g[j]-want) > 1e-5*(1+math.Abs(want)) {
+			if want := (line(f, up, nil) - line(f, down, nil)) / (2 * h); !(math.Abs(g[j]-want) <= 1e-5*(1+math.Abs(want))) {
 				t.Errorf("at %g Hz, ∂/∂%d = %g, want %g", f, j, g[j], want)
 			}
 		}

@@ -21,7 +21,7 @@ func sampled(q, weak, above float64) *sweep {
 func TestWidthAtHalfPower(t *testing.T) {
 	for _, q := range []float64{20, 50, 100} {
 		s := sampled(q, 0, 5)
-		if err := s.check(); err != nil || math.Abs(s.width/q-1) > 0.06 {
+		if err := s.check(); err != nil || !(math.Abs(s.width/q-1) <= 0.06) {
 			t.Errorf("Q %g begins at %.1f (%v)", q, s.width, err)
 		}
 	}

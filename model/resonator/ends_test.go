@@ -14,7 +14,7 @@ func TestCovered(t *testing.T) {
 			up, _ := Covered(s[0], s[1], e+h)
 			down, _ := Covered(s[0], s[1], e-h)
 			k, per := Covered(s[0], s[1], e)
-			if want := (up - down) / (2 * h); math.Abs(per-want) > 1e-6*k || !(k > 0 && k < 2.5) {
+			if want := (up - down) / (2 * h); !(math.Abs(per-want) <= 1e-6*k) || !(k > 0 && k < 2.5) {
 				t.Errorf("%v, %v: %v, ∂/∂e %v, central difference %v", s, e, k, per, want)
 			}
 		}
@@ -27,11 +27,11 @@ func TestCovered(t *testing.T) {
 	}
 	// Evaluated apart from this code, from the formula in docs/mathematics.md.
 	for _, c := range []struct{ from, to, want float64 }{{0, 0.2, 0.763065}, {0.5, 1, 1.009250}, {0.45, 0.55, 0.884938}} {
-		if k, _ := Covered(c.from, c.to, 0); math.Abs(k-c.want) > 1e-5 {
+		if k, _ := Covered(c.from, c.to, 0); !(math.Abs(k-c.want) <= 1e-5) {
 			t.Errorf("%v to %v covered shows %v, want %v", c.from, c.to, k, c.want)
 		}
 	}
-	if long, _ := Covered(0, 0.5, EndsLeast); math.Abs(long-1) > 0.02 {
+	if long, _ := Covered(0, 0.5, EndsLeast); !(math.Abs(long-1) <= 0.02) {
 		t.Errorf("ends that reach nowhere: %v", long)
 	}
 }

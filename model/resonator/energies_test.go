@@ -32,7 +32,7 @@ func TestMeanSquaresAgainstSimpson(t *testing.T) {
 		var got [3]float64
 		got[0], got[1], got[2] = meanSquares(phi, sin, cos)
 		for k := range got {
-			if math.Abs(got[k]-want[k]) > 1e-12 {
+			if !(math.Abs(got[k]-want[k]) <= 1e-12) {
 				t.Errorf("φ = %v, mean %d: %.16g, by Simpson's rule %.16g", phi, k, got[k], want[k])
 			}
 		}
@@ -49,12 +49,12 @@ func TestBaseCurrent(t *testing.T) {
 	for _, row := range uniformLine {
 		line.Resonate(Winding{Inductance: l, Capacitance: cd, Top: row.ratio * cd}, &r)
 		want := math.Sqrt(cd/l) / math.Sin(row.theta)
-		if math.Abs(r.BaseCurrent/want-1) > 1e-7 {
+		if !(math.Abs(r.BaseCurrent/want-1) <= 1e-7) {
 			t.Errorf("Ct/Cd = %v: base current %v A/V, want %v", row.ratio, r.BaseCurrent, want)
 		}
 	}
 	line.Resonate(Winding{Inductance: l, Top: cd}, &r)
-	if want := math.Sqrt(cd / l); math.Abs(r.BaseCurrent/want-1) > 1e-12 {
+	if want := math.Sqrt(cd / l); !(math.Abs(r.BaseCurrent/want-1) <= 1e-12) {
 		t.Errorf("lumped: base current %v A/V, want %v", r.BaseCurrent, want)
 	}
 }

@@ -29,11 +29,11 @@ func TestLineAgainstTabulatedRoots(t *testing.T) {
 	for _, row := range uniformLine {
 		line.Resonate(Winding{Inductance: l, Capacitance: cd, Top: row.ratio * cd}, &r)
 		theta := r.Omega * math.Sqrt(l*cd)
-		if math.Abs(theta-row.theta) > 0.5e-8 {
+		if !(math.Abs(theta-row.theta) <= 0.5e-8) {
 			t.Errorf("Ct/Cd = %v: θ = %.9f, want %.8f", row.ratio, theta, row.theta)
 		}
 		effective := 1/(r.Omega*r.Omega*l)/cd - row.ratio
-		if math.Abs(effective-row.effective) > 0.5e-6 {
+		if !(math.Abs(effective-row.effective) <= 0.5e-6) {
 			t.Errorf("Ct/Cd = %v: effective capacitance %.7f Cd, want %.6f", row.ratio, effective, row.effective)
 		}
 	}
@@ -48,15 +48,15 @@ func TestLineLimits(t *testing.T) {
 		// Rayleigh's mass correction for a loaded spring.
 		line.Resonate(Winding{Inductance: l, Capacitance: (1 - share) * c, Top: share * c}, &r)
 		want := 1 / math.Sqrt(l*c*(share+(1-share)/3))
-		if math.Abs(r.Omega/want-1) > 1e-12 {
+		if !(math.Abs(r.Omega/want-1) <= 1e-12) {
 			t.Errorf("share %v: ω = %v, want %v", share, r.Omega, want)
 		}
 	}
 	line.Resonate(Winding{Inductance: l, Capacitance: c}, &r)
-	if want := math.Pi / 2 / math.Sqrt(l*c); math.Abs(r.Omega/want-1) > 1e-14 {
+	if want := math.Pi / 2 / math.Sqrt(l*c); !(math.Abs(r.Omega/want-1) <= 1e-14) {
 		t.Errorf("no top load: ω = %v, want %v", r.Omega, want)
 	}
-	if want := c / 2; math.Abs(r.Capacitance/want-1) > 1e-13 { // mean of sin² over a quarter wave
+	if want := c / 2; !(math.Abs(r.Capacitance/want-1) <= 1e-13) { // mean of sin² over a quarter wave
 		t.Errorf("no top load: effective capacitance %v, want %v", r.Capacitance, want)
 	}
 	for _, w := range []Winding{{}, {Inductance: l}, {Inductance: l, Capacitance: -c, Top: 2 * c},
@@ -143,7 +143,7 @@ func TestSectionsAgainstIntegratedTelegraphersEquations(t *testing.T) {
 	var r Resonance
 	for _, w := range corered {
 		line.Resonate(w, &r)
-		if want := ringing(w); math.Abs(r.Omega/want-1) > 1e-8 {
+		if want := ringing(w); !(math.Abs(r.Omega/want-1) <= 1e-8) {
 			t.Errorf("%+v: ω = %.12g, integrated %.12g", w, r.Omega, want)
 		}
 	}
@@ -161,7 +161,7 @@ func TestLowestModeOfWildWindings(t *testing.T) {
 		w := Winding{1e-3, 6e-12 * wild(1), 3e-12 * wild(3), []Stretch{{min(a, b), max(a, b), wild(2), 6e-12 * wild(3), ""}}}
 		line.Resonate(w, &r)
 		want := ringing(w)
-		if math.Abs(r.Omega/want-1) > 1e-6 {
+		if !(math.Abs(r.Omega/want-1) <= 1e-6) {
 			t.Errorf("%+v: ω = %.12g, integrated %.12g", w, r.Omega, want)
 		}
 		if l, c := line.cut(w); !line.settles(line.guess(w.Top/c), w.Top/c, want*math.Sqrt(l*c)) {
@@ -212,7 +212,7 @@ func TestEnergySharesAgainstCentralDifferences(t *testing.T) {
 			}
 			const h = 1e-4 // truncation ~ h², rounding ~ 1e-16/h
 			want := (8*(math.Log(omega(1+h))-math.Log(omega(1-h))) - math.Log(omega(1+2*h)) + math.Log(omega(1-2*h))) / (12 * h)
-			if math.Abs(share[name]-want) > 1e-6*math.Abs(want)+1e-12 {
+			if !(math.Abs(share[name]-want) <= 1e-6*math.Abs(want)+1e-12) {
 				t.Errorf("winding %d, %s: share %.10g, central difference %.10g", n, name, share[name], want)
 			}
 		}
@@ -228,7 +228,7 @@ func TestCoreLimitsAreContinuous(t *testing.T) {
 	}
 	bare := at(0, 0, 3, 0)
 	full := at(0, 1, 3, 0)
-	if want := bare / math.Sqrt(3); math.Abs(full/want-1) > 1e-13 {
+	if want := bare / math.Sqrt(3); !(math.Abs(full/want-1) <= 1e-13) {
 		t.Errorf("full coverage: %v, want bare/√3 = %v", full, want)
 	}
 	const e = 1e-9
@@ -242,7 +242,7 @@ func TestCoreLimitsAreContinuous(t *testing.T) {
 		{"gain → 1", at(0, 0.5, 1+e, 0), bare},
 		{"added capacitance → 0", at(0, 0.5, 1, e*1e-12), bare},
 	} {
-		if math.Abs(c.got/c.want-1) > 3*e {
+		if !(math.Abs(c.got/c.want-1) <= 3*e) {
 			t.Errorf("%s: %v, limit %v", c.name, c.got, c.want)
 		}
 	}

@@ -60,7 +60,7 @@ func TestSlopeOfUniformGuess(t *testing.T) {
 		_, slope := GuessSquare(share)
 		up, _ := GuessSquare(share + h)
 		down, _ := GuessSquare(share - h)
-		if want := math.Log(up/down) / (2 * h); math.Abs(slope-want) > 1e-8 {
+		if want := math.Log(up/down) / (2 * h); !(math.Abs(slope-want) <= 1e-8) {
 			t.Errorf("share %v: slope %v, differences %v", share, slope, want)
 		}
 	}

@@ -24,7 +24,7 @@ func TestModes(t *testing.T) {
 	for i, e := range []quantities.Estimate{r.Modes[0].Natural, r.Modes[0].Quality, r.Modes[1].Natural, r.Modes[1].Quality} {
 		near(t, "variance", r.Covariance[i][i], e.Uncertainty*e.Uncertainty, 1e-6*e.Uncertainty*e.Uncertainty)
 	}
-	if r.Left[0].Why != BeforeRing || math.Abs(r.Left[0].End-3000*coilInterval) > 1e-6 {
+	if r.Left[0].Why != BeforeRing || !(math.Abs(r.Left[0].End-3000*coilInterval) <= 1e-6) {
 		t.Errorf("left out %+v", r.Left)
 	}
 	near(t, "share used", r.Used, 0.75, 0.01)
@@ -67,7 +67,7 @@ func TestDecimate(t *testing.T) {
 		}
 		z := decimate(y)
 		amplitude := math.Sqrt(2 * variance(z[20:len(z)-20]))
-		if amplitude < c.least || amplitude > c.most {
+		if !(amplitude >= c.least && amplitude <= c.most) {
 			t.Errorf("θ = %g: amplitude %g, want %g to %g", c.theta, amplitude, c.least, c.most)
 		}
 	}

@@ -87,7 +87,7 @@ func TestLogTicks(t *testing.T) {
 		if a.share(c.lo) != 0 || a.share(c.hi) != 1 {
 			t.Errorf("the ends lie at %g and %g", a.share(c.lo), a.share(c.hi))
 		}
-		if middle := math.Sqrt((c.lo+c.shift)*(c.hi+c.shift)) - c.shift; math.Abs(a.share(middle)-0.5) > 1e-12 {
+		if middle := math.Sqrt((c.lo+c.shift)*(c.hi+c.shift)) - c.shift; !(math.Abs(a.share(middle)-0.5) <= 1e-12) {
 			t.Errorf("%g lies at %g, want the middle", middle, a.share(middle))
 		}
 	}

@@ -24,7 +24,7 @@ func contrast(a, b color.NRGBA) float64 {
 }
 
 func TestContrast(t *testing.T) {
-	if got := contrast(rgb(0x000000), rgb(0xFFFFFF)); math.Abs(got-21) > 1e-9 {
+	if got := contrast(rgb(0x000000), rgb(0xFFFFFF)); !(math.Abs(got-21) <= 1e-9) {
 		t.Fatalf("black on white is %g, want 21", got)
 	}
 	for name, theme := range map[string]Theme{"light": Light, "dark": Dark} {
