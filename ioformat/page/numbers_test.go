@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/model/quantities"
 )
 
 // The numbers of a page are those of the fit: each estimate that is determined
@@ -83,4 +84,27 @@ func inSI(unit string) float64 {
 		}
 	}
 	return 1
+}
+
+// The table of priors has what was stated of a part, and what the fit makes of it: its
+// estimate, and the difference in the standard uncertainty stated.
+func TestPriorsTable(t *testing.T) {
+	r, _ := demo(t)
+	for _, table := range parse(t, written(t, r)).all("table") {
+		if !strings.Contains(table.attr["class"], "priors") {
+			continue
+		}
+		for _, part := range r.Parts() {
+			if !part.Known {
+				continue
+			}
+			e := r.Find(quantities.Key{Name: quantities.PartCapacitance, Part: part.Name})
+			believed, now, moved := number(t, cell(t, table, part.Name, 0)), number(t, cell(t, table, part.Name, 1)), number(t, cell(t, table, part.Name, 2))
+			if math.Abs(believed-1e12*part.Capacitance) > 1e-9 || math.Abs(now-1e12*e.Value) > 0.05e12*e.Uncertainty+0.5e-3 || math.Abs(moved-(e.Value-part.Capacitance)/part.Uncertainty) > 0.0501 {
+				t.Errorf("%s: believed %g, now %g, moved %g; stated %g ± %g, estimate %g", part.Name, believed, now, moved, part.Capacitance, part.Uncertainty, e.Value)
+			}
+		}
+		return
+	}
+	t.Error("no table of priors")
 }
