@@ -1,10 +1,11 @@
 package fit
 
 // Where a threshold comes from: rounding of double precision, ε = 2.2e-16, of which a minimum is
-// flat to √ε; Moré 1978 for leastRatio; the rest are choices. They were tried ten times as large
-// and small, counts three times, on the problems of the tests (27 of NIST's, those of Moré, Garbow
-// and Hillstrom, hostile ones, robust and eliminated fits): results and verdicts change only where
-// a comment here says so.
+// flat to √ε; Moré 1978 for leastRatio; the rest are choices. They, and the ranks and shares of
+// step.go, covariance.go, design.go, diagnose.go, with.go and redundancy.go, were tried ten times
+// as large and small, counts three times, on the problems of the tests (27 of NIST's, those of
+// Moré, Garbow and Hillstrom, hostile ones, robust and eliminated fits): results and verdicts
+// change only where a comment here says so.
 const (
 	settled    = 1e-8  // what Converged promises: about √ε
 	polished   = 1e-10 // steps still to come that are not worth taking; at 1e-9 robust fits differ from bisection
