@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -43,11 +45,9 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []rea
 	if err := in.drawn(); err != nil {
 		return p, err
 	}
-	sheet := in.sheet
-	for _, word := range changes {
-		if sheet, err = sheet.With(word); err != nil {
-			return p, usagef("in the change %q: %v", word, err)
-		}
+	sheet, err := changed(in.sheet, changes)
+	if err != nil {
+		return p, err
 	}
 	after, err := sheet.Drawing().Predict()
 	if err != nil {
@@ -62,6 +62,38 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []rea
 		p.List = append(p.List, decisions.Rebuilt(r.Result, b, state, s.Parts()[len(r.Parts()):]))
 	}
 	return p, nil
+}
+
+// changed returns a sheet with all changes. They are those of the coil, in all states asked of:
+// one that another undoes is refused.
+func changed(sheet *coilsheet.Sheet, changes []string) (*coilsheet.Sheet, error) {
+	with := func(words []string) (s *coilsheet.Sheet, err error) {
+		s = sheet
+		for _, word := range words {
+			if s, err = s.With(word); err != nil {
+				return nil, usagef("in the change %q: %v", word, err)
+			}
+		}
+		return s, nil
+	}
+	all, err := with(changes)
+	if err != nil {
+		return nil, err
+	}
+	for i, word := range changes {
+		without, err := with(slices.Delete(slices.Clone(changes), i, i+1))
+		if err != nil {
+			return nil, err
+		}
+		alone, err := with(changes[i : i+1])
+		if err != nil {
+			return nil, err
+		}
+		if reflect.DeepEqual(without.Drawing(), all.Drawing()) && !reflect.DeepEqual(alone.Drawing(), sheet.Drawing()) {
+			return nil, usagef("%q is undone by another change: a change is that of the coil, in all states; ask for one after the other, or --sweep", word)
+		}
+	}
+	return all, nil
 }
 
 // sweepPoints is how many values of a quantity a sweep computes.
