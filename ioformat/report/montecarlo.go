@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -80,7 +81,12 @@ func propagatedRow(q *estimation.Propagated, units units, word string) []string 
 		return u.Format(i[0], q.Uncertainty).Value + " to " + u.Format(i[1], q.Uncertainty).Value
 	}
 	return []string{wording.QuantityOf(q.Estimate), between(q.Interval), between(q.Shortest), u.Symbol,
-		trials.Uncertainty, quantity.FormatValue(u.FromSI(q.Tolerance), 1, "").String(), word}
+		trials.Uncertainty, plainDigit(u.FromSI(q.Tolerance)), word}
+}
+
+// plainDigit writes a number above zero with its first digit, without a power of ten.
+func plainDigit(v float64) string {
+	return quantity.Decimals(v, max(0, -int(math.Floor(math.Log10(v)+1e-9))))
 }
 
 type jsonMonteCarlo struct {
