@@ -76,10 +76,10 @@ func TestBrokenMetal(t *testing.T) {
 	}
 	for rows, says := range map[string]string{
 		"primary turns,1,,\nprimary diameter,28.5,,mm\nprimary height,5,,mm\nprimary wire diameter,1,,mm\n": "the primary touches the winding",
-		"ring diameter,29,,mm\nring thickness,2,,mm\nring height,5,,mm\n":                                 "the ring touches the coil",
-		"plate diameter,200,,mm\nplate height,30,,mm\n":                                                   "the plate touches the coil",
-		"plate diameter,200,,mm\nplate height,255,,mm\n":                                                  "the plate touches the coil",
-		"box diameter,150,,mm\nbox bottom,-20,,mm\nbox top,250,,mm\n":                                     "the box doesn't hold the coil: what is drawn in it reaches from 0 to 258 mm and is 28.32 mm wide",
+		"ring diameter,29,,mm\nring thickness,2,,mm\nring height,5,,mm\n":                                   "the ring touches the coil",
+		"plate diameter,200,,mm\nplate height,30,,mm\n":                                                     "the plate touches the coil",
+		"plate diameter,200,,mm\nplate height,255,,mm\n":                                                    "the plate touches the coil",
+		"box diameter,150,,mm\nbox bottom,-20,,mm\nbox top,250,,mm\n":                                       "the box doesn't hold the coil: what is drawn in it reaches from 0 to 258 mm and is 28.32 mm wide",
 	} {
 		s := mustRead(t, plainSheet+rows)
 		if err := s.Coil().Check(); err == nil || !strings.Contains(err.Error(), says) {
