@@ -91,7 +91,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 	if want := []estimation.AssumptionKind{estimation.AssumedDigits, estimation.AssumedTolerance, estimation.AssumedShare, estimation.AssumedCoreCapacitance, estimation.AssumedEnds, estimation.AssumedMoved, estimation.AssumedHandOffset, estimation.AssumedHandExponent, estimation.AssumedLead, estimation.AssumedDrift}; len(r.Assumed) != len(want) || len(kinds) != len(want) {
 		t.Errorf("assumed %+v", r.Assumed)
 	}
-	b := r.Find(quantities.Key{Name: quantities.Inductance}).Budget
+	b := r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Budget
 	if math.Abs(sum-b.Assumed) > 1e-9 || math.Abs(kinds[estimation.AssumedDigits]-b.Readings) > 1e-9 || !(kinds[estimation.AssumedTolerance] > 0.01 && kinds[estimation.AssumedTolerance] < b.Tolerance) {
 		t.Errorf("priors %v, digits %v, default tolerance %v of %+v", sum, kinds[estimation.AssumedDigits], kinds[estimation.AssumedTolerance], b)
 	}

@@ -191,7 +191,7 @@ func checkNumbers(f *toldFit, fault func(string, ...any)) {
 		if a.What == "" || a.Value == "" || a.ReplacedBy == "" || a.Share != nil && *a.Share < 0 {
 			fault("assumed %+v", a)
 		}
-		if (a.Share != nil) != f.find(quantities.Inductance).Determined {
+		if (a.Share != nil) != f.find(quantities.EffectiveInductance).Determined {
 			fault("%s has a share %v of the variance of the inductance", a.What, a.Share)
 		} else if a.Share != nil {
 			sum += *a.Share

@@ -46,7 +46,7 @@ func fitFull(r *model.Result, src Source, v View) *text {
 	}
 	t.gaps(r)
 	if len(r.Assumed) > 0 {
-		t.section("Priors and defaults", "stated nowhere; share: of the variance of the inductance in air")
+		t.section("Priors and defaults", "stated nowhere; share: of the variance of the effective inductance")
 		for i := range r.Assumed {
 			t.prior(&r.Assumed[i])
 		}

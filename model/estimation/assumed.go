@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"fitcoil/fit"
-	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
 )
 
@@ -17,11 +16,15 @@ type contributions struct {
 	digits   float64   // variance from readings whose uncertainty comes from their digits
 }
 
-// contributionsToInductance works out what brings the variance of the inductance in air.
+// contributionsToInductance works out what brings the variance of the effective inductance.
 func (r *Result) contributionsToInductance() (c contributions) {
 	grad := make([]float64, r.Problem.N)
-	grad[forward.AtL] = 1
-	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: quantities.Inductance}).Determined {
+	for _, q := range r.Problem.Quantities() {
+		if q.Name == quantities.EffectiveInductance {
+			q.Value(r.Problem.Model, r.Solution.X, grad)
+		}
+	}
+	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Determined {
 		c.variance = variance
 	}
 	c.priors = fit.Must(r.Covariance.Along(r.Problem.Prior, r.Solution.X, grad))
@@ -40,12 +43,12 @@ func (c contributions) share(squares float64) float64 {
 }
 
 // assumptions lists what the fit assumes, the stated ± of no reading and the priors
-// each with its share in the variance of the inductance, the largest first.
+// each with its share in the variance of the effective inductance, the largest first.
 func (r *Result) assumptions() (list []Assumption) {
 	p := r.Problem
-	air := r.contributionsToInductance()
+	of := r.contributionsToInductance()
 	if n := r.readByDigits(); n > 0 {
-		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: air.share(air.digits), Moved: math.NaN(), Left: math.NaN()})
+		list = append(list, Assumption{Kind: AssumedDigits, Count: n, Share: of.share(of.digits), Moved: math.NaN(), Left: math.NaN()})
 	}
 	tolerances := -1
 	solution := r.Solution
@@ -55,7 +58,7 @@ func (r *Result) assumptions() (list []Assumption) {
 		if a.Kind == NotAssumed {
 			continue
 		}
-		a.Share = air.share(air.priors[i] * air.priors[i])
+		a.Share = of.share(of.priors[i] * of.priors[i])
 		a.Moved, a.Left = rows[i].Residual, math.Sqrt(rows[i].Leverage)
 		switch {
 		case a.Kind != AssumedTolerance:
@@ -76,14 +79,14 @@ func (r *Result) assumptions() (list []Assumption) {
 		squares := 0.0
 		for row, o := range p.Origins {
 			if o == FromEarlier && p.earlierOf(row) == e {
-				squares += air.priors[row] * air.priors[row]
+				squares += of.priors[row] * of.priors[row]
 			}
 		}
 		list = append(list, Assumption{Kind: AssumedEarlier, Names: append([]string{e.Log}, e.named()...), Count: len(e.States),
-			Share: air.share(squares), Moved: math.NaN(), Left: math.NaN()})
+			Share: of.share(squares), Moved: math.NaN(), Left: math.NaN()})
 	}
 	if len(p.Couplings) > 0 && !p.DrawnPrimary() {
-		list = append(list, Assumption{Kind: AssumedPrimary, Share: air.share(0), Moved: math.NaN(), Left: math.NaN()})
+		list = append(list, Assumption{Kind: AssumedPrimary, Share: of.share(0), Moved: math.NaN(), Left: math.NaN()})
 	}
 	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
 	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })
