@@ -83,7 +83,7 @@ func ranges(list []Suggestion) (out []Suggestion) {
 		for u := range groups[c] {
 			known = append(known, u)
 		}
-		slices.SortFunc(known, func(a, b float64) int { return cmp.Compare(b, a) }) // the worst known first
+		slices.SortStableFunc(known, func(a, b float64) int { return cmp.Compare(b, a) }) // the worst known first
 		for _, u := range known {
 			s, ok := joined(groups[c][u])
 			if last == nil || ok && s.Worth() < (1-helps)*last.Worth() {
@@ -98,7 +98,7 @@ func ranges(list []Suggestion) (out []Suggestion) {
 // joined returns the range of new capacitors around the best of list, in which each
 // does nearly as well.
 func joined(list []Suggestion) (Suggestion, bool) {
-	slices.SortFunc(list, func(a, b Suggestion) int { return cmp.Compare(a.New[0], b.New[0]) })
+	slices.SortStableFunc(list, func(a, b Suggestion) int { return cmp.Compare(a.New[0], b.New[0]) })
 	best := 0
 	for i := range list {
 		if list[i].Worth() < list[best].Worth() {

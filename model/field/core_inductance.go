@@ -47,7 +47,7 @@ func (m *body) response(p mat.Symmetric, kappa float64, h *mat.Dense, scale floa
 	var l mat.TriDense
 	chol.LTo(&l)
 	var half mat.Dense
-	if err := half.Solve(&l, h); err != nil {
+	if err := l.SolveTo(&half, false, h); err != nil {
 		return nil, err
 	}
 	_, n := h.Dims()

@@ -265,7 +265,7 @@ func (c *charged) insulate(list []shell) error {
 	}
 	chol.LTo(&c.a)
 	h.Mul(seen.T(), c.half)
-	if err := root.Solve(&c.a, &h); err != nil {
+	if err := c.a.SolveTo(&root, false, &h); err != nil {
 		return err
 	}
 	root.Scale(-1, &root)
@@ -284,7 +284,7 @@ func (c *charged) dress(m *body, half *mat.Dense) (*mat.Dense, error) {
 	direct.Mul(m.drive(c.potentials(c.shells, m.ribbons)), c.b)
 	screened.Mul(half.T(), c.seen)
 	direct.Sub(&direct, &screened)
-	if err := root.Solve(&c.a, direct.T()); err != nil {
+	if err := c.a.SolveTo(&root, false, direct.T()); err != nil {
 		return nil, err
 	}
 	both.Stack(half, &root)

@@ -67,7 +67,7 @@ type charged struct {
 // keep no net charge, whatever the others do.
 func (c *charged) lower(x mat.Matrix) (*mat.Dense, error) {
 	var half mat.Dense
-	if err := half.Solve(&c.l, x); err != nil {
+	if err := c.l.SolveTo(&half, false, x); err != nil {
 		return nil, err
 	}
 	if c.free != nil {

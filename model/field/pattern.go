@@ -34,13 +34,13 @@ func newPattern(m *body, by driven, whole float64) (*pattern, error) {
 	var r mat.TriDense
 	chol.LTo(&r)
 	var half, both, drive mat.Dense
-	if err := half.Solve(&r, by.p); err != nil {
+	if err := r.SolveTo(&half, false, by.p); err != nil {
 		return nil, err
 	}
-	if err := both.Solve(&r, half.T()); err != nil {
+	if err := r.SolveTo(&both, false, half.T()); err != nil {
 		return nil, err
 	}
-	if err := drive.Solve(&r, by.h); err != nil {
+	if err := r.SolveTo(&drive, false, by.h); err != nil {
 		return nil, err
 	}
 	k, columns := drive.Dims()

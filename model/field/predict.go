@@ -155,11 +155,13 @@ func (c Coil) coreCapacitance(n int) (float64, error) {
 // of slices with the given ends, under a linearly rising voltage [F].
 func evenCapacitance(c *mat.SymDense, ends []float64) float64 {
 	n := c.SymmetricDim()
-	rise := mat.NewVecDense(n, nil)
-	for k := range n {
-		rise.SetVec(k, ends[k+1]/ends[n])
+	sum := 0.0
+	for i := range n {
+		for k := range n {
+			sum += ends[i+1] * c.At(i, k) * ends[k+1]
+		}
 	}
-	return 3 * mat.Inner(rise, c, rise)
+	return 3 * sum / (ends[n] * ends[n])
 }
 
 // gain returns the inductance gain of the core drawn.

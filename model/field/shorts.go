@@ -59,7 +59,7 @@ func (m Metal) shorts(diameter float64, z []float64, p Primary) (*shorts, error)
 		}
 	}
 	s.half = new(mat.Dense)
-	return s, s.half.Solve(&s.chol, m1)
+	return s, s.chol.SolveTo(s.half, false, m1)
 }
 
 // flux returns the flux linkage [H] of a loop through (ρ, z) with the current of r, one
@@ -89,7 +89,7 @@ func (s *shorts) screen(m *body, h *mat.Dense) (*mat.SymDense, error) {
 	}
 	drive := m.drive(psi)
 	var half, change mat.Dense
-	if err := half.Solve(&s.chol, drive.T()); err != nil {
+	if err := s.chol.SolveTo(&half, false, drive.T()); err != nil {
 		return nil, err
 	}
 	change.Mul(half.T(), s.half)

@@ -44,7 +44,7 @@ func newOwnParts(log *readings.Log) *ownParts {
 	for p := range o.rows {
 		parts = append(parts, p)
 	}
-	slices.SortFunc(parts, func(a, b int) int {
+	slices.SortStableFunc(parts, func(a, b int) int {
 		return cmp.Or(cmp.Compare(coupled[a], coupled[b]), cmp.Compare(a, b))
 	})
 	taken := make([]bool, n)

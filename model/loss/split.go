@@ -94,12 +94,12 @@ type solution struct {
 
 // solve finds the parts by least squares, with the standard uncertainties u of the rows.
 func solve(rows []Row, u []float64, parts int) (s solution, ok bool) {
-	a, y := mat.NewDense(len(rows), parts, nil), mat.NewVecDense(len(rows), nil)
+	a, y := mat.NewDense(len(rows), parts, nil), mat.NewDense(len(rows), 1, nil)
 	for i, r := range rows {
 		for j, w := range r.Weights {
 			a.Set(i, j, w/u[i])
 		}
-		y.SetVec(i, r.Inverse/u[i])
+		y.Set(i, 0, r.Inverse/u[i])
 	}
 	var square mat.SymDense // AᵀA; its eigenvectors are the directions that the rows fix, or don't
 	square.SymOuterK(1, a.T())
@@ -110,17 +110,17 @@ func solve(rows []Row, u []float64, parts int) (s solution, ok bool) {
 	values := eigen.Values(nil) // the largest last
 	var v mat.Dense
 	eigen.VectorsTo(&v)
-	var right mat.VecDense // Aᵀy
-	right.MulVec(a.T(), y)
+	var right, along mat.Dense // Aᵀy, and along each direction
+	right.Mul(a.T(), y)
+	along.Mul(v.T(), &right)
 	first := 0
 	for first < parts && values[first] <= 1e-12*values[parts-1] {
 		first++
 	}
 	s = solution{x: make([]float64, parts), variance: make([]float64, parts), seen: make([]float64, parts), rank: parts - first}
 	for k := first; k < parts; k++ {
-		along := mat.Dot(v.ColView(k), &right) / values[k]
 		for j := range parts {
-			s.x[j] += along * v.At(j, k)
+			s.x[j] += along.At(k, 0) / values[k] * v.At(j, k)
 			s.variance[j] += v.At(j, k) * v.At(j, k) / values[k]
 			s.seen[j] += v.At(j, k) * v.At(j, k)
 		}
