@@ -18,7 +18,7 @@ func TestAddedOnTop(t *testing.T) {
 		t.Errorf("the part is %v, though only its product with L is known", a)
 	}
 	known := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(53, 3)), 1e-5, 0, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(simulated.Spike, 2.2))})
-	if a := known.Added(known.Readings[4].State); math.Abs(a/(c.Spike+2.2e-12)-1) > 0.01 {
+	if a := known.Added(known.Readings[4].State); !(math.Abs(a/(c.Spike+2.2e-12)-1) <= 0.01) {
 		t.Errorf("the part and 2.2 pF are %v, want %v", a, c.Spike+2.2e-12)
 	}
 }

@@ -34,14 +34,14 @@ func TestFourWaysAgree(t *testing.T) {
 		}
 		joint := r.Joint()
 		for i, e := range joint.Estimates {
-			if v := joint.Covariance[i*len(joint.Estimates)+i]; math.Abs(math.Sqrt(v)/e.Uncertainty-1) > 1e-9 {
+			if v := joint.Covariance[i*len(joint.Estimates)+i]; !(math.Abs(math.Sqrt(v)/e.Uncertainty-1) <= 1e-9) {
 				t.Errorf("session %d, %v: covariance %g, u² %g", seed, e.Key, v, e.Uncertainty*e.Uncertainty)
 			}
 			budget := 0.0
 			for _, in := range r.Budget(e) {
 				budget += in.Contribution * in.Contribution
 			}
-			if math.Abs(math.Sqrt(budget)/e.Uncertainty-1) > 1e-9 {
+			if !(math.Abs(math.Sqrt(budget)/e.Uncertainty-1) <= 1e-9) {
 				t.Errorf("session %d, %v: budget %g, u² %g", seed, e.Key, budget, e.Uncertainty*e.Uncertainty)
 			}
 		}
@@ -110,7 +110,7 @@ func TestTrialsDrawTheDoubt(t *testing.T) {
 	e.Cover(math.Inf(1), true)
 	trials, profile, linear := tails(r)
 	t.Logf("lower tail of the gain: %.2f u by trials, %.2f u without doubt, %.2f u by the profile, %.2f u by the linear law", doubted, trials, profile, linear)
-	if !(doubted > 1.2*trials) || math.Abs(trials-profile) > 0.4 || profile < 1.2*linear {
+	if !(doubted > 1.2*trials) || !(math.Abs(trials-profile) <= 0.4) || profile < 1.2*linear {
 		t.Errorf("lower tail of the gain: %.2f u by trials, %.2f u without doubt, %.2f u by the profile, %.2f u by the linear law", doubted, trials, profile, linear)
 	}
 }

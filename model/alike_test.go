@@ -30,7 +30,7 @@ func TestRoundingDoesNotAverageOut(t *testing.T) {
 			if scatter > 0 {
 				want /= math.Sqrt(float64(n))
 			}
-			if math.Abs(u/want-1) > 1e-6 {
+			if !(math.Abs(u/want-1) <= 1e-6) {
 				t.Errorf("%d readings, scatter %v: ± %v, want %v", n, scatter, u, want)
 			}
 			if n == 1 {

@@ -50,7 +50,7 @@ func TestAmplitudeShares(t *testing.T) {
 	}
 	for what, pair := range map[string][2]float64{"amplitude": {s.Amplitude, 0.5 * 1.3 / math.Sqrt(extra) * 1.1}, "quality": {s.Quality, 0.5}, "coupling": {s.Coupling, 1.3},
 		"capacitance": {s.Capacitance, 1 / math.Sqrt(extra)}, "rest": {s.Rest, 1.1}} {
-		if math.Abs(pair[0]/pair[1]-1) > 0.01 {
+		if !(math.Abs(pair[0]/pair[1]-1) <= 0.01) {
 			t.Errorf("%s: %g, want %g", what, pair[0], pair[1])
 		}
 	}

@@ -30,7 +30,7 @@ func TestBeliefsStayWhereNothingIsRead(t *testing.T) {
 		{"ln of the hand's offset", p.Hand + 1, math.Log(0.05), 1},
 		{"exponent of the hand", p.Hand + 2, 2, 0.5},
 	} {
-		if x, u := r.Solution.X[k.at], r.Relative(k.at); math.Abs(x-k.mean) > 0.01*k.sigma || math.Abs(u/k.sigma-1) > 0.01 {
+		if x, u := r.Solution.X[k.at], r.Relative(k.at); !(math.Abs(x-k.mean) <= 0.01*k.sigma) || !(math.Abs(u/k.sigma-1) <= 0.01) {
 			t.Errorf("%s: %.5g ± %.5g, believed %.5g ± %.5g", k.what, x, u, k.mean, k.sigma)
 		}
 	}
@@ -50,7 +50,7 @@ func TestEndOfTheCoreIsReadToHalfAPerCent(t *testing.T) {
 		slope := math.Log(f.Frequency(x, at(to+h), nil)/f.Frequency(x, at(to-h), nil)) / (2 * h)
 		whole, ends := f.ModelUncertainty(x, at(to)), f.EndsUncertainty(x, &f.Cores[0], at(to))
 		got := math.Sqrt(whole*whole-ends*ends) / math.Abs(slope)
-		if want := 0.005 / math.Sqrt(3); math.Abs(got/want-1) > 0.02 {
+		if want := 0.005 / math.Sqrt(3); !(math.Abs(got/want-1) <= 0.02) {
 			t.Errorf("the fraction covered, %v, is taken as known to %v, want %v", to, got, want)
 		}
 	}

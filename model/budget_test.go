@@ -54,11 +54,11 @@ func TestBudgetSumsToTheUncertainty(t *testing.T) {
 				for _, in := range r.Budget(e) {
 					sum += in.Contribution * in.Contribution
 					shares += in.Share
-					if c := in.Sensitivity * in.Uncertainty; math.Abs(c-in.Contribution) > 1e-12*math.Abs(c) {
+					if c := in.Sensitivity * in.Uncertainty; !(math.Abs(c-in.Contribution) <= 1e-12*math.Abs(c)) {
 						t.Errorf("%s, %v: sensitivity × uncertainty is %g, the contribution %g", name, e.Key, c, in.Contribution)
 					}
 				}
-				if got := math.Sqrt(sum) / e.Uncertainty; math.Abs(got-1) > 1e-9 || math.Abs(shares-1) > 1e-9 {
+				if got := math.Sqrt(sum) / e.Uncertainty; !(math.Abs(got-1) <= 1e-9) || !(math.Abs(shares-1) <= 1e-9) {
 					t.Errorf("%s, %v: the budget gives u × %.12g, shares sum to %.12g", name, e.Key, got, shares)
 				}
 			}
@@ -140,7 +140,7 @@ func TestContributionsAreWhatInputsMove(t *testing.T) {
 				continue
 			}
 			moved++
-			if math.Abs(got-in.Contribution) > 0.03*math.Abs(in.Contribution)+0.006*e.Uncertainty {
+			if !(math.Abs(got-in.Contribution) <= 0.03*math.Abs(in.Contribution)+0.006*e.Uncertainty) {
 				t.Errorf("%s: %v %s line %d contributes %g, but moves it by %g", name, in.Kind, in.Part, in.Line, in.Contribution, got)
 			}
 		}
@@ -160,13 +160,13 @@ func TestPriorsAgainstPosteriors(t *testing.T) {
 		switch a.Kind {
 		case estimation.AssumedHandExponent:
 			seen++
-			if math.Abs(a.Moved) > 0.01 || math.Abs(a.Left-1) > 0.01 {
+			if !(math.Abs(a.Moved) <= 0.01) || !(math.Abs(a.Left-1) <= 0.01) {
 				t.Errorf("the exponent of one distance moved by %g, %g left", a.Moved, a.Left)
 			}
 		case estimation.AssumedShare:
 			seen++
 			want := r.Relative(r.Problem.Share) / a.Spread
-			if moved := (r.Solution.X[r.Problem.Share] - a.Value) / a.Spread; math.Abs(a.Left-want) > 1e-6 || math.Abs(a.Moved-moved) > 1e-9 || a.Left > 0.9 {
+			if moved := (r.Solution.X[r.Problem.Share] - a.Value) / a.Spread; !(math.Abs(a.Left-want) <= 1e-6) || !(math.Abs(a.Moved-moved) <= 1e-9) || a.Left > 0.9 {
 				t.Errorf("share moved by %g, want %g; %g left, want %g", a.Moved, moved, a.Left, want)
 			}
 		}
@@ -208,7 +208,7 @@ func TestFrequencyBudgetSums(t *testing.T) {
 					own = in.Sensitivity
 				}
 			}
-			if got := math.Sqrt(sum) / want.Uncertainty; math.Abs(got-1) > 1e-9 || math.Abs(shares-1) > 1e-9 {
+			if got := math.Sqrt(sum) / want.Uncertainty; !(math.Abs(got-1) <= 1e-9) || !(math.Abs(shares-1) <= 1e-9) {
 				t.Errorf("%s, state %d: contributions sum to %g of the uncertainty, shares to %g", name, i, got, shares)
 			}
 			if len(state.Parts) == 0 {
@@ -217,7 +217,7 @@ func TestFrequencyBudgetSums(t *testing.T) {
 			// What the new part does when it is larger, as predicted.
 			larger := []readings.Part{extra[0]}
 			larger[0].Capacitance *= 1.001
-			if slope := (r.Frequency(state, larger).Value - want.Value) / 3.3e-15; math.Abs(own/slope-1) > 0.01 {
+			if slope := (r.Frequency(state, larger).Value - want.Value) / 3.3e-15; !(math.Abs(own/slope-1) <= 0.01) {
 				t.Errorf("%s, state %d: sensitivity to the new part %g, by moving it %g", name, i, own, slope)
 			}
 		}

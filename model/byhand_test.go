@@ -21,7 +21,7 @@ func TestInductanceWithCoreByHand(t *testing.T) {
 	r := estimated(t, estimation.Session{Log: log})
 	l, with := r.Find(quantities.Key{Name: quantities.Inductance}), r.Find(quantities.Key{Name: quantities.InductanceWithCore, Core: "rod"})
 	gain := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
-	if got := with.Value / l.Value; math.Abs(got/gain.Value-1) > 1e-12 {
+	if got := with.Value / l.Value; !(math.Abs(got/gain.Value-1) <= 1e-12) {
 		t.Errorf("%v times the inductance in air, gain %v", got, gain.Value)
 	}
 }
@@ -51,7 +51,7 @@ func TestDeletedResidualByHand(t *testing.T) {
 		s.Log.Readings = append([]readings.Reading(nil), log.Readings...)
 		s.Log.Readings[5].Use = false
 		p := estimated(t, s).Frequency(o.State, nil)
-		if want := (o.Frequency - p.Value) / math.Hypot(o.Uncertainty, p.Uncertainty); math.Abs(o.Deleted/want-1) > 0.01 {
+		if want := (o.Frequency - p.Value) / math.Hypot(o.Uncertainty, p.Uncertainty); !(math.Abs(o.Deleted/want-1) <= 0.01) {
 			t.Errorf("%d readings: off by %v of both uncertainties, want %v", c.n, o.Deleted, want)
 		}
 	}
@@ -66,7 +66,7 @@ func TestDriftAsTold(t *testing.T) {
 		log.Readings[i].Frequency *= simulated.Truth{Drift: 0.01}.Drifted(i, len(steps))
 	}
 	f, found := findings.CheckDrift(estimated(t, estimation.Session{Log: log}))
-	if !found || math.Abs(math.Abs(f.Value)/0.01-1) > 0.1 || !(f.Other > 0 && f.Other < 0.001) {
+	if !found || !(math.Abs(math.Abs(f.Value)/0.01-1) <= 0.1) || !(f.Other > 0 && f.Other < 0.001) {
 		t.Errorf("a drift of 1 %%: %v, %+v", found, f)
 	}
 }
@@ -84,7 +84,7 @@ func TestStandardCapacitorsHaveTheirTolerance(t *testing.T) {
 		s.Exact = 1.01 * c
 		per := (1 - decisions.Predict(r, s, nil).Frequency.Value/f.Value) / 0.01
 		got := math.Sqrt(math.Pow(f.Uncertainty, 2)-math.Pow(exact.Standard[i].Frequency.Uncertainty, 2)) / f.Value
-		if math.Abs(got/(0.05*per)-1) > 0.03 {
+		if !(math.Abs(got/(0.05*per)-1) <= 0.03) {
 			t.Errorf("%g pF ± 5 %%: ± %v of the frequency from it, want %v", c*1e12, got, 0.05*per)
 		}
 		if share := math.Pow(got*f.Value/f.Uncertainty, 2); f.Budget.Tolerance < share || f.Budget.Known > 1e-9 {
@@ -117,7 +117,7 @@ func TestDifferenceOfOneThatScatters(t *testing.T) {
 		}
 		degrees := math.Pow(d.Uncertainty, 4) / (of(change.A, a.Solution.ScaleDegrees) + of(change.B, b.Solution.ScaleDegrees))
 		want := fit.CoverageFactor(0.95, degrees)
-		if k := (d.Interval[1] - d.Value) / d.Uncertainty; math.Abs(k/want-1) > 1e-6 {
+		if k := (d.Interval[1] - d.Value) / d.Uncertainty; !(math.Abs(k/want-1) <= 1e-6) {
 			t.Errorf("coverage factor %v, want %v of %v degrees of freedom", k, want, degrees)
 		}
 	}

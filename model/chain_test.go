@@ -93,7 +93,7 @@ func TestHalvesChainedAreTheWhole(t *testing.T) {
 				}
 				compared++
 				off, wide := (got.Value-want.Value)/want.Uncertainty, got.Uncertainty/want.Uncertainty
-				if math.Abs(off) > 0.01 || math.Abs(wide-1) > 1e-3 {
+				if !(math.Abs(off) <= 0.01) || !(math.Abs(wide-1) <= 1e-3) {
 					t.Errorf("%s: %v is %g ± %g, by the whole log %g ± %g", name, want.Key, got.Value, got.Uncertainty, want.Value, want.Uncertainty)
 				}
 			}
@@ -122,7 +122,7 @@ func TestChainCountsNothingTwice(t *testing.T) {
 			if want.Name == quantities.Drift || !want.Determined {
 				continue
 			}
-			if got == nil || math.Abs(got.Value-want.Value) > 0.01*want.Uncertainty || math.Abs(got.Uncertainty/want.Uncertainty-1) > 2e-3 {
+			if got == nil || !(math.Abs(got.Value-want.Value) <= 0.01*want.Uncertainty) || !(math.Abs(got.Uncertainty/want.Uncertainty-1) <= 2e-3) {
 				t.Errorf("%v was %g ± %g, and then %+v", want.Key, want.Value, want.Uncertainty, got)
 			}
 		}
@@ -241,7 +241,7 @@ func TestChainOfAChangedCoil(t *testing.T) {
 	_, capacitance, hz := moved.Bare()
 	for key, want := range map[quantities.Key]float64{{Name: quantities.EffectiveCapacitance}: capacitance, {Name: quantities.BareFrequency}: hz,
 		{Name: quantities.CoreGain, Core: "rod"}: c.Gain, {Name: quantities.Inductance}: c.L} {
-		if e := r.Find(key); !e.Determined || math.Abs(e.Value-want) > 3*e.Uncertainty || e.Uncertainty > 0.03*want {
+		if e := r.Find(key); !e.Determined || !(math.Abs(e.Value-want) <= 3*e.Uncertainty) || e.Uncertainty > 0.03*want {
 			t.Errorf("%v is %g ± %g, truth %g", key, e.Value, e.Uncertainty, want)
 		}
 	}

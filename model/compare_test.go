@@ -74,7 +74,7 @@ func TestDifferencesScatterAsTold(t *testing.T) {
 		if equal == 0 {
 			equal = mean
 		}
-		if math.Abs(mean/equal-1) > k.apart {
+		if !(math.Abs(mean/equal-1) <= k.apart) {
 			t.Errorf("%s: ± %v on average, with equal tolerances ± %v", k.what, mean, equal)
 		}
 		rms := math.Sqrt(squares / n)

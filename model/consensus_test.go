@@ -52,7 +52,7 @@ func TestConsensusOfSessions(t *testing.T) {
 	if l.Uncertainty < 0.8*shared || l.Uncertainty > l.Sessions[0].Uncertainty {
 		t.Errorf("inductance ± %g, of which the sessions share ± %g", l.Uncertainty, shared)
 	}
-	if math.Abs(l.Value-l.Sessions[0].Value) > 3*l.Own[0] {
+	if !(math.Abs(l.Value-l.Sessions[0].Value) <= 3*l.Own[0]) {
 		t.Errorf("consensus %g, first session %g", l.Value, l.Sessions[0].Value)
 	}
 	changed := find(decisions.Agree(days(0.01)), quantities.BareFrequency)

@@ -17,7 +17,7 @@ func near(t *testing.T, e *quantities.Estimate, want, sigmas float64) {
 	if e == nil || !e.Determined {
 		t.Fatalf("undetermined, want %v: %+v", want, e)
 	}
-	if math.Abs(e.Value-want) > sigmas*e.Uncertainty {
+	if !(math.Abs(e.Value-want) <= sigmas*e.Uncertainty) {
 		t.Errorf("%s %s: %v ± %v, want %v", e.Name, e.Core, e.Value, e.Uncertainty, want)
 	}
 }
@@ -30,7 +30,7 @@ func TestRuleOfThumbTwiceTheInductance(t *testing.T) {
 	log.Readings[2].Core, log.Readings[2].To = "rod", 1
 	r := mustFit(t, estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.CoreCapacitance, Core: "rod"}, Value: 0, Uncertainty: 1e-18}}})
 	gain := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
-	if want := 1 / (0.71 * 0.71); math.Abs(gain.Value-want) > 2*gain.Uncertainty || math.Abs(gain.Value-2) > 0.03 {
+	if want := 1 / (0.71 * 0.71); !(math.Abs(gain.Value-want) <= 2*gain.Uncertainty) || !(math.Abs(gain.Value-2) <= 0.03) {
 		t.Errorf("gain %v ± %v, want about two", gain.Value, gain.Uncertainty)
 	}
 }
@@ -71,7 +71,7 @@ func TestInsertionsShareOneGain(t *testing.T) {
 	}
 	near(t, r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}), c.Gain, 3)
 	for _, o := range r.Readings {
-		if math.Abs(o.Standardised) > 3.5 {
+		if !(math.Abs(o.Standardised) <= 3.5) {
 			t.Errorf("line %d: standardised residual %v", o.Line, o.Standardised)
 		}
 	}
@@ -133,11 +133,11 @@ func TestContrasts(t *testing.T) {
 	}
 	// Pairs: 1.05 to the mean of 2.0 and 2.2, and 0.6 to 1.0.
 	a, b := math.Log(1.05/2.1), math.Log(0.6/1.0)
-	if want := math.Exp((a + b) / 2); got[0].Quality || got[0].Pairs != 2 || math.Abs(got[0].Ratio/want-1) > 1e-12 ||
-		math.Abs(got[0].Uncertainty/(want*math.Abs(a-b)/2)-1) > 1e-9 {
+	if want := math.Exp((a + b) / 2); got[0].Quality || got[0].Pairs != 2 || !(math.Abs(got[0].Ratio/want-1) <= 1e-12) ||
+		!(math.Abs(got[0].Uncertainty/(want*math.Abs(a-b)/2)-1) <= 1e-9) {
 		t.Errorf("amplitude: %+v, want ratio %v", got[0], want)
 	}
-	if q := got[1]; !q.Quality || q.Pairs != 1 || math.Abs(q.Ratio-0.75) > 1e-12 || !math.IsNaN(q.Uncertainty) {
+	if q := got[1]; !q.Quality || q.Pairs != 1 || !(math.Abs(q.Ratio-0.75) <= 1e-12) || !math.IsNaN(q.Uncertainty) {
 		t.Errorf("quality factor: %+v, want 0.75 from one pair", q)
 	}
 }

@@ -92,7 +92,7 @@ func TestAssumptionsAddUp(t *testing.T) {
 		t.Errorf("assumed %+v", r.Assumed)
 	}
 	b := r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Budget
-	if math.Abs(sum-b.Assumed) > 1e-9 || math.Abs(kinds[estimation.AssumedDigits]-b.Readings) > 1e-9 || !(kinds[estimation.AssumedTolerance] > 0.01 && kinds[estimation.AssumedTolerance] < b.Tolerance) {
+	if !(math.Abs(sum-b.Assumed) <= 1e-9) || !(math.Abs(kinds[estimation.AssumedDigits]-b.Readings) <= 1e-9) || !(kinds[estimation.AssumedTolerance] > 0.01 && kinds[estimation.AssumedTolerance] < b.Tolerance) {
 		t.Errorf("priors %v, digits %v, default tolerance %v of %+v", sum, kinds[estimation.AssumedDigits], kinds[estimation.AssumedTolerance], b)
 	}
 	// Nothing of it is assumed where somebody said it, and without an inductance

@@ -76,10 +76,10 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	own := func(name string) float64 {
 		return math.Sqrt(math.Pow(relative(b, name), 2) - math.Pow(relative(a, name), 2))
 	}
-	if l := own(quantities.Inductance); math.Abs(l/0.04-1) > 0.1 {
+	if l := own(quantities.Inductance); !(math.Abs(l/0.04-1) <= 0.1) {
 		t.Errorf("a diameter 2 %% uncertain adds %v to the inductance, want nearly 0.04", l)
 	}
-	if l, f := own(quantities.Inductance), own(quantities.BareFrequency); math.Abs(f/l-0.5) > 1e-6 {
+	if l, f := own(quantities.Inductance), own(quantities.BareFrequency); !(math.Abs(f/l-0.5) <= 1e-6) {
 		t.Errorf("it adds %v to the frequency, want half of %v", f, l)
 	}
 	if u := own(quantities.WindingCapacitance); u != 0 {
@@ -89,15 +89,15 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g, want := own(quantities.CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); math.Abs(g/want-1) > 1e-6 {
+	if g, want := own(quantities.CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); !(math.Abs(g/want-1) <= 1e-6) {
 		t.Errorf("a spacing 10 %% uncertain adds %v to the gain, want %v", g, want)
 	}
-	if g, l, f := own("gain_as_placed"), own(quantities.Inductance), own("frequency_with_core"); math.Abs(f/(math.Hypot(g, l)/2)-1) > 1e-6 {
+	if g, l, f := own("gain_as_placed"), own(quantities.Inductance), own("frequency_with_core"); !(math.Abs(f/(math.Hypot(g, l)/2)-1) <= 1e-6) {
 		t.Errorf("both add %v to the frequency with the core, want half of %v and %v in squares", f, g, l)
 	}
 	for _, e := range a.Estimates {
 		if lo, hi := e.Interval[0], e.Interval[1]; !(e.Determined && e.Value > 0 && lo < e.Value && e.Value < hi) || e.Budget.Known != 1 ||
-			math.Abs(math.Log(hi/lo)/2/1.959963984540054-e.Uncertainty/e.Value) > 1e-9 { // Φ⁻¹(0.975), of tables
+			!(math.Abs(math.Log(hi/lo)/2/1.959963984540054-e.Uncertainty/e.Value) <= 1e-9) { // Φ⁻¹(0.975), of tables
 			t.Errorf("%+v", e)
 		}
 	}
@@ -138,14 +138,14 @@ func TestReadingsCheckTheDrawing(t *testing.T) {
 		}
 	}
 	e := r.Find(quantities.Key{Name: quantities.StrayCapacitance})
-	if e == nil || !e.Determined || math.Abs(e.Value-stray) > 3*e.Uncertainty {
+	if e == nil || !e.Determined || !(math.Abs(e.Value-stray) <= 3*e.Uncertainty) {
 		t.Fatalf("stray capacitance %+v, want %v", e, stray)
 	}
 	top, own := r.Find(quantities.Key{Name: quantities.TopCapacitance}), d.Find(quantities.TopCapacitance)
-	if u := math.Hypot(top.Uncertainty, own.Uncertainty); math.Abs(e.Uncertainty/u-1) > 1e-12 {
+	if u := math.Hypot(top.Uncertainty, own.Uncertainty); !(math.Abs(e.Uncertainty/u-1) <= 1e-12) {
 		t.Errorf("its uncertainty is %v, want %v", e.Uncertainty, u)
 	}
-	if b := e.Budget; math.Abs(b.Readings+b.Tolerance+b.Known+b.Assumed-1) > 1e-9 || !(b.Known > math.Pow(own.Uncertainty/e.Uncertainty, 2)) {
+	if b := e.Budget; !(math.Abs(b.Readings+b.Tolerance+b.Known+b.Assumed-1) <= 1e-9) || !(b.Known > math.Pow(own.Uncertainty/e.Uncertainty, 2)) {
 		t.Errorf("its budget %+v", b)
 	}
 

@@ -125,7 +125,7 @@ func TestCoveredFollowsTheField(t *testing.T) {
 		elsewhere, off := reach(short, shows(t, d, short))
 		t.Logf("%s: off by %.4f rms with ends reaching %.3f; a fifth covered shows %.3f; elsewhere %.4f, %.3f",
 			name, rms, resonator.EndsMean*math.Exp(resonator.EndsSigma*e), shown[1], off, resonator.EndsMean*math.Exp(resonator.EndsSigma*elsewhere))
-		if rms > 0.013 || math.Abs(e) > 2 || math.Abs(shown[1]-told[name]) > 0.006 {
+		if rms > 0.013 || !(math.Abs(e) <= 2) || !(math.Abs(shown[1]-told[name]) <= 0.006) {
 			t.Errorf("%s: off by %v rms at %v of what is believed", name, rms, e)
 		}
 		if off > 0.045 {
@@ -151,7 +151,7 @@ func TestGainFromPartlyCoveredReadings(t *testing.T) {
 			}
 			z := (e.Value - truth) / e.Uncertainty
 			t.Logf("%s, %s: %.4f ± %.4f for %.4f, %+.1f σ", name, what, e.Value, e.Uncertainty, truth, z)
-			if math.Abs(z) > 3.3 {
+			if !(math.Abs(z) <= 3.3) {
 				t.Errorf("%s, %s: gain %v ± %v, drawn %v", name, what, e.Value, e.Uncertainty, truth)
 			}
 			squares += z * z
@@ -209,7 +209,7 @@ func TestCoreMovesCapacitance(t *testing.T) {
 		moved, arrived := gone/winding, (topWith-top)/gone
 		l, with := of(quantities.Inductance)
 		t.Logf("%s: %.4f of the winding's capacitance moved, %.2f of it to the top; gain %.4f for %.4f", c.name, moved, arrived, with/l, c.gain)
-		if math.Abs(math.Log(moved/resonator.MovedMean)) > 2*resonator.MovedSigma || math.Abs(arrived-resonator.MovedToTop) > 0.05 || math.Abs((with/l-1)/(c.gain-1)-1) > 2e-3 {
+		if !(math.Abs(math.Log(moved/resonator.MovedMean)) <= 2*resonator.MovedSigma) || !(math.Abs(arrived-resonator.MovedToTop) <= 0.05) || !(math.Abs((with/l-1)/(c.gain-1)-1) <= 2e-3) {
 			t.Errorf("%s: moved %v, to the top %v of it, gain %v for %v", c.name, moved, arrived, with/l, c.gain)
 		}
 	}
@@ -236,7 +236,7 @@ func TestPredictedInsertions(t *testing.T) {
 			for _, o := range held {
 				p := decisions.Predict(r.Result, o.State, nil).Frequency
 				off, z := p.Value/o.Frequency-1, (p.Value-o.Frequency)/p.Uncertainty
-				if math.Abs(z) > 3 {
+				if !(math.Abs(z) <= 3) {
 					t.Errorf("%s, %v covered: %v ± %v, is %v", name, o.To, p.Value, p.Uncertainty, o.Frequency)
 				}
 				errors += off * off

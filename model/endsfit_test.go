@@ -105,7 +105,7 @@ func TestEndsConstants(t *testing.T) {
 	rows := readEnds(t, file)
 	const one = 4
 	for i, o := range endsShares(t, one) {
-		if got := rows[23*one+i]; got.core != o.core || math.Abs(got.share-o.share) > 2e-5 {
+		if got := rows[23*one+i]; got.core != o.core || !(math.Abs(got.share-o.share) <= 2e-5) {
 			t.Errorf("the table has %v, the field model gives %v", got, o)
 		}
 	}
@@ -155,11 +155,11 @@ func TestEndsConstants(t *testing.T) {
 	round := func(v float64) float64 { return math.Round(100*v) / 100 }
 	for _, place := range [][2]float64{{0, 0.2}, {0, 0.7}, {0.3, 0.6}, {0.5, 1}} {
 		want := endsLaw(round(base), round(top), round(own), resonator.EndsMean, place[0], place[1])
-		if k, _ := resonator.Covered(place[0], place[1], 0); math.Abs(k-want) > 1e-9 {
+		if k, _ := resonator.Covered(place[0], place[1], 0); !(math.Abs(k-want) <= 1e-9) {
 			t.Errorf("%v: the program's constants give %v, the table's %v", place, k, want)
 		}
 	}
-	if math.Abs(in-resonator.CoveredFromEnd) > 0.001 || math.Abs(short-resonator.CoveredInTheMiddle) > 0.001 {
+	if !(math.Abs(in-resonator.CoveredFromEnd) <= 0.001) || !(math.Abs(short-resonator.CoveredInTheMiddle) <= 0.001) {
 		t.Errorf("left: %v and %v, stated %v and %v", in, short, resonator.CoveredFromEnd, resonator.CoveredInTheMiddle)
 	}
 	if s := math.Sqrt((squares[0] + squares[1]) / 2); s < 0.8 || s > 1.25 {

@@ -31,7 +31,7 @@ func TestStretchFollowsTheDrawing(t *testing.T) {
 			t.Fatal(err)
 		}
 		p := decisions.Rebuilt(r.Result, b, full, nil)
-		if f := p.Frequency.Value; !(f > 1.01*last && f < air) || math.Abs(p.State.To-float64(n)/float64(count)) > 0.1 {
+		if f := p.Frequency.Value; !(f > 1.01*last && f < air) || !(math.Abs(p.State.To-float64(n)/float64(count)) <= 0.1) {
 			t.Errorf("%d of %d beads: %v Hz, covered to %v; with more %v, without any %v", n, count, f, p.State.To, last, air)
 		} else {
 			last = f

@@ -50,10 +50,10 @@ func TestFrequenciesAloneFixOnlyTheProduct(t *testing.T) {
 		}
 	}
 	product := r.Find(quantities.Key{Name: quantities.LCProduct})
-	if f := r.Readings[0].Frequency; !product.Determined || math.Abs(product.Value*math.Pow(2*math.Pi*f, 2)-1) > 1e-3 {
+	if f := r.Readings[0].Frequency; !product.Determined || !(math.Abs(product.Value*math.Pow(2*math.Pi*f, 2)-1) <= 1e-3) {
 		t.Errorf("product %v", product)
 	}
-	if u := product.Uncertainty / product.Value; math.Abs(u/(2e-4/math.Sqrt(3))-1) > 0.6 {
+	if u := product.Uncertainty / product.Value; !(math.Abs(u/(2e-4/math.Sqrt(3))-1) <= 0.6) {
 		t.Errorf("relative uncertainty of the product %v, want about twice that of the mean frequency", u)
 	}
 	if r.Undetermined[0].What != findings.GapSplit || r.Undetermined[0].Advice != findings.AddKnownCapacitor {
@@ -125,7 +125,7 @@ func TestFaradsAndPicofaradsConvergeAlike(t *testing.T) {
 	a, b := mustFit(t, idealBench(estimation.Session{Log: log})), mustFit(t, idealBench(estimation.Session{Log: scaled}))
 	for name, factor := range map[string]float64{quantities.Inductance: 1e-4, quantities.WindingCapacitance: 1e4, quantities.EffectiveCapacitance: 1e4, quantities.BareFrequency: 1} {
 		x, y := a.Find(quantities.Key{Name: name}), b.Find(quantities.Key{Name: name})
-		if math.Abs(y.Value/x.Value/factor-1) > 1e-7 || math.Abs(y.Uncertainty/x.Uncertainty/factor-1) > 1e-5 {
+		if !(math.Abs(y.Value/x.Value/factor-1) <= 1e-7) || !(math.Abs(y.Uncertainty/x.Uncertainty/factor-1) <= 1e-5) {
 			t.Errorf("%s: %v ± %v and %v ± %v, want a factor %v", name, x.Value, x.Uncertainty, y.Value, y.Uncertainty, factor)
 		}
 	}

@@ -83,7 +83,7 @@ func TestGradientsOfQuantities(t *testing.T) {
 			}
 			const h = 1e-4
 			want := (8*(at(h)-at(-h)) - at(2*h) + at(-2*h)) / (12 * h)
-			if math.Abs(got[i]-want) > 2e-6*math.Abs(v) {
+			if !(math.Abs(got[i]-want) <= 2e-6*math.Abs(v)) {
 				t.Errorf("%s %s %s %v: ∂/∂x[%d] = %v, central difference %v", q.Name, q.Core, q.Part, q.Hand, i, got[i], want)
 			}
 		}
@@ -102,7 +102,7 @@ func TestGradientsOfQuantities(t *testing.T) {
 			}
 			const h = 1e-4
 			want := (8*(at(h)-at(-h)) - at(2*h) + at(-2*h)) / (12 * h)
-			if math.Abs(got[i]-want) > 1e-6*math.Abs(want)+1e-12 {
+			if !(math.Abs(got[i]-want) <= 1e-6*math.Abs(want)+1e-12) {
 				t.Errorf("state %+v: ∂ln f/∂x[%d] = %v, central difference %v", s, i, got[i], want)
 			}
 		}

@@ -57,7 +57,7 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 				continue
 			}
 			nu := withTolerances(r, r.Quality.Redundancy*s2*s2/math.Pow(s2-1+0.75*math.Exp(-math.Pow(r.Quality.Redundancy/8, 2)), 2), &e)
-			if k, want := factor(&e), fit.CoverageFactor(0.95, nu); math.Abs(k/want-1) > 1e-3 {
+			if k, want := factor(&e), fit.CoverageFactor(0.95, nu); !(math.Abs(k/want-1) <= 1e-3) {
 				t.Errorf("%s: k = %v, want %v with %.3g degrees of freedom", e.Name, k, want, nu)
 			}
 			least, most = math.Min(least, factor(&e)), math.Max(most, factor(&e))

@@ -26,7 +26,7 @@ func TestKnownInductanceSplits(t *testing.T) {
 		want float64
 	}{{quantities.Inductance, c.L}, {quantities.TopCapacitance, 1 / (omega * omega * c.L)}, {quantities.Impedance, omega * c.L}} {
 		e := r.Find(quantities.Key{Name: k.name})
-		if !e.Determined || math.Abs(e.Value/k.want-1) > 1e-5 || math.Abs(e.Uncertainty/e.Value/relative-1) > 1e-3 || !(e.Budget.Known > 0.99) || !e.MostlyPrior() {
+		if !e.Determined || !(math.Abs(e.Value/k.want-1) <= 1e-5) || !(math.Abs(e.Uncertainty/e.Value/relative-1) <= 1e-3) || !(e.Budget.Known > 0.99) || !e.MostlyPrior() {
 			t.Errorf("%s: %+v, want %v ± 1 %%", k.name, e, k.want)
 		}
 	}
@@ -40,13 +40,13 @@ func TestKnownValueWeighsAsAMeasurement(t *testing.T) {
 	u := 2 * plain.Uncertainty
 	known := quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: plain.Value + u, Uncertainty: u}
 	e := mustFit(t, estimation.Session{Log: plainLog(pairs...), Lumped: true, Known: []quantities.Known{known}}).Find(quantities.Key{Name: quantities.Inductance})
-	if want := plain.Value + u/5; math.Abs(e.Value-want) > 1e-3*u {
+	if want := plain.Value + u/5; !(math.Abs(e.Value-want) <= 1e-3*u) {
 		t.Errorf("%v, weighted mean %v", e.Value, want)
 	}
-	if want := plain.Uncertainty * math.Sqrt(0.8); math.Abs(e.Stated/want-1) > 1e-3 {
+	if want := plain.Uncertainty * math.Sqrt(0.8); !(math.Abs(e.Stated/want-1) <= 1e-3) {
 		t.Errorf("± %v, want %v", e.Stated, want)
 	}
-	if math.Abs(e.Budget.Known-0.2) > 1e-3 {
+	if !(math.Abs(e.Budget.Known-0.2) <= 1e-3) {
 		t.Errorf("%v of the variance from the known value, want 0.2", e.Budget.Known)
 	}
 }
@@ -97,7 +97,7 @@ func TestCriterionCountsLeverages(t *testing.T) {
 	if r.Quality.Scale != 1 {
 		t.Fatal("scaled")
 	}
-	if want := r.Quality.ChiSquare + 2*k + 2*k*(k+1)/(n-k-1); math.Abs(r.Quality.AICc-want) > 1e-3 {
+	if want := r.Quality.ChiSquare + 2*k + 2*k*(k+1)/(n-k-1); !(math.Abs(r.Quality.AICc-want) <= 1e-3) {
 		t.Errorf("AICc = %v, by leverages %v", r.Quality.AICc, want)
 	}
 }

@@ -50,15 +50,15 @@ func TestLadderAsResonator(t *testing.T) {
 			}
 			const h = 1e-4
 			want := (8*math.Log(omega(1+h)/omega(1-h)) - math.Log(omega(1+2*h)/omega(1-2*h))) / (12 * h)
-			if math.Abs(share[name]-want) > 1e-6*math.Abs(want)+1e-10 {
+			if !(math.Abs(share[name]-want) <= 1e-6*math.Abs(want)+1e-10) {
 				t.Errorf("winding %d, %s: share %.10g, central difference %.10g", n, name, share[name], want)
 			}
 		}
 	}
 	var r resonator.Resonance
 	l.Resonate(resonator.Winding{Inductance: 1.3e-3, Top: 1e-11}, &r)
-	if want := 1 / math.Sqrt(1.3e-3*1e-11); math.Abs(r.Omega/want-1) > 1e-9 || math.Abs(r.Capacitance/1e-11-1) > 1e-9 ||
-		math.Abs(r.BaseCurrent/(r.Omega*1e-11)-1) > 1e-9 {
+	if want := 1 / math.Sqrt(1.3e-3*1e-11); !(math.Abs(r.Omega/want-1) <= 1e-9) || !(math.Abs(r.Capacitance/1e-11-1) <= 1e-9) ||
+		!(math.Abs(r.BaseCurrent/(r.Omega*1e-11)-1) <= 1e-9) {
 		t.Errorf("nothing along the winding: %+v, want ω = %v", r, want)
 	}
 	l.Resonate(resonator.Winding{Inductance: -1, Capacitance: 6e-12, Cores: make([]resonator.Stretch, 1)}, &r)
@@ -90,7 +90,7 @@ func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 	guessed.Drawn = nil
 	line.Drawn, line.Ladder = nil, nil
 	for _, c := range []struct{ got, want float64 }{{u(s), resonator.PartlyDrawn}, {u(guessed), resonator.PartlyGuessed}} {
-		if math.Abs(c.got/c.want-1) > 1e-9 {
+		if !(math.Abs(c.got/c.want-1) <= 1e-9) {
 			t.Errorf("model uncertainty %v, want %v", c.got, c.want)
 		}
 	}
@@ -126,7 +126,7 @@ func TestDrawnCoreSticksOut(t *testing.T) {
 	f := forward.Model{Resonator: drawn}
 	at := func(core string) float64 { return f.EndRead(&readings.State{Core: core, To: 0.5}) }
 	// Half of 14 mm in 240 mm, rectangular, beside half a per cent.
-	if want := math.Hypot(0.005, 7./240) / math.Sqrt(3); math.Abs(at("rod")/want-1) > 0.01 || at("stub") != forward.CoverRead {
+	if want := math.Hypot(0.005, 7./240) / math.Sqrt(3); !(math.Abs(at("rod")/want-1) <= 0.01) || at("stub") != forward.CoverRead {
 		t.Errorf("ends known to %v and %v, want %v and %v", at("rod"), at("stub"), want, forward.CoverRead)
 	}
 }

@@ -100,7 +100,7 @@ func TestMistakenPartOfOneRow(t *testing.T) {
 		o.Parts = []int{len(log.Parts) - 1}
 		r := mustFit(t, estimation.Session{Log: log})
 		m := r.Findings[0].Mistake
-		if m == nil || m.Kind != findings.MistakenPart || m.Part != "100 pF" || math.Abs(m.Meant-10e-12) > 1e-15 || !slices.Equal(m.Lines, []int{o.Line}) {
+		if m == nil || m.Kind != findings.MistakenPart || m.Part != "100 pF" || !(math.Abs(m.Meant-10e-12) <= 1e-15) || !slices.Equal(m.Lines, []int{o.Line}) {
 			t.Errorf("session %d: %+v, %+v", seed, r.Findings[0], m)
 		}
 	}

@@ -85,7 +85,7 @@ func TestRectangularTolerance(t *testing.T) {
 		t.Fatal("no part")
 		return 0
 	}
-	if flat, bell := half(true), half(false); math.Abs(flat/(0.95*math.Sqrt(3))-1) > 0.02 || math.Abs(bell/1.96-1) > 0.05 {
+	if flat, bell := half(true), half(false); !(math.Abs(flat/(0.95*math.Sqrt(3))-1) <= 0.02) || !(math.Abs(bell/1.96-1) <= 0.05) {
 		t.Errorf("95 %% of trials within %.3f u of a rectangular tolerance, %.3f u of a normal one; want %.3f and 1.960", flat, bell, 0.95*math.Sqrt(3))
 	}
 }

@@ -99,7 +99,7 @@ func TestCompareTellsWhatMoved(t *testing.T) {
 		switch change.A.Name {
 		case quantities.Inductance:
 			d := change.Difference
-			if !change.Moved || math.Abs(d.Value-0.02*c.L) > 3*d.Uncertainty || d.Uncertainty > 0.5*change.A.Uncertainty {
+			if !change.Moved || !(math.Abs(d.Value-0.02*c.L) <= 3*d.Uncertainty) || d.Uncertainty > 0.5*change.A.Uncertainty {
 				t.Errorf("inductance %+v, sigmas %v", d, change.Sigmas)
 			}
 		case quantities.EffectiveCapacitance, quantities.WindingCapacitance, quantities.TopCapacitance:
@@ -142,7 +142,7 @@ func TestNextReadingInOnePlace(t *testing.T) {
 		{"three more", plan.Greedy[2].After, after(fit(simulated.Added().Rod(0.5), simulated.Added().Rod(0.5), simulated.Added().Rod(0.5)))},
 	} {
 		got := k.got.Uncertainty / k.got.Value
-		if math.Abs(got/k.want-1) > 0.05 || got > after(r) {
+		if !(math.Abs(got/k.want-1) <= 0.05) || got > after(r) {
 			t.Errorf("%s: ± %v expected, ± %v found, ± %v before", k.what, got, k.want, after(r))
 		}
 	}

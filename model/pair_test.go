@@ -28,7 +28,7 @@ func TestRegion(t *testing.T) {
 		p := quantities.Pair{Inductance: e, Capacitance: e, Correlation: -0.8, Degrees: c.degrees}
 		for _, q := range p.Region(c.probability, 16) {
 			x, y := math.Log(q[0]/2)/0.05, math.Log(q[1]/2)/0.05
-			if got := (x*x + y*y + 1.6*x*y) / (1 - 0.64); math.Abs(got/c.square-1) > 5e-4 {
+			if got := (x*x + y*y + 1.6*x*y) / (1 - 0.64); !(math.Abs(got/c.square-1) <= 5e-4) {
 				t.Errorf("P = %g with %g degrees: %v lies at %g, want %g", c.probability, c.degrees, q, got, c.square)
 			}
 		}
@@ -79,7 +79,7 @@ func TestSourcesAddUp(t *testing.T) {
 		}
 		want := e.Budget
 		for _, c := range []struct{ got, want float64 }{{b.Readings, want.Readings}, {b.Tolerance, want.Tolerance - want.Common}, {b.Assumed, want.Assumed}, {b.Common, want.Common}} {
-			if math.Abs(c.got-c.want) > 1e-6 {
+			if !(math.Abs(c.got-c.want) <= 1e-6) {
 				t.Errorf("%s: shares %+v of a budget %+v", name, b, want)
 			}
 		}
@@ -99,7 +99,7 @@ func TestHandDrop(t *testing.T) {
 		return decisions.HandDrop(r.Result, s)
 	}
 	for _, d := range []float64{0.1, 0.2} {
-		if got, want := at(d), r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: d}); !got.Determined || got.Value != want.Value || math.Abs(got.Uncertainty/want.Uncertainty-1) > 1e-9 {
+		if got, want := at(d), r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: d}); !got.Determined || got.Value != want.Value || !(math.Abs(got.Uncertainty/want.Uncertainty-1) <= 1e-9) {
 			t.Errorf("at %g m: %v ± %v, want %v ± %v", d, got.Value, got.Uncertainty, want.Value, want.Uncertainty)
 		}
 	}
@@ -117,7 +117,7 @@ func TestPairAsDrawn(t *testing.T) {
 	}
 	p, ok := d.Pair()
 	f := 1 / (2 * math.Pi * math.Sqrt(p.Inductance.Value*p.Capacitance.Value))
-	if !ok || math.Abs(f/d.Frequency.Value-1) > 1e-12 || !(p.Inductance.Value < d.Inductance.Value) {
+	if !ok || !(math.Abs(f/d.Frequency.Value-1) <= 1e-12) || !(p.Inductance.Value < d.Inductance.Value) {
 		t.Errorf("%+v, determined %v, with %g Hz for %g", p, ok, f, d.Frequency.Value)
 	}
 	if u := p.Inductance.Uncertainty/p.Inductance.Value + p.Capacitance.Uncertainty/p.Capacitance.Value; !(u > 0.01 && u < 0.5) {

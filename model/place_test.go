@@ -52,7 +52,7 @@ func TestErrorsOfOnePlace(t *testing.T) {
 	slices.Sort(within)
 	median := math.Sqrt(within[len(within)/2])
 	t.Logf("off by %.2f of the model's uncertainty, differing by %.3f of it in one place rms, %.3f in the median", whole, differ, median)
-	if math.Abs(median/forward.Apart-1) > 0.15 || differ > 2*forward.Apart || whole < 0.5 {
+	if !(math.Abs(median/forward.Apart-1) <= 0.15) || differ > 2*forward.Apart || whole < 0.5 {
 		t.Errorf("off by %v, differing by %v, in the median %v, want about %v", whole, differ, median, forward.Apart)
 	}
 }
@@ -102,7 +102,7 @@ func TestPlaceWithAndWithoutUnknown(t *testing.T) {
 		p := decisions.Predict(r.Result, s, nil).Frequency
 		q := decisions.EstimateOf(e, decisions.Measurand{Key: quantities.Key{Name: "frequency"}, State: s})
 		value, u := q.Value, q.Uncertainty
-		if math.Abs(value-p.Value) > 0.2*u || math.Abs(u/p.Uncertainty-1) > 0.01 {
+		if !(math.Abs(value-p.Value) <= 0.2*u) || !(math.Abs(u/p.Uncertainty-1) <= 0.01) {
 			t.Errorf("%+v: %v ± %v predicted, %v ± %v with an unknown", s, p.Value, p.Uncertainty, value, u)
 		}
 	}
@@ -123,7 +123,7 @@ func TestManyPlacesFewUnknowns(t *testing.T) {
 	// In a place without an unknown two readings err alike: each counts for half.
 	last, x := &r.Readings[len(r.Readings)-1].State, r.Solution.X
 	alone, transfer := r.Problem.Alone(x, last), r.Problem.TransferUncertainty(x, last)
-	if want := math.Sqrt2 * r.Problem.ModelUncertainty(x, last); r.Problem.Place(last) >= 0 || math.Abs(math.Sqrt(alone*alone-transfer*transfer)/want-1) > 1e-9 {
+	if want := math.Sqrt2 * r.Problem.ModelUncertainty(x, last); r.Problem.Place(last) >= 0 || !(math.Abs(math.Sqrt(alone*alone-transfer*transfer)/want-1) <= 1e-9) {
 		t.Errorf("the model adds %v to a reading in its place, want %v", alone, want)
 	}
 	if e := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}); !e.Determined || e.Uncertainty > 0.02*e.Value {

@@ -107,7 +107,7 @@ func TestPredictionCarriesTheNewPartsTolerance(t *testing.T) {
 	s := readings.Bare()
 	s.Parts = []int{len(r.Parts())}
 	p := decisions.Predict(r.Result, s, []readings.Part{{Capacitance: 1e-9, Uncertainty: 0.02e-9, Known: true}})
-	if u := p.Frequency.Uncertainty / p.Frequency.Value; math.Abs(u/0.01-1) > 0.01 {
+	if u := p.Frequency.Uncertainty / p.Frequency.Value; !(math.Abs(u/0.01-1) <= 0.01) {
 		t.Errorf("relative uncertainty %v, want half of 2 %%", u)
 	}
 }
@@ -126,7 +126,7 @@ func TestReach(t *testing.T) {
 		target float64
 	}{{decisions.ByAdded, readings.Bare(), 1.5e6}, {decisions.ByCovered, rod, 2.2e6}, {decisions.ByHand, readings.Bare(), 2.45e6}, {decisions.ByAdded, rod, 1.2e6}, {decisions.ByAdded, readings.Bare(), 5e3}} {
 		a := decisions.Reach(r.Result, k.target, k.state, nil, k.by, 0.025)
-		if !a.Reachable || math.Abs(a.At.Frequency.Value/k.target-1) > 1e-9 {
+		if !a.Reachable || !(math.Abs(a.At.Frequency.Value/k.target-1) <= 1e-9) {
 			t.Errorf("by %d: %+v", k.by, a)
 		}
 		if u := a.Setting.Uncertainty; !(u > 0) || !(a.Setting.Interval[0] < a.Setting.Value && a.Setting.Value < a.Setting.Interval[1]) {
@@ -155,7 +155,7 @@ func TestReach(t *testing.T) {
 func TestPreferred(t *testing.T) {
 	for _, k := range [][3]float64{{4e-12, 3.9e-12, 4.3e-12}, {3.9e-12, 3.9e-12, 4.3e-12}, {9.5e-12, 9.1e-12, 10e-12}, {1e-12, 1e-12, 1.1e-12}, {0.97e-12, 0.91e-12, 1e-12}} {
 		below, above := decisions.Preferred(k[0])
-		if math.Abs(below/k[1]-1) > 1e-9 || math.Abs(above/k[2]-1) > 1e-9 {
+		if !(math.Abs(below/k[1]-1) <= 1e-9) || !(math.Abs(above/k[2]-1) <= 1e-9) {
 			t.Errorf("around %v: %v and %v, want %v and %v", k[0], below, above, k[1], k[2])
 		}
 	}
@@ -171,11 +171,11 @@ func TestBudgetOfPredictionsHasTheModel(t *testing.T) {
 		s.Core, s.To = "rod", covered
 		e := decisions.Predict(r.Result, s, nil).Frequency
 		b := e.Budget
-		if sum := b.Readings + b.Tolerance + b.Known + b.Assumed + b.Model; math.Abs(sum-1) > 1e-9 {
+		if sum := b.Readings + b.Tolerance + b.Known + b.Assumed + b.Model; !(math.Abs(sum-1) <= 1e-9) {
 			t.Errorf("%v covered: %+v add up to %v", covered, b, sum)
 		}
 		own := r.Problem.ModelUncertainty(r.Solution.X, &s) * e.Value / e.Uncertainty
-		if math.Abs(b.Model-own*own) > 1e-9 || (b.Model > 0.01) != (covered < 1) {
+		if !(math.Abs(b.Model-own*own) <= 1e-9) || (b.Model > 0.01) != (covered < 1) {
 			t.Errorf("%v covered: the model has %v of the variance, want %v", covered, b.Model, own*own)
 		}
 	}

@@ -177,7 +177,7 @@ func TestCouplingCoverage(t *testing.T) {
 			if done[key] < 250 {
 				chance = 2.5 * math.Sqrt(0.95*0.05/float64(done[key]))
 			}
-			if done[key] < n*9/10 || math.Abs(share-0.95) > 0.02+chance {
+			if done[key] < n*9/10 || !(math.Abs(share-0.95) <= 0.02+chance) {
 				t.Errorf("%s, %s: %d of %d 95 %% intervals cover, of %d sessions", kind.name, key, hit[key], done[key], n)
 			}
 		}
@@ -213,7 +213,7 @@ func TestPrimaryGradient(t *testing.T) {
 			problem.Ideal(x, state, grad)
 			want := fd.Gradient(nil, func(x []float64) float64 { return math.Log(problem.Ideal(x, state, nil)) }, x, &fd.Settings{Formula: fd.Central})
 			for j := range want {
-				if math.Abs(grad[j]-want[j]) > 2e-6*math.Max(1, math.Abs(want[j])) {
+				if !(math.Abs(grad[j]-want[j]) <= 2e-6*math.Max(1, math.Abs(want[j]))) {
 					t.Errorf("%s, reading %d, unknown %d: %g, by differences %g", name, i, j, grad[j], want[j])
 				}
 			}
@@ -239,7 +239,7 @@ func TestSplitPairInSession(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if e := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}); !e.Determined || math.Abs(e.Value-k) > 3*e.Uncertainty || e.Uncertainty > 0.02*k {
+			if e := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}); !e.Determined || !(math.Abs(e.Value-k) <= 3*e.Uncertainty) || e.Uncertainty > 0.02*k {
 				t.Errorf("detuned %g, k = %g: %+v", detuned, k, *e)
 			}
 		}
@@ -254,7 +254,7 @@ func TestCouplingAtFoot(t *testing.T) {
 	for _, w := range []struct{ pF, ratio float64 }{{1, 1.249}, {1, 1.252}, {1, 1.242}, {1, 1.218}, {40, 1.015}, {40, 1.014}} {
 		var r resonator.Resonance
 		(&resonator.Line{}).Resonate(resonator.Winding{Inductance: 0.774e-3, Capacitance: 4e-12, Top: w.pF * 1e-12}, &r)
-		if off := math.Log(r.Coupling / w.ratio); math.Abs(off) > 0.2*math.Log(w.ratio) {
+		if off := math.Log(r.Coupling / w.ratio); !(math.Abs(off) <= 0.2*math.Log(w.ratio)) {
 			t.Errorf("%g pF: ratio %.4f, by slices %.4f", w.pF, r.Coupling, w.ratio)
 		}
 	}
@@ -277,7 +277,7 @@ func TestUncertaintyOfCoupling(t *testing.T) {
 			t.Fatal(err)
 		}
 		e := r.Find(quantities.Key{Name: quantities.CouplingAtResonance})
-		if !e.Determined || math.Abs(e.Value-w.k) > 1e-6 || math.Abs(e.Uncertainty/e.Value/w.relative-1) > 0.02 {
+		if !e.Determined || !(math.Abs(e.Value-w.k) <= 1e-6) || !(math.Abs(e.Uncertainty/e.Value/w.relative-1) <= 0.02) {
 			t.Errorf("k = %g: %+v", w.k, *e)
 		}
 	}

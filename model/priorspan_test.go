@@ -42,7 +42,7 @@ func TestPriorsSpanTheField(t *testing.T) {
 	}{{"share of the top", 0.3, 0.3}, {"ln C, winding and top", math.Log(8e-12), 2}, {"core's capacitance", 0, 0.1}, {"ln d0", math.Log(0.05), 1}, {"p", 2, 0.5}} {
 		mean, deviation := stat.MeanStdDev(seen[c.name], nil)
 		t.Logf("%s: %.3f ± %.3f on six coils, from %.3f to %.3f; prior %.3f ± %.3f", c.name, mean, deviation, slices.Min(seen[c.name]), slices.Max(seen[c.name]), c.mean, c.sigma)
-		if math.Abs(mean-c.mean) > 2*c.sigma || deviation > 1.25*c.sigma {
+		if !(math.Abs(mean-c.mean) <= 2*c.sigma) || deviation > 1.25*c.sigma {
 			t.Errorf("%s: %v on six coils, prior %v ± %v", c.name, seen[c.name], c.mean, c.sigma)
 		}
 	}

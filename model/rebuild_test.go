@@ -35,12 +35,12 @@ func TestRebuiltLumpedCircuit(t *testing.T) {
 		b := same
 		k.change(&b)
 		p := decisions.Rebuilt(r.Result, b, readings.Bare(), nil)
-		if f := p.Frequency.Value / before.Value; math.Abs(f/k.factor-1) > 1e-9 {
+		if f := p.Frequency.Value / before.Value; !(math.Abs(f/k.factor-1) <= 1e-9) {
 			t.Errorf("%s: frequency times %v, want %v", k.what, f, k.factor)
 		}
 		own := p.Frequency.Uncertainty / p.Frequency.Value
 		want := math.Hypot(k.sigma, shareOfReadings(r, b))
-		if math.Abs(own/want-1) > 1e-6 {
+		if !(math.Abs(own/want-1) <= 1e-6) {
 			t.Errorf("%s: relative uncertainty %v, want %v", k.what, own, want)
 		}
 		if !(p.NewReading[0] < p.Frequency.Interval[0] && p.NewReading[1] > p.Frequency.Interval[1]) {
@@ -71,7 +71,7 @@ func TestRebuiltLine(t *testing.T) {
 	rebuilt.Core = 0.8 * c.Core
 	for _, s := range []readings.State{readings.Bare(), {Core: "rod", To: 1, Hand: math.Inf(1)}, {Exact: 3e-12, Hand: math.Inf(1)}} {
 		p := decisions.Rebuilt(r.Result, b, s, nil)
-		if want := rebuilt.Frequency(s, nil); math.Abs(p.Frequency.Value/want-1) > 2e-4 {
+		if want := rebuilt.Frequency(s, nil); !(math.Abs(p.Frequency.Value/want-1) <= 2e-4) {
 			t.Errorf("%+v: %v, want %v", s, p.Frequency.Value, want)
 		}
 	}
@@ -103,14 +103,14 @@ func TestSweepOfDrawings(t *testing.T) {
 		t.Fatal(points, err)
 	}
 	now, gain := decisions.Predict(r.Result, rod, nil).Frequency, r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}).Value
-	if p := points[0]; math.Abs(p.Frequency.Value/now.Value-1) > 1e-9 || math.Abs(p.Frequency.Uncertainty/now.Uncertainty-1) > 1e-3 || math.Abs(p.Gain/gain-1) > 1e-12 {
+	if p := points[0]; !(math.Abs(p.Frequency.Value/now.Value-1) <= 1e-9) || !(math.Abs(p.Frequency.Uncertainty/now.Uncertainty-1) <= 1e-3) || !(math.Abs(p.Gain/gain-1) <= 1e-12) {
 		t.Errorf("nothing changed: %+v, now %+v and gain %v", p, now, gain)
 	}
 	closer := (drawn[1].Core.Full.Value - 1) / (drawn[0].Core.Full.Value - 1)
-	if p := points[1]; math.Abs(p.Gain/(1+(gain-1)*closer)-1) > 1e-9 || !(p.Frequency.Value < now.Value) {
+	if p := points[1]; !(math.Abs(p.Gain/(1+(gain-1)*closer)-1) <= 1e-9) || !(p.Frequency.Value < now.Value) {
 		t.Errorf("beads closer by half: %+v, now %+v and gain %v", p, now, gain)
 	}
-	if p := points[2]; math.Abs(p.Gain/gain-1) > 1e-9 || !(p.Frequency.Value < now.Value) {
+	if p := points[2]; !(math.Abs(p.Gain/gain-1) <= 1e-9) || !(p.Frequency.Value < now.Value) {
 		t.Errorf("a ball twice as large: %+v, now %+v", p, now)
 	}
 	drawings[1].Coil.Length = 0

@@ -55,7 +55,7 @@ func TestSessionRecoversTheCoil(t *testing.T) {
 	for name, want := range map[string]float64{quantities.Inductance: coil.l, quantities.WindingCapacitance: coil.cw, quantities.TopCapacitance: coil.ct} {
 		e := r.Find(quantities.Key{Name: name})
 		t.Logf("%s %v ± %v, want %v", name, e.Value, e.Uncertainty, want)
-		if math.Abs(e.Value-want) > 4*e.Uncertainty || e.Uncertainty > 1e-3*want {
+		if !(math.Abs(e.Value-want) <= 4*e.Uncertainty) || e.Uncertainty > 1e-3*want {
 			t.Errorf("%s %v ± %v, want %v", name, e.Value, e.Uncertainty, want)
 		}
 	}

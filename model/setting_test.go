@@ -20,15 +20,15 @@ func TestSettingCarriesTheSlope(t *testing.T) {
 	for _, added := range []float64{100e-12, 1e-16} {
 		target := bare * math.Sqrt(own/(own+added))
 		s := decisions.Reach(r.Result, target, readings.Bare(), nil, decisions.ByAdded, 0)
-		if !s.Reachable || math.Abs(s.Setting.Value-added) > 1e-6*(own+added) {
+		if !s.Reachable || !(math.Abs(s.Setting.Value-added) <= 1e-6*(own+added)) {
 			t.Fatalf("%v F: %+v", added, s.Setting)
 		}
 		f := s.At.Frequency
 		want := 2 * (own + added) * f.Uncertainty / f.Value
-		if u := s.Setting.Uncertainty; math.Abs(u/want-1) > 1e-3 {
+		if u := s.Setting.Uncertainty; !(math.Abs(u/want-1) <= 1e-3) {
 			t.Errorf("%v F: setting ± %v, want %v", added, u, want)
 		}
-		if u, want := s.Setting.Stated, want*f.Stated/f.Uncertainty; math.Abs(u/want-1) > 1e-3 {
+		if u, want := s.Setting.Stated, want*f.Stated/f.Uncertainty; !(math.Abs(u/want-1) <= 1e-3) {
 			t.Errorf("%v F: setting stated ± %v, want %v", added, u, want)
 		}
 	}

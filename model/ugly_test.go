@@ -21,7 +21,7 @@ func TestSameRowTwentyTimes(t *testing.T) {
 	}
 	r := mustFit(t, estimation.Session{Log: log})
 	near(t, r.Find(quantities.Key{Name: quantities.BareFrequency}), 2.5e6, 0.1)
-	if e := r.Find(quantities.Key{Name: quantities.BareFrequency}); math.Abs(e.Uncertainty/(1e3/math.Sqrt(20))-1) > 1e-6 {
+	if e := r.Find(quantities.Key{Name: quantities.BareFrequency}); !(math.Abs(e.Uncertainty/(1e3/math.Sqrt(20))-1) <= 1e-6) {
 		t.Errorf("± %v, want the stated uncertainty over √20", e.Uncertainty)
 	}
 	if e := r.Find(quantities.Key{Name: quantities.Inductance}); e.Determined {
@@ -67,7 +67,7 @@ func TestKnownInductanceSplitsTheProduct(t *testing.T) {
 	r := mustFit(t, s)
 	e := r.Find(quantities.Key{Name: quantities.Inductance})
 	near(t, e, c.L, 0.1)
-	if !e.MostlyPrior() || math.Abs(e.Uncertainty/(0.01*c.L)-1) > 1e-3 {
+	if !e.MostlyPrior() || !(math.Abs(e.Uncertainty/(0.01*c.L)-1) <= 1e-3) {
 		t.Errorf("± %v, %+v", e.Uncertainty, e.Budget)
 	}
 	near(t, r.Find(quantities.Key{Name: quantities.EffectiveCapacitance}), capacitance, 2)
@@ -84,7 +84,7 @@ func TestKnownValueContradicted(t *testing.T) {
 		for _, f := range r.Findings {
 			if f.Kind == findings.KnownContradicts {
 				found = true
-				if f.Name != quantities.Inductance || math.Abs(math.Abs(f.Other)-10) > 1 {
+				if f.Name != quantities.Inductance || !(math.Abs(math.Abs(f.Other)-10) <= 1) {
 					t.Errorf("finding %+v, want a pull of about ten", f)
 				}
 			}
@@ -111,7 +111,7 @@ func TestPartOffItsTolerance(t *testing.T) {
 	for _, f := range r.Findings {
 		if f.Kind == findings.PartOffTolerance {
 			found = true
-			if f.Name != wrong.Name || math.Abs(f.Value/4.7e-12-1) > 0.03 {
+			if f.Name != wrong.Name || !(math.Abs(f.Value/4.7e-12-1) <= 0.03) {
 				t.Errorf("finding %+v", f)
 			}
 		}
@@ -139,12 +139,12 @@ func TestMisreadValue(t *testing.T) {
 		t.Fatalf("suspect %d, want 5: %+v", suspect, r.Readings)
 	}
 	without := r.Readings[5].Without
-	if without == nil || math.Abs(without.Inductance.Value/c.L-1) > 0.005 {
+	if without == nil || !(math.Abs(without.Inductance.Value/c.L-1) <= 0.005) {
 		t.Errorf("without it: %+v, want %v", without, c.L)
 	}
 	robust := mustFit(t, estimation.Session{Log: log, Robust: true})
 	a, b := r.Find(quantities.Key{Name: quantities.Inductance}), robust.Find(quantities.Key{Name: quantities.Inductance})
-	if math.Abs(b.Value-c.L) > 0.5*math.Abs(a.Value-c.L) {
+	if !(math.Abs(b.Value-c.L) <= 0.5*math.Abs(a.Value-c.L)) {
 		t.Errorf("inductance %v plain, %v robust, true %v", a.Value, b.Value, c.L)
 	}
 	near(t, b, c.L, 3)

@@ -41,11 +41,11 @@ func TestReachRedrawn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f := decisions.Rebuilt(r.Result, b, readings.Bare(), nil).Frequency.Value; math.Abs(f/(1.2*now)-1) > 1e-4 {
+	if f := decisions.Rebuilt(r.Result, b, readings.Bare(), nil).Frequency.Value; !(math.Abs(f/(1.2*now)-1) <= 1e-4) {
 		t.Errorf("%v turns give %v, want %v", answer.Setting.Value, f, 1.2*now)
 	}
 	// L goes with the square of the turns where C hardly changes: 1/1.2 times as many.
-	if ratio := answer.Setting.Value / base.Coil.Turns; math.Abs(ratio*1.2-1) > 0.05 {
+	if ratio := answer.Setting.Value / base.Coil.Turns; !(math.Abs(ratio*1.2-1) <= 0.05) {
 		t.Errorf("%v times the turns for 1.2 times the frequency", ratio)
 	}
 	ball := func(v float64) (*drawing.Drawn, error) {
@@ -61,7 +61,7 @@ func TestReachRedrawn(t *testing.T) {
 	if !half.Reachable || half.Setting.Value < 0.05 || half.Setting.Value > 0.95 {
 		t.Errorf("between no core and all of it: %+v", half)
 	}
-	if out := decisions.Reach(r.Result, 2*now, rod, nil, decisions.ByCovered, 0.02); out.Reachable || out.At.State.Core != "" || math.Abs(out.At.Frequency.Value/now-1) > 1e-9 {
+	if out := decisions.Reach(r.Result, 2*now, rod, nil, decisions.ByCovered, 0.02); out.Reachable || out.At.State.Core != "" || !(math.Abs(out.At.Frequency.Value/now-1) <= 1e-9) {
 		t.Errorf("above what the coil has without a core: %+v", out)
 	}
 }

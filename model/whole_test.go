@@ -89,7 +89,7 @@ func TestStressOfPrediction(t *testing.T) {
 	for k := range n {
 		steep = math.Max(steep, (drawn.Bare.Voltage[k+1]-drawn.Bare.Voltage[k])/drawn.Drawing.Coil.Length*float64(n))
 	}
-	if bare == nil || len(bare.Beads) != 0 || math.Abs(bare.Gradient/steep-1) > 0.1 || !(bare.Current > 0) {
+	if bare == nil || len(bare.Beads) != 0 || !(math.Abs(bare.Gradient/steep-1) <= 0.1) || !(bare.Current > 0) {
 		t.Errorf("bare %+v, steepest as drawn %g", bare, steep)
 	}
 }

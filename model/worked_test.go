@@ -59,7 +59,7 @@ func TestAddedCapacitanceWorkedExamples(t *testing.T) {
 		// uncertainty of the frequencies: u(n²)/n² = 2√2·10⁻⁶.
 		n2 := math.Pow(c.b[0]/c.a[0], 2)
 		want := math.Abs(c.a[1]-c.b[1]) * n2 / math.Pow(n2-1, 2) * 2 * math.Sqrt2 * 1e-6
-		if e := r.Find(quantities.Key{Name: quantities.TopCapacitance}); math.Abs(e.Uncertainty/want-1) > 1e-3 {
+		if e := r.Find(quantities.Key{Name: quantities.TopCapacitance}); !(math.Abs(e.Uncertainty/want-1) <= 1e-3) {
 			t.Errorf("%s: u(Cd) = %v, want %v", c.source, e.Uncertainty, want)
 		}
 	}
@@ -89,11 +89,11 @@ func TestLumpedIsBiasedWhereTheLineIsNot(t *testing.T) {
 	}{{[]float64{0, 0.1, 0.2}, 0.8702, 0.005}, {[]float64{0, 0.5, 1}, 0.9458, 0.02}, {[]float64{1, 2, 5}, 0.9970, 0.003}} {
 		log := read(c.ratios...)
 		got := mustFit(t, idealBench(estimation.Session{Log: log, Lumped: true})).Find(quantities.Key{Name: quantities.Inductance}).Value / l
-		if math.Abs(got-c.lumped) > c.tolerant {
+		if !(math.Abs(got-c.lumped) <= c.tolerant) {
 			t.Errorf("%v: lumped L/L = %.4f, straight line %.4f", c.ratios, got, c.lumped)
 		}
 		e := mustFit(t, idealBench(estimation.Session{Log: log})).Find(quantities.Key{Name: quantities.Inductance})
-		if math.Abs(e.Value/l-1) > 1e-4 {
+		if !(math.Abs(e.Value/l-1) <= 1e-4) {
 			t.Errorf("%v: line L/L = %.6f ± %.2g", c.ratios, e.Value/l, e.Uncertainty/l)
 		}
 	}
