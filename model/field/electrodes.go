@@ -90,7 +90,7 @@ func (e electrodes) solve() (*charged, error) {
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(symmetric(p)) {
-		return nil, errors.New("two conductors touch or overlap")
+		return nil, errors.New("two conductors touch or overlap: hold the rows of ball, primary, ring, plate, box and height above ground against each other")
 	}
 	c := &charged{electrodes: e}
 	chol.LTo(&c.l)

@@ -40,7 +40,7 @@ func (m Metal) shorts(diameter float64, z []float64, p Primary) (*shorts, error)
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(symmetric(own)) {
-		return nil, errors.New("two pieces of metal touch or overlap")
+		return nil, errors.New("two pieces of metal touch or overlap: hold the rows of primary, ring, plate and box against each other")
 	}
 	chol.LTo(&s.chol)
 	columns := len(z) - 1
