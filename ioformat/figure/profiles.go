@@ -279,14 +279,5 @@ func profileTable(s estimation.Surface, list []estimation.Profiled) (t chart.Tab
 // interval writes one with its unit.
 func interval(e *quantities.Estimate, of [2]float64) string {
 	u := unit(math.Abs(e.Value), baseUnit(e.Unit))
-	end := func(v float64) string {
-		switch {
-		case math.IsNaN(v):
-			return "not found"
-		case math.IsInf(v, 0):
-			return "open"
-		}
-		return u.Format(v, e.Uncertainty).Value
-	}
-	return strings.TrimSpace(end(of[0]) + " to " + end(of[1]) + " " + u.Symbol)
+	return strings.TrimSpace(u.End(of[0], e.Uncertainty) + " to " + u.End(of[1], e.Uncertainty) + " " + u.Symbol)
 }

@@ -61,3 +61,15 @@ func intervalUnit(low, high float64, base string) (u Unit, spread float64) {
 	}
 	return UnitFor(far, spread, base), math.Abs(spread)
 }
+
+// End writes an end of an interval that a search found, to the second digit of a standard
+// uncertainty: NaN where it found none, infinite where there is none.
+func (u Unit) End(v, uncertainty float64) string {
+	switch {
+	case math.IsNaN(v):
+		return "not found"
+	case math.IsInf(v, 0):
+		return "open"
+	}
+	return u.Format(v, uncertainty).Value
+}

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"math"
 
 	"fitcoil/ioformat/wording"
 	"fitcoil/model/estimation"
@@ -58,16 +57,7 @@ func elsewhere(all bool) string {
 
 func profileRow(p *estimation.Profiled, units units) []string {
 	u := units.estimate(p.Estimate, p.Uncertainty)
-	end := func(v float64) string {
-		switch {
-		case math.IsNaN(v):
-			return "not found"
-		case math.IsInf(v, 0):
-			return "open"
-		}
-		return u.Format(v, p.Uncertainty).Value
-	}
-	between := func(i [2]float64) string { return end(i[0]) + " to " + end(i[1]) }
+	between := func(i [2]float64) string { return u.End(i[0], p.Uncertainty) + " to " + u.End(i[1], p.Uncertainty) }
 	profile := between(p.Profile)
 	if p.Better {
 		profile = "a better fit exists"
