@@ -8,24 +8,30 @@ import (
 	"fitcoil/model/readings"
 )
 
-// residuals compares every reading with the fitted model; those left out of
-// the fit too.
+// residuals compares every reading with the fitted model, as its row of the fit has it; those left
+// out of the fit too.
 func (r *Result) residuals() []ReadingResult {
 	p := r.Problem
 	log := r.Session.Log
 	out := make([]ReadingResult, len(log.Readings))
 	for i, reading := range log.Readings {
-		f, u, determined := r.expected(i)
 		out[i] = ReadingResult{
-			Reading: reading, Fitted: f, Residual: reading.Frequency - f, Weighed: r.Weighed(&reading),
+			Reading: reading, Fitted: math.NaN(), Residual: math.NaN(), Weighed: r.Weighed(&reading),
 			Standardised: math.NaN(), Leverage: math.NaN(), Cook: math.NaN(),
 		}
-		if !reading.Use && determined {
+		if reading.Use {
+			continue
+		}
+		f, u, determined := r.expected(i)
+		out[i].Fitted, out[i].Residual = f, reading.Frequency-f
+		if determined {
 			out[i].Standardised = out[i].Residual / math.Hypot(out[i].Weighed, u)
 		}
 	}
 	for k, d := range fit.Must(fit.Diagnose(p.Problem, r.Solution))[:len(p.Rows)] {
 		o := &out[p.Rows[k]]
+		o.Fitted = r.DriftAt(p.Rows[k]) * p.state(r.Solution.X, k, &o.State, make([]float64, p.Width()))
+		o.Residual = o.Frequency - o.Fitted
 		o.Standardised, o.Leverage, o.Cook = d.Studentised, d.Leverage, d.Cooks
 		if f := p.Factor(k); f > 1 { // those that share one error are one reading
 			o.Standardised = d.Residual * f / math.Sqrt(1-f*f*d.Leverage)
@@ -44,15 +50,11 @@ func (r *Result) DriftAt(i int) float64 {
 	return f
 }
 
-// expected returns the frequency of reading i at its moment [Hz]. Of a reading left out it also
-// returns the standard uncertainty, with that of parts which no other reading has, and whether
-// it is determined.
+// expected returns the frequency of reading i, which is left out, at its moment [Hz], the standard
+// uncertainty, with that of parts which no other reading has, and whether it is determined.
 func (r *Result) expected(i int) (hz, u float64, determined bool) {
 	p, o := r.Problem, &r.Session.Log.Readings[i]
 	drift, slope := p.Drifted(r.Solution.X, p.moments[i])
-	if o.Use {
-		return drift * p.Frequency(r.Solution.X, &o.State, nil), 0, false
-	}
 	f, x := r.With(nil)
 	grad := make([]float64, f.N)
 	hz = drift * f.Frequency(x, &o.State, grad)
