@@ -70,7 +70,6 @@ func againstRecomputed(t *testing.T, table string, args []string) {
 				standardised, _ := strconv.ParseFloat(row[5], 64)
 				leverage, _ := strconv.ParseFloat(row[6], 64)
 				scale = math.Abs(want/standardised) / math.Sqrt(1-leverage) // the reading's u
-				room = 1e-2                                                 // what the model adds there, larger, settles to 1e-3 of itself
 			case strings.HasPrefix(row[0], "line ") && i == 1:
 				scale = math.Max(1, math.Abs(want))
 			case strings.HasPrefix(row[0], "line ") && i == 3: // goes with the square of the last
