@@ -19,7 +19,7 @@ import (
 
 // The model errs alike in all readings with the core in one place: of sessions simulated
 // with the coupled slices and fitted with the line, what it is off there, in its own
-// uncertainty, differs by a sixth with nothing to 22 pF on the top, though it is
+// uncertainty, differs by a fifth with nothing to 22 pF on the top, though it is
 // off by one. (From 0.3 on: with less covered, the readings' noise is as large.)
 func TestErrorsOfOnePlace(t *testing.T) {
 	var within, size []float64

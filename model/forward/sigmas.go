@@ -34,6 +34,6 @@ const MostPlaces = 40
 // thick beads). What
 // all have in common is the rest.
 const (
-	Apart    = 0.15
-	InCommon = 0.98868599666426 // √(1 − apart²)
+	Apart    = 0.2
+	InCommon = 0.979795897113271 // √(1 − apart²)
 )

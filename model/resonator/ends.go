@@ -11,9 +11,8 @@ import "math"
 // a fraction of the winding's length.
 //
 // The constants are fitted to field calculations of twelve coils, 4 to 25 diameters long
-// (TestEndsConstants, docs/field.md), each core with a λ of its own: 0.05 to 0.4 for cores
-// slid in from the base, up to 0.7 for short rows of beads. What such a fit leaves is the
-// standard uncertainty of k.
+// (TestEndsConstants, docs/field.md), as a line sees them that rings like the coil without the
+// core, each core with a λ of its own. What such a fit leaves is the standard uncertainty of k.
 //
 // A core that fills the winding couples distant turns as well. The line that then resonates
 // alike has less capacitance along its winding, and 0.44 of the difference more at its top:
@@ -24,11 +23,11 @@ const (
 	MovedMean, MovedSigma = 0.035, 0.8 // share of the winding's capacitance that a core moves; its logarithm's standard deviation
 	MovedToTop            = 0.44       // how much of it comes to the top
 	MovedMost             = 2          // upper bound of the unknown, 17 %: beyond, it would take up a misread reading with the core
-	baseLoss, topLoss     = 0.50, 0.26 // of the effect, at the winding's ends
-	coreEnds              = 0.17       // decay of the core's own ends, in λ
+	baseLoss, topLoss     = 0.67, 0.59 // of the effect, at the winding's ends
+	coreEnds              = 0.20       // decay of the core's own ends, in λ
 	EndsLeast, EndsMost   = -4, 2.7    // bounds of the unknown: λ from 0.007 to 0.8
-	CoveredFromEnd        = 0.02       // standard uncertainty of what covered returns,
-	CoveredInTheMiddle    = 0.055      // for a core from the base or from elsewhere
+	CoveredFromEnd        = 0.017      // standard uncertainty of what covered returns,
+	CoveredInTheMiddle    = 0.054      // for a core from the base or from elsewhere
 )
 
 // Covered returns the share k of the effect that a core has along the stretch from

@@ -2,7 +2,7 @@
 import csv, math
 import numpy as np
 
-PLACE, APART = math.sqrt(1 - 0.15**2), 0.15
+PLACE, APART = math.sqrt(1 - 0.2**2), 0.2
 
 
 def read(path):
@@ -62,8 +62,8 @@ def covered(a, b, lam):
     """The share k of a core's effect along [a, b]."""
     def e(a, b):
         m = lambda a, b: lam * (math.exp(-a / lam) - math.exp(-b / lam)) / (b - a)
-        u = (b - a) / (0.17 * lam)
-        return (1 - 0.50 * m(a, b) - 0.26 * m(1 - b, 1 - a)) * (1 - (1 - math.exp(-u)) / u)
+        u = (b - a) / (0.20 * lam)
+        return (1 - 0.67 * m(a, b) - 0.59 * m(1 - b, 1 - a)) * (1 - (1 - math.exp(-u)) / u)
     return 1.0 if a <= 0 and b >= 1 else e(a, b) / e(0, 1)
 
 
@@ -173,7 +173,7 @@ class Model:
                 per_k = np.log(self.omega(x, [r], k_shift=h) / self.omega(x, [r], k_shift=-h))[0] / (2 * h)
                 up = min(1e-3, 1 - r['b'])
                 per_b = np.log(self.omega(x, [r], b_shift=up) / self.omega(x, [r], b_shift=-1e-3))[0] / (up + 1e-3)
-                m[i] = math.hypot(per_k * (0.02 if r['a'] == 0 else 0.055), per_b * 0.0029)
+                m[i] = math.hypot(per_k * (0.017 if r['a'] == 0 else 0.054), per_b * 0.0029)
         return m
 
     def frequency(self, x, states, m):

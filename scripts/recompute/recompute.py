@@ -168,7 +168,7 @@ class Fit(Model):
         j, room = self.at[name], self.room[name]
         h = min(1 - 1e-12, (self.F[j] @ self.F[j]) / (self.unit[j] * room)**2)
         v, u = self.x[j] / self.unit[j] / (1 - h), room * math.sqrt(h / (1 - h))
-        k = student.ppf(0.977, self.degrees) if self.degrees < 1e9 else norm.ppf(0.977)
+        k = student.ppf(0.9, self.degrees) if self.degrees < 1e9 else norm.ppf(0.9)
         return self.nu >= 1 and abs(v) > k * math.hypot(u, 1)
 
     def scatter(self):
@@ -182,10 +182,10 @@ class Fit(Model):
         self.aicc = self.chi2 + 2 * k + 2 * k * (k + 1) / left if left >= 1 else math.inf
         self.stated = self.A
         x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
+        for _ in range(3 if self.m.any() else 0):  # at the solution with S
+            self.weigh(x)
+            x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
         if self.robust:
-            for _ in range(3 if self.m.any() else 0):
-                self.weigh(x)
-                x, S, self.degrees = self.factor(x, lambda S: 1, lambda S: S)
             squares, forgotten = self.judged
             self.chi2, self.dof, self.aicc = squares + float(np.sum(self.residuals(x)[self.n:]**2)), len(self.J) - forgotten - self.rank + self.bound, None
         model = self.m * self.f
