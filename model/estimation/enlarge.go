@@ -70,7 +70,7 @@ func (p *Problem) Enlarge(x []float64, s fit.Settings) (e Enlarged, err error) {
 // Reweigh takes what the model adds to the readings' uncertainties from where a fit
 // has come to, and tells whether that changes anything.
 func (p *Problem) Reweigh(x []float64) (changed bool) {
-	const little = 1e-3
+	const little = 2e-4
 	for k, i := range p.Rows {
 		r := &p.Log.Readings[i]
 		if !r.State.Partly() && r.Primary.Kind == readings.PrimaryOpen {
