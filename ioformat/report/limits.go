@@ -65,7 +65,12 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 // stated it.
 func knownSource(r *model.Result, name string) string {
 	stated := func(k quantities.Known) bool { return k.Name == name }
-	if r.Session.Drawn != nil && !slices.ContainsFunc(r.Session.Known, stated) {
+	return knownName(name, r.Session.Drawn != nil && !slices.ContainsFunc(r.Session.Known, stated))
+}
+
+// knownName names a known value by who knows it.
+func knownName(name string, drawn bool) string {
+	if drawn {
 		return quantityNames([]string{name}) + " computed from the drawing"
 	}
 	return "known value of " + quantityNames([]string{name})
@@ -216,7 +221,10 @@ func resolution(f findings.Finding) string {
 	case findings.PartOffTolerance:
 		return fmt.Sprintf("resolve the contradiction first: measure part %q at a meter, and check its rows", f.Name)
 	case findings.KnownContradicts:
-		return "resolve the contradiction first: check the known value of " + quantityNames([]string{f.Name}) + ", then the largest residuals (--full)"
+		if f.Drawn {
+			return "resolve the contradiction first: check the rows of the coil sheet, then the largest residuals (--full)"
+		}
+		return "resolve the contradiction first: check the " + knownName(f.Name, false) + ", then the largest residuals (--full)"
 	case findings.Implausible:
 		return "check the units in the header of the log"
 	}

@@ -162,7 +162,7 @@ func Sentence(f findings.Finding) string {
 	case findings.PartOffTolerance:
 		return fmt.Sprintf("part %q: the other readings give %s, %s standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.KnownContradicts:
-		return fmt.Sprintf("the known value of %s and the readings contradict each other by %s standard deviations: one of them is wrong, and the results lie between", quantityNames([]string{f.Name}), quantity.Decimals(math.Abs(f.Other), 1))
+		return fmt.Sprintf("the %s and the readings contradict each other by %s standard deviations: one of them is wrong, and the results lie between", knownName(f.Name, f.Drawn), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.EarlierContradicts:
 		return fmt.Sprintf("these readings and the earlier session %s contradict each other (%s): the coil or the bench changed, and the results lie between; leave --known-from out, or say --new-bench if the coil only stands elsewhere", f.Name, pText(f.Value))
 	case findings.AtBound:

@@ -56,7 +56,7 @@ func (r *Result) Carry() []Earlier {
 		}
 	}
 	for _, k := range p.Knowns {
-		if !k.drawn && k.Name != quantities.Drift {
+		if !k.Drawn && k.Name != quantities.Drift {
 			e.Known = append(e.Known, k.Known)
 		}
 	}

@@ -39,7 +39,7 @@ type Problem struct {
 type knownRow struct {
 	quantities.Known
 	q     forward.Quantity
-	drawn bool
+	Drawn bool // computed from the drawing
 }
 
 // long is the number of readings from which on it pays to look for states that

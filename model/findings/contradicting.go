@@ -29,7 +29,7 @@ func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
 		case part < 0 && math.Abs(pull) > knownOff:
 			k := r.Problem.Knowns[i-(len(r.Problem.Origins)-len(r.Problem.Knowns))]
 			least, found = scale, true
-			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull}
+			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn}
 		}
 	}
 	return f, found

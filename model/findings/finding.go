@@ -14,6 +14,7 @@ type Finding struct {
 	Other   float64
 	Slip    *Slip // of unit, that would explain it
 	Hourly  bool
+	Drawn   bool // a known value that the drawing gave
 	Robust  bool // a robust fit may tell more
 	Pattern Pattern
 }

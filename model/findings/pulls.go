@@ -31,7 +31,7 @@ func pulls(r *estimation.Result) (out []Finding) {
 		case estimation.FromKnown:
 			k := p.Knowns[i-(len(p.Origins)-len(p.Knowns))]
 			if math.Abs(pull) > knownOff {
-				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull})
+				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn})
 			}
 		}
 	}
