@@ -84,6 +84,13 @@ func ExampleResult_Scatter() {
 	// true
 }
 
+// Repeats of five states scatter with a variance of 2.0 on 8 degrees of freedom, and a model
+// leaves one of 6.4 on 3 besides: by chance that happens in one of twelve sessions.
+func ExampleRatioSurvival() {
+	fmt.Printf("%.3f\n", fit.RatioSurvival(6.4/2.0, 3, 8))
+	// Output: 0.084
+}
+
 // The covariance at the same solution, had the readings been twice as uncertain.
 func ExampleResult_Restated() {
 	r := solved(fiveReadings())

@@ -207,3 +207,12 @@ func ChiSquareSurvival(v, n float64) float64 {
 	}
 	return distuv.ChiSquared{K: n}.Survival(v)
 }
+
+// RatioSurvival returns the probability that the ratio of two variances, estimated with n and m
+// degrees of freedom, is above v where both are one (R. A. Fisher's F); NaN unless n, m > 0.
+func RatioSurvival(v, n, m float64) float64 {
+	if !(n > 0) || !(m > 0) || math.IsNaN(v) {
+		return math.NaN()
+	}
+	return distuv.F{D1: n, D2: m}.Survival(v)
+}

@@ -31,6 +31,7 @@ func TestSchemas(t *testing.T) {
 		"primary.csv": "frequency [MHz],added [pF],core,primary,second frequency [MHz]\n2.519,,,open,\n1.937,2.2,,,\n1.230,10,,,\n2.566,,,shorted,\n" +
 			"1.785,,rod,,\n0.874,10,rod,,\n1.846,,rod,shorted,\n2.322,,,tuned 4.7 nF,2.818\n2.519,,,,\n",
 		"first.csv":  "frequency [MHz],added [pF],added ±,core\n2.519,,,\n2.480,clip,,\n1.780,3.3,1 % rectangular,\n1.230,10,,\n1.785,,,rod\n",
+		"thrice.csv": "frequency [MHz],added [pF]\n2.5191,\n1.7802,3.3\n1.2301,10\n2.5178,\n1.7808,3.3\n1.2296,10\n2.5185,\n1.7797,3.3\n1.2304,10\n",
 		"onlyLC.csv": "# taken on 2026-01-31\nfrequency [MHz],added\n2.519,\n1.839,roof\n",
 	} {
 		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
@@ -48,6 +49,7 @@ func TestSchemas(t *testing.T) {
 		{"fit.json", "fit lighthouse.csv --lumped --known inductance=1.27mH±1%"},
 		{"fit.json", "fit lighthouse.csv --monte-carlo 1000 --seed 2 --profile"},
 		{"fit.json", "fit suspect.csv"},
+		{"fit.json", "fit thrice.csv"},
 		{"fit.json", "fit unused.csv"},
 		{"fit.json", "fit pickup.csv"},
 		{"fit.json", "fit topless.csv --known lead=0pF±0.001fF"},

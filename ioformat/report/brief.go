@@ -12,6 +12,7 @@ import (
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
@@ -111,6 +112,9 @@ func Verdict(r *model.Result) string {
 	case undermined(r):
 		return "contradictory" + test
 	case q.Scale >= 1.05 && q.PValue < leastAgreement:
+		if s := scatterOfRepeats(r); s.Explain() {
+			return fmt.Sprintf("consistent with the model (%s) but for ± that are too small: readings of one state scatter %s times as much; ± multiplied by the Birge ratio %s", pText(s.PValue), Times(s.Ratio), scaleText(q.Scale))
+		}
 		return consistency(q.PValue) + " with the model" + test + "; ± multiplied by the Birge ratio " + scaleText(q.Scale)
 	case q.PValue < leastAgreement:
 		return consistency(q.PValue) + " with the model and what is known beforehand" + test
@@ -119,6 +123,17 @@ func Verdict(r *model.Result) string {
 		return "too few to test the model" + test
 	}
 	return "consistent with the model" + test
+}
+
+// scatterOfRepeats returns what readings of one state say of their ±, where that was found too
+// small.
+func scatterOfRepeats(r *model.Result) *findings.Repeats {
+	for _, f := range r.Findings {
+		if f.Kind == findings.ScatterExceeds {
+			return f.Repeats
+		}
+	}
+	return nil
 }
 
 // consistency names a probability below leastAgreement: one in twenty good sessions has

@@ -65,6 +65,7 @@ type jsonFit struct {
 	MonteCarlo   *jsonMonteCarlo    `json:"monte_carlo,omitempty"`
 	Profiles     []jsonProfile      `json:"profiles,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
+	Repeats      *jsonScatter       `json:"repeat_scatter,omitempty"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
 	Readings     []jsonReading      `json:"readings"`
 	Undetermined []jsonUndetermined `json:"undetermined"`
@@ -135,6 +136,14 @@ type jsonQuality struct {
 	AICc             *float64 `json:"aicc"`
 }
 
+// jsonScatter is what readings of one state say of their stated uncertainties.
+type jsonScatter struct {
+	Ratio    float64  `json:"ratio"`
+	Relative float64  `json:"relative_standard_deviation"`
+	Degrees  float64  `json:"degrees_of_freedom"`
+	PValue   *float64 `json:"lack_of_fit_p_value"`
+}
+
 type jsonReading struct {
 	Line         int          `json:"line"`
 	Frequency    float64      `json:"frequency"`
@@ -177,6 +186,9 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 		Readings:     readingsJSON(r.Readings),
 		Contrasts:    []jsonContrast{},
 		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), Warnings: src.warnings(r),
+	}
+	if s := scatterOfRepeats(r); s != nil {
+		out.Repeats = &jsonScatter{s.Ratio, s.Relative, s.Degrees, number(s.PValue)}
 	}
 	for _, u := range r.Undetermined {
 		what, remedy := Sentences(u)

@@ -43,6 +43,9 @@ func Quality(r *model.Result) []string {
 		if e := r.Find(quantities.Key{Name: quantities.EffectiveInductance}); e.Determined {
 			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
 		}
+		if s := scatterOfRepeats(r); s != nil {
+			list = append(list, fmt.Sprintf("readings of one state scatter %s times as much as stated; test of lack of fit against that: %s", Times(s.Ratio), pText(s.PValue)))
+		}
 	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement && q.Redundancy < 1:
 		list = append(list, "too few readings to test their stated uncertainties: taken as stated, with wider intervals for it")
 	case q.DegreesOfFreedom > 0 && q.PValue >= leastAgreement:

@@ -130,6 +130,8 @@ func advice(u findings.Undetermined) string {
 		return "read the coil bare, or with a capacitor of a few pF"
 	case findings.AddMuchLarger:
 		return "take readings bare, with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
+	case findings.ReadOftener:
+		return "find what makes readings of one state differ, or read every state several times more"
 	case findings.FindMisread:
 		return "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)"
 	}
@@ -141,6 +143,9 @@ func Sentence(f findings.Finding) string {
 	switch f.Kind {
 	case findings.ScatterExceeds:
 		s := fmt.Sprintf("the readings scatter %s times as much as their stated uncertainties (%s): all uncertainties are multiplied by this Birge ratio", Times(f.Value), pText(f.Other))
+		if f.Repeats != nil {
+			s += "; " + repeatsScatter(f.Repeats)
+		}
 		if f.Robust {
 			s += "; " + scatterRemedy
 		}
@@ -195,6 +200,16 @@ func Sentence(f findings.Finding) string {
 }
 
 const scatterRemedy = "if a few readings are far off and the others agree, --robust fits the others"
+
+// repeatsScatter says what readings of one state differ by, and what to do about it.
+func repeatsScatter(s *findings.Repeats) string {
+	by := quantity.Digits(100*s.Relative, 2) + " %"
+	say := fmt.Sprintf("readings of one state have a standard deviation of %s, %s times their ±", by, Times(s.Ratio))
+	if s.Explain() {
+		return say + fmt.Sprintf(": state %s in a column frequency ± of the log", by)
+	}
+	return say + fmt.Sprintf("; against that the model does not fit (lack of fit, %s)", pText(s.PValue))
+}
 
 // mostLines is how many lines of a log a sentence names.
 const mostLines = 8

@@ -45,6 +45,8 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 	}{
 		{findings.Finding{Kind: findings.ScatterExceeds, Value: 2.53, Other: 0.0012}, []string{"2.5 times", "p = 0.0012", "Birge"}},
 		{findings.Finding{Kind: findings.ScatterExceeds, Value: 12.3, Other: 0.9999, Robust: true}, []string{"12 times", "p > 0.999", "--robust"}},
+		{findings.Finding{Kind: findings.ScatterExceeds, Value: 12.3, Other: 1e-5, Repeats: &findings.Repeats{Ratio: 11.6, Relative: 1.23e-4, PValue: 0.4}}, []string{"12 times", "deviation of 0.012 %, 12 times", "state 0.012 % in a column frequency ±"}},
+		{findings.Finding{Kind: findings.ScatterExceeds, Value: 12.3, Other: 1e-5, Repeats: &findings.Repeats{Ratio: 4.56, Relative: 1.23e-4, PValue: 0.002}, Robust: true}, []string{"0.012 %, 4.6 times", "does not fit (lack of fit, p = 0.002)", "--robust"}},
 		{findings.Finding{Kind: findings.NothingToTest}, []string{"as many parameters as readings"}},
 		{findings.Finding{Kind: findings.ReadingSuspect, Line: 9, Value: -4.3}, []string{"line 9 ", "4.3 standard uncertainties"}},
 		{findings.Finding{Kind: findings.ReadingDecisive, Line: 9, Value: 1.7, Other: -2.26, Moves: &estimation.Moved{Estimate: l}}, []string{"line 9 ", "2.3 standard deviations off", "core gain of core \"rod\"", "1.7 of"}},
@@ -117,7 +119,7 @@ func TestGapsAreTold(t *testing.T) {
 		findings.AddKnownCapacitor: {"bare", "known capacitor", "tenth", "--known"}, findings.AddLargerCapacitor: {"larger known capacitor", "--known"},
 		findings.ReadWithoutCore: {"core out", "core in"}, findings.ReadCoreWithCapacitor: {"core out", "core in", "known capacitor"}, findings.ReadMoreDistances: {"bare", "five distances"},
 		findings.RepeatDistances: {"nearest", "farthest"}, findings.ReadPartWithKnown: {"only this part", "known capacitor"}, findings.MoreReadings: {"more readings"},
-		findings.FindMisread: {"misread", "use = no"}, findings.ReadPlain: {"nobody near"}, findings.ReadHandAlone: {"nobody near", "core out"}, findings.ReadEmptyClip: {"empty clip", "bare"},
+		findings.FindMisread: {"misread", "use = no"}, findings.ReadOftener: {"readings of one state differ", "several times"}, findings.ReadPlain: {"nobody near"}, findings.ReadHandAlone: {"nobody near", "core out"}, findings.ReadEmptyClip: {"empty clip", "bare"},
 		findings.ReadFirstAgain: {"first state again", "end"}, findings.AddMuchLarger: {"third or less", "measured"}, findings.AddMuchLargerAndClip: {"empty clip", "third or less"},
 		findings.CheckParts: {"at a meter", "bare"}, findings.ReadBareOrSmall: {"bare", "few pF"}, findings.ReadPrimaryOpenAndShorted: {"open and shorted"}, findings.ReadShortedLoaded: {"open and shorted", "half or less"}, findings.ReadQuality: {"quality factor"},
 	} {

@@ -25,7 +25,7 @@ var inputFields = [][2]string{{"line", "Line"}, {"value", "Value"}, {"standard_u
 func fitTold() told {
 	want := told{}.estimates(budgetFields, "parameters[i]", "Parameters[i]", "derived[i]", "Derived[i]").
 		estimates(estimateFields, "drawing[i].drawn", "Checks[i].Drawn", "drawing[i].readings_alone", "Checks[i].Readings").
-		with("quality", "Quality", qualityFields).with("alternative", "Alternative.Quality", qualityFields)
+		with("quality", "Quality", qualityFields).with("repeat_scatter", "Findings[0].Repeats", scatterFields).with("alternative", "Alternative.Quality", qualityFields)
 	want = append(want, told{{"drawing[i].sigmas", "Checks[i].Sigmas"}, {"contrasts[i].ratio", "Contrasts[i].Ratio"},
 		{"contrasts[i].standard_uncertainty", "Contrasts[i].Uncertainty"}, {"contrasts[i].pairs", "Contrasts[i].Pairs"},
 		{"assumed[i].share_of_inductance_variance", "Assumed[i].Share"},

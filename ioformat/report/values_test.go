@@ -105,6 +105,10 @@ var qualityFields = [][2]string{
 	{"p_value", "PValue"}, {"scale_factor", "Scale"}, {"tolerance_factor", "PartScale"}, {"aicc", "AICc"},
 }
 
+var scatterFields = [][2]string{
+	{"ratio", "Ratio"}, {"relative_standard_deviation", "Relative"}, {"degrees_of_freedom", "Degrees"}, {"lack_of_fit_p_value", "PValue"},
+}
+
 var stateFields = [][2]string{
 	{"added_exact", "Exact"}, {"covered[0]", "From"}, {"covered[1]", "To"}, {"hand", "Hand"},
 }

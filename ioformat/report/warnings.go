@@ -15,8 +15,12 @@ func (t *text) warnings(r *model.Result, src Source, terse int) bool {
 		switch {
 		case f.Undermines():
 			doubts = append(doubts, Sentence(f))
-		case f.Kind == findings.ScatterExceeds && f.Robust && terse != everything: // the verdict says the rest
-			warnings = append(warnings, scatterRemedy)
+		case f.Kind == findings.ScatterExceeds && Warns(f) && terse != everything: // the verdict says the rest
+			if f.Repeats.Explain() {
+				warnings = append(warnings, repeatsScatter(f.Repeats))
+			} else {
+				warnings = append(warnings, scatterRemedy)
+			}
 		case f.Kind == findings.AtBound && terse != everything && isDetail(f.Name): // no number of it is below
 		case Warns(f):
 			warnings = append(warnings, Warning(r, f))
@@ -84,7 +88,7 @@ func Warns(f findings.Finding) bool {
 		findings.ReadingApart, findings.ReadingsWander, findings.Drifts:
 		return true
 	case findings.ScatterExceeds: // else the first line says it all
-		return f.Robust
+		return f.Robust || f.Repeats.Explain()
 	}
 	return false
 }

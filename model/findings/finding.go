@@ -17,6 +17,7 @@ type Finding struct {
 	Drawn   bool // a known value that the drawing gave
 	Robust  bool // a robust fit may tell more
 	Pattern Pattern
+	Repeats *Repeats // of ScatterExceeds, where repeats scatter more than stated
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.

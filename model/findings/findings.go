@@ -26,7 +26,8 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 	case q.DegreesOfFreedom == 0:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
-		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Robust: robust})
+		repeats := repeatScatter(r)
+		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Repeats: repeats, Robust: robust && !repeats.Explain()})
 	case tooGood(r):
 		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
 	}

@@ -61,6 +61,7 @@ const (
 	ReadPartWithKnown
 	MoreReadings
 	FindMisread
+	ReadOftener // readings of one state differ
 	ReadPlain
 	ReadHandAlone
 	ReadEmptyClip
@@ -102,7 +103,12 @@ func Gaps(r *estimation.Result) []Undetermined {
 			gaps = append(gaps, g)
 		}
 	}
-	add(Undetermined{What: GapScatter, Advice: FindMisread}, func(e *quantities.Estimate) bool { return e.Scattered })
+	scatter := Undetermined{What: GapScatter, Advice: FindMisread}
+	scattered := func(e *quantities.Estimate) bool { return e.Scattered }
+	if slices.ContainsFunc(left, scattered) && repeatScatter(r).Explain() {
+		scatter.Advice = ReadOftener
+	}
+	add(scatter, scattered)
 	if open {
 		add(Undetermined{What: what, Advice: advice}, func(e *quantities.Estimate) bool {
 			return e.Core == "" && e.Part == "" && e.Hand == 0 && !quantities.OfCoupling(e.Name) && !quantities.OfLoss(e.Name) && !quantities.HandLaw(e.Name) && !quantities.OfBench(e.Name) && !quantities.OfShape(e.Name)

@@ -85,3 +85,22 @@ func (s *State) Nearness() float64 {
 	}
 	return s.Hand
 }
+
+// Numbered numbers the states of the readings at rows, in the order in which they came
+// first, and tells how many there are.
+func Numbered(l *Log, rows []int) (of []int, n int) {
+	of = make([]int, len(rows))
+	first := map[StateKey][]int{} // places in rows, of states to compare with
+	for k, i := range rows {
+		s := &l.Readings[i].State
+		list := first[s.Key()]
+		at := slices.IndexFunc(list, func(j int) bool { o := &l.Readings[rows[j]].State; return Same(o, s) && o.Exact == s.Exact })
+		if at >= 0 {
+			of[k] = of[list[at]]
+			continue
+		}
+		first[s.Key()] = append(list, k)
+		of[k], n = n, n+1
+	}
+	return of, n
+}
