@@ -32,6 +32,7 @@ type scenario struct {
 	most    float64   // rms z; 0: 1.3
 	least   float64   // coverage; 0: 0.93, < 0: none is expected
 	parts   []float64 // pF, four that states are asked of; nil: those of benchSteps
+	told    bool      // take uncertainties as the answer tells them, should all parts err alike
 	priced  bool      // compare the uncertainties with those at an ideal bench
 }
 
@@ -89,6 +90,7 @@ func scenarios() []scenario {
 		{name: "tolerance twice as stated", bench: func(b *bench) { b.factor = 2 }},
 		{name: "reel off together, declared", bench: func(b *bench) { b.common, b.stated = 1, 1 }},
 		{name: "reel off together, undeclared", bench: reel, most: 1.7, least: -1},
+		{name: "the same, ± times the factor told", bench: reel, told: true},
 		{name: "drift 0.1 %, blocks", bench: drift(1e-3, false)},
 		{name: "drift 0.1 %, mixed", bench: drift(1e-3, true)},
 		{name: "drift 0.3 %, blocks", bench: drift(3e-3, false)},
@@ -170,6 +172,9 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, stream uint64, n int) 
 				t.Errorf("%s, %s, seed %d: %v", sc.name, c.name, seed, err)
 				continue
 			}
+			if sc.told {
+				asIfCommon(t, r)
+			}
 			out.take(p, r, benchAsked(sc.parts))
 			if sc.priced {
 				ideal, err := estimation.Fit(idealBench(s))
@@ -183,6 +188,25 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, stream uint64, n int) 
 		}
 	}
 	return out
+}
+
+// asIfCommon multiplies uncertainties by what r tells of them, should all parts err alike.
+func asIfCommon(t *testing.T, r *Result) {
+	t.Helper()
+	factors := map[quantities.Key]float64{}
+	most := r.MostIfCommon()
+	for _, k := range []quantities.Key{{Name: quantities.Inductance}, {Name: quantities.EffectiveInductance}, {Name: quantities.EffectiveCapacitance}, {Name: quantities.PartCapacitance, Part: "spike"}} {
+		if e := r.Find(k); e.Determined {
+			if factors[k] = r.IfCommon(e); factors[k] > most {
+				t.Errorf("%v: × %.3f where all parts err alike, told at most × %.3f", k, factors[k], most)
+			}
+		}
+	}
+	for k, factor := range factors {
+		e := r.Find(k)
+		e.Uncertainty *= factor
+		e.Cover(e.Degrees, true)
+	}
 }
 
 // take adds the answer r to what p simulated.

@@ -13,6 +13,7 @@ import (
 type Answer struct {
 	Counted string // "20 readings"
 	Verdict string // whether they are consistent with the model
+	Proviso string // what no reading shows, and the uncertainties hang on; "" for nothing
 	Blocks  []Block
 	Points  []Point
 }
@@ -34,7 +35,7 @@ type Point struct {
 // Brief is the answer that FitText prints, but for its warnings. plan is what to do next
 // for the inductance; parts are those that it refers to.
 func Brief(r *model.Result, plan decisions.Planned, parts []readings.Part) Answer {
-	t := &text{width: math.MaxInt32, answer: &Answer{Counted: howMany(r.Log()) + used(r), Verdict: Verdict(r)}}
+	t := &text{width: math.MaxInt32, answer: &Answer{Counted: howMany(r.Log()) + used(r), Verdict: Verdict(r), Proviso: Proviso(r)}}
 	t.summary(r, plan, parts, everything)
 	return *t.answer
 }

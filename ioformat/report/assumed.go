@@ -91,6 +91,7 @@ type jsonAssumption struct {
 	Share      *float64 `json:"share_of_inductance_variance"`
 	Moved      *float64 `json:"moved_by_sigmas,omitempty"`
 	Left       *float64 `json:"uncertainty_left,omitempty"`
+	IfCommon   *float64 `json:"uncertainty_factor_if_common,omitempty"`
 	ReplacedBy string   `json:"replaced_by"`
 }
 
@@ -99,7 +100,11 @@ func assumed(r *model.Result) []jsonAssumption {
 	for i := range r.Assumed {
 		a := &r.Assumed[i]
 		what, value, replacedBy := assumption(a)
-		out = append(out, jsonAssumption{what, value, number(a.Share), number(a.Moved), number(a.Left), replacedBy})
+		ifCommon := math.NaN()
+		if a.Kind == estimation.AssumedCommon {
+			ifCommon = r.MostIfCommon()
+		}
+		out = append(out, jsonAssumption{what, value, number(a.Share), number(a.Moved), number(a.Left), number(ifCommon), replacedBy})
 	}
 	return out
 }

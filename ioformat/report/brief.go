@@ -45,6 +45,7 @@ func shortest(draft func(terse int) *text) *text {
 func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, src Source, v View, terse int) *text {
 	t := newText(v)
 	t.heading(fmt.Sprintf("%s: %s%s", src.Log, howMany(r.Log()), used(r)), Verdict(r))
+	t.proviso(r)
 	t.warnings(r, src, terse)
 	t.summary(r, plan, parts, terse)
 	t.blank()

@@ -17,6 +17,7 @@ import (
 func fitFull(r *model.Result, src Source, v View) *text {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: %s%s; model: %s", src.Log, howMany(r.Log()), used(r), resonatorName(r)))
+	t.proviso(r)
 	t.warnings(r, src, everything)
 	for i, g := range Groups(r) {
 		note := ""
