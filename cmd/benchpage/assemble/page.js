@@ -16,20 +16,22 @@ const remember = () => {
   }
 };
 
-// unpack undoes what the assembly did: two characters are 13 bits.
+// unpack undoes what the assembly did: two characters are 13 bits, or 14.
 const unpack = () => {
   const text = $("engine").textContent, bytes = new Uint8Array(+$("engine").dataset.length);
   const value = new Uint8Array(128);
   let n = 0;
-  for (let c = 33; c < 127; c++) if (!'<&"'.includes(String.fromCharCode(c))) value[c] = n++;
+  for (let c = 33; c < 127; c++) if (c !== 60) value[c] = n++;
+  const spare = n * n - 8192;
   let at = 0, bits = 0, held = 0, first = -1;
   for (let i = 0; i < text.length && at < bytes.length; i++) {
     const c = text.charCodeAt(i);
     if (c < 33) continue;
     if (first < 0) { first = value[c]; continue; }
-    bits = bits << 13 | first * 91 + value[c];
+    const pair = first * n + value[c];
+    bits |= pair << held;
     first = -1;
-    for (held += 13; held >= 8 && at < bytes.length;) { held -= 8; bytes[at++] = bits >> held; bits &= (1 << held) - 1; }
+    for (held += (pair & 8191) < spare ? 14 : 13; held >= 8 && at < bytes.length; held -= 8) { bytes[at++] = bits; bits >>= 8; }
   }
   return bytes;
 };
