@@ -275,3 +275,18 @@ func (c *Covariance) projectRow(jac []float64, own int, y, work []float64) (ownP
 	c.splitCore(work[:c.m], y)
 	return ownPart
 }
+
+// rankOne is one more row, z in the coordinates in which the information before it is
+// I. That with it is I + zzᵀ, of which the inverse root is I − f·zzᵀ.
+type rankOne struct {
+	z []float64
+	f float64
+}
+
+// newRankOne takes over z.
+func newRankOne(z []float64) rankOne {
+	root := math.Sqrt(1 + dot(z, z))
+	return rankOne{z, 1 / (root * (1 + root))} // (1 − 1/root)/zᵀz
+}
+
+func (a *rankOne) apply(y []float64) { axpy(-a.f*dot(a.z, y), a.z, y) }

@@ -157,3 +157,14 @@ func (v *solver) newtonStep(h curvature, free []int) bool {
 	}
 	return true
 }
+
+// remaining returns what the undamped steps to come will add up to, if they go
+// on shrinking as the last did, from the size before; if that is not known, or
+// the last is too large to say, as much as the last.
+func (v *solver) remaining(last, before float64) float64 {
+	if last <= negligible || last > telling || math.IsInf(before, 1) {
+		return last
+	}
+	rate := math.Min(last/before, 0.99)
+	return last * rate / (1 - rate)
+}

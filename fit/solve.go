@@ -163,17 +163,6 @@ func (v *solver) slope() float64 {
 	return sum
 }
 
-// remaining returns what the undamped steps to come will add up to, if they go
-// on shrinking as the last did, from the size before; if that is not known, or
-// the last is too large to say, as much as the last.
-func (v *solver) remaining(last, before float64) float64 {
-	if last <= negligible || last > telling || math.IsInf(before, 1) {
-		return last
-	}
-	rate := math.Min(last/before, 0.99)
-	return last * rate / (1 - rate)
-}
-
 // finish tells a converged fit from one that stopped short, by what the steps
 // not taken would add up to.
 func (v *solver) finish(rest float64) {
@@ -199,4 +188,22 @@ func (v *solver) fail() {
 	default:
 		v.status = Stalled
 	}
+}
+
+// solve runs from start, once.
+func (v *solver) solve(start []float64, scale float64) Result {
+	v.a.data, v.a.row = 1/scale, 1
+	for j := range v.a.column {
+		v.a.column[j] = 1
+	}
+	copy(v.x, start)
+	if v.a.own != nil {
+		copy(v.here.own.x, start[v.p.Params:])
+	}
+	v.fewestLost = v.p.Params
+	v.run()
+	v.forgive()
+	v.settleOwn()
+	v.settleWeights()
+	return v.result()
 }

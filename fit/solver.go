@@ -34,24 +34,6 @@ func (v *solver) prepare(p *Problem, set Settings) {
 	}
 }
 
-// solve runs from start, once.
-func (v *solver) solve(start []float64, scale float64) Result {
-	v.a.data, v.a.row = 1/scale, 1
-	for j := range v.a.column {
-		v.a.column[j] = 1
-	}
-	copy(v.x, start)
-	if v.a.own != nil {
-		copy(v.here.own.x, start[v.p.Params:])
-	}
-	v.fewestLost = v.p.Params
-	v.run()
-	v.forgive()
-	v.settleOwn()
-	v.settleWeights()
-	return v.result()
-}
-
 // begin evaluates the start and sets the first radius. It reports whether the
 // start is finite.
 func (v *solver) begin() bool {

@@ -40,21 +40,6 @@ func (c *Covariance) rowsWith(further [][]float64) []float64 {
 	return all
 }
 
-// rankOne is one more row, z in the coordinates in which the information before it is
-// I. That with it is I + zzᵀ, of which the inverse root is I − f·zzᵀ.
-type rankOne struct {
-	z []float64
-	f float64
-}
-
-// newRankOne takes over z.
-func newRankOne(z []float64) rankOne {
-	root := math.Sqrt(1 + dot(z, z))
-	return rankOne{z, 1 / (root * (1 + root))} // (1 − 1/root)/zᵀz
-}
-
-func (a *rankOne) apply(y []float64) { axpy(-a.f*dot(a.z, y), a.z, y) }
-
 // updated is With for rows that say nothing on what is open so far, nor on own
 // parameters but promoted ones: then no new decomposition is needed.
 func (c Covariance) updated(further [][]float64) (Covariance, bool) {

@@ -200,9 +200,9 @@ func (c *call) logOptions() (opt benchlog.Options, values []quantities.Known, er
 			return opt, nil, usagef("--known %s: given twice; give one value for a part", v.Part)
 		case v.Part != "":
 			given[benchlog.PartKey(v.Part)] = true
-			opt.Parts[v.Part] = benchlog.PartValue{Capacitance: v.Capacitance, Uncertainty: v.Uncertainty}
+			opt.Parts[v.Part] = benchlog.PartValue{Capacitance: v.Value, Uncertainty: v.Uncertainty}
 		default:
-			values = append(values, v.Quantity)
+			values = append(values, v)
 		}
 	}
 	return opt, values, nil

@@ -36,7 +36,7 @@ func (s *Sheet) With(word string) (*Sheet, error) {
 		if err != nil {
 			return nil, err
 		}
-		*e.field(&c) = Value{Known: true, Value: d, Text: gaugeText(text) + " AWG"}
+		*e.field(&c) = Given{Known: true, Value: d, Text: gaugeText(text) + " AWG"}
 		return &c, nil
 	}
 	q, err := quantity.Form{Dimension: e.dimension}.ParseUncertain(text)
@@ -46,7 +46,7 @@ func (s *Sheet) With(word string) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	*e.field(&c) = Value{Known: true, Value: q.Value, Uncertainty: q.PlusMinus, Text: written(q.Quantity)}
+	*e.field(&c) = Given{Known: true, Value: q.Value, Uncertainty: q.PlusMinus, Text: written(q.Quantity)}
 	return &c, nil
 }
 
@@ -112,7 +112,7 @@ func (w Sweep) At(s *Sheet, x float64) *Sheet {
 	if w.entry.whole {
 		x = float64(int(x + 0.5))
 	}
-	*w.entry.field(&c) = Value{Known: true, Value: x, Text: w.Unit.Format(x, 0).String()}
+	*w.entry.field(&c) = Given{Known: true, Value: x, Text: w.Unit.Format(x, 0).String()}
 	return &c
 }
 

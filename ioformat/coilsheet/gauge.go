@@ -24,7 +24,7 @@ func (rd *reader) gauge(e entry) {
 		return
 	}
 	// common practice: makers of winding wire keep the diameter within 1 %
-	v := Value{Known: true, Value: d, Uncertainty: 0.01 * d / math.Sqrt(3), Line: t.Line(), Text: text + " AWG"}
+	v := Given{Known: true, Value: d, Uncertainty: 0.01 * d / math.Sqrt(3), Line: t.Line(), Text: text + " AWG"}
 	mm, _ := quantity.ParseUnit("mm", quantity.Length)
 	pm, stated, ok := rd.spread(quantity.Quantity{Value: d, Unit: mm})
 	switch {

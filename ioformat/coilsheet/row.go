@@ -134,7 +134,7 @@ func (rd *reader) entry(e entry) {
 		t.Report(rd.value, err)
 		return
 	}
-	v := Value{Known: true, Value: q.Value, Uncertainty: pm, Line: t.Line(), Text: written(q)}
+	v := Given{Known: true, Value: q.Value, Uncertainty: pm, Line: t.Line(), Text: written(q)}
 	switch {
 	case !stated:
 		v.Uncertainty = e.unstated(q)
@@ -191,7 +191,7 @@ func (rd *reader) known(name string) {
 	case err != nil:
 		t.Report(rd.value, err)
 	default:
-		rd.sheet.Meter = append(rd.sheet.Meter, Meter{v.Quantity, t.Line()})
+		rd.sheet.Meter = append(rd.sheet.Meter, v)
 	}
 }
 

@@ -12,9 +12,7 @@ import (
 // with its resonator where it is complete enough. The hands drawn are those of the
 // session's log. The error says what of the drawing can't be.
 func (s *Sheet) Tell(session *estimation.Session) (err error) {
-	for _, m := range s.Meter {
-		session.Known = append(session.Known, m.Known)
-	}
+	session.Known = append(session.Known, s.Meter...)
 	if !s.WindingDiameter.Known || !s.WindingLength.Known {
 		return nil
 	}

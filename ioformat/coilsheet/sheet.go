@@ -12,8 +12,8 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// Value is one line of a sheet; the zero Value says that there is none.
-type Value struct {
+// Given is one line of a sheet; the zero Given says that there is none.
+type Given struct {
 	Known       bool
 	Value       float64 // SI
 	Uncertainty float64 // SI, standard; 0: exact
@@ -22,56 +22,50 @@ type Value struct {
 	Assumed     bool    // a prior: the sheet has no such row
 }
 
-// Meter is a reading by a meter of a quantity that a fit reports.
-type Meter struct {
-	quantities.Known
-	Line int
-}
-
 // Sheet is what is known of a coil.
 type Sheet struct {
-	Turns               Value
-	WindingDiameter     Value // m, from wire centre to wire centre
-	WindingLength       Value // m
-	WireDiameter        Value // m, bare
-	BallDiameter        Value // m
-	BallGap             Value // m, from the upper end of the winding to the ball
-	Height              Value // m, of the grounded end above the ground
-	HandDiameter        Value // m, of the sphere that stands for a hand
-	BeadDiameter        Value // m
-	BeadLength          Value // m
-	BeadSpacing         Value // m, gap between two beads
-	BeadCount           Value
-	BeadPermeability    Value // relative permeability
-	BeadStart           Value // m, lowest face of the beads above the grounded end
-	LossTangent         Value // of the beads' material
-	LossFrequency       Value // Hz, at which it has that
-	FormerOuter         Value // m, of the tube that the turns lie on
-	FormerInner         Value // m
-	FormerPermittivity  Value
-	CoatingThickness    Value // m, of what covers the winding
-	CoatingPermittivity Value
-	TopVoltage          Value // V, peak, at which the coil shall work
-	PrimaryTurns        Value
-	PrimaryDiameter     Value  // m, from wire centre to wire centre
-	PrimaryHeight       Value  // m, of its lowest turn above the winding's grounded end
-	PrimarySpacing      Value  // m, from turn to turn, centre to centre
-	PrimaryWire         Value  // m, bare
-	PrimaryFloating     bool   // else grounded, as its circuit has it
-	RingDiameter        Value  // m, from the middle of the section to the middle
-	RingThickness       Value  // m
-	RingHeight          Value  // m, of its middle above the grounded end
-	RingGrounded        bool   // else floating
-	RingSlit            bool   // else closed
-	PlateDiameter       Value  // m
-	PlateHole           Value  // m
-	PlateHeight         Value  // m, above the grounded end
-	BoxDiameter         Value  // m
-	BoxWidth            Value  // m, of a square one
-	BoxBottom           Value  // m, above the grounded end
-	BoxTop              Value  // m
-	Core                string // name that the log has for the beads
-	Meter               []Meter
+	Turns               Given
+	WindingDiameter     Given // m, from wire centre to wire centre
+	WindingLength       Given // m
+	WireDiameter        Given // m, bare
+	BallDiameter        Given // m
+	BallGap             Given // m, from the upper end of the winding to the ball
+	Height              Given // m, of the grounded end above the ground
+	HandDiameter        Given // m, of the sphere that stands for a hand
+	BeadDiameter        Given // m
+	BeadLength          Given // m
+	BeadSpacing         Given // m, gap between two beads
+	BeadCount           Given
+	BeadPermeability    Given // relative permeability
+	BeadStart           Given // m, lowest face of the beads above the grounded end
+	LossTangent         Given // of the beads' material
+	LossFrequency       Given // Hz, at which it has that
+	FormerOuter         Given // m, of the tube that the turns lie on
+	FormerInner         Given // m
+	FormerPermittivity  Given
+	CoatingThickness    Given // m, of what covers the winding
+	CoatingPermittivity Given
+	TopVoltage          Given // V, peak, at which the coil shall work
+	PrimaryTurns        Given
+	PrimaryDiameter     Given                         // m, from wire centre to wire centre
+	PrimaryHeight       Given                         // m, of its lowest turn above the winding's grounded end
+	PrimarySpacing      Given                         // m, from turn to turn, centre to centre
+	PrimaryWire         Given                         // m, bare
+	PrimaryFloating     bool                          // else grounded, as its circuit has it
+	RingDiameter        Given                         // m, from the middle of the section to the middle
+	RingThickness       Given                         // m
+	RingHeight          Given                         // m, of its middle above the grounded end
+	RingGrounded        bool                          // else floating
+	RingSlit            bool                          // else closed
+	PlateDiameter       Given                         // m
+	PlateHole           Given                         // m
+	PlateHeight         Given                         // m, above the grounded end
+	BoxDiameter         Given                         // m
+	BoxWidth            Given                         // m, of a square one
+	BoxBottom           Given                         // m, above the grounded end
+	BoxTop              Given                         // m
+	Core                string                        // name that the log has for the beads
+	Meter               []quantities.Known            // read by a meter
 	Parts               map[string]benchlog.PartValue // by name or nominal value
 	Notices             []string                      // what the maker should know on how the sheet was read
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -31,10 +32,7 @@ func values(s *Sheet) Sheet {
 		v := e.field(&c)
 		v.Line, v.Text = 0, ""
 	}
-	c.Meter = nil
-	for i := range s.Meter {
-		c.Meter = append(c.Meter, Meter{Known: s.Meter[i].Known})
-	}
+	c.Meter = slices.Clone(s.Meter)
 	if len(c.Meter) == 2 && c.Meter[0].Name == quantities.CoreGain { // in the other order
 		c.Meter[0], c.Meter[1] = c.Meter[1], c.Meter[0]
 	}
@@ -64,7 +62,7 @@ func TestFormats(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name        string
-		got         Value
+		got         Given
 		value, u    float64
 		line        int
 		writtenAsIn string
@@ -84,9 +82,9 @@ func TestFormats(t *testing.T) {
 			t.Errorf("%s: %+v, want %v ± %v", c.name, c.got, c.value, c.u)
 		}
 	}
-	wantMeter := []Meter{
-		{quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.93e-3, Uncertainty: 0.02 * 1.93e-3}, 17},
-		{quantities.Known{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.1}, 18},
+	wantMeter := []quantities.Known{
+		{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.93e-3, Uncertainty: 0.02 * 1.93e-3},
+		{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.1},
 	}
 	if !reflect.DeepEqual(plain.Meter, wantMeter) {
 		t.Errorf("by meter: %+v, want %+v", plain.Meter, wantMeter)
@@ -117,7 +115,7 @@ func TestUnstated(t *testing.T) {
 	s := mustRead(t, "quantity,value,±,unit\nball diameter,18.0,,mm\nbead permeability,850,,\nturns,640,,\nbead count,20,-,\nwire,0,,AWG\n")
 	for _, c := range []struct {
 		name string
-		got  Value
+		got  Given
 		u    float64
 	}{
 		{"digits", s.BallDiameter, 0.1e-3 / 2 / math.Sqrt(3)}, // JCGM 100:2008, 4.3.7

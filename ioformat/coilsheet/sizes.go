@@ -36,7 +36,7 @@ func (rd *reader) complete() {
 	}
 	// Common practice: rods and beads for radio frequencies are of grades from
 	// some hundred (nickel-zinc for short waves) to some thousands (manganese-zinc).
-	s.BeadPermeability = Value{Known: true, Value: 450, Uncertainty: 350, Line: s.BeadCount.Line, Text: "450", Assumed: true}
+	s.BeadPermeability = Given{Known: true, Value: 450, Uncertainty: 350, Line: s.BeadCount.Line, Text: "450", Assumed: true}
 	rd.notice(s.BeadCount.Line, "there is no row \"bead permeability\": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it")
 }
 
@@ -88,11 +88,11 @@ func (rd *reader) uncounted() {
 			rd.table.ReportAt(s.BeadSpacing.Line, -1, errors.New("beads stand apart here, but there is no row \"bead count\": add it, or take this one away"))
 			return
 		}
-		s.BeadCount = Value{Known: true, Value: 1, Line: s.BeadLength.Line, Text: "1"}
+		s.BeadCount = Given{Known: true, Value: 1, Line: s.BeadLength.Line, Text: "1"}
 		rd.notice(s.BeadLength.Line, "there is no row \"bead count\": one is taken, a rod")
 		return
 	}
-	for _, v := range []Value{s.BeadDiameter, s.BeadLength, s.BeadSpacing, s.BeadStart, s.BeadPermeability} {
+	for _, v := range []Given{s.BeadDiameter, s.BeadLength, s.BeadSpacing, s.BeadStart, s.BeadPermeability} {
 		if v.Known {
 			rd.notice(v.Line, "not used: a core is computed from rows \"bead diameter\" and \"bead length\"")
 		}
@@ -120,7 +120,7 @@ func (rd *reader) sizes() {
 		}
 		v := e.field(&rest)
 		rd.table.ReportAt(v.Line, rd.value, &quantity.Error{Read: v.Text, Expected: wanted(size), Do: rd.otherUnit(&rest, e)})
-		*v = Value{}
+		*v = Given{}
 	}
 }
 

@@ -10,39 +10,30 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// Value is one known value: of a quantity the fit reports, or of a part named
-// in the log.
-type Value struct {
-	Quantity quantities.Known // when Part is ""
-	Part     string           // name of the part
-	// Capacitance and Uncertainty of the part [F], the latter standard.
-	Capacitance, Uncertainty float64
-}
-
 type kind struct {
 	name      string
 	dimension quantity.Dimension
-	label     string // what the word behind the colon names: "", "core" or "part"
+	ofCore    bool // which the word behind the colon names
 }
 
 // kinds lists what may be known, under the names of the JSON output.
 func kinds() []kind {
 	return []kind{
-		{quantities.Inductance, quantity.Inductance, ""},
-		{quantities.EffectiveInductance, quantity.Inductance, ""},
-		{quantities.EffectiveCapacitance, quantity.Capacitance, ""},
-		{quantities.WindingCapacitance, quantity.Capacitance, ""},
-		{quantities.TopCapacitance, quantity.Capacitance, ""},
-		{quantities.BareFrequency, quantity.Frequency, ""},
-		{quantities.Impedance, quantity.Resistance, ""},
-		{quantities.LeadCapacitance, quantity.Capacitance, ""},
-		{quantities.Drift, quantity.Fraction, ""},
-		{quantities.HandOffset, quantity.Length, ""},
-		{quantities.HandExponent, quantity.Pure, ""},
-		{quantities.CoreGain, quantity.Pure, "core"},
-		{quantities.CoreCapacitance, quantity.Capacitance, "core"},
-		{quantities.InductanceWithCore, quantity.Inductance, "core"},
-		{quantities.FrequencyRatio, quantity.Pure, "core"},
+		{quantities.Inductance, quantity.Inductance, false},
+		{quantities.EffectiveInductance, quantity.Inductance, false},
+		{quantities.EffectiveCapacitance, quantity.Capacitance, false},
+		{quantities.WindingCapacitance, quantity.Capacitance, false},
+		{quantities.TopCapacitance, quantity.Capacitance, false},
+		{quantities.BareFrequency, quantity.Frequency, false},
+		{quantities.Impedance, quantity.Resistance, false},
+		{quantities.LeadCapacitance, quantity.Capacitance, false},
+		{quantities.Drift, quantity.Fraction, false},
+		{quantities.HandOffset, quantity.Length, false},
+		{quantities.HandExponent, quantity.Pure, false},
+		{quantities.CoreGain, quantity.Pure, true},
+		{quantities.CoreCapacitance, quantity.Capacitance, true},
+		{quantities.InductanceWithCore, quantity.Inductance, true},
+		{quantities.FrequencyRatio, quantity.Pure, true},
 	}
 }
 
@@ -78,33 +69,34 @@ func short(name string) string {
 
 // Parse reads one known value, "NAME=VALUE±UNCERTAINTY" with the units in the
 // values; a name may carry the core it speaks of behind a colon. Any other name
-// is that of a part.
-func Parse(text string) (Value, error) {
+// is that of a part in the log, whose capacitance it is.
+func Parse(text string) (quantities.Known, error) {
+	var none quantities.Known
 	name, rest, ok := strings.Cut(text, "=")
 	if !ok {
-		return Value{}, &quantity.Error{Read: text, Expected: "NAME=VALUE±UNCERTAINTY, as inductance=770uH±2%"}
+		return none, &quantity.Error{Read: text, Expected: "NAME=VALUE±UNCERTAINTY, as inductance=770uH±2%"}
 	}
 	name, label, _ := strings.Cut(quantity.Trim(name), ":")
 	name = quantity.Trim(name)
 	switch {
 	case quantity.Trim(rest) == "":
-		return Value{}, &quantity.Error{Read: text, Expected: "a value with its uncertainty behind the =, as " + name + "=770uH±2%"}
+		return none, &quantity.Error{Read: text, Expected: "a value with its uncertainty behind the =, as " + name + "=770uH±2%"}
 	case name == "":
-		return Value{}, &quantity.Error{Read: text, Expected: "the name of a quantity or a part in front of the =, as inductance=770uH±2%"}
+		return none, &quantity.Error{Read: text, Expected: "the name of a quantity or a part in front of the =, as inductance=770uH±2%"}
 	}
 	if err := quantity.DecimalComma(quantity.Trim(rest)); err != nil {
-		return Value{}, err
+		return none, err
 	}
 	for _, k := range kinds() {
 		if k.name != short(name) {
 			continue
 		}
-		if (k.label == "") != (label == "") {
+		if k.ofCore != (label != "") {
 			want := k.name
-			if k.label != "" {
-				want += ":NAME, with the name of the " + k.label
+			if k.ofCore {
+				want += ":NAME, with the name of the core"
 			}
-			return Value{}, &quantity.Error{Read: text, Expected: want}
+			return none, &quantity.Error{Read: text, Expected: want}
 		}
 		read := uncertain
 		if k.name == quantities.LeadCapacitance || k.name == quantities.Drift { // which may be zero or below
@@ -112,16 +104,15 @@ func Parse(text string) (Value, error) {
 		}
 		q, err := read(rest, k.dimension)
 		if err != nil {
-			return Value{}, err
+			return none, err
 		}
-		known := quantities.Known{Key: quantities.Key{Name: k.name, Core: label}, Value: q.Value, Uncertainty: q.PlusMinus}
-		return Value{Quantity: known}, nil
+		return quantities.Known{Key: quantities.Key{Name: k.name, Core: label}, Value: q.Value, Uncertainty: q.PlusMinus}, nil
 	}
 	q, err := uncertain(rest, quantity.Capacitance)
 	if err != nil {
-		return Value{}, fmt.Errorf("%q is taken as the name of a part: %w", name, err)
+		return none, fmt.Errorf("%q is taken as the name of a part: %w", name, err)
 	}
-	return Value{Part: name, Capacitance: q.Value, Uncertainty: q.PlusMinus * benchlog.BoundToStandard}, nil
+	return quantities.Known{Key: quantities.Key{Name: quantities.PartCapacitance, Part: name}, Value: q.Value, Uncertainty: q.PlusMinus * benchlog.BoundToStandard}, nil
 }
 
 // uncertain reads a positive value with its ±.

@@ -20,19 +20,15 @@ func TestParse(t *testing.T) {
 		{"gain:rod=1.6±10%", quantities.CoreGain, "rod", "", 1.6, 0.16},
 		{"f=2.5MHz±1kHz", quantities.BareFrequency, "", "", 2.5e6, 1e3},
 		// A part's ± is a bound taken as 95 %: its standard uncertainty is a 1.96th.
-		{"lantern roof=2.8pF±5%", "", "", "lantern roof", 2.8e-12, 0.14e-12 / 1.96},
+		{"lantern roof=2.8pF±5%", quantities.PartCapacitance, "", "lantern roof", 2.8e-12, 0.14e-12 / 1.96},
 	} {
 		v, err := Parse(c.text)
 		if err != nil {
 			t.Errorf("%s: %v", c.text, err)
 			continue
 		}
-		value, u := v.Quantity.Value, v.Quantity.Uncertainty
-		if c.part != "" {
-			value, u = v.Capacitance, v.Uncertainty
-		}
-		if v.Quantity.Name != c.name || v.Quantity.Core != c.core || v.Part != c.part ||
-			!(math.Abs(value/c.value-1) <= 1e-12) || !(math.Abs(u/c.uncertainty-1) <= 1e-9) {
+		if v.Name != c.name || v.Core != c.core || v.Part != c.part ||
+			!(math.Abs(v.Value/c.value-1) <= 1e-12) || !(math.Abs(v.Uncertainty/c.uncertainty-1) <= 1e-9) {
 			t.Errorf("%s: %+v", c.text, v)
 		}
 	}

@@ -1,7 +1,6 @@
 package estimation
 
 import (
-	"math"
 	"slices"
 
 	"fitcoil/fit"
@@ -82,25 +81,6 @@ func (r *Result) another(told []*quantities.Estimate) (fit.Problem, fit.Quantiti
 			out[k] = list[k].Value(values, x, scratch)
 		}
 	}
-}
-
-// straightenedSolution is the solution in straightened coordinates.
-func (r *Result) straightenedSolution() fit.Result {
-	p, s := r.Problem, r.Solution
-	s.X, s.R, s.OwnRows = slices.Clone(s.X), slices.Clone(s.R), slices.Clone(s.OwnRows)
-	omega, slope := p.PlainLine(s.X)
-	s.X[forward.AtC] += s.X[forward.AtL] - 2*math.Log(omega)
-	n := p.Common()
-	for _, rows := range [][]float64{s.R, s.OwnRows} {
-		for i := 0; i < len(rows); i += n { // ∂/∂y from ∂/∂x
-			row := rows[i : i+n]
-			row[forward.AtL] -= row[forward.AtC]
-			if p.Share >= 0 {
-				row[p.Share] += 2 * slope * row[forward.AtC]
-			}
-		}
-	}
-	return s
 }
 
 // distributions are those of the rows: of tolerances as they were stated.

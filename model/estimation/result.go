@@ -136,12 +136,6 @@ func Unit(n, i int) []float64 {
 	return u
 }
 
-// Cover makes the 95 % interval of e by Student's t. Known values, priors and the
-// model have no end of degrees of freedom; readings and tolerances see degrees.
-func (r *Result) Cover(e *quantities.Estimate, positive bool) {
-	e.Cover(r.degrees(e.Budget), positive)
-}
-
 // Cores lists the cores that r knows of, in the order of its parameters.
 func (r *Result) Cores() (names []string) {
 	for i := range r.Parameters {
@@ -150,4 +144,11 @@ func (r *Result) Cores() (names []string) {
 		}
 	}
 	return names
+}
+
+// partSpread is by how much the parts miss their stated values, against their tolerances.
+type partSpread struct {
+	Factor     float64 // on the tolerances, at least 1
+	Redundancy float64 // number of tolerances that this rests on
+	Chance     float64 // of as large an error of the parts, or a larger one; 1 where that can't be told
 }

@@ -118,18 +118,6 @@ func (p *Problem) startLine(use []*readings.Reading, x []float64) {
 	}
 }
 
-// mean averages the positive values that what gives for the used readings.
-func (p *Problem) mean(log readings.Log, what func(r *readings.Reading) (v float64, ok bool)) (v float64, ok bool) {
-	var sum, n float64
-	for _, i := range p.Rows {
-		if v, ok := what(&log.Readings[i]); ok && v > 0 && !math.IsInf(v, 1) {
-			sum += v
-			n++
-		}
-	}
-	return sum / n, n > 0
-}
-
 func (p *Problem) startCores(log readings.Log, x []float64) {
 	l, c := math.Exp(x[forward.AtL]), p.LumpedCapacitance(x)
 	for _, core := range p.Cores {

@@ -75,3 +75,15 @@ func (p *Problem) openFrequency(log readings.Log, x []float64, r *readings.Readi
 	}
 	return p.Ideal(x, &open, nil)
 }
+
+// mean averages the positive values that what gives for the used readings.
+func (p *Problem) mean(log readings.Log, what func(r *readings.Reading) (v float64, ok bool)) (v float64, ok bool) {
+	var sum, n float64
+	for _, i := range p.Rows {
+		if v, ok := what(&log.Readings[i]); ok && v > 0 && !math.IsInf(v, 1) {
+			sum += v
+			n++
+		}
+	}
+	return sum / n, n > 0
+}

@@ -1,11 +1,8 @@
 package field
 
 import (
-	"errors"
-	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -27,39 +24,6 @@ type Coil struct {
 	Metal            // what stands around
 	Hand     float64 // m, diameter of the grounded sphere that stands for a hand; 0: 0.1
 	Slices   int     // 0: 80
-}
-
-// Check returns what makes c impossible, nil if nothing does.
-func (c Coil) Check() error {
-	b := c.Beads
-	if err := c.CheckSizes(); err != nil {
-		return err
-	}
-	switch {
-	case !(c.Turns > 0 && c.Diameter > 0 && c.Length > 0):
-		return errors.New("turns, winding diameter and winding length must be above zero")
-	case c.Wire < 0 || c.Ball < 0 || c.BallGap < 0 || c.Height < 0 || c.Hand < 0:
-		return errors.New("no length may be negative")
-	case c.Slices < 0 || c.Slices == 1:
-		return errors.New("a coil needs two slices or more")
-	case c.checkInsulators() != nil:
-		return c.checkInsulators()
-	case c.Primary.check(b) != nil:
-		return c.Primary.check(b)
-	case c.checkMetal() != nil:
-		return c.checkMetal()
-	case b.Count == 0:
-		return nil
-	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
-		return errors.New("beads need a diameter and a length above zero")
-	case b.Diameter >= c.Diameter-c.Wire:
-		return fmt.Errorf("beads %.4g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
-	case !(b.Permeability > 1):
-		return fmt.Errorf("bead permeability %g: expected above 1", b.Permeability)
-	case b.permittivity() < 1:
-		return fmt.Errorf("bead permittivity %g: expected above 1", b.Permittivity)
-	}
-	return nil
 }
 
 // wire returns the bare diameter of the wire [m].
@@ -143,54 +107,4 @@ func (c Coil) hand() float64 {
 		return 0.1
 	}
 	return c.Hand
-}
-
-// circuit is a coil as coupled sections.
-type circuit struct {
-	*magnetic
-	c *mat.SymDense // F, of the upper ends of the slices
-}
-
-// circuit returns c with or without its core.
-func (c Coil) circuit(n int, core bool, hand float64, r resolution) (k circuit, err error) {
-	solved, err := c.electric(n, hand, r)
-	if err != nil {
-		return k, err
-	}
-	if k.magnetic, err = c.magnetic(n, core, r); err != nil {
-		return k, err
-	}
-	k.c = solved.maxwell()
-	if !core || c.Beads.Count == 0 {
-		return k, nil
-	}
-	added, err := solved.core(newBody(c.Beads, r))
-	if err != nil {
-		return k, err
-	}
-	k.c.AddSym(k.c, added)
-	return k, nil
-}
-
-// electric returns the winding and what stands around it, but for its core, in the electric
-// field.
-func (c Coil) electric(n int, hand float64, r resolution) (*charged, error) {
-	solved, err := c.electrodes(n, hand, r).solve()
-	if err != nil {
-		return nil, err
-	}
-	return solved, solved.insulate(shells(c.Insulators(), c.bands(n, r)))
-}
-
-// resonate finds the lowest mode with an added capacitance [F] at the top.
-func (k circuit) resonate(added float64, m *Mode) {
-	n := k.l.SymmetricDim()
-	m.reset(n)
-	m.settle(func(q, v []float64) {
-		blas64.Symv(1, k.c.RawSymmetric(), vector(v), 0, vector(q))
-		q[n-1] += added * v[n-1]
-	}, func(phi, i []float64) {
-		blas64.Symv(1, k.l.RawSymmetric(), vector(i), 0, vector(phi))
-	})
-	m.finish()
 }

@@ -2,7 +2,6 @@ package field
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -24,35 +23,6 @@ type Coating struct {
 // there tells whether u changes any field.
 func (u Tube) there() bool { return u.Permittivity > 1 && u.Outer > u.Inner }
 
-// former returns the tube that the winding is wound on.
-func (c Coil) former() Tube {
-	u := c.Former
-	if u.Outer == 0 {
-		u.Outer = c.Diameter - c.wire()
-	}
-	return u
-}
-
-// coating returns the layer around the winding.
-func (c Coil) coating() Tube {
-	inner := c.Diameter + c.wire()
-	return Tube{Inner: inner, Outer: inner + 2*c.Coating.Thickness, Permittivity: c.Coating.Permittivity}
-}
-
-// Insulators returns former and coating, as far as there are any. Half a wire's thickness of
-// air or enamel stands between them and the sheet that the winding is.
-func (c Coil) Insulators() (list []Tube) {
-	if c.Turns == 0 && c.Wire == 0 { // where the turns begin isn't known
-		return nil
-	}
-	for _, u := range []Tube{c.former(), c.coating()} {
-		if u.there() {
-			list = append(list, u)
-		}
-	}
-	return list
-}
-
 // shells cuts tubes at the heights z at which a winding's sheet is, so that the charges that
 // face each other are alike.
 func shells(tubes []Tube, z []float64) (list []shell) {
@@ -60,24 +30,6 @@ func shells(tubes []Tube, z []float64) (list []shell) {
 		list = append(list, u.shell(z))
 	}
 	return list
-}
-
-// checkInsulators returns what makes former and coating impossible, nil if nothing does.
-func (c Coil) checkInsulators() error {
-	u := c.former()
-	switch {
-	case c.Former != Tube{} && !(u.Permittivity >= 1):
-		return errors.New("a former needs its permittivity, 1 or above")
-	case c.Former != Tube{} && !(u.Inner >= 0 && u.Outer > u.Inner):
-		return errors.New("a former needs an outer diameter above its inner one")
-	case c.Former != Tube{} && u.Outer > c.Diameter-0.999*c.wire():
-		return fmt.Errorf("a former of %.4g mm doesn't fit into a winding %.4g mm wide", 1e3*u.Outer, 1e3*(c.Diameter-c.wire()))
-	case u.there() && c.Beads.Count > 0 && u.Inner < c.Beads.Diameter:
-		return fmt.Errorf("beads %.4g mm thick don't fit into a former of %.4g mm", 1e3*c.Beads.Diameter, 1e3*u.Inner)
-	case c.Coating != Coating{} && !(c.Coating.Thickness > 0 && c.Coating.Permittivity >= 1):
-		return errors.New("a coating needs a thickness above zero and a permittivity, 1 or above")
-	}
-	return nil
 }
 
 // shell is a body of insulator between two surfaces of revolution that face each other,
@@ -220,14 +172,6 @@ func (s *shell) energy(t *mat.SymDense, column int) {
 	}
 }
 
-// dressed is what insulators are among conductors that are held at their potentials.
-type dressed struct {
-	shells []ribbon     // surfaces of all insulators
-	b      *mat.Dense   // charges of them for the unknown fluxes
-	seen   *mat.Dense   // lower() of the potentials of these at the conductors
-	a      mat.TriDense // Cholesky factor of the fluxes' matrix κT + P
-}
-
 // insulate adds insulators to c. Their charges see each other with what the conductors,
 // held at their potentials, screen off. With the fluxes x of least energy gone, there is
 // more charge to the same potentials: rows −A⁻¹h of half.
@@ -272,23 +216,6 @@ func (c *charged) insulate(list []shell) error {
 	both.Stack(c.half, &root)
 	c.b, c.seen, c.half = b, seen, &both
 	return nil
-}
-
-// dress brings lower() of a core's potentials at the conductors to what it is with the
-// insulators: rows A⁻¹ of how they see the core below it.
-func (c *charged) dress(m *body, half *mat.Dense) (*mat.Dense, error) {
-	if c.b == nil {
-		return half, nil
-	}
-	var direct, screened, root, both mat.Dense
-	direct.Mul(m.drive(c.potentials(c.shells, m.ribbons)), c.b)
-	screened.Mul(half.T(), c.seen)
-	direct.Sub(&direct, &screened)
-	if err := c.a.SolveTo(&root, false, direct.T()); err != nil {
-		return nil, err
-	}
-	both.Stack(half, &root)
-	return &both, nil
 }
 
 // area returns the area of r [m²].

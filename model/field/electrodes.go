@@ -143,3 +143,28 @@ func (c *charged) core(m *body) (*mat.SymDense, error) {
 	}
 	return added, nil
 }
+
+// dressed is what insulators are among conductors that are held at their potentials.
+type dressed struct {
+	shells []ribbon     // surfaces of all insulators
+	b      *mat.Dense   // charges of them for the unknown fluxes
+	seen   *mat.Dense   // lower() of the potentials of these at the conductors
+	a      mat.TriDense // Cholesky factor of the fluxes' matrix κT + P
+}
+
+// dress brings lower() of a core's potentials at the conductors to what it is with the
+// insulators: rows A⁻¹ of how they see the core below it.
+func (c *charged) dress(m *body, half *mat.Dense) (*mat.Dense, error) {
+	if c.b == nil {
+		return half, nil
+	}
+	var direct, screened, root, both mat.Dense
+	direct.Mul(m.drive(c.potentials(c.shells, m.ribbons)), c.b)
+	screened.Mul(half.T(), c.seen)
+	direct.Sub(&direct, &screened)
+	if err := c.a.SolveTo(&root, false, direct.T()); err != nil {
+		return nil, err
+	}
+	both.Stack(half, &root)
+	return &both, nil
+}

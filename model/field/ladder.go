@@ -323,3 +323,33 @@ func (l *Ladder) newPattern(at span) (*pattern, error) {
 // whole returns both halves of a symmetric matrix: products with it are several
 // times faster than with one half.
 func whole(s *mat.SymDense) blas64.General { return mat.DenseCopyOf(s).RawMatrix() }
+
+// within returns the part of a core between two heights [m] that is on the coil's side of
+// plate, floor and lid: what is beyond them is screened from the winding.
+func (s *Shape) within(low, high float64) (float64, float64) {
+	margin := 0.02 * s.Diameter
+	if b := s.Box; b.Diameter > 0 {
+		low, high = math.Max(low, b.Bottom+margin), math.Min(high, b.Top-margin)
+	}
+	if p := s.Plate; p.Diameter > 0 && p.Hole < s.Core.Diameter {
+		if p.Height < 0 {
+			low = math.Max(low, p.Height+margin)
+		} else {
+			high = math.Min(high, p.Height-margin)
+		}
+	}
+	return low, high
+}
+
+// evenCapacitance returns the capacitance of an even line that stores as much as c,
+// of slices with the given ends, under a linearly rising voltage [F].
+func evenCapacitance(c *mat.SymDense, ends []float64) float64 {
+	n := c.SymmetricDim()
+	sum := 0.0
+	for i := range n {
+		for k := range n {
+			sum += ends[i+1] * c.At(i, k) * ends[k+1]
+		}
+	}
+	return 3 * sum / (ends[n] * ends[n])
+}

@@ -1,6 +1,7 @@
 package field
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -201,4 +202,37 @@ func (c Coil) core() (list []SizeError) {
 			Against: "for beads of this length, as many as there are or fit"})
 	}
 	return list
+}
+
+// Check returns what makes c impossible, nil if nothing does.
+func (c Coil) Check() error {
+	b := c.Beads
+	if err := c.CheckSizes(); err != nil {
+		return err
+	}
+	switch {
+	case !(c.Turns > 0 && c.Diameter > 0 && c.Length > 0):
+		return errors.New("turns, winding diameter and winding length must be above zero")
+	case c.Wire < 0 || c.Ball < 0 || c.BallGap < 0 || c.Height < 0 || c.Hand < 0:
+		return errors.New("no length may be negative")
+	case c.Slices < 0 || c.Slices == 1:
+		return errors.New("a coil needs two slices or more")
+	case c.checkInsulators() != nil:
+		return c.checkInsulators()
+	case c.Primary.check(b) != nil:
+		return c.Primary.check(b)
+	case c.checkMetal() != nil:
+		return c.checkMetal()
+	case b.Count == 0:
+		return nil
+	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
+		return errors.New("beads need a diameter and a length above zero")
+	case b.Diameter >= c.Diameter-c.Wire:
+		return fmt.Errorf("beads %.4g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
+	case !(b.Permeability > 1):
+		return fmt.Errorf("bead permeability %g: expected above 1", b.Permeability)
+	case b.permittivity() < 1:
+		return fmt.Errorf("bead permittivity %g: expected above 1", b.Permittivity)
+	}
+	return nil
 }

@@ -73,3 +73,5 @@ func (l *load) energy(i []float64) float64 {
 	}
 	return sum
 }
+
+func vector(x []float64) blas64.Vector { return blas64.Vector{N: len(x), Inc: 1, Data: x} }

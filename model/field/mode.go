@@ -3,7 +3,6 @@ package field
 import (
 	"math"
 
-	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
 )
 
@@ -114,4 +113,30 @@ func (m *Mode) void() {
 	}
 }
 
-func vector(x []float64) blas64.Vector { return blas64.Vector{N: len(x), Inc: 1, Data: x} }
+// Profile is a mode along the winding: at Height [m above the grounded end]
+// the voltage in units of the top's, and the current in units of the base's.
+type Profile struct {
+	Height, Voltage, Current []float64
+	Base                     float64 // A into the grounded end per V at the top
+}
+
+// Profile returns the mode along a winding of that length [m], with the slices' currents
+// brought to their ends.
+func (m *Mode) Profile(length float64) Profile {
+	n := len(m.Current)
+	p := Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1), Base: m.BaseCurrent}
+	for k := range p.Height {
+		p.Height[k] = length * float64(k) / float64(n)
+	}
+	copy(p.Voltage[1:], m.Voltage)
+	p.Current[0] = 1.5*m.Current[0] - 0.5*m.Current[1]
+	for k := 1; k < n; k++ {
+		p.Current[k] = (m.Current[k-1] + m.Current[k]) / 2
+	}
+	p.Current[n] = 1.5*m.Current[n-1] - 0.5*m.Current[n-2]
+	base := p.Current[0]
+	for k := range p.Current {
+		p.Current[k] /= base
+	}
+	return p
+}

@@ -3,17 +3,7 @@ package field
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 )
-
-// Value is a number that a drawing gives, with the relative standard
-// uncertainty of the model behind it. What is uncertain in the drawing itself
-// isn't in it.
-type Value struct {
-	Value    float64
-	Relative float64
-}
 
 // Prediction is what a drawing says of a coil. The capacitances are those of a
 // Ladder of the same winding: what a fit of readings with it would find.
@@ -29,13 +19,6 @@ type Prediction struct {
 	Core    *CorePrediction    // nil when none is drawn
 	Primary *PrimaryPrediction // nil when none is drawn
 	Hands   []HandPrediction
-}
-
-// Profile is a mode along the winding: at Height [m above the grounded end]
-// the voltage in units of the top's, and the current in units of the base's.
-type Profile struct {
-	Height, Voltage, Current []float64
-	Base                     float64 // A into the grounded end per V at the top
 }
 
 // CorePrediction is what the core does that is drawn, where it is drawn.
@@ -151,33 +134,6 @@ func (c Coil) coreCapacitance(n int) (float64, error) {
 	return evenCapacitance(added, c.ends(n)), nil
 }
 
-// evenCapacitance returns the capacitance of an even line that stores as much as c,
-// of slices with the given ends, under a linearly rising voltage [F].
-func evenCapacitance(c *mat.SymDense, ends []float64) float64 {
-	n := c.SymmetricDim()
-	sum := 0.0
-	for i := range n {
-		for k := range n {
-			sum += ends[i+1] * c.At(i, k) * ends[k+1]
-		}
-	}
-	return 3 * sum / (ends[n] * ends[n])
-}
-
-// gain returns the inductance gain of the core drawn.
-func (c Coil) gain() (float64, error) {
-	c.Primary = Primary{}
-	k, err := c.magnetic(1, true, normal())
-	if err != nil {
-		return 0, err
-	}
-	air, err := c.magnetic(1, false, normal())
-	if err != nil {
-		return 0, err
-	}
-	return k.inductance() / air.inductance(), nil
-}
-
 // predictHand computes what a hand at distance d does.
 func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPrediction, error) {
 	if !(d > 0) {
@@ -200,25 +156,4 @@ func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPre
 		Frequency:   Value{f, math.Hypot(bare.Relative, shift)},
 		Capacitance: Value{extra, handUncertainty},
 	}, nil
-}
-
-// Profile returns the mode along a winding of that length [m], with the slices' currents
-// brought to their ends.
-func (m *Mode) Profile(length float64) Profile {
-	n := len(m.Current)
-	p := Profile{Height: make([]float64, n+1), Voltage: make([]float64, n+1), Current: make([]float64, n+1), Base: m.BaseCurrent}
-	for k := range p.Height {
-		p.Height[k] = length * float64(k) / float64(n)
-	}
-	copy(p.Voltage[1:], m.Voltage)
-	p.Current[0] = 1.5*m.Current[0] - 0.5*m.Current[1]
-	for k := 1; k < n; k++ {
-		p.Current[k] = (m.Current[k-1] + m.Current[k]) / 2
-	}
-	p.Current[n] = 1.5*m.Current[n-1] - 0.5*m.Current[n-2]
-	base := p.Current[0]
-	for k := range p.Current {
-		p.Current[k] /= base
-	}
-	return p
 }

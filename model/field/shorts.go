@@ -112,18 +112,6 @@ func hoopPotential(radius, rho, z float64) float64 {
 	return v
 }
 
-// symmetric returns the mean of m and its transpose.
-func symmetric(m *mat.Dense) *mat.SymDense {
-	n, _ := m.Dims()
-	s := mat.NewSymDense(n, nil)
-	for i := range n {
-		for j := i; j < n; j++ {
-			s.SetSym(i, j, (m.At(i, j)+m.At(j, i))/2)
-		}
-	}
-	return s
-}
-
 // driven is a core in a winding: how slices and primary drive it, and its own matrix, with
 // what closed metal leaves of both.
 type driven struct {

@@ -65,3 +65,15 @@ func identity(n int) *mat.Dense {
 	}
 	return m
 }
+
+// symmetric returns the mean of m and its transpose.
+func symmetric(m *mat.Dense) *mat.SymDense {
+	n, _ := m.Dims()
+	s := mat.NewSymDense(n, nil)
+	for i := range n {
+		for j := i; j < n; j++ {
+			s.SetSym(i, j, (m.At(i, j)+m.At(j, i))/2)
+		}
+	}
+	return s
+}

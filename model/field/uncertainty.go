@@ -65,3 +65,11 @@ func (c Coil) gainUncertainty(gain float64) (float64, error) {
 	wider, err := c.gain()
 	return math.Hypot(coreUncertainty, math.Abs(math.Log(wider/gain))), err
 }
+
+// Value is a number that a drawing gives, with the relative standard
+// uncertainty of the model behind it. What is uncertain in the drawing itself
+// isn't in it.
+type Value struct {
+	Value    float64
+	Relative float64
+}

@@ -94,3 +94,16 @@ func (f *Model) byMode(x []float64, s *readings.State) float64 {
 	f.At(x, s)
 	return math.Log(f.Resonance.Coupling)
 }
+
+// Ideal is frequency without what the resonator is known to err by in s.
+func (f *Model) Ideal(x []float64, s *readings.State, grad []float64) float64 {
+	f.At(x, s)
+	if grad != nil {
+		f.gradient(x, s, grad)
+	}
+	hz := f.Resonance.Omega / (2 * math.Pi)
+	if s.Primary.Kind != readings.PrimaryOpen {
+		return f.couple(x, s, hz, grad)
+	}
+	return hz
+}

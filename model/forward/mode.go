@@ -58,19 +58,6 @@ func (f *Model) CopperShare() float64 {
 	return out
 }
 
-// Ideal is frequency without what the resonator is known to err by in s.
-func (f *Model) Ideal(x []float64, s *readings.State, grad []float64) float64 {
-	f.At(x, s)
-	if grad != nil {
-		f.gradient(x, s, grad)
-	}
-	hz := f.Resonance.Omega / (2 * math.Pi)
-	if s.Primary.Kind != readings.PrimaryOpen {
-		return f.couple(x, s, hz, grad)
-	}
-	return hz
-}
-
 func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {
 	clear(grad)
 	r := &f.Resonance

@@ -11,7 +11,6 @@ import (
 )
 
 const (
-	fewestPoints = 7
 	// directPrior is the standard uncertainty of u and v beforehand: a loose
 	// pickup that hangs near the driver sees a tenth of the peak directly
 	// (common practice).
@@ -47,13 +46,6 @@ func Fit(points []Point, set Settings) (*Result, error) {
 		return nil, &Refusal{Reason: NoLine}
 	}
 	return s.result(list, set)
-}
-
-// sweep is one run of Fit.
-type sweep struct {
-	points []Point // in the order of frequency
-	top    int     // the highest of them
-	shape
 }
 
 // solution is a fit under one kind of noise.

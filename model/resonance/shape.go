@@ -2,6 +2,10 @@ package resonance
 
 import "math"
 
+// fewestPoints is the number of different frequencies below which there is no fit: five
+// unknowns, and two to check them with.
+const fewestPoints = 7
+
 // shape is what a look at the readings tells before any fit.
 type shape struct {
 	width     float64 // Q by the half-power width
@@ -180,4 +184,11 @@ func (s *sweep) notes(r *Result, f0, q float64) {
 	if r.Direct.Value > much && r.Direct.Value > 2*r.Direct.Uncertainty {
 		r.Notes = append(r.Notes, Note{Coupled, r.Direct.Value})
 	}
+}
+
+// sweep is one run of Fit.
+type sweep struct {
+	points []Point // in the order of frequency
+	top    int     // the highest of them
+	shape
 }

@@ -7,31 +7,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-const (
-	rowsPerCycle = 32      // averaging stops here; it costs 1/600 of the amplitude
-	mostRows     = 1 << 14 // fitted sample by sample; more are turned back first
-	mostClipped  = 1 << 16 // where clipped samples are left out, which can't be averaged
-	enoughDecay  = 10      // time constants after which nothing is left to learn
-)
-
-// ring is one stretch with its tones.
-type ring struct {
-	stretch
-	skipped float64 // cycles after the onset that don't follow the decay
-	fit     *projection
-	colour  colour
-	cov     [][]float64 // see projection.covariance
-	paired  bool        // two tones in place of the strongest were tried
-	misfit  bool        // the beginning doesn't follow, wherever it is put
-	masked  int         // clipped samples left out
-	moved   *halves     // start and end, where they differ
-	excess  float64     // see analysis.excess
-	before  stretch     // quiet samples before the ring, if any
-	rms     float64     // of the residuals of the samples in V
-	limited bool        // to what is fitted sample by sample
-	long    *ring       // the same carried on to the end of a long stretch, or nil
-}
-
 // begin leaves out of a ring what doesn't follow its decay: the first cycles
 // often hold the blow that set the coil ringing, and a ring whose start and end
 // differ is told by its end, where it is small and free. It leaves out as few
@@ -134,26 +109,6 @@ func (a *analysis) decay(st stretch, c candidate) (*ring, error) {
 	return r, nil
 }
 
-// settle works out the noise's colour and the covariance.
-func (r *ring) settle() error {
-	s := r.fit.series
-	j := r.fit.jacobian()
-	if j == nil {
-		return &Refusal{Reason: NoFit}
-	}
-	r.colour = colourOf(s, r.fit.residual, len(j.q))
-	theta := (r.fit.tones[0].omega - s.shift) * s.spacing()
-	nearby := r.colour.local(theta) * float64(s.used())
-	r.colour.degrees = math.Min(r.colour.degrees, math.Max(1, nearby-float64(len(j.q))))
-	r.cov = r.fit.covariance(j, r.colour)
-	return nil
-}
-
-// settleColour works out the noise's colour as far as another tone asks.
-func (r *ring) settleColour() {
-	r.colour = colourOf(r.fit.series, r.fit.residual, 2*len(r.fit.tones)+len(r.fit.coef))
-}
-
 // shorten cuts the stretch where the decay has left nothing, or less than a
 // step of a converter that no noise dithers: below it the converter shows a
 // flat line, not a smaller sine. It reports whether a new fit is needed.
@@ -239,31 +194,31 @@ func (r *ring) even() bool {
 	return distuv.F{D1: independent, D2: float64(len(s.re)-first) * r.colour.independence()}.Survival(here/there) > odds
 }
 
-// meanSquare is taken over the rows from … to that are not left out.
-func meanSquare(s *series, residual []float64, from, to int) float64 {
-	var sum float64
-	n := 0
-	for m := from; m < to; m++ {
-		if s.skip != nil && s.skip[m] {
+// ringFirst puts a tone that dies away before those that don't: they are the
+// drive's, or a station's.
+func (r *ring) ringFirst() {
+	const least = 0.05 // of the strongest's amplitude
+	if r.decaying(0) {
+		return
+	}
+	big, _ := r.amplitude(0)
+	best, most := 0, 0.0
+	for k := 1; k < len(r.fit.tones); k++ {
+		ratio := r.fit.tones[k].omega / r.fit.tones[0].omega
+		if n := math.Round(ratio); n >= 2 && math.Abs(ratio-n) < 0.01*n {
 			continue
 		}
-		sum += residual[m] * residual[m]
-		n++
+		if v, _ := r.amplitude(k); r.decaying(k) && v > least*big && v > most {
+			best, most = k, v
+		}
 	}
-	return sum / float64(max(n, 1))
-}
-
-// cycles returns how many cycles of the strongest tone stand out of the noise
-// that one cycle lets through.
-func (r *ring) cycles() float64 {
-	p, s := r.fit, r.fit.series
-	t := p.tones[0]
-	seconds := float64(len(s.re)) * s.spacing()
-	if t.alpha > 0 {
-		perCycle := math.Max(1, 2*math.Pi/(t.omega*s.spacing()))
-		noise := math.Sqrt(2 * r.colour.density(t.omega*s.spacing()) / perCycle)
-		amplitude := math.Hypot(p.coef[0], p.coef[1])
-		seconds = math.Min(seconds, math.Max(0, math.Log(amplitude/noise)/t.alpha))
+	if best == 0 {
+		return
 	}
-	return seconds * t.omega / (2 * math.Pi)
+	tones := slices.Clone(r.fit.tones)
+	t := tones[best]
+	tones = append([]tone{t}, slices.Delete(tones, best, best+1)...)
+	first := project(r.fit.series, tones)
+	first.at(make([]float64, 2*len(tones)))
+	r.fit = first
 }

@@ -64,29 +64,6 @@ func (a *analysis) result(f finding) *Result {
 	return r
 }
 
-// leastFall is αt over the capture below which a fall of the amplitude is
-// taken for the source's drift and not for a decay: one percent.
-const leastFall = 0.01
-
-// falls reports whether a damping, with its standard uncertainty, is that of a
-// decay: where the amplitude hardly falls, 2 u are met by chance too often, since
-// most tones are steady.
-func falls(alpha, u, seconds float64) bool {
-	const little, sure = 0.1, 4
-	fall := alpha * seconds
-	return fall > leastFall && u < vague*alpha && (fall > little || sure*u < alpha)
-}
-
-func first(v, _ float64) float64 { return v }
-
-// whole returns the ring that reaches to the end of the stretch.
-func (r *ring) whole() *ring {
-	if r.long != nil {
-		return r.long
-	}
-	return r
-}
-
 func (a *analysis) burst(g *ring) Burst {
 	w := g.whole()
 	t := w.estimator().tone(0)

@@ -35,3 +35,15 @@ func decimate(y []float64) []float64 {
 	}
 	return out
 }
+
+const (
+	chunkRows     = 1 << 14 // samples in the longest look at the spectrum
+	shortestChunk = 1 << 8
+	chunkStep     = 8 // from one length of a look to the next
+	loudest       = 2 // chunks looked at in each resolution, by each of two measures
+	coarsening    = 4 // from one resolution to the next
+	fewestCycles  = 3
+	hannSquares   = 3.0 / 8 // mean square of the Hann window
+	peaksInChunk  = 3       // the strongest
+	sideLobes     = 4       // bins within which the Hann window's stand out
+)

@@ -7,10 +7,6 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// vague is the relative standard uncertainty above which a positive quantity
-// is called undetermined: its 95 % interval then reaches down to zero.
-const vague = 0.5
-
 // estimator turns the fit of a ring into estimates.
 type estimator struct {
 	ring     *ring

@@ -6,15 +6,6 @@ import (
 	"slices"
 )
 
-const (
-	mostTones     = 6
-	falseAlarm    = 1e-4 // chance that noise alone lets a further tone be tried
-	tellingTone   = 6    // amplitude over its standard uncertainty, to be kept
-	clearly       = 12   // difference of criteria, for odds of 400 to 1
-	nearTone      = 0.25 // of the strongest tone's frequency: the two beat
-	resolvedBeats = 0.25 // beats within the capture that tell two tones apart
-)
-
 // addTones looks for further tones in the residuals, one at a time, the
 // strongest first, and fits all of them together.
 func (r *ring) addTones() {
@@ -186,25 +177,4 @@ func (s *series) beats(t, o tone) float64 {
 		lasts = math.Min(lasts, 3/a)
 	}
 	return math.Abs(t.omega-o.omega) * lasts / (2 * math.Pi)
-}
-
-// amplitude returns the amplitude of tone k at the first sample and its
-// standard uncertainty, in V.
-func (r *ring) amplitude(k int) (value, u float64) {
-	a, b := r.fit.coef[2*k], r.fit.coef[2*k+1]
-	value = math.Hypot(a, b)
-	i := 2*len(r.fit.tones) + 2*k
-	grad := make([]float64, len(r.cov))
-	grad[i], grad[i+1] = a/value, b/value
-	return value, math.Sqrt(quadratic(r.cov, grad))
-}
-
-// quadratic returns gᵀCg.
-func quadratic(c [][]float64, g []float64) (v float64) {
-	for i, row := range c {
-		for j, x := range row {
-			v += g[i] * x * g[j]
-		}
-	}
-	return math.Max(v, 0)
 }

@@ -8,16 +8,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// halves compares the strongest tone of a ring fitted at its start with that
-// fitted at its end: one decaying sine is the same at both. Soft limiting, a
-// frequency or a loss that moves with the amplitude, a drive that goes on into
-// the ring and tones too near to be told apart are not.
-type halves struct {
-	start, end tone
-	z          float64 // the larger of the two differences over their standard uncertainties
-	mid        int     // samples from the start of the ring to the cut
-}
-
 // differ is the z above which start and end are said to differ: by chance in
 // one capture of 100 000.
 const differ = 4.5

@@ -197,3 +197,5 @@ func (a *analysis) squares(r *ring, part stretch) (sum float64) {
 	}
 	return sum
 }
+
+const mostBursts = 32 // analysed; the loudest

@@ -1,10 +1,6 @@
 package voltage
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // needles are sparking distances in air between needle points [m] at peak voltages [V],
 // 25 °C, 760 mmHg (American Institute of Electrical Engineers, as reprinted). Rods and
@@ -48,25 +44,4 @@ func along(x float64, xs, ys []float64) float64 {
 		x0, y0 = xs[i], ys[i]
 	}
 	return y0
-}
-
-// MaySpark returns the gaps of s that may spark with the top at v volts, peak: those
-// whose voltage is above Spark, the one farthest above it first. The one between turns is held against Paschen's minimum,
-// since air fills wedges of any thickness beside the wire.
-func (s *Stress) MaySpark(v float64) (gaps []Gap) {
-	for _, g := range s.Gaps {
-		if g.Share*v > g.Spark() {
-			gaps = append(gaps, g)
-		}
-	}
-	slices.SortStableFunc(gaps, func(a, b Gap) int { return cmp.Compare(b.Share/b.Spark(), a.Share/a.Spark()) })
-	return gaps
-}
-
-// Spark returns a peak voltage [V] at which gaps like g have been seen to spark.
-func (g Gap) Spark() float64 {
-	if g.Kind == BetweenTurns {
-		return Spark(0)
-	}
-	return Spark(g.Distance)
 }

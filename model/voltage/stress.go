@@ -1,7 +1,9 @@
 package voltage
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"fitcoil/model/field"
 )
@@ -18,29 +20,6 @@ type Stress struct {
 	Density    float64   // A/m² of that over the section of the bare wire; 0 where the wire isn't known
 	Gaps       []Gap     // the one of each kind that is nearest to sparking, and all between beads
 }
-
-// Gap is air, or what else is there, between two things at different voltages.
-type Gap struct {
-	Kind     Kind
-	Lower    int     // for BetweenBeads, the number of the lower bead, from 1
-	Height   float64 // m, of its middle above the grounded end
-	Share    float64
-	Distance float64 // m
-}
-
-// Kind says what a gap is between.
-type Kind int
-
-// Kinds of gaps.
-const (
-	BetweenTurns Kind = iota // the distance is between bare wires; enamel and air share it
-	BetweenBeads
-	CoreToWinding // the former's wall is in it
-	ToPrimary     // from winding or ball, all four
-	ToRing
-	ToPlate
-	ToBox
-)
 
 // Of returns how the voltage of p stands on the coil c, with its beads if core is true.
 // p holds heights from the grounded end to the top.
@@ -147,4 +126,17 @@ func mean(p field.Profile, low, high float64) float64 {
 		sum += (z - cuts[i]) * (at(p, z) + at(p, cuts[i])) / 2
 	}
 	return sum / (high - low)
+}
+
+// MaySpark returns the gaps of s that may spark with the top at v volts, peak: those
+// whose voltage is above Spark, the one farthest above it first. The one between turns is held against Paschen's minimum,
+// since air fills wedges of any thickness beside the wire.
+func (s *Stress) MaySpark(v float64) (gaps []Gap) {
+	for _, g := range s.Gaps {
+		if g.Share*v > g.Spark() {
+			gaps = append(gaps, g)
+		}
+	}
+	slices.SortStableFunc(gaps, func(a, b Gap) int { return cmp.Compare(b.Share/b.Spark(), a.Share/a.Spark()) })
+	return gaps
 }

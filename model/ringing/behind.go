@@ -5,26 +5,6 @@ import (
 	"slices"
 )
 
-// company is a steady tone, with what belongs to it, that was taken off the
-// capture before a ring showed: a drive's, or a station's.
-type company struct {
-	fit  *projection
-	from int // the sample where its time begins
-	ring *ring
-}
-
-// add adds sign times the company to y, the samples from index first of the
-// capture on. Beyond the stretch where it was fitted its offset doesn't count.
-func (c *company) add(y []float64, first int, sign float64) {
-	if c == nil {
-		return
-	}
-	tones := *c.fit
-	n := 2 * len(c.fit.tones)
-	tones.coef = append(slices.Clone(c.fit.coef[:n]), 0)
-	tones.add(y, first-c.from, sign)
-}
-
 const (
 	mostBehind = 3    // candidates tried behind a steady tone
 	leastRing  = 3e-3 // of the steady tone's amplitude, that a ring behind it has
@@ -125,46 +105,18 @@ func (a *analysis) beside(steady, r *ring) *company {
 	return &company{fit: fit, from: near.from, ring: g}
 }
 
-// decaying reports whether tone k surely dies away.
-func (r *ring) decaying(k int) bool {
-	const sure = 4
-	alpha, u := r.fit.tones[k].alpha, math.Sqrt(r.cov[2*k+1][2*k+1])
-	return alpha > sure*u && alpha*float64(len(r.fit.series.re))*r.fit.series.spacing() > leastFall
-}
-
-// steady reports whether tone k surely lasts much longer than the strongest,
-// which dies away.
-func (r *ring) steady(k int) bool {
-	const share, sure = 0.2, 2
-	alpha, u := r.fit.tones[k].alpha, math.Sqrt(r.cov[2*k+1][2*k+1])
-	return r.decaying(0) && math.Abs(alpha)+sure*u < share*r.fit.tones[0].alpha
-}
-
-// ringFirst puts a tone that dies away before those that don't: they are the
-// drive's, or a station's.
-func (r *ring) ringFirst() {
-	const least = 0.05 // of the strongest's amplitude
-	if r.decaying(0) {
-		return
-	}
-	big, _ := r.amplitude(0)
-	best, most := 0, 0.0
-	for k := 1; k < len(r.fit.tones); k++ {
-		ratio := r.fit.tones[k].omega / r.fit.tones[0].omega
-		if n := math.Round(ratio); n >= 2 && math.Abs(ratio-n) < 0.01*n {
-			continue
+// accounted reports whether a candidate is one of the tones, or a multiple.
+func (a *analysis) accounted(c candidate, seen []tone) bool {
+	for _, t := range seen {
+		ratio := c.omega / (t.omega * a.signal.Interval)
+		bins := float64(sideLobes)
+		n := math.Round(ratio)
+		if n > 1 {
+			bins = 0.3 // as well as a peak is placed
 		}
-		if v, _ := r.amplitude(k); r.decaying(k) && v > least*big && v > most {
-			best, most = k, v
+		if n >= 1 && math.Abs(ratio-n) < math.Max(bins/c.cycles, 1e-3)*ratio {
+			return true
 		}
 	}
-	if best == 0 {
-		return
-	}
-	tones := slices.Clone(r.fit.tones)
-	t := tones[best]
-	tones = append([]tone{t}, slices.Delete(tones, best, best+1)...)
-	first := project(r.fit.series, tones)
-	first.at(make([]float64, 2*len(tones)))
-	r.fit = first
+	return false
 }

@@ -1,0 +1,103 @@
+package estimation
+
+import (
+	"fitcoil/fit"
+	"fitcoil/model/forward"
+	"fitcoil/model/readings"
+	"math"
+	"slices"
+)
+
+// earlierRows returns the rows of earlier sessions.
+func (p *Problem) earlierRows() fit.Rows {
+	var all fit.Rows
+	for i := range p.Earlier {
+		all.N += len(p.Earlier[i].States)
+	}
+	if p.Owned > 0 {
+		all.Own = slices.Repeat([]int{-1}, all.N)
+	}
+	all.Evaluate = func(x []float64, first int, r, jac []float64) {
+		stray := 0
+		for i := range p.Earlier {
+			e := &p.Earlier[i]
+			at := -1
+			if e.NewBench {
+				at = p.Strays[stray]
+				stray++
+			}
+			n := len(e.States)
+			from, to := max(first, 0), min(first+len(r), n)
+			if from < to {
+				m := to - from
+				var head []float64
+				if jac != nil {
+					head, jac = jac[:m*p.Width()], jac[m*p.Width():]
+				}
+				p.earlierBlock(e, at, x, from, r[:m], head)
+				r = r[m:]
+				first += m
+			}
+			first -= n
+		}
+	}
+	return all
+}
+
+// earlierBlock writes rows first … of one earlier session, whose bench has its unknown at
+// stray, −1 for the present bench.
+func (p *Problem) earlierBlock(e *Earlier, stray int, x []float64, first int, r, jac []float64) {
+	n, width := len(e.States), p.Width()
+	clear(r)
+	clear(jac)
+	grad := make([]float64, width)
+	for k := range first + len(r) {
+		s := e.States[k]
+		if stray >= 0 {
+			s.Exact += forward.StraySigma * x[stray]
+		}
+		f := p.Ideal(x, &s, grad)
+		if stray >= 0 {
+			grad[stray] = forward.StraySigma * p.Resonance.PerTop
+		}
+		off := math.Log(e.Hertz[k] / f)
+		for i := max(0, k-first); i < len(r); i++ {
+			w := e.root[(first+i)*n+k]
+			r[i] += w * off
+			if jac != nil && w != 0 {
+				row := jac[i*width:][:width]
+				for j, g := range grad {
+					row[j] -= w * g
+				}
+			}
+		}
+	}
+}
+
+// beside returns p and its log with the readings of earlier sessions among them, to start from.
+func (p *Problem) beside(log readings.Log) (*Problem, readings.Log) {
+	if p.Earlier == nil {
+		return p, log
+	}
+	q := *p
+	q.Rows, log.Readings = slices.Clone(p.Rows), slices.Clone(log.Readings)
+	for i := range p.Earlier {
+		e := &p.Earlier[i]
+		for k, s := range e.States {
+			q.Rows = append(q.Rows, len(log.Readings))
+			log.Readings = append(log.Readings, readings.Reading{State: s, Frequency: e.Hertz[k], Uncertainty: e.Hertz[k] * e.Relative[k], Use: true})
+		}
+	}
+	return &q, log
+}
+
+// earlierOf returns the earlier session that prior row i comes from.
+func (p *Problem) earlierOf(i int) *Earlier {
+	i -= slices.Index(p.Origins, FromEarlier)
+	k := 0
+	for i >= len(p.Earlier[k].States) {
+		i -= len(p.Earlier[k].States)
+		k++
+	}
+	return &p.Earlier[k]
+}
