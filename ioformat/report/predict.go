@@ -165,10 +165,18 @@ func missing(m decisions.Missing) string {
 	return "no reading used has a hand near"
 }
 
+// span writes what lies between two values, or the only one.
+func span(from, to string) string {
+	if from == to {
+		return from
+	}
+	return from + " to " + to
+}
+
 // picofarads writes a capacitance, without a unit where it is zero.
 func picofarads(farad float64) string {
 	if farad == 0 {
-		return "0"
+		return "0 pF"
 	}
 	return quantity.FormatValue(farad, 3, "F").String()
 }
@@ -177,16 +185,13 @@ func outside(o decisions.Outside) string {
 	never := math.IsNaN(o.From)
 	switch o.Element {
 	case decisions.AddedElement:
-		return fmt.Sprintf("%s on the top is beyond the %s to %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
-			picofarads(o.From), quantity.FormatValue(o.To, 3, "F"))
+		return fmt.Sprintf("%s on the top is beyond the %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
+			span(picofarads(o.From), picofarads(o.To)))
 	case decisions.CoveredElement:
-		from, to := quantity.Digits(100*o.From, 3), quantity.Digits(100*o.To, 3)
-		if from != to {
-			to = from + " to " + to
-		}
-		return fmt.Sprintf("%s %% covered is beyond the %s %% read with this core", quantity.Digits(100*o.Predicted, 3), to)
+		return fmt.Sprintf("%s %% covered is beyond the %s %% read with this core", quantity.Digits(100*o.Predicted, 3),
+			span(quantity.Digits(100*o.From, 3), quantity.Digits(100*o.To, 3)))
 	case decisions.HandElement:
-		return fmt.Sprintf("%s is beyond the %s to %s read", wording.Distance(o.Predicted), wording.Distance(o.From), wording.Distance(o.To))
+		return fmt.Sprintf("%s is beyond the %s read", wording.Distance(o.Predicted), span(wording.Distance(o.From), wording.Distance(o.To)))
 	}
 	if o.Element == decisions.DrawingElement {
 		return "the change of the drawing is carried over to the fitted values"

@@ -29,7 +29,7 @@ func ReachText(w io.Writer, r *model.Result, a decisions.Reached, parts []readin
 			quantity.Format(a.Setting.Value, a.Setting.Uncertainty, settingUnit(a.By)),
 			quantity.FormatInterval(a.Setting.Interval[0], a.Setting.Interval[1], settingUnit(a.By))))
 	case a.Reachable:
-		t.point(controlLabel(a.By), "not determined: the frequency hardly depends on it there")
+		t.point(controlLabel(a.By), openSetting(&a))
 	case a.At.Frequency.Determined:
 		t.point("Out of reach", fmt.Sprintf("the closest is %s, which gives %s", settingText(a.By, a.Closest),
 			quantity.Format(a.At.Frequency.Value, a.At.Frequency.Uncertainty, "Hz")))
@@ -50,6 +50,12 @@ func ReachText(w io.Writer, r *model.Result, a decisions.Reached, parts []readin
 	t.blank()
 	t.footer(v)
 	return t.to(w)
+}
+
+// openSetting says why no setting can be told: the frequency is too uncertain there for as little as it
+// depends on it.
+func openSetting(a *decisions.Reached) string {
+	return fmt.Sprintf("%s: the frequency there, known to ± %s, leaves it open", notDetermined, quantity.FormatValue(a.At.Frequency.Uncertainty, 2, "Hz"))
 }
 
 // rounded returns v to four digits.

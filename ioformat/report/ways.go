@@ -63,7 +63,7 @@ func waysTable(a Ways) *Table {
 		case !c.Reachable:
 			t.row(way, "out of reach", "at the closest, "+settingText(c.By, c.Closest)+", "+frequencyText(&c.At))
 		case !c.Setting.Determined:
-			t.row(way, "the frequency hardly depends on it there", "")
+			t.row(way, openSetting(c), "")
 		default:
 			t.row(way, quantity.Format(c.Setting.Value, c.Setting.Uncertainty, settingUnit(c.By)).String(), extrapolatedText(&c.At))
 		}
