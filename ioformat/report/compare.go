@@ -13,6 +13,7 @@ import (
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // CompareText writes what moved between two sessions, for people to read.
@@ -48,6 +49,10 @@ func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v V
 		t.section("May have moved", "outside its own 95 % interval, as about one in twenty is by chance")
 		t.changes(changes, func(c *decisions.Change) bool { return mayHaveMoved(*c) }, terse)
 	}
+	if s := partsMoved(c, r[0]); s != "" {
+		t.blank()
+		t.hang("Parts           ", s)
+	}
 	rest := func(c *decisions.Change) bool { return !c.Moved && !c.Alone }
 	if terse == everything {
 		t.section("Not moved, as far as the readings show", "")
@@ -59,6 +64,25 @@ func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v V
 	t.hang("Next            ", compareNext(c, doubtful))
 	t.line("± is one standard uncertainty. More: --full.")
 	return t
+}
+
+// partsMoved says what it means when parts of one name and stated value differ.
+func partsMoved(c decisions.Comparison, r *model.Result) string {
+	var moved []string
+	for i := range c.Changes {
+		if d := &c.Changes[i]; d.Moved && d.A.Name == quantities.PartCapacitance && stated(r, d.A.Part) {
+			moved = append(moved, d.A.Part)
+		}
+	}
+	if len(moved) == 0 {
+		return ""
+	}
+	return strings.Join(moved, ", ") + ": parts stay what they are, so that either other parts were used, or the readings scatter more than their ±, and all differences are less certain than told"
+}
+
+// stated tells whether a part has a value in the log.
+func stated(r *model.Result, name string) bool {
+	return slices.ContainsFunc(r.Parts(), func(p readings.Part) bool { return p.Name == name && p.Known })
 }
 
 // compareNext says what makes a comparison sharper.
@@ -280,6 +304,9 @@ func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result,
 		for _, w := range side.warnings(r[i]) {
 			out.Warnings = append(out.Warnings, side.name+w)
 		}
+	}
+	if s := partsMoved(compared, r[0]); s != "" {
+		out.Warnings = append(out.Warnings, s)
 	}
 	for i := range compared.Changes {
 		c := &compared.Changes[i]
