@@ -1,0 +1,295 @@
+package report
+
+import (
+	"io"
+	"math"
+	"testing"
+
+	"fitcoil/fit"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// changed is what a quantity did between two sessions, in standard uncertainties.
+func changed(a quantities.Estimate, b, u float64, moved, alone bool) decisions.Change {
+	c := decisions.Change{A: a, B: a, Difference: estimateOf("", a.Unit, b-a.Value, u), Sigmas: (b - a.Value) / u, Moved: moved, Alone: alone}
+	c.B.Value = b
+	return c
+}
+
+func TestCompareTranscript(t *testing.T) {
+	src := [2]Source{{Log: "monday.csv"}, {Log: "friday.csv", Warnings: []string{"a drift was left out"}}}
+	gain := changed(ofCore("rod", estimateOf(quantities.CoreGain, "1", 1.8, 0.02)), 1.9, 0.025, true, true)
+	half := changed(estimateOf(quantities.Impedance, "Ω", 15e3, 100), 15e3, 0, false, false)
+	half.Difference, half.B, half.Sigmas = openEstimate("", "Ω"), openEstimate(quantities.Impedance, "Ω"), math.NaN()
+	bound := changed(ofPart("spike", estimateOf(quantities.PartCapacitance, "F", 2e-15, 1e-15)), 0, 1, false, false)
+	bound.Difference, bound.A, bound.B.Bound, bound.B.Interval, bound.Moved = openEstimate("", "F"), openEstimate(quantities.PartCapacitance, "F"), fit.AtLower, [2]float64{0, 0.4e-12}, true
+	bound.A.Part = "spike"
+	c := decisions.Comparison{Tested: 30, SplitA: true, SplitB: true, Changes: []decisions.Change{gain,
+		changed(estimateOf(quantities.Inductance, "H", 1e-3, 20e-6), 1.0004e-3, 8e-6, false, false), half, bound,
+		changed(estimateOf(quantities.BareFrequency, "Hz", 2.5e6, 1e3), 2.4976e6, 1e3, false, true),
+		changed(estimateOf(quantities.WindingCapacitance, "F", 3e-12, 1e-13), 3.01e-12, 0.1e-12, false, false),
+		changed(atHand(0.1, estimateOf(quantities.HandFrequencyDrop, "Hz", 20e3, 300)), 21e3, 400, true, true),
+		changed(ofCore("rod", estimateOf(quantities.CoreCapacitance, "F", 0.05e-12, 1e-15)), 0.05e-12, 0.002e-12, false, false),
+		changed(estimateOf(quantities.LCProduct, "s²", 4e-15, 1e-18), 4.1e-15, 1e-18, true, true)}}
+	write := func(c decisions.Comparison, r [2]*model.Result, v View) func(w io.Writer) error {
+		return func(w io.Writer) error { return CompareText(w, c, r, src, v) }
+	}
+	good := [2]*model.Result{consistent(), consistent()}
+	good[1].Session.Log.Readings = make([]readings.Reading, 9)
+	transcript(t, "compare", write(c, good, View{}), `
+A: monday.csv: 0 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+B: friday.csv: 9 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+
+Warnings
+- a drift was left out
+
+Moved (Holm's test of all differences together, at 5 %)
+A B B − A ± sigmas
+core rod, gain 1.800 1.900 0.100 0.025 +4.0
+spike — 0.00 pF
+frequency drop at 10 cm 20.00 21.00 kHz 1.00 0.40 +2.5
+— not determined by these readings
+
+May have moved (outside its own 95 % interval, as about one in twenty is by
+chance)
+A B B − A ± sigmas
+bare frequency 2.5000 2.4976 MHz -0.0024 0.0010 -2.4
+
+Not moved inductance in air (to ± 0.80 %); core rod, capacitance
+Not determined characteristic impedance
+Next fitcoil next LOG --for L, C or gain, for each log: what makes
+its side better known shows smaller differences
+± is one standard uncertainty. More: --full.`)
+	transcript(t, "in full", write(c, good, View{Full: true, Width: 120}), `
+A: monday.csv: 0 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+B: friday.csv: 9 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+
+Warnings
+- a drift was left out
+
+30 differences tested; at 95 % each, about 1.5 would seem to move by chance
+
+Moved (Holm's test of all differences together, at 5 %)
+A B B − A ± sigmas
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+core rod, gain 1.800 1.900 0.100 0.025 +4.0
+spike — 0.00 pF
+frequency drop at 10 cm 20.00 21.00 kHz 1.00 0.40 +2.5
+— not determined by these readings
+
+May have moved (outside its own 95 % interval, as about one in twenty is by chance)
+A B B − A ± sigmas
+bare frequency 2.5000 2.4976 MHz -0.0024 0.0010 -2.4
+
+Not moved, as far as the readings show
+A B B − A ± sigmas
+characteristic impedance 15.00 — kΩ
+inductance in air 1.0000 1.0004 mH 0.0004 0.0080 +0.1
+winding capacitance 3.00 3.01 pF 0.01 0.10 +0.1
+core rod, capacitance 0.0500 0.0500 pF 0.0000 0.0020 0.0
+— not determined by these readings`)
+	c.SplitA, c.Changes = false, c.Changes[1:2]
+	transcript(t, "A doesn't separate", write(c, [2]*model.Result{contradictory(), consistent()}, View{}), `
+A: monday.csv: 0 readings, contradictory (χ²/ν = 6.00, p < 0.0001)
+B: friday.csv: 0 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+
+Contradiction: no number below is to be trusted until it is resolved
+- A: part "4.7 pF": the other readings give 5.20 pF, 3.4 standard deviations
+from its value
+
+Warnings
+- a drift was left out
+
+A does not separate inductance and capacitance: of the coil itself, only L × C
+and what follows from frequencies is compared
+
+Moved (Holm's test of all differences together, at 5 %)
+nothing
+
+Not moved inductance in air
+Next resolve the contradiction first: fitcoil fit of that log says
+what contradicts
+± is one standard uncertainty. More: --full.`)
+	c.SplitA, c.SplitB, c.Changes = true, false, c.Changes[:1]
+	transcript(t, "B doesn't separate", write(c, good, View{}), `
+A: monday.csv: 0 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+B: friday.csv: 9 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+
+Warnings
+- a drift was left out
+
+B does not separate inductance and capacitance: of the coil itself, only L × C
+and what follows from frequencies is compared
+
+Moved (Holm's test of all differences together, at 5 %)
+nothing
+
+Not moved inductance in air
+Next read in session B the bare coil and a known capacitor on the
+top: inductance and capacitance can then be compared
+± is one standard uncertainty. More: --full.`)
+	c.SplitA, c.Changes = false, nil
+	for range 9 {
+		c.Changes = append(c.Changes, changed(estimateOf(quantities.LCProduct, "s²", 4e-15, 1e-18), 4.1e-15, 1e-18, true, true))
+	}
+	for range 12 {
+		c.Changes = append(c.Changes, changed(estimateOf(quantities.LCProduct, "s²", 4e-15, 1e-18), 4e-15, 1e-18, false, false))
+	}
+	transcript(t, "many", write(c, good, View{}), `
+A: monday.csv: 0 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+B: friday.csv: 9 readings, consistent with the model (χ²/ν = 1.20, p = 0.306)
+
+Warnings
+- a drift was left out
+
+neither session separates inductance and capacitance: of the coil itself, only
+L × C and what follows from frequencies is compared
+
+Moved (Holm's test of all differences together, at 5 %)
+A B B − A ± sigmas
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+L × C 4000.0 4100.0 ns² 100.0 1.0 +100.0
+
+Not moved L × C (to ± 0.025 %); L × C (to ± 0.025 %); L × C
+(to ± 0.025 %); L × C (to ± 0.025 %); L × C (to ± 0.025 %); L
+× C (to ± 0.025 %); L × C (to ± 0.025 %); L × C (to ± 0.025 %);
+and 4 more
+Next read in both sessions the bare coil and a known capacitor on the
+top: inductance and capacitance can then be compared
+± is one standard uncertainty. More: --full.`)
+	for s, want := range map[float64]string{math.Inf(1): "-", 0.049: "0.0", -0.049: "0.0", 0.05: "+0.1", -2.34: "-2.3"} {
+		if got := sigmas(s); got != want {
+			t.Errorf("%v: %q, want %q", s, got, want)
+		}
+	}
+	pF, _ := quantity.ParseUnit("pF", quantity.Capacitance)
+	for want, x := range map[string][2]float64{"0.0123 0.0020": {1.23e-14, 2e-15}, "0.010 0.010": {1e-14, 9.96e-15}, "0.000 0.020": {-1e-16, 20e-15}, "-0.0123 0.0020": {-1.23e-14, 2e-15},
+		"5.00 0.20": {5e-12, 0.2e-12}, "0.00000 0.00020": {1e-19, 2e-16}} {
+		if got := plainly(pF, x[0], x[1]); got.Value+" "+got.Uncertainty != want || got.Unit != "pF" {
+			t.Errorf("%v: %+v, want %q", x, got, want)
+		}
+	}
+}
+
+func TestConsensusTranscript(t *testing.T) {
+	agreed := func(e quantities.Estimate, between, p float64, sigmas ...float64) decisions.Agreed {
+		return decisions.Agreed{Estimate: e, Between: between, PValue: p, Sigmas: sigmas}
+	}
+	list := []decisions.Agreed{agreed(estimateOf(quantities.Inductance, "H", 1e-3, 4e-6), 6e-6, 0.01, 1.24, -1.5, 0.02, -0.03, 2.5, 3.5),
+		agreed(ofCore("rod", estimateOf(quantities.CoreGain, "1", 1.8, 0.02)), 0, 0.7, 0, 0.1, 0, 0, 0, 0)}
+	var sources []Source
+	var r []*model.Result
+	for _, log := range []string{"mon.csv", "tue.csv", "wed.csv", "thu.csv", "fri.csv", "sat.csv", "sun.csv", "again.csv", "last.csv"} {
+		sources, r = append(sources, Source{Log: log}), append(r, consistent())
+	}
+	r[1], sources[2].Warnings = contradictory(), []string{"hand taken as cm"}
+	write := func(n int, list []decisions.Agreed, v View) func(w io.Writer) error {
+		return func(w io.Writer) error { return ConsensusText(w, r[:n], list, sources[:n], v) }
+	}
+	transcript(t, "consensus", write(9, list, View{}), `
+Consensus of 9 sessions of one coil
+A: mon.csv
+B: tue.csv
+C: wed.csv
+D: thu.csv
+E: fri.csv
+F: sat.csv
+
+Contradiction: no number below is to be trusted until it is resolved
+- B: part "4.7 pF": the other readings give 5.20 pF, 3.4 standard deviations
+from its value
+
+Warnings
+- hand taken as cm
+
+± is one consensus ± between A [σ] B [σ] C [σ] D [σ] E [σ]
+standard
+uncertainty
+inductance 1.0000 0.0040 mH 0.0060 +1.2 -1.5 0.0 0.0 +2.5
+in air
+gain, core 1.800 0.020 0 0.0 +0.1 0.0 0.0 0.0
+rod
+
+1 of 2 quantities differ between sessions by more than their own uncertainties
+explain (p < 0.05): the coil or the bench changed; fitcoil compare tells what.
+between: standard deviation between sessions beside their own uncertainties
+(DerSimonian and Laird); σ: deviation of a session from the consensus, over
+its standard uncertainty. Tolerances of the same parts, known values and
+priors on the coil are common to all sessions.`)
+	transcript(t, "in full", write(9, list[1:], View{Full: true, Width: 120}), `
+Consensus of 9 sessions of one coil
+A: mon.csv
+B: tue.csv
+C: wed.csv
+D: thu.csv
+E: fri.csv
+F: sat.csv
+G: sun.csv
+H: again.csv
+I: last.csv
+
+Contradiction: no number below is to be trusted until it is resolved
+- B: part "4.7 pF": the other readings give 5.20 pF, 3.4 standard deviations from its value
+
+Warnings
+- hand taken as cm
+
+± is one standard uncertainty consensus ± between A [σ] B [σ] C [σ] D [σ] E [σ]
+gain, core rod 1.800 0.020 0 0.0 +0.1 0.0 0.0 0.0
+
+The sessions agree within their own uncertainties (p ≥ 0.05 for each quantity).
+between: standard deviation between sessions beside their own uncertainties (DerSimonian and Laird); σ: deviation of a
+session from the consensus, over its standard uncertainty. Tolerances of the same parts, known values and priors on
+the coil are common to all sessions.`)
+	transcript(t, "nothing", write(1, nil, View{}), `
+Consensus of 1 session of one coil
+A: mon.csv
+No quantity is determined by all of them.`)
+	list[0].Sigmas, list[1].Sigmas = list[0].Sigmas[:1], list[1].Sigmas[:1]
+	for range 20 {
+		list = append(list, list[1])
+	}
+	transcript(t, "many", write(1, list, View{}), `
+Consensus of 1 session of one coil
+A: mon.csv
+
+± is one standard uncertainty consensus ± between A [σ]
+inductance in air 1.0000 0.0040 mH 0.0060 +1.2
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+gain, core rod 1.800 0.020 0 0.0
+
+and 7 more: --full
+1 of 22 quantities differ between sessions by more than their own
+uncertainties explain (p < 0.05): the coil or the bench changed; fitcoil
+compare tells what.
+between: standard deviation between sessions beside their own uncertainties
+(DerSimonian and Laird); σ: deviation of a session from the consensus, over
+its standard uncertainty. Tolerances of the same parts, known values and
+priors on the coil are common to all sessions.`)
+	if session(25) != "Z" || session(26) != "27" {
+		t.Errorf("%s, %s", session(25), session(26))
+	}
+}
