@@ -128,8 +128,8 @@ State frequency ± 95 %, new reading
 4.7 pF + 10 pF, core rod 60 % 2.0000 0.0030 MHz 1.9920 to 2.0080
 
 Extrapolated 4.7 pF + 10 pF, core rod 60 %: 14.7 pF on the top is beyond the
-0 to 4.70 pF read in this condition; 60 % covered is beyond the
-100 % read with this core; nearest reading: line 7, core rod …
+0 pF to 4.70 pF read in this condition; 60 % covered is beyond
+the 100 % read with this core; nearest reading: line 7, core …
 Limited by tolerances of the capacitors: 60 % of the variance of the
 frequency; uncertainty of the readings: 30 %
 Next read 10 pF: frequency to ± 0.050 % (now ± 0.15 %)
@@ -144,7 +144,7 @@ evening.csv: predicted from 9 readings, consistent with the model (χ²/ν = 1.2
 State frequency ± 95 % interval 95 %, new reading
 4.7 pF + 10 pF, core rod 60 % 2.0000 0.0030 MHz 1.9940 to 2.0060 1.9920 to 2.0080
 
-Extrapolated 4.7 pF + 10 pF, core rod 60 %: 14.7 pF on the top is beyond the 0 to 4.70 pF read in this condition;
+Extrapolated 4.7 pF + 10 pF, core rod 60 %: 14.7 pF on the top is beyond the 0 pF to 4.70 pF read in this condition;
 60 % covered is beyond the 100 % read with this core; nearest reading: line 7, core rod 60 %,
 1.50000 ± 0.00040 MHz
 Limited by tolerances of the capacitors: 60 % of the variance of the frequency; uncertainty of the readings: 30 %

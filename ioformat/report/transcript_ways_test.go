@@ -61,7 +61,8 @@ High voltage burns whatever these numbers say: keep away, discharge it first.`)
 	transcript(t, "hand, anywhere", write(consistent(), hand, View{}), `
 evening.csv: to reach 1.5000 MHz by the distance of a hand
 
-Hand at not determined: the frequency hardly depends on it there
+Hand at not determined by these readings: the frequency there, known to
+± 3.0 kHz, leaves it open
 
 ± is one standard uncertainty. More: --full.
 High voltage burns whatever these numbers say: keep away, discharge it first.`)
@@ -133,8 +134,10 @@ is beyond the 20 to 60 %
 read with this core
 core beads, covered out of reach at the closest, 30 %
 covered, 2.0000 ± 0.0030 MHz
-hand at the frequency hardly
-depends on it there
+hand at not determined by these
+readings: the frequency
+there, known to ± 3.0 kHz,
+leaves it open
 hand at not determined by these
 readings
 turns 352.0 ± 4.0 now 300
