@@ -190,9 +190,6 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 	if s := scatterOfRepeats(r); s != nil {
 		out.Repeats = &jsonScatter{s.Ratio, s.Relative, s.Degrees, number(s.PValue)}
 	}
-	if s := Proviso(r); s != "" {
-		out.Warnings = append([]string{s}, out.Warnings...)
-	}
 	for _, u := range r.Undetermined {
 		what, remedy := Sentences(u)
 		out.Undetermined = append(out.Undetermined, jsonUndetermined{what, remedy, u.Names, u.Core, u.Part})

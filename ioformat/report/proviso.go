@@ -18,7 +18,7 @@ func Proviso(r *model.Result) string {
 	if factor < leastProviso || undermined(r) {
 		return ""
 	}
-	return fmt.Sprintf("± of inductance and capacitance not to be trusted if parts are of one reel or one meter (then up to ×\u00a0%s): write common, else own, behind their tolerance", quantity.Digits(factor, 2))
+	return fmt.Sprintf("± of inductance and capacitance hold for parts that err each by itself; of one reel or one meter, up to ×\u00a0%s: write common behind their tolerance, else own", quantity.Digits(factor, 2))
 }
 
 // proviso writes it below the verdict.
