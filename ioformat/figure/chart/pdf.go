@@ -2,9 +2,7 @@ package chart
 
 import (
 	"bytes"
-	"image"
 	"image/color"
-	"math"
 	"regexp"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
@@ -44,9 +42,10 @@ func undated(pdf []byte) []byte {
 // of which those used are embedded. Package vgpdf knows only Windows-1252, embeds whole
 // faces, and takes colours multiplied with their opacity.
 type pdfCanvas struct {
-	doc    *fpdf.Fpdf
-	width  vg.Length
-	height vg.Length
+	vg.Canvas // nil: no figure turns, moves or stretches anything, or has an image
+	doc       *fpdf.Fpdf
+	width     vg.Length
+	height    vg.Length
 }
 
 const pdfFamily = "Liberation"
@@ -133,26 +132,3 @@ func (c *pdfCanvas) FillString(face font.Face, at vg.Point, text string) {
 	x, y := c.at(at)
 	c.doc.Text(x, y, text)
 }
-
-// Push, Pop, Rotate, Translate and Scale make pdfCanvas a vg.Canvas; no figure turns or
-// scales anything.
-func (c *pdfCanvas) Push() { c.doc.TransformBegin() }
-
-// Pop ends what Push began.
-func (c *pdfCanvas) Pop() { c.doc.TransformEnd() }
-
-// Rotate turns what follows by an angle in radians.
-func (c *pdfCanvas) Rotate(angle float64) {
-	c.doc.TransformRotate(angle*180/math.Pi, 0, c.height.Points())
-}
-
-// Translate moves what follows.
-func (c *pdfCanvas) Translate(p vg.Point) { c.doc.TransformTranslate(p.X.Points(), -p.Y.Points()) }
-
-// Scale stretches what follows.
-func (c *pdfCanvas) Scale(x, y float64) {
-	c.doc.TransformScale(100*x, 100*y, 0, c.height.Points())
-}
-
-// DrawImage draws nothing: no figure has an image.
-func (c *pdfCanvas) DrawImage(vg.Rectangle, image.Image) {}

@@ -155,9 +155,13 @@ func drawnOn(t *testing.T, f *Figure) (notes []note, l *layout) {
 	}
 	l = f.arrange(fonts)
 	c := &tape{height: l.height}
-	p := &pen{canvas: draw.Canvas{Canvas: c, Rectangle: vg.Rectangle{Max: vg.Point{X: vg.Points(l.width), Y: vg.Points(l.height)}}}, fonts: fonts, palette: Light.palette(), height: l.height}
-	p.draw(l)
+	penOn(c, fonts, l.width).draw(l)
 	return c.notes, l
+}
+
+// penOn draws on a tape.
+func penOn(c *tape, fonts fonts, width float64) *pen {
+	return &pen{canvas: draw.Canvas{Canvas: c, Rectangle: vg.Rectangle{Max: vg.Point{X: vg.Points(width), Y: vg.Points(c.height)}}}, fonts: fonts, palette: Light.palette(), height: c.height}
 }
 
 // sameLines wants lines as they are, whatever their indentation.
