@@ -35,11 +35,16 @@ type finder struct {
 	points []point
 	// capacity has what only says how much room a slice gets.
 	capacity map[ast.Node]bool
+	// signs has numbers of which the sign alone counts.
+	signs map[ast.Node]bool
 }
+
+// commutative are functions that don't mind the order of their arguments.
+var commutative = map[string]bool{"max": true, "min": true, "math.Max": true, "math.Min": true, "math.Hypot": true}
 
 // pointsOf returns all errors that can be made in a file.
 func pointsOf(name string, source []byte) ([]point, error) {
-	f := &finder{name: name, files: token.NewFileSet(), source: source, capacity: map[ast.Node]bool{}}
+	f := &finder{name: name, files: token.NewFileSet(), source: source, capacity: map[ast.Node]bool{}, signs: map[ast.Node]bool{}}
 	tree, err := parser.ParseFile(f.files, name, source, parser.SkipObjectResolution)
 	if err != nil {
 		return nil, err
@@ -86,17 +91,20 @@ func (f *finder) expression(n ast.Node) {
 		switch v, err := strconv.ParseFloat(n.Value, 64); {
 		case n.Kind == token.FLOAT && err == nil:
 			f.replace("constant", n, strconv.FormatFloat(1.1*v, 'g', 6, 64))
-		case n.Kind == token.INT && err == nil:
+		case n.Kind == token.INT && err == nil && !f.signs[n]:
 			f.replace("off by one", n, strconv.Itoa(int(v)+1))
 		}
 	case *ast.CallExpr:
 		if len(n.Args) == 1 { // math.Abs(x) to x; where types differ it doesn't build
 			f.replace("lost call", n, "("+f.text(n.Args[0])+")")
 		}
+		if f.text(n.Fun) == "math.Inf" {
+			f.signs[n.Args[0]] = true
+		}
 		if name, ok := n.Fun.(*ast.Ident); ok && name.Name == "make" {
 			f.capacity[n.Args[len(n.Args)-1]] = len(n.Args) == 3
 		}
-		for i := 0; i+1 < len(n.Args); i++ {
+		for i := 0; i+1 < len(n.Args) && !commutative[f.text(n.Fun)]; i++ {
 			a, b := n.Args[i], n.Args[i+1]
 			if f.text(a) != f.text(b) {
 				f.add("arguments", a.Pos(), f.at(a.Pos()), f.at(b.End()), f.text(b)+", "+f.text(a))
@@ -128,7 +136,7 @@ func (f *finder) statement(n ast.Node) {
 		for i := 0; i+1 < len(n.Elts); i++ {
 			a, ok1 := n.Elts[i].(*ast.KeyValueExpr)
 			b, ok2 := n.Elts[i+1].(*ast.KeyValueExpr)
-			if ok1 && ok2 {
+			if ok1 && ok2 && f.text(a.Value) != f.text(b.Value) {
 				f.add("fields", a.Pos(), f.at(a.Value.Pos()), f.at(b.Value.End()),
 					f.text(b.Value)+string(f.source[f.at(a.Value.End()):f.at(b.Value.Pos())])+f.text(a.Value))
 			}
