@@ -98,10 +98,11 @@ func (f Form) ParseStretch(text string) (from, to float64, err error) {
 	}
 	begin := Quantity{}
 	if isRange {
+		first := f
 		if endsInDigit(left) {
-			f.Unit = end.Unit
+			first.Unit = end.Unit
 		}
-		if begin, err = f.Parse(left); err != nil {
+		if begin, err = first.Parse(left); err != nil {
 			return 0, 0, stretchError(s, f, err)
 		}
 	}
