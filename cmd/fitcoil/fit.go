@@ -58,7 +58,7 @@ priors.`,
 			case c.opt.csv:
 				return report.FitCSV(c.out, r, extra)
 			case c.opt.json:
-				return report.FitJSONWith(c.out, r, extra, in.src)
+				return report.FitJSON(c.out, r, extra, in.src)
 			}
 			err = report.FitText(c.out, r, c.plan(r, in, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}), r.Parts(), in.src, c.view())
 			if err != nil {

@@ -88,7 +88,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		if err := report.FitText(&brief, r, plan, r.Parts(), src, report.View{}); err != nil {
 			t.Fatal(err)
 		}
-		if err := report.FitJSON(&raw, r, report.Source{Log: "log.csv"}); err != nil {
+		if err := report.FitJSON(&raw, r, report.Extra{}, report.Source{Log: "log.csv"}); err != nil {
 			t.Fatalf("seed %d, %s: %v", seed, mode, err)
 		}
 		var f toldFit

@@ -3,7 +3,6 @@ package benchlog
 import (
 	"bytes"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -238,14 +237,4 @@ func implying(x, uncertainty float64) string {
 	}
 	x = math.Round(x/math.Pow10(last)) * math.Pow10(last) // which may gain a digit
 	return strconv.FormatFloat(x, 'e', max(0, int(math.Floor(math.Log10(x)))-last), 64)
-}
-
-// NewLog writes a log of one row to w.
-func NewLog(w io.Writer, row Row) error {
-	content, _, err := Append(nil, "the new log", row)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(content)
-	return err
 }

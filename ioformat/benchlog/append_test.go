@@ -86,9 +86,8 @@ func TestAppendBeginsALog(t *testing.T) {
 			t.Errorf("%q became %q, want %q", content, got, want)
 		}
 	}
-	var b bytes.Buffer
-	if err := NewLog(&b, row()); err != nil || mustRead(t, b.Bytes(), Options{}).Readings[0].Uncertainty != 123 {
-		t.Errorf("%q, %v", b.String(), err)
+	if log, _, err := Append(nil, "the new log", row()); err != nil || mustRead(t, log, Options{}).Readings[0].Uncertainty != 123 {
+		t.Errorf("%q, %v", log, err)
 	}
 	header := "frequency [MHz],core,note\n" // a log that waits for its first reading
 	if got, _, err := Append([]byte(header), "log.csv", row("core=rod")); err != nil || string(got) != header+"1.235,rod,\n" {

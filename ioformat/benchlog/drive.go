@@ -16,10 +16,6 @@ import (
 // large (common practice).
 const assumedQuality = 20
 
-// drives are the words of the column drive.
-var drives = map[string]readings.Drive{"-": readings.FreeRing, "ring": readings.FreeRing,
-	"self": readings.SelfOscillating, "generator": readings.TunedGenerator}
-
 // drive reads what kept the coil ringing. A self-oscillating driver runs within
 // about f/2Q, half the width of the resonance, of the resonance (common
 // practice): that is a further standard uncertainty, with the quality factor of
@@ -27,24 +23,19 @@ var drives = map[string]readings.Drive{"-": readings.FreeRing, "ring": readings.
 func (rd *reader) drive(r *readings.Reading) bool {
 	t, c := rd.table, rd.columns
 	text := c.text(t, drive)
-	d, ok := readings.FreeRing, true
-	if text != "" {
-		d, ok = drives[strings.ToLower(text)]
-	}
-	if !ok {
-		words := []string{"ring", "self", "generator"}
+	word, words := strings.ToLower(text), []string{"ring", "self", "generator"}
+	if word != "" && word != "-" && !slices.Contains(words, word) {
 		do := "leave the cell empty for a ring after the drive stops"
-		if near, ok := suggest.Nearest(strings.ToLower(text), words); ok {
+		if near, ok := suggest.Nearest(word, words); ok {
 			do = "did you mean " + near + "?"
 		}
 		t.Report(c.at[drive], &quantity.Error{Read: text, Expected: "ring, self or generator", Do: do})
 		return false
 	}
-	r.Drive = d
 	if r.Quality > 0 { // NaN isn't
 		rd.qualities[r.Core] = readQuality{r.Quality, r.Line}
 	}
-	if d != readings.SelfOscillating || !(r.Frequency > 0) {
+	if word != "self" || !(r.Frequency > 0) {
 		return true
 	}
 	q, known := rd.qualities[r.Core]

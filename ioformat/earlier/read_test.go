@@ -42,7 +42,7 @@ func written(t *testing.T) ([]byte, []estimation.Earlier) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := report.FitJSON(&b, r, report.Source{Log: "log.csv", SHA256: "ab12"}); err != nil {
+	if err := report.FitJSON(&b, r, report.Extra{}, report.Source{Log: "log.csv", SHA256: "ab12"}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes(), r.Carry()

@@ -37,7 +37,7 @@ func decode(t *testing.T, log readings.Log) map[string]any {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := FitJSON(&b, r, Source{Log: "invented.csv"}); err != nil {
+	if err := FitJSON(&b, r, Extra{}, Source{Log: "invented.csv"}); err != nil {
 		t.Fatal(err)
 	}
 	var out map[string]any

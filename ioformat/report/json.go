@@ -175,8 +175,13 @@ type jsonWithout struct {
 	Capacitance jsonEstimate `json:"effective_capacitance"`
 }
 
-// FitJSON writes r as one JSON object, SI throughout.
-func FitJSON(w io.Writer, r *model.Result, src Source) error { return writeJSON(w, fitJSON(r, src)) }
+// FitJSON writes r, and more if there is any, as one JSON object, SI throughout.
+func FitJSON(w io.Writer, r *model.Result, extra Extra, src Source) error {
+	out := fitJSON(r, src)
+	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
+	out.Profiles = profiles(extra.Profiles)
+	return writeJSON(w, out)
+}
 
 func fitJSON(r *model.Result, src Source) jsonFit {
 	out := jsonFit{

@@ -7,7 +7,6 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
-	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
@@ -141,12 +140,4 @@ func ExtraText(w io.Writer, e Extra, v View) error {
 		return MonteCarloText(w, e.MonteCarlo, v)
 	}
 	return nil
-}
-
-// FitJSONWith is FitJSON with more.
-func FitJSONWith(w io.Writer, r *model.Result, extra Extra, src Source) error {
-	out := fitJSON(r, src)
-	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
-	out.Profiles = profiles(extra.Profiles)
-	return writeJSON(w, out)
 }

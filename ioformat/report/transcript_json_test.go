@@ -274,7 +274,7 @@ func TestWordsOfFitJSON(t *testing.T) {
 	transcript(t, "fit", inLines(func(w io.Writer) error {
 		var b bytes.Buffer
 		var out map[string]json.RawMessage
-		err := errors.Join(FitJSON(&b, r, Source{Log: "a.csv", Warnings: []string{"hand taken as cm"}}), json.Unmarshal(b.Bytes(), &out))
+		err := errors.Join(FitJSON(&b, r, Extra{}, Source{Log: "a.csv", Warnings: []string{"hand taken as cm"}}), json.Unmarshal(b.Bytes(), &out))
 		delete(out, "covariance") // what the fit computes; package earlier reads it back
 		delete(out, "carried")
 		return errors.Join(err, json.NewEncoder(w).Encode(out))

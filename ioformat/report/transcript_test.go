@@ -117,7 +117,7 @@ func TestPredictTranscript(t *testing.T) {
 	r := consistent()
 	r.Readings = []estimation.ReadingResult{{Reading: readings.Reading{State: bare, Line: 2}}, {Reading: readings.Reading{State: rod, Line: 7, Frequency: 1.5e6, Uncertainty: 400}}}
 	plan := decisions.Planned{Ranked: []decisions.Suggestion{{Candidate: decisions.Candidate{State: withState(bare, func(s *readings.State) { s.Parts = []int{2} })},
-		Before: estimateOf("frequency", "Hz", 2e6, 3e3), After: estimateOf("frequency", "Hz", 2e6, 1e3), Gain: 1e-3}}}
+		Before: estimateOf("frequency", "Hz", 2e6, 3e3), After: estimateOf("frequency", "Hz", 2e6, 1e3)}}}
 	one := Predictions{List: []decisions.Prediction{first}, Parts: tidyParts}
 	src := Source{Log: "evening.csv"}
 	transcript(t, "one", func(w io.Writer) error { return PredictText(w, r, one, plan, src, View{}) }, `

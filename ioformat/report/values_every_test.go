@@ -37,7 +37,7 @@ func fitTold() told {
 // does what it is asked for besides.
 func TestFitJSONNumbers(t *testing.T) {
 	r, m := filled[model.Result]()
-	checkNumbers(t, "fit", m, func(w io.Writer) error { return FitJSON(w, r, Source{}) }, fitTold())
+	checkNumbers(t, "fit", m, func(w io.Writer) error { return FitJSON(w, r, Extra{}, Source{}) }, fitTold())
 	type more struct {
 		R model.Result
 		E Extra
@@ -50,7 +50,7 @@ func TestFitJSONNumbers(t *testing.T) {
 			{"symmetric_interval_95[0]", "Symmetric[0]"}, {"symmetric_interval_95[1]", "Symmetric[1]"},
 			{"numerical_tolerance", "Tolerance"}, {"low_end_differs_by", "Low"}, {"high_end_differs_by", "High"}}).
 		with("profiles[i]", "E.Profiles[i]", [][2]string{{"interval_95[0]", "Profile[0]"}, {"interval_95[1]", "Profile[1]"}})
-	checkNumbers(t, "fit with more", m, func(w io.Writer) error { return FitJSONWith(w, &f.R, f.E, Source{}) }, want)
+	checkNumbers(t, "fit with more", m, func(w io.Writer) error { return FitJSON(w, &f.R, f.E, Source{}) }, want)
 }
 
 // budgetOfMarks fills a budget; no name of its inputs holds a number.

@@ -83,5 +83,5 @@ func (p *plan) follow(gains []fit.Gain) (list []Suggestion) {
 
 // suggest tells what a candidate does for the measurand.
 func (p *plan) suggest(c *Candidate, before, after quantities.Estimate) Suggestion {
-	return Suggestion{Candidate: *c, Before: before, After: after, Gain: gain(before, after), Reason: p.reason(c, before, after)}
+	return Suggestion{Candidate: *c, Before: before, After: after, Reason: p.reason(c, before, after)}
 }

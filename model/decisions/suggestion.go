@@ -32,10 +32,7 @@ type Suggestion struct {
 	Candidate                     // New may be a range, all of which does as much
 	Before    quantities.Estimate // of the measurand as the fit has it
 	After     quantities.Estimate // once the candidate is done: its value as now, its uncertainty as expected
-	// Gain is the drop of the relative standard uncertainty, Before − After;
-	// +Inf when the candidate makes the measurand determined.
-	Gain   float64
-	Reason Reason
+	Reason    Reason
 }
 
 // Helps tells whether s is worth proposing.

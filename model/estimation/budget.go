@@ -15,8 +15,7 @@ import (
 // 5.1 and H.1).
 type Input struct {
 	Source
-	Line  int            // of a reading, in its log; 0 for others
-	State readings.State // of a reading
+	Line int // of a reading, in its log; 0 for others
 
 	Value        float64 // SI
 	Unit         string
@@ -140,7 +139,7 @@ func addEarlier(list []Input, e *Earlier, u float64) []Input {
 func (r *Result) readingInput(k int) Input {
 	o := &r.Session.Log.Readings[r.Problem.Rows[k]]
 	return Input{
-		Source: Source{Kind: source(&o.State), Count: 1}, Line: o.Line, State: o.State,
+		Source: Source{Kind: source(&o.State), Count: 1}, Line: o.Line,
 		Value: o.Frequency, Unit: "Hz", Uncertainty: r.Problem.Weighed[k] * r.Solution.Scale, Degrees: r.Solution.ScaleDegrees,
 	}
 }

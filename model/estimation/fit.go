@@ -85,7 +85,6 @@ func (r *Result) summarise() {
 func (r *Result) quality() Quality {
 	q := Quality{
 		Readings:         len(r.Problem.Rows),
-		Unknowns:         r.Problem.N,
 		DegreesOfFreedom: r.Solution.DegreesOfFreedom(),
 		ChiSquare:        r.Scatter.ChiSquare,
 		PValue:           r.Scatter.PValue,

@@ -37,7 +37,6 @@ type Result struct {
 // Quality tells how well the model describes the readings.
 type Quality struct {
 	Readings         int     // used
-	Unknowns         int     // parameters of the fit
 	DegreesOfFreedom int     // rows, priors included, less parameters
 	ChiSquare        float64 // at the stated uncertainties
 	PValue           float64 // NaN without degrees of freedom

@@ -37,16 +37,6 @@ type State struct {
 	Primary  Primary
 }
 
-// Drive says what kept the coil ringing while its frequency was read.
-type Drive int
-
-// Drives.
-const (
-	FreeRing        Drive = iota // nothing: a ring after the drive has stopped
-	SelfOscillating              // a driver that oscillates with the coil, near its resonance
-	TunedGenerator               // a generator, tuned to the peak
-)
-
 // Reading is one resonance frequency read in a known state, or the mean of
 // several of one state.
 type Reading struct {
@@ -57,7 +47,6 @@ type Reading struct {
 	FromDigits  bool    // Uncertainty follows from the digits written, not from a stated ±
 	Amplitude   float64 // pickup amplitude, one arbitrary unit for all readings; NaN when not recorded
 	Quality     float64 // quality factor; NaN when not recorded
-	Drive       Drive   // what kept the coil ringing
 	Use         bool    // false: shown with its residual, but left out of the fit
 	Note        string
 

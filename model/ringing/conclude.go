@@ -47,7 +47,7 @@ func (a *analysis) result(f finding) *Result {
 		r.forgetDecay()
 	}
 	r.Amplitude, r.Offset = r.Tones[0].Amplitude, e.offset()
-	r.Noise = a.noise(loudest)
+	r.Noise = loudest.noise()
 	r.SamplesPerCycle = 1 / (r.Frequency.Value * a.signal.Interval)
 	relative := math.Hypot(a.set.Timebase, a.signal.IntervalUncertainty/a.signal.Interval)
 	r.widen(relative)
@@ -73,7 +73,6 @@ func (a *analysis) burst(g *ring) Burst {
 		Cycles:  w.cycles(),
 		Skipped: g.skipped,
 		Tone:    t,
-		Misfit:  g.misfit,
 	}
 }
 
@@ -202,17 +201,10 @@ func (t *Tone) widen(relative float64) {
 	}
 }
 
-func (a *analysis) noise(g *ring) Noise {
+func (g *ring) noise() Noise {
 	t := g.fit.tones[0]
 	w := g.whole()
 	spacing := w.fit.series.spacing()
 	theta := (t.omega - w.fit.series.shift) * spacing
-	amplitude, _ := g.amplitude(0)
-	return Noise{
-		RMS:              g.rms,
-		Step:             a.scan.step,
-		AtTone:           w.colour.density(theta) / w.colour.variance,
-		DegreesOfFreedom: w.colour.degrees,
-		SignalToNoise:    amplitude * amplitude / (2 * g.rms * g.rms),
-	}
+	return Noise{RMS: g.rms, AtTone: w.colour.density(theta) / w.colour.variance}
 }

@@ -102,18 +102,13 @@ type Burst struct {
 	Cycles     float64 // that stand out of the noise
 	Skipped    float64 // cycles left out between the onset and Start
 	Tone       Tone    // the strongest
-	Misfit     bool    // the residuals at the beginning are larger than elsewhere
 	Apart      bool    // it rings at another frequency than the loudest, and is left out
 }
 
 // Noise is what the fit leaves in the loudest burst.
 type Noise struct {
-	RMS  float64 // V, of the residuals of single samples
-	Step float64 // V, of the converter, 0 when none can be seen
+	RMS float64 // V, of the residuals of single samples
 	// AtTone is the density of the noise at the tone over its mean density:
 	// 1 for white noise. The uncertainties are made with it.
 	AtTone float64
-	// DegreesOfFreedom are those of the uncertainties.
-	DegreesOfFreedom float64
-	SignalToNoise    float64 // power ratio at the beginning of the burst
 }
