@@ -6,7 +6,7 @@ import "math"
 // determine, or 0. Rows Forgotten don't count, parameters at a bound are not free, and directions that no
 // row fixes use up nothing.
 func (r Result) DegreesOfFreedom() int {
-	return max(0, r.DataRows-len(r.Forgotten)-int(math.Round(r.alike))+r.PriorRows-r.Covariance().Rank())
+	return max(0, r.DataRows-len(r.Forgotten)-int(math.Round(r.alike))+r.PriorRows-r.hat().rank)
 }
 
 // AICc returns the corrected Akaike criterion

@@ -36,15 +36,14 @@ func Diagnose(p Problem, r Result) ([]RowDiagnostic, error) {
 		return nil, err
 	}
 	out := make([]RowDiagnostic, 0, r.DataRows+r.PriorRows)
-	c := r.Covariance()
-	y := c.rowRoom()
+	lever := r.hat()
 	for _, part := range r.parts(p) {
 		rows(part.Rows, r.X, p.width(), func(i int, res float64, jac []float64) bool {
-			h := math.Min(1, y.square(jac, part.own(i))*part.of(i)*part.of(i))
+			h := math.Min(1, lever.leverage(jac, part.own(i))*part.of(i)*part.of(i))
 			d := RowDiagnostic{Residual: res / part.scale, Leverage: h, Studentised: math.NaN(), Cooks: math.NaN()}
 			if free := 1 - h; free > alone {
 				d.Studentised = d.Residual / math.Sqrt(free)
-				d.Cooks = d.Studentised * d.Studentised * h / free / float64(max(1, c.rank))
+				d.Cooks = d.Studentised * d.Studentised * h / free / float64(max(1, lever.rank))
 			}
 			out = append(out, d)
 			return true

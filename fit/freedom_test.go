@@ -54,15 +54,24 @@ func TestRedundancyAgainstHatMatrix(t *testing.T) {
 				want -= u.At(i, k) * u.At(i, k)
 			}
 		}
-		got, quick := r.freedom(p)
-		if quick != (round%5 != 4) {
+		if quick := r.hat().inverse != nil; quick != (round%5 != 4) {
 			t.Fatalf("round %d: by the inverse %v", round, quick)
 		}
-		if !quick {
-			got = r.redundancy(p)
-		}
+		got := r.redundancy(p)
 		if !(math.Abs(got-want) <= 1e-9) {
 			t.Errorf("round %d: %v degrees of freedom, want %v", round, got, want)
+		}
+		if got, want := r.DegreesOfFreedom(), m+2-svd.Rank(1e-10); got != want {
+			t.Errorf("round %d: %d degrees of freedom of all rows, want %d", round, got, want)
+		}
+		for i, d := range Must(Diagnose(p, r)) {
+			want := 0.0
+			for k := range svd.Rank(1e-10) {
+				want += u.At(i, k) * u.At(i, k)
+			}
+			if !(math.Abs(d.Leverage-want) <= 1e-9) {
+				t.Errorf("round %d: leverage %v of row %d, want %v", round, d.Leverage, i, want)
+			}
 		}
 	}
 }

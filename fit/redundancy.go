@@ -9,14 +9,10 @@ import (
 // redundancy returns N − Σh over the data rows. All leverages add up to the
 // number of directions determined, so that only the priors' need be found.
 func (r Result) redundancy(p Problem) float64 {
-	if sum, ok := r.freedom(p); ok {
-		return sum
-	}
-	c := r.Covariance()
-	sum := float64(c.rank)
-	y := c.rowRoom()
+	h := r.hat()
+	sum := float64(h.rank)
 	rows(p.Prior, r.X, p.width(), func(i int, _ float64, jac []float64) bool {
-		sum -= y.square(jac, p.Prior.own(i))
+		sum -= h.leverage(jac, p.Prior.own(i))
 		return true
 	})
 	return math.Max(0, r.counted()-sum)
@@ -35,33 +31,41 @@ func (r Result) counted() float64 {
 // value comes near undeterminedRank.
 const surelyFixed = 1e6
 
-// freedom is redundancy from the inverse of the triangle, where that shows that all
-// parameters are determined, well enough for it to have its digits. None may be own or at a bound.
-func (r Result) freedom(p Problem) (sum float64, ok bool) {
-	n := r.Params
+// hat gives the leverages of rows at a solution.
+type hat struct {
+	rank    int       // directions determined
+	inverse []float64 // of the triangle, where that shows that all parameters are determined, well enough to have its digits
+	y       []float64
+	room    *rowRoom // where it doesn't, or some are own or at a bound
+}
+
+func (r Result) hat() *hat {
+	plain := len(r.OwnDiagonal) == 0 && r.wellFormed()
 	for _, b := range r.AtBound {
-		ok = ok || b != Free
+		plain = plain && b == Free
 	}
-	if ok || len(r.OwnDiagonal) > 0 {
-		return 0, false
-	}
-	inverse, ok := inverseTriangle(r.R, n)
-	if !ok {
-		return 0, false
-	}
-	sum = r.counted() - float64(n)
-	y := make([]float64, n)
-	rows(p.Prior, r.X, n, func(i int, _ float64, jac []float64) bool {
-		clear(y)
-		for j, v := range jac {
-			if v != 0 {
-				axpy(v, inverse[j*n+j:][:n-j], y[j:])
-			}
+	if plain {
+		if inverse, ok := inverseTriangle(r.R, r.Params); ok {
+			return &hat{rank: r.Params, inverse: inverse, y: make([]float64, r.Params)}
 		}
-		sum += dot(y, y)
-		return true
-	})
-	return math.Max(0, sum), !math.IsNaN(sum)
+	}
+	c := r.Covariance()
+	return &hat{rank: c.rank, room: c.rowRoom()}
+}
+
+// leverage returns the length squared of a row, in standard uncertainties.
+func (h *hat) leverage(jac []float64, own int) float64 {
+	if h.inverse == nil {
+		return h.room.square(jac, own)
+	}
+	n := len(h.y)
+	clear(h.y)
+	for j, v := range jac {
+		if v != 0 {
+			axpy(v, h.inverse[j*n+j:][:n-j], h.y[j:])
+		}
+	}
+	return dot(h.y, h.y)
 }
 
 // inverseTriangle returns the inverse of an n × n upper triangle, both row after row; ok is

@@ -213,6 +213,7 @@ func TestAlternativeKnowsOfDrift(t *testing.T) {
 	if len(r.Problem.Loose) == 0 {
 		t.Fatal("the drift isn't believed")
 	}
+	r.Compare()
 	if a := r.Alternative; a == nil || a.Quality.ChiSquare > r.Quality.ChiSquare+40 { // the prior would bring 64
 		t.Errorf("χ² = %v of the other, %v of this one", a, r.Quality.ChiSquare)
 	}

@@ -10,13 +10,14 @@ type Result struct {
 	*estimation.Result
 	Checks       []estimation.Check      // the drawing against the readings alone; nil without one
 	Pairs        estimation.Pairs        // the effective pair, by the readings and by a drawing
-	Alternative  *estimation.Alternative // the same readings with the other resonator; nil if it has no solution
+	Alternative  *estimation.Alternative // the same readings with the other resonator, from Compare; nil if it has no solution
 	Undetermined []findings.Undetermined
 	Findings     []findings.Finding
 
 	strict   *estimation.Result // with the tolerances as stated, by which it is judged
 	pattern  *findings.Finding  // in what neighbours have in common
 	isJudged bool
+	compared bool
 }
 
 // Fit finds the coil that explains the readings of s best, and judges how far to
@@ -65,6 +66,14 @@ func (r *Result) Judge() {
 	if r.pattern != nil {
 		r.Findings = append(r.Findings, *r.pattern)
 	}
-	r.Alternative, r.Undetermined = r.strict.NewAlternative(), findings.Gaps(r.Result)
+	r.Undetermined = findings.Gaps(r.Result)
 	r.Checks, r.Pairs = r.CompareWithDrawing()
+}
+
+// Compare fits the readings with the other resonator, unless that has been done.
+func (r *Result) Compare() {
+	if !r.compared && r.Alternative == nil {
+		r.Alternative = r.strict.NewAlternative()
+	}
+	r.compared = true
 }

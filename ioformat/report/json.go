@@ -199,6 +199,7 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 		what, remedy := Sentences(u)
 		out.Undetermined = append(out.Undetermined, jsonUndetermined{what, remedy, u.Names, u.Core, u.Part})
 	}
+	r.Compare()
 	if a := r.Alternative; a != nil {
 		out.Alternative = &jsonAlternative{a.Resonator, quality(a.Quality)}
 	}

@@ -56,6 +56,7 @@ func Quality(r *model.Result) []string {
 	if q.PartScale >= 1.005 {
 		list = append(list, fmt.Sprintf("tolerances of the parts multiplied by %s, the ratio of the parts' errors to them", scaleText(q.PartScale)))
 	}
+	r.Compare()
 	if a := r.Alternative; a != nil && q.DegreesOfFreedom > 0 {
 		other := fmt.Sprintf("for comparison, the %s model: %s", shortName(a.Resonator), chiSquare(a.Quality.ChiSquare))
 		if !math.IsNaN(a.Quality.PValue) {

@@ -16,6 +16,7 @@ import (
 // readings are the same, so that what they tell stays as it is.
 type plan struct {
 	measurand Measurand
+	quantity  forward.Quantity   // that the measurand names, but for a frequency
 	result    *estimation.Result // of the readings
 	after     *estimation.Result // the same with that room
 	now       quantities.Estimate
@@ -59,6 +60,7 @@ func (p *plan) aim(want Measurand, extra []readings.Part) (ok bool) {
 		return false
 	}
 	p.measurand = want
+	p.quantity, _ = quantity(p.after, want)
 	p.same = EstimateOf(p.after, want)
 	p.now = p.same
 	if want.Name == "frequency" {
@@ -87,19 +89,23 @@ func (p *plan) of(list []Suggestion) {
 // now, its uncertainty as it would be, from the same code as any estimate.
 func (p *plan) expect(rows ...evidence) quantities.Estimate {
 	e := withRows(p.after, rows)
-	out := EstimateOf(e, p.measurand)
+	out := p.estimate(e)
 	if !out.Determined || !p.now.Determined || !p.same.Determined {
 		return out
 	}
 	out.Value = p.now.Value
 	out.Uncertainty *= p.now.Uncertainty / p.same.Uncertainty
 	out.Stated *= p.now.Stated / p.same.Stated
-	positive := p.measurand.Name == "frequency"
-	if q, ok := quantity(e, p.measurand); ok {
-		positive = q.Positive
-	}
-	e.Cover(&out, positive)
+	e.Cover(&out, p.measurand.Name == "frequency" || p.quantity.Positive)
 	return out
+}
+
+// estimate is EstimateOf the measurand in a fit with the same quantities as that of the plan.
+func (p *plan) estimate(e *estimation.Result) quantities.Estimate {
+	if p.measurand.Name == "frequency" {
+		return EstimateOf(e, p.measurand)
+	}
+	return e.Estimate(p.quantity)
 }
 
 // Extend makes room in the fit for further parts and states. Where the readings leave

@@ -130,5 +130,6 @@ func (r *Result) straightenedSolution() fit.Result {
 			}
 		}
 	}
+	triangular(s.R, n)
 	return s
 }

@@ -59,6 +59,7 @@ func (p *Problem) Solve(x []float64, scaled bool, s fit.Settings) (r fit.Result,
 			row[forward.AtL] += row[forward.AtC]
 		}
 	}
+	triangular(r.R, n)
 	return r, scatter, nil
 }
 

@@ -37,3 +37,16 @@ func original(f *forward.Model, x, y []float64) (slope float64) {
 	x[forward.AtC] = y[forward.AtC] + 2*math.Log(omega) - y[forward.AtL]
 	return slope
 }
+
+// triangular makes a triangle of n columns one again whose columns of L and C have been
+// combined, by a rotation of its first two rows.
+func triangular(r []float64, n int) {
+	a, b := r[forward.AtL], r[n+forward.AtL]
+	if h := math.Hypot(a, b); b != 0 && h > 0 {
+		for j := range n {
+			x, y := r[j], r[n+j]
+			r[j], r[n+j] = (a*x+b*y)/h, (a*y-b*x)/h
+		}
+		r[n+forward.AtL] = 0
+	}
+}
