@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -29,6 +30,24 @@ type Row struct {
 // newHeader is the header of a log that begins with a Row.
 // One with a primary, a drive or a time has a column for it besides.
 const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand [cm],amplitude,quality factor,use,note\n"
+
+// headerFor returns the header of a log that begins with row.
+func headerFor(row Row) string {
+	header := newHeader
+	for _, c := range []column{primary, drive, taken} {
+		if slices.ContainsFunc(row.State, func(w string) bool {
+			name, _, _ := strings.Cut(w, "=")
+			return strings.EqualFold(quantity.Trim(name), c.name())
+		}) {
+			unit := ""
+			if c == taken {
+				unit = " [min]"
+			}
+			header = strings.Replace(header, "use,", c.name()+unit+",use,", 1)
+		}
+	}
+	return header
+}
 
 // Append returns the log content with one more row, written the way the log is
 // written: in its columns, units, delimiter, decimal mark, encoding and ends of

@@ -42,22 +42,13 @@ func (w *writer) word(name, value string) error {
 	switch name {
 	case "added":
 		return w.added(value)
-	case "core":
-		w.set(core, value)
 	case "covered":
 		return w.covered(value)
 	case "hand":
 		return w.hand(value)
-	case "drive":
-		w.set(drive, value)
-	case "time":
-		w.set(taken, value)
-	case "primary":
-		w.set(primary, value)
-	case "use":
-		w.set(use, value)
-	case "note":
-		w.set(note, value)
+	case "core", "drive", "time", "primary", "use", "note":
+		col, _ := columnNamed(name)
+		w.set(col, value)
 	default:
 		names := []string{"added", "core", "covered", "hand", "primary", "drive", "time", "use", "note"}
 		do := ""

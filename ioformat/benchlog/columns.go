@@ -2,6 +2,7 @@ package benchlog
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -22,20 +23,43 @@ const (
 	hand
 	amplitude
 	quality
+	primary
 	drive
+	taken
 	use
 	note
-	taken
-	primary
 	secondFrequency
 	numColumns
 )
 
-// example returns a header that is understood for c.
-func (c column) example() string {
-	return [...]string{"frequency [MHz]", "frequency ± [kHz]", "added [pF]", "added ± [%]", "core", "covered [%]",
-		"hand [cm]", "amplitude [V]", "quality factor", "drive", "use", "note", "time", "primary", "second frequency [MHz]"}[c]
+// kinds has for each column a header that is understood; what the trade calls it; how words
+// begin by which people name it, in English, German, French and Spanish (common practice; =
+// stands behind whole words); and what it measures, where it is no column of text.
+var kinds = [numColumns]struct {
+	example, names, hints string
+	measures              quantity.Dimension
+}{
+	frequency: {"frequency [MHz]", "frequency, f, freq, f0, fres, resonance, resonance frequency, resonant frequency, frequenz, fréquence, frequence, frecuencia",
+		"f= f0= fr= fres= fo= freq frequ fréq frec frék reson réson", quantity.Frequency},
+	frequencyPM: {"frequency ± [kHz]", "frequency uncertainty", "", quantity.Frequency},
+	added: {"added [pF]", "added, added capacitance, added capacitor, capacitor",
+		"c= ctop= cext= cadd= cap capac kapaz cond kond add added extra zusatz zugef load top= ext ajout añad agreg", quantity.Capacitance},
+	addedPM:         {"added ± [%]", "tolerance", "", quantity.Capacitance},
+	core:            {example: "core", names: "core", hints: "core ferrit rod slug kern noyau núcleo nucleo bead stab="},
+	covered:         {"covered [%]", "covered, coverage", "cover insertion overlap abdeck eingetaucht couvert cubiert", quantity.Fraction},
+	hand:            {"hand [cm]", "hand, hand distance", "hand dist abstand entfern palm person body main= mano", quantity.Length},
+	amplitude:       {example: "amplitude [V]", names: "amplitude, amp", hints: "amp vpp= peak pickup level signal spannung"},
+	quality:         {example: "quality factor", names: "quality factor, quality, q, q factor", hints: "q= qual güte guete calidad"},
+	primary:         {example: "primary", names: "primary"},
+	drive:           {example: "drive", names: "drive, driven by"},
+	taken:           {example: "time", names: "time, taken, clock"},
+	use:             {example: "use", names: "use, used", hints: "use used valid ok= keep"},
+	note:            {example: "note", names: "note, notes, comment, comments, remark, remarks, nota, notiz", hints: "note remark comment bemerk anmerk kommentar remarque nota observ coment"},
+	secondFrequency: {"second frequency [MHz]", "second frequency, second peak, other peak", "", quantity.Frequency},
 }
+
+// example returns a header that is understood for c.
+func (c column) example() string { return kinds[c].example }
 
 // name returns the name of c without its unit.
 func (c column) name() string {
@@ -45,53 +69,15 @@ func (c column) name() string {
 
 // dimension returns what c measures; ok is false for columns of text.
 func (c column) dimension() (d quantity.Dimension, ok bool) {
-	switch c {
-	case frequency, frequencyPM, secondFrequency:
-		return quantity.Frequency, true
-	case added, addedPM:
-		return quantity.Capacitance, true
-	case covered:
-		return quantity.Fraction, true
-	case hand:
-		return quantity.Length, true
-	}
-	return quantity.Pure, false
+	return kinds[c].measures, kinds[c].measures != quantity.Pure
 }
 
 // columnNamed returns the column that the trade calls by name.
 func columnNamed(name string) (column, bool) {
-	switch name {
-	case "frequency", "f", "freq", "f0", "fres", "resonance", "resonance frequency", "resonant frequency",
-		"frequenz", "fréquence", "frequence", "frecuencia":
-		return frequency, true
-	case "frequency uncertainty":
-		return frequencyPM, true
-	case "added", "added capacitance", "added capacitor", "capacitor":
-		return added, true
-	case "tolerance":
-		return addedPM, true
-	case "core":
-		return core, true
-	case "covered", "coverage":
-		return covered, true
-	case "hand", "hand distance":
-		return hand, true
-	case "amplitude", "amp":
-		return amplitude, true
-	case "quality factor", "quality", "q", "q factor":
-		return quality, true
-	case "drive", "driven by":
-		return drive, true
-	case "time", "taken", "clock":
-		return taken, true
-	case "primary":
-		return primary, true
-	case "second frequency", "second peak", "other peak":
-		return secondFrequency, true
-	case "use", "used":
-		return use, true
-	case "note", "notes", "comment", "comments", "remark", "remarks", "nota", "notiz":
-		return note, true
+	for c := range numColumns {
+		if slices.Contains(strings.Split(kinds[c].names, ", "), name) {
+			return c, true
+		}
 	}
 	return 0, false
 }

@@ -71,7 +71,7 @@ func namesCore(cell string) bool {
 	case cell == "in" || cell == "out" || cell == "inserted":
 		return true
 	}
-	return len(words) < 3 && matches(words, hint(core))
+	return len(words) < 3 && matches(words, kinds[core].hints)
 }
 
 // dimension returns what at least half of the cells measure by their own unit.

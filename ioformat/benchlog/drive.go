@@ -87,20 +87,3 @@ func (rd *reader) tellPulls() {
 			quantity.FormatValue(p.pull, 2, "Hz"), quantity.FormatValue(p.quality.quality, 3, ""), of, all))
 	}
 }
-
-// headerFor returns the header of a log that begins with row.
-func headerFor(row Row) string {
-	header := newHeader
-	for _, c := range []struct {
-		column
-		header string
-	}{{primary, primary.name()}, {drive, drive.name()}, {taken, taken.name() + " [min]"}} {
-		if slices.ContainsFunc(row.State, func(w string) bool {
-			name, _, _ := strings.Cut(w, "=")
-			return strings.EqualFold(quantity.Trim(name), c.name())
-		}) {
-			header = strings.Replace(header, "use,", c.header+",use,", 1)
-		}
-	}
-	return header
-}

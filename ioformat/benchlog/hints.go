@@ -14,32 +14,6 @@ type hints struct {
 	plain  bool // of a running number, the weather or the date
 }
 
-// hint lists how words begin by which people name a column, in English, German,
-// French and Spanish (common practice); = stands behind whole words.
-func hint(c column) string {
-	switch c {
-	case frequency:
-		return "f= f0= fr= fres= fo= freq frequ fréq frec frék reson réson"
-	case added:
-		return "c= ctop= cext= cadd= cap capac kapaz cond kond add added extra zusatz zugef load top= ext ajout añad agreg"
-	case core:
-		return "core ferrit rod slug kern noyau núcleo nucleo bead stab="
-	case covered:
-		return "cover insertion overlap abdeck eingetaucht couvert cubiert"
-	case hand:
-		return "hand dist abstand entfern palm person body main= mano"
-	case amplitude:
-		return "amp vpp= peak pickup level signal spannung"
-	case quality:
-		return "q= qual güte guete calidad"
-	case use:
-		return "use used valid ok= keep"
-	case note:
-		return "note remark comment bemerk anmerk kommentar remarque nota observ coment"
-	}
-	return ""
-}
-
 const (
 	spreadHints = "± unc incert err sigma std= sd= u= unsicher dev tol fehler"
 	otherHints  = "calc comput predict model fit fitted theor expect total stray self drive generator supply bias estimate"
@@ -50,7 +24,7 @@ const (
 func findHints(name string) (h hints) {
 	words := strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '±' && r != '#' })
 	for col := range numColumns {
-		if matches(words, hint(col)) {
+		if matches(words, kinds[col].hints) {
 			h.kinds = append(h.kinds, col)
 		}
 	}
