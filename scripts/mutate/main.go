@@ -12,6 +12,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"go/build"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -108,6 +109,9 @@ func linesOf(only string) (lines [][]point, err error) {
 			return filepath.SkipDir
 		case d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") || !strings.HasPrefix(name, only):
 			return nil
+		}
+		if here, err := build.Default.MatchFile(filepath.Split(name)); err != nil || !here {
+			return err // of another system: nothing here would notice
 		}
 		source, err := os.ReadFile(name)
 		if err != nil {
