@@ -162,7 +162,7 @@ func surprise(e quantities.Estimate, row benchlog.Row, digits string) (text stri
 	if math.Abs(z) < surprising {
 		return text, false
 	}
-	meant := slip(digits, func(ratio float64) bool { return math.Abs(ratio*row.Frequency-e.Value) < near*u })
+	meant := slip(digits, func(ratio float64) float64 { return math.Abs(ratio*row.Frequency-e.Value) / u })
 	if meant == "" {
 		return text + ": another state than written, or a slip? < takes it back", true
 	}
@@ -178,15 +178,16 @@ func leading(text string) string {
 }
 
 // slip returns the number that one slip of the pen makes of what was typed, and which fits: two
-// neighbouring digits swapped, or one digit another.
-func slip(typed string, fits func(ratio float64) bool) string {
+// neighbouring digits swapped, or else one digit another; of several the one that fits best. off
+// says how many standard uncertainties a number lies off that is so many times the one typed.
+func slip(typed string, off func(ratio float64) float64) string {
 	digits := leading(typed)
 	value := number(digits)
 	var found string
 	best := math.Inf(1)
 	try := func(text string, cost float64) {
-		if v := number(text); v > 0 && fits(v/value) && cost < best {
-			found, best = text, cost
+		if v := number(text); v > 0 && off(v/value) < near && cost+off(v/value) < best {
+			found, best = text, cost+off(v/value)
 		}
 	}
 	d := []byte(digits)
@@ -206,7 +207,7 @@ func slip(typed string, fits func(ratio float64) bool) string {
 		was := d[i]
 		for c := byte('0'); c <= '9'; c++ {
 			if d[i] = c; c != was {
-				try(string(d), 1)
+				try(string(d), near)
 			}
 		}
 		d[i] = was

@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -185,7 +186,7 @@ func TestSlip(t *testing.T) {
 		{"0.974MHz", 0.8739, 0.001, "0.874", ""},
 	} {
 		value := number(leading(c.typed))
-		got := slip(c.typed, func(ratio float64) bool { d := ratio*value - c.expected; return d < near*c.u && d > -near*c.u })
+		got := slip(c.typed, func(ratio float64) float64 { return math.Abs(ratio*value-c.expected) / c.u })
 		if got != c.meant {
 			t.Errorf("%s where %g is expected: %q, want %q", c.typed, c.expected, got, c.meant)
 		}

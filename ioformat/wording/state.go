@@ -109,6 +109,12 @@ func Words(s readings.State, parts []readings.Part) string {
 	if !math.IsInf(s.Hand, 1) {
 		words = append(words, fmt.Sprintf("hand=%scm", quantity.Digits(100*s.Hand, 4)))
 	}
+	switch s.Primary.Kind {
+	case readings.PrimaryShorted:
+		words = append(words, "primary=shorted")
+	case readings.PrimaryTuned:
+		words = append(words, "primary=tuned "+quantity.Format(s.Primary.Capacitance, 0, "F").String())
+	}
 	if len(words) == 0 {
 		return "bare"
 	}
