@@ -33,6 +33,7 @@ type Table struct {
 	markLine   int       // the line that showed the decimal mark
 	markText   string    // and how
 	err        error     // what reading failed with
+	over       bool      // nothing more can be read
 }
 
 // aheadRow is a row that was read, but not yet handed out.
@@ -188,7 +189,7 @@ func (t *Table) Row() []string { return t.row }
 // read fetches the next row that is not blank, and reports what csv cannot
 // read.
 func (t *Table) read() bool {
-	for t.err == nil {
+	for t.err == nil && !t.over {
 		record, err := t.csv.Read()
 		if err != nil {
 			if !t.survives(err, record) {
@@ -231,6 +232,7 @@ func (t *Table) survives(err error, record []string) bool {
 		t.quoteFault(parse, record)
 		return true
 	}
+	t.over = true
 	if err = t.fail(err); !errors.As(err, new(Faults)) {
 		t.err = err
 	}
