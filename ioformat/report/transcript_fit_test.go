@@ -39,7 +39,8 @@ func fittedInvented(t *testing.T) *model.Result {
 		atHand(0.1, set(quantities.HandFrequencyDrop, "Hz", 25e3, 500)), atHand(0.2, set(quantities.HandFrequencyDrop, "Hz", 8e3, 500))}
 	r.Contrasts = []readings.Contrast{{Core: "rod", Ratio: 0.512, Pairs: 1, Uncertainty: math.NaN()}, {Core: "rod", Quality: true, Ratio: 0.8, Uncertainty: 0.05, Pairs: 3}, {Core: "other", Ratio: 2, Pairs: 1}}
 	r.Quality = estimation.Quality{Readings: 4, DegreesOfFreedom: 5, ChiSquare: 6, PValue: 0.306, Scale: 1, PartScale: 1.234, Redundancy: 4, Status: fit.Converged, Converged: true, AICc: math.NaN()}
-	r.Findings, r.Undetermined, r.Alternative, r.Assumed = nil, nil, nil, nil
+	r.Findings, r.Undetermined, r.Assumed = nil, nil, nil
+	r.Alternative = &estimation.Alternative{Resonator: "line", Quality: estimation.Quality{ChiSquare: 11, PValue: 0.02, AICc: math.NaN()}}
 	r.Session.Log.Parts = append(r.Session.Log.Parts, readings.Part{Name: "spike"})
 	return r
 }
@@ -177,6 +178,7 @@ converged
 χ² = 6 with 5 degrees of freedom, p = 0.306
 the readings scatter no more than stated: uncertainties as stated
 tolerances of the parts multiplied by 1.23, the ratio of the parts' errors to them
+for comparison, the line model: χ² = 11, p = 0.02
 
 Readings
 line state read MHz fitted residual standardised
