@@ -95,3 +95,14 @@ func BenchmarkSolveLadder(b *testing.B) {
 		}
 	}
 }
+
+// A log with a slip in it is fitted again and again to find where.
+func BenchmarkFitContradictory(b *testing.B) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(1, 5)), 2e-4, 0.025, simulated.FullSession()...)
+	log.Readings[3].Frequency *= 1.03
+	for b.Loop() {
+		if _, err := Fit(estimation.Session{Log: log}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

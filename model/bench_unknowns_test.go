@@ -162,7 +162,7 @@ func TestContradictedTolerancesAreTold(t *testing.T) {
 func TestDriftIsNamed(t *testing.T) {
 	c := simulated.Lighthouse()
 	named := func(r *estimation.Result) bool {
-		_, found := findings.CheckDrift(r)
+		_, found := findings.CheckDrift(r, r)
 		return found
 	}
 	for _, mixed := range []bool{false, true} {

@@ -65,7 +65,8 @@ func TestDriftAsTold(t *testing.T) {
 		log.Readings[i].Uncertainty = 1e-4 * log.Readings[i].Frequency
 		log.Readings[i].Frequency *= simulated.Truth{Drift: 0.01}.Drifted(i, len(steps))
 	}
-	f, found := findings.CheckDrift(estimated(t, estimation.Session{Log: log}))
+	r := estimated(t, estimation.Session{Log: log})
+	f, found := findings.CheckDrift(r, r)
 	if !found || !(math.Abs(math.Abs(f.Value)/0.01-1) <= 0.1) || !(f.Other > 0 && f.Other < 0.001) {
 		t.Errorf("a drift of 1 %%: %v, %+v", found, f)
 	}

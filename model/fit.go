@@ -62,7 +62,7 @@ func (r *Result) Judge() {
 	contradicted := findings.Contradictions(r.strict)
 	findings.FlagSuspects(r.strict, contradicted)
 	r.TakeFlags(r.strict)
-	r.Findings = findings.All(r.strict, contradicted)
+	r.Findings = findings.All(r.strict, r.Result, contradicted)
 	if r.pattern != nil {
 		r.Findings = append(r.Findings, *r.pattern)
 	}

@@ -194,4 +194,31 @@ func TestCapacitanceBelowZero(t *testing.T) {
 	}) {
 		t.Errorf("gaps %+v", r.Undetermined)
 	}
+	if f := r.Findings[0]; f.Kind != findings.CapacitanceBelowZero || !f.Undermines() || !(f.Value < -3*f.Other) {
+		t.Errorf("the first finding is %+v", f)
+	}
+	if slices.ContainsFunc(r.Findings, func(f findings.Finding) bool { return f.Kind == findings.Implausible }) {
+		t.Error("a unit is doubted, which no unit mends")
+	}
+}
+
+// Good sessions with large capacitors only, of 5 %, aren't said to leave the coil a capacitance
+// below zero: of 300, one at most.
+func TestLargeCapacitorsAreNotBelowZero(t *testing.T) {
+	alarms, open := 0, 0
+	for seed := range uint64(300) {
+		r := estimated(t, estimation.Session{Log: session(rand.New(rand.NewPCG(6, 100+seed)), []float64{47, 100, 220}, 2e-4, 0.0255)})
+		for _, f := range findings.Contradictions(r) {
+			if f.Kind == findings.CapacitanceBelowZero {
+				alarms++
+			}
+		}
+		if !r.SplitDetermined() {
+			open++
+		}
+	}
+	t.Logf("alarms %d, coil's capacitance open in %d", alarms, open)
+	if alarms > 1 || open < 30 {
+		t.Errorf("of 300 sessions %d are said to be below zero, %d leave it open", alarms, open)
+	}
 }

@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -201,6 +202,43 @@ func TestGapsNameEachQuantityOnce(t *testing.T) {
 				t.Errorf("%s: no gap names %s", d.name, name)
 			}
 		}
+	}
+}
+
+// The distances at which a hand's effect has no number are named, and no others are.
+func TestOpenDistancesAreNamed(t *testing.T) {
+	hand := func(s simulated.Step) (out []simulated.Step) {
+		for _, d := range []float64{0.05, 0.1, 0.2, 0.4, 1} {
+			out = append(out, s.Near(d))
+		}
+		return out
+	}
+	some := 0
+	for _, step := range []simulated.Step{simulated.Added(), simulated.Added().Rod(1)} {
+		for seed := range uint64(10) {
+			steps := append([]simulated.Step{simulated.Added(), simulated.Added(4.7), simulated.Added(10)}, hand(step)...)
+			r := mustFit(t, estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(97, seed)), 2e-3, 0.01, steps...)})
+			open, named := map[float64]bool{}, map[float64]bool{}
+			for _, e := range r.Derived {
+				if e.Name == quantities.HandFrequencyDrop && !e.Determined {
+					open[e.Hand] = true
+				}
+			}
+			for _, g := range r.Undetermined {
+				for _, d := range g.Hands {
+					named[d] = true
+				}
+			}
+			if !maps.Equal(open, named) {
+				t.Errorf("seed %d, %+v: open at %v, named %v", seed, step, open, named)
+			}
+			if len(open) > 0 && len(open) < 5 {
+				some++
+			}
+		}
+	}
+	if some < 5 {
+		t.Errorf("only %d sessions leave some distances open", some)
 	}
 }
 

@@ -21,8 +21,8 @@ type decided struct {
 // near is a number, and how much another may differ.
 type near struct{ value, scale float64 }
 
-// agree is how far a fit's end may be off: 1e-3 of an uncertainty, in two fits each.
-const agree = 2e-3
+// agree is how far a number may be off, in uncertainties.
+const agree = 1e-3
 
 func (d *decided) row(verb, quantity, of string, numbers ...near) {
 	d.rows[fmt.Sprint([]string{verb, quantity, of})] = numbers

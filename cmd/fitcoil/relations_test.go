@@ -66,6 +66,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 	sessions := *relationSessions
 	sheets := drawnSheets(t)
 	modes := map[string]int{}
+	drifts := 0
 	for seed := range uint64(sessions) {
 		rng := rand.New(rand.NewPCG(14, seed))
 		mode, s := randomSession(t, rng, sheets)
@@ -105,6 +106,9 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		checkRows(&f, rows, fault)
 		checkWords(text.String(), rows, fault)
 		checkBrief(&f, brief.String(), fault)
+		if checkDrift([]string{text.String(), brief.String()}, rows, fault) {
+			drifts++
+		}
 		if seed%75 == 0 {
 			var b bytes.Buffer
 			if err := page.Write(&b, r, page.Source{Source: report.Source{Log: "log.csv"}}); err != nil {
@@ -120,6 +124,9 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		if modes[mode] < sessions/15 {
 			t.Errorf("only %d sessions as %s: %v", modes[mode], mode, modes)
 		}
+	}
+	if drifts < sessions/30 {
+		t.Errorf("of %d sessions only %d have a drift that is warned of", sessions, drifts)
 	}
 	if modes["no fit"] > sessions/20 {
 		t.Errorf("%d of %d sessions have no fit", modes["no fit"], sessions)

@@ -71,7 +71,7 @@ func checkRows(f *toldFit, rows []tableRow, fault func(string, ...any)) {
 
 var (
 	internalName = regexp.MustCompile(`[a-z]_[a-z]`)
-	rawFloat     = regexp.MustCompile(`[0-9]\.[0-9]{8,}|[0-9]e[-+]?[0-9]+`)
+	rawFloat     = regexp.MustCompile(`[0-9]\.[0-9]{9,}|[0-9]e[-+]?[0-9]+`)
 )
 
 // checkWords looks for names of the JSON output, unless a flag wants them, for numbers
@@ -93,6 +93,22 @@ func checkWords(text string, rows []tableRow, fault func(string, ...any)) {
 			fault("fF beside picofarads: %+v", r)
 		}
 	}
+}
+
+var toldDrift = regexp.MustCompile(`the frequencies drifted by (\S+ ± \S+) ppm`)
+
+// checkDrift compares a drift that is warned of with the table, and returns whether there is one.
+func checkDrift(texts []string, rows []tableRow, fault func(string, ...any)) (told bool) {
+	for _, text := range texts {
+		m := toldDrift.FindStringSubmatch(strings.Join(strings.Fields(text), " "))
+		for _, r := range rows {
+			if want := strings.Replace(r.value, "-", "−", 1) + " ± " + r.uncertainty; m != nil && r.label == "drift" && m[1] != want {
+				fault("a drift of %s is warned of, the table has %s", m[1], want)
+			}
+		}
+		told = told || m != nil
+	}
+	return told
 }
 
 var briefRow = regexp.MustCompile(`^  (frequency|inductance|capacitance|impedance) +([0-9.]+) ± ([0-9.]+) (\S+)(?:  |$)`)
@@ -253,6 +269,7 @@ func randomLog(rng *rand.Rand, short bool) string {
 	scatter := []float64{1, 1, 1, 1, 4}[rng.IntN(5)]
 	misread := rng.IntN(20) == 0 && !short
 	stated := rng.IntN(2) == 0
+	drift := []float64{0, 0, 0, 0, 0, 30 * noise}[rng.IntN(6)]
 	errors := map[float64]float64{}
 	var b strings.Builder
 	b.WriteString("frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand [cm]\n")
@@ -294,6 +311,7 @@ func randomLog(rng *rand.Rand, short bool) string {
 		if misread && i == rows/2 {
 			f *= 1.07
 		}
+		f *= 1 + drift*(float64(i)/float64(rows)-0.5)
 		if stated {
 			fmt.Fprintf(&b, "%.7f,%.4f,%s\n", f/1e6, f*noise/1e3, strings.Join(cells[:], ","))
 		} else {

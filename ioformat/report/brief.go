@@ -195,11 +195,7 @@ func known(e *quantities.Estimate) string {
 	case e.Bound != fit.Free:
 		return "at its limit, 95 % interval " + quantity.FormatInterval(e.Interval[0], e.Interval[1], baseUnit(e.Unit)).String()
 	}
-	text := units{picofarads: true}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).String()
-	if rest, negative := strings.CutPrefix(text, "-"); negative {
-		return "−" + rest // as beside other words
-	}
-	return text
+	return minus(units{picofarads: true}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).String())
 }
 
 const notDetermined = "not determined by these readings"

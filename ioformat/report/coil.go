@@ -170,7 +170,7 @@ func change(ratio float64) string {
 	if math.Abs(percent) < 10 {
 		text = quantity.SignedDigits(percent, 2) + " %"
 	}
-	return strings.Replace(text, "-", "−", 1)
+	return minus(text)
 }
 
 // SweepText writes what a change of the drawing does, for people to read.

@@ -218,6 +218,8 @@ func resolution(f findings.Finding) string {
 		return "resolve the contradiction first: fitcoil compare tells what moved between the two logs"
 	case findings.LikelyMistake:
 		return "resolve the contradiction first: read " + lineList(f.Mistake.Lines) + " again, or correct what was written"
+	case findings.CapacitanceBelowZero:
+		return "resolve the contradiction first: " + advice(findings.Undetermined{Advice: findings.CheckParts})
 	case findings.PartOffTolerance:
 		return fmt.Sprintf("resolve the contradiction first: measure part %q at a meter, and check its rows", f.Name)
 	case findings.KnownContradicts:

@@ -47,11 +47,11 @@ func gap(u findings.Undetermined) (what, why string) {
 	case findings.GapCore:
 		return fmt.Sprintf("the effect of core %q", u.Core), "its readings can't separate it from the rest of the coil"
 	case findings.GapHandLaw:
-		return "how the hand's capacitance falls with distance", "this needs several distances that differ much"
+		return handLaw(u), "this needs several distances that differ much"
 	case findings.GapHandCoarse:
-		return "how the hand's capacitance falls with distance", "its effect is known at the distances read, but the readings cannot resolve the distance law"
+		return handLaw(u), "the readings cannot resolve the distance law"
 	case findings.GapHandCore:
-		return "the effect of the hand", "it was read only with a core that was never read without it"
+		return "the effect of the hand" + distances(u), "it was read only with a core that was never read without it"
 	case findings.GapPart:
 		return fmt.Sprintf("the capacitance of %q", u.Part), "its readings can't separate it from the rest of the coil"
 	case findings.GapNeverPlain:
@@ -59,7 +59,7 @@ func gap(u findings.Undetermined) (what, why string) {
 	case findings.GapShape:
 		return "how the capacitance is shared between winding and top", "it is determined by the prior more than by the readings"
 	case findings.GapNegative:
-		return "the coil's own capacitance", "the readings would need one below zero; a part is off its value, a frequency is misread, or its digits are too few"
+		return "the coil's own capacitance", fmt.Sprintf("the readings need one "+ofBelowZero, "")
 	case findings.GapCapacitance:
 		return "the coil's own capacitance", "it is small compared with all that was added, and with the parts' tolerances"
 	case findings.GapCoreAdds:
@@ -85,6 +85,25 @@ func gap(u findings.Undetermined) (what, why string) {
 		return quantityNames(u.Names), "the readings scatter too much"
 	}
 	return quantityNames(u.Names), ""
+}
+
+// handLaw names the hand's law, and where its effect is open as well.
+func handLaw(u findings.Undetermined) string {
+	what := "how the hand's capacitance falls with distance"
+	if u.Hands != nil {
+		what += ", and its effect" + distances(u)
+	}
+	return what
+}
+
+// distances lists those at which the effect of a hand is open.
+func distances(u findings.Undetermined) (s string) {
+	word := " at "
+	for _, d := range u.Hands {
+		s += word + quantity.Digits(100*d, 3) + " cm"
+		word = ", "
+	}
+	return s
 }
 
 // quantityNames lists quantities for people.
@@ -168,6 +187,12 @@ func Sentence(f findings.Finding) string {
 		return fmt.Sprintf("part %q: the other readings give %s, %s standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.KnownContradicts:
 		return fmt.Sprintf("the %s and the readings contradict each other by %s standard deviations: one of them is wrong, and the results lie between", knownName(f.Name, f.Drawn), quantity.Decimals(math.Abs(f.Other), 1))
+	case findings.CapacitanceBelowZero:
+		c := ""
+		if quantities.Finite(f.Value) {
+			c = minus(fmt.Sprintf(" (%s pF)", quantity.Format(1e12*f.Value, 1e12*f.Other, "")))
+		}
+		return fmt.Sprintf("the readings with parts of known value need a capacitance of the coil "+ofBelowZero, c)
 	case findings.EarlierContradicts:
 		return fmt.Sprintf("these readings and the earlier session %s contradict each other (%s): the coil or the bench changed, and the results lie between; leave --known-from out, or say --new-bench if the coil only stands elsewhere", f.Name, pText(f.Value))
 	case findings.AtBound:
@@ -177,8 +202,7 @@ func Sentence(f findings.Finding) string {
 	case findings.TolerancesContradicted:
 		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s), and are enlarged here: %s", pText(f.Value), pattern(f.Pattern))
 	case findings.Drifts:
-		drift := strings.Replace(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String(), "-", "−", 1)
-		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", drift, driftUnit(f.Hourly))
+		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", minus(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String()), driftUnit(f.Hourly))
 	case findings.NeighboursAlike:
 		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %s, %s): n readings count as %s·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, quantity.SignedDecimals(f.Value, 2), pText(f.Other), quantity.Decimals((1-f.Value)/(1+f.Value), 2))
 	case findings.RunOrderTrend:
@@ -271,6 +295,12 @@ func pattern(p findings.Pattern) string {
 	}
 	return "each part is off in its own way: measure them, or state larger tolerances"
 }
+
+// ofBelowZero is what makes readings need a capacitance below zero.
+const ofBelowZero = "below zero%s; a part is off its value or its tolerance, a frequency is misread, or its digits are too few"
+
+// minus writes the sign as beside other words.
+func minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
 // driftUnit is the unit of a drift for people.
 func driftUnit(hourly bool) string {

@@ -63,6 +63,8 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 		{findings.Finding{Kind: findings.PartOffTolerance, Name: "roof", Value: 5.67e-12, Other: -4.44}, []string{`"roof"`, "5.67 pF", "4.4 standard deviations"}},
 		{findings.Finding{Kind: findings.KnownContradicts, Name: quantities.WindingCapacitance, Value: 1, Other: -3.26}, []string{"known value of winding capacitance", "3.3 standard deviations"}},
 		{findings.Finding{Kind: findings.KnownContradicts, Name: quantities.Inductance, Value: 1, Other: 32, Drawn: true}, []string{"inductance computed from the drawing", "32.0 standard deviations"}},
+		{findings.Finding{Kind: findings.CapacitanceBelowZero, Value: -4.21e-12, Other: 0.13e-12}, []string{"below zero (−4.21 ± 0.13 pF)", "off its value", "tolerance", "misread", "digits"}},
+		{findings.Finding{Kind: findings.CapacitanceBelowZero, Value: math.Inf(-1), Other: math.NaN()}, []string{"below zero; a part", "off its value"}},
 		{findings.Finding{Kind: findings.EarlierContradicts, Name: "monday.csv", Value: 0.0012}, []string{"monday.csv", "p = 0.0012", "--known-from", "--new-bench"}},
 		{findings.Finding{Kind: findings.AtBound, Name: quantities.TopCapacitance}, []string{"top capacitance", "limit"}},
 		{findings.Finding{Kind: findings.ShapeAssumed}, []string{"winding and top", "prior"}},
@@ -109,6 +111,13 @@ func TestGapsAreTold(t *testing.T) {
 	} {
 		what, _ := Sentences(findings.Undetermined{What: gap, Core: "rod", Part: "roof", Names: []string{quantities.LCProduct, quantities.Drift}})
 		says(t, fmt.Sprint("gap ", gap), what, words...)
+	}
+	for _, gap := range []findings.Gap{findings.GapHandLaw, findings.GapHandCoarse, findings.GapHandCore} {
+		what, _ := Sentences(findings.Undetermined{What: gap, Hands: []float64{0.4, 1}})
+		says(t, fmt.Sprint("a hand, gap ", gap), what, "effect", "at 40 cm, 100 cm: ")
+		if what, _ = Sentences(findings.Undetermined{What: gap}); strings.Contains(what, "effect at") {
+			t.Errorf("a hand whose effect is known: %q", what)
+		}
 	}
 	for _, gap := range []findings.Gap{findings.GapCoreAlways, findings.GapCoupling, findings.GapWindings} {
 		if what, _ := Sentences(findings.Undetermined{What: gap}); strings.Contains(what, `""`) {

@@ -17,16 +17,18 @@ import "math"
 // tolerances.
 func (r *Result) Widen() *Result {
 	s, out := r.Session, r
+	var next secant
 	for range mostWidened {
 		s.wide = out.PartErrors.Factor
 		if math.Abs(s.wide-out.Problem.Wide) <= Offset*s.wide {
 			break
 		}
-		next, err := Fit(s)
+		s.wide = next.fixed(out.Problem.Wide, s.wide)
+		wider, err := Fit(s)
 		if err != nil {
 			return r
 		}
-		out = next
+		out = wider
 	}
 	if out == r {
 		return r
@@ -35,6 +37,21 @@ func (r *Result) Widen() *Result {
 	out.Quality = r.Quality
 	out.Quality.Scale, out.Quality.Redundancy, out.Quality.PartScale = scale, redundancy, out.Problem.Wide
 	return out
+}
+
+// secant looks for the fixed point of a function, from one point of it after another.
+type secant struct{ x, y float64 }
+
+// fixed returns where the straight line through the point before and (x, y) has y = x. Where
+// there is none before, or the line is so steep that it tells little, that is y.
+func (l *secant) fixed(x, y float64) float64 {
+	slope := (y - l.y) / (x - l.x)
+	first := l.x == 0
+	l.x, l.y = x, y
+	if first || !(slope > 0 && slope < 0.8) {
+		return y
+	}
+	return x + (y-x)/(1-slope)
 }
 
 // TakeFlags takes from strict, which has the tolerances as stated, what is told of single

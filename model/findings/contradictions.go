@@ -8,7 +8,8 @@ import (
 	"fitcoil/model/estimation"
 )
 
-// Contradictions tells which parts and known values disagree with the readings.
+// Contradictions tells which parts and known values disagree with the readings, and first
+// whether these leave the coil no capacitance.
 func Contradictions(r *estimation.Result) []Finding {
 	pulls := pulls(r)
 	if f, found := contradictingPrior(r); found {
@@ -18,5 +19,8 @@ func Contradictions(r *estimation.Result) []Finding {
 		pulls = append(pulls, f)
 	}
 	slices.SortStableFunc(pulls, func(a, b Finding) int { return cmp.Compare(math.Abs(b.Other), math.Abs(a.Other)) }) // the likeliest cause first
+	if f, found := checkBelowZero(r); found {
+		pulls = append([]Finding{f}, pulls...)
+	}
 	return pulls
 }

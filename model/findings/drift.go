@@ -12,14 +12,18 @@ import (
 // standard uncertainties.
 const driftSeen = 0.99
 
-// CheckDrift tells of a drift that the readings show by themselves.
-func CheckDrift(r *estimation.Result) (f Finding, found bool) {
+// CheckDrift tells of a drift that the readings of r show by themselves: as large as it is
+// among the estimates of told, which is r or the same with tolerances widened. A drift that is
+// undetermined there is none to tell of.
+func CheckDrift(r, told *estimation.Result) (f Finding, found bool) {
 	p := r.Problem
 	if p.Drift < 0 || p.Knows(quantities.Drift) {
 		return f, false
 	}
 	v, u := p.ByReadings(estimation.Enlarged{Result: r.Solution}, p.Drift)
-	q := p.DriftQuantities()[0]
-	per := q.Value(p.Model, estimation.Unit(p.N, p.Drift), make([]float64, p.N))
-	return Finding{Kind: Drifts, Name: quantities.Drift, Value: per * v, Other: per * u, Hourly: p.Log.Hours}, math.Abs(v) > fit.CoverageFactor(driftSeen, statedDegrees(r, r.Solution.ScaleDegrees))*u
+	if !(math.Abs(v) > fit.CoverageFactor(driftSeen, statedDegrees(r, r.Solution.ScaleDegrees))*u) {
+		return f, false
+	}
+	e := told.Find(quantities.Key{Name: quantities.Drift})
+	return Finding{Kind: Drifts, Name: quantities.Drift, Value: e.Value, Other: e.Uncertainty, Hourly: p.Log.Hours}, e.Determined
 }

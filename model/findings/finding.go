@@ -35,6 +35,7 @@ const (
 	TooGood                                   // Value: p-value; the readings scatter less than stated
 	PartOffTolerance                          // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
 	KnownContradicts                          // Name: quantity; Value: known value, Other: pull in standard uncertainties
+	CapacitanceBelowZero                      // Value: capacitance of the coil [F], −Inf where more on the top raises the frequency, Other: its standard uncertainty
 	EarlierContradicts                        // Name: log of the last earlier session; Value: p-value
 	AtBound                                   // Name: quantity at the limit of the possible
 	ShapeAssumed                              // how the capacitance is shared comes from a broad prior
@@ -44,7 +45,7 @@ const (
 	ReadingsSlow                              // Line: of the first; Value: uncertainty of their mean over what it were if each varied by itself
 	ReadingsWander                            // Line: of the first; Value: the same, where no mean settles
 	TolerancesContradicted                    // Value: p-value with the readings as uncertain as they scatter; Pattern
-	Drifts                                    // Value: drift, Other: its standard uncertainty, by the readings alone; Hourly: both an hour
+	Drifts                                    // Value: drift, Other: its standard uncertainty, as among the estimates; Hourly: both an hour
 	CoreDisperses                             // Name: core; Value: relative change of its gain over the frequencies read with it, Other: most over least of its permeability
 	ModelUncertainty                          // Value: relative standard uncertainty given to readings with a partly covered winding
 	Implausible                               // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
@@ -53,7 +54,7 @@ const (
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
 // read before them.
 func (f Finding) Undermines() bool {
-	return f.Kind == KnownContradicts || f.Kind == EarlierContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == Implausible
+	return f.Kind == KnownContradicts || f.Kind == CapacitanceBelowZero || f.Kind == EarlierContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == Implausible
 }
 
 // Pattern says how parts are off that contradict their tolerances together.

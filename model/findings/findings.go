@@ -9,8 +9,9 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// All lists what there is to know, contradictions first.
-func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
+// All lists what there is to know, contradictions first. It judges r, with the tolerances as
+// stated; told is the result whose numbers are reported.
+func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
 	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0
 	if m := findMistake(r); m != nil { // it explains the contradictions too
@@ -44,7 +45,9 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Moves: o.Moves, Value: o.Moves.By, Other: o.Standardised})
 		}
 	}
-	out = append(out, CheckPlausible(r)...)
+	if len(contradictions) == 0 || contradictions[0].Kind != CapacitanceBelowZero { // which no other unit mends
+		out = append(out, CheckPlausible(r)...)
+	}
 	out = append(out, repeated(r)...)
 	for i := range r.Parameters {
 		if e := &r.Parameters[i]; e.Bound != fit.Free {
@@ -58,7 +61,7 @@ func All(r *estimation.Result, contradictions []Finding) (out []Finding) {
 			out = append(out, Finding{Kind: ShapeAssumed})
 		}
 	}
-	if f, found := CheckDrift(r); found {
+	if f, found := CheckDrift(r, told); found {
 		out = append(out, f)
 	}
 	if f, found := checkDispersion(r); found {

@@ -13,7 +13,8 @@ type Undetermined struct {
 	What   Gap
 	Core   string
 	Part   string
-	Names  []string // the quantities concerned
+	Names  []string  // the quantities concerned
+	Hands  []float64 // distances [m] at which the drop of the frequency by a hand is among these
 	Advice Advice
 	// WithFirst tells that the advice helps together with that of the first gap, which is
 	// that inductance and capacitance are not known apart.
@@ -91,10 +92,15 @@ func Gaps(r *estimation.Result) []Undetermined {
 	add := func(g Undetermined, concerned func(e *quantities.Estimate) bool) {
 		var rest []*quantities.Estimate
 		for _, e := range left {
-			if !concerned(e) {
+			switch {
+			case !concerned(e):
 				rest = append(rest, e)
-			} else if !slices.Contains(g.Names, e.Name) {
+				continue
+			case !slices.Contains(g.Names, e.Name):
 				g.Names = append(g.Names, e.Name)
+			}
+			if e.Name == quantities.HandFrequencyDrop {
+				g.Hands = append(g.Hands, e.Hand)
 			}
 		}
 		left = rest
@@ -165,6 +171,7 @@ func openSplit(r *estimation.Result) (what Gap, advice Advice, open bool) {
 	if r.Relative(forward.AtL) <= estimation.Vague && r.SplitDetermined() {
 		return GapNeverPlain, ReadPlain, !readPlain(r)
 	}
+	_, _, below := belowZero(r)
 	switch {
 	case r.SplitDetermined() && !readInAir(r):
 		return GapCoreAlways, ReadWithoutCore, true
@@ -172,7 +179,7 @@ func openSplit(r *estimation.Result) (what Gap, advice Advice, open bool) {
 		return GapSplit, AddKnownCapacitor, true
 	case !readPlain(r):
 		return GapNeverPlain, ReadPlain, true
-	case belowZero(r):
+	case below:
 		return GapNegative, CheckParts, true
 	case addsMuch(r):
 		return GapCapacitance, ReadBareOrSmall, true

@@ -46,30 +46,37 @@ func plainEnds(r *estimation.Result) (least, most plainEnd, ok bool) {
 // it is called wrong.
 const significant = 3
 
-// belowZero tells whether the plain readings call for a capacitance of the coil below
-// zero, by more than their uncertainties and the parts' allow. Of the straight line of
+// belowZero returns the capacitance of the coil that the plain readings call for [F], its
+// standard uncertainty, and whether it is below zero by more than their uncertainties and
+// the parts' allow. The capacitance is −Inf where a larger part raises the frequency. Of the straight line of
 // 1/ω² against what was added, which meets zero where as much is taken away as the coil
 // has: with a the 1/ω² and b what was added, at its ends,
 //
 //	C = a₁ (b₂ − b₁)/(a₂ − a₁) − b₁.
 //
 // A coil's line bends, but by far less.
-func belowZero(r *estimation.Result) bool {
+func belowZero(r *estimation.Result) (c, u float64, below bool) {
 	least, most, ok := plainEnds(r)
 	if !ok {
-		return false
+		return 0, 0, false
 	}
 	span, spanU := most.added-least.added, math.Hypot(most.addedU, least.addedU)
 	rise, riseU := most.lc-least.lc, math.Hypot(most.lcU, least.lcU)
 	switch {
 	case span < significant*spanU: // the parts may well be alike
-		return false
+		return 0, 0, false
 	case rise <= 0:
-		return -rise > significant*riseU
+		return math.Inf(-1), math.NaN(), -rise > significant*riseU
 	}
-	c := least.lc*span/rise - least.added
-	u := math.Hypot(least.addedU, least.lc*span/rise*math.Hypot(spanU/span, riseU/rise))
-	return c < -significant*u
+	c = least.lc*span/rise - least.added
+	u = math.Hypot(least.addedU, least.lc*span/rise*math.Hypot(spanU/span, riseU/rise))
+	return c, u, c < -significant*u
+}
+
+// checkBelowZero tells of a capacitance of the coil below zero.
+func checkBelowZero(r *estimation.Result) (f Finding, found bool) {
+	c, u, below := belowZero(r)
+	return Finding{Kind: CapacitanceBelowZero, Value: c, Other: u}, below
 }
 
 // addsMuch tells whether the plain readings differ so much that the added capacitance

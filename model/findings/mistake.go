@@ -17,6 +17,8 @@ const (
 	amongSeveral  = 1.5  // the same, where other edits explain the log as well
 	mostTried     = 40   // readings that are tried one by one
 	mostScreened  = 100  // iterations that show whether an edit may explain a log
+	glimpse       = 12   // iterations after which χ² is far above what explains a log, where an edit doesn't
+	hopeless      = 20.0 // by what factor it is: of edits that do, it is within 1.5 of its end by then
 	bent          = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
 	// readings in: an omitted reading takes its own residual along.
@@ -144,8 +146,8 @@ func (e *editor) count(c edit) {
 }
 
 // atBest returns χ² of the readings of s and its p-value, with the priors of lead and drift loose
-// from the start: where the fit has come to when it has converged or crawls, since a wrong edit
-// leaves a χ² that no further step would save. It is +Inf and 0 without a fit.
+// from the start: where the fit has come to when it has converged, or is hopeless or crawls, since
+// a wrong edit leaves a χ² that no further step would save. It is +Inf and 0 without a fit.
 func atBest(s estimation.Session, anchors int) (chi, p float64) {
 	q, err := estimation.NewProblem(s)
 	if err != nil || len(q.Rows) == 0 {
@@ -158,16 +160,15 @@ func atBest(s estimation.Session, anchors int) (chi, p float64) {
 	}
 	q.Prior = q.Priors(anchors)
 	settings := estimation.SolverSettings(s)
-	settings.MaxIterations = mostScreened
 	x := q.Start(s.Log)
-	for range 3 {
+	for _, settings.MaxIterations = range []int{glimpse, mostScreened, mostScreened} {
 		solved, _, err := q.Solve(x, false, settings)
 		if err != nil {
 			return math.Inf(1), 0
 		}
 		scatter := solved.Scatter()
 		chi, p, x = scatter.ChiSquare, scatter.PValue, solved.X
-		if !q.Reweigh(x) {
+		if chi > hopeless*fit.LargestChiSquare(explained, scatter.DegreesOfFreedom) || !q.Reweigh(x) && solved.Status.Converged() {
 			break
 		}
 	}
