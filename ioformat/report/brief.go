@@ -62,7 +62,7 @@ func (t *text) summary(r *model.Result, plan decisions.Planned, parts []readings
 	t.hand(r, terse)
 	t.parts(r, terse)
 	t.blank()
-	t.limits(r)
+	t.limits(r, terse)
 	t.drawing(r, terse)
 	t.open(r, terse)
 	t.next(r, plan, parts)

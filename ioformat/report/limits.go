@@ -88,9 +88,9 @@ const (
 const leastTold = 1.05
 
 // limits names what brings most of the variance of the inductance.
-func (t *text) limits(r *model.Result) {
+func (t *text) limits(r *model.Result, terse int) {
 	if l := r.Find(quantities.Key{Name: quantities.EffectiveInductance}); l.Determined {
-		t.largest(limitsOf(r, l), "the inductance")
+		t.largest(limitsOf(r, l), "the inductance", 7-terse)
 	}
 }
 
@@ -100,11 +100,12 @@ func (t *text) budget(e *quantities.Estimate, of string) {
 	list := []contribution{{b.Tolerance, "tolerances of the capacitors"}, {b.Readings, "uncertainty of the readings"},
 		{b.Known, "known values"}, {b.Assumed, "priors"}, {b.Model, "the model"}}
 	slices.SortStableFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
-	t.largest(list, of)
+	t.largest(list, of, 0)
 }
 
-// largest names the first of list that together bring most of a variance.
-func (t *text) largest(list []contribution, of string) {
+// largest names the first of list that together bring most of a variance, on at most so many
+// lines, or all that it takes if most is below one.
+func (t *text) largest(list []contribution, of string, most int) {
 	var words []string
 	named := 0.0
 	for _, c := range list {
@@ -119,7 +120,7 @@ func (t *text) largest(list []contribution, of string) {
 		words = append(words, c.what+share)
 	}
 	if len(words) > 0 {
-		t.point("Limited by", strings.Join(words, "; "))
+		t.cutPoint("Limited by", strings.Join(words, "; "), most)
 	}
 }
 

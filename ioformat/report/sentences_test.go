@@ -240,7 +240,7 @@ func TestLimitsAreTheLargest(t *testing.T) {
 		}
 		var b strings.Builder
 		out := newText(View{})
-		out.largest(list, "L")
+		out.largest(list, "L", 0)
 		if err := out.to(&b); err != nil {
 			t.Fatal(err)
 		}
