@@ -37,6 +37,16 @@ type damage struct {
 
 func (d *damage) Error() string { return fmt.Sprintf("line %d: %s", d.line, d.problem) }
 
+// Damage returns what is wrong with the bytes of a file by an error of a [Text]; ok is false for
+// any other error.
+func Damage(err error) (f Fault, ok bool) {
+	var d *damage
+	if !errors.As(err, &d) {
+		return f, false
+	}
+	return Fault{Line: d.line, Problem: d.problem, Do: d.do}, true
+}
+
 // Text decodes a file to UTF-8 with one line feed behind each line. Bytes that
 // are no characters become U+FFFD, which sets Damaged.
 type Text struct {

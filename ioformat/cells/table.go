@@ -88,9 +88,9 @@ func (t *Table) nothing() string {
 
 // fail turns what stopped the reading into an error.
 func (t *Table) fail(err error) error {
-	var d *damage
-	if errors.As(err, &d) {
-		t.Faults.Add(Fault{File: t.name, Line: d.line, Problem: d.problem, Do: d.do})
+	if f, ok := Damage(err); ok {
+		f.File = t.name
+		t.Faults.Add(f)
 		return t.Faults.Err()
 	}
 	return fmt.Errorf("%s: %w", t.name, err)

@@ -8,7 +8,6 @@ import (
 	"math/big"
 	"math/bits"
 	"slices"
-	"strings"
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
@@ -76,7 +75,9 @@ func Read(r io.Reader, name string, opt Options) (*File, error) {
 		return nil, rd.refuse(*fault)
 	}
 	rd.allocate(h)
-	if err := rd.rows(text); err != nil {
+	if err := rd.rows(text); errors.As(err, new(cells.Faults)) {
+		return nil, err
+	} else if err != nil {
 		return nil, rd.unreadable(err)
 	}
 	rd.finish()
@@ -197,11 +198,9 @@ func (rd *reader) unreadable(err error) error {
 	if rd.failure != nil {
 		return fmt.Errorf("%s: %w", rd.name, rd.failure)
 	}
-	f := cells.Fault{Problem: err.Error()}
-	var line int
-	if n, _ := fmt.Sscanf(f.Problem, "line %d:", &line); n == 1 {
-		_, f.Problem, _ = strings.Cut(f.Problem, ": ")
-		f.Line = line
+	f, ok := cells.Damage(err)
+	if !ok {
+		f.Problem = err.Error()
 	}
 	return rd.refuse(f)
 }

@@ -53,8 +53,8 @@ func (l *layout) start(lines []string) (first int, ok bool) {
 	const long = 10
 	longest, run, since := 0, 0, 0
 	for i, row := range l.head {
-		switch s, _ := l.numeric(row); {
-		case s&l.columns == l.columns:
+		switch {
+		case l.whole(row):
 			if run == 0 {
 				since = i
 			}
@@ -69,10 +69,28 @@ func (l *layout) start(lines []string) (first int, ok bool) {
 			break
 		}
 	}
-	for first > 0 && l.damagedRow(l.head[first-1], len(l.head[first])) {
-		first--
+	for first > 0 {
+		switch above := l.head[first-1]; {
+		case l.damagedRow(above, len(l.head[first])):
+			first--
+		case first > 1 && l.someNumbers(above) && l.whole(l.head[first-2]): // a bad row between good ones
+			first -= 2
+		default:
+			return first, longest >= fewestRows
+		}
 	}
 	return first, longest >= fewestRows
+}
+
+// whole tells whether a row has numbers in all columns that hold them, someNumbers whether it has any.
+func (l *layout) whole(row []string) bool {
+	s, _ := l.numeric(row)
+	return s&l.columns == l.columns
+}
+
+func (l *layout) someNumbers(row []string) bool {
+	s, _ := l.numeric(row)
+	return s&l.columns != 0
 }
 
 // damagedRow tells a row with a bad cell from a line of the preamble: it has
@@ -82,7 +100,7 @@ func (l *layout) damagedRow(row []string, cells int) bool {
 		return false
 	}
 	s, _ := l.numeric(row)
-	if s&l.columns == 0 {
+	if !l.someNumbers(row) {
 		return false
 	}
 	for i, c := range row {

@@ -45,7 +45,8 @@ func (rd *reader) rows(r io.Reader) error {
 		case err != nil:
 			return err
 		case have > longestLine:
-			return fmt.Errorf("line %d is longer than half a million characters; check that this is the right file", line+1)
+			rd.faults.Add(cells.Fault{File: rd.name, Line: line + 1, Problem: "this line is longer than half a million characters", Do: "check that this is the right file"})
+			return rd.faults.Err()
 		}
 	}
 }
