@@ -27,21 +27,16 @@ const (
 func (s Status) Converged() bool { return s == Converged }
 
 func (s Status) String() string {
-	switch s {
-	case Unsolved:
-		return "not solved"
-	case Converged:
-		return "converged"
-	case RoundingLimited:
-		return "limited by rounding: the steps stopped shrinking before the digits settled"
-	case IterationLimit:
-		return "iteration limit: the steps allowed were used up before the digits settled"
-	case Stalled:
-		return "stalled: no step lowers the sum of squares although its slope is not zero; the model may be discontinuous, undefined nearby, or have wrong derivatives"
-	case Runaway:
-		return "runaway: a parameter went where the residuals no longer depend on it; another start or a bound is needed"
-	case StartNotFinite:
-		return "no start: the residuals or their derivatives at the start are not finite"
+	if s < Unsolved || s > StartNotFinite {
+		return "unknown status"
 	}
-	return "unknown status"
+	return [...]string{
+		Unsolved:        "not solved",
+		Converged:       "converged",
+		RoundingLimited: "limited by rounding: the steps stopped shrinking before the digits settled",
+		IterationLimit:  "iteration limit: the steps allowed were used up before the digits settled",
+		Stalled:         "stalled: no step lowers the sum of squares although its slope is not zero; the model may be discontinuous, undefined nearby, or have wrong derivatives",
+		Runaway:         "runaway: a parameter went where the residuals no longer depend on it; another start or a bound is needed",
+		StartNotFinite:  "no start: the residuals or their derivatives at the start are not finite",
+	}[s]
 }

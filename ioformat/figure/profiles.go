@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -199,33 +200,20 @@ func (m *matrix) legend() (notes []string) {
 
 // symbol is a short name for an axis.
 func symbol(e *quantities.Estimate) string {
-	switch e.Name {
-	case quantities.EffectiveInductance:
-		return "L"
-	case quantities.EffectiveCapacitance:
-		return "C"
-	case quantities.LCProduct:
-		return "L × C"
-	case quantities.Inductance:
-		return "L, air"
-	case quantities.CoreGain:
-		return "gain, " + e.Core
-	case quantities.CoreCapacitance:
-		return "C of " + e.Core
-	case quantities.HandFrequencyDrop:
-		return "drop, " + wording.Distance(e.Hand)
-	case quantities.CouplingAtResonance:
-		return strings.TrimSuffix("k, "+e.Core, ", ")
-	case quantities.BareFrequency:
-		return "f"
-	case quantities.WindingCapacitance:
-		return "C, winding"
-	case quantities.TopCapacitance:
-		return "C, top"
-	case quantities.LeadCapacitance:
-		return "C, leads"
-	}
-	return wording.QuantityOf(e)
+	return cmp.Or(map[string]string{
+		quantities.EffectiveInductance:  "L",
+		quantities.EffectiveCapacitance: "C",
+		quantities.LCProduct:            "L × C",
+		quantities.Inductance:           "L, air",
+		quantities.CoreGain:             "gain, " + e.Core,
+		quantities.CoreCapacitance:      "C of " + e.Core,
+		quantities.HandFrequencyDrop:    "drop, " + wording.Distance(e.Hand),
+		quantities.CouplingAtResonance:  strings.TrimSuffix("k, "+e.Core, ", "),
+		quantities.BareFrequency:        "f",
+		quantities.WindingCapacitance:   "C, winding",
+		quantities.TopCapacitance:       "C, top",
+		quantities.LeadCapacitance:      "C, leads",
+	}[e.Name], wording.QuantityOf(e))
 }
 
 // symbols says what those of list stand for.

@@ -121,7 +121,7 @@ func uncertain(text string, d quantity.Dimension) (quantity.Uncertain, error) {
 	if err == nil && q.Value <= 0 {
 		err = &quantity.Error{Read: text, Expected: "a value above zero"}
 	}
-	if least, most := sane(d); err == nil && (q.Value < least || q.Value > most) {
+	if least, most := sane[d][0], sane[d][1]; err == nil && (q.Value < least || q.Value > most) {
 		unit := d.Base()
 		err = &quantity.Error{Read: text, Expected: fmt.Sprintf("a value from %v to %v", quantity.FormatValue(least, 1, unit), quantity.FormatValue(most, 1, unit)),
 			Do: "check its exponent and its unit"}
@@ -142,20 +142,12 @@ func spread(text string, d quantity.Dimension) (quantity.Uncertain, error) {
 	return q, nil
 }
 
-// sane returns the bounds [SI] beyond which no value of dimension d on a bench lies,
-// by far.
-func sane(d quantity.Dimension) (least, most float64) {
-	switch d {
-	case quantity.Inductance:
-		return 1e-11, 1e4
-	case quantity.Capacitance:
-		return 1e-17, 1e-3
-	case quantity.Frequency:
-		return 1, 1e12
-	case quantity.Resistance:
-		return 1e-3, 1e12
-	case quantity.Length:
-		return 1e-5, 1e3
-	}
-	return 1e-6, 1e6
+// sane are the bounds [SI] beyond which no value of a dimension on a bench lies, by far.
+var sane = map[quantity.Dimension][2]float64{
+	quantity.Inductance:  {1e-11, 1e4},
+	quantity.Capacitance: {1e-17, 1e-3},
+	quantity.Frequency:   {1, 1e12},
+	quantity.Resistance:  {1e-3, 1e12},
+	quantity.Length:      {1e-5, 1e3},
+	quantity.Pure:        {1e-6, 1e6}, quantity.Fraction: {1e-6, 1e6},
 }

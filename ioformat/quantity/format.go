@@ -143,8 +143,7 @@ func prefixed(base string) []Unit {
 	}
 	var list []Unit
 	for _, p := range []string{"f", "p", "n", "µ", "m", "", "k", "M", "G"} {
-		exp, _ := prefixExp(p)
-		list = append(list, Unit{Symbol: p + base, Dimension: derived, exp: power * exp})
+		list = append(list, Unit{Symbol: p + base, Dimension: derived, exp: power * prefixes[p]})
 	}
 	return list
 }

@@ -21,72 +21,28 @@ const (
 	Time                         // s
 )
 
-// String returns the name of d with its article, as messages need it.
-func (d Dimension) String() string {
-	switch d {
-	case Fraction:
-		return "a percentage"
-	case Frequency:
-		return "a frequency"
-	case Capacitance:
-		return "a capacitance"
-	case Inductance:
-		return "an inductance"
-	case Length:
-		return "a length"
-	case Resistance:
-		return "a resistance"
-	case Voltage:
-		return "a voltage"
-	case Time:
-		return "a time"
-	}
-	return "a number"
+// dimensions has for each its name with its article, as messages need it, its SI unit, and the
+// units that are understood, the smallest first.
+var dimensions = [...]struct{ name, base, symbols string }{
+	Pure:        {name: "a number"},
+	Fraction:    {name: "a percentage", symbols: "ppm %"},
+	Frequency:   {"a frequency", "Hz", "Hz kHz MHz GHz"},
+	Capacitance: {"a capacitance", "F", "fF pF nF µF F"},
+	Inductance:  {"an inductance", "H", "nH µH mH H"},
+	Length:      {"a length", "m", "µm mm cm in m"},
+	Resistance:  {"a resistance", "Ω", "mΩ Ω kΩ MΩ"},
+	Voltage:     {"a voltage", "V", "µV mV V kV"},
+	Time:        {"a time", "s", "ps ns µs ms s"},
 }
+
+// String returns the name of d with its article.
+func (d Dimension) String() string { return dimensions[d].name }
 
 // symbols returns the units of d that are understood, the smallest first.
-func (d Dimension) symbols() []string {
-	switch d {
-	case Fraction:
-		return []string{"ppm", "%"}
-	case Frequency:
-		return []string{"Hz", "kHz", "MHz", "GHz"}
-	case Capacitance:
-		return []string{"fF", "pF", "nF", "µF", "F"}
-	case Inductance:
-		return []string{"nH", "µH", "mH", "H"}
-	case Length:
-		return []string{"µm", "mm", "cm", "in", "m"}
-	case Resistance:
-		return []string{"mΩ", "Ω", "kΩ", "MΩ"}
-	case Voltage:
-		return []string{"µV", "mV", "V", "kV"}
-	case Time:
-		return []string{"ps", "ns", "µs", "ms", "s"}
-	}
-	return nil
-}
+func (d Dimension) symbols() []string { return strings.Fields(dimensions[d].symbols) }
 
 // Base returns the SI unit of d; "" for plain numbers.
-func (d Dimension) Base() string {
-	switch d {
-	case Frequency:
-		return "Hz"
-	case Capacitance:
-		return "F"
-	case Inductance:
-		return "H"
-	case Length:
-		return "m"
-	case Resistance:
-		return "Ω"
-	case Voltage:
-		return "V"
-	case Time:
-		return "s"
-	}
-	return ""
-}
+func (d Dimension) Base() string { return dimensions[d].base }
 
 // Unit is a symbol and its size in SI: 10^exp of the SI unit, or one inch. The
 // zero Unit is that of a plain number, and stands for "no unit given".
@@ -126,32 +82,8 @@ func shift(x float64, n int) float64 {
 	return x * math.Pow10(n)
 }
 
-// prefixExp returns the power of ten of an SI prefix.
-func prefixExp(prefix string) (exp int, ok bool) {
-	switch prefix {
-	case "f":
-		return -15, true
-	case "p":
-		return -12, true
-	case "n":
-		return -9, true
-	case "µ":
-		return -6, true
-	case "m":
-		return -3, true
-	case "c":
-		return -2, true
-	case "":
-		return 0, true
-	case "k":
-		return 3, true
-	case "M":
-		return 6, true
-	case "G":
-		return 9, true
-	}
-	return 0, false
-}
+// prefixes are the SI prefixes that are understood, as powers of ten.
+var prefixes = map[string]int{"f": -15, "p": -12, "n": -9, "µ": -6, "m": -3, "c": -2, "": 0, "k": 3, "M": 6, "G": 9}
 
 // known returns the unit of d that is written exactly as symbol.
 func known(symbol string, d Dimension) (Unit, bool) {
@@ -173,7 +105,7 @@ func unitOf(symbol string, d Dimension) Unit {
 		u.exp = -6
 	case "in":
 	default:
-		u.exp, _ = prefixExp(strings.TrimSuffix(symbol, d.Base()))
+		u.exp = prefixes[strings.TrimSuffix(symbol, d.Base())]
 	}
 	return u
 }

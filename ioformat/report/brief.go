@@ -40,6 +40,14 @@ func shortest(draft func(terse int) *text) *text {
 	return draft(mostTerse)
 }
 
+// written writes the draft that tells everything where v is full, else the shortest.
+func written(w io.Writer, v View, draft func(terse int) *text) error {
+	if v.Full {
+		return draft(everything).to(w)
+	}
+	return shortest(draft).to(w)
+}
+
 // fitBrief is the answer: what makes it doubtful, the coil, each core, hand and
 // parts, then what limits it, what is open, and what to do next.
 func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, src Source, v View, terse int) *text {

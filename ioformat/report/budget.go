@@ -24,10 +24,7 @@ type Budget struct {
 
 // BudgetText writes a budget as a table.
 func BudgetText(w io.Writer, r *model.Result, b Budget, src Source, v View) error {
-	if v.Full {
-		return budgetDraft(r, b, src, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return budgetDraft(r, b, src, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return budgetDraft(r, b, src, v, terse) })
 }
 
 func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text {

@@ -22,10 +22,7 @@ type Captured struct {
 
 // CaptureText writes what captures give, for people to read.
 func CaptureText(w io.Writer, list []Captured, sweeps []Swept, v View) error {
-	if v.Full {
-		return captureDraft(list, sweeps, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return captureDraft(list, sweeps, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return captureDraft(list, sweeps, v, terse) })
 }
 
 func captureDraft(list []Captured, sweeps []Swept, v View, terse int) *text {

@@ -12,10 +12,7 @@ import (
 
 // CheckText writes the readings of a log as they were understood.
 func CheckText(w io.Writer, log readings.Log, src Source, v View) error {
-	if v.Full {
-		return checkDraft(log, src, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return checkDraft(log, src, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return checkDraft(log, src, v, terse) })
 }
 
 func checkDraft(log readings.Log, src Source, v View, terse int) *text {

@@ -18,10 +18,7 @@ import (
 
 // CompareText writes what moved between two sessions, for people to read.
 func CompareText(w io.Writer, c decisions.Comparison, r [2]*model.Result, src [2]Source, v View) error {
-	if v.Full {
-		return compareDraft(c, r, src, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return compareDraft(c, r, src, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return compareDraft(c, r, src, v, terse) })
 }
 
 func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {

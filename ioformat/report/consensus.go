@@ -16,10 +16,7 @@ const mostSessions = 5
 
 // ConsensusText writes what several sessions of one coil say together.
 func ConsensusText(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source, v View) error {
-	if v.Full {
-		return consensusDraft(r, list, sources, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return consensusDraft(r, list, sources, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return consensusDraft(r, list, sources, v, terse) })
 }
 
 func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source, v View, terse int) *text {

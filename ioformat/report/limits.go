@@ -185,7 +185,7 @@ func (t *text) open(r *model.Result, terse int) {
 			return
 		}
 		what, _ := gap(u)
-		if remedy := advice(u); terse < 2 && remedy != said {
+		if remedy := remedies[u.Advice]; terse < 2 && remedy != said {
 			what += ": " + remedyOf(u)
 			said = remedy
 		}
@@ -220,7 +220,7 @@ func resolution(f findings.Finding) string {
 	case findings.LikelyMistake:
 		return "resolve the contradiction first: read " + lineList(f.Mistake.Lines) + " again, or correct what was written"
 	case findings.CapacitanceBelowZero:
-		return "resolve the contradiction first: " + advice(findings.Undetermined{Advice: findings.CheckParts})
+		return "resolve the contradiction first: " + remedies[findings.CheckParts]
 	case findings.PartOffTolerance:
 		return fmt.Sprintf("resolve the contradiction first: measure part %q at a meter, and check its rows", f.Name)
 	case findings.KnownContradicts:

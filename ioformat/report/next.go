@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -18,10 +19,7 @@ import (
 // NextText writes which reading to take next, for people to read; at most most
 // candidates are listed, and none that leaves what is wanted as it is.
 func NextText(w io.Writer, r *model.Result, p decisions.Planned, parts []readings.Part, most int, src Source, v View) error {
-	if v.Full {
-		return nextDraft(r, p, parts, most, src, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return nextDraft(r, p, parts, most, src, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return nextDraft(r, p, parts, most, src, v, terse) })
 }
 
 func nextDraft(r *model.Result, p decisions.Planned, parts []readings.Part, most int, src Source, v View, terse int) *text {
@@ -232,31 +230,23 @@ func MeasurandText(w decisions.Measurand, parts []readings.Part) string {
 	return "the " + name
 }
 
+// reasons say why a candidate helps with a quantity, %s.
+var reasons = map[decisions.Reason]string{
+	decisions.ReasonSplits:      "separates inductance and capacitance",
+	decisions.ReasonRange:       "has more on the top than any reading so far",
+	decisions.ReasonNewPart:     "brings a new part, whose error is independent of the others",
+	decisions.ReasonCombination: "is a combination not measured yet",
+	decisions.ReasonRepeat:      "averages the scatter of a state already read",
+	decisions.ReasonMissing:     "adds what no reading has yet",
+	decisions.ReasonTolerance:   "replaces tolerances by a measured value",
+	decisions.ReasonClip:        "separates clips and leads from the parts",
+	decisions.ReasonMeasured:    "is an independent measurement of the inductance",
+	decisions.ReasonDirect:      "is %s itself",
+}
+
 // ReasonText says why a candidate helps with a quantity, which MeasurandText names.
 func ReasonText(r decisions.Reason, measurand string) string {
-	switch r {
-	case decisions.ReasonSplits:
-		return "separates inductance and capacitance"
-	case decisions.ReasonRange:
-		return "has more on the top than any reading so far"
-	case decisions.ReasonNewPart:
-		return "brings a new part, whose error is independent of the others"
-	case decisions.ReasonCombination:
-		return "is a combination not measured yet"
-	case decisions.ReasonRepeat:
-		return "averages the scatter of a state already read"
-	case decisions.ReasonDirect:
-		return "is " + measurand + " itself"
-	case decisions.ReasonMissing:
-		return "adds what no reading has yet"
-	case decisions.ReasonTolerance:
-		return "replaces tolerances by a measured value"
-	case decisions.ReasonClip:
-		return "separates clips and leads from the parts"
-	case decisions.ReasonMeasured:
-		return "is an independent measurement of the inductance"
-	}
-	return "adds no information on " + measurand
+	return strings.ReplaceAll(cmp.Or(reasons[r], "adds no information on %s"), "%s", measurand)
 }
 
 type jsonNext struct {

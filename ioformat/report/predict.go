@@ -24,10 +24,7 @@ type Predictions struct {
 // PredictText writes predictions for people to read; plan is what to do next for the
 // first of them.
 func PredictText(w io.Writer, r *model.Result, p Predictions, plan decisions.Planned, src Source, v View) error {
-	if v.Full {
-		return predictDraft(r, p, plan, src, v, everything).to(w)
-	}
-	return shortest(func(terse int) *text { return predictDraft(r, p, plan, src, v, terse) }).to(w)
+	return written(w, v, func(terse int) *text { return predictDraft(r, p, plan, src, v, terse) })
 }
 
 func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src Source, v View, terse int) *text {

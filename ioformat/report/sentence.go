@@ -27,9 +27,9 @@ func Sentences(u findings.Undetermined) (what, remedy string) {
 // remedyOf says what would determine it.
 func remedyOf(u findings.Undetermined) string {
 	if u.WithFirst {
-		return advice(u) + ", together with the first remedy"
+		return remedies[u.Advice] + ", together with the first remedy"
 	}
-	return advice(u)
+	return remedies[u.Advice]
 }
 
 // gap says what the readings don't determine, and why.
@@ -111,50 +111,29 @@ func quantityNames(names []string) string {
 	return strings.ReplaceAll(strings.Join(names, ", "), "_", " ")
 }
 
-func advice(u findings.Undetermined) string {
-	switch u.Advice {
-	case findings.AddKnownCapacitor:
-		return "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, such as --known inductance=770uH±2%"
-	case findings.AddLargerCapacitor:
-		return "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%"
-	case findings.ReadWithoutCore, findings.ReadCoreWithCapacitor:
-		return "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times"
-	case findings.ReadHandAlone:
-		return "read the same state with nobody near, and the hand with the core out"
-	case findings.ReadMoreDistances:
-		return "take readings bare, and with a hand or another grounded body at five distances, each about twice the one before, as 3, 6, 12, 25 and 50 cm, each three times"
-	case findings.RepeatDistances:
-		return "read the nearest and the farthest distance again, several times or with more digits"
-	case findings.ReadPartWithKnown:
-		return "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise"
-	}
-	switch u.Advice {
-	case findings.ReadEmptyClip:
-		return "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil"
-	case findings.ReadFirstAgain:
-		return "read the first state again, twice, at the end of the session"
-	case findings.ReadPrimaryOpenAndShorted:
-		return "read the same state with the primary open and shorted, each several times, the strap short and wide"
-	case findings.ReadShortedLoaded:
-		return "read the primary open and shorted with a known capacitor on the top that brings the frequency to a half or less, or give winding and primary in a coil sheet (--coil)"
-	case findings.ReadQuality:
-		return "read the quality factor with several known capacitors on the top, down to a third of the frequency, core out and in, each twice"
-	case findings.ReadPlain:
-		return "take a reading with nobody near and nothing on the top but parts of known value, or bare"
-	case findings.AddMuchLargerAndClip:
-		return "take readings bare, with an empty clip on the top (added: clip), with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
-	case findings.CheckParts:
-		return "check the frequencies, measure the parts at a meter (--known 'PART=VALUE±1%'), and read the coil bare"
-	case findings.ReadBareOrSmall:
-		return "read the coil bare, or with a capacitor of a few pF"
-	case findings.AddMuchLarger:
-		return "take readings bare, with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)"
-	case findings.ReadOftener:
-		return "find what makes readings of one state differ, or read every state several times more"
-	case findings.FindMisread:
-		return "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)"
-	}
-	return "take more readings, in states that differ more"
+// remedies say what to do, in words.
+var remedies = map[findings.Advice]string{
+	findings.AddKnownCapacitor:         "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, such as --known inductance=770uH±2%",
+	findings.AddLargerCapacitor:        "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%",
+	findings.ReadWithoutCore:           "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times",
+	findings.ReadCoreWithCapacitor:     "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times",
+	findings.ReadHandAlone:             "read the same state with nobody near, and the hand with the core out",
+	findings.ReadMoreDistances:         "take readings bare, and with a hand or another grounded body at five distances, each about twice the one before, as 3, 6, 12, 25 and 50 cm, each three times",
+	findings.RepeatDistances:           "read the nearest and the farthest distance again, several times or with more digits",
+	findings.ReadPartWithKnown:         "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise",
+	findings.ReadEmptyClip:             "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil",
+	findings.ReadFirstAgain:            "read the first state again, twice, at the end of the session",
+	findings.ReadPrimaryOpenAndShorted: "read the same state with the primary open and shorted, each several times, the strap short and wide",
+	findings.ReadShortedLoaded:         "read the primary open and shorted with a known capacitor on the top that brings the frequency to a half or less, or give winding and primary in a coil sheet (--coil)",
+	findings.ReadQuality:               "read the quality factor with several known capacitors on the top, down to a third of the frequency, core out and in, each twice",
+	findings.ReadPlain:                 "take a reading with nobody near and nothing on the top but parts of known value, or bare",
+	findings.AddMuchLargerAndClip:      "take readings bare, with an empty clip on the top (added: clip), with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)",
+	findings.CheckParts:                "check the frequencies, measure the parts at a meter (--known 'PART=VALUE±1%'), and read the coil bare",
+	findings.ReadBareOrSmall:           "read the coil bare, or with a capacitor of a few pF",
+	findings.AddMuchLarger:             "take readings bare, with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)",
+	findings.ReadOftener:               "find what makes readings of one state differ, or read every state several times more",
+	findings.FindMisread:               "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)",
+	findings.MoreReadings:              "take more readings, in states that differ more",
 }
 
 // Sentence puts a finding into words.
@@ -200,7 +179,7 @@ func Sentence(f findings.Finding) string {
 	case findings.ShapeAssumed:
 		return "how the capacitance is shared between winding and top is determined by a broad prior, not by the readings; readings with small and large known capacitors would determine it"
 	case findings.TolerancesContradicted:
-		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s), and are enlarged here: %s", pText(f.Value), pattern(f.Pattern))
+		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s), and are enlarged here: %s", pText(f.Value), patterns[f.Pattern])
 	case findings.Drifts:
 		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", minus(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String()), driftUnit(f.Hourly))
 	case findings.NeighboursAlike:
@@ -281,19 +260,13 @@ func quantityOf(e *quantities.Estimate) string {
 	return name
 }
 
-// pattern says how parts are off, and what that points to.
-func pattern(p findings.Pattern) string {
-	switch p {
-	case findings.SmallHigh:
-		return "the smaller a part, the more it is above its value, as if something came with each: read an empty clip (added: clip)"
-	case findings.SmallLow:
-		return "the smaller a part, the more it is below its value: look for something that is taken off the top when parts are clipped on"
-	case findings.AllHigh:
-		return "all parts are above their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one"
-	case findings.AllLow:
-		return "all parts are below their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one"
-	}
-	return "each part is off in its own way: measure them, or state larger tolerances"
+// patterns say how parts are off, and what that points to.
+var patterns = map[findings.Pattern]string{
+	findings.SmallHigh: "the smaller a part, the more it is above its value, as if something came with each: read an empty clip (added: clip)",
+	findings.SmallLow:  "the smaller a part, the more it is below its value: look for something that is taken off the top when parts are clipped on",
+	findings.AllHigh:   "all parts are above their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one",
+	findings.AllLow:    "all parts are below their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one",
+	findings.Apart:     "each part is off in its own way: measure them, or state larger tolerances",
 }
 
 // ofBelowZero is what makes readings need a capacitance below zero.

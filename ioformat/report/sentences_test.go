@@ -141,6 +141,20 @@ func TestGapsAreTold(t *testing.T) {
 	}
 }
 
+// Every remedy and every pattern has words.
+func TestEveryRemedyHasWords(t *testing.T) {
+	for a := findings.AddKnownCapacitor; a <= findings.ReadQuality; a++ {
+		if remedies[a] == "" {
+			t.Errorf("no words for advice %d", a)
+		}
+	}
+	for p := findings.Apart; p <= findings.AllLow; p++ {
+		if patterns[p] == "" {
+			t.Errorf("no words for pattern %d", p)
+		}
+	}
+}
+
 // What is assumed is told with its numbers and with what takes its place.
 func TestAssumptionsTellTheirNumbers(t *testing.T) {
 	for _, c := range []struct {

@@ -8,27 +8,25 @@ import (
 	"fitcoil/ioformat/quantity"
 )
 
+// secondsIn has the names of units of time, without the s of more than one.
+var secondsIn = map[string]float64{
+	"second": 1, "sec": 1, "sekunde": 1, "seconde": 1, "segundo": 1,
+	"millisecond": 1e-3, "msec": 1e-3,
+	"microsecond": 1e-6, "usec": 1e-6, "µsec": 1e-6, "μsec": 1e-6,
+	"nanosecond": 1e-9, "nsec": 1e-9,
+	"picosecond": 1e-12, "psec": 1e-12,
+	"min": 60, "minute": 60,
+	"h": 3600, "hour": 3600, "hr": 3600,
+}
+
 // timeUnit returns the size in s of a unit of time, by symbol or name.
 func timeUnit(text string) (seconds float64, ok bool) {
 	s := strings.ToLower(quantity.Trim(text))
 	if s == "u" { // a prefix alone names a channel as often as a unit
 		return math.NaN(), false
 	}
-	switch strings.TrimSuffix(s, "s") {
-	case "second", "sec", "sekunde", "seconde", "segundo":
-		return 1, true
-	case "millisecond", "msec":
-		return 1e-3, true
-	case "microsecond", "usec", "µsec", "μsec":
-		return 1e-6, true
-	case "nanosecond", "nsec":
-		return 1e-9, true
-	case "picosecond", "psec":
-		return 1e-12, true
-	case "min", "minute":
-		return 60, true
-	case "h", "hour", "hr":
-		return 3600, true
+	if seconds, ok := secondsIn[strings.TrimSuffix(s, "s")]; ok {
+		return seconds, true
 	}
 	u, err := quantity.ParseUnit(text, quantity.Time)
 	if err != nil || quantity.Trim(text) == "" || strings.EqualFold(quantity.Trim(text), u.Symbol[:len(u.Symbol)-1]) {

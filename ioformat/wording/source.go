@@ -1,6 +1,7 @@
 package wording
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -39,36 +40,29 @@ func counted(n int, what string) string {
 	return fmt.Sprintf("%d readings %s", n, what)
 }
 
+// priors are names of what a fit takes as given; one that ends in a space goes on with those
+// of parts or a core.
+var priors = map[estimation.AssumptionKind]string{
+	estimation.AssumedTolerance:       "tolerance of ",
+	estimation.AssumedShare:           "top's share of the capacitance",
+	estimation.AssumedCoreCapacitance: "capacitance of core ",
+	estimation.AssumedEnds:            "end effect of core ",
+	estimation.AssumedMoved:           "capacitance moved by core ",
+	estimation.AssumedHandOffset:      "offset of the hand's law",
+	estimation.AssumedHandExponent:    "exponent of the hand's law",
+	estimation.AssumedLead:            "capacitance of clips and leads",
+	estimation.AssumedDrift:           "drift during the session",
+	estimation.AssumedCapacitance:     "capacitance of winding and top",
+	estimation.AssumedHand:            "capacitance of the hand",
+	estimation.AssumedStray:           "stray capacitance of the other bench",
+	estimation.AssumedPart:            "capacitance of ",
+}
+
 // Prior names what a fit takes as given because nothing says it.
 func Prior(a *estimation.Assumption) string {
-	names := strings.Join(a.Names, ", ")
-	switch a.Kind {
-	case estimation.AssumedTolerance:
-		return "tolerance of " + names
-	case estimation.AssumedShare:
-		return "top's share of the capacitance"
-	case estimation.AssumedCoreCapacitance:
-		return "capacitance of core " + names
-	case estimation.AssumedEnds:
-		return "end effect of core " + names
-	case estimation.AssumedMoved:
-		return "capacitance moved by core " + names
-	case estimation.AssumedHandOffset:
-		return "offset of the hand's law"
-	case estimation.AssumedHandExponent:
-		return "exponent of the hand's law"
-	case estimation.AssumedLead:
-		return "capacitance of clips and leads"
-	case estimation.AssumedDrift:
-		return "drift during the session"
-	case estimation.AssumedCapacitance:
-		return "capacitance of winding and top"
-	case estimation.AssumedHand:
-		return "capacitance of the hand"
-	case estimation.AssumedStray:
-		return "stray capacitance of the other bench"
-	case estimation.AssumedPart:
-		return "capacitance of " + names
+	name := priors[a.Kind]
+	if strings.HasSuffix(name, " ") {
+		name += strings.Join(a.Names, ", ")
 	}
-	return "prior"
+	return cmp.Or(name, "prior")
 }

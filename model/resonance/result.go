@@ -81,21 +81,14 @@ type Refusal struct {
 
 // Error names the reason; the words for people are the presenter's.
 func (r *Refusal) Error() string {
-	switch r.Reason {
-	case TooFew:
-		return "too few frequencies"
-	case BelowAll:
-		return "the peak is below the sweep"
-	case AboveAll:
-		return "the peak is above the sweep"
-	case Slip:
-		return "a reading is far from both its neighbours"
-	case NoPeak:
-		return "no peak stands out of the scatter"
-	case TwoPeaks:
-		return "the sweep has two peaks"
-	case NoWidth:
-		return "the sweep leaves the width open"
-	}
-	return "no resonance line fits the sweep"
+	return [...]string{
+		TooFew:   "too few frequencies",
+		BelowAll: "the peak is below the sweep",
+		AboveAll: "the peak is above the sweep",
+		Slip:     "a reading is far from both its neighbours",
+		NoPeak:   "no peak stands out of the scatter",
+		TwoPeaks: "the sweep has two peaks",
+		NoWidth:  "the sweep leaves the width open",
+		NoLine:   "no resonance line fits the sweep",
+	}[r.Reason]
 }

@@ -19,17 +19,13 @@ const (
 )
 
 func (w Why) String() string {
-	switch w {
-	case BeforeRing:
-		return "before the ring"
-	case FirstCycles:
-		return "beginning that doesn't follow the decay"
-	case DiedAway:
-		return "behind the last ring that was fitted"
-	case BetweenRings:
-		return "between the rings"
-	}
-	return "ringing at another frequency"
+	return [...]string{
+		BeforeRing:   "before the ring",
+		FirstCycles:  "beginning that doesn't follow the decay",
+		DiedAway:     "behind the last ring that was fitted",
+		BetweenRings: "between the rings",
+		OtherRing:    "ringing at another frequency",
+	}[w]
 }
 
 // Covariance is that of the modes' undamped frequencies [Hz] and quality

@@ -81,19 +81,14 @@ const (
 )
 
 func (r Relation) String() string {
-	switch r {
-	case Strongest:
-		return "strongest"
-	case Harmonic:
-		return "harmonic"
-	case Folded:
-		return "folded harmonic"
-	case Near:
-		return "beating"
-	case Steadily:
-		return "steady"
-	}
-	return "other tone"
+	return [...]string{
+		Strongest: "strongest",
+		Harmonic:  "harmonic",
+		Folded:    "folded harmonic",
+		Near:      "beating",
+		Steadily:  "steady",
+		Other:     "other tone",
+	}[r]
 }
 
 // Burst is one stretch that was fitted.
