@@ -1,6 +1,9 @@
 package quantities
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // Held by prior is what less than half of the variance of comes from the readings and the
 // model, whichever of tolerances, known values and priors have the rest.
@@ -25,12 +28,15 @@ func TestHeldByPrior(t *testing.T) {
 
 // What is added to a variance is the model's share; the other shares become less alike.
 func TestWiden(t *testing.T) {
-	e := Estimate{Uncertainty: 3, Stated: 3, Budget: Budget{Readings: 0.5, Tolerance: 0.3, Assumed: 0.2}}
-	e.Widen(4) // 9 + 16 = 25
-	want := Budget{Readings: 0.18, Tolerance: 0.108, Assumed: 0.072, Model: 0.64}
-	near := func(a, b float64) bool { return a-b < 1e-12 && b-a < 1e-12 }
-	if b := e.Budget; !near(e.Uncertainty, 5) || !near(b.Readings, want.Readings) || !near(b.Tolerance, want.Tolerance) ||
-		!near(b.Assumed, want.Assumed) || !near(b.Model, want.Model) {
-		t.Errorf("± %v of %+v, want ± 5 of %+v", e.Uncertainty, b, want)
+	e := Estimate{Uncertainty: 3, Stated: 1.5, Budget: Budget{Readings: 0.3, Tolerance: 0.25, Common: 0.15, Known: 0.2, Earlier: 0.1, Assumed: 0.15, Bench: 0.05, Model: 0.1}}
+	e.Widen(4) // 9 + 16 = 25, of which 0.36 is what was there
+	got := [9]float64{e.Uncertainty, e.Stated, e.Budget.Readings, e.Budget.Tolerance, e.Budget.Common, e.Budget.Known, e.Budget.Earlier, e.Budget.Assumed, e.Budget.Bench}
+	for i, want := range [9]float64{5, math.Sqrt(2.25 + 16), 0.108, 0.09, 0.054, 0.072, 0.036, 0.054, 0.018} {
+		near(t, "Widen", got[i], want, 1e-12)
+	}
+	near(t, "share of the model", e.Budget.Model, 0.036+0.64, 1e-12)
+	before := e
+	if e.Widen(0); e != before {
+		t.Errorf("nothing added makes %+v of %+v", e, before)
 	}
 }

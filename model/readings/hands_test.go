@@ -22,6 +22,12 @@ func TestHands(t *testing.T) {
 	for i := range 100 {
 		many = append(many, 0.01*float64(i+1))
 	}
+	if got := Hands(at(many[:12]...)); !slices.Equal(got, many[:12]) {
+		t.Errorf("of twelve hands %v", got)
+	}
+	if got, want := Hands(at(many[:13]...)), []float64{many[0], many[1], many[2], many[3], many[4], many[5], many[6], many[7], many[8], many[9], many[10], many[12]}; !slices.Equal(got, want) {
+		t.Errorf("of thirteen hands %v, want %v", got, want)
+	}
 	if got := Hands(at(many...)); len(got) != 12 || got[0] != many[0] || got[11] != many[99] || !slices.IsSorted(got) {
 		t.Errorf("of a hundred hands %v", got)
 	}

@@ -40,7 +40,8 @@ type finder struct {
 }
 
 // commutative are functions that don't mind the order of their arguments.
-var commutative = map[string]bool{"max": true, "min": true, "math.Max": true, "math.Min": true, "math.Hypot": true}
+var commutative = map[string]bool{"max": true, "min": true, "math.Max": true, "math.Min": true, "math.Hypot": true,
+	"dot": true, "floats.Dot": true, "slices.Equal": true, "Same": true, "readings.Same": true}
 
 // pointsOf returns all errors that can be made in a file.
 func pointsOf(name string, source []byte) ([]point, error) {
@@ -89,6 +90,7 @@ func (f *finder) expression(n ast.Node) {
 		}
 	case *ast.BasicLit:
 		switch v, err := strconv.ParseFloat(n.Value, 64); {
+		case v == 0 && n.Kind == token.FLOAT: // 1.1 times as much is the same
 		case n.Kind == token.FLOAT && err == nil:
 			f.replace("constant", n, strconv.FormatFloat(1.1*v, 'g', 6, 64))
 		case n.Kind == token.INT && err == nil && !f.signs[n]:
@@ -130,7 +132,9 @@ func (f *finder) statement(n ast.Node) {
 		}
 	case *ast.ReturnStmt:
 		for _, r := range n.Results {
-			f.replace("sign", r, "-("+f.text(r)+")")
+			if text := f.text(r); text != "0" && text != "math.NaN()" {
+				f.replace("sign", r, "-("+text+")")
+			}
 		}
 	case *ast.CompositeLit:
 		for i := 0; i+1 < len(n.Elts); i++ {

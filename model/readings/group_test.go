@@ -1,0 +1,158 @@
+package readings
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// All that is told of the readings behind a mean, by hand, with weights 1, ¼, 1: the variance of
+// the mean m is Σw²(d − m)²/(Σw)² · n/(n − 1), the standard deviation of one reading √n times its root.
+func TestWhatIsToldOfRepeatedReadings(t *testing.T) {
+	at := func(line int, f, u, amplitude, quality float64, note string) Reading {
+		return Reading{State: Bare(), Line: line, Frequency: f, Uncertainty: u, Use: true, Amplitude: amplitude, Quality: quality, Note: note}
+	}
+	none := math.NaN()
+	list := []Reading{at(4, 1500000, 50, 2, none, "warm"), at(7, 1500300, 100, none, 80, "warm"), at(9, 1499900, 50, 6, 40, "warm")}
+	var p Pool
+	for i, r := range list {
+		p.Add(r, float64(10*i*i))
+	}
+	got := p.Readings()[0]
+	d, w := []float64{0, 300, -100}, []float64{1, 0.25, 1}
+	var sum, weight, square float64
+	for i := range d {
+		sum, weight = sum+w[i]*d[i], weight+w[i]
+	}
+	m := sum / weight
+	for i := range d {
+		square += math.Pow(w[i]*(d[i]-m)/weight, 2) * 3 / 2
+	}
+	close := func(what string, got, want float64) {
+		if !(math.Abs(got-want) <= 1e-9*math.Abs(want)) {
+			t.Errorf("%s: %.12g, want %.12g", what, got, want)
+		}
+	}
+	close("mean", got.Frequency, 1500000+m)
+	close("its uncertainty", got.Uncertainty, math.Sqrt(square))
+	close("standard deviation", got.Repeats.Deviation, math.Sqrt(3*square))
+	close("amplitude", got.Amplitude, 4)
+	close("quality", got.Quality, 60)
+	close("moment", p.Moments()[0], 50.0/3)
+	if r := got.Repeats; r.Count != 3 || r.Last != 9 || r.Slow != 1 || r.Wanders || r.Lowest != (Extreme{9, 1499900}) || r.Highest != (Extreme{7, 1500300}) {
+		t.Errorf("%+v", r)
+	}
+	if got.Line != 4 || got.Note != "warm" || got.FromDigits || got.Count() != 3 {
+		t.Errorf("%+v", got)
+	}
+	// By what they state alone, 50/√2.25, with half a digit's share once: one with another note.
+	list[1].Frequency, list[2].Frequency, list[2].Note, list[0].FromDigits = 1500000, 1500000, "cold", true
+	got = pooled(list)[0]
+	close("stated", got.Uncertainty, math.Hypot(50*math.Sqrt(1.25)/2.25, 50/2.25))
+	if got.Note != "" || got.FromDigits || got.Repeats.Slow != 1 || got.Repeats.Deviation != 0 {
+		t.Errorf("%+v", got)
+	}
+	if one := pooled(list[:1])[0]; one.Repeats != nil || one.Count() != 1 || one.Frequency != 1500000 {
+		t.Errorf("one reading: %+v", one)
+	}
+}
+
+// Blocks count once there are 32 of them, by hand, with errors ±a. Where two neighbours are equal
+// and the pairs alternate, 31 blocks of two say nothing; 32 say that the variance of the mean, a²/63
+// from singles, is a²/31, more than half as much again, so that no mean settles: it is uncertain by
+// as much as a block, a√(32/31). Where every other four cancel, blocks of four add little to
+// blocks of two: a²/127 from singles, a²/63 and a²/62, and the mean is uncertain by the last.
+func TestBlocks(t *testing.T) {
+	const a = 150.0
+	alternate := func(i int) float64 { return []float64{3, 3, -3, -3}[i%4] }
+	cancel := func(i int) float64 { return []float64{3, 3, 3, 3, 3, 3, -3, -3, -3, -3, -3, -3, 3, 3, -3, -3}[i%16] }
+	for _, c := range []struct {
+		n       int
+		of      func(int) float64
+		u, slow float64
+		wanders bool
+	}{
+		{62, alternate, a * math.Sqrt(1.0/61*(1-1.0/31/31)), 1, false}, // 16 pairs above, 15 below: a mean of a/31
+		{64, alternate, a * math.Sqrt(32.0/31), math.Sqrt(63.0 * 32 / 31), true},
+		{128, cancel, a / math.Sqrt(62), math.Sqrt(127.0 / 62), false},
+	} {
+		got := pooled(repeated(c.n, c.of))[0]
+		if r := got.Repeats; !(math.Abs(got.Uncertainty/c.u-1) <= 1e-9) || !(math.Abs(r.Slow/c.slow-1) <= 1e-9) || r.Wanders != c.wanders {
+			t.Errorf("%d readings: ± %v, slow %v, wanders %v; want %v, %v", c.n, got.Uncertainty, r.Slow, r.Wanders, c.u, c.slow)
+		}
+	}
+}
+
+// A median is the middle one, or half-way between the two in the middle.
+func TestMiddle(t *testing.T) {
+	for _, c := range []struct {
+		v    []float64
+		want float64
+	}{{[]float64{3}, 3}, {[]float64{4, 1}, 2.5}, {[]float64{9, 1, 2}, 2}, {[]float64{9, 1, 2, 4}, 3}} {
+		if got := middle(slices.Clone(c.v)); got != c.want {
+			t.Errorf("%v: %v", c.v, got)
+		}
+	}
+}
+
+// Pseudo-values, against the definition: at Huber's estimate m the clipped residuals, weighted,
+// add up to nothing, found here by bisection; each stands at m + s·ψ/a. Eight readings are the
+// fewest, of seven nothing moves.
+func TestPseudoValues(t *testing.T) {
+	rng := rand.New(rand.NewPCG(14, 3))
+	const uncertainty = 50.0
+	for _, n := range []int{7, 8, 15} {
+		s := &sample{}
+		for range n {
+			s.d, s.root = append(s.d, 60*rng.NormFloat64()), append(s.root, 0.5+rng.Float64())
+		}
+		s.d[2] += 2000
+		d := slices.Clone(s.d)
+		s.pseudo(uncertainty)
+		if n < 8 {
+			if !slices.Equal(s.d, d) {
+				t.Errorf("seven readings: %v of %v", s.d, d)
+			}
+			continue
+		}
+		sorted := slices.Clone(d)
+		slices.Sort(sorted)
+		median := (sorted[(n-1)/2] + sorted[n/2]) / 2
+		var off []float64
+		for i := range d {
+			off = append(off, math.Abs(d[i]-median)*s.root[i]/uncertainty)
+		}
+		slices.Sort(off)
+		scale := math.Max(1, 1.4826022185*(off[(n-1)/2]+off[n/2])/2)
+		psi := func(m float64, i int) float64 {
+			return max(-1.345, min(1.345, (d[i]-m)*s.root[i]/uncertainty/scale))
+		}
+		pull := func(m float64) (sum float64) {
+			for i := range d {
+				sum += s.root[i] * psi(m, i)
+			}
+			return sum
+		}
+		lo, hi := -1e4, 1e4
+		for range 200 {
+			if m := (lo + hi) / 2; pull(m) > 0 {
+				lo = m
+			} else {
+				hi = m
+			}
+		}
+		var all, inside float64
+		for i := range d {
+			all += s.root[i] * s.root[i]
+			if math.Abs(psi(lo, i)) < 1.345 {
+				inside += s.root[i] * s.root[i]
+			}
+		}
+		for i := range d {
+			if want := lo + uncertainty/s.root[i]*scale*psi(lo, i)*all/inside; !(math.Abs(s.d[i]-want) <= 1e-6*uncertainty) {
+				t.Errorf("%d readings: pseudo-value %d at %v, want %v", n, i, s.d[i], want)
+			}
+		}
+	}
+}
