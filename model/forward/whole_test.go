@@ -272,6 +272,9 @@ func TestDerivativesOfEverything(t *testing.T) {
 		parameters, derived := Quantities(f)
 		scratch := make([]float64, f.N)
 		for _, q := range append(parameters, derived...) {
+			for i := range grad {
+				grad[i] = 7 // whatever was there before
+			}
 			v := q.Value(f, x, grad)
 			check(q.Name+q.Core+q.Part, func(x []float64) float64 { return q.Value(f, x, scratch) }, math.Abs(v))
 		}
@@ -326,6 +329,15 @@ func TestQuantitiesFromTheirDefinitions(t *testing.T) {
 	priors := []string{"winding_capacitance", "top_capacitance", "core_capacitance", "hand_exponent", "lead_capacitance"}
 	unsigned := []string{"winding_capacitance", "top_capacitance", "hand_frequency_drop"}
 	parameters, derived := Quantities(f)
+	var order []string
+	for _, q := range append(slices.Clone(parameters), derived...) {
+		if len(order) == 0 || order[len(order)-1] != q.Name {
+			order = append(order, q.Name)
+		}
+	}
+	if i, j := slices.Index(order, "core_gain"), slices.Index(order, "effective_inductance"); order[0] != "inductance" || i != 3 || order[j-1] != "lead_capacitance" || j != 12 {
+		t.Errorf("order %v", order)
+	}
 	scratch := make([]float64, f.N)
 	for _, q := range append(parameters, derived...) {
 		v, ok := want[q.Key]
