@@ -427,7 +427,7 @@ func TestWhatTheModelErrsBy(t *testing.T) {
 	s.Hand = 0.2
 	f.Frequency(x, &s, nil)
 	whole := 1 + math.Log(4)
-	want := math.Abs(f.Resonance.PerTop) * 2e-13 * math.Pow(0.26/0.26, 2.2) * 0.35 / 4 * math.Ln2 * math.Log(1.5) * math.Ln2 / (whole * whole)
+	want := math.Abs(f.Resonance.PerTop) * 2e-13 * 0.35 / 4 * math.Ln2 * math.Log(1.5) * math.Ln2 / (whole * whole)
 	if got := f.LawUncertainty(x, &s); !(math.Abs(got-want) <= 1e-9*want) {
 		t.Errorf("hand among four: %v, want %v", got, want)
 	}
