@@ -2,16 +2,15 @@ package main
 
 import (
 	"bytes"
-	"flag"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
-)
 
-var update = flag.Bool("update", false, "rewrite golden files and the outputs shown in documents")
+	"fitcoil/internal/golden"
+)
 
 // Every block of a document that begins with ```console shows commands, each on
 // a line after "$ ", with what they print. The commands are run, in a folder with
@@ -39,7 +38,7 @@ func TestDocumentsShowWhatCommandsPrint(t *testing.T) {
 		}
 		text, n := rerun(t, name, string(old))
 		commands += n
-		if *update && text != string(old) {
+		if golden.Updating() && text != string(old) {
 			if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
 				t.Fatal(err)
 			}
@@ -95,7 +94,7 @@ func rerun(t *testing.T, name, text string) (out string, commands int) {
 		switch same := matches(shown, printed); {
 		case same:
 			b.WriteString(shown)
-		case *update:
+		case golden.Updating():
 			text, ok := abridge(shown, printed)
 			b.WriteString(text)
 			if !ok {

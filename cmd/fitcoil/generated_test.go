@@ -7,33 +7,17 @@ import (
 	"slices"
 	"strings"
 	"testing"
-)
 
-// golden compares got with a file, or rewrites that.
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	if *update {
-		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(name, []byte(got), 0o666); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(name)
-	if err != nil || string(want) != got {
-		t.Errorf("%s is not what fitcoil prints now (%v): go test ./cmd/fitcoil -update, and read what changes", name, err)
-	}
-}
+	"fitcoil/internal/golden"
+)
 
 // The manual page that comes along is the one that the flags make, and the
 // completions are looked at whenever a flag changes.
 func TestGenerated(t *testing.T) {
-	golden(t, filepath.Join("..", "..", "docs", "fitcoil.1"), manPage())
-	golden(t, filepath.Join("testdata", "completion", "fitcoil.bash"), bashCompletion())
-	golden(t, filepath.Join("testdata", "completion", "_fitcoil"), zshCompletion())
-	golden(t, filepath.Join("testdata", "completion", "fitcoil.fish"), fishCompletion())
+	golden.Match(t, filepath.Join("..", "..", "docs", "fitcoil.1"), manPage())
+	golden.Match(t, filepath.Join("testdata", "completion", "fitcoil.bash"), bashCompletion())
+	golden.Match(t, filepath.Join("testdata", "completion", "_fitcoil"), zshCompletion())
+	golden.Match(t, filepath.Join("testdata", "completion", "fitcoil.fish"), fishCompletion())
 }
 
 func TestRoff(t *testing.T) {

@@ -14,6 +14,8 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/golden"
+
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
@@ -44,7 +46,7 @@ func TestScripts(t *testing.T) {
 	}
 	testscript.Run(t, testscript.Params{
 		Dir:                 folder,
-		UpdateScripts:       *update || *anyGolden,
+		UpdateScripts:       golden.Updating() || *anyGolden,
 		RequireExplicitExec: true,
 		Setup: func(env *testscript.Env) error {
 			env.Values[stampKey{}] = map[string]stamp{}

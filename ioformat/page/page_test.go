@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -14,10 +13,9 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/golden"
 	"fitcoil/ioformat/report"
 )
-
-var update = flag.Bool("update", false, "rewrite golden files")
 
 // pages are those of the demo, without and with its drawing, and of all logs.
 func pages(t *testing.T) map[string]string {
@@ -52,7 +50,7 @@ func matchOutline(t *testing.T, name string, root *node) {
 	var b strings.Builder
 	outline(&b, root)
 	file := filepath.Join("testdata", strings.ReplaceAll(name, " ", "-")+".golden")
-	if *update {
+	if golden.Updating() {
 		if err := os.WriteFile(file, []byte(b.String()), 0o666); err != nil {
 			t.Fatal(err)
 		}

@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/golden"
 )
 
 // readOne reads a file of one capture.
@@ -45,30 +45,5 @@ func answer(content []byte) string {
 // TestBroken compares the answer to each broken capture with the text beside
 // it.
 func TestBroken(t *testing.T) {
-	files, err := filepath.Glob("../../testdata/broken/capture/*.csv")
-	if err != nil || len(files) < 45 {
-		t.Fatalf("found %d broken captures (%v)", len(files), err)
-	}
-	for _, file := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(file), ".csv"), func(t *testing.T) {
-			content, err := os.ReadFile(file)
-			if err != nil {
-				t.Fatal(err)
-			}
-			got := answer(content)
-			golden := strings.TrimSuffix(file, ".csv") + ".txt"
-			if updating() {
-				if err := os.WriteFile(golden, []byte(got), 0o666); err != nil {
-					t.Fatal(err)
-				}
-			}
-			want, err := os.ReadFile(golden)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if got != string(want) {
-				t.Errorf("got:\n%swant:\n%s", got, want)
-			}
-		})
-	}
+	golden.Broken(t, "../../testdata/broken/capture", 45, answer)
 }

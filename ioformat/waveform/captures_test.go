@@ -3,7 +3,6 @@ package waveform
 import (
 	"bytes"
 	"encoding/binary"
-	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -13,17 +12,10 @@ import (
 	"testing"
 	"unicode/utf16"
 
+	"fitcoil/internal/golden"
 	"fitcoil/model/quantities"
 	"fitcoil/model/ringing"
 )
-
-func updating() bool { return flag.Lookup("update").Value.String() == "true" }
-
-func TestMain(m *testing.M) {
-	flag.Bool("update", false, "write the golden files anew")
-	flag.Parse()
-	os.Exit(m.Run())
-}
 
 // The invented ring-down of the coil in the model lighthouse: struck at t = 0,
 // seen through a pickup probe by an 8-bit scope with 20 mV a code.
@@ -124,7 +116,7 @@ func TestCaptures(t *testing.T) {
 	for name, want := range captureFiles() {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join("..", "..", "testdata", "captures", name)
-			if updating() {
+			if golden.Updating() {
 				if err := os.WriteFile(path, want, 0o666); err != nil {
 					t.Fatal(err)
 				}
