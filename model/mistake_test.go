@@ -133,3 +133,61 @@ func TestScatterIsNoMistake(t *testing.T) {
 		t.Errorf("a mistake is named in %d of %d sessions without one", named, n)
 	}
 }
+
+// fewDesigns are sessions of six or seven readings.
+func fewDesigns() [][]simulated.Step {
+	add := simulated.Added
+	return [][]simulated.Step{
+		{add(), add(4.7), add(10), add(22), simulated.EmptyClip(), add()},
+		{add(), add(4.7), add(10), add(22), add(), add(4.7), add(10)},
+		{add(), add(2.2), add(4.7), add(10), add(22), add(4.7, 10), add()},
+		{add(), add(4.7), add(10), add().Rod(1), add(10).Rod(1), add()},
+		{add(), add(10), add().Rod(1), add(10).Rod(1), add().Near(0.1), add().Near(0.2), add()},
+	}
+}
+
+// One slip among six or seven readings: where they contradict each other, the right line is named,
+// or it is among those of which nothing tells which it is. Of readings that scatter ten times as
+// much as stated hardly any is named alone.
+func TestMistakeAmongFewReadings(t *testing.T) {
+	var right, oneOf, wrong, silent, consistent, alarms, n int
+	for d, steps := range fewDesigns() {
+		for seed := range uint64(repetitions(12)) {
+			n++
+			rng := rand.New(rand.NewPCG(99, 100*uint64(d)+seed))
+			log := simulated.Lighthouse().Session(rng, 2e-4, 0.0255, steps...)
+			scattered := log
+			scattered.Readings = slices.Clone(log.Readings)
+			i := rng.IntN(len(steps))
+			log.Readings[i].Frequency *= []float64{1.01, 0.97, 1.1, 0.9, 1.3}[rng.IntN(5)]
+			for k := range log.Readings {
+				scattered.Readings[k].Frequency *= 1 + 2e-3*rng.NormFloat64()
+				for _, o := range []*readings.Reading{&log.Readings[k], &scattered.Readings[k]} {
+					o.Frequency = math.Round(o.Frequency/100) * 100
+				}
+			}
+			r := mustFit(t, estimation.Session{Log: log})
+			switch f := r.Findings[0]; {
+			case r.Quality.PValue >= 1e-3: // other unknowns take it up
+				consistent++
+			case f.Kind != findings.LikelyMistake:
+				silent++
+				t.Logf("design %d, session %d: line %d is mistaken, χ² %.3g, S %.3g, found %+v", d, seed, log.Readings[i].Line, r.Quality.ChiSquare, r.Quality.Scale, f)
+			case !slices.Contains(f.Mistake.Lines, log.Readings[i].Line):
+				wrong++
+				t.Logf("design %d, session %d: line %d is mistaken, named %+v", d, seed, log.Readings[i].Line, f.Mistake)
+			case f.Mistake.Kind == findings.MistakenOneOf:
+				oneOf++
+			default:
+				right++
+			}
+			if r := mustFit(t, estimation.Session{Log: scattered}); len(r.Findings) > 0 && r.Findings[0].Kind == findings.LikelyMistake && r.Findings[0].Mistake.Kind != findings.MistakenOneOf {
+				alarms++
+			}
+		}
+	}
+	t.Logf("of %d sessions with a slip, named right %d, among several %d, wrong %d, not named %d, consistent %d; of scattered ones %d have one named", n, right, oneOf, wrong, silent, consistent, alarms)
+	if contradicted := n - consistent; wrong > contradicted/20 || silent > contradicted/10 || right < n/4 || alarms > n/10 {
+		t.Error("too many are named wrong, or not at all, or where there is none")
+	}
+}

@@ -16,9 +16,14 @@ func mistake(m *findings.Mistake) string {
 	case findings.MistakenPart:
 		return fmt.Sprintf("part %q reads as if it were %s, not %s: with that all readings are consistent (%s)", m.Part,
 			quantity.FormatValue(m.Meant, 3, "F"), quantity.FormatValue(m.Read, 3, "F"), lineList(m.Lines))
+	case findings.MistakenOneOf:
+		if len(m.Lines) == 1 {
+			return fmt.Sprintf("a mistake in %s would make the readings consistent: read it again", lineList(m.Lines))
+		}
+		return fmt.Sprintf("a mistake in one of %s would make the readings consistent, and nothing tells in which: read each of them again", lineList(m.Lines))
 	}
 	s := fmt.Sprintf("%s, %s, contradicts all other readings, which are consistent without it and predict %s", lineList(m.Lines),
-		quantity.Format(m.Read, 0, "Hz"), quantity.FormatValue(m.Predict, 5, "Hz"))
+		quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Predict, m.Within, "Hz"))
 	if !math.IsNaN(m.Meant) {
 		return s + fmt.Sprintf(": %s misread for %s? Read it again, or correct it", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Meant, 0, "Hz"))
 	}
@@ -32,7 +37,7 @@ func forgotten(f findings.Finding) string {
 	if m == nil {
 		return s + ": read it again"
 	}
-	s += fmt.Sprintf(": it reads %s, the others predict %s", quantity.Format(m.Read, 0, "Hz"), quantity.FormatValue(m.Predict, 5, "Hz"))
+	s += fmt.Sprintf(": it reads %s, the others predict %s", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Predict, m.Within, "Hz"))
 	if !math.IsNaN(m.Meant) {
 		return s + fmt.Sprintf("; misread for %s?", quantity.Format(m.Meant, 0, "Hz"))
 	}

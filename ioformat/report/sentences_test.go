@@ -34,7 +34,7 @@ func says(t *testing.T, what, text string, words ...string) {
 // Each finding is told with its line, its name and its numbers.
 func TestSentencesTellTheirNumbers(t *testing.T) {
 	l := &quantities.Estimate{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}}
-	mistaken := findings.Mistake{Lines: []int{7}, Part: "roof", Read: 1.163e6, Meant: 1.613e6, Predict: 1.61302e6}
+	mistaken := findings.Mistake{Lines: []int{7}, Part: "roof", Read: 1.163e6, Meant: 1.613e6, Predict: 1.61302e6, Within: 130}
 	unknown := mistaken
 	unknown.Meant = math.NaN()
 	rows, part := findings.Mistake{Kind: findings.MistakenRows, Lines: []int{3, 4}}, findings.Mistake{Kind: findings.MistakenPart, Part: "big", Read: 10e-12, Meant: 100e-12, Lines: []int{5, 6}}
@@ -51,11 +51,13 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 		{findings.Finding{Kind: findings.ReadingSuspect, Line: 9, Value: -4.3}, []string{"line 9 ", "4.3 standard uncertainties"}},
 		{findings.Finding{Kind: findings.ReadingDecisive, Line: 9, Value: 1.7, Other: -2.26, Moves: &estimation.Moved{Estimate: l}}, []string{"line 9 ", "2.3 standard deviations off", "core gain of core \"rod\"", "1.7 of"}},
 		{findings.Finding{Kind: findings.ReadingForgotten, Line: 9}, []string{"line 9 ", "no weight", "again"}},
-		{findings.Finding{Kind: findings.ReadingForgotten, Line: 9, Mistake: &mistaken}, []string{"line 9 ", "1.163 MHz", "1.6130 MHz", "1.613 MHz?"}},
-		{findings.Finding{Kind: findings.ReadingForgotten, Line: 9, Mistake: &unknown}, []string{"line 9 ", "1.163 MHz", "1.6130 MHz"}},
-		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &mistaken}, []string{"line 7, 1.163 MHz", "predict 1.6130 MHz", "1.163 MHz misread for 1.613 MHz"}},
-		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &unknown}, []string{"line 7, 1.163 MHz", "predict 1.6130 MHz", "another state"}},
+		{findings.Finding{Kind: findings.ReadingForgotten, Line: 9, Mistake: &mistaken}, []string{"line 9 ", "1.163 MHz", "1.61302 ± 0.00013 MHz", "1.613 MHz?"}},
+		{findings.Finding{Kind: findings.ReadingForgotten, Line: 9, Mistake: &unknown}, []string{"line 9 ", "1.163 MHz", "1.61302 ± 0.00013 MHz"}},
+		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &mistaken}, []string{"line 7, 1.163 MHz", "predict 1.61302 ± 0.00013 MHz", "1.163 MHz misread for 1.613 MHz"}},
+		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &unknown}, []string{"line 7, 1.163 MHz", "predict 1.61302 ± 0.00013 MHz", "another state"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &rows}, []string{"lines 3 and 4", "swapped"}},
+		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &findings.Mistake{Kind: findings.MistakenOneOf, Lines: []int{3, 8}}}, []string{"one of lines 3 and 8", "nothing tells in which", "again"}},
+		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &findings.Mistake{Kind: findings.MistakenOneOf, Lines: []int{3}}}, []string{"a mistake in line 3 would", "read it again"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &part}, []string{`"big"`, "were 100 pF, not 10.0 pF", "lines 5 and 6"}},
 		{findings.Finding{Kind: findings.ReadingsUnchecked, Lines: []int{4}}, []string{"line 4: this reading alone"}},
 		{findings.Finding{Kind: findings.ReadingsUnchecked, Lines: []int{4, 6, 8}}, []string{"lines 4, 6 and 8: each of these readings alone"}},

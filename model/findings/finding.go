@@ -78,6 +78,7 @@ type Mistake struct {
 	Read    float64 // as it stands: Hz, or F for a part
 	Meant   float64 // as it would fit: a number that a slip of the pen makes of Read; NaN if none does
 	Predict float64 // Hz, what all others predict for a single reading
+	Within  float64 // Hz, standard uncertainty of that
 }
 
 // MistakeKind says what may have gone wrong.
@@ -88,6 +89,7 @@ const (
 	MistakenReading MistakeKind = iota // one reading: misread, or in another state than written
 	MistakenRows                       // two neighbouring rows have each other's frequencies
 	MistakenPart                       // a part's value is off by a power of ten
+	MistakenOneOf                      // in one of several readings, and nothing tells which, or in one and little shows it
 )
 
 // Slip is a unit that was mistaken in a whole log: with the values times Factor, the

@@ -14,10 +14,13 @@ import (
 func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
 	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0
-	if m := findMistake(r); m != nil { // it explains the contradictions too
+	m := findMistake(r)
+	if m != nil {
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
-	} else {
+	}
+	if m == nil || m.Kind == MistakenOneOf { // else it explains the contradictions too
 		out = append(out, contradictions...)
+		robust = robust && m == nil
 	}
 	q := r.Quality
 	earlier, contradicts := CheckEarlier(r)
@@ -41,7 +44,7 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 		case o.Flagged && slices.Contains(r.Solution.Forgotten, slices.Index(r.Problem.Rows, i)): // told
 		case o.Flagged:
 			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Deleted})
-		case o.Moves != nil:
+		case o.Moves != nil && m == nil: // by a fit with the mistake in it all may be off
 			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Moves: o.Moves, Value: o.Moves.By, Other: o.Standardised})
 		}
 	}
@@ -61,7 +64,7 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 			out = append(out, Finding{Kind: ShapeAssumed})
 		}
 	}
-	if f, found := CheckDrift(r, told); found {
+	if f, found := CheckDrift(r, told); found && m == nil {
 		out = append(out, f)
 	}
 	if f, found := checkDispersion(r); found {

@@ -12,9 +12,10 @@ import (
 const (
 	contradictory = 1e-3 // p-value below which a slip is looked for
 	explained     = 0.02 // p-value from which an edit has explained the log
-	striking      = 60.0 // what an edit brings in χ², in what is left a degree of freedom: eight standard deviations, as no scatter makes them
+	striking      = 60.0 // what an edit brings in χ², in what is left a degree of freedom, where readings scatter: eight standard deviations, as no scatter makes them
 	leastRest     = 0.2  // redundancy that is left at least, so that p means something
 	amongSeveral  = 1.5  // the same, where other edits explain the log as well
+	amongMany     = 2.5  // the same, where others explain it nearly as well, and a slip of the pen may decide
 	mostTried     = 40   // readings that are tried one by one
 	mostScreened  = 100  // iterations that show whether an edit may explain a log
 	glimpse       = 12   // iterations after which χ² is far above what explains a log, where an edit doesn't
@@ -26,12 +27,15 @@ const (
 	// slipWorth is what it counts in χ² that a slip of the pen makes the number predicted of the
 	// one read: by chance one does for a fifth of readings.
 	slipWorth = 3.0
+	// rival is by how much less the best edit has in χ², at the least, than one of other readings if it
+	// is to be named alone; likely, by how much more others may have that may be right instead.
+	rival, likely = 6.0, 9.0
 )
 
 // findMistake looks for the one edit that makes the readings consistent with each other and
 // with what is known: a reading left out, two neighbouring ones swapped, a part
-// ten times larger or smaller. It returns nil where nothing contradicts, or no single
-// edit mends it.
+// ten times larger or smaller. Where several do and nothing tells which is right, it returns the
+// readings that they change. It returns nil where nothing contradicts, or no single edit mends it.
 func findMistake(r *estimation.Result) *Mistake {
 	if !(r.Quality.PValue < contradictory) || len(r.Problem.Rows) >= manyRows {
 		return nil
@@ -65,10 +69,10 @@ func findMistake(r *estimation.Result) *Mistake {
 		}
 	}
 	e.settle()
-	if e.explain > 1 && e.rest < amongSeveral {
-		return nil // of few readings, whichever is left out, the others agree
+	if e.best != nil && (e.explain == 1 || e.rest >= amongSeveral) && (e.rest >= amongMany || !e.rivalled()) {
+		return e.best
 	}
-	return e.best
+	return e.oneOf() // of few readings the others agree, whichever of some is left out
 }
 
 // editor tries edits of a log, and keeps the best.
@@ -80,8 +84,9 @@ type editor struct {
 	rest   float64   // its redundancy
 	best   *Mistake
 
-	explain int          // edits that explain the log, each of other readings
+	explain int          // edits that explain the log, each of other readings, and leave enough to tell
 	counted map[int]bool // readings of these
+	perhaps []perhaps    // edits that explain it, if they leave nothing that tests them
 }
 
 // edit is one change of a log.
@@ -91,6 +96,13 @@ type edit struct {
 	told    func(o *estimation.Result) *Mistake
 	least   float64 // χ² is no less, price included
 	changed []int   // readings
+}
+
+// perhaps is an edit that explains a log.
+type perhaps struct {
+	*Mistake
+	chi     float64
+	strikes bool
 }
 
 // try keeps the edited log s, in which the readings at the indexes have changed, where it may
@@ -109,29 +121,71 @@ func (e *editor) try(s estimation.Session, price float64, told func(o *estimatio
 func (e *editor) settle() {
 	slices.SortStableFunc(e.edits, func(a, b edit) int { return cmp.Compare(a.least, b.least) })
 	for _, c := range e.edits {
-		if !(c.least-slipWorth < e.least) {
+		if !(c.least-rival < e.least) {
 			e.count(c)
 			continue
 		}
 		o, err := estimation.Fit(c.session)
-		if err != nil || !(o.Quality.PValue > explained) || !(o.Scatter.Redundancy > leastRest) {
+		if err != nil || !(o.Quality.PValue > explained) {
 			continue
 		}
-		e.count(c)
 		left := math.Max(1, o.Quality.ChiSquare/math.Max(1, float64(o.Quality.DegreesOfFreedom)))
 		chi := o.Quality.ChiSquare + c.price
-		if !(chi-slipWorth < e.least && e.Quality.ChiSquare-chi > striking*left) {
+		found := c.told(o)
+		if o.Scatter.Redundancy > leastRest {
+			e.count(c)
+		}
+		if found == nil {
 			continue
 		}
-		if found := c.told(o); found != nil {
-			if found.Kind == MistakenReading && !math.IsNaN(found.Meant) {
-				chi -= slipWorth
-			}
-			if chi < e.least {
-				e.least, e.rest, e.best = chi, o.Scatter.Redundancy, found
-			}
+		strikes := e.Quality.ChiSquare-chi > striking*left
+		if found.Kind == MistakenReading && !math.IsNaN(found.Meant) {
+			chi -= slipWorth
+		}
+		if strikes || e.Scatter.Scale == 1 {
+			e.perhaps = append(e.perhaps, perhaps{found, chi, strikes})
+		}
+		if strikes && o.Scatter.Redundancy > leastRest && chi < e.least {
+			e.least, e.rest, e.best = chi, o.Scatter.Redundancy, found
 		}
 	}
+}
+
+// rivalled tells whether another edit, of other readings, explains the log nearly as well as the best.
+func (e *editor) rivalled() bool {
+	return slices.ContainsFunc(e.perhaps, func(p perhaps) bool { return p.strikes && p.chi < e.least+rival && !e.best.shares(p.Mistake) })
+}
+
+// shares tells whether two mistakes are in some of the same lines.
+func (m *Mistake) shares(other *Mistake) bool {
+	return slices.ContainsFunc(m.Lines, func(l int) bool { return slices.Contains(other.Lines, l) })
+}
+
+// oneOf returns the mistake that is the only likely one, though nothing is left to test it, or all
+// readings that may be mistaken; nil for none.
+func (e *editor) oneOf() *Mistake {
+	least := perhaps{chi: math.Inf(1)}
+	for _, p := range e.perhaps {
+		if p.chi < least.chi {
+			least = p
+		}
+	}
+	alone, one := least.strikes, &Mistake{Kind: MistakenOneOf}
+	for _, p := range e.perhaps {
+		if p.chi < least.chi+likely {
+			alone = alone && p.shares(least.Mistake)
+			one.Lines = append(one.Lines, p.Lines...)
+		}
+	}
+	switch {
+	case len(one.Lines) == 0:
+		return nil
+	case alone:
+		return least.Mistake
+	}
+	slices.Sort(one.Lines)
+	one.Lines = slices.Compact(one.Lines)
+	return one
 }
 
 // count adds an edit to those that explain the log, unless another one does that changes some
@@ -229,6 +283,6 @@ func misread(r *estimation.Result, i int) *Mistake {
 	if !(math.Abs(o.Frequency-then) > leastSuspect*u) {
 		return nil
 	}
-	return &Mistake{Kind: MistakenReading, Lines: []int{o.Line}, Read: o.Frequency, Predict: then,
+	return &Mistake{Kind: MistakenReading, Lines: []int{o.Line}, Read: o.Frequency, Predict: then, Within: predicted.Uncertainty,
 		Meant: misspelt(o.Frequency, then, 3*u, digits(&r.Session.Log))}
 }
