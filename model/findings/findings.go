@@ -13,14 +13,15 @@ import (
 // stated; told is the result whose numbers are reported.
 func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
-	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0
 	m := findMistake(r)
+	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && (m == nil || m.Kind != MistakenOneOf)
 	if m != nil {
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
 	}
-	if m == nil || m.Kind == MistakenOneOf { // else it explains the contradictions too
-		out = append(out, contradictions...)
-		robust = robust && m == nil
+	for _, f := range contradictions {
+		if m == nil || m.leaves(r, f) {
+			out = append(out, f)
+		}
 	}
 	q := r.Quality
 	earlier, contradicts := CheckEarlier(r)

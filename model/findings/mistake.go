@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 const (
@@ -154,6 +155,16 @@ func (e *editor) settle() {
 // rivalled tells whether another edit, of other readings, explains the log nearly as well as the best.
 func (e *editor) rivalled() bool {
 	return slices.ContainsFunc(e.perhaps, func(p perhaps) bool { return p.strikes && p.chi < e.least+rival && !e.best.shares(p.Mistake) })
+}
+
+// leaves tells whether a contradiction may be right though m explains the log: nothing tells which
+// of several readings is mistaken, or it is the value of a part in the one that is and no other.
+func (m *Mistake) leaves(r *estimation.Result, f Finding) bool {
+	if m.Kind == MistakenOneOf {
+		return true
+	}
+	part := slices.IndexFunc(r.Session.Log.Parts, func(p readings.Part) bool { return p.Name == f.Name })
+	return m.Kind == MistakenReading && f.Kind == PartOffTolerance && part >= 0 && slices.Equal(LinesWith(&r.Session.Log, part), m.Lines)
 }
 
 // shares tells whether two mistakes are in some of the same lines.
