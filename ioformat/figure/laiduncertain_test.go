@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"fitcoil/fit"
@@ -180,4 +181,48 @@ func TestOneByOneLaidOut(t *testing.T) {
 		table: 95 % interval | linear | profile
 		row: effective inductance | 0.980 to 1.020 mH | 0.981 to 1.020 mH
 		row: effective capacitance | 4.900 to 5.100 pF | 4.900 to 5.120 pF`)
+}
+
+// Letters for long names are explained in each figure, after what it says itself, and that some
+// readings aren't shown.
+func TestRemarksComeLast(t *testing.T) {
+	r := roundFit(t, "rod of ferrite, long, glued")
+	const core, part = "Core A: rod of ferrite, long, glued.", "Part A: fifteen picofarad, of mica."
+	r.Session.Log.Parts[1].Name = "fifteen picofarad, of mica"
+	r.Pairs.All = &quantities.Pair{Inductance: told("", "H", 1e-3, 10e-6), Capacitance: told("", "F", 5e-12, 50e-15), Degrees: math.Inf(1)}
+	notes := map[string]string{}
+	for _, f := range append(Set(r), Predictions(r, nil, r.Parts())) {
+		var list []string
+		for _, n := range f.Notes {
+			switch n {
+			case core + " " + part:
+				list = append(list, "REMARK")
+			default:
+				list = append(list, strings.Fields(n)[0])
+			}
+		}
+		notes[f.Name] = strings.Join(list, " ")
+	}
+	for name, want := range map[string]string{
+		"frequency": "Thin: No REMARK", "inverse-square": "The REMARK", "inductance-capacitance": "Bold:", "variance-budget": "REMARK", "priors": "A REMARK",
+		"hand": "Marks: REMARK", "residuals-added-capacitance": "Standardised: Not REMARK", "residuals-run-order": "Standardised: Not Bars: REMARK",
+		"residuals-by-state": "Standardised: Not REMARK", "residuals-normal-quantiles": "", "correlations": "Correlation L: REMARK", "predictions": "",
+	} {
+		if notes[name] != want {
+			t.Errorf("%s: notes %q, want %q", name, notes[name], want)
+		}
+		delete(notes, name)
+	}
+	if len(notes) > 0 {
+		t.Errorf("and %v", notes)
+	}
+	for len(r.Readings) < 8001 { // each third of 8001 is shown, and the suspect one
+		r.Readings = append(r.Readings, r.Readings[1])
+	}
+	r.Readings[4].Flagged, r.Readings[0].Flagged = true, false
+	v := look(r)
+	got := v.remarks()
+	if want := "Shown are 2668 of 8001 readings, taken at equal steps, and all suspect ones."; len(got) != 2 || got[1] != want || v.readings[1].order != 4 || v.readings[2].order != 5 {
+		t.Errorf("%q, then %d and %d", got, v.readings[1].order, v.readings[2].order)
+	}
 }

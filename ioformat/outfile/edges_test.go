@@ -1,0 +1,244 @@
+//go:build unix
+
+package outfile
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// What can't be written is told in words, by the name given.
+func TestToldInWords(t *testing.T) {
+	dir := t.TempDir()
+	file := put(t, filepath.Join(dir, "file"), "old")
+	nowhere, pipe := filepath.Join(dir, "nowhere"), filepath.Join(dir, "pipe")
+	if err := os.Symlink("gone", nowhere); err != nil {
+		t.Skip("symbolic links can't be made here")
+	}
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Skip("pipes can't be made here")
+	}
+	if err := os.Link(file, filepath.Join(dir, "second")); err != nil {
+		t.Skip("hard links can't be made here")
+	}
+	write := func(path string) error { return Write(path, nil, Options{Force: true}) }
+	update := func(path string) error { return Update(path, become("")) }
+	for _, c := range []struct {
+		do         func(string) error
+		path, want string
+	}{
+		{write, dir, "it is a folder; name a file"},
+		{update, dir, "it is a folder; name a file"},
+		{write, nowhere, "it is a link that leads nowhere"},
+		{update, pipe, "it is not a file"},
+		{update, file, "it has 2 names (hard links), and the others would keep the old content; copy it, and write to the copy"},
+		{write, filepath.Join(dir, "none", "a"), "its folder doesn't exist; make it first"},
+		{write, filepath.Join(file, "a"), "a file stands where a folder is needed; choose another name"},
+	} {
+		if err := c.do(c.path); err == nil || err.Error() != "can't write "+c.path+": "+c.want {
+			t.Errorf("%s: %v", c.path, err)
+		}
+	}
+	for err, want := range map[error]string{syscall.EROFS: "nothing can be written there; choose another place", syscall.EIO: syscall.EIO.Error(),
+		syscall.EACCES: "you have no permission; choose another place"} {
+		for _, is := range []error{err, &fs.PathError{Op: "open", Path: ".fitcoil-1", Err: err}, &os.LinkError{Op: "link", Old: ".fitcoil-1", New: "b", Err: err}} {
+			told := failed("a\nb", is)
+			if told.Error() != "can't write a<U+000A>b: "+want || !errors.Is(told, err) {
+				t.Errorf("%q", told)
+			}
+			if failed("other", told) != told {
+				t.Error("an error is told twice")
+			}
+		}
+	}
+	if failed("a", nil) != nil {
+		t.Error("nothing has failed")
+	}
+}
+
+// What the program knows as its own is overwritten, but no file beyond 64 MiB is looked into.
+func TestOwnFiles(t *testing.T) {
+	dir := t.TempDir()
+	path := put(t, filepath.Join(dir, "a.svg"), "ours")
+	asked := 0
+	own := Options{Own: func(content []byte) bool { asked++; return string(content) == "ours" }}
+	if err := Write(path, []byte("new"), own); err != nil {
+		t.Fatal(err)
+	}
+	mustHold(t, path, "new")
+	mustRefuse(t, Write(path, []byte("newer"), own), Exists)
+	mustHold(t, path, "new")
+	if asked != 2 {
+		t.Errorf("asked %d times", asked)
+	}
+	own.Own = func(content []byte) bool { asked++; return true }
+	for size, is := range map[int64]bool{1 << 26: true, 1<<26 + 1: false} {
+		asked = 0
+		if err := os.Truncate(path, size); err != nil {
+			t.Fatal(err)
+		}
+		s := &staged{path: path}
+		s.old, _ = os.Stat(path)
+		if s.owned(own.Own) != is || is != (asked == 1) {
+			t.Errorf("%d bytes: looked into %d times", size, asked)
+		}
+	}
+	if (&staged{path: filepath.Join(dir, "gone"), old: mustStat(t, dir)}).owned(own.Own) {
+		t.Error("a missing file is ours")
+	}
+}
+
+func mustStat(t *testing.T, path string) fs.FileInfo {
+	t.Helper()
+	info, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return info
+}
+
+// A pipe gets the content, and stays a pipe.
+func TestPipe(t *testing.T) {
+	pipe := filepath.Join(t.TempDir(), "pipe")
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Skip("pipes can't be made here")
+	}
+	read := make(chan string)
+	go func() {
+		content, _ := os.ReadFile(pipe)
+		read <- string(content)
+	}()
+	if err := Write(pipe, []byte("flows"), Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if got := <-read; got != "flows" || mustStat(t, pipe).Mode()&fs.ModeNamedPipe == 0 {
+		t.Errorf("the pipe carried %q", got)
+	}
+}
+
+// No run leaves a file open, whether it succeeds or fails.
+func TestNothingStaysOpen(t *testing.T) {
+	open := func() int {
+		list, err := os.ReadDir("/proc/self/fd")
+		if err != nil {
+			t.Skip("this system doesn't tell what is open")
+		}
+		return len(list)
+	}
+	dir := t.TempDir()
+	path := put(t, filepath.Join(dir, "a.csv"), "old")
+	link := filepath.Join(dir, "new")
+	before := open()
+	for i := range 20 {
+		_ = Write(path, []byte("new"), Options{Force: true})
+		_ = Write(path, []byte("new"), Options{})
+		_ = Write(os.DevNull, nil, Options{})
+		_ = WriteAll(filepath.Join(dir, "set"), []File{{"a", nil}, {"a", nil}}, Options{})
+		_ = Update(path, line("row"))
+		_ = Update(path, func([]byte) ([]byte, error) { return nil, errors.New("no") })
+		_ = replace(path, []byte("else"), nil)
+		_ = (&staged{given: link, path: link}).write(func(io.Writer) error { return errors.New("full") })
+		put(t, filepath.Join(dir, fmt.Sprintf(".fitcoil-%016x", i)), "left")
+		sweep(dir, nil)
+	}
+	if after := open(); after > before {
+		t.Errorf("%d files are open after %d", after, before)
+	}
+	mustList(t, dir, "a.csv")
+}
+
+// A file that changes whenever it is read is given up after a hundred times.
+func TestChangedAgainAndAgain(t *testing.T) {
+	path := put(t, filepath.Join(t.TempDir(), "a.csv"), "")
+	times := 0
+	err := Update(path, func(old []byte) ([]byte, error) {
+		times++
+		put(t, path, strings.Repeat("x", times))
+		return old, nil
+	})
+	mustRefuse(t, err, Changed)
+	if times != 100 || err.(*Error).Path != path {
+		t.Errorf("after %d times: %v", times, err)
+	}
+	mustHold(t, path, strings.Repeat("x", 100))
+}
+
+// Of a set that fails in the end, what is new goes again, what replaced an older file stays.
+func TestWithdrawn(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "b"), "old")
+	var list []*staged
+	for _, name := range []string{"a", "b"} {
+		s, err := stage(target{filepath.Join(dir, name), []byte("new")}, Options{Force: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.commit(); err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, s)
+	}
+	device := &staged{path: filepath.Join(dir, "b")}
+	withdraw(append(list, device))
+	mustList(t, dir, "b")
+	mustHold(t, filepath.Join(dir, "b"), "new")
+}
+
+// Folders are made as far as they are missing, the innermost is told first.
+func TestFoldersMade(t *testing.T) {
+	dir := t.TempDir()
+	made, err := makeFolder(filepath.Join(dir, "a", "b"))
+	if err != nil || len(made) != 2 || made[0] != filepath.Join(dir, "a", "b") || made[1] != filepath.Join(dir, "a") {
+		t.Errorf("%q, %v", made, err)
+	}
+	if again, err := makeFolder(filepath.Join(dir, "a", "b")); err != nil || len(again) != 0 {
+		t.Errorf("%q, %v", again, err)
+	}
+	file := put(t, filepath.Join(dir, "file"), "")
+	err = WriteAll(file, nil, Options{})
+	mustRefuse(t, err, Failed)
+	if err.(*Error).Path != file {
+		t.Errorf("%v", err)
+	}
+}
+
+// Whoever holds a file keeps others out until it is released; whoever finds it replaced holds
+// the new one.
+func TestHeld(t *testing.T) {
+	path := put(t, filepath.Join(t.TempDir(), "a.csv"), "old")
+	h, err := hold(path)
+	if err != nil || !os.SameFile(h.info, mustStat(t, path)) {
+		t.Fatalf("%+v, %v", h, err)
+	}
+	if _, err := tryHold(path); !errors.Is(err, errBusy) {
+		t.Errorf("held twice: %v", err)
+	}
+	other := put(t, path+"2", "new")
+	if err := os.Rename(other, path); err != nil {
+		t.Fatal(err)
+	}
+	second, err := hold(path) // the new file is free
+	if err != nil || !os.SameFile(second.info, mustStat(t, path)) {
+		t.Fatalf("%+v, %v", second, err)
+	}
+	h.release()
+	second.release()
+	if third, err := tryHold(path); err != nil {
+		t.Error(err)
+	} else {
+		third.release()
+	}
+	if _, err := hold(path + "3"); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("%v", err)
+	}
+	if n := links(path + "3"); n != 1 {
+		t.Errorf("a missing file has %d names", n)
+	}
+}
