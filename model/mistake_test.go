@@ -9,6 +9,7 @@ import (
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -189,5 +190,31 @@ func TestMistakeAmongFewReadings(t *testing.T) {
 	t.Logf("of %d sessions with a slip, named right %d, among several %d, wrong %d, not named %d, consistent %d; of scattered ones %d have one named", n, right, oneOf, wrong, silent, consistent, alarms)
 	if contradicted := n - consistent; wrong > contradicted/20 || silent > contradicted/10 || right < n/4 || alarms > n/10 {
 		t.Error("too many are named wrong, or not at all, or where there is none")
+	}
+}
+
+// A part of ten times its value bends a fit so that it drifts by a per cent or more, whether the
+// coil drifted or not: beside such a mistake no drift is told.
+func TestNoDriftBesideMistake(t *testing.T) {
+	for k, c := range fieldCoils(t)[2:4] {
+		for _, drift := range []float64{0, 3e-3} {
+			b := goodBench()
+			b.drift = drift
+			p := c.play(rand.New(rand.NewPCG(96, uint64(2+k))), b, benchSteps())
+			r := mustFit(t, estimation.Session{Log: p.log})
+			told := func(kind findings.FindingKind) bool {
+				return slices.ContainsFunc(r.Findings, func(f findings.Finding) bool { return f.Kind == kind })
+			}
+			if told(findings.Drifts) != (drift > 0) {
+				t.Errorf("%s, drift %g: %+v", c.name, drift, r.Findings)
+			}
+			part := &p.log.Parts[p.index[4.7]]
+			part.Capacitance *= 10
+			part.Uncertainty *= 10
+			r = mustFit(t, estimation.Session{Log: p.log})
+			if d := r.Find(quantities.Key{Name: quantities.Drift}); r.Findings[0].Kind != findings.LikelyMistake || told(findings.Drifts) {
+				t.Errorf("%s, drift %g: %g ± %g, %+v", c.name, drift, d.Value, d.Uncertainty, r.Findings)
+			}
+		}
 	}
 }

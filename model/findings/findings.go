@@ -65,13 +65,13 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 			out = append(out, Finding{Kind: ShapeAssumed})
 		}
 	}
-	if f, found := CheckDrift(r, told); found && m == nil {
+	if f, found := CheckDrift(r, told); found && m == nil { // a mistake bends a fit in time too
 		out = append(out, f)
 	}
 	if f, found := checkDispersion(r); found {
 		out = append(out, f)
 	}
-	if rho, p := patterns.Trend(usedResiduals(r)); p < 0.01 {
+	if rho, p := patterns.Trend(usedResiduals(r)); p < 0.01 && m == nil {
 		out = append(out, Finding{Kind: RunOrderTrend, Value: rho, Other: p})
 	}
 	if lines := unchecked(r); len(lines) > 0 {
