@@ -189,7 +189,7 @@ func (t *text) open(r *model.Result, terse int) {
 			what += ": " + remedyOf(u)
 			said = remedy
 		}
-		t.cutPoint(label, what, 4-terse)
+		t.cutPoint(label, what, max(1, mostTerse-terse))
 		label = "and"
 	}
 }
