@@ -27,8 +27,8 @@ func TestBeliefsStayWhereNothingIsRead(t *testing.T) {
 		{"ln of the core's factor on the capacitance", p.Cores[0].At + 1, 0, 0.1},
 		{"how far ends reach, of what is believed", p.Cores[0].Ends, 0, 1},
 		{"what a core moves, of what is believed", p.Cores[0].Ends + 1, 0, 1},
-		{"ln of the hand's offset", p.Hand + 1, math.Log(0.05), 1},
-		{"exponent of the hand", p.Hand + 2, 2, 0.5},
+		{"ln of the hand's offset", p.Hand + 1, math.Log(0.07), 1},
+		{"exponent of the hand", p.Hand + 2, 2.4, 0.6},
 	} {
 		if x, u := r.Solution.X[k.at], r.Relative(k.at); !(math.Abs(x-k.mean) <= 0.01*k.sigma) || !(math.Abs(u/k.sigma-1) <= 0.01) {
 			t.Errorf("%s: %.5g ± %.5g, believed %.5g ± %.5g", k.what, x, u, k.mean, k.sigma)

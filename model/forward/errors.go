@@ -69,9 +69,8 @@ func (f *Model) CoverSlope(x []float64, s *readings.State) float64 {
 }
 
 // lawSpread is the standard uncertainty of the logarithm of a hand's capacitance by the
-// law, where one distance was read, over that of the distance: published laws have 10 to
-// 40 cm differ by factors from 1.4 to 43, of which the priors of the law cover a third of
-// the variance less. With n distances read it is 1/n of that: with the hands of six field
+// law, where one distance was read, over that of the distance: a third of the variance that the
+// priors of the law leave there. With n distances read it is 1/n of that: with the hands of six field
 // calculations the law through 10, 20 and 40 cm is off by 4 to 6 % at 5 cm and by 1 % at 15
 // and 30 cm, that through 10 and 20 cm by 16 to 21 % at 40 cm (computed,
 // TestHandAtOtherDistance).

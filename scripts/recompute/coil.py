@@ -81,8 +81,8 @@ class Model:
             self.add('m ' + c, math.log(0.035), 0.8, 'assumed')
         if any(math.isfinite(r['hand']) for r in rows):
             self.names.append('hand')
-            self.add('d0', math.log(0.05), 1, 'assumed')
-            self.add('p', 2, 0.5, 'assumed')
+            self.add('d0', math.log(0.07), 1, 'assumed')
+            self.add('p', 2.4, 0.6, 'assumed')
             d = sorted({r['hand'] for r in rows if math.isfinite(r['hand'])})
             self.scale = math.exp(np.mean(np.log(d)))
         used = dict.fromkeys(p for r in every for p in r['parts'])
@@ -211,7 +211,7 @@ class Model:
         x[1] = math.log(8e-12)
         x[0] = -2 * math.log(2 * math.pi * plain) - x[1]
         for i, n in enumerate(self.names):
-            x[i] = {'s': 0.3, 'hand': math.log(5e-14), 'd0': math.log(0.05), 'p': 2}.get(n, x[i])
+            x[i] = {'s': 0.3, 'hand': math.log(5e-14), 'd0': math.log(0.07), 'p': 2.4}.get(n, x[i])
             if n[:2] == 'g ':
                 x[i] = math.log(1.5)
             if n[:2] == 'm ':
