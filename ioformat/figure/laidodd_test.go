@@ -62,6 +62,9 @@ func TestBarsOfResiduals(t *testing.T) {
 		t.Errorf("%+v, %q, %q", p.Points[0], notes, p.Y.Label)
 	}
 	p, notes = byLine(101, func(i int, o *estimation.ReadingResult) { o.Residual = 50 }).barredResiduals()
+	if p.Y.Min > 0 { // nothing lies off, or all does: the line of none is shown
+		t.Errorf("axis from %g", p.Y.Min)
+	}
 	if d := p.Points[100]; d.Low != 0 || d.High != 0 || d.Y != 50 || d.X != 101 || notes[0] != "No error bars: beyond 100 readings they would hide each other." {
 		t.Errorf("%+v, %q", d, notes)
 	}

@@ -58,7 +58,6 @@ func newPDFCanvas(l *layout) *pdfCanvas {
 	c.doc.SetAutoPageBreak(false, 0)
 	c.doc.AddUTF8FontFromBytes(pdfFamily, "", liberationsansregular.TTF)
 	c.doc.AddUTF8FontFromBytes(pdfFamily, "B", liberationsansbold.TTF)
-	c.doc.SetFont(pdfFamily, "", smallSize)
 	c.doc.AddPage()
 	c.doc.SetLineJoinStyle("round")
 	return c
