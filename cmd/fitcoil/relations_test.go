@@ -43,6 +43,7 @@ type toldFit struct {
 		Share       *float64 `json:"share_of_inductance_variance"`
 		ReplacedBy  string   `json:"replaced_by"`
 	}
+	Warnings []string
 }
 
 func (f *toldFit) find(name string) *told {
@@ -106,6 +107,9 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		checkRows(&f, rows, fault)
 		checkWords(text.String(), rows, fault)
 		checkBrief(&f, brief.String(), fault)
+		if few := "too few to test the model or their ±"; strings.Contains(brief.String(), few) != strings.Contains(strings.Join(f.Warnings, "\n"), few) && r.Quality.PValue >= 0.05 {
+			fault("text and JSON differ on whether the readings are %s", few)
+		}
 		if checkDrift([]string{text.String(), brief.String()}, rows, fault) {
 			drifts++
 		}

@@ -129,7 +129,7 @@ func Verdict(r *model.Result) string {
 		return consistency(q.PValue) + " with the model and what is known beforehand" + test
 	}
 	if q.Redundancy < 1 {
-		return "too few to test the model"
+		return "too few to test the model or their ±"
 	}
 	return "consistent with the model" + test
 }

@@ -149,7 +149,7 @@ func Sentence(f findings.Finding) string {
 		}
 		return s
 	case findings.NothingToTest:
-		return "as many parameters as readings: the model can't be tested, and the uncertainties follow from the stated ones alone"
+		return "the readings are too few to test the model or their ±: all uncertainties follow from those stated"
 	case findings.ReadingSuspect:
 		return fmt.Sprintf("line %d is %s standard uncertainties from what the other readings predict: read it again before you keep it or leave it out", f.Line, Times(math.Abs(f.Value)))
 	case findings.ReadingForgotten:

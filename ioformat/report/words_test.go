@@ -96,7 +96,7 @@ func TestVerdict(t *testing.T) {
 		want string
 	}{
 		{q(0.3, 1, 6), "consistent with the model (χ²/ν = 2.00, p = 0.300)"},
-		{q(0.3, 1, 3), "too few to test the model"},
+		{q(0.3, 1, 3), "too few to test the model or their ±"},
 		{q(0.03, 1.4, 6), "hardly consistent with the model (χ²/ν = 2.00, p = 0.03); ± multiplied by the Birge ratio 1.4"},
 		{q(0.005, 1.4, 6), "not consistent with the model (χ²/ν = 2.00, p = 0.005); ± multiplied by the Birge ratio 1.4"},
 		{q(0.00001, 1, 6), "not consistent with the model and what is known beforehand (χ²/ν = 2.00, p < 0.0001)"},

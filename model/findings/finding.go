@@ -26,7 +26,7 @@ type FindingKind int
 // Findings.
 const (
 	ScatterExceeds         FindingKind = iota // Value: factor on the stated uncertainties, Other: p-value
-	NothingToTest                             // no degrees of freedom are left to test the model
+	NothingToTest                             // the readings are too few to test the model or what is stated of them
 	ReadingSuspect                            // Line; Value: standard uncertainties from what the others predict
 	ReadingDecisive                           // Line; Moves: quantity; Value: its shift without the reading, in its standard uncertainties; Other: studentised residual
 	ReadingForgotten                          // Line, Mistake: a robust fit gives the reading no weight

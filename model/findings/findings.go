@@ -28,7 +28,7 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	switch {
 	case contradicts:
 		out = append(out, earlier)
-	case q.DegreesOfFreedom == 0:
+	case q.DegreesOfFreedom == 0 || q.Redundancy < 1:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= 1.05 && q.PValue < 0.05: // PValue knows of contradicted priors too
 		repeats := repeatScatter(r)
