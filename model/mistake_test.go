@@ -218,3 +218,21 @@ func TestNoDriftBesideMistake(t *testing.T) {
 		}
 	}
 }
+
+// A wrong known value beside few readings is not taken for a mistake in one of them.
+func TestWrongKnownValueIsNoMistake(t *testing.T) {
+	wrong := []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 2e-3, Uncertainty: 0.02e-3}}
+	for _, steps := range append(fewDesigns(), []simulated.Step{simulated.Added(), simulated.Added(10)}) {
+		r := mustFit(t, estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(96, 1)), 2e-4, 0.0255, steps...), Known: wrong})
+		contradicts := false
+		for _, f := range r.Findings {
+			contradicts = contradicts || f.Kind == findings.KnownContradicts
+			if f.Kind == findings.LikelyMistake {
+				t.Errorf("%d readings: %+v", len(steps), f.Mistake)
+			}
+		}
+		if !contradicts {
+			t.Errorf("%d readings: %+v", len(steps), r.Findings)
+		}
+	}
+}

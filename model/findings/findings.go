@@ -13,7 +13,7 @@ import (
 // stated; told is the result whose numbers are reported.
 func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
-	m := findMistake(r)
+	m := findMistake(r, contradictions)
 	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && (m == nil || m.Kind != MistakenOneOf)
 	if m != nil {
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})

@@ -36,8 +36,9 @@ const (
 // findMistake looks for the one edit that makes the readings consistent with each other and
 // with what is known: a reading left out, two neighbouring ones swapped, a part
 // ten times larger or smaller. Where several do and nothing tells which is right, it returns the
-// readings that they change. It returns nil where nothing contradicts, or no single edit mends it.
-func findMistake(r *estimation.Result) *Mistake {
+// readings that they change, unless a known value contradicts them: of few readings any may seem
+// mistaken then. It returns nil where nothing contradicts, or no single edit mends it.
+func findMistake(r *estimation.Result, contradictions []Finding) *Mistake {
 	if !(r.Quality.PValue < contradictory) || len(r.Problem.Rows) >= manyRows {
 		return nil
 	}
@@ -72,6 +73,11 @@ func findMistake(r *estimation.Result) *Mistake {
 	e.settle()
 	if e.best != nil && (e.explain == 1 || e.rest >= amongSeveral) && (e.rest >= amongMany || !e.rivalled()) {
 		return e.best
+	}
+	for _, f := range contradictions {
+		if f.Kind == KnownContradicts {
+			return nil
+		}
 	}
 	return e.oneOf() // of few readings the others agree, whichever of some is left out
 }
