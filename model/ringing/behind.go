@@ -5,11 +5,7 @@ import (
 	"slices"
 )
 
-const (
-	mostBehind = 3    // candidates tried behind a steady tone
-	leastRing  = 3e-3 // of the steady tone's amplitude, that a ring behind it has
-	standsOut  = 6    // times the median of the envelope: noise around a tone swells to four
-)
+const mostBehind = 3 // candidates tried behind a steady tone
 
 // behind looks for a ring behind a steady tone: in what is left when that is
 // taken off. It reports whether there is one; the analysis is then that of the
@@ -30,14 +26,14 @@ func (a *analysis) behind(f finding) (finding, bool) {
 			continue
 		}
 		tried++
-		g, ok := b.behindAt(c, f)
+		g, ok := b.behindAt(c)
 		if !ok {
 			continue
 		}
 		// The ring has pulled at the steady tone: fit that where there is none.
 		if again := a.beside(steady, g.rings[0]); again != nil {
 			b2 := a.without(again)
-			if h, ok := b2.behindAt(c, f); ok {
+			if h, ok := b2.behindAt(c); ok {
 				b, g = b2, h
 			}
 		}
@@ -47,20 +43,14 @@ func (a *analysis) behind(f finding) (finding, bool) {
 	return f, false
 }
 
-func (a *analysis) behindAt(c candidate, f finding) (g finding, ok bool) {
-	e := follow(a.signal.Samples, c).amplitude
-	if sorted := slices.Sorted(slices.Values(e)); len(e) == 0 || sorted[len(e)-1] < standsOut*sorted[len(e)/2] {
-		return g, false
-	}
+func (a *analysis) behindAt(c candidate) (g finding, ok bool) {
 	rings, found, err := a.rings(c)
 	a.like = tone{}
 	if err != nil {
 		return g, false
 	}
 	g = finding{rings: rings, found: found}
-	big, _ := f.rings[0].amplitude(0)
-	v, _ := g.loudest().amplitude(0)
-	return g, g.decays(a.signal.Interval) && v > leastRing*big && !g.loudest().misfit
+	return g, g.decays(a.signal.Interval) && !g.loudest().misfit
 }
 
 // without returns the analysis of the capture with a company taken off.
