@@ -194,7 +194,7 @@ func loggable(list []report.Captured, log string) error {
 	for _, k := range list {
 		for _, n := range k.Result.Notes {
 			if n.Kind == ringing.MayBeAliased || n.Kind == ringing.NotOneSine && k.Result.Unclaimed {
-				return &captureError{k.Capture.Name, fmt.Errorf("not added to %s: %s; or add it as it is with --force", shown(log), n)}
+				return &captureError{k.Capture.Name, fmt.Errorf("not added to %s: %s; or add it as it is with --force", shown(log), report.CaptureNote(n))}
 			}
 		}
 	}

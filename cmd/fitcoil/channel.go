@@ -29,7 +29,7 @@ func analyse(record []*waveform.Capture, set ringing.Settings) (k report.Capture
 	for _, w := range record {
 		r, err := ringing.Analyse(w.Signal, set)
 		if err != nil {
-			r = nil
+			r, err = nil, errors.New(report.CaptureRefused(err))
 		}
 		channels = append(channels, report.Channel{Capture: w, Result: r, Err: err})
 		results = append(results, r)

@@ -250,7 +250,7 @@ func recordName(c *waveform.Capture) string {
 func captureNotes(c Captured) []string {
 	notes := append([]string(nil), c.Capture.Notes...)
 	for _, n := range c.Result.Notes {
-		notes = append(notes, n.String())
+		notes = append(notes, CaptureNote(n))
 	}
 	return notes
 }

@@ -7,7 +7,7 @@ import "fitcoil/model/quantities"
 // how much.
 func (r *Result) disclaim() {
 	for _, n := range r.Notes {
-		r.Unclaimed = r.Unclaimed || n.Kind == NotOneSine && n.Values[0] > noUncertainty
+		r.Unclaimed = r.Unclaimed || n.Kind == NotOneSine && n.Values[0] > NoUncertainty
 	}
 	if !r.Unclaimed {
 		return

@@ -1,0 +1,109 @@
+package report
+
+import (
+	"errors"
+	"fmt"
+
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model/ringing"
+)
+
+// CaptureNote says what a note on a capture means.
+func CaptureNote(n ringing.Note) string {
+	a, b := three(n.Values[0]), three(n.Values[1])
+	switch n.Kind {
+	case ringing.Beating:
+		s := fmt.Sprintf("two near tones beat at %s Hz (amplitude ratio %s): two coupled circuits, or two modes; both are listed, the stronger one first", a, b)
+		if n.Values[2] < 1 {
+			s += fmt.Sprintf("; they make only %s of a beat while they last, so that one ring whose frequency moves, or the average of rings of different frequencies, would look the same", three(n.Values[2]))
+		}
+		return s
+	case ringing.MayBeAliased:
+		return fmt.Sprintf("only %s samples per cycle: a tone of %s Hz would look the same; capture again with a faster time base: a true tone stays where it is", a, b)
+	case ringing.FoldedHarmonic:
+		return fmt.Sprintf("harmonic %s is seen folded at %s Hz: the capture is sampled too slowly for what the scope lets through", a, b)
+	case ringing.Clipped:
+		return fmt.Sprintf("%s clipped samples were left out; choose more volts per division", a)
+	case ringing.FirstSkipped:
+		return fmt.Sprintf("the first %s cycles don't follow the decay and were left out", a)
+	case ringing.Misfit:
+		return "the trace doesn't follow a decaying sine from the beginning on: look at the residuals"
+	case ringing.Coloured:
+		if n.Values[0] > ringing.NoUncertainty*ringing.NoUncertainty { // a ratio of powers
+			return fmt.Sprintf("the residuals are %s times as dense at the tone as on average: this may be no single tone, and the ± too small; look at the residuals", a)
+		}
+		return fmt.Sprintf("the residuals are %s times as dense at the tone as on average; the uncertainties allow for it", a)
+	case ringing.FewSteps:
+		return fmt.Sprintf("the amplitude is only %s steps of the converter; choose fewer volts per division", a)
+	case ringing.Growing:
+		return fmt.Sprintf("the amplitude grows to %s of what it was: not a free decay, so no quality factor", a)
+	case ringing.BurstsDiffer:
+		return fmt.Sprintf("the bursts differ by %s times what their uncertainties allow; the uncertainty of the mean is scaled by it", a)
+	case ringing.Drifting:
+		return fmt.Sprintf("the middle line drifts by %s V during the burst; the fit follows it", a)
+	case ringing.FewDigits:
+		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
+	case ringing.NotOneSine:
+		if n.Values[0] > ringing.NoUncertainty {
+			return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise, so that no ± is claimed; look at the residuals for what else is there", a)
+		}
+		return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise; half of what start and end of the ring differ by is in the ±", a)
+	case ringing.StartAndEndDiffer:
+		return startAndEnd(n.Values)
+	case ringing.Driven:
+		return "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor, and so do captures at seven frequencies of the drive or more, given to one command"
+	case ringing.BurstsDisagree:
+		return fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", seven(n.Values[0]), three(n.Values[2]), seven(n.Values[1]))
+	}
+	return ""
+}
+
+func startAndEnd(v [4]float64) string {
+	s := fmt.Sprintf("the ring is not the same at its start and its end: %s Hz, then %s Hz", seven(v[0]), seven(v[1]))
+	if v[2] > 0 && v[3] > 0 {
+		s += fmt.Sprintf("; quality factor %s, then %s", three(v[2]), three(v[3]))
+	}
+	return s + "; a frequency or a loss that moves with the amplitude, a limiter, or a drive that goes on would do this; the end is reported, and half of what still differs is in the ±, where one is given"
+}
+
+// CaptureRefused says why a capture gives no frequency, and what to do.
+func CaptureRefused(err error) string {
+	var r *ringing.Refusal
+	if !errors.As(err, &r) {
+		return err.Error()
+	}
+	switch r.Reason {
+	case ringing.TooFewSamples:
+		return fmt.Sprintf("%s samples, at least %s are needed; capture a longer stretch", three(r.Got), three(r.Need))
+	case ringing.BadInterval:
+		return fmt.Sprintf("the sample interval is %s s, expected a time above 0; give the interval of the capture", three(r.Got))
+	case ringing.NotFinite:
+		return fmt.Sprintf("sample %d is %s, expected a voltage; the scope marks overflow or a missing point this way: lower its sensitivity and capture again", r.Index+1, three(r.Got))
+	case ringing.Flat:
+		return "all samples are equal: there is no signal; check the probe and the trigger"
+	case ringing.NoTone:
+		if r.Got == 0 {
+			return "no tone stands out of the noise; bring the probe closer or average on the scope"
+		}
+		return fmt.Sprintf("no tone stands out of the noise (the best candidate is %s times its own uncertainty, %s are asked for); bring the probe closer or average on the scope", three(r.Got), three(r.Need))
+	case ringing.TooFewCycles:
+		switch r.Short {
+		case ringing.Dies:
+			return fmt.Sprintf("the ring has died away after %s cycles, at least %s are needed; let less damp the coil (a probe farther away, no load), or bring the probe closer if noise covers the rest", three(r.Got), three(r.Need))
+		case ringing.Over:
+			return fmt.Sprintf("what stands out of the noise is over before it has swung %s times; let less damp the coil (a probe farther away, no load), or choose a faster time base if the ring is only a few samples long", three(r.Need))
+		case ringing.Slow:
+			return fmt.Sprintf("nothing in the capture stands out but what makes %s cycles in it, at least %s are needed; if that is the coil's tone, choose a slower time base; if it is a step or a drift with the ring on it, choose a faster one and fewer volts per division, and let the record begin behind the step (trigger delay), so that the ring fills the screen", three(r.Got), three(r.Need))
+		}
+		return fmt.Sprintf("only %s cycles can be seen, at least %s are needed; choose a slower time base, or let the coil ring longer", three(r.Got), three(r.Need))
+	case ringing.TooMuchClipped:
+		return fmt.Sprintf("%s %% of the samples are flat at the top or the bottom: a clipped or a square signal; choose more volts per division and capture again", three(100*r.Got))
+	case ringing.NoFit:
+		return "no steady or decaying sine fits the capture; look at the trace: it should be one coil that rings freely for three cycles or more"
+	}
+	return "the capture gives no frequency"
+}
+
+// three writes three significant digits, seven enough of them to tell two frequencies apart.
+func three(x float64) string { return quantity.Digits(x, 3) }
+func seven(x float64) string { return quantity.Digits(x, 7) }
