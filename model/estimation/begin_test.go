@@ -28,7 +28,7 @@ func lumpedLog() (log readings.Log, farad, gain, spike, hand float64) {
 			}
 		}
 		if !math.IsInf(s.Hand, 1) {
-			c += hand * math.Pow((s.Hand+0.05)/(math.Sqrt(0.1*0.4)+0.05), -2)
+			c += hand * math.Pow((s.Hand+0.07)/(math.Sqrt(0.1*0.4)+0.07), -2.4)
 		}
 		if s.Core != "" {
 			l *= 1 + (gain-1)*(s.To-s.From)
@@ -101,8 +101,8 @@ func TestStartIsTheSolutionOfALumpedCoil(t *testing.T) {
 			check("coupling", p.Couplings[0].At, 0.02)
 			check("tuned", p.Couplings[0].Tuned[0].At, math.Log(1.8e6))
 		}
-		check("offset", p.Hand+1, math.Log(0.05))
-		check("exponent", p.Hand+2, 2)
+		check("offset", p.Hand+1, math.Log(0.07))
+		check("exponent", p.Hand+2, 2.4)
 	}
 	// Nothing plain: one reading, of the part without a value. C is what a slim coil has.
 	log, _, _, _, _ := lumpedLog()
@@ -156,8 +156,8 @@ func TestAllPriors(t *testing.T) {
 			{AssumedCoreCapacitance, 0, 0.1, core.At + 1, 0, 0.1, "rod"},
 			{AssumedEnds, 0.12, math.Exp(0.7), core.Ends, 0, 1, "rod"},
 			{AssumedMoved, 0.035, math.Exp(0.8), core.Ends + 1, 0, 1, "rod"},
-			{AssumedHandOffset, 0.05, math.E, p.Hand + 1, math.Log(0.05), 1, ""},
-			{AssumedHandExponent, 2, 0.5, p.Hand + 2, 2, 0.5, ""},
+			{AssumedHandOffset, 0.07, math.E, p.Hand + 1, math.Log(0.07), 1, ""},
+			{AssumedHandExponent, 2.4, 0.6, p.Hand + 2, 2.4, 0.6, ""},
 			{AssumedTolerance, 0, 0.05, p.PartAt[0], 0, 1, "4.7"},
 			{NotAssumed, 0, 0, p.PartAt[1], 0, 1, ""},
 			{AssumedCommon, 0.25, 0, p.Lots[0].At, 0, 1, "4.7"},
@@ -168,7 +168,7 @@ func TestAllPriors(t *testing.T) {
 			want = append(want, row{AssumedCapacitance, 8e-12, math.Exp(2), forward.AtC, math.Log(8e-12), 2, ""})
 		}
 		if anchors > 1 {
-			hand := 5e-14 * math.Pow(0.15, 2) / math.Pow(p.HandScale+0.05, 2)
+			hand := 5e-14 * math.Pow(0.17, 2.4) / math.Pow(p.HandScale+0.07, 2.4)
 			want = append(want, row{AssumedPart, 3e-12, math.Exp(10), p.PartAt[2], math.Log(3e-12), 10, "spike"}, row{AssumedHand, hand, math.Exp(10), p.Hand, math.Log(hand), 10, ""})
 		}
 		if anchors > 0 {

@@ -214,9 +214,9 @@ func TestMovedPriorsAreTheUnknowns(t *testing.T) {
 			case AssumedMoved:
 				value, u, now, left, logarithmic = 0.035, 0.8, 0.035*math.Exp(0.8*x[core.Ends+1]), 0.8*relative(core.Ends+1), true
 			case AssumedHandOffset:
-				value, u, now, left, logarithmic, unit = 0.05, 1, math.Exp(x[p.Hand+1]), relative(p.Hand+1), true, "m"
+				value, u, now, left, logarithmic, unit = 0.07, 1, math.Exp(x[p.Hand+1]), relative(p.Hand+1), true, "m"
 			case AssumedHandExponent:
-				value, u, now, left = 2, 0.5, x[p.Hand+2], relative(p.Hand+2)
+				value, u, now, left = 2.4, 0.6, x[p.Hand+2], relative(p.Hand+2)
 			case AssumedLead:
 				u, now, left, unit = 1e-13, 1e-13*x[p.Lead], 1e-13*relative(p.Lead), "F"
 			case AssumedDrift:
