@@ -38,7 +38,7 @@ func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text
 		t.line(fmt.Sprintf("%s: %s is %s.", src.Log, b.label(), why))
 		return t
 	}
-	u := units{}.estimate(e, e.Uncertainty)
+	u := unitsOf([]quantities.Estimate{*e}).estimate(e, e.Uncertainty)
 	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, b.label()))
 	tell := t.under
 	if t.warnings(r, src, terse) {
@@ -145,7 +145,7 @@ func inputCells(in *estimation.Input, u quantity.Unit) (value, ux, c string) {
 	if math.IsNaN(in.Uncertainty) { // several
 		return "", "", ""
 	}
-	x := quantity.UnitFor(in.Value, in.Uncertainty, baseUnit(in.Unit))
+	x := units{picofarads: true}.of(in.Value, in.Uncertainty, in.Unit)
 	switch {
 	case in.Logarithmic:
 		return quantity.FormatValue(in.Value, 3, baseUnit(in.Unit)).String(), fmt.Sprintf("ln: %s", quantity.Digits(in.Uncertainty, 2)), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
