@@ -65,6 +65,21 @@ func (a *assembler) run(x []float64, kind int, t triangle) sums {
 	return s
 }
 
+// blocks evaluates all rows at x, those of the data first, and calls visit after each block
+// with its kind and residuals.
+func (a *assembler) blocks(x []float64, visit func(kind int, r []float64)) {
+	for kind, rows := range a.rows {
+		for i := 0; i < rows.N; i += a.ld {
+			m := min(a.ld, rows.N-i)
+			a.load(x, kind, i, m, 0)
+			visit(kind, a.loaded(a.params, m))
+		}
+	}
+}
+
+// loaded is column j of the m rows in the block; the residuals are the last.
+func (a *assembler) loaded(j, m int) []float64 { return a.room.block[j*a.ld:][:m] }
+
 // load evaluates m rows of a kind into the block, column after column from row
 // at on, weighted and scaled.
 func (a *assembler) load(x []float64, kind, first, m, at int) sums {

@@ -1,44 +1,63 @@
 package fit
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 const (
 	refitSettled = 2e-2 // of a standard uncertainty: steps to come that are not worth taking; they tell nothing of means and ends
 	refitTries   = 15
 	refitGrown   = 2
-	refitRows    = 1 << 20 // derivatives kept for the first guess
+	refitBent    = 0.75 // of the length of a straight guess, by which it may be bent
+	refitNear    = 0.5  // standard uncertainties: shorter steps go by second derivatives, and by the Hessian of the step before
+	refitStale   = 0.3  // of that one's length, above which its Hessian is worked out again
+	refitFaded   = 0.25 // of the square of a column's length at the old solution, below which both are worth nothing
 )
 
-// refitter solves a problem again, with its rows shifted, from a solution nearby. It takes
-// whole Gauss–Newton steps, which are few there; where they don't shrink, or would leave
-// the bounds, Solve does the work.
+// refitter solves a problem again, with its rows shifted, from a solution nearby. It begins
+// where the solution were if rows bent evenly, to second order along the way (after M. K.
+// Transtrum and J. P. Sethna, arXiv:1201.5885), takes whole steps of Gauss and Newton from there,
+// and at last such of Newton, with second derivatives as they are at the old solution; where
+// steps don't shrink, Solve does the work. The Hessian only leads there: when to stop tells the
+// exact gradient.
 type refitter struct {
-	whole       Problem // shifted
-	p           Problem // the same with the derivatives by parameters at a bound left out
+	p           Problem // shifted
 	r           Result
 	set         Settings
 	v           solver
 	data, prior []float64 // what residuals are shifted by
-	jac         []float64 // weighted rows at r.X; nil: none are kept
+	bend        *bend
 	quick       bool
 	x, move     []float64
-	active      []bool // parameters that stand at a bound
-	anyActive   bool
+	residual    []float64
+	square      []float64 // of the length of each column
+	gradient    []float64 // half that of the objective
+	hessian     []float64 // and half its Hessian, p × p, of which the lower half counts
+	factor      []float64 // of Cholesky, the lower half
+	active      []bool    // parameters that stand at a bound
+	faded       bool      // a column has hardly any hold on the rows left
 }
 
 func newRefitter(p Problem, r Result, s Settings) *refitter {
-	f := &refitter{r: r, data: make([]float64, p.Data.N), prior: make([]float64, p.Prior.N),
-		x: make([]float64, p.Params), move: make([]float64, p.Params), active: make([]bool, p.Params)}
+	n := p.Params
+	room := make([]float64, 4*n+2*packed(n)+2*(p.Data.N+p.Prior.N))
+	cut := func(k int) []float64 {
+		c := room[:k:k]
+		room = room[k:]
+		return c
+	}
+	f := &refitter{r: r, set: s, active: make([]bool, n), x: cut(n), move: cut(n), gradient: cut(n), square: cut(n), hessian: cut(packed(n)), factor: cut(packed(n)),
+		data: cut(p.Data.N), prior: cut(p.Prior.N), residual: cut(p.Data.N + p.Prior.N)}
 	f.p = p
 	f.p.Data, f.p.Prior = shifted(p.Data, f.data), shifted(p.Prior, f.prior)
-	whole := f.p.weighted(r.weights)
-	f.p, f.whole = whole, whole
-	f.p.Data.Evaluate, f.p.Prior.Evaluate = f.withoutActive(whole.Data.Evaluate), f.withoutActive(whole.Prior.Evaluate)
-	f.set = s
+	f.p = f.p.weighted(r.weights)
 	f.set.Loss = r.loss
 	f.quick = p.Own == 0
-	for j := range p.Params {
-		f.quick = f.quick && r.AtBound[j] == Free && r.R[j*p.Params+j] != 0
+	for j := range n {
+		f.quick = f.quick && r.AtBound[j] == Free && r.R[j*n+j] != 0
 	}
 	if f.quick {
 		f.v.prepare(&f.p, f.set.withDefaults())
@@ -46,7 +65,7 @@ func newRefitter(p Problem, r Result, s Settings) *refitter {
 		for j := range f.v.a.column {
 			f.v.a.column[j] = 1
 		}
-		f.keepRows()
+		f.bend = newBend(&f.v.a, &f.p, r.X, r.R)
 	}
 	return f
 }
@@ -61,44 +80,12 @@ func shifted(e Rows, by []float64) Rows {
 	}}
 }
 
-// withoutActive leaves the derivatives by parameters at a bound out.
-func (f *refitter) withoutActive(evaluate func(x []float64, first int, r, jac []float64)) func(x []float64, first int, r, jac []float64) {
-	return func(x []float64, first int, r, jac []float64) {
-		evaluate(x, first, r, jac)
-		if !f.anyActive {
-			return
-		}
-		p := len(f.active)
-		for j, active := range f.active {
-			for i := j; active && i < len(jac); i += p {
-				jac[i] = 0
-			}
-		}
-	}
-}
-
-// keepRows keeps the rows at the solution, if they aren't too many.
-func (f *refitter) keepRows() {
-	if (f.p.Data.N+f.p.Prior.N)*f.p.Params > refitRows {
-		return
-	}
-	for _, part := range f.r.parts(f.p) {
-		rows(part.Rows, f.r.X, f.p.Params, func(_ int, _ float64, jac []float64) bool {
-			for _, v := range jac {
-				f.jac = append(f.jac, v*part.weight)
-			}
-			return true
-		})
-	}
-}
-
 // solve returns the solution for the present shifts; ok is false where none was found. What
 // it returns is overwritten by the next call.
 func (f *refitter) solve() (x []float64, ok bool) {
 	start := f.r.X
 	if f.quick {
 		clear(f.active)
-		f.anyActive = false
 		switch f.steps() {
 		case refitted:
 			return f.x, true
@@ -106,7 +93,7 @@ func (f *refitter) solve() (x []float64, ok bool) {
 			start = f.x
 		}
 	}
-	r := solveAt(f.whole, start, f.set, f.r.Scale)
+	r := solveAt(f.p, start, f.set, f.r.Scale)
 	return r.X, r.Status.Converged()
 }
 
@@ -119,113 +106,206 @@ const (
 	refitLost
 )
 
-// steps takes Gauss–Newton steps until those to come don't matter. A parameter that would
-// pass a bound stays there.
+// steps takes steps until those to come don't matter. A parameter that would pass a bound
+// stays there, until the objective falls from it inwards.
 func (f *refitter) steps() outcome {
-	copy(f.x, f.r.X)
 	last, grown := f.guess(), 0
-	t := f.v.here
+	held, near, fresh := f.hold(), false, true
 	for range refitTries {
-		hit := f.hold()
-		s := f.v.a.at(f.x, t, math.Inf(1))
-		size := norm(t.q()) // of the step, in standard uncertainties
+		fresh = fresh || held
+		ok := f.slope(fresh, near)
+		if f.faded && !fresh {
+			fresh, ok = true, f.slope(true, false)
+		}
+		if !ok || fresh && !f.decompose() {
+			return refitLost
+		}
+		size := f.step() // in standard uncertainties
 		if size > last {
 			grown++ // where the rows bend, the guess leaves the valley, and the next step leads back
 		}
-		if !(s.objective < math.Inf(1)) || !t.finite() || grown > refitGrown || !f.backward(t) {
+		if !(size < math.Inf(1)) || grown > refitGrown {
 			return refitLost
 		}
-		for j, m := range f.move {
-			f.x[j] += m
-		}
-		if !hit && (size == 0 || size*size <= refitSettled*last && !math.IsInf(last, 1)) {
-			if f.hold() || f.anyActive && !f.rightlyActive(t) {
-				return refitLost
+		settled := !held && size*size <= refitSettled*last
+		if held = f.hold(); settled && !held {
+			if held = f.release(); !held {
+				return refitted
 			}
-			return refitted
 		}
-		last = size
+		fresh = size > refitNear || !near || size > refitStale*last
+		near, last = size <= refitNear, size
 	}
-	f.hold()
 	return refitSlow
+}
+
+// guess moves x to where it were if rows bent evenly, and returns the length of the last move
+// on the way, in standard uncertainties.
+func (f *refitter) guess() (length float64) {
+	b, p, d := f.bend, f.p.Params, f.move
+	clear(d)
+	for i, e := range f.data {
+		if f.r.weights != nil {
+			e *= math.Sqrt(f.r.weights[i])
+		}
+		axpy(-e/f.r.Scale, b.jac[i*p:][:p], d)
+	}
+	for i, e := range f.prior {
+		axpy(-e, b.jac[(len(f.data)+i)*p:][:p], d)
+	}
+	transposed(f.r.R, d)
+	length = norm(d)
+	substitute(f.r.R, d)
+	copy(f.x, f.r.X)
+	axpy(1, d, f.x)
+	g := f.gradient
+	clear(g)
+	b.along(d, g, f.hessian)
+	transposed(f.r.R, g)
+	if bent := norm(g); bent <= refitBent*length {
+		length = math.Max(bent, refitSettled)
+		substitute(f.r.R, g)
+		axpy(1, g, f.x)
+	}
+	return length
+}
+
+// slope writes the gradient at x, and if fresh the Hessian, with second derivatives if near;
+// it is false where the gradient is no number.
+func (f *refitter) slope(fresh, near bool) (ok bool) {
+	a, at := &f.v.a, 0
+	clear(f.gradient)
+	if fresh {
+		copy(f.hessian, f.bend.rest)
+	}
+	for j := range f.square {
+		f.square[j] = f.bend.rest[packed(j)+j]
+	}
+	a.blocks(f.x, func(kind int, r []float64) {
+		at += copy(f.residual[at:], r)
+		for j := range f.gradient {
+			c := a.loaded(j, len(r))
+			f.gradient[j] += floats.Dot(r, c)
+			if kind == priorRows {
+				continue
+			}
+			f.square[j] += floats.Dot(c, c)
+			if h := f.hessian[packed(j):]; fresh {
+				for k := range j + 1 {
+					h[k] += floats.Dot(c, a.loaded(k, len(r)))
+				}
+			}
+		}
+	})
+	f.faded, ok = false, true
+	for j, g := range f.gradient {
+		f.faded = f.faded || f.square[j] < refitFaded*f.bend.square[j]
+		ok = ok && !math.IsNaN(g) && !math.IsInf(g, 0)
+	}
+	if fresh && near && !f.faded {
+		f.bend.add(f.residual, f.hessian)
+	}
+	return ok
+}
+
+// step takes a step, and returns its size in standard uncertainties.
+func (f *refitter) step() (size float64) {
+	m, p := f.move, f.p.Params
+	for j, g := range f.gradient {
+		m[j] = -g
+		if f.active[j] {
+			m[j] = 0
+		}
+	}
+	for j := range p {
+		v, row := m[j], f.factor[packed(j):][:j+1]
+		for k, l := range row[:j] {
+			v -= l * m[k]
+		}
+		m[j] = v / row[j]
+	}
+	size = norm(m)
+	for j := p - 1; j >= 0; j-- {
+		row := f.factor[packed(j):][:j+1]
+		m[j] /= row[j]
+		axpy(-m[j], row[:j], m)
+		f.x[j] += m[j]
+	}
+	return size
+}
+
+// decompose writes Cholesky's factor of the Hessian of the parameters that aren't at a bound;
+// it is false where that has no minimum.
+func (f *refitter) decompose() bool {
+	copy(f.factor, f.hessian)
+	for j, active := range f.active {
+		row := f.factor[packed(j):][:j+1]
+		square := row[j]
+		for k := range j {
+			if active || f.active[k] {
+				row[k] = 0
+				continue
+			}
+			above, v := f.factor[packed(k):][:k+1], row[k]
+			for i, l := range above[:k] {
+				v -= l * row[i]
+			}
+			v /= above[k]
+			row[k] = v
+			square -= v * v
+		}
+		if active {
+			square = 1
+		}
+		if !(square > 0) {
+			return false
+		}
+		row[j] = math.Sqrt(square)
+	}
+	return true
 }
 
 // hold puts parameters that have passed a bound back to it, and tells whether there are new ones.
 func (f *refitter) hold() (hit bool) {
 	for j, x := range f.x {
-		lower, upper := f.whole.bounds(j)
-		if f.active[j] || x > lower && x < upper {
+		lower, upper := f.p.bounds(j)
+		if f.active[j] || x >= lower && x <= upper {
 			continue
 		}
 		f.x[j] = math.Max(lower, math.Min(x, upper))
-		f.active[j], f.anyActive, hit = true, true, true
+		f.active[j], hit = true, true
 	}
 	return hit
 }
 
-// rightlyActive tells whether the objective rises from all bounds inwards.
-func (f *refitter) rightlyActive(t triangle) bool {
-	f.anyActive = false
-	f.v.a.at(f.x, t, math.Inf(1))
-	for j, active := range f.active {
-		slope := dot(t.column(j), t.q())
-		lower, upper := f.whole.bounds(j)
-		if active && (f.x[j] == lower && slope < 0 || f.x[j] == upper && slope > 0) {
-			return false
+// release lets go of parameters at a bound from which the objective falls inwards, and tells
+// whether there are any.
+func (f *refitter) release() (any bool) {
+	if !slices.Contains(f.active, true) {
+		return false
+	}
+	f.slope(false, false)
+	for j, slope := range f.gradient {
+		lower, upper := f.p.bounds(j)
+		if f.active[j] && (f.x[j] == lower && slope < 0 || f.x[j] == upper && slope > 0) {
+			f.active[j], any = false, true
 		}
 	}
-	return true
+	return any
 }
 
-// guess moves x to where it were if rows were straight, and returns how far that is, in
-// standard uncertainties.
-func (f *refitter) guess() (length float64) {
-	p := f.p.Params
-	if f.jac == nil {
-		return math.Inf(1)
+// transposed replaces g by R⁻ᵀg, and substitute by R⁻¹g, with the upper triangle R.
+func transposed(r, g []float64) {
+	p := len(g)
+	for j := range g {
+		g[j] /= r[j*p+j]
+		axpy(-g[j], r[j*p+j+1:][:p-j-1], g[j+1:])
 	}
-	g := f.move
-	clear(g)
-	for i, e := range f.data {
-		if f.r.weights != nil {
-			e *= math.Sqrt(f.r.weights[i])
-		}
-		axpy(-e/f.r.Scale, f.jac[i*p:][:p], g)
-	}
-	for i, e := range f.prior {
-		axpy(-e, f.jac[(len(f.data)+i)*p:][:p], g)
-	}
-	for j := range p { // Rᵀy = g
-		for k := range j {
-			g[j] -= f.r.R[k*p+j] * g[k]
-		}
-		g[j] /= f.r.R[j*p+j]
-	}
-	length = norm(g)
+}
+
+func substitute(r, g []float64) {
+	p := len(g)
 	for j := p - 1; j >= 0; j-- {
-		g[j] -= dot(f.r.R[j*p+j+1:][:p-j-1], g[j+1:])
-		g[j] /= f.r.R[j*p+j]
-		f.x[j] += g[j]
+		g[j] = (g[j] - dot(r[j*p+j+1:][:p-j-1], g[j+1:])) / r[j*p+j]
 	}
-	return length
-}
-
-// backward solves R·move = −q.
-func (f *refitter) backward(t triangle) bool {
-	for j, v := range t.q() {
-		f.move[j] = -v
-	}
-	for j := t.p - 1; j >= 0; j-- {
-		c := t.column(j)
-		if f.active[j] {
-			f.move[j] = 0
-			continue
-		}
-		if c[j] == 0 {
-			return false
-		}
-		f.move[j] /= c[j]
-		axpy(-f.move[j], c[:j], f.move[:j])
-	}
-	return true
 }
