@@ -131,6 +131,9 @@ func Verdict(r *model.Result) string {
 	if q.Redundancy < 1 {
 		return "too few to test the model or their ±"
 	}
+	if q.Scale >= 1.05 {
+		test += "; ± multiplied by the Birge ratio " + scaleText(q.Scale)
+	}
 	return "consistent with the model" + test
 }
 

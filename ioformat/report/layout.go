@@ -48,7 +48,7 @@ func (t *text) lines() int { return strings.Count(t.String(), "\n") }
 
 // blank puts an empty line between what there is and what follows.
 func (t *text) blank() {
-	if t.Len() > 0 {
+	if t.Len() > 0 && !strings.HasSuffix(t.String(), "\n\n") {
 		t.WriteByte('\n')
 	}
 }

@@ -108,7 +108,7 @@ func TestTextWidth(t *testing.T) {
 	out.section("Title", "note")
 	out.bullet("point")
 	out.under("below")
-	if got := out.String(); got != "> few words\n\n\nTitle (note)\n  - point\n  below\n" {
+	if got := out.String(); got != "> few words\n\nTitle (note)\n  - point\n  below\n" {
 		t.Errorf("%q", got)
 	}
 	tab := newTable(left("All of it"), right("n"))

@@ -41,7 +41,8 @@ func Quality(r *model.Result) []string {
 	case q.Scale >= 1.005:
 		list = append(list, fmt.Sprintf("uncertainties of the readings multiplied by the Birge ratio %s", scaleText(q.Scale)))
 		if e := r.Find(quantities.Key{Name: quantities.EffectiveInductance}); e.Determined {
-			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s", quantity.FormatValue(e.Stated, 2, "H")))
+			stated := units{}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Stated)
+			list = append(list, fmt.Sprintf("with the stated ones the effective inductance would be known to ± %s %s", stated.Uncertainty, stated.Unit))
 		}
 		if s := scatterOfRepeats(r); s != nil {
 			list = append(list, fmt.Sprintf("readings of one state scatter %s times as much as stated; test of lack of fit against that: %s", Times(s.Ratio), pText(s.PValue)))

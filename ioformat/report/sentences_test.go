@@ -324,8 +324,8 @@ func TestQualityInWords(t *testing.T) {
 	r.Quality.PValue = 0.01
 	says(t, "beforehand", strings.Join(Quality(r), "; "), "not with what is known beforehand")
 	r.Quality.Scale, r.Quality.PartScale = 1.52, 1.23
-	r.Derived = []quantities.Estimate{{Key: quantities.Key{Name: quantities.EffectiveInductance}, Value: 1e-3, Uncertainty: 2e-5, Stated: 1.3e-5, Determined: true}}
-	says(t, "scale", strings.Join(Quality(r), "; "), "Birge ratio 1.52", "± 13 µH", "multiplied by 1.23")
+	r.Derived = []quantities.Estimate{{Key: quantities.Key{Name: quantities.EffectiveInductance}, Value: 1e-3, Uncertainty: 2e-5, Stated: 1.3e-5, Unit: "H", Determined: true}}
+	says(t, "scale", strings.Join(Quality(r), "; "), "Birge ratio 1.52", "± 0.013 mH", "multiplied by 1.23")
 	r.Quality.DegreesOfFreedom, r.Quality.PValue = 0, math.NaN()
 	if text := strings.Join(Quality(r), "; "); strings.Contains(text, "p =") || strings.Contains(text, "ΔAICc") || !strings.Contains(text, "no degrees of freedom") {
 		t.Errorf("without degrees of freedom: %q", text)

@@ -95,7 +95,6 @@ consistent with the model (χ²/ν = 1.20, p = 0.306)
 State frequency ± 95 %, new reading
 core rod 2.0000 0.0030 MHz 1.9920 to 2.0080
 
-
 ± is one standard uncertainty. More: --full.
 High voltage burns whatever these numbers say: keep away, discharge it first.`)
 	var got []string

@@ -14,7 +14,7 @@ import (
 func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
 	m := findMistake(r, contradictions)
-	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && (m == nil || m.Kind != MistakenOneOf)
+	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && m == nil
 	if m != nil {
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
 	}
@@ -43,9 +43,9 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	for i := range r.Readings {
 		switch o := &r.Readings[i]; {
 		case o.Flagged && slices.Contains(r.Solution.Forgotten, slices.Index(r.Problem.Rows, i)): // told
-		case o.Flagged:
+		case o.Flagged && (m == nil || m.Kind == MistakenReading && m.Lines[0] == o.Line): // a fit with the mistake in it tells nothing of others
 			out = append(out, Finding{Kind: ReadingSuspect, Line: o.Line, Value: o.Deleted})
-		case o.Moves != nil && m == nil: // by a fit with the mistake in it all may be off
+		case o.Moves != nil && m == nil:
 			out = append(out, Finding{Kind: ReadingDecisive, Line: o.Line, Moves: o.Moves, Value: o.Moves.By, Other: o.Standardised})
 		}
 	}
