@@ -188,8 +188,8 @@ func TestPageInWords(t *testing.T) {
 		row: capacitance that core rod adds to the winding, of the winding's 0 ± 10 % 0.000 ± 0.080 % 0.0 below 1 % --known core_capacitance:rod=VALUE±
 		row: reach of the end effect, core rod, of the length 0.12 (factor 2.0) 0.12 (factor 2.0) 0.0 below 1 % --coil with winding diameter and length
 		row: capacitance that core rod moves to the top, equivalent line, of the winding's 3.5 % (factor 2.2) 3.5 % (factor 2.2) 0.0 below 1 % --coil with winding diameter and length
-		row: offset d0 of the hand's law 5 cm (factor 2.7) 5 cm (factor 2.7) 0.0 below 1 % --known hand_offset=VALUE±
-		row: exponent p of the hand's law 2.00 ± 0.50 2.00 ± 0.50 0.0 below 1 % --known hand_exponent=VALUE±
+		row: offset d0 of the hand's law 7 cm (factor 2.7) 7 cm (factor 2.7) 0.0 below 1 % --known hand_offset=VALUE±
+		row: exponent p of the hand's law 2.40 ± 0.60 2.40 ± 0.60 0.0 below 1 % --known hand_exponent=VALUE±
 		row: capacitance of clips and leads 0.00 ± 0.10 pF 0.00 ± 0.10 pF 0.0 80 % a reading with an empty clip (added: clip), or --known lead=VALUE±
 		row: drift, first to last reading 0 ± 500 ppm 0 ± 500 ppm 0.0 below 1 % the first state read again at the end, or --known drift=VALUE±
 		=== Notes
