@@ -27,6 +27,7 @@ func transcript(t *testing.T, what string, write func(w io.Writer) error, want s
 	if err := write(&b); err != nil {
 		t.Fatalf("%s: %v", what, err)
 	}
+	lineUp(t, what, b.String())
 	got, wanted := wordsOf(b.String()), wordsOf(want)
 	for i := range max(len(got), len(wanted)) {
 		g, w := "(nothing)", "(nothing)"
