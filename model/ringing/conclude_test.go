@@ -2,6 +2,7 @@ package ringing
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"fitcoil/model/quantities"
@@ -24,5 +25,23 @@ func TestMean(t *testing.T) {
 	near(t, "interval", m.Interval[1]-m.Value, 1.959964*math.Sqrt(0.8), 1e-5)
 	if m, _ := mean([]quantities.Estimate{undetermined("1")}); m.Determined {
 		t.Error("a mean of nothing is determined")
+	}
+}
+
+// A tone that is switched on within the record and stays is found, as it is when it is there
+// from the beginning; what comes before it isn't fitted.
+func TestSteadyFromTheMiddle(t *testing.T) {
+	for _, before := range []int{0, 300, 1200} {
+		rng := rand.New(rand.NewPCG(7, uint64(before)))
+		c := invented{n: 4000, interval: 10e-9, tones: []sine{{0.5, 2.41e6, 0, 1}}, step: 0.01, sigma: 0.005, pretrig: before}
+		r, err := Analyse(c.signal(rng), Settings{Columns: 1})
+		if err != nil {
+			t.Errorf("from sample %d on: %v", before, err)
+			continue
+		}
+		e := r.Frequency
+		if z := (e.Value - 2.41e6) / e.Uncertainty; r.Kind != Steady || !(math.Abs(z) < 4) || !(e.Uncertainty < 50) || len(r.Notes) != 1 {
+			t.Errorf("from sample %d on: %v, %g ± %g Hz, notes %v", before, r.Kind, e.Value, e.Uncertainty, r.Notes)
+		}
 	}
 }
