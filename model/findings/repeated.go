@@ -9,7 +9,8 @@ import (
 )
 
 // slow is from which factor on the uncertainty of a mean is told to be larger than
-// that of readings which vary by themselves.
+// that of readings which vary by themselves: as if only four in nine of them counted. A plain
+// choice, of a remark alone: the uncertainty of the mean has any such factor in it.
 const slow = 1.5
 
 // repeated tells of single readings far from the mean of their state, and of

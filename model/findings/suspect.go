@@ -29,7 +29,7 @@ const uncheckedFrom = 0.99
 const manyRows = 2000
 
 // mostSuspects is the number of readings that are compared with what all others
-// predict.
+// predict, a fit each, which is what it bounds: with 2 the same is told (TestWhatIsTold).
 const mostSuspects = 5
 
 // DecisiveLevel is the share of sessions without a slip in which chance may let a
@@ -37,7 +37,8 @@ const mostSuspects = 5
 const DecisiveLevel = 0.03
 
 // leastDecisive is the studentised residual that a reading has at least before it is
-// asked what it moves.
+// asked what it moves, a fit each: with 1.5 and 3 the same is told of simulated sessions
+// (TestWhatIsTold).
 const leastDecisive = 2
 
 // FlagSuspects flags the readings that the others contradict. Those with the largest
@@ -110,7 +111,7 @@ func largestResiduals(r *estimation.Result) (list []int) {
 }
 
 // fewest is the redundancy from which readings that agree as stated show that their
-// uncertainties are.
+// uncertainties are: with 1 and 6 the same is told of simulated sessions (TestWhatIsTold).
 const fewest = 3
 
 // statedDegrees returns the degrees of freedom of uncertainties that are as stated:
