@@ -1,6 +1,9 @@
 package chart
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // A name at a tick has three tenths of a wide figure, and more of a narrow one; it is cut in its
 // middle between letters, of whatever bytes.
@@ -29,5 +32,30 @@ func TestNamesCut(t *testing.T) {
 		if took := f.textWidth(got, smallSize, false) / width; took > share || took < share-0.03 {
 			t.Errorf("in a figure of %g it takes %g", width, took)
 		}
+	}
+}
+
+// A row of panels without titles and labels has no room for them above it.
+func TestRowsWithoutHeads(t *testing.T) {
+	panel := func() Panel {
+		return Panel{Height: 50, X: Axis{Max: 1, Unshown: true}, Y: Axis{Max: 1, Unshown: true}, Lines: []Line{{Points: []XY{{0, 0}, {1, 1}}}}}
+	}
+	fonts, err := loadFonts()
+	if err != nil {
+		t.Fatal(err)
+	}
+	titled, labelled := panel(), panel()
+	titled.Title, labelled.Y.Label, labelled.Y.Unshown = "title", "label", false
+	l := &layout{width: 480}
+	f := &Figure{Across: 2, Panels: []Panel{panel(), panel(), panel(), titled, labelled, panel(), panel()}}
+	end := l.matrix(f, fonts, box{left: 0, right: 407}, 100)
+	head := lineHeight(smallSize) + 2
+	for i, want := range []float64{100, 100, 157 + head, 157 + head, 214 + 2*head, 214 + 2*head, 271 + 2*head} {
+		if got := l.panels[i].frame; math.Abs(got.top-want) > 1e-9 || math.Abs(got.bottom-want-50) > 1e-9 || got.left != float64(i%2)*207 || got.right != got.left+200 {
+			t.Errorf("panel %d in %+v, want it at %g", i, got, want)
+		}
+	}
+	if math.Abs(end-321-2*head) > 1e-9 {
+		t.Errorf("they end at %g", end)
 	}
 }

@@ -1,0 +1,52 @@
+package benchlog
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// A table of states may have any one of its columns, wherever that stands.
+func TestStatesOfOneColumn(t *testing.T) {
+	log, err := Read(strings.NewReader("frequency [MHz],added [pF],core,hand [cm]\n2.5,,,\n1.5,4.7,,\n1.9,,rod,\n2.4,,,10\n"), "a.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for text, want := range map[string]string{
+		"hand [cm]\n10\n": "", "core\nrod\n": "", "added [pF]\n4.7\n": "", "note,hand [cm]\n,10\n": "",
+		"note\nx\n": "b.csv:1: read \"note\", expected at least one of the columns added [pF], core, covered [%], hand [cm]",
+		"core\n":    "b.csv: there is no state below the header, expected one row for each state",
+	} {
+		list, err := log.States().Read(strings.NewReader(text), "b.csv")
+		switch {
+		case want != "" && (err == nil || err.Error() != want), want == "" && (err != nil || len(list) != 1):
+			t.Errorf("%q: %d states, %v", text, len(list), err)
+		}
+	}
+}
+
+// An amplitude is written in the unit of its column, wherever that stands; where there is none,
+// or another kind, the number isn't written.
+func TestAmplitudeInTheColumnsUnit(t *testing.T) {
+	for _, c := range []struct{ header, unit, cell, left string }{
+		{"frequency [MHz],amplitude [mV]\n2.5,100\n", "V", "2100", ""},
+		{"frequency,amplitude\nMHz,mV\n2.5,100\n", "V", "2100", ""},
+		{"frequency [MHz],amplitude [mA]\n2.5,100\n", "mA", "2.100", ""},
+		{"frequency [MHz],amplitude [V]\n2.5,100\n", "mA", "", "amplitude 2.100 mA"},
+		{"frequency [MHz],amplitude\n2.5,100\n", "V", "2.100", ""},
+		{"frequency [MHz],amplitude\n2.5,100 mV\n", "V", "2.100 V", ""},
+		{"frequency [MHz],amplitude\n2.5,100\n", "", "2.100", ""},
+		{"frequency [MHz]\n2.5\n", "V", "", "amplitude 2.100 V"},
+	} {
+		out, left, err := Append([]byte(c.header), "a.csv", Row{Frequency: 1.5e6, Uncertainty: 1e3, Amplitude: 2.1, AmplitudeUnit: c.unit, Quality: math.NaN()})
+		if err != nil {
+			t.Errorf("%q: %v", c.header, err)
+			continue
+		}
+		lines := strings.Split(strings.TrimSpace(string(out)), "\n")
+		_, cell, _ := strings.Cut(lines[len(lines)-1], ",")
+		if cell != c.cell || strings.Join(left, "; ") != c.left {
+			t.Errorf("%q with %s: %q, left %q", c.header, c.unit, lines[len(lines)-1], left)
+		}
+	}
+}
