@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-const mostBehind = 3 // candidates tried behind a steady tone
+const mostBehind = 3 // candidates tried behind a steady tone, a fit each
 
 // behind looks for a ring behind a steady tone: in what is left when that is
 // taken off. It reports whether there is one; the analysis is then that of the

@@ -81,7 +81,7 @@ func (a *analysis) burst(g *ring) Burst {
 // times what the uncertainties allow the bursts are one coil's and their
 // scatter counts; beyond, a mean would be nobody's.
 func (r *Result) agree(loudest int) (other float64, apart int) {
-	const most = 6 // standard uncertainties of a difference
+	const most = 6 // standard uncertainties of a difference; 4 and 12 change nothing, without it bursts of two tones are averaged
 	main := r.Bursts[loudest].Tone.Natural
 	for i := range r.Bursts {
 		e := r.Bursts[i].Tone.Natural

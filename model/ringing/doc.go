@@ -39,4 +39,8 @@
 // samples out, and refuses when too little is left. It cannot see aliasing or
 // an error of the time base in the samples; it warns of the one where it is
 // likely, and takes the other as a setting.
+//
+// Thresholds without a source are plain choices. What is said of their effect is of the 43 quick
+// captures of TestHonesty: "nothing" means that refusals, errors and notes stay the same within
+// the factor said, by scripts/thresholds.sh.
 package ringing

@@ -75,9 +75,9 @@ const enoughLeft = 6 * hopsPerWindow
 // scatter, and between values of which the larger is at least this share of
 // the loudest.
 const (
-	swing     = 1.6
-	beyond    = 9 // standard deviations: crests and troughs are extremes of many windows
-	loudShare = 0.15
+	swing     = 1.6  // with 1.3 one gated drive is cut elsewhere; with 2.2 a ring after a spark has no ±
+	beyond    = 9    // standard deviations: crests and troughs are extremes of many windows; with 0 one of four random walks is called a tone
+	loudShare = 0.15 // with 0.3 a ring after a spark has no ±
 )
 
 // bursts cuts the capture where the tone swells: each piece runs from a crest
@@ -115,7 +115,7 @@ func (e envelope) bursts(n int) []stretch {
 // begins with the first window that is nearly as loud as any after the trough
 // before it: that is the first which holds nothing from before an onset.
 func (e envelope) falls() (list []stretch) {
-	const nearly = 0.95
+	const nearly = 0.95 // with 1 errors move by a tenth of their u
 	a := e.amplitude
 	if len(a) == 0 {
 		return nil
@@ -144,7 +144,8 @@ func (e envelope) falls() (list []stretch) {
 // keeps level before it decays, as when a generator drives the coil for a
 // while. An exponential takes ln 2/ln(1/0.9) = 6.6 times as long from 0.9 to
 // 0.45 of the top as from the top to 0.9; a level that lasts three times
-// longer than that is no decay.
+// longer than that is no decay: with 0.97 for the one, or 4 for the ratio, start and end of
+// gated drives are said to differ.
 func (e envelope) driven(from, to int) int {
 	const high, low = 0.9, 0.45
 	const ratio, level = 6.6, 3

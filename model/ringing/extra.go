@@ -122,7 +122,7 @@ func (r *ring) criterion() float64 {
 // pairs returns starts for two tones in place of one: the best on a grid of
 // distances and common dampings, of which the fit may find different valleys.
 func (s *series) pairs(main tone) (starts [][]tone) {
-	const keep = 4
+	const keep = 4 // a fit each
 	length := float64(len(s.re)) * s.spacing()
 	type try struct {
 		start   []tone

@@ -11,8 +11,8 @@ const (
 	longRows       = 1 << 13 // blocks that a long stretch is averaged to
 	cyclesPerBlock = 8       // at least
 	fewestBlocks   = 8       // that carry a tone on
-	worthwhile     = 1.2     // times the stretch fitted sample by sample
-	slowDrift      = 2.0     // rad that a tone may turn within a block and be kept
+	worthwhile     = 1.2     // times the stretch fitted sample by sample; with 1 a ring beside a station has bursts that disagree
+	slowDrift      = 2.0     // rad that a tone may turn within a block and be kept: its mean then is 0.84 of it (sin 1/1)
 )
 
 // extend carries a ring fitted at the beginning of a stretch on to the end,

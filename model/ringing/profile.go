@@ -86,7 +86,7 @@ func (t *top) add(from int, value float64) {
 // brief reports whether a short part of the capture is far louder than most of
 // it: a blow, or a ring that is over at once.
 func (p profile) brief() bool {
-	const far = 3 // of the variance; noise in a block scatters by an eighth of its own
+	const far = 3 // of the variance; noise in a block scatters by an eighth of its own, and so gets nowhere near
 	var list []float64
 	for i := range len(p.sum) - 1 {
 		v, _ := p.chunk(i, profileBlock)

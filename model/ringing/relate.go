@@ -16,7 +16,7 @@ func (a *analysis) relate(tones []Tone) {
 		if math.Abs(f.Value-main.Value) < nearTone*main.Value {
 			t.Relation = Near
 		}
-		const most = 15
+		const most = 15 // a plain choice: one beyond is told as a tone of its own
 		for n := 2; n <= most; n++ {
 			whole := float64(n) * main.Value
 			seen := math.Abs(whole - rate*math.Round(whole/rate))
@@ -34,16 +34,16 @@ func (a *analysis) relate(tones []Tone) {
 	}
 }
 
-// Limits beyond which a note is made.
+// Limits beyond which a note is made: plain choices, of the notes alone, but for notOneSine.
 const (
 	fewPerCycle   = 4.0  // samples
 	strongBeat    = 0.03 // amplitude ratio
 	noticeable    = 2.0  // density of the noise at the tone
 	fewSteps      = 8.0  // amplitude in steps of the converter
-	birgeToTell   = 1.5
-	skippedToTell = 1.0 // cycles left out at the beginning
-	notOneSine    = 1.3 // residual where the ring is loud over that where it isn't
-	intervalTells = 0.5 // share of the frequency's uncertainty
+	birgeToTell   = 1.5  // with 1 a good capture of 37 is said to have bursts that differ
+	skippedToTell = 1.0  // cycles left out at the beginning
+	notOneSine    = 1.3  // residual where the ring is loud over that where it isn't; 1.15 and 1.6 change nothing
+	intervalTells = 0.5  // share of the frequency's uncertainty
 )
 
 // noteList collects notes.
