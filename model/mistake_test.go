@@ -236,3 +236,19 @@ func TestWrongKnownValueIsNoMistake(t *testing.T) {
 		}
 	}
 }
+
+// Of two known values the wrong one is named, though the readings agree as well where the other
+// one is left open: that misses its value by less than the wrong one, but by much.
+func TestTheWrongOfTwoKnownValuesIsNamed(t *testing.T) {
+	c := simulated.Lighthouse()
+	steps := []simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1), simulated.Added()}
+	for seed := range uint64(4) {
+		known := []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: c.L / 2, Uncertainty: 0.003 * c.L},
+			{Key: quantities.Key{Name: quantities.WindingCapacitance}, Value: c.Cw, Uncertainty: 0.08 * c.Cw},
+			{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: c.Ct, Uncertainty: 0.2 * c.Ct}}
+		r := mustFit(t, estimation.Session{Log: c.Session(rand.New(rand.NewPCG(95, seed)), 2e-4, 0.0255, steps...), Known: known})
+		if f := r.Findings[0]; f.Kind != findings.KnownContradicts || f.Name != quantities.Inductance {
+			t.Errorf("session %d: the first finding is %+v", seed, f)
+		}
+	}
+}

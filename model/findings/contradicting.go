@@ -19,24 +19,25 @@ const scattered, calm = 1.5, 1.05
 
 // contradictingPrior looks for the one part or known value whose stated value makes the
 // readings look scattered: with it left open, their scatter falls to a third or to
-// what is stated. A prior that is held for true costs the scatter dearly, and is
-// then hardly moved itself, so that its pull in the joint fit doesn't show.
+// what is stated; of several, that without which χ² is least. A prior that is held for true
+// costs the scatter dearly, and is then hardly moved itself, so that its pull in the joint fit
+// doesn't show.
 func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
 	if !(r.Scatter.Scale >= scattered) {
 		return f, false
 	}
-	least := math.Max(calm, r.Scatter.Scale/3) // the same is told with 1.5 and 6
+	most, least := math.Max(calm, r.Scatter.Scale/3), math.Inf(1) // the same is told with 1.5 and 6
 	for _, i := range suspectPriors(r) {
 		part := r.Problem.PriorOf[i]
-		x, pull, scale := leaveOpen(r, i)
+		x, pull, scatter := leaveOpen(r, i)
 		switch {
-		case !(scale <= least):
+		case !(scatter.Scale <= most && scatter.ChiSquare < least):
 		case part >= 0 && math.Abs(pull) > partOff(r):
-			least, found = scale, true
+			least, found = scatter.ChiSquare, true
 			f = Finding{Kind: PartOffTolerance, Name: r.Problem.Parts[part].Name, Value: r.Problem.Part(x, part), Other: pull}
 		case part < 0 && math.Abs(pull) > knownOff:
 			k := r.Problem.Knowns[i-(len(r.Problem.Origins)-len(r.Problem.Knowns))]
-			least, found = scale, true
+			least, found = scatter.ChiSquare, true
 			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn}
 		}
 	}
@@ -46,7 +47,8 @@ func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
 // leaveOpen fits without prior row i. It returns the solution, by how many of its
 // standard deviations the row would miss it, and the scatter of the readings;
 // NaN without a solution.
-func leaveOpen(r *estimation.Result, i int) (x []float64, pull, scale float64) {
+func leaveOpen(r *estimation.Result, i int) (x []float64, pull float64, scatter fit.Scatter) {
+	none := fit.Scatter{Scale: math.NaN()}
 	p := *r.Problem
 	all := p.Prior.Evaluate
 	p.Prior.Evaluate = func(x []float64, first int, res, jac []float64) {
@@ -63,16 +65,16 @@ func leaveOpen(r *estimation.Result, i int) (x []float64, pull, scale float64) {
 	p.ByOwn()
 	solution, err := p.Enlarge(x, estimation.SolverSettings(r.Session))
 	if err != nil || !solution.Status.Converged() {
-		return x, math.NaN(), math.NaN()
+		return x, math.NaN(), none
 	}
 	x = solution.X
 	miss, row := make([]float64, 1), make([]float64, p.Width())
 	all(x, i, miss, row)
 	variance, determined := solution.Covariance().Variance(p.SpreadOut(row, p.Prior.Own, i))
 	if !determined {
-		return x, math.NaN(), math.NaN()
+		return x, math.NaN(), none
 	}
-	return x, miss[0] / math.Sqrt(1+variance), solution.Judgement.Scale
+	return x, miss[0] / math.Sqrt(1+variance), solution.Judgement
 }
 
 // mostSuspect is the number of tolerances and known values that are left open in turn: a fit
