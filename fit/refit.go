@@ -293,19 +293,3 @@ func (f *refitter) release() (any bool) {
 	}
 	return any
 }
-
-// transposed replaces g by R⁻ᵀg, and substitute by R⁻¹g, with the upper triangle R.
-func transposed(r, g []float64) {
-	p := len(g)
-	for j := range g {
-		g[j] /= r[j*p+j]
-		axpy(-g[j], r[j*p+j+1:][:p-j-1], g[j+1:])
-	}
-}
-
-func substitute(r, g []float64) {
-	p := len(g)
-	for j := p - 1; j >= 0; j-- {
-		g[j] = (g[j] - dot(r[j*p+j+1:][:p-j-1], g[j+1:])) / r[j*p+j]
-	}
-}

@@ -29,7 +29,7 @@ const (
 	// readings in: an omitted reading takes its own residual along. With 0 and 12 the same are.
 	omissionPrice = 4.0
 	// slipWorth is what it counts in χ² that a slip of the pen makes the number predicted of the
-	// one read: by chance one does for a fifth of readings. With 0 and 9 the same are.
+	// one read: by chance one does for a fifth of readings. With 0, 35 of 40 digits mistaken are named, with it 38.
 	slipWorth = 3.0
 	// rival is by how much less the best edit has in χ², at the least, than one of other readings if it
 	// is to be named alone; likely, by how much more others may have that may be right instead.
