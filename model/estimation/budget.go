@@ -162,7 +162,11 @@ func (p *Problem) priorInput(i int, x []float64) (in Input) {
 		in.Value, in.Unit, in.Uncertainty = k.Value, k.q.Unit, k.Uncertainty
 	case fromModel:
 		in.Kind, in.Unit = ModelSource, "1"
-		in.Uncertainty = p.placeUncertainty(p.placeOfRow(i), x)
+		if n := p.nth(i); n < len(p.Places) {
+			in.Uncertainty = p.placeUncertainty(p.Places[n].At, x)
+		} else {
+			in.Uncertainty = forward.HandSpread // of its capacitance
+		}
 	default:
 		in.Kind, in.Assumption = AssumptionSource, p.Assumed[i]
 		in.Value, in.Uncertainty = in.Assumption.Value, in.Assumption.Spread
@@ -208,9 +212,8 @@ func (p *Problem) nth(i int) (n int) {
 	return n
 }
 
-// lotOfRow and placeOfRow return where in x stands what a prior row speaks of.
-func (p *Problem) lotOfRow(i int) int   { return p.Lots[p.nth(i)].At }
-func (p *Problem) placeOfRow(i int) int { return p.Places[p.nth(i)].At }
+// lotOfRow returns where in x stands what a prior row speaks of.
+func (p *Problem) lotOfRow(i int) int { return p.Lots[p.nth(i)].At }
 
 // lotUncertainty is the relative standard uncertainty that the parts of a lot have in common.
 func (p *Problem) lotUncertainty(lot int) float64 {

@@ -64,6 +64,9 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 	for _, k := range p.Places {
 		add(fromModel, Assumption{}, k.At, 0, 1) // a finding tells of it
 	}
+	for _, k := range p.Near {
+		add(fromModel, Assumption{}, k.At, 0, 1)
+	}
 	return p.rowsOf(g)
 }
 

@@ -50,6 +50,9 @@ func (f *Model) Bounds() (lower, upper []float64) {
 	for _, l := range f.Places {
 		set(l.At, -30, 30)
 	}
+	for _, l := range f.Near {
+		set(l.At, -30, 30)
+	}
 	for i, k := range f.PartAt {
 		switch {
 		case k >= 0 && f.Parts[i].Known:

@@ -112,6 +112,9 @@ func handEffects(near readings.State) []Quantity {
 				grad[k] = 1
 				grad[k+1] = p * d0 * (1/(f.HandScale+d0) - 1/(near.Hand+d0))
 				grad[k+2] = math.Log((f.HandScale + d0) / (near.Hand + d0))
+				if at := f.nearAt(near.Hand); at >= 0 {
+					grad[at] = HandSpread
+				}
 				return math.Log(f.handCapacitance(x, near.Hand))
 			})},
 		{Key: quantities.Key{Name: quantities.HandFrequencyDrop, Hand: near.Hand}, Unit: "Hz", Unsigned: true, Value: drop(near)},

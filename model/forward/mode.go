@@ -107,5 +107,8 @@ func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {
 		grad[k] = r.PerTop * hand
 		grad[k+1] = r.PerTop * hand * p * d0 * (1/scale - 1/near)
 		grad[k+2] = r.PerTop * hand * math.Log(scale/near)
+		if at := f.nearAt(s.Hand); at >= 0 {
+			grad[at] = r.PerTop * hand * HandSpread
+		}
 	}
 }

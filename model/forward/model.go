@@ -28,8 +28,8 @@ type Model struct {
 	parts  [16]power // of the first of Parts
 	offset power     // of the hand's law
 	gain   power     // of the core that was seen last
-	handOf [4]float64
-	hand   float64 // capacitance that the law gave for handOf: unknowns and distance
+	handOf [5]float64
+	hand   float64 // capacitance that the law gave for handOf: unknowns, distance and error
 }
 
 // power keeps an exponential that the readings of a pass have in common.

@@ -41,6 +41,9 @@ func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []
 	}
 	u.addPlaces(used, nil)
 	seen := both(readings.Each(earlier.States), used)
+	if u.Hand >= 0 {
+		u.addDistances(seen)
+	}
 	u.addLots(log.Parts, seen)
 	if !quantities.RulesOut(known, quantities.LeadCapacitance) {
 		u.addLead(seen, known)
@@ -90,6 +93,16 @@ func (u *Unknowns) scaleHand(used iter.Seq[*readings.State], further []readings.
 		u.Distances = readings.Distances(readings.Each(further))
 	}
 	u.HandScale = stat.GeometricMean(u.Distances, nil)
+}
+
+// addDistances makes room for what the hand's law errs at each distance, where they are more than it has
+// unknowns: it passes through three of them whatever they are.
+func (u *Unknowns) addDistances(used iter.Seq[*readings.State]) {
+	if list := readings.Distances(used); len(list) > 3 && len(list) <= MostPlaces {
+		for _, d := range list {
+			u.Near = append(u.Near, distance{d, u.Take(1)})
+		}
+	}
 }
 
 // include makes room for what s depends on, but for parts of their own.

@@ -69,7 +69,7 @@ func (f *Model) Relative(p int) float64 {
 	return 1
 }
 
-// handCapacitance returns K/(d+d0)^p, the capacitance of a hand or grounded
+// handCapacitance returns K/(d+d0)^p, and by how much that errs where it was read, the capacitance of a hand or grounded
 // body at distance d [F]: zero at +Inf, NaN when x holds no hand.
 func (f *Model) handCapacitance(x []float64, d float64) float64 {
 	if math.IsInf(d, 1) {
@@ -78,10 +78,13 @@ func (f *Model) handCapacitance(x []float64, d float64) float64 {
 	if f.Hand < 0 {
 		return math.NaN()
 	}
-	k := f.Hand
-	if at := [4]float64{x[k], x[k+1], x[k+2], d}; f.hand == 0 || at != f.handOf {
+	k, off := f.Hand, 0.0
+	if at := f.nearAt(d); at >= 0 {
+		off = x[at]
+	}
+	if at := [5]float64{x[k], x[k+1], x[k+2], d, off}; f.hand == 0 || at != f.handOf {
 		d0 := f.offset.exp(x[k+1])
-		f.handOf, f.hand = at, math.Exp(x[k]+x[k+2]*math.Log((f.HandScale+d0)/(d+d0)))
+		f.handOf, f.hand = at, math.Exp(x[k]+x[k+2]*math.Log((f.HandScale+d0)/(d+d0))+HandSpread*off)
 	}
 	return f.hand
 }

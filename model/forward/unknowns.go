@@ -25,6 +25,8 @@ import (
 //	                  a value, ln of its capacitance in F
 //	x[place]          by how much the resonator errs with a core where it is,
 //	                  partly in, in units of its uncertainty there
+//	x[distance]       by how much the hand's law errs at a distance, in units of
+//	                  HandSpread
 //	x[lot]            the error that the parts of a lot have in common, likewise
 //	x[lead]           what each state with something added has on the top
 //	                  besides, in units of leadSigma
@@ -46,6 +48,7 @@ type Unknowns struct {
 	Distances []float64 // m, those read, in order
 	PartAt    []int     // by index in Log.Parts; −1: exact, or in no reading
 	Places    []place
+	Near      []distance
 	Couplings []CoupledUnknown
 	Lots      []Lot
 	LotAt     []int // by index in Log.Parts: where its lot's error stands; −1: it has none in common
@@ -88,6 +91,23 @@ type Lot struct {
 type place struct {
 	readings.Stretch
 	At int
+}
+
+// distance is where a hand was, with an unknown of its own: what the law errs there is the
+// same for all readings with it.
+type distance struct {
+	hand float64 // m
+	At   int
+}
+
+// nearAt returns where in x the law's error at a distance stands; −1 for nowhere.
+func (u *Unknowns) nearAt(d float64) int {
+	for i := range u.Near {
+		if u.Near[i].hand == d {
+			return u.Near[i].At
+		}
+	}
+	return -1
 }
 
 // Common is the number of unknowns that are not parts of their own.

@@ -85,6 +85,8 @@ class Model:
             self.add('p', 2.4, 0.6, 'assumed')
             d = sorted({r['hand'] for r in rows if math.isfinite(r['hand'])})
             self.scale = math.exp(np.mean(np.log(d)))
+            for v in d if len(d) > 3 else ():
+                self.add('near %g' % v, 0, 1, 'model')
         used = dict.fromkeys(p for r in every for p in r['parts'])
         self.unread = len(used) - len({p for r in rows for p in r['parts']})
         lots = [parts[p][1] for p in used if parts[p] and parts[p][2]]
@@ -128,7 +130,8 @@ class Model:
             return 0.0
         k = self.at['hand']
         d0 = math.exp(x[k + 1])
-        return math.exp(x[k]) * ((self.scale + d0) / (d + d0)) ** x[k + 2]
+        off = self.at.get('near %g' % d)
+        return math.exp(x[k] + (0.03 * x[off] if off else 0)) * ((self.scale + d0) / (d + d0)) ** x[k + 2]
 
     def omega(self, x, states, *shifts, **shift):
         known = self.cache.get(x.tobytes()) if states is self.rows and not shifts and not shift else None
