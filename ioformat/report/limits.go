@@ -52,6 +52,8 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 			list = append(list, contribution{s.Share, what + ", prior " + value})
 		case estimation.ModelSource:
 			list = append(list, contribution{s.Share, "model of a partly covered winding"})
+		case estimation.LawSource:
+			list = append(list, contribution{s.Share, "what a hand's law errs by at a distance"})
 		default:
 			readings.share += s.Share
 		}

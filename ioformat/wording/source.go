@@ -29,6 +29,11 @@ func Source(s *estimation.Source) string {
 		return counted(s.Count, "of "+s.Known)
 	case estimation.ModelSource:
 		return "model, core partly in"
+	case estimation.LawSource:
+		if s.Hand > 0 {
+			return "hand's law at " + Distance(s.Hand)
+		}
+		return "hand's law at the distances"
 	}
 	return Prior(&s.Assumption)
 }

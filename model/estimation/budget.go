@@ -72,9 +72,13 @@ func (r *Result) FrequencyBudget(s readings.State, extra []readings.Part) (e qua
 		list = append(list, Input{Source: Source{Kind: AssumptionSource, Assumption: assume(AssumedLead, 0, forward.LeadSigma)}, Unit: "F",
 			Uncertainty: forward.LeadSigma * wide, Sensitivity: grad[f.Lead] / forward.LeadSigma, Contribution: grad[f.Lead] * wide, Degrees: math.Inf(1)})
 	}
-	for _, u := range []float64{model, f.TransferUncertainty(x, &s), f.LawUncertainty(x, &s)} {
+	for i, u := range []float64{model, f.TransferUncertainty(x, &s), f.LawUncertainty(x, &s)} {
+		from := Source{Kind: ModelSource}
+		if i == 2 {
+			from = Source{Kind: LawSource, Hand: s.Hand}
+		}
 		if u > 0 {
-			list = append(list, Input{Source: Source{Kind: ModelSource}, Unit: "1", Uncertainty: u, Sensitivity: e.Value, Contribution: e.Value * u, Degrees: math.Inf(1)})
+			list = append(list, Input{Source: from, Unit: "1", Uncertainty: u, Sensitivity: e.Value, Contribution: e.Value * u, Degrees: math.Inf(1)})
 		}
 	}
 	for i := range list {
@@ -165,7 +169,7 @@ func (p *Problem) priorInput(i int, x []float64) (in Input) {
 		if n := p.nth(i); n < len(p.Places) {
 			in.Uncertainty = p.placeUncertainty(p.Places[n].At, x)
 		} else {
-			in.Uncertainty = forward.HandSpread // of its capacitance
+			in.Kind, in.Hand, in.Uncertainty = LawSource, p.Near[n-len(p.Places)].Hand, forward.HandSpread
 		}
 	default:
 		in.Kind, in.Assumption = AssumptionSource, p.Assumed[i]
@@ -242,6 +246,7 @@ type Source struct {
 	Kind       SourceKind
 	Part       string     // of a PartSource
 	Known      string     // name of the quantity known, of a KnownSource; see EarlierSource
+	Hand       float64    // m, of a LawSource; 0 for several
 	Assumption Assumption // of an AssumptionSource, and of a CommonSource that nobody stated
 	Count      int        // readings, of those kinds
 	Share      float64    // of the variance, 0 to 1
@@ -263,6 +268,7 @@ const (
 	EarlierSource // readings of an earlier session, Known is where they were found
 	AssumptionSource
 	ModelSource // what the model errs by with a core partly in
+	LawSource   // what the law errs by of a hand's capacitance at a distance
 	kinds       // how many there are
 )
 
@@ -282,7 +288,7 @@ func (r *Result) Sources(e *quantities.Estimate) (list []Source) {
 func Summary(budget []Input) (list []Input) {
 	var at [kinds]int // where a kind stands in list, plus 1
 	for _, in := range budget {
-		if in.Kind != ModelSource && in.Kind > HandReadings || at[in.Kind] == 0 {
+		if in.Kind != ModelSource && in.Kind != LawSource && in.Kind > HandReadings || at[in.Kind] == 0 {
 			list = append(list, in)
 			at[in.Kind] = len(list)
 			continue

@@ -96,14 +96,14 @@ type place struct {
 // distance is where a hand was, with an unknown of its own: what the law errs there is the
 // same for all readings with it.
 type distance struct {
-	hand float64 // m
+	Hand float64 // m
 	At   int
 }
 
 // nearAt returns where in x the law's error at a distance stands; −1 for nowhere.
 func (u *Unknowns) nearAt(d float64) int {
 	for i := range u.Near {
-		if u.Near[i].hand == d {
+		if u.Near[i].Hand == d {
 			return u.Near[i].At
 		}
 	}

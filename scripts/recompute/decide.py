@@ -29,6 +29,8 @@ def row(*cells):
 def title(name):
     """A prior as the budget calls it."""
     kind, _, part = name.partition(' ')
+    if kind == 'near':
+        return "hand's law at %g cm" % (100 * float(part))
     return PRIORS.get(name) or ('tolerances in common' if kind == 'lot' else 'tolerance of ' + named(part))
 
 
@@ -57,7 +59,7 @@ def compare(a, b):
         along = [{n: (J @ f.A) @ (f.slopes(f.x, h[0]) @ f.A) for (n, _, _), J in zip(f.prior, f.J[f.n:])} for f, h in ((a, q[key]), (b, r[key]))]
         variance = e['u']**2 + d['u']**2
         for n in along[0]:
-            if n in along[1] and n != 'drift' and n[:5] != 'place':
+            if n in along[1] and n != 'drift' and n[:5] not in ('place', 'near '):
                 u, v = size(a, n), size(b, n)
                 variance += ((along[1][n] / v - along[0][n] / u) * min(u, v))**2 - along[0][n]**2 - along[1][n]**2
         u = math.sqrt(max(0, variance))
