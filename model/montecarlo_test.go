@@ -25,11 +25,11 @@ func TestMonteCarloAgreesWithTheLinearLaw(t *testing.T) {
 		if nu := q.Degrees; nu > 2 && !math.IsInf(nu, 1) {
 			wide = math.Sqrt(nu / (nu - 2))
 		}
-		room := 0.10
-		if q.Name == quantities.HandStrength { // carried to one metre by the law's exponent, which isn't straight
-			room = 0.15
+		room, off := 0.10, 0.15
+		if q.Name == quantities.HandStrength { // carried to one metre by the law's exponent, which isn't straight: a lognormal of this width is off by u/2 of it
+			room, off = 0.15, 0.12+q.Uncertainty/q.Value/2
 		}
-		if ratio := q.Deviation / q.Uncertainty / wide; !(math.Abs(ratio-1) < room) || !(math.Abs(q.Mean-q.Value) < 0.15*q.Uncertainty) {
+		if ratio := q.Deviation / q.Uncertainty / wide; !(math.Abs(ratio-1) < room) || !(math.Abs(q.Mean-q.Value) < off*q.Uncertainty) {
 			t.Errorf("%v: %g ± %g, by Monte Carlo %g ± %g", q.Key, q.Value, q.Uncertainty, q.Mean, q.Deviation)
 		}
 	}

@@ -79,7 +79,7 @@ const firstRadius = 0.03
 
 // patience is the number of steps for the last attempt at readings that leave a
 // long curved valley, which a solver walks in small steps.
-const patience = 2000
+const patience = 5000
 
 // biweight is the corner of the loss that a robust fit ends with, in standard
 // uncertainties: likewise 95 % (from memory).
