@@ -20,6 +20,8 @@ func TestMistakeIsNamed(t *testing.T) {
 	type slip struct {
 		name string
 		make func(p *played, rng *rand.Rand) (lines []int, kind findings.MistakeKind)
+
+		scatter float64 // of the readings, over what is stated
 	}
 	digit := func(p *played, rng *rand.Rand) ([]int, findings.MistakeKind) {
 		o := &p.log.Readings[rng.IntN(len(p.log.Readings))]
@@ -52,7 +54,8 @@ func TestMistakeIsNamed(t *testing.T) {
 		p.log.Parts[k].Uncertainty *= 10
 		return findings.LinesWith(&p.log, k), findings.MistakenPart
 	}
-	for _, s := range []slip{{"a digit", digit}, {"two rows swapped", swap}, {"a part ten times off", tenfold}} {
+	for _, s := range []slip{{"a digit", digit, 1}, {"two rows swapped", swap, 1}, {"a part ten times off", tenfold, 1},
+		{"a digit, with ± too small", digit, 20}, {"two rows swapped, with ± too small", swap, 20}} {
 		// In sessions 14 and 19 a misread digit is in one of two readings of a part without a
 		// value, either of which explains the log when left out.
 		sessions := []int{0, 1, 2, 14, 19}[:repetitions(5)]
@@ -69,6 +72,7 @@ func TestMistakeIsNamed(t *testing.T) {
 			for i := range p.log.Readings {
 				o := &p.log.Readings[i]
 				o.Frequency = math.Round(o.Frequency/100) * 100
+				o.Uncertainty /= s.scatter
 			}
 			lines, kind := s.make(p, rng)
 			r, err := Fit(estimation.Session{Log: p.log})

@@ -14,17 +14,20 @@ import (
 // named in 1000 with none. That of scatter alone, and digits, rows and parts mistaken in sessions
 // of the field model, have tests of their own (TestScatterIsNoMistake, TestMistakeIsNamed).
 const (
-	contradictory = 1e-3 // p-value below which a slip is looked for; with 1e-5 and 1e-2 the same are named
-	explained     = 0.02 // p-value from which an edit has explained the log; with 0.005 and 0.08 the same are
-	striking      = 60.0 // what an edit brings in χ², in what is left a degree of freedom, where readings scatter: eight standard deviations, as no scatter makes them; with 30 and 120 the same are
-	leastRest     = 0.2  // redundancy that is left at least, so that p means something; with 0.8 only 8 of 24 rows exchanged or parts mistaken are
-	amongSeveral  = 1.5  // the same, where other edits explain the log as well; with 0.5 and 4 the same are
-	amongMany     = 2.5  // the same, where others explain it nearly as well, and a slip of the pen may decide
-	mostTried     = 40   // readings that are tried one by one: a fit each
-	mostScreened  = 100  // iterations that show whether an edit may explain a log
-	glimpse       = 12   // iterations after which χ² is far above what explains a log, where an edit doesn't
-	hopeless      = 20.0 // by what factor it is: of edits that do, it is within 1.5 of its end by then
-	bent          = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that; with 1 and 4 the same are
+	contradictory  = 1e-3 // p-value below which a slip is looked for; with 1e-5 and 1e-2 the same are named
+	explained      = 0.02 // p-value from which an edit has explained the log; with 0.005 and 0.08 the same are
+	striking       = 60.0 // what an edit brings in χ², in what is left a degree of freedom, where readings scatter: eight standard deviations, as no scatter makes them; with 30 and 120 the same are
+	leastRest      = 0.2  // redundancy that is left at least, so that p means something; with 0.8 only 8 of 24 rows exchanged or parts mistaken are
+	amongSeveral   = 1.5  // the same, where other edits explain the log as well; with 0.5 and 4 the same are
+	amongMany      = 2.5  // the same, where others explain it nearly as well, and a slip of the pen may decide
+	mostTried      = 40   // readings that are tried one by one: a fit each
+	mostScreened   = 100  // iterations that show whether an edit may explain a log
+	glimpse        = 12   // iterations after which χ² is far above what explains a log, where an edit doesn't
+	hopeless       = 20.0 // by what factor it is: of edits that do, it is within 1.5 of its end by then
+	bent           = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that; with 1 and 4 the same are
+	rescaled       = 3    // rounds in which the scatter of the readings is found: with ± twenty times too small, 43 of 48 digits misread and rows exchanged are named, none of 72 where readings just scatter (TestMistakeIsNamed, TestScatterIsNoMistake)
+	outstanding    = 1e-4 // chance of an edit that stands out so far among readings that scatter
+	leastScattered = 2    // redundancy that is left at least, so that it tells how they do
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
 	// readings in: an omitted reading takes its own residual along. With 0 and 12 the same are.
 	omissionPrice = 4.0
@@ -41,13 +44,37 @@ const (
 // ten times larger or smaller. Where several do and nothing tells which is right, it returns the
 // readings that they change, unless a known value contradicts them: of few readings any may seem
 // mistaken then. It returns nil where nothing contradicts, or no single edit mends it.
+//
+// Where readings scatter more than stated, no edit makes them consistent. They are then taken to scatter as
+// the nearest edit leaves them, if it stands out from that.
 func findMistake(r *estimation.Result, contradictions []Finding) *Mistake {
+	for range rescaled { // priors, which are no worse, settle anew
+		m, scatter := mistakeIn(r, contradictions)
+		if m != nil || scatter <= 1 {
+			return m
+		}
+		s := r.Session
+		s.Log.Readings = slices.Clone(s.Log.Readings)
+		for i := range s.Log.Readings {
+			s.Log.Readings[i].Uncertainty *= scatter
+		}
+		var err error
+		if r, err = estimation.Fit(s); err != nil {
+			return nil
+		}
+	}
+	return nil
+}
+
+// mistakeIn is findMistake with the uncertainties of r, and returns besides by how much readings scatter
+// more than that, where an edit stands out from it; 1 otherwise.
+func mistakeIn(r *estimation.Result, contradictions []Finding) (m *Mistake, scatter float64) {
 	if !(r.Quality.PValue < contradictory) || len(r.Problem.Rows) >= manyRows {
-		return nil
+		return nil, 1
 	}
 	s := r.Session
 	s.Robust, s.Alike = false, 0 // what neighbours have in common may be the mistake
-	e := editor{Result: r, excess: excess(r), least: math.Inf(1), counted: map[int]bool{}}
+	e := editor{Result: r, excess: excess(r), least: math.Inf(1), nearest: math.Inf(1), counted: map[int]bool{}}
 	for _, i := range e.suspectedRows() {
 		e.try(leaving(s, i), omissionPrice, func(o *estimation.Result) *Mistake { return misread(o, i) }, i)
 	}
@@ -75,14 +102,28 @@ func findMistake(r *estimation.Result, contradictions []Finding) *Mistake {
 	}
 	e.settle()
 	if e.best != nil && (e.explain == 1 || e.rest >= amongSeveral) && (e.rest >= amongMany || !e.rivalled()) {
-		return e.best
+		return e.best, 1
 	}
 	for _, f := range contradictions {
 		if f.Kind == KnownContradicts {
-			return nil
+			return nil, 1
 		}
 	}
-	return e.oneOf() // of few readings the others agree, whichever of some is left out
+	if len(e.edits) == 0 {
+		return nil, e.scatter()
+	}
+	return e.oneOf(), 1 // of few readings the others agree, whichever of some is left out
+}
+
+// scatter returns by how much readings scatter more than stated if the nearest edit is right, and it takes
+// away more than chance does, over all that were tried; 1 otherwise.
+func (e *editor) scatter() float64 {
+	nu := e.Scatter.Redundancy - 1
+	left := e.nearest / nu
+	if !(nu >= leastScattered) || !(left > 1) || !(math.Sqrt((e.Quality.ChiSquare-e.nearest)/left) > fit.CoverageFactor(1-outstanding/float64(e.tried), nu)) {
+		return 1
+	}
+	return math.Sqrt(left)
 }
 
 // editor tries edits of a log, and keeps the best.
@@ -94,6 +135,8 @@ type editor struct {
 	rest   float64   // its redundancy
 	best   *Mistake
 
+	tried   int          // edits
+	nearest float64      // the least χ² that any leaves
 	explain int          // edits that explain the log, each of other readings, and leave enough to tell
 	counted map[int]bool // readings of these
 	perhaps []perhaps    // edits that explain it, if they leave nothing that tests them
@@ -122,7 +165,9 @@ func (e *editor) try(s estimation.Session, price float64, told func(o *estimatio
 	if !e.hopeful(changed) {
 		return
 	}
-	if chi, p := atBest(s, e.Problem.Anchors); p > explained {
+	chi, p := atBest(s, e.Problem.Anchors)
+	e.tried, e.nearest = e.tried+1, math.Min(e.nearest, chi)
+	if p > explained {
 		e.edits = append(e.edits, edit{s, price, told, chi + price, changed})
 	}
 }
