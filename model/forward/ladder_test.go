@@ -80,16 +80,22 @@ func TestModelOfALadder(t *testing.T) {
 func TestWeakeningCore(t *testing.T) {
 	f, x := modelOf(false)
 	c := f.Core("bead")
-	s := readings.State{Core: "bead", From: 0.3, To: 0.5}
-	k, _ := resonator.Covered(0.3, 0.5, x[c.Ends])
-	for _, g := range []float64{0.9, 0.05} {
-		x[c.At] = math.Log(g)
-		want := 1 + (g-1)*k
-		if want < g/2 {
-			want = g
+	all := 0
+	for _, s := range []readings.State{{Core: "bead", From: 0.3, To: 0.5}, {Core: "bead", From: 0.1, To: 0.9}, {Core: "bead", From: 0.2, To: 0.95}} {
+		k, perE := resonator.Covered(s.From, s.To, x[c.Ends])
+		for _, g := range []float64{0.9, 0.2, 0.05, 0.01} {
+			x[c.At] = math.Log(g)
+			want, per, ends := 1+(g-1)*k, g*k, (g-1)*perE
+			if want < g/2 {
+				want, per, ends = g, g, 0
+				all++
+			}
+			if gain, perGain, perEnds := f.apparent(x, c, &s); !(math.Abs(gain/want-1) <= 1e-12) || !(math.Abs(perGain/per-1) <= 1e-12) || !(math.Abs(perEnds-ends) <= 1e-12) {
+				t.Errorf("gain %v appears as %v, %v, %v, want %v, %v, %v (share %v)", g, gain, perGain, perEnds, want, per, ends, k)
+			}
 		}
-		if gain, _, _ := f.apparent(x, c, &s); !(math.Abs(gain/want-1) <= 1e-12) {
-			t.Errorf("gain %v appears as %v, want %v (share %v)", g, gain, want, k)
-		}
+	}
+	if all == 0 {
+		t.Error("no core weakens so much")
 	}
 }
