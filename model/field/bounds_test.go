@@ -1,0 +1,173 @@
+package field
+
+import (
+	"errors"
+	"math"
+	"testing"
+)
+
+// Every dimension by itself, on either side of each of its bounds: what is told, and what would do.
+func TestEachDimensionAtItsBounds(t *testing.T) {
+	check := func(c Coil, what string, set func(c *Coil, v float64), low, high float64, also ...float64) {
+		t.Helper()
+		for _, b := range []struct {
+			v    float64
+			fits bool
+		}{{low + 1e-3*math.Abs(low), true}, {low - 1e-3*math.Abs(low), false}, {high * 0.999, true}, {high * 1.001, false}} {
+			if b.v == 0 || math.IsInf(b.v, 0) || math.IsNaN(b.v) {
+				continue
+			}
+			d := c
+			set(&d, b.v)
+			var size *SizeError
+			err := d.CheckSizes()
+			if errors.As(err, &size); b.fits && size != nil && size.Quantity == what || !b.fits && (size == nil || size.Quantity != what || size.Value != b.v) {
+				t.Errorf("%s %v: %v", what, b.v, err)
+			}
+			if !b.fits && size != nil && (!(math.Abs(size.Low-low) <= 1e-9*math.Abs(low)) || !(math.Abs(size.High-high) <= 1e-9*high) && size.High != high) {
+				t.Errorf("%s %v: from %v to %v, want %v to %v", what, b.v, size.Low, size.High, low, high)
+			}
+		}
+	}
+	for _, d := range []struct {
+		what      string
+		set       func(c *Coil, v float64)
+		low, high float64
+	}{
+		{"winding diameter", func(c *Coil, v float64) { c.Diameter = v }, 0.5e-3, 5},
+		{"winding length", func(c *Coil, v float64) { c.Length = v }, 1e-4, 50},
+		{"turns", func(c *Coil, v float64) { c.Turns = v }, 0.1, 1e6},
+		{"wire diameter", func(c *Coil, v float64) { c.Wire = v }, 5e-6, 0.1},
+		{"ball diameter", func(c *Coil, v float64) { c.Ball = v }, 1e-4, 10},
+		{"ball gap", func(c *Coil, v float64) { c.BallGap = v }, 0, 50},
+		{"height above ground", func(c *Coil, v float64) { c.Height = v }, 0, 1000},
+		{"hand diameter", func(c *Coil, v float64) { c.Hand = v }, 1e-3, 10},
+		{"bead diameter", func(c *Coil, v float64) { c.Beads.Diameter = v }, 1e-4, 5},
+		{"bead length", func(c *Coil, v float64) { c.Beads.Length = v }, 2e-5, 50},
+		{"bead spacing", func(c *Coil, v float64) { c.Beads.Spacing = v }, 0, 50},
+		{"former outer diameter", func(c *Coil, v float64) { c.Former.Outer = v }, 0.2e-3, 5},
+		{"former inner diameter", func(c *Coil, v float64) { c.Former.Inner = v }, 0, 5},
+		{"former permittivity", func(c *Coil, v float64) { c.Former.Permittivity = v }, 1, 100},
+		{"coating thickness", func(c *Coil, v float64) { c.Coating.Thickness = v }, 1e-6, 1},
+		{"coating permittivity", func(c *Coil, v float64) { c.Coating.Permittivity = v }, 1, 100},
+		{"primary turns", func(c *Coil, v float64) { c.Primary.Turns = v }, 0.25, mostPrimary},
+		{"primary diameter", func(c *Coil, v float64) { c.Primary.Diameter = v }, 1e-3, 10},
+		{"primary wire diameter", func(c *Coil, v float64) { c.Primary.Wire = v }, 5e-6, 0.1},
+		{"primary spacing", func(c *Coil, v float64) { c.Primary.Spacing = v }, 0, 1},
+		{"ring diameter", func(c *Coil, v float64) { c.Ring.Diameter = v }, 1e-3, 10},
+		{"ring thickness", func(c *Coil, v float64) { c.Ring.Thickness = v }, 1e-5, 1},
+		{"plate diameter", func(c *Coil, v float64) { c.Plate.Diameter = v }, 1e-3, 50},
+		{"plate hole", func(c *Coil, v float64) { c.Plate.Hole = v }, 0, 50},
+		{"box diameter", func(c *Coil, v float64) { c.Box.Diameter = v }, 1e-3, 50},
+		{"bead permeability", func(c *Coil, v float64) { c.Beads.Permeability = v }, 1, 1e6},
+	} {
+		check(Coil{}, d.what, d.set, d.low, d.high)
+	}
+	if err := (Coil{Beads: Beads{Count: 200}}).CheckSizes(); err != nil {
+		t.Error(err)
+	}
+	if err := (Coil{Beads: Beads{Count: 201}}).CheckSizes(); err == nil {
+		t.Error("201 beads")
+	}
+	// Against each other, of a coil 20 mm wide and 100 mm long: 20 times its size is 2.4 m.
+	of := func(change func(c *Coil)) Coil {
+		c := Coil{Diameter: 20e-3, Length: 100e-3, Turns: 200, Wire: 0.3e-3}
+		change(&c)
+		return c
+	}
+	none := func(*Coil) {}
+	beads := func(c *Coil) { c.Beads = Beads{Diameter: 8e-3, Length: 10e-3, Count: 5, Spacing: 1e-3} }
+	for _, d := range []struct {
+		c         Coil
+		what      string
+		set       func(c *Coil, v float64)
+		low, high float64
+	}{
+		{of(func(c *Coil) { c.Turns, c.Wire = 0, 0 }), "winding length", func(c *Coil, v float64) { c.Length = v }, 0.2e-3, 2},
+		{of(func(c *Coil) { c.Wire = 0 }), "turns", func(c *Coil, v float64) { c.Turns = v }, 0, 1e4},
+		{of(none), "wire diameter", func(c *Coil, v float64) { c.Wire = v }, 0, 1.001 * 0.5e-3},
+		{of(none), "ring height", func(c *Coil, v float64) { c.Ring.Height = v }, -2.4, 2.4},
+		{of(none), "plate height", func(c *Coil, v float64) { c.Plate.Height = v }, -2.4, 2.4},
+		{of(none), "box bottom", func(c *Coil, v float64) { c.Box.Bottom = v }, -2.4, 2.4},
+		{of(none), "box top", func(c *Coil, v float64) { c.Box.Top = v }, -2.4, 2.4},
+		{of(none), "ring diameter", func(c *Coil, v float64) { c.Ring.Diameter = v }, 0, 2.4},
+		{of(none), "plate diameter", func(c *Coil, v float64) { c.Plate.Diameter = v }, 0, 2.4},
+		{of(none), "box diameter", func(c *Coil, v float64) { c.Box.Diameter = v }, 0, 2.4},
+		{of(func(c *Coil) { c.Ring.Diameter = 0.2 }), "ring thickness", func(c *Coil, v float64) { c.Ring.Thickness = v }, 0, 0.1},
+		{of(func(c *Coil) { c.Plate.Diameter = 0.2 }), "plate hole", func(c *Coil, v float64) { c.Plate.Hole = v }, 0, 0.198},
+		{of(beads), "bead length", func(c *Coil, v float64) { c.Beads.Length = v }, 0.08e-3, 0.8},
+		{of(beads), "bead spacing", func(c *Coil, v float64) { c.Beads.Spacing = v }, 0, 2.4},
+		{of(beads), "bead start", func(c *Coil, v float64) { c.Beads.Start = v }, -2.4, 2.4},
+		{of(beads), "bead diameter", func(c *Coil, v float64) { c.Beads.Diameter = v }, 0.2e-3, 20e-3 - 0.3e-3},
+		{of(func(c *Coil) { beads(c); c.Former = Tube{Outer: 16e-3, Permittivity: 3} }), "former inner diameter", func(c *Coil, v float64) { c.Former.Inner = v }, 8e-3, 16e-3 * 0.999},
+		{of(func(c *Coil) { beads(c); c.Primary.Turns = 3 }), "primary diameter", func(c *Coil, v float64) { c.Primary.Diameter = v }, 8e-3 * 1.001, 2.4},
+		{of(func(c *Coil) { beads(c); c.Primary.Turns, c.Primary.Diameter = 3, 0.05 }), "primary height", func(c *Coil, v float64) { c.Primary.Height = v }, -2.4, 2.4},
+	} {
+		check(d.c, d.what, d.set, d.low, d.high)
+	}
+	for outer, fits := range map[float64]bool{19.7e-3: true, 19.71e-3: false} { // the turns leave 20 mm less 0.999 of the wire's 0.3
+		c := of(beads)
+		c.Former = Tube{Inner: 12e-3, Outer: outer, Permittivity: 3}
+		if err := c.CheckSizes(); (err == nil) != fits {
+			t.Errorf("former %v: %v", outer, err)
+		}
+	}
+	// A rod all along is no thinner than 1/250 of the winding; of beads 2400 fields fit, five each and one
+	// by bead of their length over diameter: five of 11 mm in 100 mm are nine and a bit.
+	long := Coil{Diameter: 20e-3, Length: 1.5}
+	check(long, "bead diameter", func(c *Coil, v float64) { c.Beads = Beads{Diameter: v, Count: 1} }, 6e-3, math.Inf(1))
+	held := 100.0 / 11
+	c := of(beads)
+	c.Beads.Diameter = 10e-3 / (2400/held - 5) * 0.999
+	if c.Beads.Diameter < 10e-3/100 {
+		c.Beads.Diameter = 10e-3 / 100 * 0.999 // the bead itself is too thin first
+	}
+	if err := c.CheckSizes(); err == nil {
+		t.Errorf("beads %v thick", c.Beads.Diameter)
+	}
+}
+
+// What would do is rounded inwards, so that it would itself; units by size; in a sentence.
+func TestWordsOfABound(t *testing.T) {
+	for _, c := range []struct {
+		e    SizeError
+		want string
+	}{
+		{SizeError{Quantity: "wire diameter", Value: 0.6e-3, High: 0.50049e-3, Against: "the winding length over the turns"}, "wire diameter 600 µm: expected at most 500 µm, the winding length over the turns"},
+		{SizeError{Quantity: "turns", Value: 2e6, Low: 0.1, High: 1e6, Pure: true}, "turns 2e+06: expected from 0.1 to 1e+06"},
+		{SizeError{Quantity: "bead diameter", Value: 1e-3, Low: 1.2341e-3, High: math.Inf(1)}, "bead diameter 1 mm: expected at least 1.24 mm"},
+		{SizeError{Quantity: "winding length", Value: 60, Low: 1e-4, High: 50}, "winding length 60 m: expected from 100 µm to 50 m"},
+		{SizeError{Quantity: "bore", Value: 1e-3, Low: 1.23451e-3, High: 1.23459e-3}, "bore 1 mm: expected from 1.23451 mm to 1.23459 mm"},
+	} {
+		if got := c.e.Error(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	for _, c := range []struct{ x, up, down float64 }{{1.2341, 1.24, 1.23}, {-1.2341, -1.23, -1.24}, {0, 0, 0}, {1.23, 1.23, 1.23}, {999.4, 1000, 999}} {
+		if up, down := inwards(c.x, 3, math.Ceil), inwards(c.x, 3, math.Floor); !(math.Abs(up-c.up) <= 1e-9) || !(math.Abs(down-c.down) <= 1e-9) {
+			t.Errorf("%v: %v and %v", c.x, up, down)
+		}
+	}
+}
+
+// What makes a coil impossible though its sizes are not.
+func TestImpossibleCoils(t *testing.T) {
+	for what, change := range map[string]func(c *Coil){
+		"no turns": func(c *Coil) { c.Turns = 0 }, "no diameter": func(c *Coil) { c.Diameter = 0 }, "no length": func(c *Coil) { c.Length = 0 },
+		"one slice": func(c *Coil) { c.Slices = 1 }, "fewer": func(c *Coil) { c.Slices = -1 },
+		"beads without a diameter": func(c *Coil) { c.Beads.Diameter = 0 }, "without a length": func(c *Coil) { c.Beads.Length = 0 }, "minus one": func(c *Coil) { c.Beads.Count = -1 },
+		"no more than air": func(c *Coil) { c.Beads.Permeability = 1 }, "of nothing": func(c *Coil) { c.Beads.Permeability = 0 }, "less than air": func(c *Coil) { c.Beads.Permittivity = 0.9 },
+	} {
+		c := drawnCoil()
+		if err := c.Check(); err != nil {
+			t.Fatal(err)
+		}
+		if change(&c); c.Check() == nil {
+			t.Errorf("%s is possible", what)
+		}
+	}
+	c := drawnCoil()
+	if c.Slices, c.Beads.Count, c.Beads.Permeability = 2, 0, 0; c.Check() != nil {
+		t.Error(c.Check())
+	}
+}
