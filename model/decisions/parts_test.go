@@ -123,6 +123,10 @@ func TestWhatIsMissing(t *testing.T) {
 	if p := Predict(few, stateOf(func(s *readings.State) { s.Hand = 0.3 }), nil); !slices.Equal(p.Missing, []Missing{{Kind: HandElement}}) {
 		t.Errorf("a hand: %+v", p.Missing)
 	}
+	far := stateOf(func(s *readings.State) { s.Core, s.To = "rod", 0.5 })
+	if p := Predict(r, far, nil); len(p.Outside) != 1 || p.Outside[0] != (Outside{CoveredElement, 1, 1, 0.5}) {
+		t.Errorf("half a core: outside %+v", p.Outside)
+	}
 	list := PredictAll(r, []readings.State{readings.Bare(), stateOf(func(s *readings.State) { s.Parts = []int{n + 1} })}, append(slices.Clone(r.Parts()), extra...))
 	if len(list) != 2 || list[0].Frequency.Value != Predict(r, readings.Bare(), nil).Frequency.Value || !(list[1].Frequency.Value < list[0].Frequency.Value) || !list[1].Frequency.Determined {
 		t.Errorf("%+v", list)
@@ -465,6 +469,13 @@ func TestAProposedReadingDoesWhatIsSaid(t *testing.T) {
 			t.Fatal(err)
 		}
 		e := o.Find(want.Key)
+		if name == "hand" { // once it is read there, the law there leaves nothing
+			drop := Measurand{Key: quantities.Key{Name: "frequency"}, State: state}
+			after := Next(r, drop, []Candidate{{State: state}}, nil, 1).Ranked[0].After
+			if now := o.Frequency(state, nil); !(math.Abs(after.Stated/now.Stated-1) <= 0.05) {
+				t.Errorf("its frequency: ± %.5g said, ± %.5g done", after.Stated, now.Stated)
+			}
+		}
 		if got := out.Ranked[0].After.Stated; !(math.Abs(got/e.Stated-1) <= 0.02) || out.Tried != 1 || len(out.Greedy) != 0 || n != 11 {
 			t.Errorf("%s: ± %.5g said, ± %.5g done", name, got, e.Stated)
 		}

@@ -64,6 +64,13 @@ func TestFollowingIsReadingOn(t *testing.T) {
 			s.Parts[k] = 2 - s.Parts[k]
 		}
 	}
+	own := slices.Clone(second.Log.Parts)
+	own[1].Known = false // it takes the value of the first, in a copy
+	lent := second
+	lent.Log.Parts = own
+	if lent.Follow(e); own[1].Known || !lent.Log.Parts[1].Known || lent.Log.Parts[1].Capacitance != both.Log.Parts[1].Capacitance {
+		t.Errorf("parts %+v, in the log before %+v", lent.Log.Parts, own)
+	}
 	second.Follow(e)
 	if len(second.Log.Parts) != 3 || len(second.Known) != 3 || len(slices.Collect(second.StatesRead())) != 9 {
 		t.Fatalf("parts %v, known %v", second.Log.Parts, second.Known)
@@ -475,6 +482,9 @@ func TestDistributionsOfRows(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	for _, p := range m.Quantities {
+		if !(math.Abs(p.Low-math.Abs(p.Symmetric[0]-p.Interval[0])) <= 1e-9*math.Abs(p.Value)) || !(math.Abs(p.High-math.Abs(p.Symmetric[1]-p.Interval[1])) <= 1e-9*math.Abs(p.Value)) || p.Validated() != p.Holds() {
+			t.Errorf("%s: ends apart by %v and %v", p.Name, p.Low, p.High)
+		}
 		if !(math.Abs(p.Mean-p.Value) <= 0.5*p.Deviation) || !(p.Deviation > 0.6*p.Uncertainty && p.Deviation < 4*p.Uncertainty) || !(p.Shortest[1]-p.Shortest[0] <= p.Symmetric[1]-p.Symmetric[0]) || !(p.Symmetric[0] < p.Value && p.Value < p.Symmetric[1]) {
 			t.Errorf("%s: %v ± %v in %v, by trials %v ± %v in %v and %v", p.Name, p.Value, p.Uncertainty, p.Interval, p.Mean, p.Deviation, p.Symmetric, p.Shortest)
 		}
