@@ -91,7 +91,7 @@ func TestPoolTellsSlowScatter(t *testing.T) {
 		{"random walk", 1, 0, true},
 	} {
 		rng := rand.New(rand.NewPCG(7, 1))
-		sum, wander, rounds := 0.0, 0, 20
+		sum, wander, rounds := 0.0, 0, 5
 		for range rounds {
 			v := 0.0
 			list := repeated(1<<15, func(int) float64 {
