@@ -179,3 +179,18 @@ func TestRobustFitKnowsItsScale(t *testing.T) {
 		}
 	}
 }
+
+// Student's t of one degree of freedom is Cauchy's: half lies beyond one, 1 − 2/π·arctan t beyond t; of
+// two, 1 − t/√(2 + t²). Without degrees of freedom there is no chance to tell.
+func TestChanceInClosedForm(t *testing.T) {
+	for _, v := range []float64{0, 0.3, 1, -2.5, 40} {
+		near(t, "one degree", fit.Chance(v, 1), 1-2/math.Pi*math.Atan(math.Abs(v)), 1e-12)
+		near(t, "two degrees", fit.Chance(v, 2), 1-math.Abs(v)/math.Sqrt(2+v*v), 1e-12)
+		near(t, "normal", fit.Chance(v, math.Inf(1)), math.Erfc(math.Abs(v)/math.Sqrt2), 1e-12)
+	}
+	for _, p := range []float64{fit.Chance(1, 0), fit.Chance(1, -1), fit.Chance(math.NaN(), 3)} {
+		if !math.IsNaN(p) {
+			t.Errorf("a chance of %v", p)
+		}
+	}
+}

@@ -15,11 +15,11 @@ import (
 	"fitcoil/model/voltage"
 )
 
-// The value of a drawing that gives a frequency: of a coil whose inductance goes as the square of its
-// turns, and nothing else, the frequency goes as their inverse, so that turns and their uncertainty
-// are known in closed form. A whole number is the nearest; what can't be drawn is told; what hardly
+// The value of a drawing that gives a frequency: of a coil whose inductance goes as the fourth power of
+// a value, and nothing else, the frequency goes as its inverse square, so that the value and its
+// uncertainty, half the frequency's, are known in closed form. A whole number is the nearest; what can't be drawn is told; what hardly
 // changes the frequency, or can't come near it, leaves the closest.
-func TestTurnsThatGiveAFrequency(t *testing.T) {
+func TestValueThatGivesAFrequency(t *testing.T) {
 	r := tried(t, 51)
 	coil := field.Coil{Turns: 400, Diameter: 30e-3, Length: 280e-3, Wire: 0.3e-3, Slices: 24}
 	drawn := func(l float64) *drawing.Drawn {
@@ -30,20 +30,20 @@ func TestTurnsThatGiveAFrequency(t *testing.T) {
 		return &drawing.Drawn{Prediction: &field.Prediction{}, Drawing: drawing.Drawing{Coil: coil}, Estimates: list}
 	}
 	before, bare := drawn(1e-3), readings.Bare()
-	square := func(v float64) (*drawing.Drawn, error) { return drawn(1e-3 * v * v / 400 / 400), nil }
+	square := func(v float64) (*drawing.Drawn, error) { return drawn(1e-3 * math.Pow(v/400, 4)), nil }
 	now := Predict(r, bare, nil).Frequency.Value
 	out, err := ReachRedrawn(r, 0.9*now, before, bare, nil, 400, false, square)
-	if want := 400 / 0.9; err != nil || !out.Reachable || !(math.Abs(out.Setting.Value/want-1) <= 2e-5) || !(math.Abs(out.At.Frequency.Value/now/0.9-1) <= 2e-5) || out.Closest != out.Setting.Value {
+	if want := 400 / math.Sqrt(0.9); err != nil || !out.Reachable || !(math.Abs(out.Setting.Value/want-1) <= 2e-5) || !(math.Abs(out.At.Frequency.Value/now/0.9-1) <= 2e-5) || out.Closest != out.Setting.Value {
 		t.Errorf("%+v, %v, want %v", out.Setting, err, want)
 	}
-	if e, f := &out.Setting, &out.At.Frequency; !(math.Abs(e.Uncertainty/e.Value/(f.Uncertainty/f.Value)-1) <= 1e-3) || !(math.Abs(e.Stated/e.Value/(f.Stated/f.Value)-1) <= 1e-3) || e.Budget != f.Budget || !(math.Abs(math.Log(e.Interval[1]/e.Value)-e.Coverage*e.Uncertainty/e.Value) <= 1e-9) {
+	if e, f := &out.Setting, &out.At.Frequency; !(math.Abs(e.Uncertainty/e.Value/(f.Uncertainty/f.Value)-0.5) <= 1e-3) || !(math.Abs(e.Stated/e.Value/(f.Stated/f.Value)-0.5) <= 1e-3) || e.Budget != f.Budget || !(math.Abs(math.Log(e.Interval[1]/e.Value)-e.Coverage*e.Uncertainty/e.Value) <= 1e-9) {
 		t.Errorf("%+v of %+v", e, f)
 	}
 	out, err = ReachRedrawn(r, 0.9*now, before, bare, nil, 400, true, square)
-	if err != nil || !out.Reachable || out.Setting.Value != 444 {
+	if err != nil || !out.Reachable || !(math.Abs(out.Setting.Value-422) <= 1e-9) {
 		t.Errorf("whole turns: %+v, %v", out.Setting, err)
 	}
-	out, err = ReachRedrawn(r, 0.2*now, before, bare, nil, 400, false, square) // five times as many: three at most
+	out, err = ReachRedrawn(r, 0.1*now, before, bare, nil, 400, false, square) // 3.2 times as much: three at most
 	if err != nil || out.Reachable || !(math.Abs(out.Closest/1200-1) <= 1e-9) || out.Setting.Determined {
 		t.Errorf("too far: %+v, closest %v", out.Setting, out.Closest)
 	}

@@ -172,6 +172,17 @@ func TestBudgetIsWhatMovedInputsDo(t *testing.T) {
 			t.Errorf("assumption %v: share %v, want %v", as.Kind, as.Share, share)
 		}
 	}
+	if i := slices.IndexFunc(r.Assumed, func(a Assumption) bool { return a.Kind == AssumedDigits }); i < 0 || r.Assumed[i].Count != 1 {
+		t.Errorf("one reading is told by its digits: %+v", r.Assumed)
+	}
+	none := s
+	none.Log.Readings = slices.Clone(s.Log.Readings)
+	for i := range none.Log.Readings {
+		none.Log.Readings[i].Use = false
+	}
+	if _, err := Fit(none); err != ErrNoReadings {
+		t.Errorf("nothing to fit: %v", err)
+	}
 	if r.Budget(nil) != nil || r.Budget(&quantities.Estimate{Key: a}) != nil {
 		t.Error("a budget of nothing")
 	}

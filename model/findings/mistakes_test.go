@@ -153,7 +153,7 @@ func TestDecimals(t *testing.T) {
 		{1.219e6, 1.299e6, 5e2, 4, 1.299e6},                          // a nine
 		{1.2e6, 1.02e6, 5e2, 2, 1.02e6},                              // a nought left out
 		{12e6, 1.2e6, 5e2, 2, 1.2e6}, {1.12e6, 1.2e6, 5e2, 3, 1.2e6}, // the point; one twice
-		{9, 5, 0.1, 1, 5}, {9, 90, 0.1, 1, 90}, {2.2e6, 2.2e6, 10, 2, math.NaN()}, // what was read is no slip
+		{9, 5, 0.1, 1, 5}, {9, 90, 0.1, 1, 90}, {19, 90, 0.1, 2, 90}, {2.2e6, 2.2e6, 10, 2, math.NaN()}, // what was read is no slip
 	} {
 		if got := misspelt(c.read, c.expected, c.reach, c.digits); got != c.want && !(math.IsNaN(got) && math.IsNaN(c.want)) {
 			t.Errorf("read %v, expected %v: %v, want %v", c.read, c.expected, got, c.want)
