@@ -103,6 +103,9 @@ func (f *finder) expression(n ast.Node) {
 		if f.text(n.Fun) == "math.Inf" {
 			f.signs[n.Args[0]] = true
 		}
+		if f.text(n.Fun) == "math.IsInf" {
+			f.signs[n.Args[1]] = true
+		}
 		if name, ok := n.Fun.(*ast.Ident); ok && name.Name == "make" {
 			f.capacity[n.Args[len(n.Args)-1]] = len(n.Args) == 3
 		}
