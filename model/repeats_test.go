@@ -70,7 +70,7 @@ func TestRepeatsExplainScatter(t *testing.T) {
 		}
 	}
 	t.Logf("scatter %.1f times as stated, lack of fit told in %d of %d", math.Sqrt(ratios), doubted, n)
-	if !(math.Abs(ratios/900-1) <= 0.2) || doubted > n/20 {
+	if !(math.Abs(ratios/900-1) <= 0.9/math.Sqrt(float64(n))) || doubted > n/20 { // three of the scatter of so many
 		t.Errorf("scatter %.1f times as stated, lack of fit told in %d of %d", math.Sqrt(ratios), doubted, n)
 	}
 }
