@@ -76,12 +76,6 @@ func (f *Model) CoverSlope(x []float64, s *readings.State) float64 {
 // TestHandAtOtherDistance).
 const lawSpread = 0.35
 
-// HandSpread is the standard uncertainty of the logarithm of a hand's capacitance at a distance
-// that was read, by the law through more than three: with those of eleven field calculations from 5 to 40 cm
-// the law is off by 1.3 to 1.5 % (computed, TestHandLawBetweenDistances), and 2 mm, to which a ruler gives a
-// distance (common practice), make 3 % of it at 10 cm.
-const HandSpread = 0.03
-
 // LawUncertainty returns the relative standard uncertainty of the frequency of s that the
 // hand's law leaves at a distance not read: lawSpread/n · x in that of the capacitance, with
 //

@@ -93,9 +93,9 @@ const (
 	mostTones     = 6
 	falseAlarm    = 1e-4 // chance that noise alone lets a further tone be tried
 	tellingTone   = 6    // amplitude over its standard uncertainty, to be kept; 3 and 12 change nothing
-	clearly       = 12   // difference of criteria, for odds of 400 to 1
+	clearly       = 12   // difference of criteria, for odds of 400 to 1; with 0 nothing changes in 232 captures, nor in 120 of two modes
 	nearTone      = 0.25 // of the strongest tone's frequency: the two beat; with 0.12 two of the pairs of modes aren't said to
-	resolvedBeats = 0.25 // beats within the capture that tell two tones apart
+	resolvedBeats = 0.25 // beats within the capture that tell two tones apart; with 0 two of four drives that wander are said to beat
 )
 
 // amplitude returns the amplitude of tone k at the first sample and its

@@ -43,7 +43,7 @@ func (s *series) start(omega, spread float64) tone {
 	c := s.coarse(omega)
 	best, squares := c.startDamping(omega)
 	n := float64(c.used())
-	const curved = 1.03 // a step that fades, if it is half of what is left, makes a parabola take more
+	const curved = 1.03 // a step that fades, if it is half of what is left, makes a parabola take more; with 1 the Q of one kind of gated drive moves by part of its u
 	for c.drifts = bent; c.drifts <= fading; c.drifts++ {
 		moving, less := c.startDamping(omega)
 		fades := c.drifts == fading || squares > curved*less
