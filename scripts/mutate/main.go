@@ -167,7 +167,7 @@ func (p point) lines() (before, after string) {
 // slow are the tests that take longer than all others of their packages together; they come last.
 const slow = "^Test(LinesAndColumns|NobodyStumbles|ToldNumbersGoTogether|Schemas|LogAnswersAsCommandsDo|NothingIsSaidTwice|PageTellsHowItsLogWasFitted|" +
 	"ScatterIsNoMistake|MistakeIsNamed|StatedIsNeverAboveEnlarged|SuspectsAreRare|PredictedInsertions|GainFromPartlyCoveredReadings|CoreCapacitanceIsOneQuantity|" +
-	"RealBench|CoveredFollowsTheField|CoverageWithTolerances|LineAgainstFreeSlenderness|RemediesHelp|CouplingCoverage|ReadingsCheckTheDrawing|CoreMovesCapacitance|" +
+	"RealBench|HeldOut|CoveredFollowsTheField|CoverageWithTolerances|LineAgainstFreeSlenderness|RemediesHelp|CouplingCoverage|ReadingsCheckTheDrawing|CoreMovesCapacitance|" +
 	"ManyPartsAgainstQR|DifferencesScatterAsTold|ReadingInOnePlaceNeverHurts|EquivalentLineHoldsLess|RobustTellsWhatItForgets|NewReadingsOfFewAreCovered|" +
 	"CoverageOfPredictions|FourWaysAgree|ScatterEnlargesOnlyReadings|UndescribedCore|MonteCarloAgreesWithTheLinearLaw|ErrorsOfOnePlace|ReachRedrawn|AnEveningOfProposals)$"
 
