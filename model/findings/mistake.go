@@ -7,7 +7,6 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
-	"fitcoil/model/readings"
 )
 
 // What is said of effects is of simulated sessions, 12 of each kind (TestWhatIsTold); no mistake is
@@ -174,8 +173,13 @@ func (e *editor) try(s estimation.Session, price float64, told func(o *estimatio
 
 // settle fits the edits, the most promising first, and keeps the best that explains the log.
 func (e *editor) settle() {
-	slices.SortStableFunc(e.edits, func(a, b edit) int { return cmp.Compare(a.least, b.least) })
-	for _, c := range e.edits {
+	order := make([]int, len(e.edits))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(e.edits[a].least, e.edits[b].least) })
+	for _, i := range order {
+		c := e.edits[i]
 		if !(c.least-rival < e.least) {
 			e.count(c)
 			continue
@@ -208,7 +212,12 @@ func (e *editor) settle() {
 
 // rivalled tells whether another edit, of other readings, explains the log nearly as well as the best.
 func (e *editor) rivalled() bool {
-	return slices.ContainsFunc(e.perhaps, func(p perhaps) bool { return p.strikes && p.chi < e.least+rival && !e.best.shares(p.Mistake) })
+	for _, p := range e.perhaps {
+		if p.strikes && p.chi < e.least+rival && !e.best.shares(p.Mistake) {
+			return true
+		}
+	}
+	return false
 }
 
 // leaves tells whether a contradiction may be right though m explains the log: nothing tells which
@@ -217,8 +226,12 @@ func (m *Mistake) leaves(r *estimation.Result, f Finding) bool {
 	if m.Kind == MistakenOneOf {
 		return true
 	}
-	part := slices.IndexFunc(r.Session.Log.Parts, func(p readings.Part) bool { return p.Name == f.Name })
-	return m.Kind == MistakenReading && f.Kind == PartOffTolerance && part >= 0 && slices.Equal(LinesWith(&r.Session.Log, part), m.Lines)
+	for part := range r.Session.Log.Parts {
+		if f.Kind == PartOffTolerance && r.Session.Log.Parts[part].Name == f.Name {
+			return m.Kind == MistakenReading && slices.Equal(LinesWith(&r.Session.Log, part), m.Lines)
+		}
+	}
+	return false
 }
 
 // shares tells whether two mistakes are in some of the same lines.
