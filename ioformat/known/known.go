@@ -143,7 +143,7 @@ func spread(text string, d quantity.Dimension) (quantity.Uncertain, error) {
 }
 
 // sane are the bounds [SI] beyond which no value of a dimension on a bench lies, by far.
-var sane = map[quantity.Dimension][2]float64{
+var sane = [...][2]float64{
 	quantity.Inductance:  {1e-11, 1e4},
 	quantity.Capacitance: {1e-17, 1e-3},
 	quantity.Frequency:   {1, 1e12},

@@ -231,7 +231,7 @@ func MeasurandText(w decisions.Measurand, parts []readings.Part) string {
 }
 
 // reasons say why a candidate helps with a quantity, %s.
-var reasons = map[decisions.Reason]string{
+var reasons = [...]string{
 	decisions.ReasonSplits:      "separates inductance and capacitance",
 	decisions.ReasonRange:       "has more on the top than any reading so far",
 	decisions.ReasonNewPart:     "brings a new part, whose error is independent of the others",

@@ -112,7 +112,7 @@ func quantityNames(names []string) string {
 }
 
 // remedies say what to do, in words.
-var remedies = map[findings.Advice]string{
+var remedies = [...]string{
 	findings.AddKnownCapacitor:         "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, such as --known inductance=770uH±2%",
 	findings.AddLargerCapacitor:        "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%",
 	findings.ReadWithoutCore:           "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times",
@@ -261,7 +261,7 @@ func quantityOf(e *quantities.Estimate) string {
 }
 
 // patterns say how parts are off, and what that points to.
-var patterns = map[findings.Pattern]string{
+var patterns = [...]string{
 	findings.SmallHigh: "the smaller a part, the more it is above its value, as if something came with each: read an empty clip (added: clip)",
 	findings.SmallLow:  "the smaller a part, the more it is below its value: look for something that is taken off the top when parts are clipped on",
 	findings.AllHigh:   "all parts are above their values, as those of one reel or meter: say so with the word common behind the tolerance, or state a larger one",

@@ -47,7 +47,7 @@ func counted(n int, what string) string {
 
 // priors are names of what a fit takes as given; one that ends in a space goes on with those
 // of parts or a core.
-var priors = map[estimation.AssumptionKind]string{
+var priors = [...]string{
 	estimation.AssumedTolerance:       "tolerance of ",
 	estimation.AssumedShare:           "top's share of the capacitance",
 	estimation.AssumedCoreCapacitance: "capacitance of core ",
