@@ -72,7 +72,7 @@ name,of,value,u,lo,hi,unit,k,dof,quoted
 
 predict lighthouse.csv --reach 1.5MHz
 0
-lighthouse.csv: to reach 1.5000 MHz, from bare, 2.51875 ± 0.00056 MHz
+lighthouse.csv: to reach 1.5000 MHz, from bare, 2.51875 ± 0.00057 MHz
 
 compare lighthouse.csv rebuilt.csv
 0

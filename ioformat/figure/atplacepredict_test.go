@@ -115,7 +115,7 @@ func TestPredictionsLaidOut(t *testing.T) {
 		row: 2 | core rod, hand at 10 cm | 1.50000 ± 0.00050 MHz | 1.4980 to 1.5020 MHz |`)
 	sameLaid(t, "frequencies alone", Frequency(r), `
 		frequency: Which frequency was measured in each condition?
-		alt: Frequencies of 5 readings in 4 conditions, between 1.592 MHz and 2.251 MHz, with nothing added. The largest difference between measured and fitted is 260 Hz.
+		alt: Frequencies of 5 readings in 4 conditions, between 1.592 MHz and 2.251 MHz, with nothing added. The largest difference between measured and fitted is 130 Hz.
 		key: no core, c0 disc
 		key: core rod, c1 disc
 		key: hand at 10 cm, ink square

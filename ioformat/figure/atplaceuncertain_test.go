@@ -25,7 +25,7 @@ func TestUncertaintyLaidOut(t *testing.T) {
 		area c2 0,1.06 34.58,1.06 34.58,1.38 0,1.38
 		area c1 0,0.68 34.52,0.68 34.52,1 0,1
 		area c2 0,0.06 0.1113,0.06 0.1113,0.38 0,0.38
-		area c1 0,-0.32 0.2049,-0.32 0.2049,0 0,0
+		area c1 0,-0.32 0.2051,-0.32 0.2051,0 0,0
 		note: Core A: rod of ferrite, long, glued.
 		table: variance from | of L [%] | of C [%]
 		row: tolerance of fifteen | 65 | 65
@@ -33,7 +33,7 @@ func TestUncertaintyLaidOut(t *testing.T) {
 		row: 11 other sources | < 0.5 | < 0.5`)
 	sameLaid(t, "priors", Priors(r), `
 		priors: What did the readings add to what was believed?
-		alt: 9 priors beside what the fit makes of them. Moved most: exponent of the hand's law, from 2.00 ± 0.50 to 2.39 ± 0.31, by 0.8 of its standard uncertainties.
+		alt: 9 priors beside what the fit makes of them. Moved most: offset of the hand's law, from 7 cm (factor 2.7) to 4.5 cm (factor 2.0), by 0.4 of its standard uncertainties.
 		key: believed, ± u, faint band
 		key: known now, ± u, c2 disc line
 		panel 143
@@ -49,36 +49,36 @@ func TestUncertaintyLaidOut(t *testing.T) {
 		area faint tint 0.3 -1,0.7 1,0.7 1,1.3 -1,1.3
 		area faint tint 0.3 -1,-0.3 1,-0.3 1,0.3 -1,0.3
 		rule 0 upright
-		line c2 bold -0.8571,8 0.8581,8
-		line c2 bold -0.8581,7 0.8571,7
-		line c2 bold -0.0074,6 0.0081,6
+		line c2 bold -0.8573,8 0.8578,8
+		line c2 bold -0.8578,7 0.8573,7
+		line c2 bold -0.0076,6 0.0079,6
 		line c2 bold -1,5 1,5
 		line c2 bold -1,4 1,4
-		line c2 bold -1.393,3 0.1895,3
-		line c2 bold 0.153,2 1.392,2
-		line c2 bold -0.7271,1 0.7284,1
-		line c2 bold -0.4888,0 0.577,0
-		mark c2 disc 0.0005,8
-		mark c2 disc -0.0005,7
-		mark c2 disc 0.0004,6
+		line c2 bold -1.12,3 0.2505,3
+		line c2 bold -0.326,2 1.139,2
+		line c2 bold -0.7275,1 0.7281,1
+		line c2 bold -0.5121,0 0.5551,0
+		mark c2 disc 0.0002,8
+		mark c2 disc -0.0002,7
+		mark c2 disc 0.0002,6
 		mark c2 disc 0,5
 		mark c2 disc 0,4
-		mark c2 disc -0.6018,3
-		mark c2 disc 0.7726,2
-		mark c2 disc 0.0007,1
-		mark c2 disc 0.0441,0
+		mark c2 disc -0.4349,3
+		mark c2 disc 0.4066,2
+		mark c2 disc 0.0003,1
+		mark c2 disc 0.0215,0
 		note: A short bar: the readings say more than the prior. A bar as wide as the grey one: the prior is all that is known.
 		note: Core A: rod of ferrite, long, glued.
 		table: prior | believed | known now | moved [own u] | u left [%]
 		row: five | 5.000 ± 0.050 pF | 5.000 ± 0.043 pF | 0.0 | 86
 		row: fifteen | 15.00 ± 0.15 pF | 15.00 ± 0.13 pF | 0.0 | 86
-		row: capacitance of core rod of ferrite, long, glued, of the winding's | 0 ± 10 % | 0.004 ± 0.077 % | 0.0 | 1
+		row: capacitance of core rod of ferrite, long, glued, of the winding's | 0 ± 10 % | 0.002 ± 0.077 % | 0.0 | 1
 		row: end effect of core rod of ferrite, long, glued, of the length | 0.12 (factor 2.0) | 0.12 (factor 2.0) | 0.0 | 100
 		row: capacitance moved by core rod of ferrite, long, glued, of the winding's | 3.5 % (factor 2.2) | 3.5 % (factor 2.2) | 0.0 | 100
-		row: offset of the hand's law | 5 cm (factor 2.7) | 2.7 cm (factor 2.2) | -0.6 | 79
-		row: exponent of the hand's law | 2.00 ± 0.50 | 2.39 ± 0.31 | +0.8 | 62
+		row: offset of the hand's law | 7 cm (factor 2.7) | 4.5 cm (factor 2.0) | -0.4 | 69
+		row: exponent of the hand's law | 2.40 ± 0.60 | 2.64 ± 0.44 | +0.4 | 73
 		row: capacitance of clips and leads | 0.00 ± 0.10 pF | 0.000 ± 0.073 pF | 0.0 | 73
-		row: drift during the session | 0 ± 500 ppm | 20 ± 270 ppm | 0.0 | 53`)
+		row: drift during the session | 0 ± 500 ppm | 10 ± 270 ppm | 0.0 | 53`)
 	pair := &quantities.Pair{Inductance: told("", "H", 1e-3, 10e-6), Capacitance: told("", "F", 5e-12, 50e-15), Correlation: -0.6, Degrees: math.Inf(1)}
 	r.Pairs = estimation.Pairs{All: pair}
 	sameLaid(t, "region", Region(r), `
@@ -119,9 +119,9 @@ func TestUncertaintyLaidOut(t *testing.T) {
 	r.Pairs = estimation.Pairs{}
 	sameLaid(t, "no pair", Region(r), `
 		inductance-capacitance: How well are L and C known together?
-		alt: Effective inductance and capacitance are not determined by these readings. Their product is: 4999.8 ± 1.9 ns².
+		alt: Effective inductance and capacitance are not determined by these readings. Their product is: 4999.9 ± 1.9 ns².
 		panel
-		empty: Effective inductance and capacitance are not determined by these readings. Their product is: 4999.8 ± 1.9 ns².
+		empty: Effective inductance and capacitance are not determined by these readings. Their product is: 4999.9 ± 1.9 ns².
 		x : 0…0
 		y : 0…0`)
 }
