@@ -204,7 +204,7 @@ func TestSurprise(t *testing.T) {
 	if !strings.Contains(text, "read 1.163 or 1.613?") || !strings.Contains(text, "once more") || strings.Contains(text, "→") || !b.pending {
 		t.Errorf("fitted already: %v, %q", !b.pending, text)
 	}
-	if !strings.Contains(say(t, b, "fit"), "not consistent with the model") {
+	if !strings.Contains(say(t, b, "fit"), "line 6, 1.163 MHz, contradicts all other readings") {
 		t.Error("the fit does not know of a reading that is off by a third")
 	}
 	say(t, b, "<")
