@@ -127,17 +127,34 @@ func packed(j int) int { return j * (j + 1) / 2 }
 // along adds to g, −½ dᵀT d times the derivatives of each row: minus half the gradient of
 // what rows bend by along a step d, were they straight.
 func (b *bend) along(d, g, room []float64) {
-	n := b.p
+	pairs(d, room)
+	for k, i := range b.at {
+		axpy(-b.curved(k, room), b.jac[i*b.p:][:b.p], g)
+	}
+}
+
+// each calls visit with J d and ½ dᵀT d of each row that bends.
+func (b *bend) each(d, room []float64, visit func(straight, curved float64)) {
+	pairs(d, room)
+	for k, i := range b.at {
+		visit(dot(b.jac[i*b.p:][:b.p], d), b.curved(k, room))
+	}
+}
+
+// pairs writes the products of two elements of d, packed, half of the squares.
+func pairs(d, to []float64) {
 	for j, v := range d {
-		row := room[packed(j):][:j+1]
+		row := to[packed(j):][:j+1]
 		for k := range j {
 			row[k] = v * d[k]
 		}
 		row[j] = v * v / 2
 	}
-	for k, i := range b.at {
-		axpy(-floats.Dot(b.t[k*len(room):][:len(room)], room), b.jac[i*n:][:n], g)
-	}
+}
+
+// curved returns ½ dᵀT d of the k-th row that bends.
+func (b *bend) curved(k int, pairs []float64) float64 {
+	return floats.Dot(b.t[k*len(pairs):][:len(pairs)], pairs)
 }
 
 // add adds Σ r T to h.

@@ -79,3 +79,33 @@ func TestTrialsAtABoundAreWholeFits(t *testing.T) {
 		t.Errorf("%d of 300 trials met the bound, %d found no solution in a few steps", met, lost)
 	}
 }
+
+// Ends to second order lie by far closer to the profile's than those of the linear law.
+func TestEndsAgainstProfile(t *testing.T) {
+	p := decayOf()
+	r := Must(Solve(p, []float64{1, 0, 0}, Settings{}))
+	e, ok, err := NewEnds(p, r, Settings{})
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	for j := range 6 { // each parameter, and its cube
+		q := func(x, grad []float64) float64 {
+			v, power := x[j%3], float64(1+j/3*2)
+			if grad != nil {
+				clear(grad)
+				grad[j%3] = power * math.Pow(v, power-1)
+			}
+			return math.Pow(v, power)
+		}
+		in := Must(Profile(p, r, Settings{}, q, 0.68))
+		k := CoverageFactor(0.68, math.Inf(1))
+		g := make([]float64, 3)
+		value := q(r.X, g)
+		v, _ := r.Covariance().Variance(g)
+		u := math.Sqrt(v)
+		lo, hi := e.Of(q, k)
+		if off := math.Abs(lo-in.Lo) + math.Abs(hi-in.Hi); !(off <= 0.25*(math.Abs(value-k*u-in.Lo)+math.Abs(value+k*u-in.Hi))) {
+			t.Errorf("%d: %v to %v, by profile %v to %v, linear %v to %v", j, lo, hi, in.Lo, in.Hi, value-k*u, value+k*u)
+		}
+	}
+}

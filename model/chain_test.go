@@ -76,7 +76,16 @@ func TestHalvesChainedAreTheWhole(t *testing.T) {
 		"without core":       func(i int) bool { return log.Readings[i].Core == "" },
 		"only bare and core": func(i int) bool { return len(log.Readings[i].Parts) == 0 },
 	} {
-		_, last := chained(t, cut(log, first), cut(log, func(i int) bool { return !first(i) }), drift)
+		before, last := chained(t, cut(log, first), cut(log, func(i int) bool { return !first(i) }), drift)
+		squares, freedom := 0.0, 0.0
+		for i, e := range last.Carry() {
+			if squares, freedom = squares+e.Squares, freedom+e.Freedom; i == 0 && (e.Squares != before.Quality.ChiSquare || e.Freedom != float64(before.Quality.DegreesOfFreedom)) {
+				t.Errorf("%s: χ² %v of %v carried on, was %v of %v", name, e.Squares, e.Freedom, before.Quality.ChiSquare, before.Quality.DegreesOfFreedom)
+			}
+		}
+		if !(math.Abs(squares-whole.Quality.ChiSquare) <= 1e-3*whole.Quality.ChiSquare) || freedom != float64(whole.Quality.DegreesOfFreedom) {
+			t.Errorf("%s: both sessions have χ² %v of %v, the whole log %v of %v", name, squares, freedom, whole.Quality.ChiSquare, whole.Quality.DegreesOfFreedom)
+		}
 		compared := 0
 		for _, list := range [][]quantities.Estimate{whole.Parameters, whole.Derived} {
 			for i := range list {

@@ -25,7 +25,7 @@ func askFlags(c *call, a *asked) {
 // mostDrawn is the number of quantities whose profiles a figure has room for.
 const mostDrawn = 6
 
-// extra works it out; with the profiles of single quantities and pairs, if those are drawn.
+// extra works it out, and what is said of intervals in any case; with the profiles of single quantities and pairs, if those are drawn.
 func (c *call) extra(r *model.Result, a asked, drawn bool) (e report.Extra, err error) {
 	if a.profile {
 		var ok bool
@@ -35,6 +35,12 @@ func (c *call) extra(r *model.Result, a asked, drawn bool) (e report.Extra, err 
 		if drawn {
 			s := r.Surface(r.Principal(mostDrawn), c.steps("regions"))
 			e.Surface = &s
+		}
+	}
+	if !a.profile {
+		e.Curved = r.Curved()
+		for i := 0; c.view().Full && !c.opt.json && !c.opt.csv && i < len(e.Curved); i++ {
+			e.Profiles = append(e.Profiles, r.ProfileOf(e.Curved[i]))
 		}
 	}
 	if a.trials > 0 {

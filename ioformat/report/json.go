@@ -64,6 +64,7 @@ type jsonFit struct {
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
 	MonteCarlo   *jsonMonteCarlo    `json:"monte_carlo,omitempty"`
 	Profiles     []jsonProfile      `json:"profiles,omitempty"`
+	Curved       []string           `json:"curved,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
 	Repeats      *jsonScatter       `json:"repeat_scatter,omitempty"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
@@ -180,6 +181,9 @@ func FitJSON(w io.Writer, r *model.Result, extra Extra, src Source) error {
 	out := fitJSON(r, src)
 	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
 	out.Profiles = profiles(extra.Profiles)
+	for _, e := range extra.Curved {
+		out.Curved = append(out.Curved, keyName(e.Key))
+	}
 	return writeJSON(w, out)
 }
 

@@ -41,6 +41,9 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 		words = append(words, fmt.Sprintf("%d further trials have no solution and are left out", m.Failed))
 	}
 	tab = newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left("valid"))
+	if !all { // nearly all that are listed then aren't, and names need the room
+		tab.Columns = tab.Columns[:len(tab.Columns)-1]
+	}
 	differ := 0
 	var told []quantities.Estimate
 	for i := range m.Quantities {
@@ -56,13 +59,13 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 			word = "no"
 		}
 		if all || main || !q.Validated() && len(tab.Rows) < mostDiffering {
-			tab.row(propagatedRow(q, units, word)...)
+			tab.row(propagatedRow(q, units, word)[:len(tab.Columns)]...)
 		}
 	}
 	if n := len(m.Quantities); differ == 0 {
 		words = append(words, fmt.Sprintf("The linear 95 %% intervals of all %d quantities agree with the probabilistically symmetric ones of the trials within δ, the numerical tolerance of one digit of u.", n))
 	} else {
-		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u%s: quote those of the trials there.", differ, n, elsewhere(all)))
+		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u, and are not valid%s: quote those of the trials there.", differ, n, elsewhere(all)))
 	}
 	if differ > 0 && m.Degrees < fewDegrees {
 		words = append(words, fmt.Sprintf("Few readings check the stated uncertainties: the trials draw that doubt too (Student's t, %s degrees of freedom), so that the tails of what is no straight function of the readings, as a core's gain, are longer than by --profile.", quantity.Decimals(m.Degrees, 0)))
@@ -126,13 +129,21 @@ func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
 type Extra struct {
 	MonteCarlo *estimation.MonteCarlo
 	Profiles   []estimation.Profiled
-	Surface    *estimation.Surface // for a figure
+	Surface    *estimation.Surface    // for a figure
+	Curved     []*quantities.Estimate // whose linear intervals second derivatives call wrong; nil where Profiles has all
 }
 
 // ExtraText writes it behind the answer.
 func ExtraText(w io.Writer, e Extra, v View) error {
-	if e.Profiles != nil {
-		if err := ProfilesText(w, e.Profiles, v); err != nil {
+	switch {
+	case e.Curved != nil && e.Profiles == nil:
+		t := newText(v)
+		t.line(CurvedWords(e.Curved))
+		if err := t.to(w); err != nil {
+			return err
+		}
+	case e.Profiles != nil:
+		if err := ProfilesText(w, e.Profiles, e.Curved != nil, v); err != nil {
 			return err
 		}
 	}

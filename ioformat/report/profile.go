@@ -10,15 +10,33 @@ import (
 )
 
 // ProfilesText writes how the linear intervals of a fit compare with those by profile
-// likelihood: all with View.Full, else those that differ.
-func ProfilesText(w io.Writer, list []estimation.Profiled, v View) error {
+// likelihood: all with View.Full, else those that differ. foretold tells that only those are there
+// which were foretold to.
+func ProfilesText(w io.Writer, list []estimation.Profiled, foretold bool, v View) error {
 	t := newText(v)
 	t.put("")
 	t.line("95 % intervals by profile likelihood")
 	tab, summary := ProfilesTable(list, v.Full)
 	t.table(tab)
+	if foretold {
+		summary = "Only quantities are here whose linear intervals second derivatives of the readings call wrong by more than a tenth of the standard uncertainty: quote the profile's. --profile has all."
+	}
 	t.under(summary)
 	return t.to(w)
+}
+
+// CurvedWords says of which quantities the linear intervals are wrong.
+func CurvedWords(list []*quantities.Estimate) string {
+	name := wording.QuantityOf(list[0])
+	for _, e := range list {
+		if e.Key == (quantities.Key{Name: quantities.EffectiveInductance}) {
+			name = wording.QuantityOf(e)
+		}
+	}
+	if len(list) == 1 {
+		return fmt.Sprintf("The 95 %% interval of %s isn't value ± k·u: --full gives it by profile likelihood.", name)
+	}
+	return fmt.Sprintf("The 95 %% intervals of %d quantities, as of %s, aren't value ± k·u: --full gives them by profile likelihood.", len(list), name)
 }
 
 // ProfilesTable has a row for each of list, or for some of those that differ, and a sentence on

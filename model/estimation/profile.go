@@ -48,6 +48,26 @@ func (r *Result) Profiles(done func(i, n int)) (list []Profiled, ok bool) {
 	return list, true
 }
 
+// Curved lists the quantities whose linear intervals profiles would move by more than a tenth of
+// the standard uncertainty, as far as second derivatives of the readings foretell it.
+func (r *Result) Curved() (list []*quantities.Estimate) {
+	if r.Problem.N > mostProfiled || r.Session.Robust {
+		return nil
+	}
+	ends, ok, err := fit.NewEnds(r.Problem.straightened(), r.straightenedSolution(), SolverSettings(r.Session))
+	if err != nil || !ok {
+		return nil
+	}
+	for _, e := range r.told() {
+		p := Profiled{Estimate: e}
+		p.Profile[0], p.Profile[1] = ends.Of(r.straightened(e.Key, false), e.Coverage)
+		if p.Differs() {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
 // told lists what has an interval, and a profile and trials that it may be compared with.
 func (r *Result) told() (list []*quantities.Estimate) {
 	for _, estimates := range [][]quantities.Estimate{r.Parameters, r.Derived} {
