@@ -285,6 +285,34 @@ func ExampleProfile() {
 	// 1.16, from 0.77 to 2.02
 }
 
+// The ends of the interval of ExampleProfile at one standard uncertainty, to second order.
+func ExampleNewEnds() {
+	t := []float64{1, 2, 3}
+	y := []float64{0.30, 0.12, 0.03}
+	p := fit.Problem{Params: 1, Data: fit.Rows{N: len(t), Evaluate: func(b []float64, first int, r, jac []float64) {
+		for i := range r {
+			e := math.Exp(-b[0] * t[first+i])
+			r[i] = (y[first+i] - e) / 0.1
+			if jac != nil {
+				jac[i] = t[first+i] * e / 0.1
+			}
+		}
+	}}}
+	rate := func(x, grad []float64) float64 {
+		if grad != nil {
+			grad[0] = 1
+		}
+		return x[0]
+	}
+	r := fit.Must(fit.Solve(p, []float64{1}, fit.Settings{}))
+	ends, ok, err := fit.NewEnds(p, r, fit.Settings{})
+	lo, hi := ends.Of(rate, 1)
+	exact := fit.Must(fit.Profile(p, r, fit.Settings{}, rate, 0.6827))
+	fmt.Printf("%v %v: %.2f to %.2f, by the profile %.2f to %.2f\n", ok, err, lo, hi, exact.Lo, exact.Hi)
+	// Output:
+	// true <nil>: 0.94 to 1.48, by the profile 0.94 to 1.49
+}
+
 // Corrected Akaike's criterion prefers the line to a constant where the slope is real.
 func ExampleAICc() {
 	line := fiveReadings()

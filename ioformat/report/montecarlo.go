@@ -65,7 +65,7 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 	if n := len(m.Quantities); differ == 0 {
 		words = append(words, fmt.Sprintf("The linear 95 %% intervals of all %d quantities agree with the probabilistically symmetric ones of the trials within δ, the numerical tolerance of one digit of u.", n))
 	} else {
-		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u, and are not valid%s: quote those of the trials there.", differ, n, elsewhere(all)))
+		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u%s: quote those of the trials there.", differ, n, elsewhere(all)))
 	}
 	if differ > 0 && m.Degrees < fewDegrees {
 		words = append(words, fmt.Sprintf("Few readings check the stated uncertainties: the trials draw that doubt too (Student's t, %s degrees of freedom), so that the tails of what is no straight function of the readings, as a core's gain, are longer than by --profile.", quantity.Decimals(m.Degrees, 0)))

@@ -215,6 +215,24 @@ linear profile u
 effective inductance 0.960 to 1.040 0.962 to 1.042 mH 0.020
 1 of 1 linear intervals differ from these by more than a tenth of the standard
 uncertainty (--json has all): quote the profile's there.`)
+	curved := func(list ...*quantities.Estimate) func(w io.Writer) error {
+		return func(w io.Writer) error { return ExtraText(w, Extra{Curved: list}, View{}) }
+	}
+	transcript(t, "one is curved", curved(&c), `
+The 95 % interval of effective capacitance isn't value ± k·u: --full gives it
+by profile likelihood.`)
+	transcript(t, "two are curved", curved(&c, &l), `
+The 95 % intervals of 2 quantities, as of effective inductance, aren't value
+± k·u: --full gives them by profile likelihood.`)
+	transcript(t, "curved ones profiled", func(w io.Writer) error {
+		return ExtraText(w, Extra{Curved: []*quantities.Estimate{&l}, Profiles: list[:1]}, View{Full: true})
+	}, `
+95 % intervals by profile likelihood
+linear profile u
+effective inductance 0.960 to 1.040 0.962 to 1.042 mH 0.020
+Only quantities are here whose linear intervals second derivatives of the
+readings call wrong by more than a tenth of the standard uncertainty: quote
+the profile's. --profile has all.`)
 	m := estimation.MonteCarlo{Trials: 5000, Failed: 3, Seed: 11, Degrees: 7.2, Quantities: []estimation.Propagated{
 		{Estimate: &l, Mean: 1.01e-3, Deviation: 22e-6, Shortest: [2]float64{0.97e-3, 1.05e-3}, Validation: fit.Validation{Tolerance: 5e-6, Low: 6e-6, High: 1e-6}},
 		{Estimate: &air, Mean: 1.2e-3, Deviation: 31e-6, Shortest: [2]float64{1.13e-3, 1.26e-3}, Validation: fit.Validation{Tolerance: 5e-6, Low: 4e-6, High: 1e-6}},
@@ -229,9 +247,9 @@ settled to δ/5
 1 of 3 linear 95 % intervals differ from the probabilistically symmetric ones
 of the trials by more than δ, the numerical tolerance of one digit of u
 (--json has all): quote those of the trials there.
-95 % intervals linear shortest u δ valid
-effective inductance 0.960 to 1.040 0.970 to 1.050 mH 0.022 0.005 no
-effective capacitance 3.840 to 4.160 3.840 to 4.160 pF 0.081 0.005 yes
+95 % intervals linear shortest u δ
+effective inductance 0.960 to 1.040 0.970 to 1.050 mH 0.022 0.005
+effective capacitance 3.840 to 4.160 3.840 to 4.160 pF 0.081 0.005
 Few readings check the stated uncertainties: the trials draw that doubt too
 (Student's t, 7 degrees of freedom), so that the tails of what is no straight
 function of the readings, as a core's gain, are longer than by --profile.`)
@@ -248,8 +266,8 @@ those of the trials there.`)
 	m.Quantities = m.Quantities[1:]
 	transcript(t, "trials agree", trials(View{}), `
 Monte Carlo (JCGM 101:2008): 5000 trials, seed 11, settled to δ/5
-95 % intervals linear shortest u δ valid
-effective capacitance 3.840 to 4.160 3.840 to 4.160 pF 0.081 0.005 yes
+95 % intervals linear shortest u δ
+effective capacitance 3.840 to 4.160 3.840 to 4.160 pF 0.081 0.005
 The linear 95 % intervals of all 2 quantities agree with the probabilistically
 symmetric ones of the trials within δ, the numerical tolerance of one digit of
 u.`)
