@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"fitcoil/stable"
 )
 
 // Gain is what one more row would do to the variance of a quantity.
@@ -35,7 +37,7 @@ func (c Covariance) RankRows(gradient []float64, candidates [][]float64) ([]Gain
 		return nil, err
 	}
 	gains := c.gains([][]float64{gradient}, candidates)
-	slices.SortStableFunc(gains, func(a, b Gain) int {
+	stable.Sort(gains, func(a, b Gain) int {
 		switch {
 		case a.better(b):
 			return -1

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"fitcoil/stable"
 )
 
 // notices collects what the maker should know on how the file was read.
@@ -53,7 +55,7 @@ func (n *notices) warnings() []string {
 // lines returns the notices with the file and line that they concern, in the
 // order of lines.
 func (n *notices) lines() []string {
-	slices.SortStableFunc(n.list, func(a, b notice) int { return a.line - b.line })
+	stable.Sort(n.list, func(a, b notice) int { return a.line - b.line })
 	var lines []string
 	for _, x := range n.list {
 		where := n.file

@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/stable"
 )
 
 // Fault is one thing that is wrong in a file.
@@ -94,7 +94,7 @@ func (f *Faults) Err() error {
 	if len(f.List) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(f.List, func(a, b Fault) int {
+	stable.Sort(f.List, func(a, b Fault) int {
 		return cmp.Or(a.Line-b.Line, a.Column-b.Column)
 	})
 	return *f

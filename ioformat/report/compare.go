@@ -14,6 +14,7 @@ import (
 	"fitcoil/model/decisions"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // CompareText writes what moved between two sessions, for people to read.
@@ -39,7 +40,7 @@ func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v V
 	if terse >= 0 {
 		changes = slices.DeleteFunc(changes, func(d decisions.Change) bool { return !headline(&d.A, c.SplitA && c.SplitB) })
 	}
-	slices.SortStableFunc(changes, func(a, b decisions.Change) int { return place(&a.A) - place(&b.A) })
+	stable.Sort(changes, func(a, b decisions.Change) int { return place(&a.A) - place(&b.A) })
 	t.section("Moved", "Holm's test of all differences together, at 5 %")
 	t.changes(changes, func(c *decisions.Change) bool { return c.Moved }, terse)
 	if slices.ContainsFunc(changes, mayHaveMoved) {

@@ -14,6 +14,7 @@ import (
 	"fitcoil/model/findings"
 	"fitcoil/model/loss"
 	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 // Group is a part of the coil's story: a table, with a row for each estimate,
@@ -83,7 +84,7 @@ func Groups(r *model.Result) []Group {
 // sortByRank puts first what belongs together: the bare frequency with the effective
 // inductance and capacitance that give it, then the winding by itself.
 func sortByRank(list []quantities.Estimate) {
-	slices.SortStableFunc(list, func(a, b quantities.Estimate) int { return rank(a.Name) - rank(b.Name) })
+	stable.Sort(list, func(a, b quantities.Estimate) int { return rank(a.Name) - rank(b.Name) })
 }
 
 // rank is the place of a quantity of the coil.

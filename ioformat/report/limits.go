@@ -16,6 +16,7 @@ import (
 	"fitcoil/model/findings"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // contribution is what brings a part of a variance.
@@ -59,7 +60,7 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 		}
 	}
 	list = append(list, tolerances, readings)
-	slices.SortStableFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
+	stable.Sort(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
 	return list
 }
 
@@ -101,7 +102,7 @@ func (t *text) budget(e *quantities.Estimate, of string) {
 	b := e.Budget
 	list := []contribution{{b.Tolerance, "tolerances of the capacitors"}, {b.Readings, "uncertainty of the readings"},
 		{b.Known, "known values"}, {b.Assumed, "priors"}, {b.Model, "the model"}}
-	slices.SortStableFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
+	stable.Sort(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) })
 	t.largest(list, of, 0)
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/model/estimation"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // mostAtHand is how many parts are tried in pairs: beyond, those that come nearest alone.
@@ -33,14 +34,14 @@ func NearestAtHand(r *estimation.Result, target float64, s readings.State, extra
 	for _, p := range parts {
 		sets = append(sets, try(p))
 	}
-	slices.SortStableFunc(sets, nearer)
+	stable.Sort(sets, nearer)
 	single := slices.Clone(sets[:min(len(sets), mostAtHand)])
 	for i, a := range single {
 		for _, b := range single[i+1:] {
 			sets = append(sets, try(a.parts[0], b.parts[0]))
 		}
 	}
-	slices.SortStableFunc(sets, nearer)
+	stable.Sort(sets, nearer)
 	for _, c := range sets[:min(n, len(sets))] {
 		if c.off >= bare.off {
 			break

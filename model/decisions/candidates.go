@@ -10,6 +10,7 @@ import (
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // Measurand is the quantity that further readings should make better known.
@@ -236,7 +237,7 @@ func spread(parts []readings.Part, list []int, n int) (some []int) {
 	if len(list) <= n {
 		return list
 	}
-	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(parts[a].Capacitance, parts[b].Capacitance) })
+	stable.Sort(list, func(a, b int) int { return cmp.Compare(parts[a].Capacitance, parts[b].Capacitance) })
 	for k := range n {
 		some = append(some, list[k*(len(list)-1)/max(n-1, 1)])
 	}

@@ -3,11 +3,11 @@ package decisions
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 // Comparison is what two sessions of one coil say of it.
@@ -56,7 +56,7 @@ func Compare(a, b *estimation.Result) Comparison {
 		}
 	}
 	out.Tested = len(tested)
-	slices.SortStableFunc(tested, func(a, b *Change) int { return cmp.Compare(a.Chance, b.Chance) })
+	stable.Sort(tested, func(a, b *Change) int { return cmp.Compare(a.Chance, b.Chance) })
 	for i, c := range tested {
 		if c.Chance > 0.05/float64(len(tested)-i) {
 			break

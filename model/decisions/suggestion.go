@@ -3,10 +3,10 @@ package decisions
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // Reason says why a candidate helps.
@@ -80,7 +80,7 @@ func ranges(list []Suggestion) (out []Suggestion) {
 		for u := range groups[c] {
 			known = append(known, u)
 		}
-		slices.SortStableFunc(known, func(a, b float64) int { return cmp.Compare(b, a) }) // the worst known first
+		stable.Sort(known, func(a, b float64) int { return cmp.Compare(b, a) }) // the worst known first
 		for _, u := range known {
 			s, ok := joined(groups[c][u])
 			if last == nil || ok && s.Worth() < (1-helps)*last.Worth() {
@@ -95,7 +95,7 @@ func ranges(list []Suggestion) (out []Suggestion) {
 // joined returns the range of new capacitors around the best of list, in which each
 // does nearly as well.
 func joined(list []Suggestion) (Suggestion, bool) {
-	slices.SortStableFunc(list, func(a, b Suggestion) int { return cmp.Compare(a.New[0], b.New[0]) })
+	stable.Sort(list, func(a, b Suggestion) int { return cmp.Compare(a.New[0], b.New[0]) })
 	best := 0
 	for i := range list {
 		if list[i].Worth() < list[best].Worth() {
@@ -126,7 +126,7 @@ func joined(list []Suggestion) (Suggestion, bool) {
 // rank orders suggestions, the smallest expected uncertainty first; among those
 // of equal worth the simplest to set up.
 func rank(list []Suggestion) {
-	slices.SortStableFunc(list, func(a, b Suggestion) int {
+	stable.Sort(list, func(a, b Suggestion) int {
 		return cmp.Compare(a.Worth(), b.Worth())
 	})
 	for len(list) > 0 {
@@ -134,7 +134,7 @@ func rank(list []Suggestion) {
 		for n < len(list) && list[n].Worth() <= (1+EqualWithin)*list[0].Worth() {
 			n++
 		}
-		slices.SortStableFunc(list[:n], func(a, b Suggestion) int {
+		stable.Sort(list[:n], func(a, b Suggestion) int {
 			return cmp.Compare(a.effort(), b.effort())
 		})
 		list = list[n:]

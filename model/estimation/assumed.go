@@ -3,10 +3,10 @@ package estimation
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"fitcoil/fit"
 	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 // contributions are what priors and readings bring to the variance of the inductance.
@@ -89,7 +89,7 @@ func (r *Result) assumptions() (list []Assumption) {
 		list = append(list, Assumption{Kind: AssumedPrimary, Share: of.share(0), Moved: math.NaN(), Left: math.NaN()})
 	}
 	percent := func(a Assumption) float64 { return math.Round(100 * a.Share) } // digits behind that are rounding
-	slices.SortStableFunc(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })
+	stable.Sort(list, func(a, b Assumption) int { return cmp.Compare(percent(b), percent(a)) })
 	return list
 }
 

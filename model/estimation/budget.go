@@ -9,6 +9,7 @@ import (
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // Input is one input quantity of an estimate: a line of its uncertainty budget (JCGM 100:2008,
@@ -300,7 +301,7 @@ func Summary(budget []Input) (list []Input) {
 			Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN(),
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Input) int { return cmp.Compare(b.Share, a.Share) })
+	stable.Sort(list, func(a, b Input) int { return cmp.Compare(b.Share, a.Share) })
 	return list
 }
 

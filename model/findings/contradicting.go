@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/stable"
 )
 
 // scattered is the scatter over what is stated from which on a prior may be its cause, calm what
@@ -91,7 +92,7 @@ func suspectPriors(r *estimation.Result) (list []int) {
 		}
 	}
 	if len(list) > mostSuspect {
-		slices.SortStableFunc(list, func(a, b int) int {
+		stable.Sort(list, func(a, b int) int {
 			return cmp.Compare(math.Abs(rows[b].Studentised), math.Abs(rows[a].Studentised))
 		})
 		list = list[:mostSuspect]

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"fitcoil/model/estimation"
+	"fitcoil/stable"
 )
 
 // Contradictions tells which parts and known values disagree with the readings, and first
@@ -18,7 +19,7 @@ func Contradictions(r *estimation.Result) []Finding {
 	if f, found := tolerancesContradicted(r); found && len(pulls) == 0 {
 		pulls = append(pulls, f)
 	}
-	slices.SortStableFunc(pulls, func(a, b Finding) int { return cmp.Compare(math.Abs(b.Other), math.Abs(a.Other)) }) // the likeliest cause first
+	stable.Sort(pulls, func(a, b Finding) int { return cmp.Compare(math.Abs(b.Other), math.Abs(a.Other)) }) // the likeliest cause first
 	if f, found := checkBelowZero(r); found {
 		pulls = append([]Finding{f}, pulls...)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/stable"
 )
 
 // What is said of effects is of simulated sessions, 12 of each kind (TestWhatIsTold); no mistake is
@@ -173,13 +174,8 @@ func (e *editor) try(s estimation.Session, price float64, told func(o *estimatio
 
 // settle fits the edits, the most promising first, and keeps the best that explains the log.
 func (e *editor) settle() {
-	order := make([]int, len(e.edits))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(e.edits[a].least, e.edits[b].least) })
-	for _, i := range order {
-		c := e.edits[i]
+	stable.Sort(e.edits, func(a, b edit) int { return cmp.Compare(a.least, b.least) })
+	for _, c := range e.edits {
 		if !(c.least-rival < e.least) {
 			e.count(c)
 			continue
@@ -325,7 +321,7 @@ func (e *editor) hopeful(changed []int) bool {
 func (e *editor) suspectedRows() []int {
 	rows := slices.Clone(e.Problem.Rows)
 	if len(rows) > mostTried {
-		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(e.excess[b], e.excess[a]) })
+		stable.Sort(rows, func(a, b int) int { return cmp.Compare(e.excess[b], e.excess[a]) })
 		rows = rows[:mostTried]
 	}
 	return rows
@@ -344,7 +340,7 @@ func (e *editor) suspectedParts(with [][]int) (parts []int) {
 		}
 	}
 	if len(parts) > mostSuspect {
-		slices.SortStableFunc(parts, func(a, b int) int { return cmp.Compare(excess[b], excess[a]) })
+		stable.Sort(parts, func(a, b int) int { return cmp.Compare(excess[b], excess[a]) })
 		parts = parts[:mostSuspect]
 	}
 	return parts

@@ -3,7 +3,6 @@ package findings
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -11,6 +10,7 @@ import (
 	"fitcoil/model/patterns"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // patternLevel is the share of sessions without a pattern in which chance may show one
@@ -62,7 +62,7 @@ func CheckNeighbours(r *estimation.Result) (f Finding, found bool) {
 		}
 	}
 	along(RunOrder)
-	slices.SortStableFunc(list, func(a, b residual) int { return cmp.Compare(a.added, b.added) })
+	stable.Sort(list, func(a, b residual) int { return cmp.Compare(a.added, b.added) })
 	along(AddedOrder)
 	return f, found
 }

@@ -8,6 +8,7 @@ import (
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 // SuspectLevel is the share of sessions without a slip in which chance may
@@ -104,7 +105,7 @@ func largestResiduals(r *estimation.Result) (list []int) {
 			list = append(list, i)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b int) int {
+	stable.Sort(list, func(a, b int) int {
 		return cmp.Compare(math.Abs(r.Readings[b].Standardised), math.Abs(r.Readings[a].Standardised))
 	})
 	return list[:min(len(list), mostSuspects)]

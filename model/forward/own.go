@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // manyParts is the number of parts from which on it pays to eliminate them.
@@ -44,7 +45,7 @@ func newOwnParts(log *readings.Log) *ownParts {
 	for p := range o.rows {
 		parts = append(parts, p)
 	}
-	slices.SortStableFunc(parts, func(a, b int) int {
+	stable.Sort(parts, func(a, b int) int {
 		return cmp.Or(cmp.Compare(coupled[a], coupled[b]), cmp.Compare(a, b))
 	})
 	taken := make([]bool, n)

@@ -2,10 +2,11 @@ package patterns
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"fitcoil/stable"
 )
 
 // Trend returns Spearman's rank correlation ρ of the values with their order,
@@ -37,7 +38,7 @@ func ranks(values []float64) []float64 {
 	for i := range index {
 		index[i] = i
 	}
-	slices.SortStableFunc(index, func(a, b int) int {
+	stable.Sort(index, func(a, b int) int {
 		switch {
 		case values[a] < values[b]:
 			return -1

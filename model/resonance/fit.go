@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 const (
@@ -29,7 +30,7 @@ type Settings struct {
 // none is a [*Refusal].
 func Fit(points []Point, set Settings) (*Result, error) {
 	s := &sweep{points: slices.Clone(points)}
-	slices.SortStableFunc(s.points, func(a, b Point) int {
+	stable.Sort(s.points, func(a, b Point) int {
 		switch {
 		case a.Frequency < b.Frequency:
 			return -1

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"fitcoil/stable"
 )
 
 // candidate is a spectral peak.
@@ -53,7 +55,7 @@ func find(y []float64, need float64) (list []candidate, slow candidate) {
 
 // distinct leaves out peaks that are another one seen in another chunk.
 func distinct(list []candidate) (out []candidate) {
-	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
+	stable.Sort(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
 	for _, c := range list {
 		same := slices.IndexFunc(out, func(o candidate) bool {
 			return math.Abs(c.omega-o.omega) < sideLobes*math.Max(c.omega/c.cycles, o.omega/o.cycles)
@@ -64,7 +66,7 @@ func distinct(list []candidate) (out []candidate) {
 		}
 		out[same].amplitude = math.Max(out[same].amplitude, c.amplitude)
 	}
-	slices.SortStableFunc(out, func(a, b candidate) int { return cmp.Compare(b.weight(), a.weight()) })
+	stable.Sort(out, func(a, b candidate) int { return cmp.Compare(b.weight(), a.weight()) })
 	return out
 }
 
@@ -100,7 +102,7 @@ func look(chunk []float64, factor, need float64) (list []candidate, slow candida
 			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
+	stable.Sort(list, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
 	list = list[:min(len(list), peaksInChunk)]
 	if k := s.peak(1, split); k > 0 && s.power[k] > 0 {
 		slow = make(k, s.floor(len(s.power)/2, len(s.power)/2))

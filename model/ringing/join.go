@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"fitcoil/stable"
 )
 
 // pieces are the stretches in which a candidate is loud, and their fits as far
@@ -29,7 +31,7 @@ func (a *analysis) rings(c candidate) (rings []*ring, found int, err error) {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int {
+	stable.Sort(order, func(i, j int) int {
 		return cmp.Compare(a.loudness(list[j]), a.loudness(list[i]))
 	})
 	for i, k := range order {

@@ -4,9 +4,10 @@ import (
 	"cmp"
 	"math"
 	"math/cmplx"
-	"slices"
 
 	"gonum.org/v1/gonum/floats"
+
+	"fitcoil/stable"
 )
 
 // add adds sign times the model to y, the samples from index first of the
@@ -55,7 +56,7 @@ func (p *projection) strongestFirst() *projection {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(energy(j), energy(i)) })
+	stable.Sort(order, func(i, j int) int { return cmp.Compare(energy(j), energy(i)) })
 	tones := make([]tone, len(order))
 	for i, k := range order {
 		tones[i] = p.tones[k]

@@ -3,9 +3,9 @@ package voltage
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"fitcoil/model/field"
+	"fitcoil/stable"
 )
 
 // Stress is how the voltage of the top divides over a coil: all shares are of the
@@ -137,6 +137,6 @@ func (s *Stress) MaySpark(v float64) (gaps []Gap) {
 			gaps = append(gaps, g)
 		}
 	}
-	slices.SortStableFunc(gaps, func(a, b Gap) int { return cmp.Compare(b.Share/b.Spark(), a.Share/a.Spark()) })
+	stable.Sort(gaps, func(a, b Gap) int { return cmp.Compare(b.Share/b.Spark(), a.Share/a.Spark()) })
 	return gaps
 }
