@@ -37,9 +37,9 @@ func (c *call) extra(r *model.Result, a asked, drawn bool) (e report.Extra, err 
 			e.Surface = &s
 		}
 	}
-	if !a.profile {
+	if full := c.view().Full && !c.opt.csv; !a.profile && (full || c.opt.json) { // the answer in brief has no interval
 		e.Curved = r.Curved()
-		for i := 0; c.view().Full && !c.opt.json && !c.opt.csv && i < len(e.Curved); i++ {
+		for i := 0; full && !c.opt.json && i < len(e.Curved); i++ {
 			e.Profiles = append(e.Profiles, r.ProfileOf(e.Curved[i]))
 		}
 	}

@@ -135,14 +135,7 @@ type Extra struct {
 
 // ExtraText writes it behind the answer.
 func ExtraText(w io.Writer, e Extra, v View) error {
-	switch {
-	case e.Curved != nil && e.Profiles == nil:
-		t := newText(v)
-		t.line(CurvedWords(e.Curved))
-		if err := t.to(w); err != nil {
-			return err
-		}
-	case e.Profiles != nil:
+	if e.Profiles != nil {
 		if err := ProfilesText(w, e.Profiles, e.Curved != nil, v); err != nil {
 			return err
 		}

@@ -25,20 +25,6 @@ func ProfilesText(w io.Writer, list []estimation.Profiled, foretold bool, v View
 	return t.to(w)
 }
 
-// CurvedWords says of which quantities the linear intervals are wrong.
-func CurvedWords(list []*quantities.Estimate) string {
-	name := wording.QuantityOf(list[0])
-	for _, e := range list {
-		if e.Key == (quantities.Key{Name: quantities.EffectiveInductance}) {
-			name = wording.QuantityOf(e)
-		}
-	}
-	if len(list) == 1 {
-		return fmt.Sprintf("The 95 %% interval of %s isn't value ± k·u: --full gives it by profile likelihood.", name)
-	}
-	return fmt.Sprintf("The 95 %% intervals of %d quantities, as of %s, aren't value ± k·u: --full gives them by profile likelihood.", len(list), name)
-}
-
 // ProfilesTable has a row for each of list, or for some of those that differ, and a sentence on
 // all of them.
 func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary string) {

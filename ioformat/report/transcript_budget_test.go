@@ -215,15 +215,6 @@ linear profile u
 effective inductance 0.960 to 1.040 0.962 to 1.042 mH 0.020
 1 of 1 linear intervals differ from these by more than a tenth of the standard
 uncertainty (--json has all): quote the profile's there.`)
-	curved := func(list ...*quantities.Estimate) func(w io.Writer) error {
-		return func(w io.Writer) error { return ExtraText(w, Extra{Curved: list}, View{}) }
-	}
-	transcript(t, "one is curved", curved(&c), `
-The 95 % interval of effective capacitance isn't value ± k·u: --full gives it
-by profile likelihood.`)
-	transcript(t, "two are curved", curved(&c, &l), `
-The 95 % intervals of 2 quantities, as of effective inductance, aren't value
-± k·u: --full gives them by profile likelihood.`)
 	transcript(t, "curved ones profiled", func(w io.Writer) error {
 		return ExtraText(w, Extra{Curved: []*quantities.Estimate{&l}, Profiles: list[:1]}, View{Full: true})
 	}, `
