@@ -53,14 +53,21 @@ func TestLinesAndColumns(t *testing.T) {
 		commands = append(commands,
 			[]string{"fit", name},
 			[]string{"check", name},
-			[]string{"predict", name, "added=3.3pF"},
 			[]string{"budget", name, "--for", "L"},
+			[]string{"next", name, "--for", "L"},
+			[]string{"compare", name, names[(i+1)%len(names)]},
+		)
+		if info, err := os.Stat(name); err != nil {
+			t.Fatal(err)
+		} else if info.Size() > 2000 { // a long log takes long, and what else is printed of it is no longer
+			continue
+		}
+		commands = append(commands,
+			[]string{"predict", name, "added=3.3pF"},
 			[]string{"predict", name, "bare", "/", "added=1pF", "/", "hand=7cm", "/", "added=a part that nobody has read so far, anywhere", "/", "added=100pF", "hand=5cm"},
 			[]string{"predict", name, "--reach", "700kHz", "--by", "added"},
 			[]string{"predict", name, "--reach", "1.1MHz", "--have", "1pF,39pF"},
-			[]string{"next", name, "--for", "L"},
 			[]string{"next", name, "--for", "L", "--have", "1pF,39pF,47pF,68pF±1%", "--how-many", "3"},
-			[]string{"compare", name, names[(i+1)%len(names)]},
 		)
 	}
 	for _, c := range commands {
