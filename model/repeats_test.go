@@ -75,8 +75,8 @@ func TestRepeatsExplainScatter(t *testing.T) {
 	}
 }
 
-// A wrong model is not excused by repeats that scatter, nor does one misread repeat
-// make them.
+// A wrong model is not excused by repeats that scatter, nor do one or two misread repeats make
+// them: for these, a robust fit is offered.
 func TestRepeatsDontExplainAll(t *testing.T) {
 	_, f := repeatsFound(t, 1, 3e-5, 1e-4, func(s *estimation.Session) { s.Lumped = true })
 	if f.Repeats == nil || f.Repeats.Explain() || !(f.Repeats.PValue < 1e-6) {
@@ -85,5 +85,12 @@ func TestRepeatsDontExplainAll(t *testing.T) {
 	_, f = repeatsFound(t, 1, 1e-5, 0.025, func(s *estimation.Session) { s.Log.Readings[8].Frequency *= 1.001 })
 	if f.Repeats != nil {
 		t.Errorf("one misread: %+v", f.Repeats)
+	}
+	_, f = repeatsFound(t, 1, 1e-5, 0.025, func(s *estimation.Session) {
+		s.Log.Readings[8].Frequency *= 1.03
+		s.Log.Readings[12].Frequency *= 0.9
+	})
+	if f.Repeats != nil || !f.Robust {
+		t.Errorf("two misread: %+v", f)
 	}
 }

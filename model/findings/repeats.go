@@ -2,6 +2,9 @@ package findings
 
 import (
 	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
@@ -21,6 +24,10 @@ type Repeats struct {
 // a hundred good sessions has such a one, as any inconsistency told.
 const repeatsLevel = 0.01
 
+// fewFarOff is by what the median of repeats falls short of their scatter where a few far off make
+// most of it: of three pairs one in twenty does by chance, of more hardly any.
+const fewFarOff = 4
+
 // repeatScatter compares the readings of each state with one another, and what is left of χ²
 // with that: the test of lack of fit by replicates (N. R. Draper and H. Smith, Applied
 // Regression Analysis, 3rd ed. 1998, § 2.1, from memory; NIST/SEMATECH e-Handbook, 4.4.4.6),
@@ -30,7 +37,8 @@ const repeatsLevel = 0.01
 // with r the residuals, w the inverse squares of their stated uncertainties, r̄ the mean in a
 // state by these, ν₀ the repeats, less one where a drift is fitted, and F with ν − ν₀ and ν₀ degrees of
 // freedom. S₀ enlarges readings alone: priors stay as certain as they are. It returns nil where the repeats scatter no
-// more than stated, or where one reading makes them.
+// more than stated, or where one reading makes them, or a few: with normal errors, the median of
+// their sizes is 0.67 standard deviations.
 func repeatScatter(r *estimation.Result) *Repeats {
 	p := r.Problem
 	of, n := readings.Numbered(&r.Session.Log, p.Rows)
@@ -46,12 +54,14 @@ func repeatScatter(r *estimation.Result) *Repeats {
 		sum[of[k]] += w[k] * size[k]
 	}
 	var squares, relative, most float64
+	var sizes []float64
 	for k, s := range of {
 		d := size[k] - sum[s]/weight[s]
 		squares += w[k] * d * d
 		relative += math.Pow(d/r.Readings[p.Rows[k]].Frequency, 2)
 		if rest := weight[s] - w[k]; rest > 0 {
-			most = math.Max(most, w[k]*d*d*weight[s]/rest) // what the squares lose without this reading
+			loss := w[k] * d * d * weight[s] / rest // what the squares lose without this reading
+			most, sizes = math.Max(most, loss), append(sizes, math.Sqrt(loss))
 		}
 	}
 	degrees := float64(len(of) - n)
@@ -59,6 +69,10 @@ func repeatScatter(r *estimation.Result) *Repeats {
 		degrees--
 	}
 	if !(degrees >= 3) || !(fit.ChiSquareSurvival(squares-most, degrees-1) < repeatsLevel) {
+		return nil
+	}
+	slices.Sort(sizes)
+	if stat.Quantile(0.5, stat.Empirical, sizes, nil) < 0.67*math.Sqrt(squares/degrees)/fewFarOff {
 		return nil
 	}
 	scatter := squares / degrees
