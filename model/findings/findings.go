@@ -13,7 +13,11 @@ import (
 // stated; told is the result whose numbers are reported.
 func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
-	m := findMistake(r, contradictions)
+	repeats := repeatScatter(r)
+	var m *Mistake
+	if len(r.Problem.Rows) <= mostTried || !repeats.Explain() { // of many readings that scatter alike, none is mistaken
+		m = findMistake(r, contradictions)
+	}
 	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && m == nil
 	if m != nil {
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
@@ -31,7 +35,6 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	case q.DegreesOfFreedom == 0 || q.Redundancy < 1:
 		out = append(out, Finding{Kind: NothingToTest})
 	case q.Scale >= calm && q.PValue < 0.05: // PValue knows of contradicted priors too, as which alone they are told
-		repeats := repeatScatter(r)
 		out = append(out, Finding{Kind: ScatterExceeds, Value: q.Scale, Other: q.PValue, Repeats: repeats, Robust: robust && !repeats.Explain()})
 	case tooGood(r):
 		out = append(out, Finding{Kind: TooGood, Value: q.PValue})
