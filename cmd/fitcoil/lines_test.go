@@ -49,20 +49,20 @@ func TestLinesAndColumns(t *testing.T) {
 		{"predict", "lighthouse.csv", "--states", "planned.csv"},
 		{"next", "lighthouse.csv", "--for", "gain", "--how-many", "20"},
 	}
-	for i, name := range names {
-		commands = append(commands,
-			[]string{"fit", name},
-			[]string{"check", name},
-			[]string{"budget", name, "--for", "L"},
-			[]string{"next", name, "--for", "L"},
-			[]string{"compare", name, names[(i+1)%len(names)]},
-		)
+	last := ""
+	for _, name := range names {
+		commands = append(commands, []string{"fit", name}, []string{"check", name}, []string{"next", name, "--for", "L"})
 		if info, err := os.Stat(name); err != nil {
 			t.Fatal(err)
 		} else if info.Size() > 2000 { // a long log takes long, and what else is printed of it is no longer
 			continue
 		}
+		if last != "" {
+			commands = append(commands, []string{"compare", name, last})
+		}
+		last = name
 		commands = append(commands,
+			[]string{"budget", name, "--for", "L"},
 			[]string{"predict", name, "added=3.3pF"},
 			[]string{"predict", name, "bare", "/", "added=1pF", "/", "hand=7cm", "/", "added=a part that nobody has read so far, anywhere", "/", "added=100pF", "hand=5cm"},
 			[]string{"predict", name, "--reach", "700kHz", "--by", "added"},
