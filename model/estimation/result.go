@@ -45,7 +45,7 @@ type Quality struct {
 	PartScale        float64 // factor on the tolerances of parts that their errors ask for, ≥ 1
 	Status           fit.Status
 	Converged        bool
-	AICc             float64 // NaN with too few readings
+	AICc             float64 // +Inf with too few readings, NaN for a robust fit
 }
 
 // ReadingResult is one reading beside the fitted model.
