@@ -262,3 +262,43 @@ func TestTheWrongOfTwoKnownValuesIsNamed(t *testing.T) {
 		}
 	}
 }
+
+// Five to nine readings, the first state read again at the end: a drift of seven of its standard
+// uncertainties is named, one that contradicts its prior as well as a mistake does beside that, and
+// none where there is none.
+func TestDriftOfFewReadings(t *testing.T) {
+	add := simulated.Added
+	designs := [][]simulated.Step{
+		{add(), add(4.7), add(10), add(22), add()},
+		{add(), add(4.7), add(10), add().Rod(1), add().Near(0.1), add()},
+		{add(), add(4.7), add(10), add(22), add(2.2), add().Rod(1), add(10).Rod(1), add(), add(4.7)},
+	}
+	coils, n := fieldCoils(t), repetitions(12)
+	for _, drift := range []float64{0, 1e-3, 1e-2} {
+		named := 0
+		for _, steps := range designs {
+			for seed := range n {
+				b := goodBench()
+				b.drift = drift
+				r := mustFit(t, estimation.Session{Log: coils[seed%len(coils)].play(rand.New(rand.NewPCG(88, uint64(seed))), b, steps).log})
+				for _, f := range r.Findings {
+					told := f.Value
+					if f.Kind == findings.LikelyMistake {
+						told = f.Mistake.Drift
+					}
+					if (f.Kind == findings.Drifts || f.Kind == findings.LikelyMistake) && told != 0 {
+						named++
+						if math.Abs(told-drift) > 8e-4 {
+							t.Errorf("seed %d: a drift of %.0f ppm named, %.0f true", seed, 1e6*told, 1e6*drift)
+						}
+					}
+				}
+			}
+		}
+		all := n * len(designs)
+		t.Logf("drift %g: named in %d of %d", drift, named, all)
+		if drift == 0 && named > 1+all/50 || drift > 0 && named < all*17/20 {
+			t.Errorf("drift %g: named in %d of %d sessions", drift, named, all)
+		}
+	}
+}

@@ -17,10 +17,7 @@ func mistake(m *findings.Mistake) string {
 		return fmt.Sprintf("part %q reads as if it were %s, not %s: with that all readings are consistent (%s)", m.Part,
 			quantity.FormatValue(m.Meant, 3, "F"), quantity.FormatValue(m.Read, 3, "F"), lineList(m.Lines))
 	case findings.MistakenOneOf:
-		if len(m.Lines) == 1 {
-			return fmt.Sprintf("a mistake in %s would make the readings consistent: read it again", lineList(m.Lines))
-		}
-		return fmt.Sprintf("a mistake in one of %s would make the readings consistent, and nothing tells in which: read each of them again", lineList(m.Lines))
+		return "a mistake in " + oneOf(m)
 	}
 	s := fmt.Sprintf("%s, %s, contradicts all other readings, which are consistent without it and predict %s", lineList(m.Lines),
 		quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Predict, m.Within, "Hz"))
@@ -28,6 +25,22 @@ func mistake(m *findings.Mistake) string {
 		return s + fmt.Sprintf(": %s misread for %s? Read it again, or correct it", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Meant, 0, "Hz"))
 	}
 	return s + ": misread, or read in another state than written? Read it again, or leave it out (use = no)"
+}
+
+// oneOf says in which readings a mistake may be, and what else would explain them.
+func oneOf(m *findings.Mistake) string {
+	lines, drift := lineList(m.Lines), ""
+	if m.Drift != 0 {
+		drift = fmt.Sprintf(", or a drift by %s %s,", minus(quantity.Format(1e6*m.Drift, 1e6*m.DriftWithin, "").String()), driftUnit(m.Hourly))
+	}
+	const would = " would make the readings consistent"
+	switch {
+	case len(m.Lines) > 1 && drift != "":
+		return "one of " + lines + drift + would + ", and nothing tells which: read each of them again"
+	case len(m.Lines) > 1:
+		return "one of " + lines + would + ", and nothing tells in which: read each of them again"
+	}
+	return lines + drift + would + ": read it again"
 }
 
 // forgotten tells of a reading without weight in a robust fit.

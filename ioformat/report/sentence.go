@@ -181,7 +181,11 @@ func Sentence(f findings.Finding) string {
 	case findings.TolerancesContradicted:
 		return fmt.Sprintf("the stated tolerances and the readings contradict each other (%s), and are enlarged here: %s", pText(f.Value), patterns[f.Pattern])
 	case findings.Drifts:
-		return fmt.Sprintf("the frequencies drifted by %s %s: all values are those in the middle of the session", minus(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String()), driftUnit(f.Hourly))
+		or := ""
+		if f.OrScatter {
+			or = ", or the readings scatter more than stated"
+		}
+		return fmt.Sprintf("the frequencies drifted by %s %s%s: all values are those in the middle of the session", minus(quantity.Format(1e6*f.Value, 1e6*f.Other, "").String()), driftUnit(f.Hourly), or)
 	case findings.NeighboursAlike:
 		return fmt.Sprintf("residuals of neighbours in %s are correlated (lag-1 autocorrelation %s, %s): n readings count as %s·n, and the uncertainties are enlarged to match; look for what changes along it", f.Name, quantity.SignedDecimals(f.Value, 2), pText(f.Other), quantity.Decimals((1-f.Value)/(1+f.Value), 2))
 	case findings.RunOrderTrend:

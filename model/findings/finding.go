@@ -4,20 +4,21 @@ import "fitcoil/model/estimation"
 
 // Finding is something the user should know before believing the numbers.
 type Finding struct {
-	Kind    FindingKind
-	Line    int    // of the log, where it concerns one reading
-	Name    string // quantity, part or core, where it concerns one
-	Lines   []int  // where it concerns several
-	Moves   *estimation.Moved
-	Mistake *Mistake
-	Value   float64 // see the kind
-	Other   float64
-	Slip    *Slip // of unit, that would explain it
-	Hourly  bool
-	Drawn   bool // a known value that the drawing gave
-	Robust  bool // a robust fit may tell more
-	Pattern Pattern
-	Repeats *Repeats // of ScatterExceeds, where repeats scatter more than stated
+	Kind      FindingKind
+	Line      int    // of the log, where it concerns one reading
+	Name      string // quantity, part or core, where it concerns one
+	Lines     []int  // where it concerns several
+	Moves     *estimation.Moved
+	Mistake   *Mistake
+	Value     float64 // see the kind
+	Other     float64
+	Slip      *Slip // of unit, that would explain it
+	OrScatter bool  // of Drifts: few readings show how much they scatter, which may be all
+	Hourly    bool
+	Drawn     bool // a known value that the drawing gave
+	Robust    bool // a robust fit may tell more
+	Pattern   Pattern
+	Repeats   *Repeats // of ScatterExceeds, where repeats scatter more than stated
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.
@@ -79,6 +80,9 @@ type Mistake struct {
 	Meant   float64 // as it would fit: a number that a slip of the pen makes of Read; NaN if none does
 	Predict float64 // Hz, what all others predict for a single reading
 	Within  float64 // Hz, standard uncertainty of that
+
+	Drift, DriftWithin float64 // of MistakenOneOf: what would make the readings consistent as well; 0 for none
+	Hourly             bool    // these are per hour
 }
 
 // MistakeKind says what may have gone wrong.

@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 	"fitcoil/stable"
 )
 
@@ -112,7 +113,11 @@ func mistakeIn(r *estimation.Result, contradictions []Finding) (m *Mistake, scat
 	if len(e.edits) == 0 {
 		return nil, e.scatter()
 	}
-	return e.oneOf(), 1 // of few readings the others agree, whichever of some is left out
+	one := e.oneOf() // of few readings the others agree, whichever of some is left out
+	if drift, u := driftInstead(r); one != nil && drift != 0 {
+		one = &Mistake{Kind: MistakenOneOf, Lines: one.Lines, Drift: drift, DriftWithin: u, Hourly: r.Session.Log.Hours}
+	}
+	return one, 1
 }
 
 // scatter returns by how much readings scatter more than stated if the nearest edit is right, and it takes
@@ -359,4 +364,21 @@ func misread(r *estimation.Result, i int) *Mistake {
 	}
 	return &Mistake{Kind: MistakenReading, Lines: []int{o.Line}, Read: o.Frequency, Predict: then, Within: predicted.Uncertainty,
 		Meant: misspelt(o.Frequency, then, 3*u, digits(&r.Session.Log))}
+}
+
+// driftInstead returns the drift, with its standard uncertainty, that makes the readings of r
+// consistent as well as an edit does, were it not for its prior; 0 for none. Without the prior's row,
+// of residual x and leverage h, χ² is less by x²/(1 − h).
+func driftInstead(r *estimation.Result) (drift, u float64) {
+	p := r.Problem
+	if p.Drift < 0 || p.Knows(quantities.Drift) || r.Scatter.Scale > 1 || slices.Contains(p.Loose, p.Drift) {
+		return 0, 0
+	}
+	v, u := p.ByReadings(estimation.Enlarged{Result: r.Solution}, p.Drift)
+	q := r.Quality
+	if !(q.ChiSquare-v*v/(1+u*u) <= fit.LargestChiSquare(explained, max(1, q.DegreesOfFreedom-1))) {
+		return 0, 0
+	}
+	per := p.DriftQuantities()[0].Value(p.Model, estimation.Unit(p.N, p.Drift), make([]float64, p.N))
+	return per * v, per * u
 }
