@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 )
 
 // Evaluations are as many as the rows were asked for; readings scaled up count those of all rounds.
@@ -34,10 +35,7 @@ func TestEvaluationsAreCounted(t *testing.T) {
 	})
 	p.Prior = fit.Gaussians(1, []fit.Gaussian{{Mean: 1, Sigma: 1}})
 	calls = 0
-	first, err := fit.Solve(p, []float64{0}, fit.Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	first := must.Get(fit.Solve(p, []float64{0}, fit.Settings{})).In(t)
 	calls = 0
 	scaled, _, err := fit.SolveScaled(p, []float64{0}, fit.Settings{})
 	if err != nil || scaled.Evaluations <= first.Evaluations || scaled.Evaluations > calls || scaled.Iterations <= first.Iterations {

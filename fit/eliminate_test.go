@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // ownProblem is invented: readings a·exp(−b·t)·exp(0.05·z_k) of n specimens k, a few
@@ -207,15 +209,11 @@ func TestEliminationAgainstQR(t *testing.T) {
 	var qr mat.QR
 	qr.Factorize(mat.NewDense(m, n, jac))
 	var step mat.VecDense
-	if err := qr.SolveVecTo(&step, false, mat.NewVecDense(m, res)); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, qr.SolveVecTo(&step, false, mat.NewVecDense(m, res)))
 	var inverse mat.Dense
 	var tri mat.Dense
 	qr.RTo(&tri)
-	if err := inverse.Inverse(tri.Slice(0, n, 0, n)); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, inverse.Inverse(tri.Slice(0, n, 0, n)))
 	var cov mat.Dense
 	cov.Mul(&inverse, inverse.T())
 	c := r.Covariance()

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // Degrees of freedom that are left to the data, by the whole hat matrix with gonum.
@@ -29,10 +31,7 @@ func TestRedundancyAgainstHatMatrix(t *testing.T) {
 			copy(out, jac[first*n:])
 		}}}
 		p.Prior = Gaussians(n, []Gaussian{{Param: 1, Sigma: math.Exp(rng.NormFloat64())}, {Param: 3, Sigma: 0.1}})
-		r, err := Solve(p, make([]float64, n), Settings{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Solve(p, make([]float64, n), Settings{})).In(t)
 		whole := mat.NewDense(m+2, n, nil)
 		whole.Slice(0, m, 0, n).(*mat.Dense).Copy(mat.NewDense(m, n, jac))
 		row := make([]float64, 1)

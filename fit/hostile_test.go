@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 )
 
 // stationary checks what Converged promises from residuals and derivatives
@@ -146,10 +147,7 @@ func TestHostileProblems(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for _, loss := range []fit.Loss{{}, fit.Huber(1.345)} {
-				r, err := fit.Solve(c.p, []float64{c.start}, fit.Settings{Loss: loss})
-				if err != nil {
-					t.Fatal(err)
-				}
+				r := must.Get(fit.Solve(c.p, []float64{c.start}, fit.Settings{Loss: loss})).In(t)
 				ok := false
 				for _, s := range c.want {
 					ok = ok || s == r.Status
@@ -191,10 +189,7 @@ func TestRunawayIsNotConverged(t *testing.T) {
 		radius float64
 	}{{[]float64{1, 1}, 10}, {[]float64{1, 1}, 30}, {[]float64{1, 1}, 100}, {[]float64{1, 40}, 0}, {[]float64{1, 200}, 0},
 		{[]float64{200, 20}, 0}, {[]float64{200, 1000}, 0}, {[]float64{1e6, 30}, 0}} {
-		r, err := fit.Solve(s.problem(), c.start, fit.Settings{FirstRadius: c.radius})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(fit.Solve(s.problem(), c.start, fit.Settings{FirstRadius: c.radius})).In(t)
 		t.Logf("from %v to %v: %v", c.start, r.X, r.Status)
 		if worst := s.worst(r.X, s.certified); r.Status.Converged() && worst < digitsClaimed {
 			if _, determined := r.Covariance().Variance(unit(2, 1)); determined {
@@ -272,10 +267,7 @@ func FuzzSolve(f *testing.F) {
 	f.Add([]byte{2, 4, 255, 0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 2, 100, 200, 100, 200, 7, 77})
 	f.Fuzz(func(t *testing.T, b []byte) {
 		p, start, s := hostile(b)
-		r, err := fit.Solve(p, start, s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(fit.Solve(p, start, s)).In(t)
 		if r.Status.Converged() && s.Loss == (fit.Loss{}) && !stationary(p, start, r) {
 			t.Errorf("claims convergence at %v", r.X)
 		}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 )
 
 // line is y = x0 + x1·t with the standard uncertainties u.
@@ -37,10 +38,7 @@ func unit(p, j int) []float64 {
 
 func solve(t testing.TB, p fit.Problem, start []float64, s fit.Settings) fit.Result {
 	t.Helper()
-	r, err := fit.Solve(p, start, s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(fit.Solve(p, start, s)).In(t)
 	if !r.Status.Converged() {
 		t.Fatal(r.Status)
 	}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 )
 
 // formula is a problem of m rows given by residual and gradient.
@@ -67,10 +68,7 @@ func TestLargeResiduals(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			checkJacobian(t, c.name, c.p.Data, c.start)
-			r, err := fit.Solve(c.p, c.start, fit.Settings{})
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must.Get(fit.Solve(c.p, c.start, fit.Settings{})).In(t)
 			t.Logf("%d steps, %d evaluations, %.10g at %v: %v", r.Iterations, r.Evaluations, r.DataSquares, r.X, r.Status)
 			if !r.Status.Converged() {
 				t.Error(r.Status)

@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // A step function of the residual's digits: the fit stops short of its eight
@@ -19,10 +21,7 @@ func TestOffsetForgivesWhatReadingsCantTell(t *testing.T) {
 			}
 		}
 	}}}
-	strict, err := Solve(rough, []float64{0.3}, Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	strict := must.Get(Solve(rough, []float64{0.3}, Settings{})).In(t)
 	if strict.Status.Converged() {
 		t.Fatalf("residuals of six digits converged to eight: %v", strict.Status)
 	}
@@ -30,10 +29,7 @@ func TestOffsetForgivesWhatReadingsCantTell(t *testing.T) {
 		offset float64
 		want   bool
 	}{{1e-3, true}, {1e-9, false}} {
-		r, err := Solve(rough, []float64{0.3}, Settings{Offset: c.offset})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Solve(rough, []float64{0.3}, Settings{Offset: c.offset})).In(t)
 		if r.Status.Converged() != c.want {
 			t.Errorf("offset %v: %v", c.offset, r.Status)
 		}
@@ -58,17 +54,11 @@ func TestOffsetForgivesAFitNearItsEnd(t *testing.T) {
 	}}}
 	forgiven, refused := 0, 0
 	for steps := 1; ; steps++ {
-		strict, err := Solve(smooth, []float64{2}, Settings{MaxIterations: steps})
-		if err != nil {
-			t.Fatal(err)
-		}
+		strict := must.Get(Solve(smooth, []float64{2}, Settings{MaxIterations: steps})).In(t)
 		if strict.Status != IterationLimit {
 			break
 		}
-		r, err := Solve(smooth, []float64{2}, Settings{MaxIterations: steps, Offset: 1e-3})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Solve(smooth, []float64{2}, Settings{MaxIterations: steps, Offset: 1e-3})).In(t)
 		// The fitted values change by √14·eˣ with x, and eˣ = 14.5/14 at the end.
 		near := math.Abs(r.X[0]-math.Log(14.5/14))*math.Sqrt(14)*14.5/14 < 1e-3
 		if r.Status.Converged() != near {

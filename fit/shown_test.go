@@ -7,23 +7,19 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Every exported function and method is called in a runnable example.
 func TestEveryEntryPointIsShown(t *testing.T) {
-	entries, err := os.ReadDir(".")
-	if err != nil {
-		t.Fatal(err)
-	}
+	entries := must.Get(os.ReadDir(".")).In(t)
 	parse := func(keep func(name string) bool) (files []*ast.File) {
 		for _, e := range entries {
 			if !strings.HasSuffix(e.Name(), ".go") || !keep(e.Name()) {
 				continue
 			}
-			f, err := parser.ParseFile(token.NewFileSet(), e.Name(), nil, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
+			f := must.Get(parser.ParseFile(token.NewFileSet(), e.Name(), nil, 0)).In(t)
 			files = append(files, f)
 		}
 		return files

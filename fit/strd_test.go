@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 )
 
 // strd is one problem of the NIST Statistical Reference Datasets, nonlinear
@@ -27,10 +28,7 @@ type strd struct {
 
 func readStrd(t *testing.T, path string) *strd {
 	t.Helper()
-	f, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must.Get(os.Open(path)).In(t)
 	defer f.Close()
 	s := &strd{name: strings.TrimSuffix(filepath.Base(path), ".dat")}
 	s.curve = strdCurves[s.name]
@@ -156,10 +154,7 @@ func TestStrd(t *testing.T) {
 // run solves from start k and returns the digits of the worst parameter.
 func (s *strd) run(t *testing.T, k int) float64 {
 	t.Helper()
-	r, err := fit.Solve(s.problem(), s.starts[k], fit.Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(fit.Solve(s.problem(), s.starts[k], fit.Settings{})).In(t)
 	worst := s.worst(r.X, s.certified)
 	if worst < digitsWanted {
 		t.Errorf("%.1f digits of the parameters after %d steps: %v", worst, r.Iterations, r.Status)

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // Rows added one after the other, without a new decomposition, give the covariance that
@@ -33,9 +35,7 @@ func TestWithAgainstInverse(t *testing.T) {
 	for _, size := range []float64{0.1, 1, 10, 1e3, 1} {
 		c = Must(c.With(count(row(size)), count(row(size))))
 		var inverse mat.Dense
-		if err := inverse.Inverse(information); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, inverse.Inverse(information))
 		g, h := row(1), row(1)
 		want := mat.Inner(mat.NewVecDense(p, g), &inverse, mat.NewVecDense(p, h))
 		scale := math.Sqrt(mat.Inner(mat.NewVecDense(p, g), &inverse, mat.NewVecDense(p, g)) * mat.Inner(mat.NewVecDense(p, h), &inverse, mat.NewVecDense(p, h)))

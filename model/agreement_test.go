@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -28,10 +29,7 @@ func TestFourWaysAgree(t *testing.T) {
 		bare, small, large, bare.Rod(1), small.Rod(1), large.Rod(1), near, far, spike, spike, bare}
 	for seed := range uint64(max(2, *seeds)) {
 		s := estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(72, seed)), 2e-4, 0.02, steps...)}
-		r, err := estimation.Fit(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(estimation.Fit(s)).In(t)
 		joint := r.Joint()
 		for i, e := range joint.Estimates {
 			if v := joint.Covariance[i*len(joint.Estimates)+i]; !(math.Abs(math.Sqrt(v)/e.Uncertainty-1) <= 1e-9) {
@@ -100,10 +98,7 @@ func TestTrialsDrawTheDoubt(t *testing.T) {
 		t.Fatal("no gain")
 		return
 	}
-	r, err := estimation.Fit(estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(72, 9)), 2e-4, 0.02, steps...)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(estimation.Fit(estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(72, 9)), 2e-4, 0.02, steps...)})).In(t)
 	doubted, _, _ := tails(r)
 	r.Solution.ScaleDegrees = math.Inf(1)
 	e := r.Find(gain)

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -17,9 +18,7 @@ func BenchmarkFit(b *testing.B) {
 	steps := append(simulated.FullSession(), simulated.Added().Rod(0.5), simulated.Added().Near(0.4), simulated.Added(10).Near(0.2), simulated.Added(2.2).Rod(1), simulated.Added(), simulated.Added().Rod(1))
 	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, steps...)
 	for b.Loop() {
-		if _, err := Fit(estimation.Session{Log: log}); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(Fit(estimation.Session{Log: log})).In(b)
 	}
 }
 
@@ -29,10 +28,7 @@ func BenchmarkSolve(b *testing.B) {
 	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, simulated.FullSession()...)
 	s := estimation.Session{Log: log}
 	for b.Loop() {
-		p, err := estimation.NewProblem(s)
-		if err != nil {
-			b.Fatal(err)
-		}
+		p := must.Get(estimation.NewProblem(s)).In(b)
 		if _, _, err := p.Solve(p.Start(log), true, estimation.SolverSettings(s)); err != nil {
 			b.Fatal(err)
 		}
@@ -43,10 +39,7 @@ func BenchmarkSolve(b *testing.B) {
 func BenchmarkJacobianRow(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, simulated.FullSession()...)
-	p, err := estimation.NewProblem(estimation.Session{Log: log})
-	if err != nil {
-		b.Fatal(err)
-	}
+	p := must.Get(estimation.NewProblem(estimation.Session{Log: log})).In(b)
 	x := p.Start(log)
 	r, jac := make([]float64, 1), make([]float64, p.N)
 	for b.Loop() {
@@ -61,18 +54,10 @@ func BenchmarkFitLadder(b *testing.B) {
 	log := simulated.Lighthouse().Session(rng, 3e-4, 0.02, steps...)
 	drawing := drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: 640, Diameter: 28.3e-3, Length: 0.24, Wire: 0.32e-3, Ball: 18e-3,
 		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 6e-3, Count: 15, Permeability: 120}}}
-	drawn, err := drawing.Predict()
-	if err != nil {
-		b.Fatal(err)
-	}
+	drawn := must.Get(drawing.Predict()).In(b)
 	for b.Loop() {
-		ladder, err := drawing.Ladder()
-		if err != nil {
-			b.Fatal(err)
-		}
-		if _, err := Fit(estimation.Session{Log: log, Ladder: ladder, Drawn: drawn}); err != nil {
-			b.Fatal(err)
-		}
+		ladder := must.Get(drawing.Ladder()).In(b)
+		must.Get(Fit(estimation.Session{Log: log, Ladder: ladder, Drawn: drawn})).In(b)
 	}
 }
 
@@ -85,10 +70,7 @@ func BenchmarkSolveLadder(b *testing.B) {
 	s := asDrawn(b, mustDraw(b, d), 0.4e-12, 1, steps...)
 	b.ReportMetric(float64(len(steps)), "readings")
 	for b.Loop() {
-		p, err := estimation.NewProblem(s)
-		if err != nil {
-			b.Fatal(err)
-		}
+		p := must.Get(estimation.NewProblem(s)).In(b)
 		e, err := p.Enlarge(p.Start(s.Log), estimation.SolverSettings(s))
 		if err != nil || !e.Status.Converged() {
 			b.Fatal(e.Status, err)
@@ -101,8 +83,6 @@ func BenchmarkFitContradictory(b *testing.B) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(1, 5)), 2e-4, 0.025, simulated.FullSession()...)
 	log.Readings[3].Frequency *= 1.03
 	for b.Loop() {
-		if _, err := Fit(estimation.Session{Log: log}); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(Fit(estimation.Session{Log: log})).In(b)
 	}
 }

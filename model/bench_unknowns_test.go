@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/forward"
@@ -52,10 +53,7 @@ func TestSlopesOfBenchUnknowns(t *testing.T) {
 	for i := range log.Parts {
 		log.Parts[i].Lot, log.Parts[i].Common = "2 %", 0.4
 	}
-	p, err := estimation.NewProblem(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(estimation.NewProblem(estimation.Session{Log: log})).In(t)
 	if p.Lead < 0 || p.Drift < 0 || len(p.Lots) != 1 {
 		t.Fatalf("unknowns %+v", p.Unknowns)
 	}

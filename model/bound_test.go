@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -32,10 +33,7 @@ func TestLimitAtBoundIsWhereChiSquareHasRisen(t *testing.T) {
 			k := e.Coverage
 			s = r.Session // tolerances as they were enlarged
 			s.Known = append(s.Known, quantities.Known{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: e.Interval[1], Uncertainty: 1e-6 * e.Interval[1]})
-			p, err := estimation.NewProblem(s)
-			if err != nil {
-				t.Fatal(err)
-			}
+			p := must.Get(estimation.NewProblem(s)).In(t)
 			told, _, err := p.Solve(p.Start(s.Log), false, estimation.SolverSettings(s))
 			if err != nil {
 				t.Fatal(err)

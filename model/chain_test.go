@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -65,10 +66,7 @@ func TestHalvesChainedAreTheWhole(t *testing.T) {
 		}
 	}
 	drift := quantities.Known{Key: quantities.Key{Name: quantities.Drift}} // it belongs to a session
-	whole, err := estimation.Fit(estimation.Session{Log: log, Known: []quantities.Known{drift}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	whole := must.Get(estimation.Fit(estimation.Session{Log: log, Known: []quantities.Known{drift}})).In(t)
 	n := len(log.Readings)
 	for name, first := range map[string]func(i int) bool{
 		"first half":         func(i int) bool { return i < n/2 },
@@ -215,19 +213,13 @@ func TestChainOfAChangedCoil(t *testing.T) {
 	before := c.SessionWith(rand.New(rand.NewPCG(93, 1)), kit, 1e-4, 0.01, bare, small, large, bare.Rod(1), small.Rod(1), large.Rod(1), bare)
 	later := []simulated.Step{bare, small, large, small, bare}
 	said := func(newBench bool, coil simulated.Truth) (*estimation.Result, bool) {
-		first, err := estimation.Fit(estimation.Session{Log: before})
-		if err != nil {
-			t.Fatal(err)
-		}
+		first := must.Get(estimation.Fit(estimation.Session{Log: before})).In(t)
 		s := estimation.Session{Log: coil.SessionWith(rand.New(rand.NewPCG(93, 2)), kit, 1e-4, 0.01, later...)}
 		for _, e := range first.Carry() {
 			e.NewBench = newBench
 			s.Follow(e)
 		}
-		r, err := estimation.Fit(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(estimation.Fit(s)).In(t)
 		_, found := findings.CheckEarlier(r)
 		return r, found
 	}

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
@@ -26,10 +27,7 @@ func TestConsensusOfSessions(t *testing.T) {
 					log.Readings[i].Frequency *= 1 + change
 				}
 			}
-			r, err := estimation.Fit(estimation.Session{Log: log})
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 			list = append(list, r)
 		}
 		return list

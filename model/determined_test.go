@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -125,10 +126,7 @@ func TestStatedIsNeverAboveEnlarged(t *testing.T) {
 		for i := range log.Readings {
 			log.Readings[i].Frequency *= math.Exp(6e-4 * rng.NormFloat64())
 		}
-		r, err := estimation.Fit(estimation.Session{Log: log, Robust: seed%3 == 0, Lumped: seed%5 == 0})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(estimation.Fit(estimation.Session{Log: log, Robust: seed%3 == 0, Lumped: seed%5 == 0})).In(t)
 		for _, e := range slices.Concat(r.Parameters, r.Derived) {
 			if !e.Determined || math.IsNaN(e.Uncertainty) {
 				continue

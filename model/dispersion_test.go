@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -48,10 +49,7 @@ func dispersedSession(t *testing.T, drawn *drawing.Drawn, material disperse, see
 	for mu := 0.25 * material.mu[0]; mu < 2*material.mu[0]; mu *= 1.4 {
 		c := drawn.Drawing.Coil
 		c.Beads.Permeability = mu
-		g, err := c.FullGain()
-		if err != nil {
-			t.Fatal(err)
-		}
+		g := must.Get(c.FullGain()).In(t)
 		at, gains = append(at, math.Log(mu)), append(gains, math.Log(g))
 	}
 	gain := disperse{hz: at, mu: gains}
@@ -101,10 +99,7 @@ func TestDispersionOfMaterials(t *testing.T) {
 			d := drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: form.turns, Diameter: 24e-3, Length: 220e-3, Wire: 0.12e-3, Ball: 16e-3, BallGap: 5e-3, Slices: 24, Beads: form.beads}}
 			d.Coil.Beads.Permeability = material.mu[0]
 			s, moves := dispersedSession(t, mustDraw(t, d), material, 1)
-			r, err := Fit(s)
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must.Get(Fit(s)).In(t)
 			var told float64
 			for _, f := range r.Findings {
 				if f.Kind == findings.CoreDisperses {

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -21,10 +22,7 @@ func sketch() drawing.Drawing {
 
 func mustDraw(t testing.TB, d drawing.Drawing, hands ...float64) *drawing.Drawn {
 	t.Helper()
-	drawn, err := d.Predict(hands...)
-	if err != nil {
-		t.Fatal(err)
-	}
+	drawn := must.Get(d.Predict(hands...)).In(t)
 	return drawn
 }
 
@@ -32,10 +30,7 @@ func mustDraw(t testing.TB, d drawing.Drawing, hands ...float64) *drawing.Drawn 
 // capacitance more by stray [F], the inductance by a factor.
 func asDrawn(t testing.TB, d *drawing.Drawn, stray, inductance float64, steps ...simulated.Step) estimation.Session {
 	t.Helper()
-	ladder, err := d.Drawing.Ladder()
-	if err != nil {
-		t.Fatal(err)
-	}
+	ladder := must.Get(d.Drawing.Ladder()).In(t)
 	c := simulated.Lighthouse()
 	log := c.Session(rand.New(rand.NewPCG(51, 1)), 1e-4, 0, steps...)
 	drawn := estimation.Session{Ladder: ladder, Drawn: d}.Resonator()
@@ -85,10 +80,7 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	if u := own(quantities.WindingCapacitance); u != 0 {
 		t.Errorf("it adds %v to the winding's capacitance", u)
 	}
-	full, err := loose.FullGain()
-	if err != nil {
-		t.Fatal(err)
-	}
+	full := must.Get(loose.FullGain()).In(t)
 	if g, want := own(quantities.CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); !(math.Abs(g/want-1) <= 1e-6) {
 		t.Errorf("a spacing 10 %% uncertain adds %v to the gain, want %v", g, want)
 	}

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
@@ -53,10 +54,7 @@ func slidAndShort() map[string]drawing.Drawing {
 func shows(t *testing.T, d drawing.Drawing, stretches []field.Stretch) []float64 {
 	t.Helper()
 	drawn := mustDraw(t, d)
-	ladder, err := d.Ladder()
-	if err != nil {
-		t.Fatal(err)
-	}
+	ladder := must.Get(d.Ladder()).In(t)
 	gain := drawn.Find(quantities.CoreGain).Value
 	state := field.State{Inductance: drawn.Inductance.Value, Capacitance: drawn.WindingCapacitance.Value, Top: bareTop}
 	var bare, m field.Mode

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/field"
 	"fitcoil/model/resonator"
@@ -98,9 +99,7 @@ func TestEndsConstants(t *testing.T) {
 				fmt.Fprintf(&b, "%d,%.1f,%.1f,%.5f\n", o.core, o.from, o.to, o.share)
 			}
 		}
-		if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(file, []byte(b.String()), 0o644))
 	}
 	rows := readEnds(t, file)
 	const one = 4
@@ -169,10 +168,7 @@ func TestEndsConstants(t *testing.T) {
 
 func readEnds(t *testing.T, file string) (rows []endsShare) {
 	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must.Get(os.Open(file)).In(t)
 	defer func() { _ = f.Close() }()
 	table, err := csv.NewReader(f).ReadAll()
 	if err != nil || len(table) != 1+23*len(endsCoils) {

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
@@ -26,10 +27,7 @@ func TestStretchFollowsTheDrawing(t *testing.T) {
 	for _, n := range []int{count * 3 / 4, count / 2, count / 4} {
 		d := sketch()
 		d.Coil.Beads.Count = n
-		b, err := decisions.NewRebuild(before, mustDraw(t, d))
-		if err != nil {
-			t.Fatal(err)
-		}
+		b := must.Get(decisions.NewRebuild(before, mustDraw(t, d))).In(t)
 		p := decisions.Rebuilt(r.Result, b, full, nil)
 		if f := p.Frequency.Value; !(f > 1.01*last && f < air) || !(math.Abs(p.State.To-float64(n)/float64(count)) <= 0.1) {
 			t.Errorf("%d of %d beads: %v Hz, covered to %v; with more %v, without any %v", n, count, f, p.State.To, last, air)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/quantities"
@@ -14,10 +15,7 @@ import (
 
 func mustFit(t *testing.T, s estimation.Session) *Result {
 	t.Helper()
-	r, err := Fit(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(s)).In(t)
 	return r
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/optimize"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
@@ -25,10 +26,7 @@ func TestHandLawBetweenDistances(t *testing.T) {
 			}
 			return sum
 		}
-		r, err := optimize.Minimize(optimize.Problem{Func: squares}, []float64{-34, math.Log(0.08), 2.7}, nil, &optimize.NelderMead{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(optimize.Minimize(optimize.Problem{Func: squares}, []float64{-34, math.Log(0.08), 2.7}, nil, &optimize.NelderMead{})).In(t)
 		off := math.Sqrt(r.F / float64(len(benchHands)-3))
 		t.Logf("%s: off by %.2f %% with d0 %.1f cm and p %.2f", c.name, 100*off, 100*math.Exp(r.X[1]), r.X[2])
 		if !(off > 0.4*forward.HandSpread && off < 0.55*forward.HandSpread) {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -16,16 +17,11 @@ import (
 // uniformLineLog reads testdata/uniform-line.csv: kHz and pF, exact capacitors.
 func uniformLineLog(t testing.TB) (log readings.Log) {
 	t.Helper()
-	file, err := os.Open("testdata/uniform-line.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.Open("testdata/uniform-line.csv")).In(t)
 	defer file.Close()
 	r := csv.NewReader(file)
 	r.Comment = '#'
-	if _, err := r.Read(); err != nil {
-		t.Fatal(err)
-	}
+	must.Get(r.Read()).In(t)
 	for {
 		row, err := r.Read()
 		if err == io.EOF {
@@ -74,10 +70,7 @@ func BenchmarkUniformLine(b *testing.B) {
 	s := estimation.Session{Log: log}
 	var evaluations int
 	for b.Loop() {
-		p, err := estimation.NewProblem(s)
-		if err != nil {
-			b.Fatal(err)
-		}
+		p := must.Get(estimation.NewProblem(s)).In(b)
 		r, _, err := p.Solve(p.Start(log), false, estimation.SolverSettings(s))
 		if err != nil || !r.Status.Converged() {
 			b.Fatal(r.Status, err)

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -86,10 +87,7 @@ func TestNothingToFit(t *testing.T) {
 func TestCriterionCountsLeverages(t *testing.T) {
 	c := simulated.Lighthouse()
 	log := c.Session(rand.New(rand.NewPCG(14, 25)), 1e-4, 0.01, simulated.Added(), simulated.Added(2.2), simulated.Added(10), simulated.Added(4.7), simulated.Added(22), simulated.Added(), simulated.Added(2.2), simulated.Added(10, 2.2), simulated.Added(22, 10), simulated.Added(), simulated.Added(4.7, 2.2), simulated.Added(1))
-	r, err := estimation.Fit(estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.02e-3}}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(estimation.Fit(estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.02e-3}}})).In(t)
 	k, n := 0.0, float64(len(r.Readings))
 	for _, o := range r.Readings {
 		k += o.Leverage

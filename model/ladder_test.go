@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
@@ -16,10 +17,7 @@ import (
 // the lumped circuit, with as much inductance.
 func TestLadderAsResonator(t *testing.T) {
 	d := mustDraw(t, sketch())
-	field, err := d.Drawing.Ladder()
-	if err != nil {
-		t.Fatal(err)
-	}
+	field := must.Get(d.Drawing.Ladder()).In(t)
 	l := estimation.Session{Ladder: field, Drawn: d}.Resonator()
 	for n, w := range []resonator.Winding{
 		{Inductance: 1.3e-3, Capacitance: 6e-12, Top: 1e-12, Cores: nil},
@@ -73,10 +71,7 @@ func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 	d := mustDraw(t, sketch())
 	s := asDrawn(t, d, 0, 1, simulated.Added(), simulated.Added(10), simulated.Added().Rod(1), simulated.Added().Rod(0.5))
 	u := func(s estimation.Session) float64 {
-		p, err := estimation.NewProblem(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := must.Get(estimation.NewProblem(s)).In(t)
 		o := s.Log.Readings[3]
 		x := p.Start(s.Log)
 		end := p.CoverSlope(x, &o.State) * p.EndRead(&o.State)
@@ -104,10 +99,7 @@ func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 // that ends inside, are as long as the stretch. What their ends leave open differs too.
 func TestDrawnCoreSticksOut(t *testing.T) {
 	d := mustDraw(t, sketch())
-	l, err := d.Drawing.Ladder()
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(d.Drawing.Ladder()).In(t)
 	drawn := resonator.NewLadder(l, d.KnownCore())
 	omega := func(from, to float64, core string) float64 {
 		var r resonator.Resonance

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -52,10 +53,7 @@ func TestMonteCarloIsReproducible(t *testing.T) {
 }
 
 func BenchmarkMonteCarlo10000(b *testing.B) {
-	r, err := Fit(budgetSessions()["straight"])
-	if err != nil {
-		b.Fatal(err)
-	}
+	r := must.Get(Fit(budgetSessions()["straight"])).In(b)
 	for b.Loop() {
 		r.MonteCarlo(fit.Trials{Most: 10_000, Seed: 1, Workers: 2})
 	}

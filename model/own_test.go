@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
@@ -37,10 +38,7 @@ func TestManyPartsAgainstQR(t *testing.T) {
 			log.Readings[i].Frequency *= 1 + scatter*rng.NormFloat64()
 		}
 		s := estimation.Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.05e-3}}}
-		r, err := Fit(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Fit(s)).In(t)
 		p := r.Problem
 		if p.Owned < 40 || p.Owned > 50 {
 			t.Fatalf("%d of 51 parts are eliminated", p.Owned)
@@ -50,14 +48,10 @@ func TestManyPartsAgainstQR(t *testing.T) {
 		var qr mat.QR
 		qr.Factorize(mat.NewDense(m, n, jac))
 		var move mat.VecDense
-		if err := qr.SolveVecTo(&move, false, mat.NewVecDense(m, residual)); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, qr.SolveVecTo(&move, false, mat.NewVecDense(m, residual)))
 		var tri, inverse mat.Dense
 		qr.RTo(&tri)
-		if err := inverse.Inverse(tri.Slice(0, n, 0, n)); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, inverse.Inverse(tri.Slice(0, n, 0, n)))
 		parameters, _ := forward.Quantities(p.Model)
 		for k, q := range parameters {
 			grad := make([]float64, n)
@@ -99,9 +93,7 @@ func benchmarkParts(b *testing.B, steps []simulated.Step) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(1, 1)), 3e-4, 0.01, steps...)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Fit(estimation.Session{Log: log}); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(Fit(estimation.Session{Log: log})).In(b)
 	}
 }
 

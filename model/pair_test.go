@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
@@ -111,10 +112,7 @@ func TestHandDrop(t *testing.T) {
 // As drawn too, the pair gives the bare frequency, and the drawing's inductance, in which
 // all turns carry the same current, is the larger one.
 func TestPairAsDrawn(t *testing.T) {
-	d, err := sketch().Predict()
-	if err != nil {
-		t.Fatal(err)
-	}
+	d := must.Get(sketch().Predict()).In(t)
 	p, ok := d.Pair()
 	f := 1 / (2 * math.Pi * math.Sqrt(p.Inductance.Value*p.Capacitance.Value))
 	if !ok || !(math.Abs(f/d.Frequency.Value-1) <= 1e-12) || !(p.Inductance.Value < d.Inductance.Value) {

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
@@ -92,10 +93,7 @@ func TestPlaceWithAndWithoutUnknown(t *testing.T) {
 	session.Ladder, session.Drawn = nil, nil
 	r := mustFit(t, session)
 	for _, s := range []readings.State{{Core: "rod", To: 0.5, Hand: math.Inf(1)}, {Core: "rod", To: 0.5, Hand: math.Inf(1), Parts: []int{1}}, {Core: "rod", To: 0.3, Hand: math.Inf(1)}} {
-		e, err := decisions.Extend(r.Result, nil, []readings.State{s})
-		if err != nil {
-			t.Fatal(err)
-		}
+		e := must.Get(decisions.Extend(r.Result, nil, []readings.State{s})).In(t)
 		if len(r.Problem.Places) != 0 || len(e.Problem.Places) != 1 {
 			t.Fatalf("%d places, extended %d", len(r.Problem.Places), len(e.Problem.Places))
 		}

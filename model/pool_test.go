@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -34,14 +35,8 @@ func TestPooledFitIsTheFit(t *testing.T) {
 		}
 	}
 	few := readings.Log{Readings: means(all.Readings), Parts: all.Parts}
-	a, err := Fit(idealBench(estimation.Session{Log: all}))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := Fit(idealBench(estimation.Session{Log: few}))
-	if err != nil {
-		t.Fatal(err)
-	}
+	a := must.Get(Fit(idealBench(estimation.Session{Log: all}))).In(t)
+	b := must.Get(Fit(idealBench(estimation.Session{Log: few}))).In(t)
 	if len(b.Readings) >= len(a.Readings)/50 || a.Quality.Scale != 1 || b.Quality.Scale != 1 {
 		t.Fatalf("%d readings as %d means, scale %g and %g", len(a.Readings), len(b.Readings), a.Quality.Scale, b.Quality.Scale)
 	}
@@ -71,10 +66,7 @@ func TestReadingApart(t *testing.T) {
 		}
 		list = append(list, r)
 	}
-	r, err := Fit(estimation.Session{Log: readings.Log{Readings: means(list), Parts: log.Parts}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(estimation.Session{Log: readings.Log{Readings: means(list), Parts: log.Parts}})).In(t)
 	var told []int
 	for _, f := range r.Findings {
 		if f.Kind == findings.ReadingApart {

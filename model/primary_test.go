@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/diff/fd"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/coupling"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
@@ -42,10 +43,7 @@ func primaryCoils(t *testing.T, shapes int, heights ...float64) (coils []*primar
 					Count: int(c.length / 16e-3), Start: 3e-3, Permeability: 60},
 				Primary: field.Primary{Turns: 3, Diameter: 1.6 * c.diameter, Height: h * c.length, Spacing: 3e-3, Wire: 1e-3}}}
 			p := &primaryCoil{drawing: d, drawn: mustDraw(t, d), factor: map[string]float64{}}
-			ladder, err := d.Ladder()
-			if err != nil {
-				t.Fatal(err)
-			}
+			ladder := must.Get(d.Ladder()).In(t)
 			p.fieldCoil = fieldCoil{ladder: ladder, core: d.Coil.Beads.Whole(), gain: p.drawn.Find(quantities.CoreGain).Value,
 				state: field.State{Inductance: p.drawn.Inductance.Value, Capacitance: p.drawn.WindingCapacitance.Value, Top: p.drawn.TopCapacitance.Value}}
 			var m field.Mode
@@ -199,10 +197,7 @@ func TestPrimaryGradient(t *testing.T) {
 		p.log.Readings = append(p.log.Readings, readings.Reading{State: s, Frequency: 2e6, Uncertainty: 100, Use: true})
 	}
 	for name, s := range map[string]estimation.Session{"line": {Log: p.log}, "coupled sections": {Log: p.log, Ladder: c.ladder, Drawn: c.drawn}} {
-		problem, err := estimation.NewProblem(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		problem := must.Get(estimation.NewProblem(s)).In(t)
 		x := problem.Start(s.Log)
 		for i := range x {
 			x[i] += 0.001 * float64(i%3)
@@ -235,10 +230,7 @@ func TestSplitPairInSession(t *testing.T) {
 				o.Frequency = peak.Frequency
 				o.Primary = readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 4.7e-9, Upper: i == 1}
 			}
-			r, err := estimation.Fit(idealBench(estimation.Session{Log: log}))
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must.Get(estimation.Fit(idealBench(estimation.Session{Log: log}))).In(t)
 			if e := r.Find(quantities.Key{Name: quantities.CouplingAtResonance}); !e.Determined || !(math.Abs(e.Value-k) <= 3*e.Uncertainty) || e.Uncertainty > 0.02*k {
 				t.Errorf("detuned %g, k = %g: %+v", detuned, k, *e)
 			}
@@ -272,10 +264,7 @@ func TestUncertaintyOfCoupling(t *testing.T) {
 		o := &log.Readings[1]
 		o.Primary = readings.Primary{Kind: readings.PrimaryShorted}
 		o.Frequency /= math.Sqrt(1 - w.k*w.k)
-		r, err := estimation.Fit(idealBench(estimation.Session{Log: log}))
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(estimation.Fit(idealBench(estimation.Session{Log: log}))).In(t)
 		e := r.Find(quantities.Key{Name: quantities.CouplingAtResonance})
 		if !e.Determined || !(math.Abs(e.Value-w.k) <= 1e-6) || !(math.Abs(e.Uncertainty/e.Value/w.relative-1) <= 0.02) {
 			t.Errorf("k = %g: %+v", w.k, *e)

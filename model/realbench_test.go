@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -177,10 +178,7 @@ func (sc *scenario) run(t *testing.T, coils []*fieldCoil, stream uint64, n int) 
 			}
 			out.take(p, r, benchAsked(sc.parts))
 			if sc.priced {
-				ideal, err := estimation.Fit(idealBench(s))
-				if err != nil {
-					t.Fatal(err)
-				}
+				ideal := must.Get(estimation.Fit(idealBench(s))).In(t)
 				for _, q := range []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
 					out.price[q] = append(out.price[q], r.Find(quantities.Key{Name: q}).Uncertainty/ideal.Find(quantities.Key{Name: q}).Uncertainty)
 				}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -76,10 +77,7 @@ func TestRobustAfterSlip(t *testing.T) {
 // mustEstimate is what Fit reports, without its judgement.
 func mustEstimate(t *testing.T, s estimation.Session) *Result {
 	t.Helper()
-	r, err := Estimate(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Estimate(s)).In(t)
 	return r
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
@@ -61,10 +62,7 @@ func TestScaleOfCapacitances(t *testing.T) {
 			scaled.Known[i].Uncertainty *= k
 		}
 		fit := func(s estimation.Session) *Result {
-			r, err := Fit(s)
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must.Get(Fit(s)).In(t)
 			if r.Problem.Anchors > 0 {
 				t.Fatalf("a determined session leans on beliefs of level %d", r.Problem.Anchors)
 			}

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -48,10 +49,7 @@ func session(rng *rand.Rand, added []float64, noise, tolerance float64) readings
 func TestSessionRecoversTheCoil(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	log := session(rng, []float64{0, 0, 2.2, 4.7, 6.8, 10, 15, 22, 33}, 1e-6, 0)
-	r, err := Fit(idealBench(estimation.Session{Log: log}))
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(idealBench(estimation.Session{Log: log}))).In(t)
 	for name, want := range map[string]float64{quantities.Inductance: coil.l, quantities.WindingCapacitance: coil.cw, quantities.TopCapacitance: coil.ct} {
 		e := r.Find(quantities.Key{Name: name})
 		t.Logf("%s %v ± %v, want %v", name, e.Value, e.Uncertainty, want)

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
 	"fitcoil/model/quantities"
@@ -35,10 +36,7 @@ func fitSlendernesses(t *testing.T, log readings.Log, ladders []*field.Ladder, p
 	var f freeSlenderness
 	least := math.Inf(1)
 	for i, l := range ladders {
-		r, err := estimation.Fit(estimation.Session{Log: log, Ladder: l})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(estimation.Fit(estimation.Session{Log: log, Ladder: l})).In(t)
 		f.fits = append(f.fits, r)
 		f.weights = append(f.weights, prior[i]+r.Scatter.ChiSquare)
 		least = math.Min(least, f.weights[i])

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
@@ -17,10 +18,7 @@ import (
 func TestReachRedrawn(t *testing.T) {
 	base := sketch()
 	base.Variants = nil
-	before, err := base.Predict()
-	if err != nil {
-		t.Fatal(err)
-	}
+	before := must.Get(base.Predict()).In(t)
 	r := mustFit(t, asDrawn(t, before, 0, 1, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Rod(1), simulated.Added(10).Rod(1)))
 	rod := readings.State{Core: "rod", To: 1, Hand: math.Inf(1)}
 	now := decisions.Predict(r.Result, readings.Bare(), nil).Frequency.Value
@@ -33,14 +31,8 @@ func TestReachRedrawn(t *testing.T) {
 	if err != nil || !answer.Reachable || !answer.Setting.Determined {
 		t.Fatal(answer, err)
 	}
-	after, err := turns(answer.Setting.Value)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := decisions.NewRebuild(before, after)
-	if err != nil {
-		t.Fatal(err)
-	}
+	after := must.Get(turns(answer.Setting.Value)).In(t)
+	b := must.Get(decisions.NewRebuild(before, after)).In(t)
 	if f := decisions.Rebuilt(r.Result, b, readings.Bare(), nil).Frequency.Value; !(math.Abs(f/(1.2*now)-1) <= 1e-4) {
 		t.Errorf("%v turns give %v, want %v", answer.Setting.Value, f, 1.2*now)
 	}

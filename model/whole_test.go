@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
@@ -26,10 +27,7 @@ func TestPeaksAloneTellNoCoupling(t *testing.T) {
 		o.Frequency *= []float64{0.97, 1.04}[i]
 		o.Primary = readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 4.7e-9, Upper: i == 1}
 	}
-	r, err := estimation.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 	for _, name := range []string{quantities.CouplingAtResonance, quantities.CouplingOfWindings} {
 		if e := r.Find(quantities.Key{Name: name, Core: "rod"}); e == nil || e.Determined {
 			t.Errorf("%s: %+v", name, e)
@@ -46,10 +44,7 @@ func beadedSession(t *testing.T, permeability float64) (*Result, *drawing.Drawn)
 	drawn := mustDraw(t, d)
 	s := asDrawn(t, drawn, 0.5e-12, 1, simulated.Added(), simulated.Added(4.7), simulated.Added(22), simulated.Added().Rod(1),
 		simulated.Added(4.7).Rod(1), simulated.Added(22).Rod(1), simulated.Added())
-	r, err := Fit(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(s)).In(t)
 	return r, drawn
 }
 

@@ -5,6 +5,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // noticed are command lines with what each says beside its answer, and the first line of that.
@@ -106,15 +108,10 @@ func TestNotices(t *testing.T) {
 		"two.csv": "frequency [MHz],added [pF],core\n2.524,,\n1.635,4.7,\n1.246,10,\n1.9,,rod\n",
 	} {
 		if name == "ring.csv" {
-			text, err := os.ReadFile("captures/lighthouse-ringdown.csv")
-			if err != nil {
-				t.Fatal(err)
-			}
+			text := must.Get(os.ReadFile("captures/lighthouse-ringdown.csv")).In(t)
 			content = string(text)
 		}
-		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
 	}
 	for _, b := range strings.Split(strings.TrimSpace(noticed), "\n\n") {
 		line, want, _ := strings.Cut(b, "\n")
@@ -127,10 +124,7 @@ func TestNotices(t *testing.T) {
 	}
 	var names []string
 	for _, folder := range []string{"plots", "rings", "states"} {
-		list, err := os.ReadDir(folder)
-		if err != nil {
-			t.Fatal(err)
-		}
+		list := must.Get(os.ReadDir(folder)).In(t)
 		for _, e := range list {
 			names = append(names, folder+"/"+e.Name())
 		}

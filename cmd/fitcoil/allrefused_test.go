@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // refused are command lines with the exit code of each and all that it says.
@@ -352,9 +354,7 @@ func TestRefusals(t *testing.T) {
 		"unused.csv": "frequency [MHz],use\n2.5,no\n", "bad.csv": "frequency [MHz],added [pF]\n2.5,\nx,5\n", "sweep.csv": "frequency [kHz],amplitude [mV]\n100,1\n200,2\n300,1\n", "taken.svg": "", "short.csv": "time [s],V\n0,1\n1e-6,0\n",
 		"two.csv": "frequency [MHz],added [pF],core\n2.524,,\n1.635,4.7,\n1.9,,rod\n", "later.json": "{}",
 	} {
-		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
 	}
 	blocks := strings.Split(strings.TrimSpace(refused), "\n\n")
 	for _, b := range blocks {

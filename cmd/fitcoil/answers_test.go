@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // At the bench, fit and check answer what the commands print of the log.
@@ -19,21 +21,13 @@ func TestLogAnswersAsCommandsDo(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	demo, err := filepath.Abs(filepath.Join("..", "..", "testdata", "lighthouse.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	demo := must.Get(filepath.Abs(filepath.Join("..", "..", "testdata", "lighthouse.csv"))).In(t)
 	t.Chdir(t.TempDir())
 	tried := 0
 	for _, name := range append(logs[:min(len(logs), 10)], demo) {
-		content, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(name)).In(t)
 		copied := filepath.Base(name)
-		if err := os.WriteFile(copied, content, 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(copied, content, 0o666))
 		said := func(lines string, args ...string) (string, int) {
 			var out, diagnostics bytes.Buffer
 			code := run(args, streams{in: strings.NewReader(lines), out: &out, err: &diagnostics})

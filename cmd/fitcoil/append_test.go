@@ -8,16 +8,15 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Four processes that append to one log at once, again and again, lose no row,
 // whether the log was there before or not.
 func TestAppendsAtOnce(t *testing.T) {
 	const processes, rounds = 4, 5
-	capture, err := filepath.Abs("../../testdata/captures/row-numbers.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	capture := must.Get(filepath.Abs("../../testdata/captures/row-numbers.csv")).In(t)
 	dir := t.TempDir()
 	log := filepath.Join(dir, "session.csv")
 	var all sync.WaitGroup
@@ -32,10 +31,7 @@ func TestAppendsAtOnce(t *testing.T) {
 		})
 	}
 	all.Wait()
-	content, err := os.ReadFile(log)
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile(log)).In(t)
 	for p := range processes {
 		for r := range rounds {
 			if n := strings.Count(string(content), fmt.Sprintf("run %d.%d;", p, r)); n != 1 {

@@ -6,6 +6,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Whole commands on the demo log of 20 readings. The parts at hand make 114
@@ -34,9 +36,7 @@ func BenchmarkProcess(b *testing.B) {
 			for b.Loop() {
 				run := exec.Command(program, c.args...)
 				run.Dir = demo
-				if err := run.Run(); err != nil {
-					b.Fatal(err)
-				}
+				must.Do(b, run.Run())
 				user += (run.ProcessState.UserTime() + run.ProcessState.SystemTime()).Seconds()
 			}
 			b.ReportMetric(1e3*user/float64(b.N), "cpu-ms/op")
@@ -64,9 +64,7 @@ var demo = filepath.Join("..", "..", "testdata")
 // beside reading it alone (check).
 func BenchmarkMillion(b *testing.B) {
 	log := filepath.Join(b.TempDir(), "counter.csv")
-	if err := os.WriteFile(log, []byte(counter(1_000_000)), 0o666); err != nil {
-		b.Fatal(err)
-	}
+	must.Do(b, os.WriteFile(log, []byte(counter(1_000_000)), 0o666))
 	for _, name := range []string{"check", "fit"} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {

@@ -9,14 +9,13 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // What docs/budget.md says of trials and profiles of the demo is what the program finds.
 func TestBudgetPageNumbers(t *testing.T) {
-	content, err := os.ReadFile(filepath.Join("..", "..", "docs", "budget.md"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile(filepath.Join("..", "..", "docs", "budget.md"))).In(t)
 	page := strings.Join(strings.Fields(string(content)), " ")
 	var out, errors bytes.Buffer
 	args := []string{"fit", filepath.Join(demo, "lighthouse.csv"), "--profile", "--monte-carlo", "100000", "--json"}
@@ -47,9 +46,7 @@ func TestBudgetPageNumbers(t *testing.T) {
 			Interval [2]float64 `json:"interval_95"`
 		}
 	}
-	if err := json.Unmarshal(out.Bytes(), &d); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.Unmarshal(out.Bytes(), &d))
 	says := func(format string, v ...any) {
 		t.Helper()
 		if want := fmt.Sprintf(format, v...); !strings.Contains(page, want) {

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // TestContradictionComesFirst: where readings contradict each other (an invented
@@ -15,9 +17,7 @@ func TestContradictionComesFirst(t *testing.T) {
 	write := func(name, second string) string {
 		path := filepath.Join(dir, name)
 		content := "frequency [MHz],frequency ± [kHz],added,core\n3.912,1,,\n" + second + ",1,2.2pF±1%,\n3.335,1,4.7pF±1%,\n2.910,1,10pF±1%,\n2.951,1,,rod\n3.911,1,,\n"
-		if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(path, []byte(content), 0o644))
 		return path
 	}
 	bad, good := write("bad.csv", "3.460"), write("good.csv", "3.610")

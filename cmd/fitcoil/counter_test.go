@@ -9,6 +9,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // counter is the log of a counter left running for n readings, with capacitors put
@@ -44,9 +46,7 @@ func lineFrequency(inductance, winding, top float64) float64 {
 // of it.
 func TestCounterLog(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if err := os.WriteFile("counter.csv", []byte(counter(20000)), 0o666); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile("counter.csv", []byte(counter(20000)), 0o666))
 	a := ask("", "fit", "counter.csv")
 	if a.code != exitAnswered || !strings.Contains(a.out, "20000 readings, as the means of 5 states") ||
 		!strings.Contains(strings.Join(strings.Fields(a.out), " "), "the mean of each of 5 states counts as one reading") {
@@ -70,9 +70,7 @@ func TestCounterLog(t *testing.T) {
 		}
 	}
 	a = ask("", "fit", "counter.csv", "--json", "--quiet", "--known", "lead=0pF±0.001fF", "--known", "drift=0±0.01ppm")
-	if err := json.NewDecoder(bytes.NewReader([]byte(a.out))).Decode(&r); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.NewDecoder(bytes.NewReader([]byte(a.out))).Decode(&r))
 	for _, o := range r.Readings { // a standard deviation from 4,000 readings is good to 1.1 %
 		if o.Repeats.Count != 4000 || !(math.Abs(o.Repeats.Deviation/50-1) <= 0.05) || !(math.Abs(o.Uncertainty/(50/math.Sqrt(4000))-1) <= 0.05) {
 			t.Errorf("%d readings scatter by %.2f Hz, mean ± %.3f Hz", o.Repeats.Count, o.Repeats.Deviation, o.Uncertainty)
@@ -87,9 +85,7 @@ func TestCounterLog(t *testing.T) {
 	plain := r
 	r.Readings = nil
 	a = ask("", "fit", "counter.csv", "--robust", "--json", "--quiet")
-	if err := json.NewDecoder(bytes.NewReader([]byte(a.out))).Decode(&r); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.NewDecoder(bytes.NewReader([]byte(a.out))).Decode(&r))
 	if len(r.Readings) != len(plain.Readings) {
 		t.Errorf("a robust fit shows %d states, want %d", len(r.Readings), len(plain.Readings))
 	}

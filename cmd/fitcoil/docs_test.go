@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/golden"
+	"fitcoil/internal/must"
 )
 
 // Every block of a document that begins with ```console shows commands, each on
@@ -17,31 +18,18 @@ import (
 // a copy of testdata, and must print just that; a line "…" stands for any lines
 // left out.
 func TestDocumentsShowWhatCommandsPrint(t *testing.T) {
-	top, err := filepath.Abs(filepath.Join("..", ".."))
-	if err != nil {
-		t.Fatal(err)
-	}
+	top := must.Get(filepath.Abs(filepath.Join("..", ".."))).In(t)
 	folder := t.TempDir()
-	if err := copyDemo(filepath.Join(folder, "testdata")); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, copyDemo(filepath.Join(folder, "testdata")))
 	t.Chdir(folder)
-	documents, err := filepath.Glob(filepath.Join(top, "docs", "*.md"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	documents := must.Get(filepath.Glob(filepath.Join(top, "docs", "*.md"))).In(t)
 	commands := 0
 	for _, name := range append(documents, filepath.Join(top, "README.md")) {
-		old, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
+		old := must.Get(os.ReadFile(name)).In(t)
 		text, n := rerun(t, name, string(old))
 		commands += n
 		if golden.Updating() && text != string(old) {
-			if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
-				t.Fatal(err)
-			}
+			must.Do(t, os.WriteFile(name, []byte(text), 0o666))
 		}
 	}
 	if commands == 0 {
@@ -58,10 +46,7 @@ func TestLinksLeadSomewhere(t *testing.T) {
 		t.Fatal(documents, err)
 	}
 	for _, name := range append(documents, filepath.Join(top, "README.md"), filepath.Join(top, "DEVELOPERS.md")) {
-		text, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
+		text := must.Get(os.ReadFile(name)).In(t)
 		for _, m := range link.FindAllSubmatch(text, -1) {
 			if _, err := os.Stat(filepath.Join(filepath.Dir(name), string(m[1]))); err != nil {
 				t.Errorf("%s links to %s, which isn't there", name, m[1])

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/golden"
+	"fitcoil/internal/must"
 )
 
 // The manual page that comes along is the one that the flags make, and the
@@ -72,14 +73,10 @@ func TestBashCompletion(t *testing.T) {
 		t.Skip("bash is not installed")
 	}
 	inDemo(t)
-	if err := os.WriteFile("two words.csv", nil, 0o666); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile("two words.csv", nil, 0o666))
 	programAsFitcoil(t)
 	const sly = "frequency [MHz],added [pF],core\n2.519,,\n1.937,2.2,\n1.785,,rod $(touch taken)\n"
-	if err := os.WriteFile("sly.csv", []byte(sly), 0o666); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile("sly.csv", []byte(sly), 0o666))
 	for _, c := range []struct {
 		words []string
 		want  []string // among the answers
@@ -137,9 +134,7 @@ func TestCompletionSyntax(t *testing.T) {
 				t.Skip(c.shell + " is not installed")
 			}
 			file := filepath.Join(t.TempDir(), "completion")
-			if err := os.WriteFile(file, []byte(c.script), 0o666); err != nil {
-				t.Fatal(err)
-			}
+			must.Do(t, os.WriteFile(file, []byte(c.script), 0o666))
 			if out, err := exec.Command(c.shell, append(c.args, file)...).CombinedOutput(); err != nil || len(out) > 0 {
 				t.Errorf("%v\n%s", err, out)
 			}

@@ -14,6 +14,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"fitcoil/internal/must"
 )
 
 // A real process that reads and is interrupted ends quietly with its own exit
@@ -28,17 +30,11 @@ func TestInterrupt(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, cmd.Start())
 		// Pipes hold 64 KiB: when more is taken, the process reads, and so has
 		// its handler in place.
-		if _, err := io.WriteString(in, "frequency [MHz]\n"+strings.Repeat("2.524\n", 100_000)); err != nil {
-			t.Fatal(err)
-		}
-		if err := cmd.Process.Signal(s); err != nil {
-			t.Fatal(err)
-		}
+		must.Get(io.WriteString(in, "frequency [MHz]\n"+strings.Repeat("2.524\n", 100_000))).In(t)
+		must.Do(t, cmd.Process.Signal(s))
 		err = cmd.Wait()
 		if code := cmd.ProcessState.ExitCode(); code != exitInterrupted {
 			t.Errorf("%v: exit code %d (%v), want %d", s, code, err, exitInterrupted)

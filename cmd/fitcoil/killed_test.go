@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 )
 
@@ -23,17 +24,9 @@ func TestLogIsKilled(t *testing.T) {
 	for i := range *kills {
 		path := filepath.Join(t.TempDir(), "evening.csv")
 		cmd := exec.Command("fitcoil", "log", path)
-		in, err := cmd.StdinPipe()
-		if err != nil {
-			t.Fatal(err)
-		}
-		out, err := cmd.StdoutPipe()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
+		in := must.Get(cmd.StdinPipe()).In(t)
+		out := must.Get(cmd.StdoutPipe()).In(t)
+		must.Do(t, cmd.Start())
 		go func() {
 			for n := range 200 {
 				if _, err := fmt.Fprintf(in, "%.3fMHz added=%dpF\n", 2.5-0.01*float64(n), n+1); err != nil {

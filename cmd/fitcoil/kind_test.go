@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // TestKinds: a capture given for a log is pointed to capture, a log given for a
@@ -24,10 +26,7 @@ func TestKinds(t *testing.T) {
 			t.Fatalf("%s: %v, %v", c.pattern, files, err)
 		}
 		for _, file := range files {
-			content, err := os.ReadFile(file)
-			if err != nil {
-				t.Fatal(err)
-			}
+			content := must.Get(os.ReadFile(file)).In(t)
 			for _, name := range []string{file, "-"} {
 				var out, told bytes.Buffer
 				code := run([]string{c.verb, name}, streams{in: bytes.NewReader(content), out: &out, err: &told})

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // benchLogs copies the logs of testdata/logs, invented sessions of all kinds, beside
@@ -24,9 +26,7 @@ func benchLogs(t *testing.T) (names []string) {
 	}
 	inDemo(t)
 	for name, c := range content {
-		if err := os.WriteFile(name, c, 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(name, c, 0o666))
 	}
 	return append(names, "lighthouse.csv")
 }

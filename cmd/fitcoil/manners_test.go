@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 )
 
@@ -34,9 +35,7 @@ func ask(in string, args ...string) answer {
 func inDemo(t *testing.T) {
 	t.Helper()
 	folder := t.TempDir()
-	if err := copyDemo(folder); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, copyDemo(folder))
 	t.Chdir(folder)
 }
 
@@ -62,9 +61,7 @@ func TestOverviewFitsAScreen(t *testing.T) {
 // Every example of every --help does what it says, at the top of the repository.
 func TestHelpExamples(t *testing.T) {
 	folder := t.TempDir()
-	if err := copyDemo(filepath.Join(folder, "testdata")); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, copyDemo(filepath.Join(folder, "testdata")))
 	t.Chdir(folder)
 	examples := 0
 	for _, v := range verbs() {
@@ -154,14 +151,8 @@ var modified = regexp.MustCompile(`,\s*"modified": "[^"]*"`)
 // A log on standard input gives what it gives from a file, but for its name.
 func TestStandardInput(t *testing.T) {
 	inDemo(t)
-	log, err := os.ReadFile("lighthouse.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	states, err := os.ReadFile("planned.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	log := must.Get(os.ReadFile("lighthouse.csv")).In(t)
+	states := must.Get(os.ReadFile("planned.csv")).In(t)
 	for _, c := range []struct{ in, args, file string }{
 		{string(log), "fit -", "lighthouse.csv"},
 		{string(log), "fit - --json", "lighthouse.csv"},
@@ -289,10 +280,7 @@ func TestFilesAreWrittenInOnePlace(t *testing.T) {
 		t.Fatal(sources, err)
 	}
 	for _, name := range sources {
-		text, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
+		text := must.Get(os.ReadFile(name)).In(t)
 		for _, call := range []string{"outfile.Write", "outfile.Replace", "os.WriteFile", "os.Create"} {
 			if name != "output.go" && !strings.HasSuffix(name, "_test.go") && bytes.Contains(text, []byte(call+"(")) {
 				t.Errorf("%s calls %s: use what output.go has", name, call)

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // answered runs a command on a file from standard input and returns its JSON.
@@ -15,9 +17,7 @@ func answered[T any](t *testing.T, in string, args ...string) (out T) {
 	if a.code != exitAnswered {
 		t.Fatalf("%v: exit code %d: %s", args, a.code, a.err)
 	}
-	if err := json.Unmarshal([]byte(a.out), &out); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.Unmarshal([]byte(a.out), &out))
 	return out
 }
 

@@ -7,15 +7,15 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Whatever a command works out side by side, its answer has the same bytes in
 // every run and on any number of processors.
 func TestAnswersOnAnyProcessors(t *testing.T) {
 	folder := t.TempDir()
-	if err := copyDemo(folder); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, copyDemo(folder))
 	ringdown := filepath.Join("captures", "lighthouse-ringdown.csv")
 	for _, args := range [][]string{
 		{"fit", "lighthouse.csv"},

@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // decided collects what the verbs tell of the demo in JSON, as the rows of the table:
@@ -135,17 +137,11 @@ func (d *decided) steps() {
 // scripts/recompute worked out from docs/mathematics.md with no code in common.
 func TestDecisionsAgainstRecomputed(t *testing.T) {
 	t.Chdir("../../testdata")
-	file, err := os.Open("recomputed/decisions.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.Open("recomputed/decisions.csv")).In(t)
 	defer file.Close()
 	r := csv.NewReader(file)
 	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := must.Get(r.ReadAll()).In(t)
 	d := &decided{t, map[string][]near{}}
 	d.predictions()
 	d.budgets()

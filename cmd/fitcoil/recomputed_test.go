@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // The numbers in JSON against those that scripts/recompute worked out, from
@@ -31,16 +33,10 @@ func TestJSONAgainstRecomputed(t *testing.T) {
 // againstRecomputed compares what fit tells with a table: within 1e-3 of the uncertainty, where
 // the fit ends; S and T end within 1e-3 of themselves, and ends of intervals come as close.
 func againstRecomputed(t *testing.T, table string, args []string) {
-	file, err := os.ReadFile(table)
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.ReadFile(table)).In(t)
 	r := csv.NewReader(bytes.NewReader(file))
 	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := must.Get(r.ReadAll()).In(t)
 	got := toldOf(t, args...)
 	if len(got) != len(rows)-1 {
 		t.Errorf("%d quantities and readings in JSON, %d in the table", len(got), len(rows)-1)
@@ -60,10 +56,7 @@ func againstRecomputed(t *testing.T, table string, args []string) {
 				}
 				continue
 			}
-			want, err := strconv.ParseFloat(row[4+i], 64)
-			if err != nil {
-				t.Fatal(err)
-			}
+			want := must.Get(strconv.ParseFloat(row[4+i], 64)).In(t)
 			room := 1e-3
 			switch {
 			case strings.HasPrefix(row[0], "line ") && i == 0: // a residual
@@ -124,9 +117,7 @@ func toldOf(t *testing.T, args ...string) map[string][]float64 {
 			Flag         string
 		}
 	}
-	if err := json.Unmarshal(out.Bytes(), &d); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.Unmarshal(out.Bytes(), &d))
 	got := map[string][]float64{}
 	for name, v := range map[string]float64{"chi_square": d.Quality.ChiSquare, "degrees_of_freedom": d.Quality.Degrees, "p_value": d.Quality.PValue, "scale_factor": d.Quality.Scale} {
 		got[fmt.Sprint([]string{name, "", "", ""})] = []float64{v}

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/page"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
@@ -79,24 +80,18 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		modes[mode]++
 		var text, raw bytes.Buffer
 		src := report.Source{Log: "log.csv"}
-		if err := report.FitText(&text, r, decisions.Planned{}, nil, src, report.View{Full: true, Width: 120}); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, report.FitText(&text, r, decisions.Planned{}, nil, src, report.View{Full: true, Width: 120}))
 		var brief bytes.Buffer
 		var plan decisions.Planned
 		if seed%10 == 0 {
 			plan = (&call{}).plan(r, input{}, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()})
 		}
-		if err := report.FitText(&brief, r, plan, r.Parts(), src, report.View{}); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, report.FitText(&brief, r, plan, r.Parts(), src, report.View{}))
 		if err := report.FitJSON(&raw, r, report.Extra{}, report.Source{Log: "log.csv"}); err != nil {
 			t.Fatalf("seed %d, %s: %v", seed, mode, err)
 		}
 		var f toldFit
-		if err := json.Unmarshal(raw.Bytes(), &f); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, json.Unmarshal(raw.Bytes(), &f))
 		fault := func(format string, args ...any) {
 			t.Helper()
 			t.Errorf("seed %d, %s: "+format, append([]any{seed, mode}, args...)...)
@@ -115,9 +110,7 @@ func TestToldNumbersGoTogether(t *testing.T) {
 		}
 		if seed%75 == 0 {
 			var b bytes.Buffer
-			if err := page.Write(&b, r, page.Source{Source: report.Source{Log: "log.csv"}}); err != nil {
-				t.Fatal(err)
-			}
+			must.Do(t, page.Write(&b, r, page.Source{Source: report.Source{Log: "log.csv"}}))
 			checkPage(&f, rows, b.String(), fault)
 		}
 		if t.Failed() && seed > 20 {

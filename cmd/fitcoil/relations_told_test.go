@@ -11,6 +11,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/model/estimation"
@@ -222,13 +223,8 @@ func drawnSheets(t *testing.T) (out [2]estimation.Session) {
 	const winding = "quantity,value,±,unit\nwinding diameter,28.3,0.1,mm\nwinding length,240,0.5,mm\n"
 	for i, content := range []string{winding, winding + "turns,640,,\nwire diameter,0.32,0.01,mm\nball diameter,18,0.1,mm\nbead diameter,16,0.1,mm\n" +
 		"bead length,10,0.1,mm\nbead spacing,4,0.3,mm\nbead count,17,,\nbead permeability,120,20 %,\nbead start,2,0.5,mm\ncore,rod,,\n"} {
-		sheet, err := coilsheet.Read(strings.NewReader(content), "sheet.csv")
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := sheet.Tell(&out[i]); err != nil {
-			t.Fatal(err)
-		}
+		sheet := must.Get(coilsheet.Read(strings.NewReader(content), "sheet.csv")).In(t)
+		must.Do(t, sheet.Tell(&out[i]))
 		if (out[i].Ladder == nil) || (i == 1) != (out[i].Drawn != nil) {
 			t.Fatalf("sheet %d makes %+v", i, out[i])
 		}
@@ -250,10 +246,7 @@ func randomSession(t *testing.T, rng *rand.Rand, sheets [2]estimation.Session) (
 	case "robust":
 		s.Robust = true
 	}
-	log, err := benchlog.Read(strings.NewReader(randomLog(rng, s.Ladder != nil)), "log.csv", benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	log := must.Get(benchlog.Read(strings.NewReader(randomLog(rng, s.Ladder != nil)), "log.csv", benchlog.Options{})).In(t)
 	s.Log = log.Log
 	if rng.IntN(6) == 0 {
 		s.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.02e-3}}

@@ -13,6 +13,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 var drawRooms = flag.Bool("rooms", false, "TestReferencesWalkOneWay prints what the rooms of each layout take from each other")
@@ -84,10 +86,7 @@ func references(t *testing.T) map[[2]string]bool {
 		done[pkg] = p
 		return p, nil
 	}
-	rooms, err := os.ReadDir(filepath.Join(root, "model"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	rooms := must.Get(os.ReadDir(filepath.Join(root, "model"))).In(t)
 	for _, r := range rooms {
 		if r.IsDir() && r.Name() != "internal" && r.Name() != "testdata" {
 			_, _ = load("fitcoil/model/" + r.Name())

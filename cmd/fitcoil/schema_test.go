@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // What each verb prints with --json is as docs/schema says: nothing missing, of
@@ -34,14 +36,10 @@ func TestSchemas(t *testing.T) {
 		"thrice.csv": "frequency [MHz],added [pF]\n2.5191,\n1.7802,3.3\n1.2301,10\n2.5178,\n1.7808,3.3\n1.2296,10\n2.5185,\n1.7797,3.3\n1.2304,10\n",
 		"onlyLC.csv": "# taken on 2026-01-31\nfrequency [MHz],added\n2.519,\n1.839,roof\n",
 	} {
-		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
 	}
 	first := ask("", "fit", "first.csv", "--known", "core_gain:rod=1.97±0.05", "--json")
-	if err := os.WriteFile("first.json", []byte(first.out), 0o666); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile("first.json", []byte(first.out), 0o666))
 	for _, c := range []struct{ file, args string }{
 		{"fit.json", "fit lighthouse.csv --known-from first.json --new-bench"},
 		{"fit.json", "fit lighthouse.csv"},
@@ -126,9 +124,7 @@ func steady(t *testing.T) string {
 			fmt.Fprintf(&b, "%.8f,%.4f\n", float64(k)*1e-8, math.Sin(2*math.Pi*f*float64(k)*1e-8)/math.Hypot(1, 50*(f/2.5e6-2.5e6/f)))
 		}
 		name := fmt.Sprintf("steady%d.csv", i)
-		if err := os.WriteFile(name, []byte(b.String()), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(name, []byte(b.String()), 0o666))
 		names = append(names, name)
 	}
 	return strings.Join(names, " ")
@@ -185,10 +181,7 @@ func TestSchemaCheckIsStrict(t *testing.T) {
 // text returns what a file holds.
 func text(t *testing.T, name string) string {
 	t.Helper()
-	content, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile(name)).In(t)
 	return string(content)
 }
 
@@ -299,9 +292,7 @@ func (s *schemas) all(n node) []node {
 func (s *schemas) check(t *testing.T, file, document string) (faults []string) {
 	t.Helper()
 	var value any
-	if err := json.Unmarshal([]byte(document), &value); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.Unmarshal([]byte(document), &value))
 	s.value(node{s.files[file], file, ""}, value, "$", &faults)
 	return faults
 }

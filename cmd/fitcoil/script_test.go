@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/golden"
+	"fitcoil/internal/must"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -39,9 +40,7 @@ func TestScripts(t *testing.T) {
 	folder := filepath.Join("testdata", "script")
 	if *anyGolden {
 		copied := t.TempDir()
-		if err := os.CopyFS(copied, os.DirFS(folder)); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.CopyFS(copied, os.DirFS(folder)))
 		folder = copied
 	}
 	testscript.Run(t, testscript.Params{

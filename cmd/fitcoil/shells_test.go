@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // unquote cuts a command of a shell into words, by the quoting of zsh (a backslash outside of
@@ -110,10 +112,7 @@ func TestZshOffersTheFlags(t *testing.T) {
 	script := zshCompletion()
 	_, list, _ := strings.Cut(script, "verbs=(\n")
 	list, _, _ = strings.Cut(list, "\t)\n")
-	told, err := unquote(strings.Join(strings.Fields(list), " "), false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	told := must.Get(unquote(strings.Join(strings.Fields(list), " "), false)).In(t)
 	for i, v := range shownVerbs() {
 		if i >= len(told) || told[i] != v.name+":"+v.brief {
 			t.Errorf("%s is not in %q", v.name, told)
@@ -231,9 +230,7 @@ func shellOffers(t *testing.T, shell, script, asking string) []string {
 	inDemo(t)
 	bin := programAsFitcoil(t)
 	file := filepath.Join(bin, "script")
-	if err := os.WriteFile(file, []byte(script), 0o666); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile(file, []byte(script), 0o666))
 	cmd := exec.Command(shell, "-c", strings.ReplaceAll(asking, "SCRIPT", file))
 	cmd.Env = append(os.Environ(), "HOME="+bin, "LANG=C.UTF-8")
 	out, err := cmd.CombinedOutput()
@@ -246,10 +243,7 @@ func shellOffers(t *testing.T, shell, script, asking string) []string {
 // programAsFitcoil puts this program, which runs as fitcoil under that name, first in PATH.
 func programAsFitcoil(t *testing.T) (bin string) {
 	t.Helper()
-	program, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
+	program := must.Get(os.Executable()).In(t)
 	bin = t.TempDir()
 	if err := os.Symlink(program, filepath.Join(bin, "fitcoil")); err != nil {
 		t.Skip(err)

@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // toldSI reads a number with its unit, and half of its last digit: 0.10 pF, -1.1e-4 mH/pF, 20.0 %,
@@ -280,9 +282,7 @@ func TestTextOfLog(t *testing.T) {
 		}
 	}
 	write := func(name string, n int) {
-		if err := os.WriteFile(name, []byte(head+strings.Join(lines[:n], "\n")+"\n"), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(name, []byte(head+strings.Join(lines[:n], "\n")+"\n"), 0o666))
 	}
 	far, changed := 0, 0
 	for n := 2; n < len(lines); n++ {
@@ -294,10 +294,7 @@ func TestTextOfLog(t *testing.T) {
 		}
 		answer := a.out[strings.Index(a.out, "> "):]
 		state := strings.Fields(said[n])[1:]
-		read, err := strconv.ParseFloat(strings.Split(lines[n], ",")[0], 64)
-		if err != nil {
-			t.Fatal(err)
-		}
+		read := must.Get(strconv.ParseFloat(strings.Split(lines[n], ",")[0], 64)).In(t)
 		expectLine(t, answer, "line "+strconv.Itoa(n+2), read*1e6, 800)
 		var p prediction
 		e := ask("", append(append([]string{"predict", "before.csv"}, state...), "--json")...)
@@ -315,9 +312,7 @@ func TestTextOfLog(t *testing.T) {
 		write("after.csv", n+1)
 		var before, after toldFit
 		for name, f := range map[string]*toldFit{"before.csv": &before, "after.csv": &after} {
-			if err := json.Unmarshal([]byte(ask("", "fit", name, "--json").out), f); err != nil {
-				t.Fatal(err)
-			}
+			must.Do(t, json.Unmarshal([]byte(ask("", "fit", name, "--json").out), f))
 		}
 		was, is := before.find("effective_inductance"), after.find("effective_inductance")
 		if was.Determined && (math.Abs(*is.Value-*was.Value) > 0.2**is.Uncertainty || *is.Uncertainty < 0.95**was.Uncertainty) {

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // printed is a number in a line of text: what it says, and half of its last digit.
@@ -106,9 +108,7 @@ func both[T any](t *testing.T, command string) (text string, out T) {
 		}
 	}
 	j := ask("", append(machine, "--json")...)
-	if err := json.Unmarshal([]byte(j.out), &out); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.Unmarshal([]byte(j.out), &out))
 	return a.out, out
 }
 

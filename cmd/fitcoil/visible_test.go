@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/quantity"
 )
 
@@ -31,10 +32,7 @@ func TestSafeToShow(t *testing.T) {
 		"1.15,4.7,"+evil+",,e\n1.41,4.7,,,f\n")
 	sheet := put("sh\x1b[31m\neet.csv", "quantity,value,±,unit\nturns,640,,\nwinding diameter,28.3,0.1,mm\nwinding length,240,0.5,mm\nball diameter,18,,mm\n"+
 		"bead diameter,16,,mm\nbead length,10,,mm\nbead count,8,,\ncore,"+evil+",,\n")
-	content, err := os.ReadFile("../../testdata/captures/row-numbers.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile("../../testdata/captures/row-numbers.csv")).In(t)
 	capture := put("ca\x1b[31m\np.csv", strings.Replace(string(content), "CH1", "CH"+evil+"1", 1))
 	bad := put("ba\x1b[31m\nd.csv", "frequency [MHz],core\nx"+evil+","+evil+"\n1.5,5"+evil+"\n")
 	plots := filepath.Join(dir, "plots")

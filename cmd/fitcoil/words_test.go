@@ -7,6 +7,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // stumbling are words and phrases that readers stumbled over, with what to say in their
@@ -73,10 +75,7 @@ func TestNobodyStumbles(t *testing.T) {
 		files = append(files, list...)
 	}
 	for _, name := range files {
-		content, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(name)).In(t)
 		checkStumbling(t, strings.TrimPrefix(filepath.ToSlash(name), "../../"), string(content))
 	}
 	for _, v := range verbs() {

@@ -6,14 +6,13 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fitcoil/internal/must"
 )
 
 // States are read from words as from the cells of a log; what can't be meant says what could.
 func TestWordsOfStatesWordForWord(t *testing.T) {
-	l, err := Read(strings.NewReader("f [MHz],added [pF],added ± [%],core\n2.5,10,5,rod\n2.4,roof,,\n2.3,10+4.7,,\n"), "log.csv", Options{Parts: map[string]PartValue{"spike": {Capacitance: 1e-12}}})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(Read(strings.NewReader("f [MHz],added [pF],added ± [%],core\n2.5,10,5,rod\n2.4,roof,,\n2.3,10+4.7,,\n"), "log.csv", Options{Parts: map[string]PartValue{"spike": {Capacitance: 1e-12}}})).In(t)
 	for _, c := range []struct{ words, want string }{
 		{"", ``}, {"added=10pF core=ROD covered=20..60% hand=15cm primary=shorted", `, parts [0], core "rod" 0.2..0.6, hand 0.15 m, primary 1 0 false`}, {"added=10pF+10pF", `, parts [0 3]
 part "10 pF (2)" 1e-11 ± 2.55e-13 F by default, of lot "0.0255102 unsaid", 0.25 in common`}, {"added=22pF±1%", `, parts [3]
@@ -161,10 +160,7 @@ func TestTimesOfRows(t *testing.T) {
 		{"f [MHz],time\n2.5,14:05\n", "16:45", ""}, {"f [MHz],time\n2.5,2026-01-31T14:05\n", "2026-02-03T16:45", "2026-01-31"}, {"f [MHz],time\n2.5,10\n", "40", ""}, {"f [MHz],time [h]\n2.5,10\n", "10", ""}, {"f [MHz],time [s]\n2.5,10\n", "1810", ""}, {"f [MHz]\n2.5\n", "", ""},
 		{"# bench, 2026-01-30 in the evening\nf [MHz]\n2.5\n", "", "2026-01-30"}, {"# 2026-13-30, then 2025-12-24\nf [MHz]\n2.5\n", "", "2025-12-24"}, {"# 2026-01\nf [MHz]\n2.5\n", "", ""},
 	} {
-		l, err := Read(strings.NewReader(c.log), "log.csv", Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		l := must.Get(Read(strings.NewReader(c.log), "log.csv", Options{})).In(t)
 		if got := l.Time(now, 30*time.Minute); got != c.want {
 			t.Errorf("%q: %q, want %q", c.log, got, c.want)
 		}

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"fitcoil/internal/must"
 )
 
 func row(words ...string) Row {
@@ -47,10 +49,7 @@ func TestAppendSpeaksTheDialect(t *testing.T) {
 func TestAppendToEachFormat(t *testing.T) {
 	files, _ := filepath.Glob("../../testdata/formats/log/*.csv")
 	for _, file := range files {
-		content, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(file)).In(t)
 		before := mustRead(t, content, Options{})
 		longer, _, err := Append(content, file, row("added=4.7pF", "core=Rod", "covered=60%", "hand=20cm", "note=10 µm", "use=no"))
 		if err != nil {
@@ -181,10 +180,7 @@ func TestAppendTellsWhatHasNoPlace(t *testing.T) {
 // TestReadBackCompares: a row that a log would read in another way is refused,
 // with what would be read.
 func TestReadBackCompares(t *testing.T) {
-	meant, err := alone(row("core=rod", "covered=60%", "added=4.7pF+spike", "hand=20cm"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	meant := must.Get(alone(row("core=rod", "covered=60%", "added=4.7pF+spike", "hand=20cm"))).In(t)
 	const header = "frequency [MHz],frequency ± [kHz],core,covered [%],added [pF],hand [cm],use\n"
 	for _, c := range []struct{ row, says string }{
 		{"1.2345678,0.1234,rod,60,4.7+spike,20,\n", ""},

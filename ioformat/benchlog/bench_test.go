@@ -7,6 +7,8 @@ import (
 	"io"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // counterLog is what a frequency counter left running for a million readings
@@ -52,9 +54,7 @@ func BenchmarkReadTwenty(b *testing.B) {
 	b.SetBytes(int64(len(content)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Read(bytes.NewReader(content), "log.csv", Options{}); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(Read(bytes.NewReader(content), "log.csv", Options{})).In(b)
 	}
 }
 
@@ -85,9 +85,7 @@ func TestAllocations(t *testing.T) {
 	allocations := func(rows int) float64 {
 		content := counterLog(rows)
 		return testing.AllocsPerRun(1, func() {
-			if _, err := Read(bytes.NewReader(content), "log.csv", Options{}); err != nil {
-				t.Fatal(err)
-			}
+			must.Get(Read(bytes.NewReader(content), "log.csv", Options{})).In(t)
 		})
 	}
 	const few, more = 2 * mostKept, 10_000

@@ -4,14 +4,13 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // A table of states may have any one of its columns, wherever that stands.
 func TestStatesOfOneColumn(t *testing.T) {
-	log, err := Read(strings.NewReader("frequency [MHz],added [pF],core,hand [cm]\n2.5,,,\n1.5,4.7,,\n1.9,,rod,\n2.4,,,10\n"), "a.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	log := must.Get(Read(strings.NewReader("frequency [MHz],added [pF],core,hand [cm]\n2.5,,,\n1.5,4.7,,\n1.9,,rod,\n2.4,,,10\n"), "a.csv", Options{})).In(t)
 	for text, want := range map[string]string{
 		"hand [cm]\n10\n": "", "core\nrod\n": "", "added [pF]\n4.7\n": "", "note,hand [cm]\n,10\n": "",
 		"note\nx\n": "b.csv:1: read \"note\", expected at least one of the columns added [pF], core, covered [%], hand [cm]",

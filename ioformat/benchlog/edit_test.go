@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // TestByteEdits changes one byte of a valid log at a time: replaces it, puts
@@ -26,10 +28,7 @@ func TestByteEdits(t *testing.T) {
 
 func testEdits(t *testing.T, log string, delimiter rune, edits int) {
 	edits = repetitions(edits)
-	content, err := os.ReadFile("../../testdata/formats/log/" + log + ".csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile("../../testdata/formats/log/" + log + ".csv")).In(t)
 	original := mustRead(t, content, Options{})
 	random := rand.New(rand.NewPCG(1, 2))
 	var refused, same, changed int

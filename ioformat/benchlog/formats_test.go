@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/readings"
 )
 
@@ -35,10 +36,7 @@ func bare(l readings.Log) readings.Log {
 
 func mustRead(t *testing.T, content []byte, opt Options) *Log {
 	t.Helper()
-	l, err := Read(bytes.NewReader(content), "log.csv", opt)
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(Read(bytes.NewReader(content), "log.csv", opt)).In(t)
 	return l
 }
 
@@ -68,10 +66,7 @@ func TestFormats(t *testing.T) {
 	}
 	var plain readings.Log
 	for _, file := range append([]string{"../../testdata/formats/log/plain.csv"}, files...) {
-		content, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(file)).In(t)
 		l, err := Read(bytes.NewReader(content), filepath.Base(file), Options{})
 		if err != nil {
 			t.Error(err)
@@ -124,10 +119,7 @@ func TestDialectNotices(t *testing.T) {
 		"utf16le":         "the characters are read as UTF-16",
 		"windows-1252":    "the characters are read as Windows-1252",
 	} {
-		content, err := os.ReadFile("../../testdata/formats/log/" + file + ".csv")
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile("../../testdata/formats/log/" + file + ".csv")).In(t)
 		got := strings.Join(mustRead(t, content, Options{}).Notices, "\n")
 		if want != "" {
 			want = "log.csv: " + want

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // goodLogs are logs (invented) as makers of many kinds of coils write them, with
@@ -84,10 +86,7 @@ func TestNoFalseAlarm(t *testing.T) {
 			t.Fatal(pattern, err)
 		}
 		for _, file := range files {
-			content, err := os.ReadFile(file)
-			if err != nil {
-				t.Fatal(err)
-			}
+			content := must.Get(os.ReadFile(file)).In(t)
 			sheet := strings.Contains(string(content), "quantity,value")
 			if strings.Contains(string(content), "frequency") && !sheet || strings.HasSuffix(filepath.Dir(file), "log") {
 				check(file, string(content), "")

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/readings"
 )
 
@@ -106,10 +107,7 @@ func TestRectangularWord(t *testing.T) {
 		{"3 % normal", Options{Share: Rectangular | Own}, 0.03 / 1.96, false, 0},
 		{"", Options{Tolerance: 0.03, Share: Rectangular}, 0.03 / math.Sqrt(3), true, 0.25},
 	} {
-		l, err := Read(strings.NewReader("frequency [MHz],added [pF],added ±\n2.5,,\n1.6,4.7,"+c.tolerance+"\n"), "log.csv", c.opt)
-		if err != nil {
-			t.Fatal(err)
-		}
+		l := must.Get(Read(strings.NewReader("frequency [MHz],added [pF],added ±\n2.5,,\n1.6,4.7,"+c.tolerance+"\n"), "log.csv", c.opt)).In(t)
 		p := l.Parts[0]
 		if !(math.Abs(p.Uncertainty/(4.7e-12*c.u)-1) <= 1e-9) || p.Rectangular != c.rectangular || p.Common != c.common {
 			t.Errorf("%q, %v: %+v, want u = %g of it", c.tolerance, c.opt.Share, p, c.u)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/readings"
 )
 
@@ -12,10 +13,7 @@ import (
 // the lower peak first.
 func TestPrimaryColumn(t *testing.T) {
 	log := "frequency [MHz],frequency ± [kHz],primary,second frequency [MHz]\n2.519,1,,\n2.519,1,open,\n2.566,1,Shorted,\n2.70,1,tuned 4.7 nF,2.39\n2.39,,tuned 4.7nF,2.700\n"
-	l, err := Read(strings.NewReader(log), "log.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(Read(strings.NewReader(log), "log.csv", Options{})).In(t)
 	tuned := readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 4.7e-9}
 	upper := tuned
 	upper.Upper = true
@@ -66,10 +64,7 @@ func TestPrimaryWord(t *testing.T) {
 	if err != nil || !strings.HasSuffix(string(longer), ",shorted\n") {
 		t.Errorf("%q, %v", longer, err)
 	}
-	l, err := Read(strings.NewReader(string(longer)), "log.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(Read(strings.NewReader(string(longer)), "log.csv", Options{})).In(t)
 	s, err := l.States().Parse([]string{"primary=shorted"})
 	if err != nil || s.Primary.Kind != readings.PrimaryShorted {
 		t.Errorf("%+v, %v", s, err)

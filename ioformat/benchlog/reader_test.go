@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/cells"
 )
 
@@ -131,10 +132,7 @@ func TestLongLine(t *testing.T) {
 
 // TestShippedLog reads the demonstration log, which nothing is wrong with.
 func TestShippedLog(t *testing.T) {
-	content, err := os.ReadFile("../../testdata/lighthouse.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile("../../testdata/lighthouse.csv")).In(t)
 	l := mustRead(t, content, Options{})
 	if len(l.Notices) > 0 || len(l.Readings) < 10 {
 		t.Errorf("%d readings; notices %q", len(l.Readings), l.Notices)
@@ -143,16 +141,10 @@ func TestShippedLog(t *testing.T) {
 
 func FuzzRead(f *testing.F) {
 	for _, pattern := range []string{"../../testdata/formats/log", "../../testdata/broken/log"} {
-		entries, err := os.ReadDir(pattern)
-		if err != nil {
-			f.Fatal(err)
-		}
+		entries := must.Get(os.ReadDir(pattern)).In(f)
 		for _, e := range entries {
 			if strings.HasSuffix(e.Name(), ".csv") {
-				content, err := os.ReadFile(pattern + "/" + e.Name())
-				if err != nil {
-					f.Fatal(err)
-				}
+				content := must.Get(os.ReadFile(pattern + "/" + e.Name())).In(f)
 				f.Add(content)
 			}
 		}
@@ -250,10 +242,7 @@ func TestDateOfLog(t *testing.T) {
 		{"# begun 2025-12-30\nfrequency [MHz],time\n2.5,2026-01-31T23:50\n2.4,2026-02-01T00:10\n", "2026-01-31"},
 		{"frequency [MHz],time\n2.5,23:50\n", ""},
 	} {
-		l, err := Read(strings.NewReader(c[0]), "log.csv", Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		l := must.Get(Read(strings.NewReader(c[0]), "log.csv", Options{})).In(t)
 		if got := l.Date(); got != c[1] {
 			t.Errorf("%q: day %q, want %q", c[0], got, c[1])
 		}

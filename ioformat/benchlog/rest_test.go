@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/readings"
 )
 
@@ -19,10 +20,7 @@ func words(err error) string {
 
 // An earlier session's parts and cores go by the log's own names where it has them.
 func TestAdopted(t *testing.T) {
-	log, err := Read(strings.NewReader("frequency [MHz],added [pF],core\n2.5,,\n1.5,4.7,\n1.2,Spike,\n1.1,4.7+4.7,\n1.9,,The Rod\n"), "a.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	log := must.Get(Read(strings.NewReader("frequency [MHz],added [pF],core\n2.5,,\n1.5,4.7,\n1.2,Spike,\n1.1,4.7+4.7,\n1.9,,The Rod\n"), "a.csv", Options{})).In(t)
 	value := func(name string, pF float64) readings.Part {
 		return readings.Part{Name: name, Capacitance: pF * 1e-12, Uncertainty: 1e-14, Known: true, Lot: "e"}
 	}

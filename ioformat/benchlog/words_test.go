@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/cells"
 	"fitcoil/model/readings"
 )
@@ -90,10 +91,7 @@ func TestStatesRefuse(t *testing.T) {
 func TestStatesTable(t *testing.T) {
 	l := mustRead(t, []byte(wordsLog), Options{})
 	s := l.States()
-	states, err := s.Read(strings.NewReader("core;covered [%];added [pF];hand [cm];colour\nrod;60;3,3;;red\n;;3,30+spike;7,5;\n"), "states.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	states := must.Get(s.Read(strings.NewReader("core;covered [%];added [pF];hand [cm];colour\nrod;60;3,3;;red\n;;3,30+spike;7,5;\n"), "states.csv")).In(t)
 	inf := math.Inf(1)
 	want := []readings.State{{Parts: []int{3}, Core: "Rod", To: 0.6, Hand: inf}, {Parts: []int{3, 1}, Hand: 0.075}}
 	if !reflect.DeepEqual(states, want) {
@@ -123,10 +121,7 @@ func FuzzState(f *testing.F) {
 	for _, s := range []string{"added=3.3pF core=rod covered=60% hand=20cm", "added=4.7pF+spike", "covered=20..60% core=Rod", "hand=8\"", "added=1e-3nF±2%"} {
 		f.Add(s)
 	}
-	l, err := Read(strings.NewReader(wordsLog), "log.csv", Options{})
-	if err != nil {
-		f.Fatal(err)
-	}
+	l := must.Get(Read(strings.NewReader(wordsLog), "log.csv", Options{})).In(f)
 	f.Fuzz(func(t *testing.T, words string) {
 		s := l.States()
 		state, err := s.Parse(strings.Fields(words))

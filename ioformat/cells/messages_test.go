@@ -14,6 +14,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/quantity"
 )
 
@@ -137,10 +138,7 @@ t.csv:5:2 (column B, "b"): read "1.234,5", expected a number with one decimal ma
 // A row is appended in the delimiter, the encoding and the ends of line that a file has.
 func TestAppendKeepsTheFile(t *testing.T) {
 	encode := func(text string, e interface{ String(string) (string, error) }) string {
-		s, err := e.String(text)
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := must.Get(e.String(text)).In(t)
 		return s
 	}
 	le, be := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), unicode.UTF16(unicode.BigEndian, unicode.UseBOM)
@@ -189,10 +187,7 @@ func TestAppendKeepsTheFile(t *testing.T) {
 func TestComments(t *testing.T) {
 	const text = "# one\n#  two ##\n\na,b\n# above 1, x\n1,\"in\n# side\"\n  # behind, y\n\t# z\n2,3\n# last"
 	for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
-		table, err := NewTable(r, "t.csv")
-		if err != nil {
-			t.Fatal(err)
-		}
+		table := must.Get(NewTable(r, "t.csv")).In(t)
 		if got := table.Head(); !slices.Equal(got, []string{"one", "two ##"}) {
 			t.Errorf("%q", got)
 		}
@@ -233,10 +228,7 @@ func TestComments(t *testing.T) {
 
 // Rows may be looked at before they are read, and their lines stay right.
 func TestPeekAhead(t *testing.T) {
-	table, err := NewTable(strings.NewReader("a,b\n1,2\n3\n4,5\n6,7\n"), "t.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	table := must.Get(NewTable(strings.NewReader("a,b\n1,2\n3\n4,5\n6,7\n"), "t.csv")).In(t)
 	if got := fmt.Sprint(table.Peek(2)); got != "[[1 2] [3]]" || table.Line() != 1 {
 		t.Errorf("%s in line %d", got, table.Line())
 	}

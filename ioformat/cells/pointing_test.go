@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/coilsheet"
@@ -35,16 +36,10 @@ func TestFaultsPointAtWhatTheyRead(t *testing.T) {
 // cite a number. Where each row stands for itself, faults come in the order of the lines, each with what
 // was expected or what to do; rows that belong together are told of in one sentence.
 func faultsPoint(t *testing.T, kind string, rows bool, faultsAtLeast, citing int, read func(io.Reader) error) {
-	files, err := filepath.Glob("../../testdata/broken/" + kind + "/*.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	files := must.Get(filepath.Glob("../../testdata/broken/" + kind + "/*.csv")).In(t)
 	faults, cited := 0, 0
 	for _, file := range files {
-		content, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(file)).In(t)
 		var list cells.Faults
 		if !errors.As(read(bytes.NewReader(content)), &list) {
 			continue

@@ -12,16 +12,14 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/quantity"
 )
 
 // all reads every row of a table.
 func all(t *testing.T, r io.Reader) (*Table, [][]string, []int) {
 	t.Helper()
-	table, err := NewTable(r, "t.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	table := must.Get(NewTable(r, "t.csv")).In(t)
 	var rows [][]string
 	var lines []int
 	for table.Next() {
@@ -56,10 +54,7 @@ func TestLinesAreCounted(t *testing.T) {
 // as well, since a character may be cut anywhere.
 func TestEncodings(t *testing.T) {
 	const text = "f [MHz],f ± [µs]\n1.5,é½\n"
-	cp1252, err := charmap.Windows1252.NewEncoder().String(text)
-	if err != nil {
-		t.Fatal(err)
-	}
+	cp1252 := must.Get(charmap.Windows1252.NewEncoder().String(text)).In(t)
 	le, _ := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewEncoder().String(text)
 	be, _ := unicode.UTF16(unicode.BigEndian, unicode.UseBOM).NewEncoder().String(text)
 	for _, c := range []struct {
@@ -122,10 +117,7 @@ func TestDecimalMark(t *testing.T) {
 		{"a;b\n1.5;2\n2,5;3\n", []string{".", ".", "refused", "."}},
 		{"a;b\n1.234,5;2\n", []string{"refused", ""}},
 	} {
-		table, err := NewTable(strings.NewReader(c.text), "t.csv")
-		if err != nil {
-			t.Fatal(err)
-		}
+		table := must.Get(NewTable(strings.NewReader(c.text), "t.csv")).In(t)
 		var got []string
 		for table.Next() {
 			for _, cell := range table.Row() {

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/model/quantities"
@@ -18,10 +19,7 @@ import (
 
 func mustRead(t *testing.T, content string) *Sheet {
 	t.Helper()
-	s, err := Read(strings.NewReader(content), "coil.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := must.Get(Read(strings.NewReader(content), "coil.csv")).In(t)
 	return s
 }
 
@@ -46,16 +44,10 @@ func TestFormats(t *testing.T) {
 	if err != nil || len(files) < 5 {
 		t.Fatalf("found %d sheets (%v)", len(files), err)
 	}
-	content, err := os.ReadFile("../../testdata/formats/sheet/plain.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(os.ReadFile("../../testdata/formats/sheet/plain.csv")).In(t)
 	plain := mustRead(t, string(content))
 	for _, file := range files {
-		content, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(file)).In(t)
 		if got := values(mustRead(t, string(content))); !reflect.DeepEqual(got, values(plain)) {
 			t.Errorf("%s differs from plain.csv:\n%+v\n%+v", file, got, values(plain))
 		}
@@ -222,10 +214,7 @@ func FuzzRead(f *testing.F) {
 	for _, pattern := range []string{"formats", "broken"} {
 		files, _ := filepath.Glob("../../testdata/" + pattern + "/sheet/*.csv")
 		for _, file := range files {
-			content, err := os.ReadFile(file)
-			if err != nil {
-				f.Fatal(err)
-			}
+			content := must.Get(os.ReadFile(file)).In(f)
 			f.Add(content)
 		}
 	}

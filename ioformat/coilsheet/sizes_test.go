@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // drawnSheet is a slim coil with a core of beads: invented data.
@@ -80,18 +82,12 @@ func TestIncompleteBeads(t *testing.T) {
 	if len(s.Notices) != 1 || !strings.Contains(s.Notices[0], `coil.csv:9: there is no row "bead permeability": 450 is taken`) {
 		t.Errorf("notices %q", s.Notices)
 	}
-	drawn, err := s.Drawing().Predict()
-	if err != nil {
-		t.Fatal(err)
-	}
+	drawn := must.Get(s.Drawing().Predict()).In(t)
 	low, high := *s, *s
 	low.BeadPermeability.Value, high.BeadPermeability.Value = 100, 2000
 	gain := drawn.Find("core_gain")
 	for _, other := range []*Sheet{&low, &high} {
-		l, err := other.Coil().FullGain()
-		if err != nil {
-			t.Fatal(err)
-		}
+		l := must.Get(other.Coil().FullGain()).In(t)
 		if off := math.Abs(math.Log(l / gain.Value)); off > 1.05*gain.Uncertainty/gain.Value {
 			t.Errorf("gain %g ± %g, but %g with %v", gain.Value, gain.Uncertainty, l, other.BeadPermeability.Value)
 		}

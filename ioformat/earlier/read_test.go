@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/report"
@@ -32,29 +33,18 @@ const log = `frequency [MHz],frequency ± [kHz],added [pF],core,covered [%],hand
 // written returns the JSON of a fit, and what it carries.
 func written(t *testing.T) ([]byte, []estimation.Earlier) {
 	t.Helper()
-	l, err := benchlog.Read(strings.NewReader(log), "log.csv", benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(benchlog.Read(strings.NewReader(log), "log.csv", benchlog.Options{})).In(t)
 	known := []quantities.Known{{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.97, Uncertainty: 0.05}}
-	r, err := model.Fit(estimation.Session{Log: l.Log, Known: known})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(estimation.Session{Log: l.Log, Known: known})).In(t)
 	var b bytes.Buffer
-	if err := report.FitJSON(&b, r, report.Extra{}, report.Source{Log: "log.csv", SHA256: "ab12"}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, report.FitJSON(&b, r, report.Extra{}, report.Source{Log: "log.csv", SHA256: "ab12"}))
 	return b.Bytes(), r.Carry()
 }
 
 // What is written is read back, to the last digit.
 func TestReadBack(t *testing.T) {
 	b, want := written(t)
-	got, err := Read(bytes.NewReader(b), "before.json")
-	if err != nil {
-		t.Fatal(err)
-	}
+	got := must.Get(Read(bytes.NewReader(b), "before.json")).In(t)
 	want[0].Log, want[0].SHA256 = "log.csv", "ab12"
 	for i := range want[0].States {
 		if len(want[0].States[i].Parts) == 0 {
@@ -74,14 +64,9 @@ func TestReadRefuses(t *testing.T) {
 	b, _ := written(t)
 	damage := func(edit func(c map[string]any)) string {
 		var all map[string]any
-		if err := json.Unmarshal(b, &all); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, json.Unmarshal(b, &all))
 		edit(all)
-		out, err := json.Marshal(all)
-		if err != nil {
-			t.Fatal(err)
-		}
+		out := must.Get(json.Marshal(all)).In(t)
 		return string(out)
 	}
 	session := func(c map[string]any) map[string]any {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -43,10 +44,7 @@ func roundLog(rod string) readings.Log {
 // roundFit is the fit of roundLog with residuals set to a kilohertz and more.
 func roundFit(t *testing.T, rod string) *model.Result {
 	t.Helper()
-	r, err := model.Fit(estimation.Session{Log: roundLog(rod), Lumped: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(estimation.Session{Log: roundLog(rod), Lumped: true})).In(t)
 	r.Quality.Scale = 2
 	for i := range r.Readings { // ± 200 Hz as stated, ± 400 Hz as they scatter
 		o := &r.Readings[i]

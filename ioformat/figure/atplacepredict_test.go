@@ -3,6 +3,7 @@ package figure
 import (
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -84,10 +85,7 @@ func TestPredictionsLaidOut(t *testing.T) {
 			log.Readings = append(log.Readings, o)
 		}
 	}
-	r, err := model.Fit(estimation.Session{Log: log, Lumped: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r = must.Get(model.Fit(estimation.Session{Log: log, Lumped: true})).In(t)
 	clear := readings.Bare()
 	sameLaid(t, "nothing added", Predictions(r, []decisions.Prediction{ask(clear, 2.3e6), ask(rod, 1.5e6)}, nil), `
 		predictions: Where do the predictions lie beside the readings?

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/field"
 	"fitcoil/model/quantities"
 	"fitcoil/model/resonance"
@@ -86,10 +87,7 @@ func TestResonanceLaidOut(t *testing.T) {
 		f := 1e6 + 10e3*float64(i-4)
 		points = append(points, resonance.Point{Frequency: f, Amplitude: 2 / math.Hypot(1, 50*(f/1e6-1e6/f))})
 	}
-	r, err := resonance.Fit(points, resonance.Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(resonance.Fit(points, resonance.Settings{})).In(t)
 	r.Resonance, r.Quality, r.Peak = told("", "Hz", 1e6, 200), told("", "1", 50, 0.5), told("", "V", 2, 0.01)
 	r.Points[2].Amplitude += 0.1 // 5 % of the peak
 	sameLaid(t, "resonance", Resonance(r, "V"), `

@@ -11,6 +11,7 @@ import (
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"golang.org/x/image/font/sfnt"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -89,10 +90,7 @@ var textElement = regexp.MustCompile(`<text textLength="([^"]+)" lengthAdjust="s
 // In every figure texts keep apart and stay on the page, none is below 9
 // points, the font has every letter, and words and numbers go with it.
 func TestGallery(t *testing.T) {
-	font, err := sfnt.Parse(liberationsansregular.TTF)
-	if err != nil {
-		t.Fatal(err)
-	}
+	font := must.Get(sfnt.Parse(liberationsansregular.TTF)).In(t)
 	all := gallery(t)
 	if len(all) < 40 {
 		t.Errorf("only %d figures", len(all))
@@ -163,10 +161,7 @@ func TestManyReadings(t *testing.T) {
 		r.Readings = append(r.Readings, o)
 	}
 	for _, f := range Set(r) {
-		svg, err := f.Render("svg", chart.Light)
-		if err != nil {
-			t.Fatal(err)
-		}
+		svg := must.Get(f.Render("svg", chart.Light)).In(t)
 		t.Logf("%s: %d kB", f.Name, len(svg)/1000)
 		if len(svg) > 2e6 {
 			t.Errorf("%s: %d bytes", f.Name, len(svg))
@@ -178,9 +173,7 @@ func BenchmarkSet(b *testing.B) {
 	r := solved(b, lighthouse(2e-4, night()))
 	for b.Loop() {
 		for _, f := range Set(r) {
-			if _, err := f.Render("svg", chart.Light); err != nil {
-				b.Fatal(err)
-			}
+			must.Get(f.Render("svg", chart.Light)).In(b)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
@@ -28,10 +29,7 @@ var suspiciousOnce = sync.OnceValues(func() (*model.Result, error) {
 // don't change it.
 func suspicious(t testing.TB) *model.Result {
 	t.Helper()
-	r, err := suspiciousOnce()
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(suspiciousOnce()).In(t)
 	return r
 }
 

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/readings"
@@ -73,9 +74,6 @@ func night() []bench {
 
 func solved(t testing.TB, log readings.Log) *model.Result {
 	t.Helper()
-	r, err := model.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(estimation.Session{Log: log})).In(t)
 	return r
 }

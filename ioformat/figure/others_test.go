@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/field"
@@ -56,10 +57,7 @@ func ringDown(t testing.TB) *ringing.Result {
 		}
 		s.Samples = append(s.Samples, math.Round(x/0.0078)*0.0078)
 	}
-	r, err := ringing.Analyse(s, ringing.Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(ringing.Analyse(s, ringing.Settings{})).In(t)
 	return r
 }
 

@@ -3,6 +3,7 @@ package known
 import (
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -18,10 +19,7 @@ func TestShortWishesAreAPair(t *testing.T) {
 		log.Readings = append(log.Readings, readings.Reading{State: readings.Bare(), Line: i + 2, Use: true, Frequency: f, Uncertainty: 100})
 		log.Readings[i].Exact = []float64{0, 4.7e-12, 15e-12}[i]
 	}
-	r, err := model.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(estimation.Session{Log: log})).In(t)
 	for text, want := range map[string]string{"L": quantities.EffectiveInductance, "C": quantities.EffectiveCapacitance, "inductance": quantities.Inductance} {
 		if w, err := ParseMeasurand(text, r, &benchlog.States{}); err != nil || w.Name != want {
 			t.Errorf("%s: %+v, %v, want %s", text, w, err, want)

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -28,19 +29,10 @@ type coil struct {
 
 func lighthouse(t *testing.T) coil {
 	t.Helper()
-	f, err := os.Open("../../testdata/lighthouse.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must.Get(os.Open("../../testdata/lighthouse.csv")).In(t)
 	defer f.Close()
-	l, err := benchlog.Read(f, "lighthouse.csv", benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := model.Fit(estimation.Session{Log: l.Log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(benchlog.Read(f, "lighthouse.csv", benchlog.Options{})).In(t)
+	r := must.Get(model.Fit(estimation.Session{Log: l.Log})).In(t)
 	return coil{r, l}
 }
 
@@ -48,10 +40,7 @@ func lighthouse(t *testing.T) coil {
 func (c coil) reading(t *testing.T, words string) string {
 	t.Helper()
 	s := c.l.States()
-	state, err := s.Parse(benchlog.Words(words))
-	if err != nil {
-		t.Fatal(err)
-	}
+	state := must.Get(s.Parse(benchlog.Words(words))).In(t)
 	return fmt.Sprintf("%.4fMHz %s", c.r.Frequency(state, s.Parts()[len(c.r.Parts()):]).Value/1e6, words)
 }
 
@@ -68,10 +57,7 @@ func (c coil) after(t *testing.T, plan []string) (inductance, gain float64) {
 			t.Fatal(err)
 		}
 	}
-	l, err := benchlog.Read(bytes.NewReader(content), "plan", benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(benchlog.Read(bytes.NewReader(content), "plan", benchlog.Options{})).In(t)
 	r, err := model.Fit(estimation.Session{Log: l.Log})
 	if err != nil {
 		return 1, 1

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
@@ -111,14 +112,8 @@ func TestSurpriseInWords(t *testing.T) {
 // fitOf fits a log as another program would.
 func fitOf(t *testing.T, content []byte) *model.Result {
 	t.Helper()
-	l, err := benchlog.Read(bytes.NewReader(content), "x", benchlog.Options{Blank: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := model.Fit(estimation.Session{Log: l.Log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(benchlog.Read(bytes.NewReader(content), "x", benchlog.Options{Blank: true})).In(t)
+	r := must.Get(model.Fit(estimation.Session{Log: l.Log})).In(t)
 	return r
 }
 

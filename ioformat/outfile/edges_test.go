@@ -12,6 +12,8 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // What can't be written is told in words, by the name given.
@@ -69,9 +71,7 @@ func TestOwnFiles(t *testing.T) {
 	path := put(t, filepath.Join(dir, "a.svg"), "ours")
 	asked := 0
 	own := Options{Own: func(content []byte) bool { asked++; return string(content) == "ours" }}
-	if err := Write(path, []byte("new"), own); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(path, []byte("new"), own))
 	mustHold(t, path, "new")
 	mustRefuse(t, Write(path, []byte("newer"), own), Exists)
 	mustHold(t, path, "new")
@@ -81,9 +81,7 @@ func TestOwnFiles(t *testing.T) {
 	own.Own = func(content []byte) bool { asked++; return true }
 	for size, is := range map[int64]bool{1 << 26: true, 1<<26 + 1: false} {
 		asked = 0
-		if err := os.Truncate(path, size); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.Truncate(path, size))
 		s := &staged{path: path}
 		s.old, _ = os.Stat(path)
 		if s.owned(own.Own) != is || is != (asked == 1) {
@@ -97,10 +95,7 @@ func TestOwnFiles(t *testing.T) {
 
 func mustStat(t *testing.T, path string) fs.FileInfo {
 	t.Helper()
-	info, err := os.Stat(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	info := must.Get(os.Stat(path)).In(t)
 	return info
 }
 
@@ -115,9 +110,7 @@ func TestPipe(t *testing.T) {
 		content, _ := os.ReadFile(pipe)
 		read <- string(content)
 	}()
-	if err := Write(pipe, []byte("flows"), Options{}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(pipe, []byte("flows"), Options{}))
 	if got := <-read; got != "flows" || mustStat(t, pipe).Mode()&fs.ModeNamedPipe == 0 {
 		t.Errorf("the pipe carried %q", got)
 	}
@@ -176,13 +169,8 @@ func TestWithdrawn(t *testing.T) {
 	put(t, filepath.Join(dir, "b"), "old")
 	var list []*staged
 	for _, name := range []string{"a", "b"} {
-		s, err := stage(target{filepath.Join(dir, name), []byte("new")}, Options{Force: true})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := s.commit(); err != nil {
-			t.Fatal(err)
-		}
+		s := must.Get(stage(target{filepath.Join(dir, name), []byte("new")}, Options{Force: true})).In(t)
+		must.Do(t, s.commit())
 		list = append(list, s)
 	}
 	device := &staged{path: filepath.Join(dir, "b")}
@@ -221,9 +209,7 @@ func TestHeld(t *testing.T) {
 		t.Errorf("held twice: %v", err)
 	}
 	other := put(t, path+"2", "new")
-	if err := os.Rename(other, path); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Rename(other, path))
 	second, err := hold(path) // the new file is free
 	if err != nil || !os.SameFile(second.info, mustStat(t, path)) {
 		t.Fatalf("%+v, %v", second, err)

@@ -12,6 +12,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"fitcoil/internal/must"
 )
 
 // asNobody runs the calling test again without the rights of root, for whom no
@@ -33,26 +35,13 @@ func asNobody(t *testing.T) bool {
 
 // openCopy copies the test program to where everybody may run it.
 func openCopy(t *testing.T) string {
-	own, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	content, err := os.ReadFile(own)
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir, err := os.MkdirTemp("", "outfile")
-	if err != nil {
-		t.Fatal(err)
-	}
+	own := must.Get(os.Executable()).In(t)
+	content := must.Get(os.ReadFile(own)).In(t)
+	dir := must.Get(os.MkdirTemp("", "outfile")).In(t)
 	t.Cleanup(func() { os.RemoveAll(dir) })
 	program := filepath.Join(dir, "test")
-	if err := os.WriteFile(program, content, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Chmod(dir, 0o755); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile(program, content, 0o755))
+	must.Do(t, os.Chmod(dir, 0o755))
 	return program
 }
 
@@ -64,16 +53,12 @@ func TestReadOnly(t *testing.T) {
 	path := put(t, filepath.Join(dir, "old.csv"), "old")
 
 	// a file marked read-only is meant to stay, though its folder would allow it
-	if err := os.Chmod(path, 0o444); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Chmod(path, 0o444))
 	mustRefuse(t, Write(path, []byte("new"), Options{Force: true}), Failed)
 	mustRefuse(t, Update(path, become("new")), Failed)
 	mustHold(t, path, "old")
 
-	if err := os.Chmod(dir, 0o555); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Chmod(dir, 0o555))
 	defer os.Chmod(dir, 0o755) // or it can't be cleared away
 	err := Write(filepath.Join(dir, "new.csv"), []byte("new"), Options{})
 	mustRefuse(t, err, Failed)
@@ -85,9 +70,7 @@ func TestReadOnly(t *testing.T) {
 }
 
 func TestDevice(t *testing.T) {
-	if err := Write(os.DevNull, []byte("nothing"), Options{}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(os.DevNull, []byte("nothing"), Options{}))
 	info, err := os.Stat(os.DevNull)
 	if err != nil || info.Mode().IsRegular() {
 		t.Fatalf("%s is no device any more: %v %v", os.DevNull, info, err)
@@ -105,9 +88,7 @@ func TestOwner(t *testing.T) {
 	}
 	dir := t.TempDir()
 	path := put(t, filepath.Join(dir, "log.csv"), "old")
-	if err := os.Chown(path, 1234, 2345); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Chown(path, 1234, 2345))
 	for _, err := range []error{Update(path, become("new")), Write(path, []byte("newer"), Options{Force: true})} {
 		if err != nil {
 			t.Fatal(err)
@@ -124,13 +105,9 @@ func TestOwnerThatCannotBeKept(t *testing.T) {
 	foreign := os.Getenv("FOREIGN_FILE")
 	if os.Geteuid() == 0 { // a file that everybody may write, in a folder of that kind
 		dir := filepath.Dir(openCopy(t))
-		if err := os.Chmod(dir, 0o777); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.Chmod(dir, 0o777))
 		foreign = put(t, filepath.Join(dir, "log.csv"), "old")
-		if err := os.Chmod(foreign, 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.Chmod(foreign, 0o666))
 		t.Setenv("FOREIGN_FILE", foreign)
 	}
 	if foreign == "" {
@@ -151,12 +128,8 @@ func TestOwnerThatCannotBeKept(t *testing.T) {
 // TestKilledWhileHolding: what a killed process held is free again.
 func TestKilledWhileHolding(t *testing.T) {
 	if path := os.Getenv("HOLD_FILE"); path != "" {
-		if _, err := hold(path); err != nil {
-			t.Fatal(err)
-		}
-		if _, err := create(filepath.Dir(path)); err != nil {
-			t.Fatal(err)
-		}
+		must.Get(hold(path)).In(t)
+		must.Get(create(filepath.Dir(path))).In(t)
 		os.Stdout.WriteString("held\n")
 		time.Sleep(time.Minute)
 		return
@@ -165,13 +138,8 @@ func TestKilledWhileHolding(t *testing.T) {
 	path := put(t, filepath.Join(dir, "log.csv"), "old")
 	cmd := exec.Command(os.Args[0], "-test.run=^"+t.Name()+"$")
 	cmd.Env = append(os.Environ(), "HOLD_FILE="+path)
-	out, err := cmd.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
+	out := must.Get(cmd.StdoutPipe()).In(t)
+	must.Do(t, cmd.Start())
 	if said := make([]byte, 5); true {
 		if _, err := io.ReadFull(out, said); err != nil || string(said) != "held\n" {
 			t.Fatalf("%q, %v", said, err)
@@ -186,9 +154,7 @@ func TestKilledWhileHolding(t *testing.T) {
 	}
 	cmd.Process.Kill()
 	cmd.Wait()
-	if err := Update(path, become("new")); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Update(path, become("new")))
 	mustHold(t, path, "new")
 	mustList(t, dir, "log.csv")
 }

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // become is an edit that doesn't look at what was there.
@@ -23,16 +25,12 @@ func line(text string) func([]byte) ([]byte, error) {
 func TestUpdate(t *testing.T) {
 	dir := t.TempDir()
 	path := put(t, filepath.Join(dir, "log.csv"), "f\n1\n")
-	if err := os.Chmod(path, 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Chmod(path, 0o600))
 	link := filepath.Join(dir, "today.csv")
 	if err := os.Symlink("log.csv", link); err != nil {
 		t.Skip("symbolic links can't be made here")
 	}
-	if err := Update(link, line("2")); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Update(link, line("2")))
 	mustHold(t, path, "f\n1\n2\n")
 	if info, _ := os.Lstat(path); info.Mode() != 0o600 {
 		t.Errorf("mode became %v", info.Mode())
@@ -47,9 +45,7 @@ func TestUpdate(t *testing.T) {
 	mustRefuse(t, Update(dir, line("1")), Failed)
 	mustRefuse(t, Update(filepath.Join(dir, "none", "log.csv"), line("1")), Failed)
 	fresh := filepath.Join(dir, "fresh.csv")
-	if err := Update(fresh, line("1")); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Update(fresh, line("1")))
 	mustHold(t, fresh, "1\n")
 	mustList(t, dir, "fresh.csv", "log.csv", "today.csv")
 }
@@ -65,9 +61,7 @@ func TestUpdateBeginsAnew(t *testing.T) {
 			put(t, path, "1\n2\n")
 		case 2: // as one that replaces it
 			put(t, other, "1\n2\n3\n")
-			if err := os.Rename(other, path); err != nil {
-				t.Fatal(err)
-			}
+			must.Do(t, os.Rename(other, path))
 		}
 		return line("4")(old)
 	})
@@ -144,15 +138,10 @@ func TestLeftOver(t *testing.T) {
 	dir := t.TempDir()
 	put(t, filepath.Join(dir, ".fitcoil-0123456789abcdef"), "left")
 	put(t, filepath.Join(dir, ".fitcoil-notes"), "mine")
-	live, err := create(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
+	live := must.Get(create(dir)).In(t)
 	defer live.Close()
 	path := filepath.Join(dir, "page.html")
-	if err := Write(path, []byte("whole"), Options{}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(path, []byte("whole"), Options{}))
 	mustList(t, dir, filepath.Base(live.Name()), ".fitcoil-notes", "page.html")
 
 	// killed between the two steps of giving a new file its name
@@ -160,9 +149,7 @@ func TestLeftOver(t *testing.T) {
 	if err := os.Link(path, left); err != nil {
 		t.Skip("hard links can't be made here")
 	}
-	if err := Update(path, become("new")); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Update(path, become("new")))
 	mustHold(t, path, "new")
 	mustList(t, dir, filepath.Base(live.Name()), ".fitcoil-notes", "page.html")
 }

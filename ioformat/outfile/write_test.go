@@ -8,14 +8,14 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // put makes a file for a test.
 func put(t *testing.T, path, content string) string {
 	t.Helper()
-	if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.WriteFile(path, []byte(content), 0o644))
 	return path
 }
 
@@ -30,10 +30,7 @@ func mustHold(t *testing.T, path, want string) {
 // mustList checks all names in dir, hidden ones too.
 func mustList(t *testing.T, dir string, want ...string) {
 	t.Helper()
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
+	entries := must.Get(os.ReadDir(dir)).In(t)
 	var got []string
 	for _, e := range entries {
 		got = append(got, e.Name())
@@ -57,16 +54,11 @@ func mustRefuse(t *testing.T, err error, cause Cause) {
 func TestWriteNew(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "page.html")
-	if err := Write(path, []byte("whole"), Options{}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(path, []byte("whole"), Options{}))
 	mustHold(t, path, "whole")
 	mustList(t, dir, "page.html")
 	// a new file gets the permissions of any other new file of this user
-	plain, err := os.Create(filepath.Join(dir, "plain"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	plain := must.Get(os.Create(filepath.Join(dir, "plain"))).In(t)
 	defer plain.Close()
 	want, _ := plain.Stat()
 	got, _ := os.Stat(path)
@@ -86,12 +78,8 @@ func TestWriteRefusesToOverwrite(t *testing.T) {
 func TestWriteForced(t *testing.T) {
 	dir := t.TempDir()
 	path := put(t, filepath.Join(dir, "page.html"), "old")
-	if err := os.Chmod(path, 0o640); err != nil {
-		t.Fatal(err)
-	}
-	if err := Write(path, []byte("new"), Options{Force: true}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Chmod(path, 0o640))
+	must.Do(t, Write(path, []byte("new"), Options{Force: true}))
 	mustHold(t, path, "new")
 	mustList(t, dir, "page.html")
 	if info, _ := os.Stat(path); info.Mode().Perm() != 0o640 {
@@ -129,9 +117,7 @@ func TestSymbolicLinkStays(t *testing.T) {
 		t.Skip("symbolic links can't be made here")
 	}
 	mustRefuse(t, Write(link, []byte("new"), Options{}), Exists)
-	if err := Write(link, []byte("new"), Options{Force: true}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(link, []byte("new"), Options{Force: true}))
 	mustHold(t, path, "new")
 	if !isLink(link) {
 		t.Error("the link became a file")
@@ -139,9 +125,7 @@ func TestSymbolicLinkStays(t *testing.T) {
 	mustList(t, elsewhere, "page.html")
 
 	nowhere := filepath.Join(dir, "nowhere")
-	if err := os.Symlink(filepath.Join(dir, "gone"), nowhere); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, os.Symlink(filepath.Join(dir, "gone"), nowhere))
 	mustRefuse(t, Write(nowhere, []byte("new"), Options{Force: true}), Failed)
 	mustList(t, dir, "link.html", "nowhere")
 }
@@ -184,10 +168,7 @@ func TestFullDisk(t *testing.T) {
 func TestNameTakenMeanwhile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "page.html")
-	s, err := stage(target{path, []byte("ours")}, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := must.Get(stage(target{path, []byte("ours")}, Options{})).In(t)
 	put(t, path, "theirs")
 	mustRefuse(t, s.commit(), Exists)
 	abandon([]*staged{s})
@@ -198,9 +179,7 @@ func TestNameTakenMeanwhile(t *testing.T) {
 func TestWriteAll(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new", "plots")
 	files := []File{{"a.svg", []byte("a")}, {"b.svg", []byte("b")}}
-	if err := WriteAll(dir, files, Options{}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, WriteAll(dir, files, Options{}))
 	mustList(t, dir, "a.svg", "b.svg")
 	mustHold(t, filepath.Join(dir, "b.svg"), "b")
 }

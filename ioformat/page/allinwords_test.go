@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
@@ -35,10 +36,7 @@ func roundFit(t *testing.T) *model.Result {
 		log.Readings = append(log.Readings, readings.Reading{State: state, Line: i + 2, Use: i != 6, Frequency: f, Uncertainty: 1e-4 * f, Amplitude: math.NaN(), Quality: math.NaN()})
 	}
 	log.Readings[1].Note = "cover closed"
-	r, err := model.Fit(estimation.Session{Log: log, Lumped: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(estimation.Session{Log: log, Lumped: true})).In(t)
 	r.Quality = estimation.Quality{Readings: 6, DegreesOfFreedom: 3, ChiSquare: 4.5, PValue: 0.212, Scale: 1, PartScale: 1, Redundancy: 3, Status: fit.Converged, Converged: true, AICc: math.NaN()}
 	for i := range r.Readings {
 		o := &r.Readings[i]

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/report"
@@ -65,10 +66,7 @@ func TestPanelForTheScript(t *testing.T) {
 		{core: "rod", full: true, near: true, limits: []decisions.Outside{{Element: decisions.CoveredElement, From: 0.5, To: 1}},
 			expansion: &expansion{axes: []axis{{Name: "added", From: 1, To: 2, Shift: 3, N: 2}, {Name: "covered", N: 1, Values: []float64{0.5}}}, lnF: []float64{14.5, -0.25e-3}, v: []float64{2e-8, -1e-9}, step: 1e-10}},
 		{expansion: &expansion{step: 1}}}}
-	text, err := p.data(&dial{Min: 1e6, Max: 2e6}, NewPart{Tolerance: 0.05, Uncertainty: 0.025})
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must.Get(p.data(&dial{Min: 1e6, Max: 2e6}, NewPart{Tolerance: 0.05, Uncertainty: 0.025})).In(t)
 	sameWords(t, "all", strings.ReplaceAll(string(text), "},", "},\n"), `
 		{"part":{"tolerance":"5.0 %","uncertainty":0.025},
 		"dial":[1000000,2000000],"scale":{"added":1e-12,"covered":0.02,"hand":0.01},

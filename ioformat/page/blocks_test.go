@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/report"
@@ -23,28 +24,14 @@ import (
 // made of.
 func museum(t *testing.T, sheeted bool) *model.Result {
 	t.Helper()
-	text, err := os.ReadFile("../../testdata/lighthouse-whole.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	log, err := benchlog.Read(bytes.NewReader(text), "whole.csv", benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must.Get(os.ReadFile("../../testdata/lighthouse-whole.csv")).In(t)
+	log := must.Get(benchlog.Read(bytes.NewReader(text), "whole.csv", benchlog.Options{})).In(t)
 	s := estimation.Session{Log: log.Log}
 	if sheeted {
-		f, err := os.Open("../../testdata/lighthouse-made-of.csv")
-		if err != nil {
-			t.Fatal(err)
-		}
+		f := must.Get(os.Open("../../testdata/lighthouse-made-of.csv")).In(t)
 		defer f.Close()
-		sheet, err := coilsheet.Read(f, "made-of.csv")
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := sheet.Tell(&s); err != nil {
-			t.Fatal(err)
-		}
+		sheet := must.Get(coilsheet.Read(f, "made-of.csv")).In(t)
+		must.Do(t, sheet.Tell(&s))
 	}
 	return mustFit(t, s)
 }

@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/chromium"
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -37,9 +38,7 @@ func TestPageInBrowser(t *testing.T) {
 	results["long names"], _ = fitted(t, longNames())
 	for name, r := range results {
 		file := filepath.Join(t.TempDir(), "page.html")
-		if err := os.WriteFile(file, []byte(written(t, r)), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(file, []byte(written(t, r)), 0o666))
 		b.Screen(360, 740, true)
 		b.Load(file)
 		b.fits(name, 360)

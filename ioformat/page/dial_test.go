@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/readings"
@@ -27,16 +28,10 @@ func TestDialHoldsAllReadings(t *testing.T) {
 			}
 			log.Readings = append(log.Readings, readings.Reading{State: s, Line: i + 2, Frequency: scale * f, Uncertainty: 800 * scale, Use: true, Amplitude: math.NaN(), Quality: math.NaN()})
 		}
-		r, err := model.Fit(estimation.Session{Log: log})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(model.Fit(estimation.Session{Log: log})).In(t)
 		d := newDial(r, nil)
 		place := func(at string) float64 {
-			v, err := strconv.ParseFloat(at, 64)
-			if err != nil {
-				t.Fatal(err)
-			}
+			v := must.Get(strconv.ParseFloat(at, 64)).In(t)
 			return v
 		}
 		if d.Min > 0.888e6*scale || d.Max < 2.519e6*scale || d.Min < 0 || d.Max > 2*2.519e6*scale {

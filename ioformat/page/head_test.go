@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/report"
 	"fitcoil/model/decisions"
 	"fitcoil/model/quantities"
@@ -19,9 +20,7 @@ func TestAnswerIsThatOfTheText(t *testing.T) {
 		r, _ := fitted(t, log)
 		plan := planFor(r, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}, 0.05/1.96)
 		var text bytes.Buffer
-		if err := report.FitText(&text, r, plan, r.Parts(), report.Source{Log: "log.csv"}, report.View{}); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, report.FitText(&text, r, plan, r.Parts(), report.Source{Log: "log.csv"}, report.View{}))
 		head := parse(t, written(t, r)).all("header")[0].words()
 		block := ""
 		for _, line := range strings.Split(text.String(), "\n") {

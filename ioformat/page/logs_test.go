@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/report"
@@ -46,10 +47,7 @@ func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
 	t.Helper()
 	s, known := sessions[text]
 	if !known {
-		log, err := benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		log := must.Get(benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})).In(t)
 		s = session{log, mustFit(t, estimation.Session{Log: log.Log})}
 		sessions[text] = s
 	}
@@ -58,19 +56,13 @@ func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
 
 func mustFit(t *testing.T, s estimation.Session) *model.Result {
 	t.Helper()
-	r, err := model.Fit(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(s)).In(t)
 	return r
 }
 
 func demo(t *testing.T) (*model.Result, *benchlog.Log) {
 	t.Helper()
-	text, err := os.ReadFile("../../testdata/lighthouse.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := must.Get(os.ReadFile("../../testdata/lighthouse.csv")).In(t)
 	return fitted(t, string(text))
 }
 
@@ -86,10 +78,7 @@ func drawn(t *testing.T) *model.Result {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	sheet, err := coilsheet.Read(f, "coil.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	sheet := must.Get(coilsheet.Read(f, "coil.csv")).In(t)
 	s := estimation.Session{Log: log.Log}
 	if s.Ladder, err = sheet.Drawing().Ladder(); err != nil {
 		t.Fatal(err)
@@ -120,28 +109,15 @@ func writtenBy(t *testing.T, r *model.Result, src Source) string {
 	src.Command, src.Flags, src.Version = "fitcoil report bench/lighthouse.csv -o page.html", "--tolerance 5%", "v0.0.0"
 	src.NewPart = NewPart{tolerance, tolerance * benchlog.BoundToStandard}
 	var b bytes.Buffer
-	if err := Write(&b, r, src); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, Write(&b, r, src))
 	return b.String()
 }
 
 func BenchmarkWrite(b *testing.B) {
-	text, err := os.ReadFile("../../testdata/lighthouse.csv")
-	if err != nil {
-		b.Fatal(err)
-	}
+	text := must.Get(os.ReadFile("../../testdata/lighthouse.csv")).In(b)
 	for b.Loop() {
-		log, err := benchlog.Read(bytes.NewReader(text), "lighthouse.csv", benchlog.Options{})
-		if err != nil {
-			b.Fatal(err)
-		}
-		r, err := model.Fit(estimation.Session{Log: log.Log})
-		if err != nil {
-			b.Fatal(err)
-		}
-		if err := Write(io.Discard, r, Source{NewPart: NewPart{0.05, 0.05 * benchlog.BoundToStandard}}); err != nil {
-			b.Fatal(err)
-		}
+		log := must.Get(benchlog.Read(bytes.NewReader(text), "lighthouse.csv", benchlog.Options{})).In(b)
+		r := must.Get(model.Fit(estimation.Session{Log: log.Log})).In(b)
+		must.Do(b, Write(io.Discard, r, Source{NewPart: NewPart{0.05, 0.05 * benchlog.BoundToStandard}}))
 	}
 }

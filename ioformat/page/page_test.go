@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/golden"
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/report"
 )
 
@@ -51,14 +52,9 @@ func matchOutline(t *testing.T, name string, root *node) {
 	outline(&b, root, true)
 	file := filepath.Join("testdata", strings.ReplaceAll(name, " ", "-")+".golden")
 	if golden.Updating() {
-		if err := os.WriteFile(file, []byte(b.String()), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.WriteFile(file, []byte(b.String()), 0o666))
 	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	want := must.Get(os.ReadFile(file)).In(t)
 	if b.String() != string(want) {
 		t.Errorf("the page says something else than %s:\n%s", file, firstDifference(b.String(), string(want)))
 	}

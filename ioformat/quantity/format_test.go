@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"fitcoil/internal/must"
 )
 
 // TestFormatGuide checks the rounding against examples of JCGM 100:2008.
@@ -174,10 +176,7 @@ func TestUnitsAgree(t *testing.T) {
 		symbol := rapid.SampledFrom(d.symbols()).Draw(t, "unit")
 		x := rapid.Float64Range(1e-6, 1e6).Draw(t, "number")
 		number := strconv.FormatFloat(x, 'f', -1, 64)
-		q, err := Form{Dimension: d}.Parse(number + symbol)
-		if err != nil {
-			t.Fatal(err)
-		}
+		q := must.Get(Form{Dimension: d}.Parse(number + symbol)).In(t)
 		if got := q.Unit.FromSI(q.Value); !(math.Abs(got-x) <= 4e-16*x) {
 			t.Fatalf("%s %s is %v in SI, which is %v %s", number, symbol, q.Value, got, symbol)
 		}

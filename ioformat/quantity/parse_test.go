@@ -4,14 +4,13 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 func unit(t *testing.T, symbol string, d Dimension) Unit {
 	t.Helper()
-	u, err := ParseUnit(symbol, d)
-	if err != nil {
-		t.Fatal(err)
-	}
+	u := must.Get(ParseUnit(symbol, d)).In(t)
 	return u
 }
 
@@ -180,10 +179,7 @@ func TestSameValue(t *testing.T) {
 // of δx.
 func TestDigitUncertainty(t *testing.T) {
 	for text, want := range map[string]float64{"1.523MHz": 0.29e3, "1.50e6Hz": 0.29e4, "1500000Hz": 0.29, "850kHz": 0.29e3} {
-		q, err := Form{Dimension: Frequency}.Parse(text)
-		if err != nil {
-			t.Fatal(err)
-		}
+		q := must.Get(Form{Dimension: Frequency}.Parse(text)).In(t)
 		if u := q.DigitUncertainty(); !(math.Abs(u-want) <= 0.005*want) {
 			t.Errorf("%s: u = %v, want %v", text, u, want)
 		}

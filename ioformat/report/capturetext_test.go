@@ -5,6 +5,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model/quantities"
 	"fitcoil/model/resonance"
@@ -37,9 +38,7 @@ func inventedCapture() Captured {
 func textOf(t *testing.T, list []Captured, sweeps []Swept, v View) string {
 	t.Helper()
 	var b strings.Builder
-	if err := CaptureText(&b, list, sweeps, v); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, CaptureText(&b, list, sweeps, v))
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
@@ -62,9 +61,7 @@ func TestCaptureText(t *testing.T) {
 	several := textOf(t, []Captured{c, c}, nil, View{})
 	says(t, "several", several, "2 captures", "Notes", "scope.csv, segment 2: mind this", "scope.csv, segment 2 1.234600 0.000030 MHz 80.0 2.0 decaying")
 	var b strings.Builder
-	if err := CaptureText(&b, []Captured{c, c}, nil, View{}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, CaptureText(&b, []Captured{c, c}, nil, View{}))
 	lines := strings.Split(b.String(), "\n") // heads end where their numbers do
 	for i := range lines[1:] {
 		for head, number := range map[string]string{"resonance": "1.234600", "Q factor": "80.0"} {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/readings"
@@ -32,18 +33,11 @@ func invented(capacitor bool) readings.Log {
 // decode fits a log and reads the JSON back as another program would.
 func decode(t *testing.T, log readings.Log) map[string]any {
 	t.Helper()
-	r, err := model.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(estimation.Session{Log: log})).In(t)
 	var b bytes.Buffer
-	if err := FitJSON(&b, r, Extra{}, Source{Log: "invented.csv"}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, FitJSON(&b, r, Extra{}, Source{Log: "invented.csv"}))
 	var out map[string]any
-	if err := json.Unmarshal(b.Bytes(), &out); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, json.Unmarshal(b.Bytes(), &out))
 	return out
 }
 

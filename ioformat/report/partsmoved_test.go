@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -36,9 +37,7 @@ func TestPartsMoved(t *testing.T) {
 			},
 		} {
 			var b bytes.Buffer
-			if err := write(&b); err != nil {
-				t.Fatal(err)
-			}
+			must.Do(t, write(&b))
 			s := strings.Join(strings.Fields(b.String()), " ")
 			if got := strings.Contains(s, "2.2 pF: parts stay what they are"); got != c.want {
 				t.Errorf("told %v, want %v: %s", got, c.want, s)

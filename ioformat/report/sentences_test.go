@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -260,9 +261,7 @@ func TestLimitsAreTheLargest(t *testing.T) {
 		var b strings.Builder
 		out := newText(View{})
 		out.largest(list, "L", 0)
-		if err := out.to(&b); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, out.to(&b))
 		got := strings.TrimPrefix(strings.Join(strings.Fields(strings.ReplaceAll(b.String(), noBreak, " ")), " "), "Limited by ")
 		if got != c.want {
 			t.Errorf("%v: %q, want %q", c.shares, got, c.want)

@@ -4,6 +4,7 @@ import (
 	"io"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -93,10 +94,7 @@ High voltage burns whatever these numbers say: keep away, discharge it first.`)
 
 func TestWaysTranscript(t *testing.T) {
 	unit := func(text string, d quantity.Dimension) quantity.Unit {
-		u, err := quantity.ParseUnit(text, d)
-		if err != nil {
-			t.Fatal(err)
-		}
+		u := must.Get(quantity.ParseUnit(text, d)).In(t)
 		return u
 	}
 	far := at(func(s *readings.State) { s.Core, s.To = "rod", 1 })

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -32,10 +33,7 @@ func log(added ...float64) readings.Log {
 
 func mustFit(t *testing.T, s estimation.Session) *model.Result {
 	t.Helper()
-	r, err := model.Fit(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(model.Fit(s)).In(t)
 	return r
 }
 
@@ -70,9 +68,7 @@ func TestWords(t *testing.T) {
 		}, []string{"To add"}, []string{"Standard value"}},
 	} {
 		var b strings.Builder
-		if err := c.write(&b); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, c.write(&b))
 		for _, w := range c.say {
 			if !strings.Contains(b.String(), w) {
 				t.Errorf("%s: no %q in\n%s", c.name, w, b.String())

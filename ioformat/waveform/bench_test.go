@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/ringing"
 )
 
@@ -57,13 +58,8 @@ func BenchmarkTenMillion(b *testing.B) {
 		b.SetBytes(int64(len(file)))
 		b.ReportAllocs()
 		for b.Loop() {
-			c, err := readOne(bytes.NewReader(file), "invented.csv", Options{})
-			if err != nil {
-				b.Fatal(err)
-			}
-			if _, err := ringing.Analyse(c.Signal, ringing.Settings{}); err != nil {
-				b.Fatal(err)
-			}
+			c := must.Get(readOne(bytes.NewReader(file), "invented.csv", Options{})).In(b)
+			must.Get(ringing.Analyse(c.Signal, ringing.Settings{})).In(b)
 		}
 	})
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/cells"
 )
 
@@ -82,10 +83,7 @@ func TestForms(t *testing.T) {
 		{"remark behind", "Time [s],CH1 [V]\n" + table(pair(",")) + "end of capture\n", Options{}, -20e-9, 1, "CH1 [V]", 2, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := readOne(strings.NewReader(c.text), "scope.csv", c.opt)
-			if err != nil {
-				t.Fatal(err)
-			}
+			got := must.Get(readOne(strings.NewReader(c.text), "scope.csv", c.opt)).In(t)
 			s := got.Signal
 			if len(s.Samples) != formRows || !(math.Abs(s.Interval-formInterval) <= 1e-6*formInterval) || !(math.Abs(s.Start-c.start) <= 1e-15) {
 				t.Errorf("%d samples from %g s every %g s", len(s.Samples), s.Start, s.Interval)
@@ -107,10 +105,7 @@ func TestIntervalUncertainty(t *testing.T) {
 	for i := range 1001 {
 		fmt.Fprintf(&coarse, "%.8f,0.1\n", float64(i)*3.7e-9) // ten nanoseconds a digit
 	}
-	c, err := readOne(strings.NewReader(coarse.String()), "scope.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	c := must.Get(readOne(strings.NewReader(coarse.String()), "scope.csv", Options{})).In(t)
 	// √2 × 10 ns/√12 over 1000 intervals.
 	if u := c.Signal.IntervalUncertainty; !(math.Abs(u-4.082e-12) <= 1e-14) {
 		t.Errorf("± %g s", u)
@@ -119,10 +114,7 @@ func TestIntervalUncertainty(t *testing.T) {
 		t.Errorf("interval %g s", c.Signal.Interval)
 	}
 	// The stated interval is better, and agrees.
-	c, err = readOne(strings.NewReader("Sample interval,3.7e-9,s\n"+coarse.String()), "scope.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	c = must.Get(readOne(strings.NewReader("Sample interval,3.7e-9,s\n"+coarse.String()), "scope.csv", Options{})).In(t)
 	if c.Signal.Interval != 3.7e-9 || c.Signal.IntervalUncertainty != 0 {
 		t.Errorf("interval %g ± %g s", c.Signal.Interval, c.Signal.IntervalUncertainty)
 	}
@@ -132,10 +124,7 @@ func TestIntervalUncertainty(t *testing.T) {
 	for i := range 100_001 {
 		fmt.Fprintf(&long, "%.8f,0.1\n", float64(i)*3.7e-9)
 	}
-	c, err = readOne(strings.NewReader(long.String()), "scope.csv", Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	c = must.Get(readOne(strings.NewReader(long.String()), "scope.csv", Options{})).In(t)
 	if u := c.Signal.IntervalUncertainty; !(u > 0) || !(math.Abs(c.Signal.Interval-3.7e-9) <= 3*u) {
 		t.Errorf("interval %g ± %g s, the times advance by 3.7 ns", c.Signal.Interval, u)
 	}
@@ -214,9 +203,7 @@ func TestProgress(t *testing.T) {
 		}
 		last = read
 	}}
-	if _, err := Read(strings.NewReader(text.String()), "scope.csv", opt); err != nil {
-		t.Fatal(err)
-	}
+	must.Get(Read(strings.NewReader(text.String()), "scope.csv", opt)).In(t)
 	if calls < 3 || calls > 8 || last != int64(text.Len()) {
 		t.Errorf("%d calls up to %d of %d bytes", calls, last, text.Len())
 	}

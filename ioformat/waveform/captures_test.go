@@ -13,6 +13,7 @@ import (
 	"unicode/utf16"
 
 	"fitcoil/internal/golden"
+	"fitcoil/internal/must"
 	"fitcoil/model/quantities"
 	"fitcoil/model/ringing"
 )
@@ -117,14 +118,9 @@ func TestCaptures(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join("..", "..", "testdata", "captures", name)
 			if golden.Updating() {
-				if err := os.WriteFile(path, want, 0o666); err != nil {
-					t.Fatal(err)
-				}
+				must.Do(t, os.WriteFile(path, want, 0o666))
 			}
-			got, err := os.ReadFile(path)
-			if err != nil {
-				t.Fatal(err)
-			}
+			got := must.Get(os.ReadFile(path)).In(t)
 			if !bytes.Equal(got, want) {
 				t.Error("the file isn't what it says it is")
 			}
@@ -132,14 +128,8 @@ func TestCaptures(t *testing.T) {
 			if strings.HasPrefix(name, "two") {
 				opt.Column = "ch1"
 			}
-			c, err := readOne(bytes.NewReader(got), name, opt)
-			if err != nil {
-				t.Fatal(err)
-			}
-			r, err := ringing.Analyse(c.Signal, ringing.Settings{})
-			if err != nil {
-				t.Fatal(err)
-			}
+			c := must.Get(readOne(bytes.NewReader(got), name, opt)).In(t)
+			r := must.Get(ringing.Analyse(c.Signal, ringing.Settings{})).In(t)
 			t.Logf("interval %.6g ± %.2g s, f_0 %.7g ± %.2g Hz, Q %.4g ± %.2g, notes %q %v",
 				c.Signal.Interval, c.Signal.IntervalUncertainty, r.Resonance.Value, r.Resonance.Uncertainty,
 				r.Quality.Value, r.Quality.Uncertainty, c.Notes, r.Notes)

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/ringing"
 )
 
@@ -20,10 +21,7 @@ func FuzzRead(f *testing.F) {
 			f.Fatal(pattern, err)
 		}
 		for _, file := range files {
-			content, err := os.ReadFile(file)
-			if err != nil {
-				f.Fatal(err)
-			}
+			content := must.Get(os.ReadFile(file)).In(f)
 			f.Add(content[:min(len(content), 3000)], "", 0.0)
 		}
 	}

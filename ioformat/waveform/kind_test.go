@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // TestIsCapture: whatever instruments write is known for a capture, whatever a
@@ -25,10 +27,7 @@ func TestIsCapture(t *testing.T) {
 	broken, _ := filepath.Glob("../../testdata/broken/log/*.csv")
 	sheets, _ := filepath.Glob("../../testdata/formats/sheet/*.csv")
 	for _, file := range slices.Concat(logs, broken, sheets) {
-		content, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
+		content := must.Get(os.ReadFile(file)).In(t)
 		if IsCapture(content) && !strings.HasPrefix(filepath.Base(file), "capture") {
 			t.Errorf("%s is a capture", file)
 		}

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"strconv"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // The quick reading of numbers against the standard library's, bit for bit.
@@ -17,10 +19,7 @@ func TestScanNumber(t *testing.T) {
 	}
 	quick := 0
 	for _, s := range texts {
-		want, err := strconv.ParseFloat(s, 64)
-		if err != nil {
-			t.Fatal(err)
-		}
+		want := must.Get(strconv.ParseFloat(s, 64)).In(t)
 		got, _, n := scanNumber([]byte(s), '.')
 		if n == 0 {
 			continue // the slow way's

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -22,10 +23,7 @@ func tried(t testing.TB, seed uint64, more ...simulated.Step) *estimation.Result
 	steps := append([]simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(4.7, 10), simulated.Added().Rod(1), simulated.Added(10).Rod(1),
 		simulated.Added().Near(0.1), simulated.Added().Near(0.2), simulated.Added(simulated.Spike), simulated.Added()}, more...)
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(seed, 5)), 2e-4, 0.02, steps...)
-	r, err := estimation.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 	return r
 }
 
@@ -116,10 +114,7 @@ func TestWhatIsMissing(t *testing.T) {
 	}
 	log := r.Session.Log
 	log.Readings = log.Readings[:5]
-	few, err := estimation.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	few := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 	if p := Predict(few, stateOf(func(s *readings.State) { s.Hand = 0.3 }), nil); !slices.Equal(p.Missing, []Missing{{Kind: HandElement}}) {
 		t.Errorf("a hand: %+v", p.Missing)
 	}
@@ -389,10 +384,7 @@ func TestReasons(t *testing.T) {
 	l := Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
 	extra := []readings.Part{{Name: "new", Capacitance: 1e-12, Uncertainty: 1e-14, Known: true}}
 	n := len(r.Parts())
-	p, err := newPlan(r, l, []Candidate{{State: stateOf(func(s *readings.State) { s.Parts = []int{n} })}}, extra)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(newPlan(r, l, []Candidate{{State: stateOf(func(s *readings.State) { s.Parts = []int{n} })}}, extra)).In(t)
 	e := func(u float64) quantities.Estimate {
 		return quantities.Estimate{Value: 10, Uncertainty: u, Determined: u > 0}
 	}
@@ -464,10 +456,7 @@ func TestAProposedReadingDoesWhatIsSaid(t *testing.T) {
 		s.Log.Readings = append(slices.Clone(s.Log.Readings), readings.Reading{State: state, Use: true, Frequency: hz, Uncertainty: typical * hz, Amplitude: math.NaN(), Quality: math.NaN()})
 		n := len(s.Log.Readings) - 1 // its time: as far behind the last as readings are apart
 		s.Log.Moments = nil
-		o, err := estimation.Fit(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		o := must.Get(estimation.Fit(s)).In(t)
 		e := o.Find(want.Key)
 		if name == "hand" { // once it is read there, the law there leaves nothing
 			drop := Measurand{Key: quantities.Key{Name: "frequency"}, State: state}
@@ -672,18 +661,12 @@ func TestRebuildMovesTheUnknowns(t *testing.T) {
 	}
 	// Two drawings: their quantities' ratios; with more beads another stretch is covered.
 	draw := func(turns float64, beads int) *drawing.Drawn {
-		d, err := (drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: turns, Diameter: 30e-3, Length: 280e-3, Wire: 0.3e-3, Ball: 18e-3, Height: 50e-3, Slices: 24,
-			Beads: field.Beads{Count: beads, Length: 24e-3, Diameter: 10e-3, Spacing: 4e-3, Permeability: 120, Start: 2e-3}}}).Predict()
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := must.Get((drawing.Drawing{Core: "rod", Coil: field.Coil{Turns: turns, Diameter: 30e-3, Length: 280e-3, Wire: 0.3e-3, Ball: 18e-3, Height: 50e-3, Slices: 24,
+			Beads: field.Beads{Count: beads, Length: 24e-3, Diameter: 10e-3, Spacing: 4e-3, Permeability: 120, Start: 2e-3}}}).Predict()).In(t)
 		return d
 	}
 	before, after := draw(400, 10), draw(420, 8)
-	change, err := NewRebuild(before, after)
-	if err != nil {
-		t.Fatal(err)
-	}
+	change := must.Get(NewRebuild(before, after)).In(t)
 	find := func(d *drawing.Drawn, name string) float64 { return d.Find(name).Value }
 	if !(math.Abs(change.Inductance-math.Pow(1.05, 2)) <= 1e-3) || !(math.Abs(change.Winding-find(after, quantities.WindingCapacitance)/find(before, quantities.WindingCapacitance)) <= 1e-12) ||
 		!(math.Abs(change.Top-find(after, quantities.TopCapacitance)+find(before, quantities.TopCapacitance)) <= 1e-24) || change.Core != "rod" || !(math.Abs(change.Gain-(after.Core.Full.Value-1)/(before.Core.Full.Value-1)) <= 1e-12) || !change.moved || change.from != 0 || !(math.Abs(change.to-226.0/280) <= 1e-9) {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -18,36 +19,21 @@ import (
 // fitOf fits a log that lies in testdata.
 func fitOf(t testing.TB, name string) *estimation.Result {
 	t.Helper()
-	file, err := os.Open("../../testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.Open("../../testdata/" + name)).In(t)
 	defer file.Close()
-	log, err := benchlog.Read(file, name, benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := estimation.Fit(estimation.Session{Log: log.Log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	log := must.Get(benchlog.Read(file, name, benchlog.Options{})).In(t)
+	r := must.Get(estimation.Fit(estimation.Session{Log: log.Log})).In(t)
 	return r.Widen()
 }
 
 // decided are the rows of a verb in the table that scripts/recompute made, by what they are of.
 func decided(t testing.TB, verb string) map[[2]string][]float64 {
 	t.Helper()
-	file, err := os.Open("../../testdata/recomputed/decisions.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.Open("../../testdata/recomputed/decisions.csv")).In(t)
 	defer file.Close()
 	r := csv.NewReader(file)
 	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := must.Get(r.ReadAll()).In(t)
 	out := map[[2]string][]float64{}
 	for _, row := range rows {
 		if row[0] != verb {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -69,10 +70,7 @@ func TestVoltageWhereTheCoreIs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ladder, err := field.NewLadder(coil.Shape())
-	if err != nil {
-		t.Fatal(err)
-	}
+	ladder := must.Get(field.NewLadder(coil.Shape())).In(t)
 	r := tried(t, 52)
 	s := r.Session
 	s.Ladder, s.Drawn = ladder, d
@@ -117,10 +115,7 @@ func TestANewCapacitorAndAMeterDoWhatIsSaid(t *testing.T) {
 		s := r.Session
 		s.Log.Readings, s.Log.Parts = slices.Clone(s.Log.Readings), slices.Clone(s.Log.Parts)
 		change(&s)
-		o, err := estimation.Fit(s)
-		if err != nil {
-			t.Fatal(err)
-		}
+		o := must.Get(estimation.Fit(s)).In(t)
 		if got, done := out.Ranked[i].After.Stated, o.Find(want.Key).Stated; !(math.Abs(got/done-1) <= 0.015) || out.Ranked[i].Relative != c.Relative {
 			t.Errorf("%+v: ± %.5g said, ± %.5g done", c, got, done)
 		}

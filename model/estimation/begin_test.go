@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/coupling"
 	"fitcoil/model/drawing"
 	"fitcoil/model/field"
@@ -81,10 +82,7 @@ func TestStartIsTheSolutionOfALumpedCoil(t *testing.T) {
 				log.Readings[i].Use = false
 			}
 		}
-		p, err := NewProblem(Session{Log: log, Lumped: true, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}}})
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := must.Get(NewProblem(Session{Log: log, Lumped: true, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}}})).In(t)
 		x := p.Start(log)
 		check := func(what string, i int, want float64) {
 			t.Helper()
@@ -124,10 +122,7 @@ func TestAllPriors(t *testing.T) {
 		p.Uncertainty, p.Default, p.Lot, p.Common = 0.05*p.Capacitance, i == 0, "kit", forward.CommonShare
 	}
 	s := Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.1}, {Key: quantities.Key{Name: quantities.CoreCapacitance, Core: "rod"}, Value: 1e-13, Uncertainty: 1e-13}}}
-	p, err := NewProblem(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(NewProblem(s)).In(t)
 	x := p.Start(log)
 	for anchors, n := range []int{13, 15, 17} {
 		rows := p.Priors(anchors)
@@ -242,10 +237,7 @@ func TestDriftQuantity(t *testing.T) {
 			want, unit = want/(0.25*float64(len(log.Readings)-1)), "1/h"
 		}
 		log.Hours = hours
-		p, err := NewProblem(Session{Log: log})
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := must.Get(NewProblem(Session{Log: log})).In(t)
 		x, grad := make([]float64, p.N), slices.Repeat([]float64{3}, p.N)
 		x[p.Drift] = 0.7
 		q := p.DriftQuantities()[0]
@@ -286,10 +278,7 @@ func TestWhichReadingsShareTheirRounding(t *testing.T) {
 		mean := log.Readings[0]
 		mean.Repeats = &readings.Repeats{Count: 3}
 		log.Readings = append(log.Readings, other, stated, mean)
-		p, err := NewProblem(Session{Log: log})
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := must.Get(NewProblem(Session{Log: log})).In(t)
 		alike := 0.0
 		for k := range log.Readings {
 			f := 1.0
@@ -401,10 +390,7 @@ func TestWhatTheModelAdds(t *testing.T) {
 	for _, state := range []readings.State{readings.Bare(), {Parts: []int{0}, Hand: math.Inf(1)}, s, loaded, other} {
 		log.Readings = append(log.Readings, readings.Reading{State: state, Use: true, Frequency: 1e6, Uncertainty: 300})
 	}
-	p, err := NewProblem(Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(NewProblem(Session{Log: log})).In(t)
 	x := p.Start(log)
 	for k := range log.Readings {
 		state := &log.Readings[k].State

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -47,10 +48,7 @@ func TestBudgetIsWhatMovedInputsDo(t *testing.T) {
 			other := s
 			other.Log.Readings, other.Log.Parts, other.Known = slices.Clone(s.Log.Readings), slices.Clone(s.Log.Parts), slices.Clone(s.Known)
 			change(&other, by)
-			o, err := Fit(other)
-			if err != nil {
-				t.Fatal(err)
-			}
+			o := must.Get(Fit(other)).In(t)
 			v[i] = o.Find(e.Key).Value
 		}
 		return (v[0] - v[1]) / 2
@@ -281,10 +279,7 @@ func TestFrequencyIsThatOfAReadingThatCountsForNothing(t *testing.T) {
 			other.Log.Moments[i] = float64(i)
 		}
 		other.Log.Moments[n] = float64(n-1) / 2
-		o, err := Fit(other)
-		if err != nil {
-			t.Fatal(err)
-		}
+		o := must.Get(Fit(other)).In(t)
 		got := o.Readings[n]
 		u := huge * math.Sqrt(got.Leverage)
 		if !(math.Abs(e.Value-got.Fitted) <= 2e-3*u) || !(math.Abs(e.Uncertainty/u-1) <= 2e-3) || e.Unit != "Hz" || e.Name != "frequency" {

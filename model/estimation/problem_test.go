@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/internal/simulated"
 )
 
@@ -15,10 +16,7 @@ func TestRepeatedStatesGiveTheSameRows(t *testing.T) {
 	for i := range log.Readings {
 		log.Readings[i].Uncertainty *= 1 + float64(i)
 	}
-	p, err := NewProblem(Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(NewProblem(Session{Log: log})).In(t)
 	x, n := p.Start(log), len(log.Readings)
 	r, jac := make([]float64, n), make([]float64, n*p.N)
 	p.Data.Evaluate(x, 0, r, jac)

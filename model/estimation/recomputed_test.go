@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
@@ -16,32 +17,20 @@ import (
 // logOf reads a log that lies in testdata.
 func logOf(t testing.TB, name string) *benchlog.Log {
 	t.Helper()
-	file, err := os.Open("../../testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.Open("../../testdata/" + name)).In(t)
 	defer file.Close()
-	log, err := benchlog.Read(file, name, benchlog.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	log := must.Get(benchlog.Read(file, name, benchlog.Options{})).In(t)
 	return log
 }
 
 // rowsOf reads a table of numbers that scripts/recompute worked out.
 func rowsOf(t testing.TB, name string) [][]string {
 	t.Helper()
-	file, err := os.Open("../../testdata/recomputed/" + name + ".csv")
-	if err != nil {
-		t.Fatal(err)
-	}
+	file := must.Get(os.Open("../../testdata/recomputed/" + name + ".csv")).In(t)
 	defer file.Close()
 	r := csv.NewReader(file)
 	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := must.Get(r.ReadAll()).In(t)
 	return rows[1:]
 }
 
@@ -73,10 +62,7 @@ func TestFitAgainstRecomputed(t *testing.T) {
 		"bound":       {"recomputed/logs/bound.csv", false},
 	} {
 		t.Run(table, func(t *testing.T) {
-			r, err := estimation.Fit(estimation.Session{Log: logOf(t, c.log).Log, Robust: c.robust})
-			if err != nil {
-				t.Fatal(err)
-			}
+			r := must.Get(estimation.Fit(estimation.Session{Log: logOf(t, c.log).Log, Robust: c.robust})).In(t)
 			alternative := r.NewAlternative()
 			r = r.Widen()
 			got := map[string][]told{}

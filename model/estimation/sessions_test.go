@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/loss"
 	"fitcoil/model/quantities"
@@ -33,10 +34,7 @@ func TestFollowingIsReadingOn(t *testing.T) {
 	first, second, both := parted(t, 5, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(4.7, 10), simulated.Added(22), simulated.Added(4.7), simulated.Added().Rod(1), simulated.Added(10).Rod(1))
 	first.Known = append(slices.Clone(still), quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.05e-3})
 	both.Known = first.Known
-	before, err := Fit(first)
-	if err != nil {
-		t.Fatal(err)
-	}
+	before := must.Get(Fit(first)).In(t)
 	carried := before.Carry()
 	if len(carried) != 1 {
 		t.Fatalf("%d sessions", len(carried))
@@ -75,10 +73,7 @@ func TestFollowingIsReadingOn(t *testing.T) {
 	if len(second.Log.Parts) != 3 || len(second.Known) != 3 || len(slices.Collect(second.StatesRead())) != 9 {
 		t.Fatalf("parts %v, known %v", second.Log.Parts, second.Known)
 	}
-	got, err := Fit(second)
-	if err != nil {
-		t.Fatal(err)
-	}
+	got := must.Get(Fit(second)).In(t)
 	want, err := Fit(both)
 	if err != nil || want.Scatter.Scale != 1 {
 		t.Fatal(err, want.Scatter.Scale)
@@ -183,9 +178,7 @@ func TestRowsOfEarlierSessions(t *testing.T) {
 			t.Fatal("no covariance")
 		}
 		var w mat.VecDense
-		if err := cholesky.SolveVecTo(&w, off); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, cholesky.SolveVecTo(&w, off))
 		squares := 0.0
 		for _, v := range r[at : at+n] {
 			squares += v * v
@@ -225,10 +218,7 @@ func TestWhatOneReadingInAPlaceTells(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(20, 5)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added().Rod(0.5))
 	log.Readings[6].Frequency *= 1.02
 	s := Session{Log: log, Known: still}
-	r, err := Fit(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(s)).In(t)
 	state := readings.Bare()
 	state.Core, state.To, state.Parts = "rod", 0.5, []int{0}
 	e := r.Frequency(state, nil)
@@ -264,10 +254,7 @@ func TestLossesByHand(t *testing.T) {
 	for i := range log.Readings {
 		log.Readings[i].Quality = quality[i]
 	}
-	r, err := Fit(Session{Log: log, Known: still})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(Session{Log: log, Known: still})).In(t)
 	f, x := r.Problem.Model, r.Solution.X
 	at := func(s readings.State) (hz, perTop float64) {
 		return f.Ideal(x, &s, nil), f.Resonance.PerTop

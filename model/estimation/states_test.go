@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
 )
@@ -19,10 +20,7 @@ func TestSharedStatesGiveTheSameRows(t *testing.T) {
 	}
 	steps = append(steps, simulated.Added(10, 4.7)) // the same two parts in another order
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(61, 1)), 3e-4, 0.02, steps...)
-	p, err := NewProblem(Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(NewProblem(Session{Log: log})).In(t)
 	if p.table == nil || len(p.table.states) != 12 {
 		t.Fatalf("table %+v, want the twelve states of a session", p.table)
 	}

@@ -1,6 +1,10 @@
 package field
 
-import "testing"
+import (
+	"testing"
+
+	"fitcoil/internal/must"
+)
 
 // One state of a fit.
 func BenchmarkResonate(b *testing.B) {
@@ -22,9 +26,7 @@ func BenchmarkLadder(b *testing.B) {
 func BenchmarkPattern(b *testing.B) {
 	l := newLadder(b, slim())
 	for b.Loop() {
-		if _, err := l.newPattern(span{from: 0, to: 0.6}); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(l.newPattern(span{from: 0, to: 0.6})).In(b)
 	}
 }
 
@@ -49,9 +51,7 @@ func boxed() Coil {
 func BenchmarkPatternInABox(b *testing.B) {
 	l := newLadder(b, boxed().Shape())
 	for b.Loop() {
-		if _, err := l.newPattern(span{from: 0, to: 0.6}); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(l.newPattern(span{from: 0, to: 0.6})).In(b)
 	}
 }
 
@@ -59,9 +59,7 @@ func BenchmarkPatternInABox(b *testing.B) {
 func BenchmarkPredictInABox(b *testing.B) {
 	c := boxed()
 	for b.Loop() {
-		if _, err := c.Predict(); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(c.Predict()).In(b)
 	}
 }
 
@@ -86,9 +84,7 @@ func BenchmarkFit(b *testing.B) {
 func BenchmarkPredict(b *testing.B) {
 	c := lighthouse()
 	for b.Loop() {
-		if _, err := c.Predict(0.05, 0.1, 0.2); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(c.Predict(0.05, 0.1, 0.2)).In(b)
 	}
 }
 
@@ -96,8 +92,6 @@ func BenchmarkPredictManyBeads(b *testing.B) {
 	c := lighthouse()
 	c.Beads = Beads{Diameter: 0.012, Length: 0.0018, Spacing: 0.0002, Start: 0.0001, Count: 110, Permeability: 125}
 	for b.Loop() {
-		if _, err := c.Predict(); err != nil {
-			b.Fatal(err)
-		}
+		must.Get(c.Predict()).In(b)
 	}
 }

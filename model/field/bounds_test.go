@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Every dimension by itself, on either side of each of its bounds: what is told, and what would do.
@@ -159,9 +161,7 @@ func TestImpossibleCoils(t *testing.T) {
 		"no more than air": func(c *Coil) { c.Beads.Permeability = 1 }, "of nothing": func(c *Coil) { c.Beads.Permeability = 0 }, "less than air": func(c *Coil) { c.Beads.Permittivity = 0.9 },
 	} {
 		c := drawnCoil()
-		if err := c.Check(); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, c.Check())
 		if change(&c); c.Check() == nil {
 			t.Errorf("%s is possible", what)
 		}

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // Where things stand: the ball's lowest point is a gap above the winding, the
@@ -66,9 +68,6 @@ func TestInductanceUncertainty(t *testing.T) {
 // that it screens nothing.
 func TestSmallWinding(t *testing.T) {
 	c := Coil{Turns: 10, Diameter: 1e-4, Length: 1e-4, Ball: 0.02, BallGap: 0.02}
-	k, err := c.circuit(10, false, math.Inf(1), normal())
-	if err != nil {
-		t.Fatal(err)
-	}
+	k := must.Get(c.circuit(10, false, math.Inf(1), normal())).In(t)
 	near(t, "capacitance of the top", k.c.At(9, 9), 1.1127e-12, 0.01)
 }

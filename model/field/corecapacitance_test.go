@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // What a core adds to the winding's capacitance is what, spread evenly along the
@@ -18,27 +20,15 @@ func TestCoreCapacitanceIsThatOfAnEvenLine(t *testing.T) {
 		{Turns: 300, Diameter: 40e-3, Length: 0.12, Wire: 0.3e-3, Ball: 20e-3, Beads: Beads{Diameter: 20e-3, Length: 8e-3, Spacing: 2e-3, Count: 12, Start: 0, Permeability: 40}},
 	} {
 		c.Slices = 40
-		p, err := c.Predict()
-		if err != nil {
-			t.Fatal(err)
-		}
-		l, err := NewLadder(Shape{Diameter: c.Diameter, Length: c.Length, Core: c.Beads})
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := must.Get(c.Predict()).In(t)
+		l := must.Get(NewLadder(Shape{Diameter: c.Diameter, Length: c.Length, Core: c.Beads})).In(t)
 		want := p.Core.Capacitance.Value
 		if r := l.CoreCapacitance() / want; !(math.Abs(r-1) <= 0.2) { // without the ball, and in coarser ribbons
 			t.Errorf("the ladder's core adds %v of the drawing's", r)
 		}
 		c.Beads = c.Beads.filling(0, c.Length)
-		in, err := c.circuit(c.Slices, true, math.Inf(1), normal())
-		if err != nil {
-			t.Fatal(err)
-		}
-		air, err := c.circuit(c.Slices, false, math.Inf(1), normal())
-		if err != nil {
-			t.Fatal(err)
-		}
+		in := must.Get(c.circuit(c.Slices, true, math.Inf(1), normal())).In(t)
+		air := must.Get(c.circuit(c.Slices, false, math.Inf(1), normal())).In(t)
 		for _, at := range []struct{ added, within float64 }{{0, 0.2}, {20e-12, 0.02}} {
 			var m Mode
 			circuit{air.magnetic, in.c}.resonate(at.added, &m)

@@ -3,6 +3,8 @@ package field
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // spherical cuts a shell between spheres of the radii a and b.
@@ -27,17 +29,12 @@ func TestCoatedSphere(t *testing.T) {
 	for _, c := range []struct{ a, b, permittivity float64 }{{1, 1.5, 2.3}, {1, 1.2, 4}, {1, 2, 10}, {1, 1.05, 3}, {1.3, 2, 5}} {
 		e := electrodes{n: 1}
 		e.add(sphere(1, 0, edges), share{0, 1})
-		solved, err := e.solve()
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(e.solve()).In(t)
 		s := sphericalShell(c.a, c.b, c.permittivity, edges)
 		for k := range s.slices {
 			s.slices[k].along = 1e6 // radial alone: a flux along would cost
 		}
-		if err := solved.insulate([]shell{s}); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, solved.insulate([]shell{s}))
 		want := 4 * math.Pi * Eps0 / (1 - 1/c.a + (1/c.a-1/c.b)/c.permittivity + 1/c.b)
 		near(t, "coated sphere", solved.maxwell().At(0, 0), want, 2e-3)
 	}
@@ -62,13 +59,8 @@ func TestCoaxialCylinders(t *testing.T) {
 		e.add([]ribbon{{rho0: a, z0: z[i], rho1: a, z1: z[i+1]}}, share{k, 1})
 		e.add([]ribbon{{rho0: d, z0: z[i], rho1: d, z1: z[i+1]}}, share{2, 1})
 	}
-	solved, err := e.solve()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := solved.insulate(shells([]Tube{{2 * b, 2 * c, permittivity}}, z)); err != nil {
-		t.Fatal(err)
-	}
+	solved := must.Get(e.solve()).In(t)
+	must.Do(t, solved.insulate(shells([]Tube{{2 * b, 2 * c, permittivity}}, z)))
 	want := -2 * math.Pi * Eps0 / (math.Log(b/a) + math.Log(c/b)/permittivity + math.Log(d/c))
 	near(t, "mutual capacitance per metre", solved.maxwell().At(0, 2)/guarded, want, 2e-3)
 }
@@ -78,18 +70,10 @@ func TestCoaxialCylinders(t *testing.T) {
 func TestRodTwice(t *testing.T) {
 	for _, ratio := range []float64{2, 8} {
 		c := Coil{Turns: 1, Diameter: 1, Length: ratio}
-		solved, err := c.electrodes(20, math.Inf(1), normal()).solve()
-		if err != nil {
-			t.Fatal(err)
-		}
-		body, err := solved.core(newBody(Beads{Diameter: 0.9, Length: ratio, Count: 1, Permittivity: 2.56}, normal()))
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(c.electrodes(20, math.Inf(1), normal()).solve()).In(t)
+		body := must.Get(solved.core(newBody(Beads{Diameter: 0.9, Length: ratio, Count: 1, Permittivity: 2.56}, normal()))).In(t)
 		air, ends := solved.maxwell(), c.ends(20)
-		if err := solved.insulate(shells([]Tube{{0, 0.9, 2.56}}, c.bands(20, normal()))); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, solved.insulate(shells([]Tube{{0, 0.9, 2.56}}, c.bands(20, normal()))))
 		near(t, "what the rod adds", evenCapacitance(solved.maxwell(), ends)-evenCapacitance(air, ends), evenCapacitance(body, ends), 0.03)
 	}
 }
@@ -109,14 +93,8 @@ func TestTubeByFiniteElements(t *testing.T) {
 		const n = 40
 		bare := c
 		bare.Former, bare.Coating = Tube{}, Coating{}
-		air, err := bare.circuit(n, false, math.Inf(1), normal())
-		if err != nil {
-			t.Fatal(err)
-		}
-		with, err := c.circuit(n, false, math.Inf(1), normal())
-		if err != nil {
-			t.Fatal(err)
-		}
+		air := must.Get(bare.circuit(n, false, math.Inf(1), normal())).In(t)
+		with := must.Get(c.circuit(n, false, math.Inf(1), normal())).In(t)
 		var m Mode
 		air.resonate(0, &m)
 		before := m.Omega
@@ -341,10 +319,7 @@ func TestCoreSeesTheTube(t *testing.T) {
 			coil.Former = Tube{Inner: b, Permittivity: permittivity}
 			gap = math.Log(b/a) + math.Log(c/b)/permittivity + math.Log(d/c)
 		}
-		added, err := coil.coreCapacitance(20)
-		if err != nil {
-			t.Fatal(err)
-		}
+		added := must.Get(coil.coreCapacitance(20)).In(t)
 		near(t, "a floating rod", added, 2*math.Pi*Eps0*length/gap/4, 0.05)
 	}
 }
@@ -357,16 +332,10 @@ func TestRodInATube(t *testing.T) {
 		c := Coil{Turns: 100, Diameter: 1, Length: ratio, Wire: 0.003, Slices: 20, Former: Tube{Permittivity: material}}
 		adds := func(c Coil) float64 {
 			t.Helper()
-			solved, err := c.electric(20, math.Inf(1), normal())
-			if err != nil {
-				t.Fatal(err)
-			}
+			solved := must.Get(c.electric(20, math.Inf(1), normal())).In(t)
 			sum := evenCapacitance(solved.maxwell(), c.ends(20))
 			if c.Beads.Count > 0 {
-				core, err := c.coreCapacitance(20)
-				if err != nil {
-					t.Fatal(err)
-				}
+				core := must.Get(c.coreCapacitance(20)).In(t)
 				sum += core
 			}
 			return sum

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // gainOf returns the gain of a core in a winding of diameter 1.
@@ -17,10 +19,7 @@ func gainOf(t *testing.T, length float64, b Beads) float64 {
 // between its slices [z_i, z_i+1].
 func (m *body) added(t *testing.T, radius float64, z []float64) *mat.SymDense {
 	t.Helper()
-	l, err := m.response(m.p, 1/(m.beads.Permeability-1), m.solenoids(radius, z), Mu0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(m.response(m.p, 1/(m.beads.Permeability-1), m.solenoids(radius, z), Mu0)).In(t)
 	return l
 }
 

@@ -8,14 +8,13 @@ import (
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 func newLadder(t testing.TB, s Shape) *Ladder {
 	t.Helper()
-	l, err := NewLadder(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must.Get(NewLadder(s)).In(t)
 	return l
 }
 
@@ -88,10 +87,7 @@ func TestEigenvalue(t *testing.T) {
 	c := Coil{Turns: 300, Diameter: 0.03, Length: 0.1, Ball: 0.02, Height: 0.1,
 		Beads: Beads{Diameter: 0.02, Length: 0.02, Count: 2, Permeability: 50}}
 	const n = 30
-	k, err := c.circuit(n, true, math.Inf(1), normal())
-	if err != nil {
-		t.Fatal(err)
-	}
+	k := must.Get(c.circuit(n, true, math.Inf(1), normal())).In(t)
 	var m Mode
 	k.resonate(0, &m)
 

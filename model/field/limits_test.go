@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"fitcoil/internal/must"
 )
 
 func drawnCoil() Coil {
@@ -33,9 +35,7 @@ func TestSlipsOfAUnit(t *testing.T) {
 		"bead start":          func(c *Coil) { c.Beads.Start = -20 },
 	} {
 		c := drawnCoil()
-		if err := c.Check(); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, c.Check())
 		slip(&c)
 		for what, err := range map[string]error{"coil": c.Check(), "ladder": ladderError(c)} {
 			var size *SizeError

@@ -3,6 +3,8 @@ package field
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Medhurst's table, written down a second time from its reproduction in the Radiotron
@@ -62,17 +64,11 @@ func TestMedhurstTable(t *testing.T) {
 // Medhurst wound, and in air.
 func onRod(t *testing.T, ratio float64) (rod, air float64) {
 	const n = 60
-	solved, err := Coil{Turns: 1, Diameter: 1, Length: ratio}.electrodes(n, math.Inf(1), normal()).solve()
-	if err != nil {
-		t.Fatal(err)
-	}
+	solved := must.Get(Coil{Turns: 1, Diameter: 1, Length: ratio}.electrodes(n, math.Inf(1), normal()).solve()).In(t)
 	body := newBody(Beads{Diameter: 0.98, Length: ratio, Count: 1, Permittivity: 2.56}, normal())
 	k := circuit{&magnetic{l: SliceInductance(1, 1, ratio, n)}, solved.maxwell()}
 	air = k.self(1)
-	added, err := solved.core(body)
-	if err != nil {
-		t.Fatal(err)
-	}
+	added := must.Get(solved.core(body)).In(t)
 	k.c.AddSym(k.c, added)
 	return 1e10 * k.self(1), 1e10 * air
 }

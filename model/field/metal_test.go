@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // capacitance returns the capacitances between conductors, one a body [F].
@@ -14,10 +16,7 @@ func capacitance(t *testing.T, e electrodes, bodies ...[]ribbon) *mat.SymDense {
 	for i, b := range bodies {
 		e.add(b, share{i, 1})
 	}
-	solved, err := e.solve()
-	if err != nil {
-		t.Fatal(err)
-	}
+	solved := must.Get(e.solve()).In(t)
 	return solved.maxwell()
 }
 
@@ -62,10 +61,7 @@ func TestBoxIsCoaxial(t *testing.T) {
 	const n, middle = 60, 15
 	for _, ratio := range []float64{1.5, 3, 5} {
 		c := Coil{Turns: 100, Diameter: 0.02, Length: 0.6, Metal: Metal{Box: Box{Diameter: 0.02 * ratio, Bottom: -0.01, Top: 0.61}}}
-		solved, err := c.electric(n, math.Inf(1), normal())
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(c.electric(n, math.Inf(1), normal())).In(t)
 		m := solved.maxwell()
 		q := 0.0 // on the slices of the middle half, all ends at one volt
 		for i := middle; i < n-middle; i++ {
@@ -86,10 +82,7 @@ func TestFloatingSphere(t *testing.T) {
 		e := electrodes{n: 1, free: 1}
 		e.add(sphere(1, 0, polar.grade(1)), share{0, 1})
 		e.add(sphere(1, c.s, polar.grade(1)), share{1, 1})
-		solved, err := e.solve()
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(e.solve()).In(t)
 		near(t, "beside a floating sphere", solved.maxwell().At(0, 0)/(4*math.Pi*Eps0), c.c11-c.c12*c.c12/c.c11, 1e-3)
 	}
 }
@@ -97,10 +90,7 @@ func TestFloatingSphere(t *testing.T) {
 // hooped returns closed metal, and how a loop of radius a at height z sees it.
 func hooped(t *testing.T, m Metal, a, z float64) *shorts {
 	t.Helper()
-	s, err := m.shorts(1, []float64{100, 101}, Primary{Turns: 1, Diameter: 2 * a, Height: z, Wire: a / 1000})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := must.Get(m.shorts(1, []float64{100, 101}, Primary{Turns: 1, Diameter: 2 * a, Height: z, Wire: a / 1000})).In(t)
 	return s
 }
 
@@ -141,10 +131,7 @@ func TestBoxReturnsTheFlux(t *testing.T) {
 // same current in all.
 func middle(t *testing.T, c Coil, n int) (sum float64) {
 	t.Helper()
-	m, err := c.magnetic(n, true, normal())
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := must.Get(c.magnetic(n, true, normal())).In(t)
 	for j := range n {
 		sum += m.l.At(n/2, j)
 	}
@@ -197,19 +184,10 @@ func TestCoreOverAPlate(t *testing.T) {
 
 			c := Coil{Turns: length, Diameter: 2 * radius, Length: length, Wire: 1e-4, Metal: Metal{Plate: Plate{Diameter: 30, Height: -h}},
 				Beads: Beads{Diameter: 2 * thick * radius, Length: length, Count: 1, Permeability: 50}}
-			s, err := c.shorts(c.Diameter, c.ends(1), Primary{})
-			if err != nil {
-				t.Fatal(err)
-			}
+			s := must.Get(c.shorts(c.Diameter, c.ends(1), Primary{})).In(t)
 			b := newBody(c.Beads, r)
-			d, err := b.driven(c.Diameter, c.ends(1), Primary{}, s)
-			if err != nil {
-				t.Fatal(err)
-			}
-			l, err := b.response(d.p, 1./49, d.h, Mu0)
-			if err != nil {
-				t.Fatal(err)
-			}
+			d := must.Get(b.driven(c.Diameter, c.ends(1), Primary{}, s)).In(t)
+			l := must.Get(b.response(d.p, 1./49, d.h, Mu0)).In(t)
 			got := sheetSelf(2*radius, length) - s.takes().At(0, 0) + l.At(0, 0)
 			near(t, "inductance over a plate", got, want, 0.01)
 			free := sheetSelf(2*radius, length) + b.added(t, radius, c.ends(1)).At(0, 0)
@@ -230,10 +208,7 @@ func TestPrimaryIsARing(t *testing.T) {
 	adds := func(change func(c *Coil)) float64 {
 		coil := c
 		change(&coil)
-		solved, err := coil.electric(20, math.Inf(1), normal())
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(coil.electric(20, math.Inf(1), normal())).In(t)
 		return evenCapacitance(solved.maxwell(), coil.ends(20))
 	}
 	primary := func(p Potential) float64 {

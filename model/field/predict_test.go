@@ -3,6 +3,8 @@ package field
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // lighthouse is the lamp coil of a model lighthouse: invented data.
@@ -15,10 +17,7 @@ func lighthouse() Coil {
 
 func predict(t testing.TB, c Coil, hands ...float64) *Prediction {
 	t.Helper()
-	p, err := c.Predict(hands...)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(c.Predict(hands...)).In(t)
 	return p
 }
 
@@ -97,10 +96,7 @@ func TestPredictDirections(t *testing.T) {
 func TestPredictConvergence(t *testing.T) {
 	c := lighthouse()
 	omega := func(n int, r resolution) float64 {
-		k, err := c.circuit(n, true, math.Inf(1), r)
-		if err != nil {
-			t.Fatal(err)
-		}
+		k := must.Get(c.circuit(n, true, math.Inf(1), r)).In(t)
 		var m Mode
 		k.resonate(0, &m)
 		return m.Omega
@@ -181,14 +177,8 @@ func TestUncertaintyWithCore(t *testing.T) {
 func TestFrequencyUncertaintyFromInductance(t *testing.T) {
 	c := lighthouse()
 	c.Beads = Beads{}
-	air, err := c.circuit(40, false, math.Inf(1), normal())
-	if err != nil {
-		t.Fatal(err)
-	}
-	eq, err := c.equivalent(air)
-	if err != nil {
-		t.Fatal(err)
-	}
+	air := must.Get(c.circuit(40, false, math.Inf(1), normal())).In(t)
+	eq := must.Get(c.equivalent(air)).In(t)
 	with, without := eq.frequencyUncertainty(0.02, 0.05), eq.frequencyUncertainty(0, 0.05)
 	near(t, "from the inductance", math.Sqrt(with*with-without*without), 0.01, 1e-9)
 }

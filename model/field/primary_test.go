@@ -7,6 +7,8 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // Coaxial loops: Neumann's integral and Maxwell's elliptic form agree to all digits
@@ -99,14 +101,8 @@ func TestCoreRaisesCoupling(t *testing.T) {
 	b := newBody(c.Beads, normal())
 	// The primary's stretch of the sheet as a slice of the winding itself.
 	l := b.added(t, c.Diameter/2, []float64{0, 0.05, 0.07, 0.22})
-	k, err := c.magnetic(22, true, normal())
-	if err != nil {
-		t.Fatal(err)
-	}
-	air, err := c.magnetic(22, false, normal())
-	if err != nil {
-		t.Fatal(err)
-	}
+	k := must.Get(c.magnetic(22, true, normal())).In(t)
+	air := must.Get(c.magnetic(22, false, normal())).In(t)
 	density := c.Turns / c.Length * 20 / 0.02
 	want := (l.At(0, 1) + l.At(1, 1) + l.At(2, 1)) * density
 	near(t, "mutual inductance by the core", floats.Sum(k.row)-floats.Sum(air.row), want, 1e-9)

@@ -3,6 +3,8 @@ package field
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // ball returns the capacitance matrix, in units of 4πε0a, of spheres of unit
@@ -13,10 +15,7 @@ func ball(t *testing.T, r resolution, plane bool, heights ...float64) [][]float6
 	for k, z := range heights {
 		e.add(sphere(1, z, r.grade(1)), share{k, 1})
 	}
-	solved, err := e.solve()
-	if err != nil {
-		t.Fatal(err)
-	}
+	solved := must.Get(e.solve()).In(t)
 	m := solved.maxwell()
 	c := make([][]float64, len(heights))
 	for i := range c {
@@ -45,10 +44,7 @@ func TestSphere(t *testing.T) {
 	} {
 		e := electrodes{n: 1}
 		e.add(sphere(c.mm*1e-3/2, 0, spherical().grade(1)), share{0, 1})
-		solved, err := e.solve()
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(e.solve()).In(t)
 		if got := 1e12 * solved.maxwell().At(0, 0); !(math.Abs(got-c.pF) <= 6e-5*math.Max(1, c.pF)) {
 			t.Errorf("%g mm: %.5f pF, want %.4f", c.mm, got, c.pF)
 		}
@@ -89,10 +85,7 @@ func TestSphereConvergence(t *testing.T) {
 		}
 		e := electrodes{n: 1, ground: true, plane: -1.5}
 		e.add(sphere(1, 0, edges), share{0, 1})
-		solved, err := e.solve()
-		if err != nil {
-			t.Fatal(err)
-		}
+		solved := must.Get(e.solve()).In(t)
 		off := math.Abs(solved.maxwell().At(0, 0)/(4*math.Pi*Eps0)/1.535371 - 1)
 		t.Logf("%d bands: %.2g off", n, off)
 		if off > last/3 {
@@ -120,10 +113,7 @@ func speck(ball, gap, height float64) Coil {
 // the hand grounded.
 func onTop(t *testing.T, c Coil, hand float64) float64 {
 	t.Helper()
-	solved, err := c.electrodes(2, hand, normal()).solve()
-	if err != nil {
-		t.Fatal(err)
-	}
+	solved := must.Get(c.electrodes(2, hand, normal()).solve()).In(t)
 	return solved.maxwell().At(1, 1)
 }
 

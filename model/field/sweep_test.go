@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // reading is a resonance simulated with the whole field: inductances with the
@@ -33,10 +35,7 @@ func simulate(t *testing.T, c Coil, core Beads, slides bool) session {
 	s := session{}
 	read := func(b Beads, cores []Stretch, added ...float64) circuit {
 		c.Beads = b
-		k, err := c.circuit(n, true, math.Inf(1), fine)
-		if err != nil {
-			t.Fatal(err)
-		}
+		k := must.Get(c.circuit(n, true, math.Inf(1), fine)).In(t)
 		var m Mode
 		for _, a := range added {
 			k.resonate(a, &m)
@@ -203,10 +202,7 @@ func TestSweep(t *testing.T) {
 				t.Errorf("the line leaves %.4f %% rms, the ladder %.4f %%", 100*lineRMS, 100*rms)
 			}
 			// The drawing's own prediction is what such a fit finds.
-			p, err := c.coil.Predict()
-			if err != nil {
-				t.Fatal(err)
-			}
+			p := must.Get(c.coil.Predict()).In(t)
 			t.Logf("Cw %.3f pF, predicted %.3f; Ct %.3f pF, predicted %.3f", 1e12*math.Exp(x[1]), 1e12*p.WindingCapacitance.Value, x[2], 1e12*p.TopCapacitance.Value)
 			// Without a drawing of the core.
 			x, rms, worst = s.ladder(t, Shape{Diameter: c.coil.Diameter, Length: c.coil.Length})

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
@@ -15,10 +16,7 @@ import (
 // bring theirs, and the lead of a clip where there is one.
 func TestPlainEnds(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(211, 1)), 1e-4, 0.02, simulated.Added(4.7), simulated.Added(), simulated.Added(10, 22), simulated.Added(10), simulated.Added(4.7).Rod(1))
-	r, err := estimation.Fit(estimation.Session{Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 	least, most, ok := plainEnds(r)
 	if !ok || least.added != 0 || least.addedU != 0 {
 		t.Fatalf("least %+v, most %+v, %v", least, most, ok)

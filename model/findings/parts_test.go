@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/must"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -20,10 +21,7 @@ func full() []simulated.Step {
 
 func fitted(t testing.TB, s estimation.Session) *estimation.Result {
 	t.Helper()
-	r, err := estimation.Fit(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(estimation.Fit(s)).In(t)
 	return r
 }
 
@@ -34,10 +32,7 @@ func sessionOf(seed uint64, steps ...simulated.Step) estimation.Session {
 // problemOf is a log that isn't fitted.
 func problemOf(t testing.TB, s estimation.Session) *estimation.Result {
 	t.Helper()
-	p, err := estimation.NewProblem(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := must.Get(estimation.NewProblem(s)).In(t)
 	return &estimation.Result{Problem: p, Session: s}
 }
 

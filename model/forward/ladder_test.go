@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/field"
 	"fitcoil/model/readings"
 	"fitcoil/model/resonator"
@@ -16,10 +17,7 @@ import (
 func TestModelOfALadder(t *testing.T) {
 	coil := field.Coil{Turns: 400, Diameter: 30e-3, Length: 280e-3, Wire: 0.3e-3, Ball: 18e-3, Height: 50e-3,
 		Beads: field.Beads{Count: 10, Length: 24e-3, Diameter: 10e-3, Spacing: 4e-3, Permeability: 120}}
-	ladder, err := field.NewLadder(coil.Shape())
-	if err != nil {
-		t.Fatal(err)
-	}
+	ladder := must.Get(field.NewLadder(coil.Shape())).In(t)
 	log := everything()
 	log.Readings = log.Readings[7:12] // those with a core
 	f := New(log, resonator.NewLadder(ladder, &resonator.DrawnCore{Name: "rod", Length: 276e-3, Gap: 4.0 / 280}), false, nil, Earlier{}, nil)

@@ -6,6 +6,8 @@ import (
 	"math/cmplx"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // circuit is a coil with its losses, driven by a source of constant voltage
@@ -112,10 +114,7 @@ func TestCircuits(t *testing.T) {
 func TestExact(t *testing.T) {
 	c := circuit{2.5243e6, 84, 0, 0}
 	rng := rand.New(rand.NewPCG(1, 1))
-	r, err := Fit(c.swept(25, 3, 0, 0, rng), Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Fit(c.swept(25, 3, 0, 0, rng), Settings{})).In(t)
 	if !(math.Abs(r.Resonance.Value/c.f0-1) <= 1e-9) || !(math.Abs(r.Quality.Value/c.q-1) <= 1e-6) || !(math.Abs(r.Peak.Value-2) <= 1e-6) {
 		t.Errorf("f %.9g Hz, Q %.6g, peak %g", r.Resonance.Value, r.Quality.Value, r.Peak.Value)
 	}
@@ -179,10 +178,7 @@ func TestDigits(t *testing.T) {
 			p := &list[i]
 			p.Amplitude, p.AmplitudeDigit = math.Max(0.1, math.Round(p.Amplitude*10)/10), 0.1
 		}
-		r, err := Fit(list, Settings{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Fit(list, Settings{})).In(t)
 		if math.Abs(r.Resonance.Value-c.f0) < 2*r.Resonance.Uncertainty {
 			inside++
 		}
@@ -200,10 +196,7 @@ func TestDigitsWithoutScatter(t *testing.T) {
 		for i := range list {
 			list[i].FrequencyDigit, list[i].AmplitudeDigit = frequency, amplitude
 		}
-		r, err := Fit(list, Settings{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Fit(list, Settings{})).In(t)
 		return r.Resonance.Uncertainty
 	}
 	without, amplitude, frequency := u(0, 0), u(0, 0.2), u(1e4, 0)

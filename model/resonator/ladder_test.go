@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/field"
 )
 
@@ -13,10 +14,7 @@ import (
 func TestLadderTellsWhatItsSectionsDo(t *testing.T) {
 	coil := field.Coil{Turns: 400, Diameter: 30e-3, Length: 280e-3, Wire: 0.3e-3, Ball: 18e-3, Height: 50e-3,
 		Beads: field.Beads{Count: 10, Length: 24e-3, Diameter: 10e-3, Spacing: 4e-3, Permeability: 120}}
-	sections, err := field.NewLadder(coil.Shape())
-	if err != nil {
-		t.Fatal(err)
-	}
+	sections := must.Get(field.NewLadder(coil.Shape())).In(t)
 	l := NewLadder(sections, &DrawnCore{Name: "rod", Length: 0.276, Gap: 0.014})
 	for _, c := range []struct {
 		core     string

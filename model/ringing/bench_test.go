@@ -3,6 +3,8 @@ package ringing
 import (
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // BenchmarkAnalyse takes captures of a scope's usual memory depths.
@@ -22,9 +24,7 @@ func BenchmarkAnalyse(b *testing.B) {
 			b.ReportAllocs()
 			b.SetBytes(int64(8 * c.n))
 			for b.Loop() {
-				if _, err := Analyse(s, Settings{}); err != nil {
-					b.Fatal(err)
-				}
+				must.Get(Analyse(s, Settings{})).In(b)
 			}
 		})
 	}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // steadyBound is the Cramér-Rao bound on the standard uncertainty in Hz of the
@@ -67,10 +69,7 @@ func TestBound(t *testing.T) {
 			for range trials {
 				s.frequency, s.phase = 1.5e6*(1+0.01*rng.Float64()), 2*math.Pi*rng.Float64()
 				c.tones = []sine{s}
-				r, err := Analyse(c.signal(rng), Settings{Columns: 1})
-				if err != nil {
-					t.Fatal(err)
-				}
+				r := must.Get(Analyse(c.signal(rng), Settings{Columns: 1})).In(t)
 				stated += r.Frequency.Uncertainty / trials
 				square += math.Pow(r.Frequency.Value-s.frequency, 2) / trials
 			}
@@ -146,10 +145,7 @@ func TestCoverage(t *testing.T) {
 					s = natural(1, s.frequency, c.q, s.phase)
 				}
 				c.tones = []sine{s}
-				r, err := Analyse(c.signal(rng), Settings{Columns: 1})
-				if err != nil {
-					t.Fatal(err)
-				}
+				r := must.Get(Analyse(c.signal(rng), Settings{Columns: 1})).In(t)
 				if r.Frequency.Interval[0] <= s.frequency && s.frequency <= r.Frequency.Interval[1] {
 					frequency++
 				}

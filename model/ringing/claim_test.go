@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/quantities"
 )
 
@@ -21,10 +22,7 @@ func TestNoUncertaintyIsClaimed(t *testing.T) {
 	for range 40 { // spikes, as of a switch
 		crossed.Samples[1100+rng.IntN(1800)] += 0.4 * rng.NormFloat64()
 	}
-	r, err = Analyse(crossed, Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r = must.Get(Analyse(crossed, Settings{})).In(t)
 	if !r.Unclaimed || !hasNote(r, NotOneSine) || r.Covariance != nil || r.QualityAtLeast != 0 {
 		t.Errorf("claimed: %v, notes %v", !r.Unclaimed, r.Notes)
 	}

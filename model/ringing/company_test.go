@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // A ring shows behind a steady tone five and twenty times as large, of a station or a drive
@@ -21,10 +23,7 @@ func TestRingBehindASteadyTone(t *testing.T) {
 				y[i] += math.Exp(-omega*at/2/quality) * math.Sin(omega*at)
 			}
 		}
-		r, err := Analyse(Signal{Samples: y, Interval: interval}, Settings{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := must.Get(Analyse(Signal{Samples: y, Interval: interval}, Settings{})).In(t)
 		if r.Kind != Decay {
 			t.Errorf("%v: the ring doesn't show, %v Hz does", c, r.Frequency.Value)
 			continue

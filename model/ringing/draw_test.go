@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 func TestDrawing(t *testing.T) {
@@ -11,10 +13,7 @@ func TestDrawing(t *testing.T) {
 	c := invented{n: 20000, interval: coilInterval, sigma: 0.005, pretrig: 2000, timeStart: -8e-6, tones: []sine{natural(1, 1.5e6, 50, 0.4)}}
 	s := c.signal(rand.New(rand.NewPCG(1, 1)))
 	s.Samples[1234] = 0.4 // a spike that thinning must not lose
-	r, err := Analyse(s, Settings{Columns: columns})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(s, Settings{Columns: columns})).In(t)
 	v := r.Drawing.Whole
 	if len(v.Trace.Time) != columns || v.Trace.Time[0] < s.Start || v.Trace.Time[columns-1] > s.Start+20000*coilInterval {
 		t.Errorf("%d columns from %g to %g s", len(v.Trace.Time), v.Trace.Time[0], v.Trace.Time[columns-1])
@@ -34,10 +33,7 @@ func TestDrawing(t *testing.T) {
 	near(t, "residual", v.Residual.Max[last], 0, 0.04)
 
 	// Where each sample has its column, trace = fit + residual.
-	r, err = Analyse(s, Settings{Columns: 1e6})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r = must.Get(Analyse(s, Settings{Columns: 1e6})).In(t)
 	for i, y := range r.Drawing.Detail.Trace.Min {
 		d := r.Drawing.Detail
 		if fit := d.Fit.Min[i]; !math.IsNaN(fit) {

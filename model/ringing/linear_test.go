@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fitcoil/internal/must"
 )
 
 // columnsOf are some columns of random numbers, two of them nearly alike.
@@ -62,9 +64,7 @@ func TestOrthonormalAgainstGonum(t *testing.T) {
 		a.SetCol(j, col)
 	}
 	var want mat.Dense
-	if err := want.Solve(a, mat.NewDense(30, 1, slices.Clone(y))); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, want.Solve(a, mat.NewDense(30, 1, slices.Clone(y))))
 	for j, col := range cols {
 		near(t, "coefficient", c[j], want.At(j, 0), 1e-4*math.Abs(want.At(j, 0)))
 		near(t, "rest at right angles", dotOf(rest, col), 0, 1e-12)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/model/quantities"
 )
 
@@ -14,10 +15,7 @@ const coilInterval = 4e-9 // s, 250 million samples a second
 
 func analyse(t *testing.T, c invented, seed uint64) *Result {
 	t.Helper()
-	r, err := Analyse(c.signal(rand.New(rand.NewPCG(seed, 6))), Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(c.signal(rand.New(rand.NewPCG(seed, 6))), Settings{})).In(t)
 	return r
 }
 
@@ -160,10 +158,7 @@ func TestBurstsThatDiffer(t *testing.T) {
 	other := c
 	other.tones = []sine{natural(1, 1.5015e6, 60, 1)}
 	copy(s.Samples[10000:], other.signal(rand.New(rand.NewPCG(2, 1))).Samples[:10000])
-	r, err := Analyse(s, Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(s, Settings{})).In(t)
 	if !hasNote(r, BurstsDisagree) || !r.Bursts[1].Apart {
 		t.Errorf("bursts %+v, notes %v", r.Bursts, r.Notes)
 	}
@@ -181,10 +176,7 @@ func TestDrivenThenFree(t *testing.T) {
 			y[i] += math.Exp(-w*math.Max(0, x-drive)/(2*q)) * math.Sin(w*x)
 		}
 	}
-	r, err := Analyse(Signal{Interval: coilInterval, Samples: y}, Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(Signal{Interval: coilInterval, Samples: y}, Settings{})).In(t)
 	within(t, "damping", r.Damping, w/(2*q), 4)
 	within(t, "frequency", r.Frequency, 1.5e6, 4)
 }
@@ -197,10 +189,7 @@ func TestFirstCyclesLeftOut(t *testing.T) {
 		x := float64(i) * coilInterval
 		s.Samples[1000+i] += 1.5*math.Exp(-x/2e-7)*math.Cos(2*math.Pi*17e6*x) + 0.5*math.Exp(-x/3e-7)
 	}
-	r, err := Analyse(s, Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(s, Settings{})).In(t)
 	within(t, "f_0", r.Resonance, 1.5e6, 4)
 	within(t, "Q", r.Quality, 60, 4)
 	if !hasNote(r, FirstSkipped) || r.Bursts[0].Skipped < 0.5 || r.Bursts[0].Skipped > 4 {
@@ -234,10 +223,7 @@ func TestDriftingOffset(t *testing.T) {
 		x := float64(i) / 8000
 		s.Samples[i] += 2*x - 1.5*x*x
 	}
-	r, err := Analyse(s, Settings{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(s, Settings{})).In(t)
 	within(t, "f_0", r.Resonance, 1.5e6, 4)
 	within(t, "Q", r.Quality, 30, 4)
 	if !hasNote(r, Drifting) || r.Resonance.Uncertainty > 25 {
@@ -282,10 +268,7 @@ func TestTimebase(t *testing.T) {
 	c := invented{n: 80000, interval: coilInterval, sigma: 0.007, step: 0.01, every: 16000, tones: []sine{natural(1, 1.5e6, 50, 1)}}
 	s := c.signal(rand.New(rand.NewPCG(1, 1)))
 	s.IntervalUncertainty = 30e-6 * s.Interval
-	r, err := Analyse(s, Settings{Timebase: 40e-6})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := must.Get(Analyse(s, Settings{Timebase: 40e-6})).In(t)
 	if u := r.Resonance.Uncertainty; u < 75 || u > 76 {
 		t.Errorf("± %g Hz for 50 ppm of 1.5 MHz", u)
 	}

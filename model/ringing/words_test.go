@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // Words of kinds, relations and reasons.
@@ -53,9 +55,7 @@ func TestProgressOnlyGrows(t *testing.T) {
 	}
 	told = nil
 	s := invented{n: 2000, interval: 1e-8, sigma: 0.01, tones: []sine{natural(1, 2e6, 30, 0.2)}}.signal(rand.New(rand.NewPCG(4, 4)))
-	if _, err := Analyse(s, Settings{Progress: func(done float64) { told = append(told, done) }}); err != nil {
-		t.Fatal(err)
-	}
+	must.Get(Analyse(s, Settings{Progress: func(done float64) { told = append(told, done) }})).In(t)
 	for i, v := range told {
 		if i > 0 && !(v > told[i-1]) || v > 1 {
 			t.Errorf("%v", told)

@@ -13,33 +13,26 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"fitcoil/internal/must"
 )
 
 // released packs this test's own program under the names of two.
 func released(t *testing.T) (to string) {
 	t.Helper()
 	from, to := t.TempDir(), t.TempDir()
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
+	self := must.Get(os.Executable()).In(t)
 	for name, content := range map[string]string{"LICENSE": "free", "share/man/man1/fitcoil.1": ".TH"} {
 		file := filepath.Join(from, "share", name)
-		if err := os.MkdirAll(filepath.Dir(file), 0o777); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(file, []byte(content), 0o666); err != nil {
-			t.Fatal(err)
-		}
+		must.Do(t, os.MkdirAll(filepath.Dir(file), 0o777))
+		must.Do(t, os.WriteFile(file, []byte(content), 0o666))
 	}
 	for _, name := range []string{"fitcoil-linux-amd64", "fitcoil-windows-arm64.exe"} {
 		if err := os.Symlink(self, filepath.Join(from, name)); err != nil {
 			t.Skip("symbolic links can't be made here")
 		}
 	}
-	if err := run([]string{"v1.2.3", "1700000000", from, to}); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, run([]string{"v1.2.3", "1700000000", from, to}))
 	return to
 }
 
@@ -104,17 +97,9 @@ func TestBill(t *testing.T) {
 		Components                           []struct{ Name, Version, PURL string }
 		Dependencies                         []struct{ DependsOn []string }
 	}
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	bill, err := newBill("v1.2.3", time.Unix(1700000000, 0).UTC(), []string{self, self})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal(bill, &b); err != nil {
-		t.Fatal(err)
-	}
+	self := must.Get(os.Executable()).In(t)
+	bill := must.Get(newBill("v1.2.3", time.Unix(1700000000, 0).UTC(), []string{self, self})).In(t)
+	must.Do(t, json.Unmarshal(bill, &b))
 	if b.BOMFormat != "CycloneDX" || b.SpecVersion != "1.6" || len(b.SerialNumber) != len("urn:uuid:")+36 {
 		t.Errorf("%+v", b)
 	}
@@ -132,14 +117,8 @@ func TestBill(t *testing.T) {
 
 func read(t *testing.T, file string) []byte {
 	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must.Get(os.Open(file)).In(t)
 	defer f.Close()
-	content, err := io.ReadAll(f)
-	if err != nil {
-		t.Fatal(err)
-	}
+	content := must.Get(io.ReadAll(f)).In(t)
 	return content
 }

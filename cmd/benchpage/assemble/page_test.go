@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"fitcoil/internal/chromium"
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/logbook"
 	"fitcoil/model/estimation"
@@ -53,10 +54,7 @@ func TestBenchPage(t *testing.T) {
 	var first float64
 	b.Evaluate("performance.now()", &first)
 	t.Logf("from opening to the first answer: %.0f ms", first)
-	demo, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "lighthouse.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	demo := must.Get(os.ReadFile(filepath.Join("..", "..", "..", "testdata", "lighthouse.csv"))).In(t)
 	rows := bytes.SplitAfter(demo, []byte("\n"))
 	lines := []string{"have 2.2pF,22pF core=rod", "±0.8kHz", "2.519 bare", "1.613 added=4.7pF", "1.416 added=4.7pF core=rod", "<",
 		"1.146 added=4.7pF core=rod", "2.485 hand=10cm", "note moved", "<", "hello", "fit", "next", "check"}

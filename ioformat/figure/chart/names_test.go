@@ -3,15 +3,14 @@ package chart
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // A name at a tick has three tenths of a wide figure, and more of a narrow one; it is cut in its
 // middle between letters, of whatever bytes.
 func TestNamesCut(t *testing.T) {
-	f, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must.Get(loadFonts()).In(t)
 	const name = "Ωωψχφ third try Ωωψχφ"
 	whole := f.textWidth(name, smallSize, false)
 	if got := f.shorten(name, whole, smallSize); got != name {
@@ -40,10 +39,7 @@ func TestRowsWithoutHeads(t *testing.T) {
 	panel := func() Panel {
 		return Panel{Height: 50, X: Axis{Max: 1, Unshown: true}, Y: Axis{Max: 1, Unshown: true}, Lines: []Line{{Points: []XY{{0, 0}, {1, 1}}}}}
 	}
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	fonts := must.Get(loadFonts()).In(t)
 	titled, labelled := panel(), panel()
 	titled.Title, labelled.Y.Label, labelled.Y.Unshown = "title", "label", false
 	l := &layout{width: 480}

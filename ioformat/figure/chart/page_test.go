@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/plot/vg"
+
+	"fitcoil/internal/must"
 )
 
 // A PDF has paths, colours and texts where they were put, y growing upwards from the lower edge
@@ -31,19 +33,14 @@ func TestPDFOperators(t *testing.T) {
 	c.SetColor(color.Black)
 	c.SetColor(tone{0, 102, 255, 128})
 	c.Fill(p)
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	fonts := must.Get(loadFonts()).In(t)
 	c.FillString(fonts.face(9, false), at(15, 25), "A")
 	c.FillString(fonts.face(12, true), at(16, 26), "A")
 	if w, h := c.Size(); w.Points() != 200 || h.Points() != 100 {
 		t.Errorf("%v by %v", w, h)
 	}
 	var b bytes.Buffer
-	if err := c.doc.Output(&b); err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, c.doc.Output(&b))
 	text := b.String()
 	last := 0
 	for _, want := range []string{"1 j", "1.000 0.000 0.200 rg", "1.000 0.000 0.200 RG", "1.50 w", "[4.00 3.00] 1.00 d", "10.00 20.00 m", "30.00 40.00 l",
@@ -69,10 +66,7 @@ func TestPDFOperators(t *testing.T) {
 // A PDF tells its language, title and description.
 func TestPDFSaysWhatItIs(t *testing.T) {
 	f := plain()
-	data, err := f.Render("pdf", Light)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must.Get(f.Render("pdf", Light)).In(t)
 	wide := func(s string) string {
 		var b strings.Builder
 		for _, r := range s {
@@ -98,14 +92,8 @@ func TestPDFSaysWhatItIs(t *testing.T) {
 // Each text of an SVG has the width that the layout gave it.
 func TestSVGKeepsWidths(t *testing.T) {
 	f := plain()
-	data, err := f.Render("svg", Light)
-	if err != nil {
-		t.Fatal(err)
-	}
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must.Get(f.Render("svg", Light)).In(t)
+	fonts := must.Get(loadFonts()).In(t)
 	texts := regexp.MustCompile(`(?s)<text textLength="([0-9.]+)" lengthAdjust="spacingAndGlyphs"[^>]*font-size:([0-9.]+)px[^>]*>\s*([^<]*?)\s*</text>`).FindAllStringSubmatch(string(data), -1)
 	for _, m := range texts {
 		w := fonts.textWidth(m[3], map[string]float64{"12": titleSize, "10": labelSize, "9": smallSize}[m[2]], m[2] == "12")
@@ -123,10 +111,7 @@ func TestSVGKeepsWidths(t *testing.T) {
 			t.Errorf("there is no %q in %s", want, data[:500])
 		}
 	}
-	auto, err := f.Render("svg", Auto)
-	if err != nil {
-		t.Fatal(err)
-	}
+	auto := must.Get(f.Render("svg", Auto)).In(t)
 	for i, want := range []string{Light.Colours().Background, Light.Colours().Ink, Light.Colours().Faint, Light.Colours().Grid, Light.Colours().Mist, "#010101", "#D55E00", "#0072B2", "#009E73", "#CC79A7"} {
 		rule := regexp.MustCompile(`^<style>svg\.chart\{.*--chart` + string(rune('0'+i)) + `:` + want + `;.*\}@media screen and \(prefers-color-scheme:dark\)\{svg\.chart\{--chart0:#16181D;--chart1:#ECECEC;`)
 		if style := auto[bytes.Index(auto, []byte("<style>")):]; !rule.Match(style) {
@@ -157,10 +142,7 @@ func parse(t *testing.T, s string) (v float64) {
 // 5.3: length, type, data, CRC; 11.3.3.4 and 11.3.4.3).
 func TestPNGChunks(t *testing.T) {
 	f := plain()
-	data, err := f.Render("png", Light)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must.Get(f.Render("png", Light)).In(t)
 	var kinds []string
 	texts := map[string]string{}
 	for at := 8; at < len(data); {
@@ -210,10 +192,7 @@ func TestColoursOfThemes(t *testing.T) {
 
 // A long word is cut in its middle, and lines hold what fits.
 func TestFittingText(t *testing.T) {
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	fonts := must.Get(loadFonts()).In(t)
 	width := func(s string) float64 { return fonts.textWidth(s, 9, false) }
 	if a, b := width("0000"), width("00"); math.Abs(a-2*b) > 1e-9 || math.Abs(b-2*9*1139/2048.) > 0.01 { // Arial's digits are 1139 of 2048 units wide
 		t.Errorf("%v, %v", a, b)

@@ -14,6 +14,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgsvg"
+
+	"fitcoil/internal/must"
 )
 
 // crowded is a figure with as much on it as any reader will see: many series,
@@ -58,10 +60,7 @@ func plain() *Figure {
 // written returns the boxes of all texts of a figure and of its page.
 func written(t *testing.T, f *Figure) (texts []box, page box) {
 	t.Helper()
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	fonts := must.Get(loadFonts()).In(t)
 	l := f.arrange(fonts)
 	return paint(vgsvg.New(vg.Points(l.width), vg.Points(l.height)), l, fonts, Light, false), box{0, 0, l.width, l.height}
 }
@@ -89,10 +88,7 @@ func TestTextsKeepApart(t *testing.T) {
 
 // No text is below 9 points.
 func TestTextSizes(t *testing.T) {
-	svg, err := crowded().Render("svg", Light)
-	if err != nil {
-		t.Fatal(err)
-	}
+	svg := must.Get(crowded().Render("svg", Light)).In(t)
 	sizes := regexp.MustCompile(`font-size:([0-9.]+)px`).FindAllStringSubmatch(string(svg), -1)
 	if len(sizes) < 40 {
 		t.Fatalf("%d texts", len(sizes))
@@ -116,10 +112,7 @@ func TestMarksStayInside(t *testing.T) {
 
 func TestSameBytes(t *testing.T) {
 	for format, f := range map[string]func() *Figure{"svg": crowded, "pdf": crowded, "png": plain} {
-		first, err := f().Render(format, Light)
-		if err != nil {
-			t.Fatal(err)
-		}
+		first := must.Get(f().Render(format, Light)).In(t)
 		second, err := f().Render(format, Light)
 		if err != nil || !bytes.Equal(first, second) {
 			t.Errorf("%s: two runs differ (%v)", format, err)
@@ -129,10 +122,7 @@ func TestSameBytes(t *testing.T) {
 
 func TestSVG(t *testing.T) {
 	for _, theme := range []Theme{Light, Dark, Auto} {
-		svg, err := crowded().Render("svg", theme)
-		if err != nil {
-			t.Fatal(err)
-		}
+		svg := must.Get(crowded().Render("svg", theme)).In(t)
 		d := xml.NewDecoder(bytes.NewReader(svg))
 		text, inside := map[string]string{}, ""
 		for {
@@ -172,10 +162,7 @@ func TestSVG(t *testing.T) {
 }
 
 func TestPNG(t *testing.T) {
-	data, err := plain().Render("png", Light)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must.Get(plain().Render("png", Light)).In(t)
 	image, err := png.Decode(bytes.NewReader(data)) // checks the sums, too
 	if err != nil {
 		t.Fatal(err)
@@ -193,10 +180,7 @@ func TestPNG(t *testing.T) {
 }
 
 func TestPDF(t *testing.T) {
-	data, err := crowded().Render("pdf", Light)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := must.Get(crowded().Render("pdf", Light)).In(t)
 	if !bytes.HasPrefix(data, []byte("%PDF-")) || !bytes.Contains(data, []byte("%%EOF")) {
 		t.Error("no PDF came out")
 	}
@@ -221,10 +205,7 @@ func TestPDF(t *testing.T) {
 }
 
 func TestClean(t *testing.T) {
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	fonts := must.Get(loadFonts()).In(t)
 	for in, want := range map[string]string{
 		"4.7 pF ± 5 % at −3 °, Ω µ µ χ²": "4.7 pF ± 5 % at −3 °, Ω µ µ χ²",
 		"10⁻⁶":           "10?⁶", // never 10⁶
@@ -238,9 +219,7 @@ func TestClean(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	if _, err := plain().Render("svg", Light); err != nil {
-		t.Fatal(err)
-	}
+	must.Get(plain().Render("svg", Light)).In(t)
 	for name, spoil := range map[string]func(*Figure){
 		"no description":   func(f *Figure) { f.Alt = "" },
 		"silent emptiness": func(f *Figure) { f.Panels[0].Points = nil },
@@ -292,10 +271,7 @@ func TestCoincidingMarks(t *testing.T) {
 		for i := range n {
 			f.Panels[0].Points = append(f.Panels[0].Points, Point{XY: XY{0.5 + 1e-7*float64(i%100), 0.5}})
 		}
-		svg, err := f.Render("svg", Light)
-		if err != nil {
-			t.Fatal(err)
-		}
+		svg := must.Get(f.Render("svg", Light)).In(t)
 		return len(svg)
 	}
 	if one, many := size(1), size(10000); many != one {
@@ -308,9 +284,7 @@ func BenchmarkRender(b *testing.B) {
 		b.Run(format, func(b *testing.B) {
 			f := crowded()
 			for b.Loop() {
-				if _, err := f.Render(format, Light); err != nil {
-					b.Fatal(err)
-				}
+				must.Get(f.Render(format, Light)).In(b)
 			}
 		})
 	}

@@ -12,6 +12,8 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"fitcoil/internal/must"
 )
 
 // tape is a canvas that notes what is drawn on it, in page coordinates.
@@ -146,13 +148,8 @@ func (n note) mark() bool {
 // drawnOn returns what a figure draws, and its page.
 func drawnOn(t *testing.T, f *Figure) (notes []note, l *layout) {
 	t.Helper()
-	if err := f.check(); err != nil {
-		t.Fatal(err)
-	}
-	fonts, err := loadFonts()
-	if err != nil {
-		t.Fatal(err)
-	}
+	must.Do(t, f.check())
+	fonts := must.Get(loadFonts()).In(t)
 	l = f.arrange(fonts)
 	c := &tape{height: l.height}
 	penOn(c, fonts, l.width).draw(l)
