@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 var (
@@ -24,12 +25,12 @@ func TestBoundHolds(t *testing.T) {
 	for i := range lineT {
 		mean += (lineY[i] - 0.5*lineT[i]) / 6
 	}
-	near(t, "offset", r.X[0], mean, 1e-12)
+	near.To(t, "offset", r.X[0], mean, 1e-12)
 	if r.DegreesOfFreedom() != 5 {
 		t.Errorf("%d degrees of freedom, want 5: a active parameter is not free", r.DegreesOfFreedom())
 	}
 	v, _ := r.Covariance().Variance(unit(2, 0))
-	near(t, "u²(offset)", v, 0.01/6, 1e-15)
+	near.To(t, "u²(offset)", v, 0.01/6, 1e-15)
 	if v, determined := r.Covariance().Variance(unit(2, 1)); v != 0 || !determined {
 		t.Errorf("active parameter: variance %g, determined %v", v, determined)
 	}
@@ -43,7 +44,7 @@ func TestBoundLetsGo(t *testing.T) {
 	for _, start := range [][]float64{{-5, 0}, {5, 0}, {5, 1}, {-5, 1}} {
 		r := solve(t, p, start, fit.Settings{})
 		for j := range r.X {
-			near(t, "parameter", r.X[j], want.X[j], 1e-12)
+			near.To(t, "parameter", r.X[j], want.X[j], 1e-12)
 			if r.AtBound[j] != fit.Free {
 				t.Errorf("from %v: parameter %d is %v", start, j, r.AtBound[j])
 			}
@@ -84,7 +85,7 @@ func TestBoxAgainstAllActiveSets(t *testing.T) {
 		problem.Lower, problem.Upper = lower, upper
 		r := solve(t, problem, start, fit.Settings{})
 		want := bestActiveSet(a, b, lower, upper)
-		near(t, "objective", r.Objective, want, 1e-9*(1+want))
+		near.To(t, "objective", r.Objective, want, 1e-9*(1+want))
 		for _, at := range r.AtBound {
 			if at != fit.Free {
 				active++

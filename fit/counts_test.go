@@ -8,6 +8,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // Evaluations are as many as the rows were asked for; readings scaled up count those of all rounds.
@@ -182,9 +183,9 @@ func TestRobustFitKnowsItsScale(t *testing.T) {
 // two, 1 − t/√(2 + t²). Without degrees of freedom there is no chance to tell.
 func TestChanceInClosedForm(t *testing.T) {
 	for _, v := range []float64{0, 0.3, 1, -2.5, 40} {
-		near(t, "one degree", fit.Chance(v, 1), 1-2/math.Pi*math.Atan(math.Abs(v)), 1e-12)
-		near(t, "two degrees", fit.Chance(v, 2), 1-math.Abs(v)/math.Sqrt(2+v*v), 1e-12)
-		near(t, "normal", fit.Chance(v, math.Inf(1)), math.Erfc(math.Abs(v)/math.Sqrt2), 1e-12)
+		near.To(t, "one degree", fit.Chance(v, 1), 1-2/math.Pi*math.Atan(math.Abs(v)), 1e-12)
+		near.To(t, "two degrees", fit.Chance(v, 2), 1-math.Abs(v)/math.Sqrt(2+v*v), 1e-12)
+		near.To(t, "normal", fit.Chance(v, math.Inf(1)), math.Erfc(math.Abs(v)/math.Sqrt2), 1e-12)
 	}
 	for _, p := range []float64{fit.Chance(1, 0), fit.Chance(1, -1), fit.Chance(math.NaN(), 3)} {
 		if !math.IsNaN(p) {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // product is y = exp(x0 + x1)·t, of which only the sum x0 + x1 can be known:
@@ -27,9 +28,9 @@ func product() fit.Problem {
 func TestUndeterminedDirectionIsTold(t *testing.T) {
 	r := solve(t, product(), []float64{0.3, 0.7, 5}, fit.Settings{})
 	// ŷ = Σty/Σt² = 179.9/30
-	near(t, "x0 + x1", r.X[0]+r.X[1], math.Log(179.9/30), 1e-10)
-	near(t, "x0 − x1 stays", r.X[0]-r.X[1], -0.4, 1e-10)
-	near(t, "x2 stays", r.X[2], 5, 0)
+	near.To(t, "x0 + x1", r.X[0]+r.X[1], math.Log(179.9/30), 1e-10)
+	near.To(t, "x0 − x1 stays", r.X[0]-r.X[1], -0.4, 1e-10)
+	near.To(t, "x2 stays", r.X[2], 5, 0)
 	c := r.Covariance()
 	if c.Rank() != 1 || r.DegreesOfFreedom() != 3 {
 		t.Errorf("rank %d, %d degrees of freedom, want 1 and 3", c.Rank(), r.DegreesOfFreedom())
@@ -44,7 +45,7 @@ func TestUndeterminedDirectionIsTold(t *testing.T) {
 		t.Error("x0 + x1 is called undetermined")
 	}
 	// u²(a) = u²/Σt² for y = a·t, and d ln a = da/a.
-	near(t, "u²(x0 + x1)", v, 0.01/30/math.Pow(179.9/30, 2), 1e-15)
+	near.To(t, "u²(x0 + x1)", v, 0.01/30/math.Pow(179.9/30, 2), 1e-15)
 }
 
 // What is known from elsewhere settles the direction that readings leave open.
@@ -52,21 +53,21 @@ func TestPriorDetermines(t *testing.T) {
 	p := product()
 	p.Prior = fit.Gaussians(3, []fit.Gaussian{{Param: 0, Mean: 0.5, Sigma: 0.02}, {Param: 2, Mean: 7, Sigma: 2}})
 	r := solve(t, p, []float64{0, 0, 0}, fit.Settings{})
-	near(t, "x0", r.X[0], 0.5, 1e-10)
-	near(t, "x1", r.X[1], math.Log(179.9/30)-0.5, 1e-10)
-	near(t, "x2", r.X[2], 7, 1e-10)
+	near.To(t, "x0", r.X[0], 0.5, 1e-10)
+	near.To(t, "x1", r.X[1], math.Log(179.9/30)-0.5, 1e-10)
+	near.To(t, "x2", r.X[2], 7, 1e-10)
 	c := r.Covariance()
 	sum := 0.01 / 30 / math.Pow(179.9/30, 2)
 	for j, want := range []float64{0.0004, 0.0004 + sum, 4} {
 		v, determined := c.Variance(unit(3, j))
-		near(t, "variance", v, want, 1e-12)
+		near.To(t, "variance", v, want, 1e-12)
 		if !determined {
 			t.Errorf("parameter %d is called undetermined", j)
 		}
-		near(t, "prior share", priorShare(p, r, unit(3, j)), []float64{1, 0.0004 / (0.0004 + sum), 1}[j], 1e-9)
+		near.To(t, "prior share", priorShare(p, r, unit(3, j)), []float64{1, 0.0004 / (0.0004 + sum), 1}[j], 1e-9)
 	}
-	near(t, "covariance", c.Between(unit(3, 0), unit(3, 1)), -0.0004, 1e-12)
-	near(t, "prior share of the sum", priorShare(p, r, []float64{1, 1, 0}), 0, 1e-12)
+	near.To(t, "covariance", c.Between(unit(3, 0), unit(3, 1)), -0.0004, 1e-12)
+	near.To(t, "prior share of the sum", priorShare(p, r, []float64{1, 1, 0}), 0, 1e-12)
 	if r.DegreesOfFreedom() != 3 {
 		t.Errorf("%d degrees of freedom, want 4 + 2 − 3", r.DegreesOfFreedom())
 	}
@@ -92,12 +93,12 @@ func TestPriorAgainstWeightedMean(t *testing.T) {
 		Prior: fit.Gaussians(1, []fit.Gaussian{{Mean: 13, Sigma: 2}}),
 	}
 	r := solve(t, p, []float64{0}, fit.Settings{})
-	near(t, "mean", r.X[0], (10+13.0/4)/(1+0.25), 1e-14)
+	near.To(t, "mean", r.X[0], (10+13.0/4)/(1+0.25), 1e-14)
 	v, _ := r.Covariance().Variance([]float64{1})
-	near(t, "variance", v, 0.8, 1e-14)
-	near(t, "prior share", priorShare(p, r, []float64{1}), 0.2, 1e-14)
-	near(t, "data squares", r.DataSquares, 0.36, 1e-13)
-	near(t, "prior squares", r.PriorSquares, 1.44, 1e-13)
+	near.To(t, "variance", v, 0.8, 1e-14)
+	near.To(t, "prior share", priorShare(p, r, []float64{1}), 0.2, 1e-14)
+	near.To(t, "data squares", r.DataSquares, 0.36, 1e-13)
+	near.To(t, "prior squares", r.PriorSquares, 1.44, 1e-13)
 }
 
 // Columns that differ by 10^24 in scale, as farads and pure numbers do, change
@@ -126,13 +127,13 @@ func TestColumnScaleDoesNotMatter(t *testing.T) {
 		}
 		r := solve(t, p, start, fit.Settings{})
 		for j := range r.X {
-			near(t, "parameter", r.X[j]/scale[j]/want.X[j], 1, 1e-10)
+			near.To(t, "parameter", r.X[j]/scale[j]/want.X[j], 1, 1e-10)
 		}
 		if d := r.Iterations - want.Iterations; d < -1 || d > 1 {
 			t.Errorf("%d steps, %d without scaling", r.Iterations, want.Iterations)
 		}
 		v, determined := r.Covariance().Variance(g)
-		near(t, "variance", v/wantVar, 1, 1e-8)
+		near.To(t, "variance", v/wantVar, 1, 1e-8)
 		if !determined {
 			t.Errorf("scale %v: called undetermined", scale)
 		}
@@ -161,7 +162,7 @@ func TestCovarianceAgainstNormalEquations(t *testing.T) {
 		normalEquations(h, unit(4, j), x, []int{0, 1, 2, 3})
 		for k := range 4 {
 			got := c.Between(unit(4, j), unit(4, k))
-			near(t, "covariance", got, x[k], 1e-5*math.Abs(x[k]))
+			near.To(t, "covariance", got, x[k], 1e-5*math.Abs(x[k]))
 		}
 	}
 }
@@ -173,12 +174,12 @@ func TestBlocksDoNotMatter(t *testing.T) {
 	for _, block := range []int{1, 7, 256, 5000} {
 		r := solve(t, p, decayStart, fit.Settings{BlockRows: block})
 		for j := range r.X {
-			near(t, "parameter", r.X[j]/want.X[j], 1, 1e-11)
+			near.To(t, "parameter", r.X[j]/want.X[j], 1, 1e-11)
 			for k := range r.X {
-				near(t, "covariance", r.Covariance().Between(unit(4, j), unit(4, k)),
+				near.To(t, "covariance", r.Covariance().Between(unit(4, j), unit(4, k)),
 					want.Covariance().Between(unit(4, j), unit(4, k)), 1e-14)
 			}
 		}
-		near(t, "squares", r.DataSquares/want.DataSquares, 1, 1e-12)
+		near.To(t, "squares", r.DataSquares/want.DataSquares, 1, 1e-12)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // at is the row of a reading of x0 + x1·t with unit uncertainty.
@@ -34,7 +35,7 @@ func TestSecondReadingOfSlope(t *testing.T) {
 		if g.Candidate != 10-k || !g.Determined {
 			t.Errorf("place %d is %+v", k, g)
 		}
-		near(t, "variance", g.Variance, 2/(at*at), 1e-9)
+		near.To(t, "variance", g.Variance, 2/(at*at), 1e-9)
 	}
 	if last := gains[10]; last.Candidate != 0 || last.Determined {
 		t.Errorf("another reading at 0 is said to be %+v", last)
@@ -90,7 +91,7 @@ func TestGainIsKept(t *testing.T) {
 			copy(jac, row)
 		}}
 		v, _ := solve(t, q, r.X, fit.Settings{}).Covariance().Variance(g)
-		near(t, "variance", gain.Variance/v, 1, 1e-9)
+		near.To(t, "variance", gain.Variance/v, 1, 1e-9)
 		if gain.Variance > before {
 			t.Errorf("variance rises from %g to %g", before, gain.Variance)
 		}
@@ -107,7 +108,7 @@ func TestPlanOfTwoToDetermine(t *testing.T) {
 		if s[0].Determined || !s[1].Determined {
 			t.Errorf("%+v", s)
 		}
-		near(t, "variance", s[1].Variance, 1+1+4, 1e-9)
+		near.To(t, "variance", s[1].Variance, 1+1+4, 1e-9)
 	}
 }
 
@@ -137,7 +138,7 @@ func TestExchangeAgainstAllSets(t *testing.T) {
 			best = math.Min(best, v)
 		}
 		plan := fit.Must(c.PlanRows([][]float64{g}, candidates, nil, k))
-		near(t, "exchanged", plan.Exchanged[k-1].Variance, best, 1e-9)
+		near.To(t, "exchanged", plan.Exchanged[k-1].Variance, best, 1e-9)
 		if plan.Greedy[k-1].Variance < 2*best {
 			t.Errorf("greedy %g, best %g: the test needs a case where they differ", plan.Greedy[k-1].Variance, best)
 		}
@@ -169,7 +170,7 @@ func TestPlanForTwo(t *testing.T) {
 		}
 	}
 	plan := fit.Must(c.PlanRows(wanted, candidates, nil, 2))
-	near(t, "exchanged", plan.Exchanged[1].Variance, best, 1e-9)
+	near.To(t, "exchanged", plan.Exchanged[1].Variance, best, 1e-9)
 	one := fit.Must(c.PlanRows(wanted[1:], candidates, nil, 2)).Exchanged
 	if alone := both(candidates[one[0].Candidate], candidates[one[1].Candidate]); alone < 1.2*best {
 		t.Errorf("a plan for one is as good for both (%g, best %g): the test needs a case where they differ", alone, best)

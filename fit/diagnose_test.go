@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // without returns the problem less one row, the data counted first.
@@ -38,10 +39,10 @@ func TestLeverageOfLine(t *testing.T) {
 	p := line(lineT, lineY, constant(6, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
 	for i, d := range fit.Must(fit.Diagnose(p, r)) {
-		near(t, "leverage", d.Leverage, 1/6.0+(lineT[i]-2.5)*(lineT[i]-2.5)/17.5, 1e-12)
+		near.To(t, "leverage", d.Leverage, 1/6.0+(lineT[i]-2.5)*(lineT[i]-2.5)/17.5, 1e-12)
 		res := (lineY[i] - r.X[0] - r.X[1]*lineT[i]) / 0.1
-		near(t, "residual", d.Residual, res, 1e-12)
-		near(t, "studentised", d.Studentised, res/math.Sqrt(1-d.Leverage), 1e-12)
+		near.To(t, "residual", d.Residual, res, 1e-12)
+		near.To(t, "studentised", d.Studentised, res/math.Sqrt(1-d.Leverage), 1e-12)
 	}
 }
 
@@ -77,9 +78,9 @@ func TestRowsLeftOut(t *testing.T) {
 			s := row[0]*a + row[1]*b
 			cook += s * s / 2
 		}
-		near(t, "Cook's distance", d.Cooks, cook, 1e-10*(1+cook))
+		near.To(t, "Cook's distance", d.Cooks, cook, 1e-10*(1+cook))
 	}
-	near(t, "sum of leverages", sum, 2, 1e-12)
+	near.To(t, "sum of leverages", sum, 2, 1e-12)
 }
 
 // A row that alone fixes a parameter has no studentised residual.
@@ -87,7 +88,7 @@ func TestRowThatStandsAlone(t *testing.T) {
 	p := line([]float64{1, 1, 1, 4}, []float64{2, 2.1, 1.9, 5}, constant(4, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
 	d := fit.Must(fit.Diagnose(p, r))[3]
-	near(t, "leverage", d.Leverage, 1, 1e-12)
+	near.To(t, "leverage", d.Leverage, 1, 1e-12)
 	if !math.IsNaN(d.Studentised) || !math.IsNaN(d.Cooks) {
 		t.Errorf("%+v", d)
 	}
@@ -103,7 +104,7 @@ func TestContributions(t *testing.T) {
 	r := solve(t, p, []float64{0}, fit.Settings{})
 	want := map[fit.Row]float64{{Index: 0}: 0.8, {Prior: true, Index: 0}: 0.4}
 	for row, v := range fit.Must(fit.Contributions(p, r, r.Covariance(), []float64{1})) {
-		near(t, "contribution", math.Abs(v), want[row], 1e-14)
+		near.To(t, "contribution", math.Abs(v), want[row], 1e-14)
 	}
 	q := decay(600, 0.01)
 	r = solve(t, q, decayStart, fit.Settings{})
@@ -113,5 +114,5 @@ func TestContributions(t *testing.T) {
 		sum += v * v
 	}
 	v, _ := r.Covariance().Variance(g)
-	near(t, "sum of contributions", sum/v, 1, 1e-9)
+	near.To(t, "sum of contributions", sum/v, 1, 1e-9)
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // inputs are the input quantities of a measurement model, as rows of priors.
@@ -70,11 +71,11 @@ func TestAdditiveModelOfSupplement1(t *testing.T) {
 		p, r := inputs(t, []fit.Gaussian{{Sigma: 1}, {Sigma: 1}, {Sigma: 1}, {Sigma: c.last}})
 		s := trialsOf(p, r, fit.Distributions{Prior: c.from}, fit.Trials{Most: 200_000, Seed: seed, Workers: 2}, 1, sum)
 		mean, u := s.Mean(0)
-		near(t, c.clause+" mean", mean, 0, 0.012*c.u)
-		near(t, c.clause+" u", u, c.u, 0.005*c.u+c.digit/2)
+		near.To(t, c.clause+" mean", mean, 0, 0.012*c.u)
+		near.To(t, c.clause+" u", u, c.u, 0.005*c.u+c.digit/2)
 		lo, hi := s.Interval(0, 0.95)
-		near(t, c.clause+" lower end", lo, -c.end, 0.013*c.u+c.digit/2) // three standard errors
-		near(t, c.clause+" upper end", hi, c.end, 0.013*c.u+c.digit/2)
+		near.To(t, c.clause+" lower end", lo, -c.end, 0.013*c.u+c.digit/2) // three standard errors
+		near.To(t, c.clause+" upper end", hi, c.end, 0.013*c.u+c.digit/2)
 		if v := s.Validate(0, u, -c.linear, c.linear, 2); v.Holds() != c.holds {
 			t.Errorf("%s: linear law validated: %v, %+v", c.clause, !c.holds, v)
 		}
@@ -92,21 +93,21 @@ func TestMassOfSupplement1(t *testing.T) {
 	from := fit.Distributions{Prior: []fit.Distribution{nil, nil, fit.Rectangular, fit.Rectangular, fit.Rectangular}}
 	s := trialsOf(p, r, from, fit.Trials{Most: 200_000, Seed: seed, Workers: 2}, 1, func(x, out []float64) { out[0] = f(x) })
 	u := byLinearLaw(f, r)
-	near(t, "u, linear", u, 0.0539, 0.00005)
-	near(t, "lower end, linear", f(r.X)-1.959964*u, 1.1285, 0.00012) // by the unrounded u
+	near.To(t, "u, linear", u, 0.0539, 0.00005)
+	near.To(t, "lower end, linear", f(r.X)-1.959964*u, 1.1285, 0.00012) // by the unrounded u
 	mean, mc := s.Mean(0)
-	near(t, "mean", mean, 1.2341, 0.0006)
-	near(t, "u", mc, 0.0754, 0.0004)
+	near.To(t, "mean", mean, 1.2341, 0.0006)
+	near.To(t, "u", mc, 0.0754, 0.0004)
 	lo, hi := s.Shortest(0, 0.95)
-	near(t, "lower end", lo, 1.0834, 0.003)
-	near(t, "upper end", hi, 1.3825, 0.003)
+	near.To(t, "lower end", lo, 1.0834, 0.003)
+	near.To(t, "upper end", hi, 1.3825, 0.003)
 	v := s.Validate(0, u, 1.1285, 1.3395, 1)
 	if v.Holds() {
 		t.Error("the linear law is validated")
 	}
-	near(t, "δ", v.Tolerance, 0.005, 1e-12)
-	near(t, "d_low", v.Low, 0.0451, 0.003)
-	near(t, "d_high", v.High, 0.0430, 0.003)
+	near.To(t, "δ", v.Tolerance, 0.005, 1e-12)
+	near.To(t, "d_low", v.Low, 0.0451, 0.003)
+	near.To(t, "d_high", v.High, 0.0430, 0.003)
 }
 
 // JCGM 101:2008, 9.4 (values from memory): comparison loss δY = x1² + x2² in microwave power
@@ -122,13 +123,13 @@ func TestComparisonLossOfSupplement1(t *testing.T) {
 		p, r := inputs(t, []fit.Gaussian{{Mean: c.x1, Sigma: 0.005}, {Sigma: 0.005}})
 		f := func(x []float64) float64 { return 1e6 * (x[0]*x[0] + x[1]*x[1]) }
 		s := trialsOf(p, r, fit.Distributions{}, fit.Trials{Most: 200_000, Seed: seed, Workers: 2}, 1, func(x, out []float64) { out[0] = f(x) })
-		near(t, "u, linear", byLinearLaw(f, r), c.linear, 1e-6)
+		near.To(t, "u, linear", byLinearLaw(f, r), c.linear, 1e-6)
 		mean, u := s.Mean(0)
-		near(t, "mean", mean, c.mean, 0.02*c.u)
-		near(t, "u", u, c.u, 0.02*c.u)
+		near.To(t, "mean", mean, c.mean, 0.02*c.u)
+		near.To(t, "u", u, c.u, 0.02*c.u)
 		lo, hi := s.Shortest(0, 0.95)
-		near(t, "lower end", lo, c.lo, c.slack)
-		near(t, "upper end", hi, c.hi, c.slack)
+		near.To(t, "lower end", lo, c.lo, c.slack)
+		near.To(t, "upper end", hi, c.hi, c.slack)
 	}
 }
 
@@ -142,29 +143,29 @@ func gauge(x []float64) float64 { return x[0] + x[1] - x[0]*(x[2]*(x[3]+x[4])+x[
 func TestEndGaugeOfGumH1(t *testing.T) {
 	p, r := inputs(t, []fit.Gaussian{{Mean: 50_000_623, Sigma: 25}, {Mean: 215, Sigma: 9.7},
 		rectangular(-1e-6, 1e-6), {Mean: -0.1, Sigma: 0.2}, {Sigma: 0.5 / math.Sqrt2}, rectangular(9.5e-6, 13.5e-6), rectangular(-0.05, 0.05)})
-	near(t, "l", gauge(r.X), 50_000_838, 0.5)
-	near(t, "u", byLinearLaw(gauge, r), 32, 0.5)
+	near.To(t, "l", gauge(r.X), 50_000_838, 0.5)
+	near.To(t, "u", byLinearLaw(gauge, r), 32, 0.5)
 	want := []float64{25, 9.7, 2.9, 0, 0, 0, 16.6}
 	g := gradient(gauge, r)
 	budget := 0.0
 	for row, v := range fit.Must(fit.Contributions(p, r, r.Covariance(), g)) {
-		near(t, "contribution", math.Abs(v), want[row.Index], 0.05)
+		near.To(t, "contribution", math.Abs(v), want[row.Index], 0.05)
 		budget += v * v
 	}
 	total, _ := r.Covariance().Variance(g)
-	near(t, "sum of the budget", budget/total, 1, 1e-9)
+	near.To(t, "sum of the budget", budget/total, 1, 1e-9)
 	// Effective degrees of freedom: 18 of l_s, 25.6 of d, 50 of δα, 2 of δθ (G.4.1).
 	effective := total * total / (math.Pow(25, 4)/18 + math.Pow(9.7, 4)/25.6 + math.Pow(2.9, 4)/50 + math.Pow(16.6, 4)/2)
-	near(t, "effective degrees of freedom", math.Floor(effective), 16, 0)
-	near(t, "U", fit.CoverageFactor(0.99, 16)*byLinearLaw(gauge, r), 93, 1)
+	near.To(t, "effective degrees of freedom", math.Floor(effective), 16, 0)
+	near.To(t, "U", fit.CoverageFactor(0.99, 16)*byLinearLaw(gauge, r), 93, 1)
 
 	arcsine := func(rng *rand.Rand) float64 { return math.Sqrt2 * math.Sin(2*math.Pi*rng.Float64()) }
 	from := fit.Distributions{Prior: []fit.Distribution{nil, nil, fit.Rectangular, nil, arcsine, fit.Rectangular, fit.Rectangular}}
 	s := trialsOf(p, r, from, fit.Trials{Most: 100_000, Seed: seed, Workers: 2}, 1, func(x, out []float64) { out[0] = gauge(x) - 50e6 })
 	mean, u := s.Mean(0)
-	near(t, "mean by Monte Carlo", mean, 838, 0.7)
+	near.To(t, "mean by Monte Carlo", mean, 838, 0.7)
 	// All normal but δα, θ, δθ, α_s; √(25² + 9.7² + second order) = 34 to 36.
-	near(t, "u by Monte Carlo", u, 34.5, 1.6)
+	near.To(t, "u by Monte Carlo", u, 34.5, 1.6)
 }
 
 // JCGM 100:2008, H.2: resistance and reactance from voltage, current and phase read together
@@ -215,13 +216,13 @@ func TestCorrelatedInputsOfGumH2(t *testing.T) {
 		}
 	})
 	for i := range f {
-		near(t, "value", f[i](r.X), want[i].value, want[i].digit)
-		near(t, "u", byLinearLaw(f[i], r), want[i].u, want[i].uDigit)
+		near.To(t, "value", f[i](r.X), want[i].value, want[i].digit)
+		near.To(t, "u", byLinearLaw(f[i], r), want[i].u, want[i].uDigit)
 		_, u := s.Mean(i)
-		near(t, "u by Monte Carlo", u, want[i].u, 0.015*want[i].u)
+		near.To(t, "u by Monte Carlo", u, want[i].u, 0.015*want[i].u)
 		for j := range i {
 			got := c.Between(gradient(f[i], r), gradient(f[j], r)) / byLinearLaw(f[i], r) / byLinearLaw(f[j], r)
-			near(t, "correlation", got, correlation[[2]int{j, i}], 0.001)
+			near.To(t, "correlation", got, correlation[[2]int{j, i}], 0.001)
 		}
 	}
 	for i := range 3 {

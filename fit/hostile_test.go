@@ -7,6 +7,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // stationary checks what Converged promises from residuals and derivatives
@@ -156,7 +157,7 @@ func TestHostileProblems(t *testing.T) {
 					t.Errorf("loss %v: at %g after %d steps: %v", loss, r.X[0], r.Iterations, r.Status)
 				}
 				if r.Status.Converged() {
-					near(t, "x", r.X[0], c.x, 1e-7*math.Abs(c.x)+1e-7*math.Min(1, math.Abs(c.start)))
+					near.To(t, "x", r.X[0], c.x, 1e-7*math.Abs(c.x)+1e-7*math.Min(1, math.Abs(c.start)))
 				}
 				afterwards(c.p, r)
 			}

@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // line is y = x0 + x1·t with the standard uncertainties u.
@@ -45,14 +46,6 @@ func solve(t testing.TB, p fit.Problem, start []float64, s fit.Settings) fit.Res
 	return r
 }
 
-// near fails unless got is within tolerance of want, absolutely.
-func near(t testing.TB, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: %.12g, want %.12g ± %.2g", what, got, want, tolerance)
-	}
-}
-
 // The calibration of a thermometer, JCGM 100:2008 (GUM), H.3: a straight line
 // with uncertainties unknown beforehand.
 func thermometer() fit.Problem {
@@ -78,19 +71,19 @@ func TestThermometerOfGumH3(t *testing.T) {
 		return math.Sqrt(v)
 	}
 	y1, y2, at30 := unit(2, 0), unit(2, 1), []float64{1, 10}
-	near(t, "y1", r.X[0], -0.17120379, 1e-8)
-	near(t, "u(y1)", u(y1), 0.00287760, 1e-8)
-	near(t, "y2", r.X[1], 0.00218270, 1e-8)
-	near(t, "u(y2)", u(y2), 0.00066794, 1e-8)
-	near(t, "r(y1, y2)", c.Between(y1, y2)/u(y1)/u(y2), -0.930430, 1e-6)
-	near(t, "s", r.Scale, 0.00349756, 1e-8)
-	near(t, "sum of squares", sc.ChiSquare, 0.000110096583, 1e-12)
-	near(t, "b(30 °C)", r.X[0]+10*r.X[1], -0.14937681, 1e-8)
-	near(t, "u(b(30 °C))", u(at30), 0.00413860, 1e-8)
+	near.To(t, "y1", r.X[0], -0.17120379, 1e-8)
+	near.To(t, "u(y1)", u(y1), 0.00287760, 1e-8)
+	near.To(t, "y2", r.X[1], 0.00218270, 1e-8)
+	near.To(t, "u(y2)", u(y2), 0.00066794, 1e-8)
+	near.To(t, "r(y1, y2)", c.Between(y1, y2)/u(y1)/u(y2), -0.930430, 1e-6)
+	near.To(t, "s", r.Scale, 0.00349756, 1e-8)
+	near.To(t, "sum of squares", sc.ChiSquare, 0.000110096583, 1e-12)
+	near.To(t, "b(30 °C)", r.X[0]+10*r.X[1], -0.14937681, 1e-8)
+	near.To(t, "u(b(30 °C))", u(at30), 0.00413860, 1e-8)
 	if sc.DegreesOfFreedom != 9 {
 		t.Errorf("%d degrees of freedom, want 9", sc.DegreesOfFreedom)
 	}
-	near(t, "degrees of freedom of the scatter", r.ScaleDegrees, 9, 1e-9)
+	near.To(t, "degrees of freedom of the scatter", r.ScaleDegrees, 9, 1e-9)
 }
 
 // Student's t, two-sided 95 %: JCGM 100:2008, table G.2.
@@ -100,11 +93,11 @@ func TestCoverageFactor(t *testing.T) {
 		{0.95, 50, 2.01}, {0.95, math.Inf(1), 1.960}, {0.95, 1e9, 1.960}, {0.9545, 9, 2.32},
 		{0.99, 4, 4.60}, {0.6827, 1, 1.84}, {0.6827, math.Inf(1), 1.000},
 	} {
-		near(t, "k", fit.CoverageFactor(c.level, c.degrees), c.want, 0.0051)
+		near.To(t, "k", fit.CoverageFactor(c.level, c.degrees), c.want, 0.0051)
 	}
 	if k := fit.CoverageFactor(0.95, 0); !math.IsInf(k, 1) {
 		t.Errorf("without degrees of freedom k = %g", k)
 	}
 	// Above 10⁷ degrees the normal distribution takes over without a step.
-	near(t, "k at the seam", fit.CoverageFactor(0.95, 1e7), fit.CoverageFactor(0.95, 1.001e7), 1e-6)
+	near.To(t, "k at the seam", fit.CoverageFactor(0.95, 1e7), fit.CoverageFactor(0.95, 1.001e7), 1e-6)
 }

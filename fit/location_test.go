@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // Huber's estimate of a location, worked out by hand: with k = 1.5 and unit
@@ -26,7 +27,7 @@ func TestVarianceOfRobustLocation(t *testing.T) {
 	r := solve(t, p, []float64{0.3}, fit.Settings{Loss: fit.Huber(1.5)})
 	// Six inner readings that sum to 0, two below and three above:
 	// 6x = −2·1.5 + 3·1.5.
-	near(t, "location", r.X[0], 0.25, 1e-9)
+	near.To(t, "location", r.X[0], 0.25, 1e-9)
 	inner := 0.0
 	for _, v := range y[2:8] {
 		inner += (v - 0.25) * (v - 0.25)
@@ -34,5 +35,5 @@ func TestVarianceOfRobustLocation(t *testing.T) {
 	m, s2 := 6/n, (inner+5*1.5*1.5)/(n-1)
 	k := 1 + (1-m)/(m*n)
 	variance, _ := r.Covariance().Variance([]float64{1})
-	near(t, "standard uncertainty", math.Sqrt(variance), k*math.Sqrt(s2/n)/m, 1e-9)
+	near.To(t, "standard uncertainty", math.Sqrt(variance), k*math.Sqrt(s2/n)/m, 1e-9)
 }

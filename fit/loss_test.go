@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // Huber's estimate of a mean against the root of Σψ((y − μ)/u) by bisection.
@@ -28,7 +29,7 @@ func TestHuberMeanAgainstBisection(t *testing.T) {
 		}
 	}
 	r := solve(t, repeats(y, u), []float64{31}, fit.Settings{Loss: fit.Huber(k)})
-	near(t, "mean", r.X[0], lo, 1e-9)
+	near.To(t, "mean", r.X[0], lo, 1e-9)
 	objective := 0.0
 	for _, v := range y {
 		a := math.Abs(v-lo) / u
@@ -38,7 +39,7 @@ func TestHuberMeanAgainstBisection(t *testing.T) {
 			objective += 2*k*a - k*k
 		}
 	}
-	near(t, "objective", r.Objective, objective, 1e-8)
+	near.To(t, "objective", r.Objective, objective, 1e-8)
 }
 
 // A line with misread rows: the pulls of all rows balance, and a prior is
@@ -57,8 +58,8 @@ func TestHuberLineBalances(t *testing.T) {
 		slope += pull * lineT[i]
 	}
 	off += (2 - r.X[0]) / 0.01
-	near(t, "sum of pulls on the offset", off, 0, 1e-6)
-	near(t, "sum of pulls on the slope", slope, 0, 1e-6)
+	near.To(t, "sum of pulls on the offset", off, 0, 1e-6)
+	near.To(t, "sum of pulls on the slope", slope, 0, 1e-6)
 }
 
 // Residuals smaller than stated do not make a robust fit better than stated: for
@@ -67,7 +68,7 @@ func TestHuberEfficiency(t *testing.T) {
 	y := []float64{9.99, 10.01, 10, 10.02, 9.98}
 	r := solve(t, repeats(y, 1), []float64{9}, fit.Settings{Loss: fit.Huber(1.345)})
 	v, _ := r.Covariance().Variance([]float64{1})
-	near(t, "efficiency", 0.2/v, 0.95, 5e-4)
+	near.To(t, "efficiency", 0.2/v, 0.95, 5e-4)
 }
 
 // With all rows within the corner, the estimate is that of least squares.
@@ -76,7 +77,7 @@ func TestHuberWithoutOutliersIsLeastSquares(t *testing.T) {
 	want := solve(t, p, decayStart, fit.Settings{})
 	r := solve(t, p, decayStart, fit.Settings{Loss: fit.Huber(100)})
 	for j := range r.X {
-		near(t, "parameter", r.X[j]/want.X[j], 1, 1e-9)
+		near.To(t, "parameter", r.X[j]/want.X[j], 1, 1e-9)
 	}
 }
 
@@ -127,7 +128,7 @@ func TestHuberScale(t *testing.T) {
 		}
 	}
 	r, _ := scaled(t, line(x, y, constant(n, 1)), []float64{0, 0}, fit.Settings{Loss: fit.Huber(1.345)})
-	near(t, "S", r.Scale, 3, 0.25)
+	near.To(t, "S", r.Scale, 3, 0.25)
 	squares, _ := scaled(t, line(x, y, constant(n, 1)), []float64{0, 0}, fit.Settings{})
 	if squares.Scale < 30 {
 		t.Errorf("S of squares is %g", squares.Scale)
@@ -151,5 +152,5 @@ func TestHuberProfile(t *testing.T) {
 	r := solve(t, p, []float64{0, 0}, fit.Settings{Loss: fit.Huber(1.345)})
 	v, _ := r.Covariance().Variance(unit(2, 1))
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
-	near(t, "half width over k·u", (in.Hi-in.Lo)/2/(1.959964*math.Sqrt(v)), 1, 0.03)
+	near.To(t, "half width over k·u", (in.Hi-in.Lo)/2/(1.959964*math.Sqrt(v)), 1, 0.03)
 }

@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // formula is a problem of m rows given by residual and gradient.
@@ -73,9 +74,9 @@ func TestLargeResiduals(t *testing.T) {
 			if !r.Status.Converged() {
 				t.Error(r.Status)
 			}
-			near(t, "sum of squares", r.DataSquares, c.squares, c.digits*c.squares)
+			near.To(t, "sum of squares", r.DataSquares, c.squares, c.digits*c.squares)
 			for j := range c.x {
-				near(t, "parameter", r.X[j], c.x[j], 2e-4*math.Abs(c.x[j]))
+				near.To(t, "parameter", r.X[j], c.x[j], 2e-4*math.Abs(c.x[j]))
 			}
 		})
 	}
@@ -103,7 +104,7 @@ func TestCurvedResiduals(t *testing.T) {
 		}
 		for _, start := range []float64{-3, 0, 0.7, 40} {
 			r := solve(t, p, []float64{start}, fit.Settings{})
-			near(t, "x", r.X[0], lo, 1e-8*(lo+1))
+			near.To(t, "x", r.X[0], lo, 1e-8*(lo+1))
 			// A parameter that occurs nowhere costs nothing.
 			q := fit.Problem{Params: 2, Data: fit.Rows{N: 2, Evaluate: func(x []float64, first int, res, jac []float64) {
 				d := make([]float64, len(res))
@@ -113,8 +114,8 @@ func TestCurvedResiduals(t *testing.T) {
 				}
 			}}}
 			r = solve(t, q, []float64{start, 5}, fit.Settings{})
-			near(t, "x", r.X[0], lo, 1e-8*(lo+1))
-			near(t, "unused", r.X[1], 5, 0)
+			near.To(t, "x", r.X[0], lo, 1e-8*(lo+1))
+			near.To(t, "unused", r.X[1], 5, 0)
 		}
 	}
 }
@@ -127,5 +128,5 @@ func TestTopIsNotCalledMinimum(t *testing.T) {
 		return x[0]*x[0] - 1
 	})
 	r := solve(t, p, []float64{1e-9}, fit.Settings{})
-	near(t, "x²", r.X[0]*r.X[0], 1, 1e-8)
+	near.To(t, "x²", r.X[0]*r.X[0], 1, 1e-8)
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 func identity(x, out []float64) { copy(out, x) }
@@ -41,8 +42,8 @@ func TestMonteCarloOfLine(t *testing.T) {
 			prior := priorShare(p, r, g)
 			v *= prior + (1-prior)*wider
 			mean, u := s.Mean(j)
-			near(t, "mean", mean, r.X[j], 5*math.Sqrt(v/20_000))
-			near(t, "u", u/math.Sqrt(v), 1, 0.03)
+			near.To(t, "mean", mean, r.X[j], 5*math.Sqrt(v/20_000))
+			near.To(t, "u", u/math.Sqrt(v), 1, 0.03)
 		}
 	}
 }
@@ -127,7 +128,7 @@ func TestFailedTrialsAreCounted(t *testing.T) {
 	r := solve(t, p, []float64{0.5}, fit.Settings{})
 	s := trialsOf(p, r, fit.Distributions{}, fit.Trials{Most: 1000, Seed: 4}, 1, identity)
 	// P(1 + 2z < 0) = 0.3085
-	near(t, "share failed", float64(s.Failed)/1000, 0.3085, 0.08)
+	near.To(t, "share failed", float64(s.Failed)/1000, 0.3085, 0.08)
 	if s.Len() != 1000-s.Failed {
 		t.Errorf("%d values, %d failed", s.Len(), s.Failed)
 	}
@@ -142,7 +143,7 @@ func TestNumericalTolerance(t *testing.T) {
 		digits int
 		want   float64
 	}{{0.00035, 2, 0.000005}, {2, 1, 0.5}, {0.0996, 2, 0.005}, {0.0994, 2, 0.0005}, {0.96, 1, 0.5}, {0.94, 1, 0.05}, {32, 2, 0.5}} {
-		near(t, "δ", fit.Tolerance(c.u, c.digits)/c.want, 1, 1e-9)
+		near.To(t, "δ", fit.Tolerance(c.u, c.digits)/c.want, 1, 1e-9)
 	}
 }
 

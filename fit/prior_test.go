@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // One quantity read as 1.0 ± 0.3 and believed to be 2.0 ± 0.4: the weighted mean
@@ -27,17 +28,17 @@ func believed() fit.Problem {
 func TestProfileWithPrior(t *testing.T) {
 	p := believed()
 	r := solve(t, p, []float64{0}, fit.Settings{})
-	near(t, "mean", r.X[0], 1.36, 1e-9)
+	near.To(t, "mean", r.X[0], 1.36, 1e-9)
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	near(t, "lower end", in.Lo, 1.36-1.959963985*0.24, 1e-6)
-	near(t, "upper end", in.Hi, 1.36+1.959963985*0.24, 1e-6)
+	near.To(t, "lower end", in.Lo, 1.36-1.959963985*0.24, 1e-6)
+	near.To(t, "upper end", in.Hi, 1.36+1.959963985*0.24, 1e-6)
 	ends(t, in, fit.Crossed, fit.Crossed)
 
 	// A bound that comes first is the end.
 	p.Lower, p.Upper = []float64{1.2}, []float64{math.Inf(1)}
 	r = solve(t, p, []float64{1.5}, fit.Settings{})
 	in = fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	near(t, "bounded end", in.Lo, 1.2, 1e-9)
+	near.To(t, "bounded end", in.Lo, 1.2, 1e-9)
 	ends(t, in, fit.Bounded, fit.Crossed)
 }
 

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 func element(j int) fit.Quantity {
@@ -36,8 +37,8 @@ func TestProfileOfLine(t *testing.T) {
 	v, _ := r.Covariance().Variance(g)
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, sum, 0.95))
 	q := r.X[0] + 7*r.X[1]
-	near(t, "lower end", in.Lo, q-1.959963985*math.Sqrt(v), 1e-6)
-	near(t, "upper end", in.Hi, q+1.959963985*math.Sqrt(v), 1e-6)
+	near.To(t, "lower end", in.Lo, q-1.959963985*math.Sqrt(v), 1e-6)
+	near.To(t, "upper end", in.Hi, q+1.959963985*math.Sqrt(v), 1e-6)
 	ends(t, in, fit.Crossed, fit.Crossed)
 }
 
@@ -47,7 +48,7 @@ func TestProfileOfThermometer(t *testing.T) {
 	r, _ := scaled(t, p, []float64{0, 0}, fit.Settings{Uncertainty: fit.Relative})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
 	// t(95 %, 9) = 2.262157 (tables of Student's t)
-	near(t, "half width", (in.Hi-in.Lo)/2, 2.262157*0.00066794, 2e-8)
+	near.To(t, "half width", (in.Hi-in.Lo)/2, 2.262157*0.00066794, 2e-8)
 }
 
 // y = exp(θ): the interval of θ is the logarithm of that of y, whatever the
@@ -68,8 +69,8 @@ func TestProfileIsAsymmetric(t *testing.T) {
 	p := exponential(10, 4)
 	r := solve(t, p, []float64{1}, fit.Settings{})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	near(t, "lower end", in.Lo, math.Log(10-1.959963985*4), 1e-6)
-	near(t, "upper end", in.Hi, math.Log(10+1.959963985*4), 1e-6)
+	near.To(t, "lower end", in.Lo, math.Log(10-1.959963985*4), 1e-6)
+	near.To(t, "upper end", in.Hi, math.Log(10+1.959963985*4), 1e-6)
 	ends(t, in, fit.Crossed, fit.Crossed)
 }
 
@@ -77,7 +78,7 @@ func TestProfileOpenEnd(t *testing.T) {
 	p := exponential(10, 6)
 	r := solve(t, p, []float64{1}, fit.Settings{})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	near(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
+	near.To(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
 	ends(t, in, fit.Open, fit.Crossed)
 	if !math.IsInf(in.Lo, -1) {
 		t.Errorf("lower end is %g", in.Lo)
@@ -89,17 +90,17 @@ func TestProfileStopsAtBound(t *testing.T) {
 	p.Lower = []float64{1.5}
 	r := solve(t, p, []float64{2}, fit.Settings{})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	near(t, "lower end", in.Lo, 1.5, 0)
-	near(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
+	near.To(t, "lower end", in.Lo, 1.5, 0)
+	near.To(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
 	ends(t, in, fit.Bounded, fit.Crossed)
 	// The estimate itself at the bound: one end is there, the other is where
 	// the squares have risen by k² above those at the bound.
 	p.Lower = []float64{math.Log(12)}
 	r = solve(t, p, []float64{3}, fit.Settings{})
 	in = fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	near(t, "lower end", in.Lo, math.Log(12), 1e-12)
+	near.To(t, "lower end", in.Lo, math.Log(12), 1e-12)
 	k := 1.959963985
-	near(t, "upper end", in.Hi, math.Log(10+6*math.Sqrt(k*k+1/9.0)), 1e-6)
+	near.To(t, "upper end", in.Hi, math.Log(10+6*math.Sqrt(k*k+1/9.0)), 1e-6)
 	ends(t, in, fit.Bounded, fit.Crossed)
 }
 
@@ -114,8 +115,8 @@ func TestProfileOfUndetermined(t *testing.T) {
 	}
 	in = fit.Must(fit.Profile(p, r, fit.Settings{}, sum, 0.95))
 	a, u := 179.9/30, 0.1/math.Sqrt(30)
-	near(t, "lower end", in.Lo, math.Log(a-1.959963985*u), 1e-8)
-	near(t, "upper end", in.Hi, math.Log(a+1.959963985*u), 1e-8)
+	near.To(t, "lower end", in.Lo, math.Log(a-1.959963985*u), 1e-8)
+	near.To(t, "upper end", in.Hi, math.Log(a+1.959963985*u), 1e-8)
 }
 
 // Two parameters and a strongly curved quantity, against the profile on a fine
@@ -150,8 +151,8 @@ func TestProfileAgainstGrid(t *testing.T) {
 	}
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
 	ends(t, in, fit.Crossed, fit.Crossed)
-	near(t, "rise at the lower end", rise(in.Lo), 3.841459, 1e-5)
-	near(t, "rise at the upper end", rise(in.Hi), 3.841459, 1e-5)
+	near.To(t, "rise at the lower end", rise(in.Lo), 3.841459, 1e-5)
+	near.To(t, "rise at the upper end", rise(in.Hi), 3.841459, 1e-5)
 	if in.Lo >= r.X[1] || in.Hi <= r.X[1] {
 		t.Errorf("[%g, %g] about %g", in.Lo, in.Hi, r.X[1])
 	}

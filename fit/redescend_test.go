@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // The biweight of a location, by hand: invented readings of which two are far off. Those
@@ -46,7 +47,7 @@ func TestBiweightOfLocation(t *testing.T) {
 	if err != nil || !r.Status.Converged() {
 		t.Fatal(err, r.Status)
 	}
-	near(t, "scale", sc.Scale, 1, 0) // what is left scatters as stated
+	near.To(t, "scale", sc.Scale, 1, 0) // what is left scatters as stated
 	if !slices.Equal(r.Forgotten, []int{7, 8}) || sc.DegreesOfFreedom != 6 {
 		t.Errorf("rows %v are forgotten, %d degrees of freedom are left", r.Forgotten, sc.DegreesOfFreedom)
 	}
@@ -54,15 +55,15 @@ func TestBiweightOfLocation(t *testing.T) {
 	for _, v := range y[:7] {
 		squares += (v - lo) * (v - lo)
 	}
-	near(t, "χ² of the others", sc.ChiSquare, squares, 1e-6)
-	near(t, "location", r.X[0], lo, 1e-6)
+	near.To(t, "χ² of the others", sc.ChiSquare, squares, 1e-6)
+	near.To(t, "location", r.X[0], lo, 1e-6)
 	variance, _ := r.Covariance().Variance([]float64{1})
-	near(t, "variance", variance, 1/all, 1e-6)
+	near.To(t, "variance", variance, 1/all, 1e-6)
 	for i, d := range fit.Must(fit.Diagnose(p, r)) {
-		near(t, "leverage", d.Leverage, weight(y[i]-lo)/all, 1e-6)
-		near(t, "residual", d.Residual, y[i]-lo, 1e-6)
+		near.To(t, "leverage", d.Leverage, weight(y[i]-lo)/all, 1e-6)
+		near.To(t, "residual", d.Residual, y[i]-lo, 1e-6)
 	}
-	near(t, "restated variance", variance, func() float64 { v, _ := fit.Must(r.Restated(p)).Variance([]float64{1}); return v }(), 1e-9)
+	near.To(t, "restated variance", variance, func() float64 { v, _ := fit.Must(r.Restated(p)).Variance([]float64{1}); return v }(), 1e-9)
 }
 
 // The constants that are customary: 95 % efficiency for normal residuals, (E ψ')²/E ψ², of
@@ -74,10 +75,10 @@ func TestCustomaryCorners(t *testing.T) {
 	}
 	const k, c = 1.345, 4.685
 	inner := mean(func(float64) float64 { return 1 }, k)
-	near(t, "Huber", inner*inner/(mean(func(z float64) float64 { return z * z }, k)+k*k*(1-inner)), 0.95, 1e-4)
+	near.To(t, "Huber", inner*inner/(mean(func(z float64) float64 { return z * z }, k)+k*k*(1-inner)), 0.95, 1e-4)
 	w := func(z float64) float64 { s := 1 - z*z/(c*c); return s * s }
 	slope := mean(func(z float64) float64 { return (1 - z*z/(c*c)) * (1 - 5*z*z/(c*c)) }, c)
-	near(t, "biweight", slope*slope/mean(func(z float64) float64 { return math.Pow(z*w(z), 2) }, c), 0.95, 1e-4)
+	near.To(t, "biweight", slope*slope/mean(func(z float64) float64 { return math.Pow(z*w(z), 2) }, c), 0.95, 1e-4)
 	const q = 1 / (c * c)
-	near(t, "consistency", (1-2*q+3*q*q)/(1-6*q+15*q*q), mean(w, c)/mean(func(z float64) float64 { return w(z) * z * z }, c), 2e-4)
+	near.To(t, "consistency", (1-2*q+3*q*q)/(1-6*q+15*q*q), mean(w, c)/mean(func(z float64) float64 { return w(z) * z * z }, c), 2e-4)
 }

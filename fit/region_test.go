@@ -5,13 +5,14 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // The radius of a region of two: χ² of two degrees of freedom, 95 %, is 5.9915 (tables); F of
 // 2 and 10, 95 %, is 4.1028 (tables).
 func TestJointFactor(t *testing.T) {
-	near(t, "known uncertainties", math.Pow(fit.JointFactor(0.95, math.Inf(1)), 2), 5.9915, 1e-4)
-	near(t, "ten degrees of freedom", math.Pow(fit.JointFactor(0.95, 10), 2), 2*4.1028, 2e-4)
+	near.To(t, "known uncertainties", math.Pow(fit.JointFactor(0.95, math.Inf(1)), 2), 5.9915, 1e-4)
+	near.To(t, "ten degrees of freedom", math.Pow(fit.JointFactor(0.95, 10), 2), 2*4.1028, 2e-4)
 }
 
 // boxBOD is an exponential of two parameters, of strong curvature.
@@ -48,17 +49,17 @@ func TestContourIsWhereSquaresReachTheLimit(t *testing.T) {
 	}
 	around := 0.0
 	for i, q := range outline {
-		near(t, "rise", squares(q[0], q[1])-r.DataSquares, 5.9915, 0.02)
+		near.To(t, "rise", squares(q[0], q[1])-r.DataSquares, 5.9915, 0.02)
 		next := outline[(i+1)%24]
 		around += math.Remainder(math.Atan2((next[1]-r.X[1])/r.X[1], (next[0]-r.X[0])/r.X[0])-math.Atan2((q[1]-r.X[1])/r.X[1], (q[0]-r.X[0])/r.X[0]), 2*math.Pi)
 	}
-	near(t, "once around", math.Abs(around), 2*math.Pi, 1e-9)
+	near.To(t, "once around", math.Abs(around), 2*math.Pi, 1e-9)
 	for _, q := range fit.Must(fit.ProfileCurve(p, r, fit.Settings{}, element(1), 2.5, 6)) {
 		sum, n := math.Inf(1), 4000 // the best amplitude for that rate, on a grid
 		for i := range n {
 			sum = math.Min(sum, squares(120+180*float64(i)/float64(n), q.At))
 		}
-		near(t, "rise of the profile", q.Rise, sum-r.DataSquares, 1e-3)
+		near.To(t, "rise of the profile", q.Rise, sum-r.DataSquares, 1e-3)
 	}
 }
 
@@ -82,14 +83,14 @@ func TestContourOfLinearProblem(t *testing.T) {
 	cov := c.Between(a, b)
 	for _, q := range fit.Must(fit.Contour(p, r, fit.Settings{}, element(0), element(1), 0.95, 12)) {
 		x, y := q[0]-r.X[0], q[1]-r.X[1]
-		near(t, "Mahalanobis", (vb*x*x-2*cov*x*y+va*y*y)/(va*vb-cov*cov), 5.9915, 0.02)
+		near.To(t, "Mahalanobis", (vb*x*x-2*cov*x*y+va*y*y)/(va*vb-cov*cov), 5.9915, 0.02)
 	}
 	curve := fit.Must(fit.ProfileCurve(p, r, fit.Settings{}, element(0), 2.5, 5))
 	if len(curve) != 11 {
 		t.Fatalf("%d points", len(curve))
 	}
 	for i, q := range curve {
-		near(t, "parabola", q.Rise, (q.At-r.X[0])*(q.At-r.X[0])/va, 1e-5)
+		near.To(t, "parabola", q.Rise, (q.At-r.X[0])*(q.At-r.X[0])/va, 1e-5)
 		if i > 0 && !(q.At > curve[i-1].At) {
 			t.Errorf("out of order at %d", i)
 		}

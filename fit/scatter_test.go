@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // repeats is one quantity read several times with the same uncertainty.
@@ -33,14 +34,14 @@ func scaled(t testing.TB, p fit.Problem, start []float64, s fit.Settings) (fit.R
 // S = √10, u(mean) = √(10/4/5).
 func TestScatterIsScaledUp(t *testing.T) {
 	r, sc := scaled(t, repeats([]float64{1, 2, 3, 4, 5}, 0.5), []float64{0}, fit.Settings{})
-	near(t, "χ²", sc.ChiSquare, 40, 1e-12)
-	near(t, "Birge ratio", sc.Birge, math.Sqrt(10), 1e-9)
-	near(t, "S", r.Scale, math.Sqrt(10), 1e-9)
-	near(t, "redundancy", sc.Redundancy, 4, 1e-12)
-	near(t, "degrees of freedom", r.ScaleDegrees, 4*100/math.Pow(9+0.75*math.Exp(-16/64.0), 2), 1e-6)
+	near.To(t, "χ²", sc.ChiSquare, 40, 1e-12)
+	near.To(t, "Birge ratio", sc.Birge, math.Sqrt(10), 1e-9)
+	near.To(t, "S", r.Scale, math.Sqrt(10), 1e-9)
+	near.To(t, "redundancy", sc.Redundancy, 4, 1e-12)
+	near.To(t, "degrees of freedom", r.ScaleDegrees, 4*100/math.Pow(9+0.75*math.Exp(-16/64.0), 2), 1e-6)
 	v, _ := r.Covariance().Variance([]float64{1})
-	near(t, "u²(mean)", v, 0.5, 1e-9)
-	near(t, "Σr² by stated uncertainties", r.DataSquares, 40, 1e-9)
+	near.To(t, "u²(mean)", v, 0.5, 1e-9)
+	near.To(t, "Σr² by stated uncertainties", r.DataSquares, 40, 1e-9)
 }
 
 func TestScatterIsNeverScaledDown(t *testing.T) {
@@ -48,10 +49,10 @@ func TestScatterIsNeverScaledDown(t *testing.T) {
 	if r.Scale != 1 || sc.Scale != 1 || !(math.Abs(r.ScaleDegrees-2/0.5625*math.Exp(8/64.0)) <= 1e-9) { // 2/δ²
 		t.Errorf("S = %g with %g degrees of freedom", r.Scale, r.ScaleDegrees)
 	}
-	near(t, "Birge ratio", sc.Birge, 0.2, 1e-12)
+	near.To(t, "Birge ratio", sc.Birge, 0.2, 1e-12)
 	r, sc = scaled(t, repeats([]float64{2.9, 3, 3.1}, 0.5), []float64{0}, fit.Settings{Uncertainty: fit.Relative})
-	near(t, "S", r.Scale, 0.2, 1e-9)
-	near(t, "degrees of freedom", r.ScaleDegrees, 2, 1e-9)
+	near.To(t, "S", r.Scale, 0.2, 1e-9)
+	near.To(t, "degrees of freedom", r.ScaleDegrees, 2, 1e-9)
 }
 
 func TestNoRedundancyNoScale(t *testing.T) {
@@ -59,7 +60,7 @@ func TestNoRedundancyNoScale(t *testing.T) {
 	if r.Scale != 1 || !math.IsNaN(sc.Birge) || !math.IsNaN(sc.PValue) || sc.DegreesOfFreedom != 0 {
 		t.Errorf("%+v", sc)
 	}
-	near(t, "degrees of freedom that nothing tests", r.ScaleDegrees, 1/0.5625*math.Exp(2/64.0), 1e-9) // as of ν = 1
+	near.To(t, "degrees of freedom that nothing tests", r.ScaleDegrees, 1/0.5625*math.Exp(2/64.0), 1e-9) // as of ν = 1
 	r, _ = scaled(t, repeats([]float64{3}, 0.5), []float64{0}, fit.Settings{Uncertainty: fit.Relative})
 	if r.ScaleDegrees != 0 || !math.IsInf(fit.CoverageFactor(0.95, r.ScaleDegrees), 1) {
 		t.Errorf("one reading of unknown uncertainty has %g degrees of freedom", r.ScaleDegrees)
@@ -85,7 +86,7 @@ func TestScatterOfExactData(t *testing.T) {
 	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 1, Mean: 0.31, Sigma: 0.1}})
 	for _, u := range []fit.Uncertainty{fit.Stated, fit.Relative} {
 		r, _ := scaled(t, p, []float64{0, 0}, fit.Settings{Uncertainty: u})
-		near(t, "slope", r.X[1], 0.3, 2e-5)
+		near.To(t, "slope", r.X[1], 0.3, 2e-5)
 		if u == fit.Relative && !(r.Scale < 1e-3) {
 			t.Errorf("S = %g", r.Scale)
 		}
@@ -126,12 +127,12 @@ func TestScaleSparesPriors(t *testing.T) {
 			hi = mid
 		}
 	}
-	near(t, "S", r.Scale, lo, 1e-6)
+	near.To(t, "S", r.Scale, lo, 1e-6)
 	w := 1 / (0.01 * lo * lo)
-	near(t, "mean", r.X[0], (4*w*11+9)/(4*w+1), 1e-7)
+	near.To(t, "mean", r.X[0], (4*w*11+9)/(4*w+1), 1e-7)
 	v, _ := r.Covariance().Variance(unit(2, 1))
-	near(t, "tolerance of a part in no reading", v, 0.09, 1e-12)
-	near(t, "Birge ratio", sc.Birge, r.Scale, 1e-7)
+	near.To(t, "tolerance of a part in no reading", v, 0.09, 1e-12)
+	near.To(t, "Birge ratio", sc.Birge, r.Scale, 1e-7)
 }
 
 // χ² at which 5 % and 1 % are exceeded (tables of percentage points, e.g.
@@ -145,8 +146,8 @@ func TestPValue(t *testing.T) {
 		y := make([]float64, c.n+1)
 		y[0] = math.Sqrt(c.square / (1 - 1/float64(c.n+1)))
 		_, sc := scaled(t, repeats(y, 1), []float64{0}, fit.Settings{})
-		near(t, "χ²", sc.ChiSquare, c.square, 1e-9)
-		near(t, "p", sc.PValue, c.p, 1e-6)
+		near.To(t, "χ²", sc.ChiSquare, c.square, 1e-9)
+		near.To(t, "p", sc.PValue, c.p, 1e-6)
 	}
 }
 
@@ -154,7 +155,7 @@ func TestPValue(t *testing.T) {
 func TestAICc(t *testing.T) {
 	p := line(lineT, lineY, constant(6, 0.1))
 	r := solve(t, p, []float64{0, 0}, fit.Settings{})
-	near(t, "AICc", fit.Must(fit.AICc(p, r)), r.DataSquares+4+2*2*3/3.0, 1e-9)
+	near.To(t, "AICc", fit.Must(fit.AICc(p, r)), r.DataSquares+4+2*2*3/3.0, 1e-9)
 	for _, n := range []int{2, 3} {
 		few := line(lineT[:n], lineY[:n], constant(n, 0.1))
 		if a := fit.Must(fit.AICc(few, solve(t, few, []float64{0, 0}, fit.Settings{}))); !math.IsInf(a, 1) {
@@ -164,7 +165,7 @@ func TestAICc(t *testing.T) {
 	// A parameter that a prior pins down costs nothing.
 	p.Prior = fit.Gaussians(2, []fit.Gaussian{{Param: 1, Mean: 0.28, Sigma: 1e-6}})
 	r = solve(t, p, []float64{0, 0}, fit.Settings{})
-	near(t, "AICc with a prior", fit.Must(fit.AICc(p, r)), r.DataSquares+r.PriorSquares+2+2*1*2/4.0, 1e-6)
+	near.To(t, "AICc with a prior", fit.Must(fit.AICc(p, r)), r.DataSquares+r.PriorSquares+2+2*1*2/4.0, 1e-6)
 }
 
 // Intervals at 95 % cover 95 % of 4000 simulated straight lines when the

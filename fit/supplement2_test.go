@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // JCGM 102:2011, 9.2 (values from memory): two outputs that share an input, Y1 = X1 + X3 and
@@ -16,9 +17,9 @@ func TestTwoOutputsOfSupplement2(t *testing.T) {
 	for _, c := range []struct{ shared, variance, correlation float64 }{{1, 2, 0.5}, {3, 10, 0.9}} {
 		p, r := inputs(t, []fit.Gaussian{{Sigma: 1}, {Sigma: 1}, {Sigma: c.shared}})
 		m := r.Covariance().Matrix([][]float64{{1, 0, 1}, {0, 1, 1}})
-		near(t, "variance of Y1", m[0], c.variance, 1e-9)
-		near(t, "variance of Y2", m[3], c.variance, 1e-9)
-		near(t, "correlation", m[1]/math.Sqrt(m[0]*m[3]), c.correlation, 1e-9)
+		near.To(t, "variance of Y1", m[0], c.variance, 1e-9)
+		near.To(t, "variance of Y2", m[3], c.variance, 1e-9)
+		near.To(t, "correlation", m[1]/math.Sqrt(m[0]*m[3]), c.correlation, 1e-9)
 		det := m[0]*m[3] - m[1]*m[2]
 		s := trialsOf(p, r, fit.Distributions{}, fit.Trials{Most: 50_000, Seed: seed, Workers: 2}, 4, func(x, out []float64) {
 			a, b := x[0]+x[2], x[1]+x[2]
@@ -28,10 +29,10 @@ func TestTwoOutputsOfSupplement2(t *testing.T) {
 		_, u := s.Mean(0)
 		_, v := s.Mean(1)
 		_, w := s.Mean(2)
-		near(t, "u(y1) by trials", u, math.Sqrt(c.variance), 0.01*u)
-		near(t, "u(y2) by trials", v, math.Sqrt(c.variance), 0.01*v)
-		near(t, "correlation by trials", (u*u+v*v-w*w)/(2*u*v), c.correlation, 0.01)
+		near.To(t, "u(y1) by trials", u, math.Sqrt(c.variance), 0.01*u)
+		near.To(t, "u(y2) by trials", v, math.Sqrt(c.variance), 0.01*v)
+		near.To(t, "correlation by trials", (u*u+v*v-w*w)/(2*u*v), c.correlation, 0.01)
 		within := s.Values[3]
-		near(t, "k of the ellipse", within[len(within)*95/100], 2.45, 0.02)
+		near.To(t, "k of the ellipse", within[len(within)*95/100], 2.45, 0.02)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
 
 // forgetful is a straight line of 600 rows, more than a block, through (0, 1) with the
@@ -112,9 +113,9 @@ func TestSharesAddUpWithOwn(t *testing.T) {
 		v, _ := fit.Must(c.NewShares(p.Prior, r.X, 3, func(row int) int { return row })).Of(g, shares)
 		sum := 0.0
 		for i, a := range fit.Must(c.Along(p.Prior, r.X, g)) {
-			near(t, "share", shares[i], a*a, 1e-12)
+			near.To(t, "share", shares[i], a*a, 1e-12)
 			sum += shares[i]
 		}
-		near(t, "all shares", sum, v, 1e-12)
+		near.To(t, "all shares", sum, v, 1e-12)
 	}
 }

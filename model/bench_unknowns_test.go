@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/forward"
@@ -164,7 +165,7 @@ func TestDriftIsNamed(t *testing.T) {
 		return found
 	}
 	for _, mixed := range []bool{false, true} {
-		n := repetitions(100)
+		n := repeat.Times(100)
 		found, alarms := 0, 0
 		for seed := range uint64(n) {
 			rng := rand.New(rand.NewPCG(175, seed))

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
@@ -47,11 +48,11 @@ func covers(t *testing.T, n int, make func(rng *rand.Rand) estimation.Session, t
 // expects 95 % of the intervals of each quantity to hold the truth.
 func checkCoverage(t *testing.T, n int, make func(rng *rand.Rand) estimation.Session, truths map[string]float64, labels map[string][2]string) {
 	t.Helper()
-	done := repetitions(n)
+	done := repeat.Times(n)
 	hit, _ := covers(t, done, make, truths, labels)
 	for name := range truths {
 		t.Logf("%s: %d of %d", name, hit[name], done)
-		if !covers95(hit[name], done, n) {
+		if !repeat.Covers95(hit[name], done, n) {
 			t.Errorf("%s: %d of %d 95 %% intervals cover", name, hit[name], done)
 		}
 	}
@@ -88,18 +89,18 @@ func TestCoverageWithTolerances(t *testing.T) {
 	// intervals are wider for that, by their factor and not by their standard uncertainty, and cover
 	// 95 to 99 %.
 	all := 3000
-	done := repetitions(all)
+	done := repeat.Times(all)
 	hit, z := covers(t, done, simulate, truths, labels)
 	for name := range truths {
 		t.Logf("%s: %d of %d, off by %.3f stated standard uncertainties rms", name, hit[name], done, z[name])
 		if !(math.Abs(z[name]-1) <= 0.05+3.5/math.Sqrt(float64(done))) {
 			t.Errorf("%s is off by %.3f stated standard uncertainties rms", name, z[name])
 		}
-		if !covers95(hit[name], done, all) && float64(hit[name]) < 0.95*float64(done) || float64(hit[name]) > 0.995*float64(done) {
+		if !repeat.Covers95(hit[name], done, all) && float64(hit[name]) < 0.95*float64(done) || float64(hit[name]) > 0.995*float64(done) {
 			t.Errorf("%s: %d of %d 95 %% intervals cover", name, hit[name], done)
 		}
 	}
-	n := repetitions(1000)
+	n := repeat.Times(1000)
 	ignored, _ := covers(t, n, func(rng *rand.Rand) estimation.Session {
 		s := simulate(rng)
 		for i := range s.Log.Parts {

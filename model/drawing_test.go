@@ -22,8 +22,7 @@ func sketch() drawing.Drawing {
 
 func mustDraw(t testing.TB, d drawing.Drawing, hands ...float64) *drawing.Drawn {
 	t.Helper()
-	drawn := must.Get(d.Predict(hands...)).In(t)
-	return drawn
+	return must.Get(d.Predict(hands...)).In(t)
 }
 
 // asDrawn simulates readings of the coil drawn, with its ladder: the top's

@@ -15,8 +15,7 @@ import (
 
 func mustFit(t *testing.T, s estimation.Session) *Result {
 	t.Helper()
-	r := must.Get(Fit(s)).In(t)
-	return r
+	return must.Get(Fit(s)).In(t)
 }
 
 // estimated is mustFit without what is found in the fit, which takes most of the time where

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/optimize"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
@@ -42,7 +43,7 @@ func TestHandLawBetweenDistances(t *testing.T) {
 func TestHandsSayNothingOfTheCoil(t *testing.T) {
 	coils := fieldCoils(t)
 	inconsistent, n := 0, 0
-	for k := range repetitions(12) {
+	for k := range repeat.Times(12) {
 		rng := rand.New(rand.NewPCG(7, uint64(k)))
 		b := goodBench()
 		b.noise = 1e-5

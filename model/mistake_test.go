@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -58,7 +59,7 @@ func TestMistakeIsNamed(t *testing.T) {
 		{"a digit, with ± too small", digit, 20}, {"two rows swapped, with ± too small", swap, 20}} {
 		// In sessions 14 and 19 a misread digit is in one of two readings of a part without a
 		// value, either of which explains the log when left out.
-		sessions := []int{0, 1, 2, 14, 19}[:repetitions(5)]
+		sessions := []int{0, 1, 2, 14, 19}[:repeat.Times(5)]
 		if *seeds > 0 {
 			sessions = nil
 			for k := range *seeds {
@@ -157,7 +158,7 @@ func fewDesigns() [][]simulated.Step {
 func TestMistakeAmongFewReadings(t *testing.T) {
 	var right, oneOf, told, wrong, silent, consistent, alarms, n int
 	for d, steps := range fewDesigns() {
-		for seed := range uint64(repetitions(12)) {
+		for seed := range uint64(repeat.Times(12)) {
 			n++
 			rng := rand.New(rand.NewPCG(99, 100*uint64(d)+seed))
 			log := simulated.Lighthouse().Session(rng, 2e-4, 0.0255, steps...)
@@ -273,7 +274,7 @@ func TestDriftOfFewReadings(t *testing.T) {
 		{add(), add(4.7), add(10), add().Rod(1), add().Near(0.1), add()},
 		{add(), add(4.7), add(10), add(22), add(2.2), add().Rod(1), add(10).Rod(1), add(), add(4.7)},
 	}
-	coils, n := fieldCoils(t), repetitions(12)
+	coils, n := fieldCoils(t), repeat.Times(12)
 	for _, drift := range []float64{0, 1e-3, 1e-2} {
 		named := 0
 		for _, steps := range designs {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -20,7 +21,7 @@ func TestNeighboursThatErrAlike(t *testing.T) {
 	c := simulated.Lighthouse()
 	for _, alike := range []float64{0, 0.6} {
 		named, l, lc := 0, &tally{}, &tally{}
-		n := repetitions(24)
+		n := repeat.Times(24)
 		for seed := range n {
 			rng := rand.New(rand.NewPCG(157, uint64(seed)))
 			log, e := readings.Log{}, rng.NormFloat64()

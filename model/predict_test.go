@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
@@ -19,7 +20,7 @@ import (
 func TestCoverageOfPredictions(t *testing.T) {
 	c := simulated.Lighthouse()
 	const noise, all = 3e-4, 1000
-	n := repetitions(all)
+	n := repeat.Times(all)
 	steps := []simulated.Step{simulated.Added(), simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(10), simulated.Added(2.2, 4.7),
 		simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1), simulated.Added().Near(0.1), simulated.Added().Near(0.2)}
 	steps = append(steps, steps...) // read twice: the scatter of few readings, never scaled down, makes intervals wide
@@ -63,7 +64,7 @@ func TestCoverageOfPredictions(t *testing.T) {
 	for k, h := range held {
 		t.Logf("%s: mean %d, new reading %d of %d", h.name, mean[k], fresh[k], n)
 		for _, hits := range []int{mean[k], fresh[k]} {
-			if !covers95(hits, n, all) {
+			if !repeat.Covers95(hits, n, all) {
 				t.Errorf("%s: %d of %d 95 %% intervals cover", h.name, hits, n)
 			}
 		}

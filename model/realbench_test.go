@@ -13,6 +13,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -259,7 +260,7 @@ func (sc *scenario) holds(q string, o *tally, sessions int) bool {
 func TestRealBench(t *testing.T) {
 	n := *seeds
 	if n == 0 {
-		n = max(1, repetitions(3))
+		n = max(1, repeat.Times(3))
 	}
 	tabulate(t, scenarios(), fieldCoils(t), 1000, n)
 }

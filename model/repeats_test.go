@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -39,7 +40,7 @@ func repeatsFound(t *testing.T, k int, noise, tolerance float64, edit func(*esti
 // Where readings of one state scatter more than stated, that is told, and what the model leaves over is
 // judged by it: 21 readings in 7 states that scatter thirtyfold, with 13 repeats and a drift.
 func TestRepeatsExplainScatter(t *testing.T) {
-	n, doubted := repetitions(20), 0
+	n, doubted := repeat.Times(20), 0
 	var ratios float64
 	for k := range n {
 		r, f := repeatsFound(t, k, 3e-4, 0.025, nil)

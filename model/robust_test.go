@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -23,7 +24,7 @@ var slips = flag.Int("slips", 0, "sessions with a slip that TestRobustAfterSlip 
 func TestRobustAfterSlip(t *testing.T) {
 	n := *slips
 	if n == 0 {
-		n = repetitions(30)
+		n = repeat.Times(30)
 	}
 	names := []string{quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.CoreGain, quantities.PartCapacitance}
 	coils := fieldCoils(t)
@@ -77,8 +78,7 @@ func TestRobustAfterSlip(t *testing.T) {
 // mustEstimate is what Fit reports, without its judgement.
 func mustEstimate(t *testing.T, s estimation.Session) *Result {
 	t.Helper()
-	r := must.Get(Estimate(s)).In(t)
-	return r
+	return must.Get(Estimate(s)).In(t)
 }
 
 // alone tells whether reading at is the only one with the part without a value.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/findings"
 	"fitcoil/model/internal/simulated"
@@ -70,7 +71,7 @@ func TestSuspectsAreRare(t *testing.T) {
 // drifts: a reading left out is compared with what the others predict of it with that tolerance,
 // at its moment.
 func TestDecisiveIsRareBesideTolerances(t *testing.T) {
-	sessions := repetitions(40)
+	sessions := repeat.Times(40)
 	coil := heldOutCoils(t)[1]
 	for _, b := range []bench{
 		{tolerance: 0.05, factor: 1, common: 0.25, stated: 0.25, noise: 1e-4},

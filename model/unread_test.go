@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/repeat"
 	"fitcoil/model/estimation"
 	"fitcoil/model/internal/simulated"
 )
@@ -56,7 +57,7 @@ func TestHandAtOtherDistance(t *testing.T) {
 		for _, d := range c.read {
 			steps = append(steps, simulated.Added().Near(d))
 		}
-		unread(t, coils, repetitions(4), steps, simulated.Added().Near(c.at), false).holds(t, c.name)
+		unread(t, coils, repeat.Times(4), steps, simulated.Added().Near(c.at), false).holds(t, c.name)
 	}
 }
 
@@ -64,6 +65,6 @@ func TestHandAtOtherDistance(t *testing.T) {
 func TestUndescribedCore(t *testing.T) {
 	coils := fieldCoils(t)
 	for _, to := range []float64{0.25, 0.5, 0.75} {
-		unread(t, coils, repetitions(3), benchSteps()[:14], simulated.Added().Rod(to), true).holds(t, "covered")
+		unread(t, coils, repeat.Times(3), benchSteps()[:14], simulated.Added().Rod(to), true).holds(t, "covered")
 	}
 }

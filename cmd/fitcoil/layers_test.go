@@ -16,13 +16,14 @@ import (
 
 // Imports point one way: cmd → ioformat → model → fit → workers, stable. Within ioformat the packages of
 // inputs and outputs don't lean on each other, save for the few below them; within model
-// the rooms stand in the order in which data walks, and none looks at a later one.
+// the rooms stand in the order in which data walks, and none looks at a later one. What is
+// in internal is for the tests: nothing else takes from it.
 func TestLayers(t *testing.T) {
 	rank := func(pkg string) int {
 		if pkg == "fitcoil/stable" {
 			return 0 // as workers
 		}
-		for i, p := range []string{"fitcoil/workers", "fitcoil/fit", "fitcoil/model", "fitcoil/ioformat", "fitcoil/cmd"} {
+		for i, p := range []string{"fitcoil/workers", "fitcoil/fit", "fitcoil/model", "fitcoil/ioformat", "fitcoil/cmd", "fitcoil/internal"} {
 			if pkg == p || strings.HasPrefix(pkg, p+"/") {
 				return i
 			}

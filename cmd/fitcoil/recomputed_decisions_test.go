@@ -1,16 +1,15 @@
 package main
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/recomputed"
 )
 
 // decided collects what the verbs tell of the demo in JSON, as the rows of the table:
@@ -47,9 +46,7 @@ func (d *decided) json(out any, command ...string) {
 	if a.code != exitAnswered {
 		d.t.Fatalf("%q: exit code %d: %s", command, a.code, a.err)
 	}
-	if err := json.Unmarshal([]byte(a.out), out); err != nil {
-		d.t.Fatal(err)
-	}
+	must.Do(d.t, json.Unmarshal([]byte(a.out), out))
 }
 
 func (d *decided) predictions() {
@@ -136,21 +133,17 @@ func (d *decided) steps() {
 // What predict, budget, compare and next tell of the demo in JSON, against what
 // scripts/recompute worked out from docs/mathematics.md with no code in common.
 func TestDecisionsAgainstRecomputed(t *testing.T) {
+	rows := recomputed.Table(t, "decisions")
 	t.Chdir("../../testdata")
-	file := must.Get(os.Open("recomputed/decisions.csv")).In(t)
-	defer file.Close()
-	r := csv.NewReader(file)
-	r.Comment = '#'
-	rows := must.Get(r.ReadAll()).In(t)
 	d := &decided{t, map[string][]near{}}
 	d.predictions()
 	d.budgets()
 	d.comparison()
 	d.steps()
-	if len(d.rows) != len(rows)-1 {
-		t.Errorf("%d rows in JSON, %d in the table", len(d.rows), len(rows)-1)
+	if len(d.rows) != len(rows) {
+		t.Errorf("%d rows in JSON, %d in the table", len(d.rows), len(rows))
 	}
-	for _, row := range rows[1:] {
+	for _, row := range rows {
 		key := fmt.Sprint([]string{row[0], row[1], strings.ReplaceAll(row[2], ";", ",")})
 		numbers, ok := d.rows[key]
 		if !ok {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/repeat"
 )
 
 // counterLog is what a frequency counter left running for a million readings
@@ -79,7 +80,7 @@ func BenchmarkSplitMillion(b *testing.B) {
 // TestAllocations: a row costs no more than the string that encoding/csv makes of
 // it, whatever state it is in.
 func TestAllocations(t *testing.T) {
-	if raceDetector {
+	if repeat.Race {
 		t.Skip("the race detector allocates")
 	}
 	allocations := func(rows int) float64 {

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/repeat"
 )
 
 // TestByteEdits changes one byte of a valid log at a time: replaces it, puts
@@ -27,7 +28,7 @@ func TestByteEdits(t *testing.T) {
 }
 
 func testEdits(t *testing.T, log string, delimiter rune, edits int) {
-	edits = repetitions(edits)
+	edits = repeat.Times(edits)
 	content := must.Get(os.ReadFile("../../testdata/formats/log/" + log + ".csv")).In(t)
 	original := mustRead(t, content, Options{})
 	random := rand.New(rand.NewPCG(1, 2))

@@ -36,8 +36,7 @@ func bare(l readings.Log) readings.Log {
 
 func mustRead(t *testing.T, content []byte, opt Options) *Log {
 	t.Helper()
-	l := must.Get(Read(bytes.NewReader(content), "log.csv", opt)).In(t)
-	return l
+	return must.Get(Read(bytes.NewReader(content), "log.csv", opt)).In(t)
 }
 
 // TestFormats reads one log in each of the ways in which people and programs

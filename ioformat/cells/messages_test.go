@@ -138,8 +138,7 @@ t.csv:5:2 (column B, "b"): read "1.234,5", expected a number with one decimal ma
 // A row is appended in the delimiter, the encoding and the ends of line that a file has.
 func TestAppendKeepsTheFile(t *testing.T) {
 	encode := func(text string, e interface{ String(string) (string, error) }) string {
-		s := must.Get(e.String(text)).In(t)
-		return s
+		return must.Get(e.String(text)).In(t)
 	}
 	le, be := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), unicode.UTF16(unicode.BigEndian, unicode.UseBOM)
 	for _, c := range []struct{ before, after string }{

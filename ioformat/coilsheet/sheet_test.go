@@ -19,8 +19,7 @@ import (
 
 func mustRead(t *testing.T, content string) *Sheet {
 	t.Helper()
-	s := must.Get(Read(strings.NewReader(content), "coil.csv")).In(t)
-	return s
+	return must.Get(Read(strings.NewReader(content), "coil.csv")).In(t)
 }
 
 // values strips a sheet of lines and texts, which differ between forms of it.

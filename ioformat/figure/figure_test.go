@@ -29,8 +29,7 @@ var suspiciousOnce = sync.OnceValues(func() (*model.Result, error) {
 // don't change it.
 func suspicious(t testing.TB) *model.Result {
 	t.Helper()
-	r := must.Get(suspiciousOnce()).In(t)
-	return r
+	return must.Get(suspiciousOnce()).In(t)
 }
 
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(math.Abs(a), math.Abs(b)) }

@@ -74,6 +74,5 @@ func night() []bench {
 
 func solved(t testing.TB, log readings.Log) *model.Result {
 	t.Helper()
-	r := must.Get(model.Fit(estimation.Session{Log: log})).In(t)
-	return r
+	return must.Get(model.Fit(estimation.Session{Log: log})).In(t)
 }

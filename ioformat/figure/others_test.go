@@ -57,8 +57,7 @@ func ringDown(t testing.TB) *ringing.Result {
 		}
 		s.Samples = append(s.Samples, math.Round(x/0.0078)*0.0078)
 	}
-	r := must.Get(ringing.Analyse(s, ringing.Settings{})).In(t)
-	return r
+	return must.Get(ringing.Analyse(s, ringing.Settings{})).In(t)
 }
 
 // questions are states to predict: inside, outside and undetermined.

@@ -113,8 +113,7 @@ func TestSurpriseInWords(t *testing.T) {
 func fitOf(t *testing.T, content []byte) *model.Result {
 	t.Helper()
 	l := must.Get(benchlog.Read(bytes.NewReader(content), "x", benchlog.Options{Blank: true})).In(t)
-	r := must.Get(model.Fit(estimation.Session{Log: l.Log})).In(t)
-	return r
+	return must.Get(model.Fit(estimation.Session{Log: l.Log})).In(t)
 }
 
 func told(r *model.Result, name string) string {

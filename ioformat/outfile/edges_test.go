@@ -95,8 +95,7 @@ func TestOwnFiles(t *testing.T) {
 
 func mustStat(t *testing.T, path string) fs.FileInfo {
 	t.Helper()
-	info := must.Get(os.Stat(path)).In(t)
-	return info
+	return must.Get(os.Stat(path)).In(t)
 }
 
 // A pipe gets the content, and stays a pipe.

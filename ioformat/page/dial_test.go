@@ -31,8 +31,7 @@ func TestDialHoldsAllReadings(t *testing.T) {
 		r := must.Get(model.Fit(estimation.Session{Log: log})).In(t)
 		d := newDial(r, nil)
 		place := func(at string) float64 {
-			v := must.Get(strconv.ParseFloat(at, 64)).In(t)
-			return v
+			return must.Get(strconv.ParseFloat(at, 64)).In(t)
 		}
 		if d.Min > 0.888e6*scale || d.Max < 2.519e6*scale || d.Min < 0 || d.Max > 2*2.519e6*scale {
 			t.Errorf("a scale from %g to %g", d.Min, d.Max)

@@ -56,8 +56,7 @@ func fitted(t *testing.T, text string) (*model.Result, *benchlog.Log) {
 
 func mustFit(t *testing.T, s estimation.Session) *model.Result {
 	t.Helper()
-	r := must.Get(model.Fit(s)).In(t)
-	return r
+	return must.Get(model.Fit(s)).In(t)
 }
 
 func demo(t *testing.T) (*model.Result, *benchlog.Log) {

@@ -10,8 +10,7 @@ import (
 
 func unit(t *testing.T, symbol string, d Dimension) Unit {
 	t.Helper()
-	u := must.Get(ParseUnit(symbol, d)).In(t)
-	return u
+	return must.Get(ParseUnit(symbol, d)).In(t)
 }
 
 func TestParse(t *testing.T) {

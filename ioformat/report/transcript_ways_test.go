@@ -94,8 +94,7 @@ High voltage burns whatever these numbers say: keep away, discharge it first.`)
 
 func TestWaysTranscript(t *testing.T) {
 	unit := func(text string, d quantity.Dimension) quantity.Unit {
-		u := must.Get(quantity.ParseUnit(text, d)).In(t)
-		return u
+		return must.Get(quantity.ParseUnit(text, d)).In(t)
 	}
 	far := at(func(s *readings.State) { s.Core, s.To = "rod", 1 })
 	far.Outside = []decisions.Outside{{Element: decisions.CoveredElement, Predicted: 1, From: 0.2, To: 0.6}, {Element: decisions.DrawingElement}}

@@ -33,8 +33,7 @@ func log(added ...float64) readings.Log {
 
 func mustFit(t *testing.T, s estimation.Session) *model.Result {
 	t.Helper()
-	r := must.Get(model.Fit(s)).In(t)
-	return r
+	return must.Get(model.Fit(s)).In(t)
 }
 
 // What a sentence says is true of the case at hand, and written as people write.

@@ -5,14 +5,9 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/diff/fd"
-)
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: %.9g, want %.9g", what, got, want)
-	}
-}
+	"fitcoil/internal/near"
+)
 
 // Split peaks in units of the second frequency (computed, six digits), and the textbook's
 // formula (f+² − f−²)/(f+² + f−²), which holds for equal circuits only.
@@ -29,13 +24,13 @@ func TestSplitPeaks(t *testing.T) {
 	} {
 		lower, upper := Peaks(c.f1, 1, c.k)
 		l, u := lower.Frequency, upper.Frequency
-		near(t, "lower", l, c.lower, 5.1e-7)
-		near(t, "upper", u, c.upper, 5.1e-7)
+		near.To(t, "lower", l, c.lower, 5.1e-7)
+		near.To(t, "upper", u, c.upper, 5.1e-7)
 		k, f2 := OfSplit(c.f1, l, u)
-		near(t, "inverse", k, c.k, 1e-13)
-		near(t, "the primary's own frequency", f2, 1, 1e-13)
-		near(t, "inverse by both", math.Sqrt(1-math.Pow(c.f1/(l*u), 2)), c.k, 1e-12)
-		near(t, "tuned formula", (u*u-l*l)/(u*u+l*l), c.tuned, 1e-6)
+		near.To(t, "inverse", k, c.k, 1e-13)
+		near.To(t, "the primary's own frequency", f2, 1, 1e-13)
+		near.To(t, "inverse by both", math.Sqrt(1-math.Pow(c.f1/(l*u), 2)), c.k, 1e-12)
+		near.To(t, "tuned formula", (u*u-l*l)/(u*u+l*l), c.tuned, 1e-6)
 	}
 }
 
@@ -43,8 +38,8 @@ func TestSplitPeaks(t *testing.T) {
 func TestEqualCircuits(t *testing.T) {
 	for _, k := range []float64{0.01, 0.2, 0.5, 0.9} {
 		lower, upper := Peaks(3, 3, k)
-		near(t, "lower", lower.Frequency, 3/math.Sqrt(1+k), 1e-13)
-		near(t, "upper", upper.Frequency, 3/math.Sqrt(1-k), 1e-13)
+		near.To(t, "lower", lower.Frequency, 3/math.Sqrt(1+k), 1e-13)
+		near.To(t, "upper", upper.Frequency, 3/math.Sqrt(1-k), 1e-13)
 	}
 }
 
@@ -57,7 +52,7 @@ func TestPeaksOfTheMatrix(t *testing.T) {
 	lower, upper := Peaks(1/math.Sqrt(l1*c1), 1/math.Sqrt(l2*c2), k)
 	for _, p := range []Peak{lower, upper} {
 		s := p.Frequency * p.Frequency
-		near(t, "determinant", (l1*s-1/c1)*(l2*s-1/c2)-m*m*s*s, 0, 1e-13)
+		near.To(t, "determinant", (l1*s-1/c1)*(l2*s-1/c2)-m*m*s*s, 0, 1e-13)
 	}
 }
 
@@ -71,9 +66,9 @@ func TestSlopes(t *testing.T) {
 			g := fd.Gradient(nil, f, at, &fd.Settings{Formula: fd.Central})
 			lower, upper := Peaks(at[0], at[1], at[2])
 			p := []Peak{lower, upper}[which]
-			near(t, "∂/∂ln f1", p.PerF1, g[0]*at[0], 1e-6)
-			near(t, "∂/∂ln f2", p.PerF2, g[1]*at[1], 1e-6)
-			near(t, "∂/∂k", p.PerK, g[2], 1e-6)
+			near.To(t, "∂/∂ln f1", p.PerF1, g[0]*at[0], 1e-6)
+			near.To(t, "∂/∂ln f2", p.PerF2, g[1]*at[1], 1e-6)
+			near.To(t, "∂/∂k", p.PerK, g[2], 1e-6)
 		}
 	}
 }

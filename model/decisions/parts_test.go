@@ -23,8 +23,7 @@ func tried(t testing.TB, seed uint64, more ...simulated.Step) *estimation.Result
 	steps := append([]simulated.Step{simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(4.7, 10), simulated.Added().Rod(1), simulated.Added(10).Rod(1),
 		simulated.Added().Near(0.1), simulated.Added().Near(0.2), simulated.Added(simulated.Spike), simulated.Added()}, more...)
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(seed, 5)), 2e-4, 0.02, steps...)
-	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
-	return r
+	return must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 }
 
 func stateOf(change func(s *readings.State)) readings.State {

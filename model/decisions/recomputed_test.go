@@ -1,15 +1,13 @@
 package decisions_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
 
 	"fitcoil/internal/must"
-	"fitcoil/ioformat/benchlog"
+	"fitcoil/internal/recomputed"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
@@ -19,23 +17,14 @@ import (
 // fitOf fits a log that lies in testdata.
 func fitOf(t testing.TB, name string) *estimation.Result {
 	t.Helper()
-	file := must.Get(os.Open("../../testdata/" + name)).In(t)
-	defer file.Close()
-	log := must.Get(benchlog.Read(file, name, benchlog.Options{})).In(t)
-	r := must.Get(estimation.Fit(estimation.Session{Log: log.Log})).In(t)
-	return r.Widen()
+	return must.Get(estimation.Fit(estimation.Session{Log: recomputed.Log(t, name).Log})).In(t).Widen()
 }
 
 // decided are the rows of a verb in the table that scripts/recompute made, by what they are of.
 func decided(t testing.TB, verb string) map[[2]string][]float64 {
 	t.Helper()
-	file := must.Get(os.Open("../../testdata/recomputed/decisions.csv")).In(t)
-	defer file.Close()
-	r := csv.NewReader(file)
-	r.Comment = '#'
-	rows := must.Get(r.ReadAll()).In(t)
 	out := map[[2]string][]float64{}
-	for _, row := range rows {
+	for _, row := range recomputed.Table(t, "decisions") {
 		if row[0] != verb {
 			continue
 		}

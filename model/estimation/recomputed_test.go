@@ -1,38 +1,16 @@
 package estimation_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"fitcoil/internal/must"
-	"fitcoil/ioformat/benchlog"
+	"fitcoil/internal/recomputed"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
-
-// logOf reads a log that lies in testdata.
-func logOf(t testing.TB, name string) *benchlog.Log {
-	t.Helper()
-	file := must.Get(os.Open("../../testdata/" + name)).In(t)
-	defer file.Close()
-	log := must.Get(benchlog.Read(file, name, benchlog.Options{})).In(t)
-	return log
-}
-
-// rowsOf reads a table of numbers that scripts/recompute worked out.
-func rowsOf(t testing.TB, name string) [][]string {
-	t.Helper()
-	file := must.Get(os.Open("../../testdata/recomputed/" + name + ".csv")).In(t)
-	defer file.Close()
-	r := csv.NewReader(file)
-	r.Comment = '#'
-	rows := must.Get(r.ReadAll()).In(t)
-	return rows[1:]
-}
 
 // A number told, and how far another may be from it.
 type told struct{ value, room float64 }
@@ -62,7 +40,7 @@ func TestFitAgainstRecomputed(t *testing.T) {
 		"bound":       {"recomputed/logs/bound.csv", false},
 	} {
 		t.Run(table, func(t *testing.T) {
-			r := must.Get(estimation.Fit(estimation.Session{Log: logOf(t, c.log).Log, Robust: c.robust})).In(t)
+			r := must.Get(estimation.Fit(estimation.Session{Log: recomputed.Log(t, c.log).Log, Robust: c.robust})).In(t)
 			alternative := r.NewAlternative()
 			r = r.Widen()
 			got := map[string][]told{}
@@ -92,7 +70,7 @@ func TestFitAgainstRecomputed(t *testing.T) {
 				got[keyOf(quantities.Key{Name: fmt.Sprintf("line %d", o.Line)})] = []told{
 					{o.Residual, 2e-3 * o.Weighed / r.Quality.Scale}, {s, 2e-3 * math.Max(1, math.Abs(s))}, exact(o.Leverage), {o.Cook, 2e-3 * math.Max(0.1, 2*o.Cook)}}
 			}
-			compareWith(t, got, rowsOf(t, table))
+			compareWith(t, got, recomputed.Table(t, table))
 		})
 	}
 }

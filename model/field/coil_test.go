@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // Where things stand: the ball's lowest point is a gap above the winding, the
@@ -30,9 +31,9 @@ func TestElectrodes(t *testing.T) {
 			}
 		}
 	}
-	near(t, "ball's lowest point", lowest, 0.223, 1e-12)
-	near(t, "ball's highest point", highest, 0.239, 1e-12)
-	near(t, "hand's lowest point", hand, 0.309, 1e-12)
+	near.Times(t, "ball's lowest point", lowest, 0.223, 1e-12)
+	near.Times(t, "ball's highest point", highest, 0.239, 1e-12)
+	near.Times(t, "hand's lowest point", hand, 0.309, 1e-12)
 }
 
 // The potential along the winding is linear between the ends of slices, and 1
@@ -48,10 +49,10 @@ func TestLinearPotential(t *testing.T) {
 			mean += s.weight * c.Length * float64(s.k+1) / 10
 		}
 		if z < c.Length {
-			near(t, "linear potential", mean, z, 1e-9)
+			near.Times(t, "linear potential", mean, z, 1e-9)
 		}
 		if z > c.Length/10 {
-			near(t, "common potential", sum, 1, 1e-12)
+			near.Times(t, "common potential", sum, 1, 1e-12)
 		}
 	}
 }
@@ -61,7 +62,7 @@ func TestLinearPotential(t *testing.T) {
 func TestInductanceUncertainty(t *testing.T) {
 	c := Coil{Turns: 500, Diameter: 0.05, Length: 0.25, Wire: 0.4e-3}
 	l := mat.Sum(c.inductance(4))
-	near(t, "uncertainty", c.inductanceUncertainty(l), math.Hypot(0.001, 0.5*3.927e-6/l), 1e-3)
+	near.Times(t, "uncertainty", c.inductanceUncertainty(l), math.Hypot(0.001, 0.5*3.927e-6/l), 1e-3)
 }
 
 // A ball far from everything adds its own capacitance to a winding so small
@@ -69,5 +70,5 @@ func TestInductanceUncertainty(t *testing.T) {
 func TestSmallWinding(t *testing.T) {
 	c := Coil{Turns: 10, Diameter: 1e-4, Length: 1e-4, Ball: 0.02, BallGap: 0.02}
 	k := must.Get(c.circuit(10, false, math.Inf(1), normal())).In(t)
-	near(t, "capacitance of the top", k.c.At(9, 9), 1.1127e-12, 0.01)
+	near.Times(t, "capacitance of the top", k.c.At(9, 9), 1.1127e-12, 0.01)
 }

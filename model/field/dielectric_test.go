@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // spherical cuts a shell between spheres of the radii a and b.
@@ -36,7 +37,7 @@ func TestCoatedSphere(t *testing.T) {
 		}
 		must.Do(t, solved.insulate([]shell{s}))
 		want := 4 * math.Pi * Eps0 / (1 - 1/c.a + (1/c.a-1/c.b)/c.permittivity + 1/c.b)
-		near(t, "coated sphere", solved.maxwell().At(0, 0), want, 2e-3)
+		near.Times(t, "coated sphere", solved.maxwell().At(0, 0), want, 2e-3)
 	}
 }
 
@@ -62,7 +63,7 @@ func TestCoaxialCylinders(t *testing.T) {
 	solved := must.Get(e.solve()).In(t)
 	must.Do(t, solved.insulate(shells([]Tube{{2 * b, 2 * c, permittivity}}, z)))
 	want := -2 * math.Pi * Eps0 / (math.Log(b/a) + math.Log(c/b)/permittivity + math.Log(d/c))
-	near(t, "mutual capacitance per metre", solved.maxwell().At(0, 2)/guarded, want, 2e-3)
+	near.Times(t, "mutual capacitance per metre", solved.maxwell().At(0, 2)/guarded, want, 2e-3)
 }
 
 // A solid rod in a winding, cut as an insulator and as a core is: two descriptions of its
@@ -74,7 +75,7 @@ func TestRodTwice(t *testing.T) {
 		body := must.Get(solved.core(newBody(Beads{Diameter: 0.9, Length: ratio, Count: 1, Permittivity: 2.56}, normal()))).In(t)
 		air, ends := solved.maxwell(), c.ends(20)
 		must.Do(t, solved.insulate(shells([]Tube{{0, 0.9, 2.56}}, c.bands(20, normal()))))
-		near(t, "what the rod adds", evenCapacitance(solved.maxwell(), ends)-evenCapacitance(air, ends), evenCapacitance(body, ends), 0.03)
+		near.Times(t, "what the rod adds", evenCapacitance(solved.maxwell(), ends)-evenCapacitance(air, ends), evenCapacitance(body, ends), 0.03)
 	}
 }
 
@@ -124,8 +125,8 @@ func TestTubeByFiniteElements(t *testing.T) {
 		}
 		t.Logf("added %.5f pF, by finite elements %.5f", 1e12*(q(with)-q(air)), 1e12*added)
 		t.Logf("frequency %+.3f %%, by finite elements %+.3f %%; bare capacitance %.4f pF, by finite elements %.4f", 100*shift, 100*want, 1e12*stored, 1e12*g.energy(bare, along))
-		near(t, "capacitance in air", stored, g.energy(bare, along), 0.03)
-		near(t, "shift of the frequency", shift, want, 0.06) // 10 % at the least
+		near.Times(t, "capacitance in air", stored, g.energy(bare, along), 0.03)
+		near.Times(t, "shift of the frequency", shift, want, 0.06) // 10 % at the least
 	}
 }
 
@@ -320,7 +321,7 @@ func TestCoreSeesTheTube(t *testing.T) {
 			gap = math.Log(b/a) + math.Log(c/b)/permittivity + math.Log(d/c)
 		}
 		added := must.Get(coil.coreCapacitance(20)).In(t)
-		near(t, "a floating rod", added, 2*math.Pi*Eps0*length/gap/4, 0.05)
+		near.Times(t, "a floating rod", added, 2*math.Pi*Eps0*length/gap/4, 0.05)
 	}
 }
 
@@ -348,7 +349,7 @@ func TestRodInATube(t *testing.T) {
 		c.Former, c.Beads = Tube{}, Beads{}
 		bare := adds(c)
 		t.Logf("l/D %g: whole %.4g, in two pieces %.4g, the tube alone %.4g", ratio, whole-bare, both-bare, tube-bare)
-		near(t, "in two pieces", both-bare, whole-bare, within)
+		near.Times(t, "in two pieces", both-bare, whole-bare, within)
 	}
 }
 
@@ -358,13 +359,13 @@ func TestInsulatorsTouchTheWire(t *testing.T) {
 	c := Coil{Turns: 100, Diameter: 30e-3, Length: 0.1, Wire: 1e-3, Former: Tube{Inner: 25e-3, Permittivity: 3}, Coating: Coating{Thickness: 2e-3, Permittivity: 4}}
 	want := []Tube{{25e-3, 29e-3, 3}, {31e-3, 35e-3, 4}}
 	for i, u := range c.Insulators() {
-		near(t, "inner", u.Inner, want[i].Inner, 1e-12)
-		near(t, "outer", u.Outer, want[i].Outer, 1e-12)
-		near(t, "permittivity", u.Permittivity, want[i].Permittivity, 1e-12)
+		near.Times(t, "inner", u.Inner, want[i].Inner, 1e-12)
+		near.Times(t, "outer", u.Outer, want[i].Outer, 1e-12)
+		near.Times(t, "permittivity", u.Permittivity, want[i].Permittivity, 1e-12)
 	}
 	if n := len(c.Insulators()); n != 2 {
 		t.Errorf("%d insulators", n)
 	}
 	c.Former.Outer = 28e-3
-	near(t, "outer as drawn", c.Insulators()[0].Outer, 28e-3, 1e-12)
+	near.Times(t, "outer as drawn", c.Insulators()[0].Outer, 28e-3, 1e-12)
 }

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // gainOf returns the gain of a core in a winding of diameter 1.
@@ -19,8 +20,7 @@ func gainOf(t *testing.T, length float64, b Beads) float64 {
 // between its slices [z_i, z_i+1].
 func (m *body) added(t *testing.T, radius float64, z []float64) *mat.SymDense {
 	t.Helper()
-	l := must.Get(m.response(m.p, 1/(m.beads.Permeability-1), m.solenoids(radius, z), Mu0)).In(t)
-	return l
+	return must.Get(m.response(m.p, 1/(m.beads.Permeability-1), m.solenoids(radius, z), Mu0)).In(t)
 }
 
 // Gains of a solid rod in the middle of a current sheet, and of one as long as
@@ -87,7 +87,7 @@ func TestTouchingBeads(t *testing.T) {
 	rod := Beads{Diameter: 0.6, Length: 4, Start: 1, Count: 1, Permeability: 50}
 	beads := rod
 	beads.Length, beads.Count = 0.5, 8
-	near(t, "gain", gainOf(t, 6, beads), gainOf(t, 6, rod), 5e-3)
+	near.Times(t, "gain", gainOf(t, 6, beads), gainOf(t, 6, rod), 5e-3)
 }
 
 // A long rod of low permeability in a long winding: 1 + (µ−1)(d/D)².

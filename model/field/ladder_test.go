@@ -10,12 +10,12 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 func newLadder(t testing.TB, s Shape) *Ladder {
 	t.Helper()
-	l := must.Get(NewLadder(s)).In(t)
-	return l
+	return must.Get(NewLadder(s)).In(t)
 }
 
 // slim is the winding of most tests, with a segmented core.
@@ -54,12 +54,12 @@ func TestUniformLine(t *testing.T) {
 		var m Mode
 		s := State{Inductance: 1, Capacitance: 1, Top: c.ratio}
 		uncoupled(40).Resonate(s, &m)
-		near(t, "θ", m.Omega, c.theta, 2e-5)
-		near(t, "effective capacitance", 1/(m.Omega*m.Omega)-c.ratio, c.effective, 2e-4)
-		near(t, "current at the base", m.BaseCurrent, 1/math.Sin(c.theta), 2e-3)
+		near.Times(t, "θ", m.Omega, c.theta, 2e-5)
+		near.Times(t, "effective capacitance", 1/(m.Omega*m.Omega)-c.ratio, c.effective, 2e-4)
+		near.Times(t, "current at the base", m.BaseCurrent, 1/math.Sin(c.theta), 2e-3)
 		uncoupled(320).Resonate(s, &m) // of second order: 64 times better
-		near(t, "θ", m.Omega, c.theta, 3e-7)
-		near(t, "effective capacitance", 1/(m.Omega*m.Omega)-c.ratio, c.effective, 4e-6)
+		near.Times(t, "θ", m.Omega, c.theta, 3e-7)
+		near.Times(t, "effective capacitance", 1/(m.Omega*m.Omega)-c.ratio, c.effective, 4e-6)
 	}
 }
 
@@ -71,15 +71,15 @@ func TestLadderCapacitance(t *testing.T) {
 		v[k] = float64(k+1) / 40
 	}
 	blas64.Gemv(blas.NoTrans, 1, l.c, vector(v), 0, vector(q))
-	near(t, "energy", blas64.Dot(vector(v), vector(q)), 1./3, 1e-12)
+	near.Times(t, "energy", blas64.Dot(vector(v), vector(q)), 1./3, 1e-12)
 }
 
 // All capacitance at the top is the lumped circuit.
 func TestLumped(t *testing.T) {
 	var m Mode
 	newLadder(t, slim()).Resonate(State{Inductance: 2e-3, Top: 3e-12}, &m)
-	near(t, "ω", m.Omega, 1/math.Sqrt(6e-15), 1e-12)
-	near(t, "effective capacitance", m.Capacitance, 3e-12, 1e-12)
+	near.Times(t, "ω", m.Omega, 1/math.Sqrt(6e-15), 1e-12)
+	near.Times(t, "effective capacitance", m.Capacitance, 3e-12, 1e-12)
 }
 
 // The powers find what gonum finds as the lowest generalised eigenvalue.
@@ -110,7 +110,7 @@ func TestEigenvalue(t *testing.T) {
 		omegas = append(omegas, 1/math.Sqrt(real(v)))
 	}
 	sort.Float64s(omegas)
-	near(t, "lowest ω", m.Omega, omegas[0], 1e-11)
+	near.Times(t, "lowest ω", m.Omega, omegas[0], 1e-11)
 }
 
 // The sensitivities are those of central differences.
@@ -176,7 +176,7 @@ func TestFullGain(t *testing.T) {
 			for _, x := range phi {
 				sum += x
 			}
-			near(t, "gain", sum, g, 1e-10)
+			near.Times(t, "gain", sum, g, 1e-10)
 		}
 	}
 }
@@ -191,12 +191,12 @@ func TestStretchLimits(t *testing.T) {
 		l.Resonate(State{Inductance: 1e-3, Capacitance: 5e-12, Top: 1e-12, Cores: cores}, &m)
 		return m.Omega
 	}
-	near(t, "hardly covered", omega(Stretch{From: 0.5, To: 0.5005, Gain: 3}), omega(), 1e-4)
-	near(t, "almost all covered", omega(Stretch{From: 0, To: 0.9999, Gain: 3}), omega(Stretch{From: 0, To: 1, Gain: 3}), 1e-4)
-	near(t, "gain 1", omega(Stretch{From: 0.1, To: 0.6, Gain: 1}), omega(), 1e-12)
-	near(t, "gain near 1", omega(Stretch{From: 0.1, To: 0.6, Gain: 1 + 1e-9}), omega(), 1e-9)
+	near.Times(t, "hardly covered", omega(Stretch{From: 0.5, To: 0.5005, Gain: 3}), omega(), 1e-4)
+	near.Times(t, "almost all covered", omega(Stretch{From: 0, To: 0.9999, Gain: 3}), omega(Stretch{From: 0, To: 1, Gain: 3}), 1e-4)
+	near.Times(t, "gain 1", omega(Stretch{From: 0.1, To: 0.6, Gain: 1}), omega(), 1e-12)
+	near.Times(t, "gain near 1", omega(Stretch{From: 0.1, To: 0.6, Gain: 1 + 1e-9}), omega(), 1e-9)
 	long := Stretch{From: 0, To: 0.5, Length: 0.11 * (1 + 1e-9), Gain: 3}
-	near(t, "no longer than its stretch", omega(long), omega(Stretch{From: 0, To: 0.5, Gain: 3}), 1e-6)
+	near.Times(t, "no longer than its stretch", omega(long), omega(Stretch{From: 0, To: 0.5, Gain: 3}), 1e-6)
 	if a, b := omega(Stretch{From: 0, To: 0.5, Length: 0.3, Gain: 3}), omega(Stretch{From: 0, To: 0.5, Gain: 3}); a >= b {
 		t.Errorf("a core that sticks out must lower ω: %g, cut off %g", a, b)
 	}
@@ -247,7 +247,7 @@ func TestCapacitanceAlongAStretch(t *testing.T) {
 		}
 		base.Cores = []Stretch{{From: c[0], To: c[1], Gain: 1, Capacitance: added}}
 		l.Resonate(base, &m)
-		near(t, "shift", (1-m.Omega/omega)*2*whole/added, sum/(voltage[n]*voltage[n]), 5e-3)
-		near(t, "sensitivity", -m.Cores[0].PerCapacitance*2*whole, sum/(voltage[n]*voltage[n]), 5e-3)
+		near.Times(t, "shift", (1-m.Omega/omega)*2*whole/added, sum/(voltage[n]*voltage[n]), 5e-3)
+		near.Times(t, "sensitivity", -m.Cores[0].PerCapacitance*2*whole, sum/(voltage[n]*voltage[n]), 5e-3)
 	}
 }

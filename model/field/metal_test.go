@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // capacitance returns the capacitances between conductors, one a body [F].
@@ -44,16 +45,16 @@ func TestRingCapacitance(t *testing.T) {
 		}
 		want := 8 * Eps0 * math.Sqrt(ratio*ratio-1) * sum
 		thin := 4 * math.Pi * math.Pi * Eps0 * ratio / math.Log(8*ratio)
-		near(t, "thin ring", thin, want, math.Log(ratio)/(ratio*ratio)) // of the series itself
-		near(t, "ring", capacitance(t, electrodes{n: 1}, torus(ratio, 1, 0, 16)).At(0, 0), want, 5e-4)
+		near.Times(t, "thin ring", thin, want, math.Log(ratio)/(ratio*ratio)) // of the series itself
+		near.Times(t, "ring", capacitance(t, electrodes{n: 1}, torus(ratio, 1, 0, 16)).At(0, 0), want, 5e-4)
 	}
 }
 
 // A disc: 8ε0 a (Maxwell); with a hole of half its radius, 0.98 of that (W. R. Smythe, J. Appl.
 // Phys. 22, 1951, 1499, from memory).
 func TestPlateCapacitance(t *testing.T) {
-	near(t, "disc", capacitance(t, electrodes{n: 1}, disc(0, 1, 0, 0.5, 0.1)).At(0, 0), 8*Eps0, 0.01)
-	near(t, "annulus", capacitance(t, electrodes{n: 1}, disc(0.5, 1, 0, 0.5, 0.1)).At(0, 0), 0.98*8*Eps0, 0.015)
+	near.Times(t, "disc", capacitance(t, electrodes{n: 1}, disc(0, 1, 0, 0.5, 0.1)).At(0, 0), 8*Eps0, 0.01)
+	near.Times(t, "annulus", capacitance(t, electrodes{n: 1}, disc(0.5, 1, 0, 0.5, 0.1)).At(0, 0), 0.98*8*Eps0, 0.015)
 }
 
 // A winding in the middle of a box: 2πε0/ln(b/a) for each metre of coaxial cylinders.
@@ -69,7 +70,7 @@ func TestBoxIsCoaxial(t *testing.T) {
 				q += m.At(i, j)
 			}
 		}
-		near(t, "capacitance to the box", q/(c.Length/2), 2*math.Pi*Eps0/math.Log(ratio), 3e-3)
+		near.Times(t, "capacitance to the box", q/(c.Length/2), 2*math.Pi*Eps0/math.Log(ratio), 3e-3)
 	}
 }
 
@@ -83,15 +84,14 @@ func TestFloatingSphere(t *testing.T) {
 		e.add(sphere(1, 0, polar.grade(1)), share{0, 1})
 		e.add(sphere(1, c.s, polar.grade(1)), share{1, 1})
 		solved := must.Get(e.solve()).In(t)
-		near(t, "beside a floating sphere", solved.maxwell().At(0, 0)/(4*math.Pi*Eps0), c.c11-c.c12*c.c12/c.c11, 1e-3)
+		near.Times(t, "beside a floating sphere", solved.maxwell().At(0, 0)/(4*math.Pi*Eps0), c.c11-c.c12*c.c12/c.c11, 1e-3)
 	}
 }
 
 // hooped returns closed metal, and how a loop of radius a at height z sees it.
 func hooped(t *testing.T, m Metal, a, z float64) *shorts {
 	t.Helper()
-	s := must.Get(m.shorts(1, []float64{100, 101}, Primary{Turns: 1, Diameter: 2 * a, Height: z, Wire: a / 1000})).In(t)
-	return s
+	return must.Get(m.shorts(1, []float64{100, 101}, Primary{Turns: 1, Diameter: 2 * a, Height: z, Wire: a / 1000})).In(t)
 }
 
 // A closed ring of thin wire beside a loop takes M²/L from its inductance, with Maxwell's M
@@ -101,7 +101,7 @@ func TestRingIsAShortedTurn(t *testing.T) {
 	for _, loop := range []struct{ a, z float64 }{{0.02, 0.03}, {0.05, 0.1}, {0.1, 0}} {
 		s := hooped(t, Metal{Ring: Ring{Diameter: 2 * a, Thickness: 2 * r}}, loop.a, loop.z)
 		mutual := LoopMutual(a, loop.a, loop.z)
-		near(t, "taken by a ring", s.takes().At(1, 1), mutual*mutual/loopSelf(a, r), 3e-3)
+		near.Times(t, "taken by a ring", s.takes().At(1, 1), mutual*mutual/loopSelf(a, r), 3e-3)
 	}
 	if s, err := (Metal{Ring: Ring{Diameter: 0.1, Thickness: 0.001, Slit: true}}).shorts(0.02, []float64{0, 0.1}, Primary{}); s != nil || err != nil {
 		t.Errorf("a slit ring carries current: %v", err)
@@ -113,7 +113,7 @@ func TestRingIsAShortedTurn(t *testing.T) {
 func TestPlateMirrorsALoop(t *testing.T) {
 	for _, h := range []float64{0.2, 0.5, 1} {
 		s := hooped(t, Metal{Plate: Plate{Diameter: 30, Height: -h}}, 1, 0)
-		near(t, "taken by a plate", s.takes().At(1, 1), LoopMutual(1, 1, 2*h), 0.01)
+		near.Times(t, "taken by a plate", s.takes().At(1, 1), LoopMutual(1, 1, 2*h), 0.01)
 	}
 }
 
@@ -123,7 +123,7 @@ func TestBoxReturnsTheFlux(t *testing.T) {
 	const n = 60
 	for _, ratio := range []float64{1.5, 3, 5} {
 		c := Coil{Turns: 600, Diameter: 0.02, Length: 0.6, Metal: Metal{Box: Box{Diameter: 0.02 * ratio, Bottom: -0.02, Top: 0.62}}}
-		near(t, "flux in the middle", middle(t, c, n)/(c.Length/n), Mu0*math.Pi*0.01*0.01*(1-1/(ratio*ratio)), 4e-3)
+		near.Times(t, "flux in the middle", middle(t, c, n)/(c.Length/n), Mu0*math.Pi*0.01*0.01*(1-1/(ratio*ratio)), 4e-3)
 	}
 }
 
@@ -148,7 +148,7 @@ func TestCoreInABox(t *testing.T) {
 	// With the field H inside and −H' outside, H + H' = N I/l; no flux leaves the box:
 	// H ((μ−1)c² + a²) = H' (b² − a²).
 	inside, outside := (9-1)*0.005*0.005+0.01*0.01, 0.02*0.02-0.01*0.01
-	near(t, "flux in the middle", middle(t, c, n)/(c.Length/n), Mu0*math.Pi*inside*outside/(inside+outside), 0.01)
+	near.Times(t, "flux in the middle", middle(t, c, n)/(c.Length/n), Mu0*math.Pi*inside*outside/(inside+outside), 0.01)
 }
 
 // What stands around is seen through the whole chain: a ladder of the same drawing rings as
@@ -160,12 +160,12 @@ func TestLadderKnowsMetal(t *testing.T) {
 	s := State{Inductance: p.Inductance.Value, Capacitance: p.WindingCapacitance.Value, Top: p.TopCapacitance.Value}
 	var m Mode
 	l.Resonate(s, &m)
-	near(t, "bare", m.Omega/(2*math.Pi), p.Frequency.Value, 1e-6)
-	near(t, "coupling", m.Coupling, p.Primary.Air.Resonance.Value/p.Primary.Air.Windings.Value, 6e-3)
+	near.Times(t, "bare", m.Omega/(2*math.Pi), p.Frequency.Value, 1e-6)
+	near.Times(t, "coupling", m.Coupling, p.Primary.Air.Resonance.Value/p.Primary.Air.Windings.Value, 6e-3)
 	s.Cores = []Stretch{{From: 0, To: 1, Gain: p.Core.Full.Value}}
 	l.Resonate(s, &m)
-	near(t, "with the core", m.Omega/(2*math.Pi), p.Core.Frequency.Value, 4e-3)
-	near(t, "coupling with the core", m.Coupling, p.Primary.Core.Resonance.Value/p.Primary.Core.Windings.Value, 6e-3)
+	near.Times(t, "with the core", m.Omega/(2*math.Pi), p.Core.Frequency.Value, 4e-3)
+	near.Times(t, "coupling with the core", m.Coupling, p.Primary.Core.Resonance.Value/p.Primary.Core.Windings.Value, 6e-3)
 	t.Logf("bare %.5g, core %.5g of %.5g; gain %.4f; k %.4f %.4f, with the core %.4f %.4f", p.Frequency.Value, m.Omega/(2*math.Pi), p.Core.Frequency.Value, p.Core.Full.Value,
 		p.Primary.Air.Windings.Value, p.Primary.Air.Resonance.Value, p.Primary.Core.Windings.Value, p.Primary.Core.Resonance.Value)
 }
@@ -189,9 +189,9 @@ func TestCoreOverAPlate(t *testing.T) {
 			d := must.Get(b.driven(c.Diameter, c.ends(1), Primary{}, s)).In(t)
 			l := must.Get(b.response(d.p, 1./49, d.h, Mu0)).In(t)
 			got := sheetSelf(2*radius, length) - s.takes().At(0, 0) + l.At(0, 0)
-			near(t, "inductance over a plate", got, want, 0.01)
+			near.Times(t, "inductance over a plate", got, want, 0.01)
 			free := sheetSelf(2*radius, length) + b.added(t, radius, c.ends(1)).At(0, 0)
-			near(t, "what the plate takes", free-got, free-want, 0.05)
+			near.Times(t, "what the plate takes", free-got, free-want, 0.05)
 			t.Logf("h %g: %.4g of %.4g, free %.4g", h, got, want, free)
 		}
 	}
@@ -199,7 +199,7 @@ func TestCoreOverAPlate(t *testing.T) {
 
 // A square box: a coaxial line with a square outer conductor has 59.95 Ω·ln(1.0787 b/d) (a
 // published formula for thin inner conductors, from memory), as a round one of that width.
-func TestSquareBox(t *testing.T) { near(t, "diameter", SquareBox(1), 1.0787, 1e-4) }
+func TestSquareBox(t *testing.T) { near.Times(t, "diameter", SquareBox(1), 1.0787, 1e-4) }
 
 // A primary of one turn in the electric field is a slit ring of the same sizes; grounded it
 // adds more than floating, and that more than a primary that isn't counted.
@@ -220,9 +220,9 @@ func TestPrimaryIsARing(t *testing.T) {
 		})
 	}
 	bare := adds(func(*Coil) {})
-	near(t, "not counted", primary(NotCounted), bare, 1e-12)
-	near(t, "grounded", primary(Grounded)-bare, ring(false)-bare, 0.01)
-	near(t, "floating", primary(Floating)-bare, ring(true)-bare, 0.01)
+	near.Times(t, "not counted", primary(NotCounted), bare, 1e-12)
+	near.Times(t, "grounded", primary(Grounded)-bare, ring(false)-bare, 0.01)
+	near.Times(t, "floating", primary(Floating)-bare, ring(true)-bare, 0.01)
 	if !(primary(Grounded) > 1.02*bare && primary(Grounded) > primary(Floating) && primary(Floating) > bare) {
 		t.Errorf("bare %g, floating %g, grounded %g", bare, primary(Floating), primary(Grounded))
 	}
@@ -240,8 +240,8 @@ func TestCoreThroughThePlate(t *testing.T) {
 	long := m.Omega
 	s.Cores[0].Length = 0.4
 	l.Resonate(s, &m)
-	near(t, "longer still", m.Omega, long, 1e-9)
-	near(t, "as far as the plate", long, short, 0.01)
+	near.Times(t, "longer still", m.Omega, long, 1e-9)
+	near.Times(t, "as far as the plate", long, short, 0.01)
 }
 
 // In a box that is drawn, the room isn't uncertain any more; and no hand comes into it.
@@ -249,14 +249,14 @@ func TestBoxInPrediction(t *testing.T) {
 	c := boxed()
 	c.Slices, c.Beads = 20, Beads{}
 	p := predict(t, c)
-	near(t, "uncertainty", p.WindingCapacitance.Relative, math.Hypot(0.04, 0.02*c.Diameter/c.Length), 1e-9)
+	near.Times(t, "uncertainty", p.WindingCapacitance.Relative, math.Hypot(0.04, 0.02*c.Diameter/c.Length), 1e-9)
 	if _, err := c.Predict(0.02); err == nil {
 		t.Error("a hand in a closed box")
 	}
 	if h, err := c.Predict(0.2); err != nil || !(math.Abs(h.Hands[0].Capacitance.Value) <= 1e-17) {
 		t.Errorf("a hand outside a closed box: %v, %v", h, err)
 	}
-	near(t, "what the metal takes", c.MetalTakes(), 1-c.Inductance()/Coil{Turns: c.Turns, Diameter: c.Diameter, Length: c.Length, Wire: c.Wire}.Inductance(), 1e-9)
+	near.Times(t, "what the metal takes", c.MetalTakes(), 1-c.Inductance()/Coil{Turns: c.Turns, Diameter: c.Diameter, Length: c.Length, Wire: c.Wire}.Inductance(), 1e-9)
 	if takes := c.MetalTakes(); !(takes > 0.05 && takes < 0.3) {
 		t.Errorf("the metal takes %g", takes)
 	}

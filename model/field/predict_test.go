@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // lighthouse is the lamp coil of a model lighthouse: invented data.
@@ -17,32 +18,31 @@ func lighthouse() Coil {
 
 func predict(t testing.TB, c Coil, hands ...float64) *Prediction {
 	t.Helper()
-	p := must.Get(c.Predict(hands...)).In(t)
-	return p
+	return must.Get(c.Predict(hands...)).In(t)
 }
 
 func TestPredict(t *testing.T) {
 	c := lighthouse()
 	p := predict(t, c, 0.02, 0.1, 0.5)
-	near(t, "inductance", p.Inductance.Value, SheetInductance(560, 0.024, 0.22)-RoundWire(560, 0.024, 0.22, 0.35e-3), 1e-9)
+	near.Times(t, "inductance", p.Inductance.Value, SheetInductance(560, 0.024, 0.22)-RoundWire(560, 0.024, 0.22, 0.35e-3), 1e-9)
 
 	// The ladder with these values resonates as the coil does.
 	l := newLadder(t, Shape{Diameter: c.Diameter, Length: c.Length, Height: c.Height, Core: c.Beads})
 	s := State{Inductance: p.Inductance.Value, Capacitance: p.WindingCapacitance.Value, Top: p.TopCapacitance.Value}
 	var m Mode
 	l.Resonate(s, &m)
-	near(t, "bare frequency", p.Frequency.Value, m.Omega/(2*math.Pi), 1e-9)
+	near.Times(t, "bare frequency", p.Frequency.Value, m.Omega/(2*math.Pi), 1e-9)
 	// With the core, whose gain comes from another resolution, nearly so.
 	s.Cores = []Stretch{{From: 0, To: 1, Gain: p.Core.Full.Value}}
 	l.Resonate(s, &m)
-	near(t, "frequency with the core", p.Core.Frequency.Value, m.Omega/(2*math.Pi), 2e-3)
-	near(t, "gain of a core as long as the winding", p.Core.Gain.Value, p.Core.Full.Value, 1e-9)
+	near.Times(t, "frequency with the core", p.Core.Frequency.Value, m.Omega/(2*math.Pi), 2e-3)
+	near.Times(t, "gain of a core as long as the winding", p.Core.Gain.Value, p.Core.Full.Value, 1e-9)
 	s.Cores = nil
 	for _, h := range p.Hands {
 		with := s
 		with.Top += h.Capacitance.Value
 		l.Resonate(with, &m)
-		near(t, "frequency with a hand", h.Frequency.Value, m.Omega/(2*math.Pi), 1e-9)
+		near.Times(t, "frequency with a hand", h.Frequency.Value, m.Omega/(2*math.Pi), 1e-9)
 	}
 
 	// Voltage rises to the top. The current has its most a little above the
@@ -126,7 +126,7 @@ func TestUnknownWire(t *testing.T) {
 	known := predict(t, c).Inductance
 	c.Wire = 0
 	unknown := predict(t, c).Inductance
-	near(t, "inductance", unknown.Value, known.Value, 1e-12)
+	near.Times(t, "inductance", unknown.Value, known.Value, 1e-12)
 	if unknown.Relative <= known.Relative {
 		t.Errorf("uncertainty %g, with the wire known %g", unknown.Relative, known.Relative)
 	}
@@ -170,7 +170,7 @@ func TestCheck(t *testing.T) {
 // uncertainty goes into it, on top of the coil's own (JCGM 100:2008, 5.1.6).
 func TestUncertaintyWithCore(t *testing.T) {
 	p := predict(t, lighthouse())
-	near(t, "u(f) with the core", p.Core.Frequency.Relative, math.Sqrt(math.Pow(p.Frequency.Relative, 2)+math.Pow(p.Core.Gain.Relative, 2)/4), 1e-9)
+	near.Times(t, "u(f) with the core", p.Core.Frequency.Relative, math.Sqrt(math.Pow(p.Frequency.Relative, 2)+math.Pow(p.Core.Gain.Relative, 2)/4), 1e-9)
 }
 
 // A frequency goes with L^−½: half of the inductance's relative uncertainty goes into it.
@@ -180,7 +180,7 @@ func TestFrequencyUncertaintyFromInductance(t *testing.T) {
 	air := must.Get(c.circuit(40, false, math.Inf(1), normal())).In(t)
 	eq := must.Get(c.equivalent(air)).In(t)
 	with, without := eq.frequencyUncertainty(0.02, 0.05), eq.frequencyUncertainty(0, 0.05)
-	near(t, "from the inductance", math.Sqrt(with*with-without*without), 0.01, 1e-9)
+	near.Times(t, "from the inductance", math.Sqrt(with*with-without*without), 0.01, 1e-9)
 }
 
 // The gain of a row of beads is uncertain by 1 %, and by what gaps wider by 0.05 mm change.
@@ -190,7 +190,7 @@ func TestGainUncertaintyOfNarrowGaps(t *testing.T) {
 	gain := predict(t, c).Core.Gain
 	c.Beads.Spacing += 0.05e-3
 	wider := predict(t, c).Core.Gain.Value
-	near(t, "u(gain)", gain.Relative, math.Hypot(0.01, math.Log(gain.Value/wider)), 1e-6)
+	near.Times(t, "u(gain)", gain.Relative, math.Hypot(0.01, math.Log(gain.Value/wider)), 1e-6)
 	if gain.Relative < 0.02 {
 		t.Errorf("± %v: the gaps should rule", gain.Relative)
 	}

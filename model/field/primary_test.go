@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // Coaxial loops: Neumann's integral and Maxwell's elliptic form agree to all digits
@@ -19,11 +20,11 @@ func TestLoopMutual(t *testing.T) {
 		{100, 50, 0, 54.861795}, {100, 50, 50, 34.936623}, {250, 250, 10, 1036.664849}, {12, 20, 0, 16.721839}, {12, 20, 20, 4.495375},
 	} {
 		got := LoopMutual(c.a/1e3, c.b/1e3, c.z/1e3) * (4e-7 * math.Pi / Mu0)
-		near(t, "mutual inductance", got*1e9, c.nH, 5.5e-7/c.nH) // half a last digit
+		near.Times(t, "mutual inductance", got*1e9, c.nH, 5.5e-7/c.nH) // half a last digit
 		neumann := quad.Fixed(func(phi float64) float64 {
 			return math.Cos(phi) / math.Sqrt(c.a*c.a+c.b*c.b-2*c.a*c.b*math.Cos(phi)+c.z*c.z)
 		}, 0, math.Pi, 800, nil, 0)
-		near(t, "Neumann's integral", 1e9*got, 1e9*4e-7*math.Pi*c.a*c.b*neumann/1e3, 1e-9)
+		near.Times(t, "Neumann's integral", 1e9*got, 1e9*4e-7*math.Pi*c.a*c.b*neumann/1e3, 1e-9)
 	}
 }
 
@@ -35,7 +36,7 @@ func TestLoopSheet(t *testing.T) {
 		for i := range n {
 			sum += LoopMutual(0.012, b, 0.05*(float64(i)+0.5)/n-0.013) * 0.05 / n
 		}
-		near(t, "flux", loopSheet(0.012, 0.013, b, 0, 0.05, 12), sum, 1e-5)
+		near.Times(t, "flux", loopSheet(0.012, 0.013, b, 0, 0.05, 12), sum, 1e-5)
 	}
 }
 
@@ -78,17 +79,17 @@ func TestCouplingOfDistributedSecondary(t *testing.T) {
 		{40, 110, 889.497, 907.004, 0.19499, 0.19554, 0.19553},
 	} {
 		c.Primary = Primary{Turns: 2, Diameter: 0.04, Height: w.mm / 1e3, Spacing: 0.004, Wire: 0.001}
-		near(t, "inductance of the primary", c.Primary.Inductance()*1e9, 275.57, 2e-5)
+		near.Times(t, "inductance of the primary", c.Primary.Inductance()*1e9, 275.57, 2e-5)
 		k := spread(c, 110, 4e-12, w.pF*1e-12)
 		var m Mode
 		k.resonate(0, &m)
 		got, open, shorted := k.resonance(0)
-		near(t, "open", open/1e3, w.open, 1e-3)
-		near(t, "shorted over open", shorted/open, w.shorted/w.open, 1e-5)
-		near(t, "coupling of the windings", k.windings(), w.windings, 1e-3)
-		near(t, "coupling by the mode", k.mode(&m), w.mode, 2e-3)
-		near(t, "coupling at resonance", got, w.resonance, 2e-3)
-		near(t, "ratio", got/k.windings(), w.resonance/w.windings, 2e-3) // to 1 % at the least
+		near.Times(t, "open", open/1e3, w.open, 1e-3)
+		near.Times(t, "shorted over open", shorted/open, w.shorted/w.open, 1e-5)
+		near.Times(t, "coupling of the windings", k.windings(), w.windings, 1e-3)
+		near.Times(t, "coupling by the mode", k.mode(&m), w.mode, 2e-3)
+		near.Times(t, "coupling at resonance", got, w.resonance, 2e-3)
+		near.Times(t, "ratio", got/k.windings(), w.resonance/w.windings, 2e-3) // to 1 % at the least
 	}
 }
 
@@ -105,8 +106,8 @@ func TestCoreRaisesCoupling(t *testing.T) {
 	air := must.Get(c.magnetic(22, false, normal())).In(t)
 	density := c.Turns / c.Length * 20 / 0.02
 	want := (l.At(0, 1) + l.At(1, 1) + l.At(2, 1)) * density
-	near(t, "mutual inductance by the core", floats.Sum(k.row)-floats.Sum(air.row), want, 1e-9)
-	near(t, "the primary's own", k.own-air.own, l.At(1, 1)*20/0.02*20/0.02, 1e-9)
+	near.Times(t, "mutual inductance by the core", floats.Sum(k.row)-floats.Sum(air.row), want, 1e-9)
+	near.Times(t, "the primary's own", k.own-air.own, l.At(1, 1)*20/0.02*20/0.02, 1e-9)
 	if !(floats.Sum(k.row) > 1.5*floats.Sum(air.row)) {
 		t.Errorf("a core of gain 4 takes the mutual inductance from %g to %g", floats.Sum(air.row), floats.Sum(k.row))
 	}
@@ -122,14 +123,14 @@ func TestLadderCoupling(t *testing.T) {
 	s := State{Inductance: p.Inductance.Value, Capacitance: p.WindingCapacitance.Value, Top: p.TopCapacitance.Value}
 	var m Mode
 	l.Resonate(s, &m)
-	near(t, "in air", m.Coupling, p.Primary.Air.Resonance.Value/p.Primary.Air.Windings.Value, 5e-3)
+	near.Times(t, "in air", m.Coupling, p.Primary.Air.Resonance.Value/p.Primary.Air.Windings.Value, 5e-3)
 	loaded := s
 	loaded.Top += 10 * s.Capacitance
 	l.Resonate(loaded, &m)
-	near(t, "loaded", m.Coupling, 1, 0.015)
+	near.Times(t, "loaded", m.Coupling, 1, 0.015)
 	s.Cores = []Stretch{{From: 0, To: 1, Gain: p.Core.Full.Value}}
 	l.Resonate(s, &m)
-	near(t, "with the core", m.Coupling, p.Primary.Core.Resonance.Value/p.Primary.Core.Windings.Value, 5e-3)
+	near.Times(t, "with the core", m.Coupling, p.Primary.Core.Resonance.Value/p.Primary.Core.Windings.Value, 5e-3)
 	if air, core := p.Primary.Air.Windings.Value, p.Primary.Core.Windings.Value; !(core > air && core < 1) {
 		t.Errorf("couplings %g in air, %g with the core", air, core)
 	}

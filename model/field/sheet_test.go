@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/integrate/quad"
+
+	"fitcoil/internal/near"
 )
 
 // Nagaoka 1909; National Bureau of Standards Circular 74, table 10.
@@ -74,7 +76,7 @@ func TestSheetMutualIntegral(t *testing.T) {
 func TestSinCosSquared(t *testing.T) {
 	const m = 1e-3
 	at := func(m float64) float64 { b, d := completeBD(m); return sinCosSquared(m, b, d) }
-	near(t, "series and closed form", at(m*(1-1e-12)), at(m*(1+1e-12)), 1e-9)
+	near.Times(t, "series and closed form", at(m*(1-1e-12)), at(m*(1+1e-12)), 1e-9)
 }
 
 // A sheet inside and close to another couples as the sheet does with itself.

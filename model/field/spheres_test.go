@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // ball returns the capacitance matrix, in units of 4πε0a, of spheres of unit
@@ -24,14 +25,6 @@ func ball(t *testing.T, r resolution, plane bool, heights ...float64) [][]float6
 		}
 	}
 	return c
-}
-
-// near checks a value to a relative tolerance.
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got/want-1) <= tolerance) {
-		t.Errorf("%s: %.7g, want %.7g (%+.3f %%)", what, got, want, 100*(got/want-1))
-	}
 }
 
 // polar is fine enough at the poles for spheres that nearly touch.
@@ -58,7 +51,7 @@ func TestSphereOverPlane(t *testing.T) {
 		{1.01, 3.238235}, {1.05, 2.467483}, {1.1, 2.155086}, {1.25, 1.778396}, {1.5, 1.535371}, {2, 1.341060},
 		{3, 1.201155}, {5, 1.111236}, {10, 1.052639}, {20, 1.025641}, {50, 1.010101}, {100, 1.005025},
 	} {
-		near(t, "sphere over plane", ball(t, polar, true, c.h)[0][0], c.ratio, 1e-3)
+		near.Times(t, "sphere over plane", ball(t, polar, true, c.h)[0][0], c.ratio, 1e-3)
 	}
 }
 
@@ -70,8 +63,8 @@ func TestTwoSpheres(t *testing.T) {
 		{10, 1.010205, -0.101031}, {20, 1.002513, -0.050126},
 	} {
 		m := ball(t, polar, false, 0, c.s)
-		near(t, "c11", m[0][0], c.c11, 1e-3)
-		near(t, "c12", m[0][1], c.c12, 1e-3)
+		near.Times(t, "c11", m[0][0], c.c11, 1e-3)
+		near.Times(t, "c12", m[0][1], c.c12, 1e-3)
 	}
 }
 
@@ -124,9 +117,9 @@ func TestHeightOfACoil(t *testing.T) {
 	for _, c := range []struct{ h, want float64 }{{1.5, 1.535371}, {2, 1.341060}, {5, 1.111236}} {
 		coil := speck(2*a, 1e-4, 0)
 		coil.Height = c.h*a - a - coil.BallGap - coil.Length
-		near(t, "ball over a plane", onTop(t, coil, math.Inf(1))/(4*math.Pi*Eps0*a), c.want, 2e-3)
+		near.Times(t, "ball over a plane", onTop(t, coil, math.Inf(1))/(4*math.Pi*Eps0*a), c.want, 2e-3)
 	}
-	near(t, "ball without a plane", onTop(t, speck(2*a, 1e-4, 0), math.Inf(1))/(4*math.Pi*Eps0*a), 1, 2e-3)
+	near.Times(t, "ball without a plane", onTop(t, speck(2*a, 1e-4, 0), math.Inf(1))/(4*math.Pi*Eps0*a), 1, 2e-3)
 }
 
 // A hand is a grounded sphere of 100 mm if no other diameter is given, and its distance is
@@ -136,8 +129,8 @@ func TestHandOfACoil(t *testing.T) {
 	const a = 0.05
 	for _, c := range []struct{ s, want float64 }{{2.1, 1.583959}, {2.5, 1.253023}, {4, 1.071821}} {
 		coil := speck(2*a, 1e-4, 0)
-		near(t, "hand over a ball", onTop(t, coil, (c.s-2)*a)/(4*math.Pi*Eps0*a), c.want, 2e-3)
+		near.Times(t, "hand over a ball", onTop(t, coil, (c.s-2)*a)/(4*math.Pi*Eps0*a), c.want, 2e-3)
 		coil.Ball, coil.Hand = a, a // half of everything
-		near(t, "half a hand over half a ball", onTop(t, coil, (c.s-2)*a/2)/(2*math.Pi*Eps0*a), c.want, 2e-3)
+		near.Times(t, "half a hand over half a ball", onTop(t, coil, (c.s-2)*a/2)/(2*math.Pi*Eps0*a), c.want, 2e-3)
 	}
 }

@@ -21,8 +21,7 @@ func full() []simulated.Step {
 
 func fitted(t testing.TB, s estimation.Session) *estimation.Result {
 	t.Helper()
-	r := must.Get(estimation.Fit(s)).In(t)
-	return r
+	return must.Get(estimation.Fit(s)).In(t)
 }
 
 func sessionOf(seed uint64, steps ...simulated.Step) estimation.Session {

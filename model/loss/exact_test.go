@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/field"
 )
 
@@ -25,25 +26,25 @@ func TestProximityOfMedhurst(t *testing.T) {
 	}
 	for k, row := range table {
 		for i, want := range row {
-			near(t, "table", Proximity(shapes[i], 1-float64(k)/10), want, 1e-9)
+			near.Times(t, "table", Proximity(shapes[i], 1-float64(k)/10), want, 1e-9)
 			if k > 0 {
-				near(t, "between columns", Proximity(shapes[i], 1.05-float64(k)/10), (want+table[k-1][i])/2, 1e-9)
+				near.Times(t, "between columns", Proximity(shapes[i], 1.05-float64(k)/10), (want+table[k-1][i])/2, 1e-9)
 			}
 			if i > 0 {
-				near(t, "between rows", Proximity(2/(1/shapes[i]+1/shapes[i-1]), 1-float64(k)/10), (want+row[i-1])/2, 1e-9)
+				near.Times(t, "between rows", Proximity(2/(1/shapes[i]+1/shapes[i-1]), 1-float64(k)/10), (want+row[i-1])/2, 1e-9)
 			}
 		}
 	}
-	near(t, "short", Proximity(0.3, 0.5), 1.67, 1e-9)
-	near(t, "thinner", Proximity(2, 0.01), 1.04, 1e-9)
-	near(t, "thicker", Proximity(2, 1.2), 4.10, 1e-9)
+	near.Times(t, "short", Proximity(0.3, 0.5), 1.67, 1e-9)
+	near.Times(t, "thinner", Proximity(2, 0.01), 1.04, 1e-9)
+	near.Times(t, "thicker", Proximity(2, 1.2), 4.10, 1e-9)
 	// Winding: D 0.1 m, l 0.2 m, 100 turns of 1 mm: π·0.1·100 m, wire/pitch ½, l/D 2.
 	direct, alternating := PerMetre(1e-3, 1e6)
-	near(t, "winding", Winding(field.Coil{Turns: 100, Diameter: 0.1, Length: 0.2, Wire: 1e-3}, 1e6), 10*math.Pi*(direct+1.74*(alternating-direct)), 1e-9)
+	near.Times(t, "winding", Winding(field.Coil{Turns: 100, Diameter: 0.1, Length: 0.2, Wire: 1e-3}, 1e6), 10*math.Pi*(direct+1.74*(alternating-direct)), 1e-9)
 	// Kelvin's series for a wire of r = δ·√2/2·x, x² = 1: R/R0 = 1 + x⁴/192 − … with x = r√(ωμσ) = √2 r/δ.
 	delta := SkinDepth(1e5)
 	direct, alternating = PerMetre(2*delta/math.Sqrt2, 1e5)
-	near(t, "Kelvin", alternating/direct, 1+1./192-1./46080, 1e-6)
+	near.Times(t, "Kelvin", alternating/direct, 1+1./192-1./46080, 1e-6)
 }
 
 // The permeability that a range tells: both ends straight between the points of each grade, and
@@ -58,8 +59,8 @@ func TestRangeByHand(t *testing.T) {
 		{6e6, 7e6, 0.046, 0.133},
 	} {
 		least, most := Range(1000, c.low, c.high)
-		near(t, "least", least, c.least, 1e-9)
-		near(t, "most", most, c.most, 1e-9)
+		near.Times(t, "least", least, c.least, 1e-9)
+		near.Times(t, "most", most, c.most, 1e-9)
 	}
 }
 
@@ -76,11 +77,11 @@ func TestSplitOfOnePart(t *testing.T) {
 	}
 	scale := math.Sqrt((2 + squares) / 4)
 	p := Split(rows, 1)[0]
-	near(t, "part", p.Inverse, m, 1e-6)
-	near(t, "u", p.Uncertainty, 0.05*scale*m/math.Sqrt(3), 1e-6)
-	near(t, "degrees", p.Degrees, 4, 1e-12)
-	near(t, "low", p.Interval[0], m-2.776445*p.Uncertainty, 1e-6)
-	near(t, "high", p.Interval[1], m+2.776445*p.Uncertainty, 1e-6)
+	near.Times(t, "part", p.Inverse, m, 1e-6)
+	near.Times(t, "u", p.Uncertainty, 0.05*scale*m/math.Sqrt(3), 1e-6)
+	near.Times(t, "degrees", p.Degrees, 4, 1e-12)
+	near.Times(t, "low", p.Interval[0], m-2.776445*p.Uncertainty, 1e-6)
+	near.Times(t, "high", p.Interval[1], m+2.776445*p.Uncertainty, 1e-6)
 	if !p.Determined {
 		t.Error("undetermined")
 	}
@@ -95,11 +96,11 @@ func TestSplitOfOnePart(t *testing.T) {
 func TestSplitOfKnownParts(t *testing.T) {
 	rows := []Row{{0.01, 0.001, false, []float64{1, 0}}, {0.05, 0.002, false, []float64{2, 3}}}
 	parts := Split(rows, 2)
-	near(t, "first", parts[0].Inverse, 0.01, 1e-9)
-	near(t, "second", parts[1].Inverse, 0.01, 1e-9)
-	near(t, "u of first", parts[0].Uncertainty, 0.001, 1e-9)
-	near(t, "u of second", parts[1].Uncertainty, math.Hypot(0.002, 0.002)/3, 1e-9)
-	near(t, "low", parts[1].Interval[0], 0.01-1.9599640*math.Hypot(0.002, 0.002)/3, 1e-6)
+	near.Times(t, "first", parts[0].Inverse, 0.01, 1e-9)
+	near.Times(t, "second", parts[1].Inverse, 0.01, 1e-9)
+	near.Times(t, "u of first", parts[0].Uncertainty, 0.001, 1e-9)
+	near.Times(t, "u of second", parts[1].Uncertainty, math.Hypot(0.002, 0.002)/3, 1e-9)
+	near.Times(t, "low", parts[1].Interval[0], 0.01-1.9599640*math.Hypot(0.002, 0.002)/3, 1e-6)
 	if !math.IsInf(parts[0].Degrees, 1) || !parts[0].Determined || !parts[1].Determined {
 		t.Errorf("%+v", parts)
 	}

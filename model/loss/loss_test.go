@@ -5,42 +5,36 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/field"
 )
-
-func near(t *testing.T, what string, got, want, relative float64) {
-	t.Helper()
-	if !(math.Abs(got/want-1) <= relative) {
-		t.Errorf("%s: %.6g, want %.6g", what, got, want)
-	}
-}
 
 // Straight copper wire by Bessel functions, and skin depths (computed, ρ = 1.724e-8).
 func TestWire(t *testing.T) {
 	direct, alternating := PerMetre(0.2e-3, 2.5e6)
-	near(t, "0.2 mm", direct, 0.54877, 1e-4)
-	near(t, "0.2 mm, 2.5 MHz", alternating, 0.79563, 1e-4)
+	near.Times(t, "0.2 mm", direct, 0.54877, 1e-4)
+	near.Times(t, "0.2 mm, 2.5 MHz", alternating, 0.79563, 1e-4)
 	for _, c := range []struct{ mm, MHz, factor float64 }{{0.2, 2.5, 1.4498}, {0.3, 1, 1.3885}, {0.3, 2.5, 2.0696}, {0.5, 1, 2.1664}} {
 		direct, alternating := PerMetre(c.mm/1e3, c.MHz*1e6)
-		near(t, "factor", alternating/direct, c.factor, 1e-4)
+		near.Times(t, "factor", alternating/direct, c.factor, 1e-4)
 	}
 	for MHz, µm := range map[float64]float64{0.2: 147.77, 0.5: 93.46, 1: 66.08, 2.5: 41.79, 5: 29.55} {
-		near(t, "skin depth", 1e6*SkinDepth(MHz*1e6), µm, 1.2e-4)
+		near.Times(t, "skin depth", 1e6*SkinDepth(MHz*1e6), µm, 1.2e-4)
 	}
 	direct, alternating = PerMetre(5e-3, 1e8) // thick: a skin around it, (r/δ + ½)/2 … of the section
-	near(t, "thick wire", alternating/direct, 2.5e-3/SkinDepth(1e8)/2+0.25, 1e-3)
+	near.Times(t, "thick wire", alternating/direct, 2.5e-3/SkinDepth(1e8)/2+0.25, 1e-3)
 	direct, alternating = PerMetre(1e-5, 1e3)
-	near(t, "thin wire", alternating, direct, 1e-9)
+	near.Times(t, "thin wire", alternating, direct, 1e-9)
 }
 
 // The table of proximity at its points; and a coil of Medhurst's own rule of thumb for the
 // largest Q, 1.27·100·D·√f (D in inch, f in MHz; common practice): 1448 for 8.5 inch at 1.8 MHz,
 // which none exceeds.
 func TestProximity(t *testing.T) {
-	near(t, "square and tight", Proximity(1, 1), 5.55, 1e-9)
-	near(t, "slim", Proximity(8, 0.6), 2.08, 1e-9)
-	near(t, "thin wire", Proximity(2, 0.1), 1.04, 1e-9)
-	near(t, "endless", Proximity(1e9, 0.5), 1.93, 1e-6)
+	near.Times(t, "square and tight", Proximity(1, 1), 5.55, 1e-9)
+	near.Times(t, "slim", Proximity(8, 0.6), 2.08, 1e-9)
+	near.Times(t, "thin wire", Proximity(2, 0.1), 1.04, 1e-9)
+	near.Times(t, "endless", Proximity(1e9, 0.5), 1.93, 1e-6)
 	for _, ratio := range []float64{0.5, 1} { // longer ones come out above it
 		for _, fill := range []float64{0.3, 0.5, 0.7, 0.9} {
 			const diameter = 8.5 * 0.0254
@@ -109,7 +103,7 @@ func TestSplitCovers(t *testing.T) {
 // 2.42; the demo's ferrite, μi 120 below 2 MHz, is far below.
 func TestRange(t *testing.T) {
 	for MHz, mu := range map[float64]float64{0.865: 1699, 1.673: 2215, 2.4175: 1554} {
-		near(t, "N49", 1542*interpolated(dispersing[0], 1542*MHz*1e6), mu, 0.02)
+		near.Times(t, "N49", 1542*interpolated(dispersing[0], 1542*MHz*1e6), mu, 0.02)
 	}
 	spread := func(mu, low, high float64) float64 {
 		least, most := Range(mu, low, high)

@@ -3,6 +3,8 @@ package quantities
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/near"
 )
 
 // Held by prior is what less than half of the variance of comes from the readings and the
@@ -32,9 +34,9 @@ func TestWiden(t *testing.T) {
 	e.Widen(4) // 9 + 16 = 25, of which 0.36 is what was there
 	got := [9]float64{e.Uncertainty, e.Stated, e.Budget.Readings, e.Budget.Tolerance, e.Budget.Common, e.Budget.Known, e.Budget.Earlier, e.Budget.Assumed, e.Budget.Bench}
 	for i, want := range [9]float64{5, math.Sqrt(2.25 + 16), 0.108, 0.09, 0.054, 0.072, 0.036, 0.054, 0.018} {
-		near(t, "Widen", got[i], want, 1e-12)
+		near.Times(t, "Widen", got[i], want, 1e-12)
 	}
-	near(t, "share of the model", e.Budget.Model, 0.036+0.64, 1e-12)
+	near.Times(t, "share of the model", e.Budget.Model, 0.036+0.64, 1e-12)
 	before := e
 	if e.Widen(0); e != before {
 		t.Errorf("nothing added makes %+v of %+v", e, before)

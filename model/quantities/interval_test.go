@@ -5,14 +5,8 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/internal/near"
 )
-
-func near(t *testing.T, what string, got, want, relative float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= relative*math.Abs(want)) {
-		t.Errorf("%s: %.12g, want %.12g", what, got, want)
-	}
-}
 
 // The interval of a positive quantity is even in its logarithm, that of any other in itself.
 // t of 95 % is 2.7764 with four degrees of freedom and 1.9600 without end (tables of Student's t).
@@ -20,15 +14,15 @@ func TestIntervals(t *testing.T) {
 	for _, c := range []struct{ degrees, k float64 }{{4, 2.776445105}, {math.Inf(1), 1.959963985}} {
 		e := Estimate{Value: 10, Uncertainty: 2}
 		e.Cover(c.degrees, false)
-		near(t, "k", e.Coverage, c.k, 1e-9)
+		near.Times(t, "k", e.Coverage, c.k, 1e-9)
 		if e.Degrees != c.degrees {
 			t.Errorf("%v degrees of freedom, want %v", e.Degrees, c.degrees)
 		}
-		near(t, "low", e.Interval[0], 10-2*c.k, 1e-9)
-		near(t, "high", e.Interval[1], 10+2*c.k, 1e-9)
+		near.Times(t, "low", e.Interval[0], 10-2*c.k, 1e-9)
+		near.Times(t, "high", e.Interval[1], 10+2*c.k, 1e-9)
 		e.Cover(c.degrees, true)
-		near(t, "low", e.Interval[0], 10*math.Exp(-0.2*c.k), 1e-9)
-		near(t, "high", e.Interval[1], 10*math.Exp(0.2*c.k), 1e-9)
+		near.Times(t, "low", e.Interval[0], 10*math.Exp(-0.2*c.k), 1e-9)
+		near.Times(t, "high", e.Interval[1], 10*math.Exp(0.2*c.k), 1e-9)
 	}
 }
 
@@ -67,7 +61,7 @@ func TestRegionOfAPair(t *testing.T) {
 	}
 	// With few degrees of freedom k² = 2 F; F of 95 % with 2 and 5 is 5.7861 (tables).
 	p.Degrees = 5
-	near(t, "k", math.Log(p.Region(0.95, 4)[0][0]/1e-3)/0.03, math.Sqrt(2*5.786135), 1e-6)
+	near.Times(t, "k", math.Log(p.Region(0.95, 4)[0][0]/1e-3)/0.03, math.Sqrt(2*5.786135), 1e-6)
 }
 
 // Which quantity is of what: each kind names its own and no other.

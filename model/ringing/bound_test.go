@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
+	"fitcoil/internal/repeat"
 )
 
 // steadyBound is the Cramér-Rao bound on the standard uncertainty in Hz of the
@@ -40,11 +42,11 @@ func decayBound(s sine, n int, interval, sigma float64) (hertz, perSecond float6
 func TestBoundsAgree(t *testing.T) {
 	s := sine{1, 1.5e6, 1e-3, 0}
 	u, _ := decayBound(s, 2000, coilInterval, 0.1)
-	near(t, "bound", u/steadyBound(s, 2000, coilInterval, 0.1), 1, 1e-6)
+	near.To(t, "bound", u/steadyBound(s, 2000, coilInterval, 0.1), 1, 1e-6)
 	// Decayed away, with dense samples: var ω = 16 α³ σ² T/A².
 	s.alpha = 1e5
 	u, _ = decayBound(s, 50000, coilInterval, 0.1)
-	near(t, "bound", u*2*math.Pi/math.Sqrt(16*math.Pow(s.alpha, 3)*0.01*coilInterval), 1, 1e-3)
+	near.To(t, "bound", u*2*math.Pi/math.Sqrt(16*math.Pow(s.alpha, 3)*0.01*coilInterval), 1, 1e-3)
 }
 
 // Frequency uncertainties against the bound, stated and from the scatter of
@@ -154,10 +156,10 @@ func TestCoverage(t *testing.T) {
 				}
 			}
 			t.Logf("frequency %d, quality factor %d of %d", frequency, quality, trials)
-			if !covers95(frequency, trials, all) {
+			if !repeat.Covers95(frequency, trials, all) {
 				t.Errorf("frequency: %d of %d intervals cover", frequency, trials)
 			}
-			if c.q > 0 && !covers95(quality, trials, all) {
+			if c.q > 0 && !repeat.Covers95(quality, trials, all) {
 				t.Errorf("quality factor: %d of %d intervals cover", quality, trials)
 			}
 		})

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/near"
 )
 
 // The density of an autoregressive process of second order, found from its
@@ -17,20 +19,20 @@ func TestColour(t *testing.T) {
 		y[i] = next()
 	}
 	c := colourOf(average(y, 1, 0, 1, nil), y, 0)
-	near(t, "variance", c.variance, sd*sd, 0.05*sd*sd)
+	near.To(t, "variance", c.variance, sd*sd, 0.05*sd*sd)
 	w := sd * sd * (1 + a2) * ((1-a2)*(1-a2) - a1*a1) / (1 - a2)
 	for _, theta := range []float64{0.1, 0.577, 1, 2, 3} {
 		sin1, cos1 := math.Sincos(theta)
 		sin2, cos2 := math.Sincos(2 * theta)
 		want := w / (math.Pow(1-a1*cos1-a2*cos2, 2) + math.Pow(a1*sin1+a2*sin2, 2))
-		near(t, "density", c.density(theta), want, 0.1*want)
+		near.To(t, "density", c.density(theta), want, 0.1*want)
 	}
 	// The mean of the density over all frequencies is the variance.
 	mean := 0.0
 	for i := range 2048 {
 		mean += c.density(math.Pi*(float64(i)+0.5)/2048) / 2048
 	}
-	near(t, "mean density", mean, c.variance, 1e-6)
+	near.To(t, "mean density", mean, c.variance, 1e-6)
 }
 
 func TestWhiteNoiseStaysWhite(t *testing.T) {

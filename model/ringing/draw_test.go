@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 func TestDrawing(t *testing.T) {
@@ -30,14 +31,14 @@ func TestDrawing(t *testing.T) {
 			t.Errorf("column %d upside down", i)
 		}
 	}
-	near(t, "residual", v.Residual.Max[last], 0, 0.04)
+	near.To(t, "residual", v.Residual.Max[last], 0, 0.04)
 
 	// Where each sample has its column, trace = fit + residual.
 	r = must.Get(Analyse(s, Settings{Columns: 1e6})).In(t)
 	for i, y := range r.Drawing.Detail.Trace.Min {
 		d := r.Drawing.Detail
 		if fit := d.Fit.Min[i]; !math.IsNaN(fit) {
-			near(t, "fit + residual", fit+d.Residual.Min[i], y, 1e-12)
+			near.To(t, "fit + residual", fit+d.Residual.Min[i], y, 1e-12)
 		}
 	}
 }
@@ -53,8 +54,8 @@ func TestSpectrumAmplitude(t *testing.T) {
 				best = i
 			}
 		}
-		near(t, "amplitude", s.Trace[best], 0.7, 0.02)
-		near(t, "frequency", s.Frequency[best], 6e6, 0.5/(8000*interval))
+		near.To(t, "amplitude", s.Trace[best], 0.7, 0.02)
+		near.To(t, "frequency", s.Frequency[best], 6e6, 0.5/(8000*interval))
 		if s.Residual[best] > 0.01 {
 			t.Errorf("residual of %g V at the tone", s.Residual[best])
 		}

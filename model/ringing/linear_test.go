@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // columnsOf are some columns of random numbers, two of them nearly alike.
@@ -46,14 +47,14 @@ func TestOrthonormalAgainstGonum(t *testing.T) {
 			if i == j {
 				want = 1
 			}
-			near(t, "QᵀQ", dotOf(o.q[i], o.q[j]), want, 1e-13)
+			near.To(t, "QᵀQ", dotOf(o.q[i], o.q[j]), want, 1e-13)
 		}
 		for k := range 30 {
 			sum := 0.0
 			for j := 0; j <= i; j++ {
 				sum += o.q[j][k] * o.t[j][i]
 			}
-			near(t, "QT", sum, cols[i][k], 1e-13)
+			near.To(t, "QT", sum, cols[i][k], 1e-13)
 		}
 	}
 	y := columnsOf(rng, 30, 1)[0]
@@ -66,8 +67,8 @@ func TestOrthonormalAgainstGonum(t *testing.T) {
 	var want mat.Dense
 	must.Do(t, want.Solve(a, mat.NewDense(30, 1, slices.Clone(y))))
 	for j, col := range cols {
-		near(t, "coefficient", c[j], want.At(j, 0), 1e-4*math.Abs(want.At(j, 0)))
-		near(t, "rest at right angles", dotOf(rest, col), 0, 1e-12)
+		near.To(t, "coefficient", c[j], want.At(j, 0), 1e-4*math.Abs(want.At(j, 0)))
+		near.To(t, "rest at right angles", dotOf(rest, col), 0, 1e-12)
 	}
 	w := [][]float64{{4, 1, 0.5, 0}, {1, 3, 0, 0.2}, {0.5, 0, 2, 0.1}, {0, 0.2, 0.1, 1}}
 	upper, middle := mat.NewDense(4, 4, nil), mat.NewDense(4, 4, nil)
@@ -83,7 +84,7 @@ func TestOrthonormalAgainstGonum(t *testing.T) {
 	cov.Mul(&product, inverse.T())
 	for i, row := range o.propagate(w) {
 		for j, v := range row {
-			near(t, "covariance", v, cov.At(i, j), 1e-3*math.Sqrt(cov.At(i, i)*cov.At(j, j)))
+			near.To(t, "covariance", v, cov.At(i, j), 1e-3*math.Sqrt(cov.At(i, i)*cov.At(j, j)))
 		}
 	}
 	copy(cols[3], cols[1])
@@ -104,13 +105,13 @@ func dotOf(a, b []float64) (sum float64) {
 
 // A bilinear form, written out.
 func TestQuadraticAndGram(t *testing.T) {
-	near(t, "gᵀCg", quadratic([][]float64{{2, 1}, {1, 3}}, []float64{4, -5}), 2*16-2*20+3*25, 1e-12)
-	near(t, "gᵀCg", quadratic([][]float64{{-2}}, []float64{1}), 0, 0)
+	near.To(t, "gᵀCg", quadratic([][]float64{{2, 1}, {1, 3}}, []float64{4, -5}), 2*16-2*20+3*25, 1e-12)
+	near.To(t, "gᵀCg", quadratic([][]float64{{-2}}, []float64{1}), 0, 0)
 	g := gram([][]float64{{1, 2}, {3, 4}}, [][]float64{{5, 6}, {7, 8}})
-	near(t, "AᵀB", g[0][0], 17, 1e-12)
-	near(t, "AᵀB", g[1][1], 53, 1e-12)
-	near(t, "AᵀB", g[0][1], (23+39)/2, 1e-12)
-	near(t, "AᵀB", g[1][0], (23+39)/2, 1e-12)
+	near.To(t, "AᵀB", g[0][0], 17, 1e-12)
+	near.To(t, "AᵀB", g[1][1], 53, 1e-12)
+	near.To(t, "AᵀB", g[0][1], (23+39)/2, 1e-12)
+	near.To(t, "AᵀB", g[1][0], (23+39)/2, 1e-12)
 }
 
 // The variance and slopes of chunks are those of their samples; the loudest and the steepest
@@ -142,8 +143,8 @@ func TestProfile(t *testing.T) {
 			square += math.Pow(y[k]-mean, 2) / rows
 		}
 		v, d := p.chunk(i, rows)
-		near(t, "variance", v, square, 1e-12)
-		near(t, "slopes", d, slope, 1e-10)
+		near.To(t, "variance", v, square, 1e-12)
+		near.To(t, "slopes", d, slope, 1e-10)
 	}
 	if got, want := p.loudest(shortestChunk), []int{n - shortestChunk, 3*shortestChunk - profileBlock, 6 * shortestChunk}; !slices.Contains(got, want[0]) || !slices.Contains(got, want[2]) || len(got) < 3 || len(got) > 4 {
 		t.Errorf("loudest at %v, want %v", got, want)
@@ -151,7 +152,7 @@ func TestProfile(t *testing.T) {
 	if got := p.loudest(n); !slices.Equal(got, []int{0}) {
 		t.Errorf("of the whole: %v", got)
 	}
-	near(t, "variance", variance(y[:9]), func() float64 {
+	near.To(t, "variance", variance(y[:9]), func() float64 {
 		m, q := 0.0, 0.0
 		for _, v := range y[:9] {
 			m += v / 9

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/quantities"
 )
 
@@ -22,12 +23,12 @@ func TestModes(t *testing.T) {
 	within(t, "lower mode", r.Modes[0].Natural, low, 4)
 	within(t, "upper mode", r.Modes[1].Natural, high, 4)
 	for i, e := range []quantities.Estimate{r.Modes[0].Natural, r.Modes[0].Quality, r.Modes[1].Natural, r.Modes[1].Quality} {
-		near(t, "variance", r.Covariance[i][i], e.Uncertainty*e.Uncertainty, 1e-6*e.Uncertainty*e.Uncertainty)
+		near.To(t, "variance", r.Covariance[i][i], e.Uncertainty*e.Uncertainty, 1e-6*e.Uncertainty*e.Uncertainty)
 	}
 	if r.Left[0].Why != BeforeRing || !(math.Abs(r.Left[0].End-3000*coilInterval) <= 1e-6) {
 		t.Errorf("left out %+v", r.Left)
 	}
-	near(t, "share used", r.Used, 0.75, 0.01)
+	near.To(t, "share used", r.Used, 0.75, 0.01)
 	if sum := r.Drawing.Modes.Sum[0]; sum > 1.75 || len(r.Drawing.Modes.Each) != 2 {
 		t.Errorf("envelopes of %d modes, their sum begins with %g V", len(r.Drawing.Modes.Each), sum)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/quantities"
 )
 
@@ -33,9 +34,9 @@ func TestFollow(t *testing.T) {
 		if e.hop != c.hop || e.width != 4*c.hop || len(e.amplitude) != c.n/c.hop-3 {
 			t.Errorf("cycle %d: hop %d, width %d, %d windows", c.cycle, e.hop, e.width, len(e.amplitude))
 		}
-		near(t, "scatter", e.scatter, math.Sqrt(0.04/float64(4*c.hop)), 1e-12)
+		near.To(t, "scatter", e.scatter, math.Sqrt(0.04/float64(4*c.hop)), 1e-12)
 		for _, j := range []int{0, 1, len(e.amplitude) - 1} {
-			near(t, "amplitude", e.amplitude[j], 0.7, 1e-6)
+			near.To(t, "amplitude", e.amplitude[j], 0.7, 1e-6)
 		}
 	}
 }
@@ -162,12 +163,12 @@ func TestLookAtOneTone(t *testing.T) {
 			t.Fatalf("%+v", list)
 		}
 		c := list[0]
-		near(t, "frequency", c.omega, 2*math.Pi*100/n/factor, 1e-4/factor)
-		near(t, "cycles", c.cycles, 100, 0.02)
-		near(t, "amplitude", c.amplitude, 0.5, 0.01)
-		near(t, "noise", c.noise/factor, 1e-4, 3e-5)
-		near(t, "power", c.power*c.noise/factor*n*3/8, math.Pow(0.5*n/4, 2), 0.02*n*n/64)
-		near(t, "weight", c.weight(), c.amplitude*math.Sqrt(c.omega), 1e-12)
+		near.To(t, "frequency", c.omega, 2*math.Pi*100/n/factor, 1e-4/factor)
+		near.To(t, "cycles", c.cycles, 100, 0.02)
+		near.To(t, "amplitude", c.amplitude, 0.5, 0.01)
+		near.To(t, "noise", c.noise/factor, 1e-4, 3e-5)
+		near.To(t, "power", c.power*c.noise/factor*n*3/8, math.Pow(0.5*n/4, 2), 0.02*n*n/64)
+		near.To(t, "weight", c.weight(), c.amplitude*math.Sqrt(c.omega), 1e-12)
 	}
 	if list, _ := look(noisy(400), 4, 20); len(list) != 0 { // above half the band
 		t.Errorf("%+v", list)
@@ -201,11 +202,11 @@ func TestDecimateEveryFourth(t *testing.T) {
 			t.Fatalf("%d samples", len(out))
 		}
 		for m := 10; m < 990; m++ { // sample m stands in the middle of its four
-			near(t, "decimated", out[m], c.kept*math.Cos(c.omega*(4*float64(m)+1.5)), c.room)
+			near.To(t, "decimated", out[m], c.kept*math.Cos(c.omega*(4*float64(m)+1.5)), c.room)
 		}
 	}
 	flat := decimate(slices.Repeat([]float64{2}, 40))
-	near(t, "at the ends", flat[0]+flat[9], 4, 1e-12)
+	near.To(t, "at the ends", flat[0]+flat[9], 4, 1e-12)
 }
 
 // A candidate is accounted for by a tone within four bins, by a multiple within 0.3, at least a
@@ -269,7 +270,7 @@ func TestCheckOfASignal(t *testing.T) {
 		}
 	}
 	s := Signal{Start: -0.3, Interval: 0.1}
-	near(t, "time", s.time(5), 0.2, 1e-15)
+	near.To(t, "time", s.time(5), 0.2, 1e-15)
 	if v := s.time(3); v != 0 {
 		t.Errorf("%v is not 0", v)
 	}
@@ -283,8 +284,8 @@ func TestCheckOfASignal(t *testing.T) {
 func TestResolved(t *testing.T) {
 	s := &series{block: 1, sampling: 1e-3, re: make([]float64, 1000)}
 	at := func(hz, alpha float64) tone { return tone{2 * math.Pi * hz, alpha} }
-	near(t, "beats", s.beats(at(10, 0), at(14, -1)), 4, 1e-12)
-	near(t, "beats of a decay", s.beats(at(14, 6), at(10, 1)), 2, 1e-12)
+	near.To(t, "beats", s.beats(at(10, 0), at(14, -1)), 4, 1e-12)
+	near.To(t, "beats of a decay", s.beats(at(14, 6), at(10, 1)), 2, 1e-12)
 	for _, c := range []struct {
 		tones []tone
 		want  bool
@@ -316,7 +317,7 @@ func TestStrongestFirst(t *testing.T) {
 	if sorted.tones[0] != tones[1] || sorted.tones[1] != tones[0] || sorted.tones[2] != tones[2] {
 		t.Errorf("%v", sorted.tones)
 	}
-	near(t, "amplitude", math.Hypot(sorted.coef[0], sorted.coef[1]), 0.2, 1e-9)
+	near.To(t, "amplitude", math.Hypot(sorted.coef[0], sorted.coef[1]), 0.2, 1e-9)
 }
 
 // The autocovariance, written out: with gaps as nothing, over what is used; of a series turned back
@@ -324,15 +325,15 @@ func TestStrongestFirst(t *testing.T) {
 func TestAutocovarianceByHand(t *testing.T) {
 	c := autocovariance(average([]float64{1, 2, 3, 4}, 1, 0, 1, nil), []float64{1, -2, 3, -4}, 2)
 	for k, want := range []float64{30. / 4, -20. / 4, 11. / 4} {
-		near(t, "covariance", c[k], want, 1e-12)
+		near.To(t, "covariance", c[k], want, 1e-12)
 	}
 	s := &series{block: 1, sampling: 1, re: make([]float64, 2), im: make([]float64, 2)}
 	c = autocovariance(s, []float64{1, 2, 3, 4}, 3)
 	for k, want := range []float64{30. / 4, 14. / 4, 0, 0} {
-		near(t, "of both parts", c[k], want, 1e-12)
+		near.To(t, "of both parts", c[k], want, 1e-12)
 	}
 	gaps := average([]float64{1, 2, 3, 4}, 1, 0, 1, func(i int) bool { return i == 1 })
-	near(t, "over what is used", autocovariance(gaps, []float64{1, 0, 3, -4}, 0)[0], 26./3, 1e-12)
+	near.To(t, "over what is used", autocovariance(gaps, []float64{1, 0, 3, -4}, 0)[0], 26./3, 1e-12)
 }
 
 // From the covariances of an autoregressive process of second order, by the equations of Yule and
@@ -348,11 +349,11 @@ func TestLevinsonByYuleAndWalker(t *testing.T) {
 	if len(got.coefficients) != 2 {
 		t.Fatalf("%+v", got)
 	}
-	near(t, "a₁", got.coefficients[0], a1, 1e-12)
-	near(t, "a₂", got.coefficients[1], a2, 1e-12)
-	near(t, "innovation", got.innovation, 1-a1*c[1]-a2*c[2], 1e-12)
-	near(t, "variance", got.variance, 1, 0)
-	near(t, "degrees", got.degrees, n/2, 1e-9)
+	near.To(t, "a₁", got.coefficients[0], a1, 1e-12)
+	near.To(t, "a₂", got.coefficients[1], a2, 1e-12)
+	near.To(t, "innovation", got.innovation, 1-a1*c[1]-a2*c[2], 1e-12)
+	near.To(t, "variance", got.variance, 1, 0)
+	near.To(t, "degrees", got.degrees, n/2, 1e-9)
 	// Order 1 pays from n ln(1 − r²) < −ln n on: 8.29 for 4000.
 	for r, order := range map[float64]int{0.0454: 0, 0.0457: 1} {
 		if got := levinson([]float64{1, r}, n); len(got.coefficients) != order {
@@ -365,12 +366,12 @@ func TestLevinsonByYuleAndWalker(t *testing.T) {
 	y := make([]float64, 32) // correlated at no lag
 	y[0] = 1
 	white := colourOf(average(y, 1, 0, 1, nil), y, 8)
-	near(t, "variance beside eight parameters", white.variance, 1./24, 1e-12)
-	near(t, "innovation", white.innovation, 1./24, 1e-12)
-	near(t, "degrees", white.degrees, 24, 1e-12)
+	near.To(t, "variance beside eight parameters", white.variance, 1./24, 1e-12)
+	near.To(t, "innovation", white.innovation, 1./24, 1e-12)
+	near.To(t, "degrees", white.degrees, 24, 1e-12)
 	red := redNoise(average(y, 1, 0, 1, nil), []float64{1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1, 1, 1, -1, -1})
-	near(t, "first order", red.coefficients[0], 1./32, 1e-12)
-	near(t, "its innovation", red.innovation, 1-1./1024, 1e-12)
+	near.To(t, "first order", red.coefficients[0], 1./32, 1e-12)
+	near.To(t, "its innovation", red.innovation, 1-1./1024, 1e-12)
 }
 
 // Red noise x = r x' + w: rows count for (1 − r²)/(1 + r²) of as many independent ones (Bartlett);
@@ -378,15 +379,15 @@ func TestLevinsonByYuleAndWalker(t *testing.T) {
 func TestRedNoise(t *testing.T) {
 	const r = 0.8
 	c := colour{variance: 1, innovation: 1 - r*r, coefficients: []float64{r}}
-	near(t, "independence", c.independence(), (1-r*r)/(1+r*r), 1e-9)
+	near.To(t, "independence", c.independence(), (1-r*r)/(1+r*r), 1e-9)
 	half := math.Acos((1 + r*r - 2*math.Pow(1-r, 2)) / 2 / r)
-	near(t, "share around 0", c.local(0), half/math.Pi, 2e-3)
-	near(t, "density at 0", c.density(0), (1+r)/(1-r), 1e-12)
-	near(t, "density at π", c.density(math.Pi), (1-r)/(1+r), 1e-12)
-	near(t, "either side", c.local(-0.5), c.local(0.5), 0)
+	near.To(t, "share around 0", c.local(0), half/math.Pi, 2e-3)
+	near.To(t, "density at 0", c.density(0), (1+r)/(1-r), 1e-12)
+	near.To(t, "density at π", c.density(math.Pi), (1-r)/(1+r), 1e-12)
+	near.To(t, "either side", c.local(-0.5), c.local(0.5), 0)
 	// Around 1, down to where it is half and up to where it is as low as that: the density falls.
 	to := math.Acos(math.Max(-1, (1+r*r-2*(1+r*r-2*r*math.Cos(1)))/2/r))
-	near(t, "share around 1", c.local(1), to/math.Pi, 3e-3)
+	near.To(t, "share around 1", c.local(1), to/math.Pi, 3e-3)
 	white := colour{innovation: 3}
 	if white.local(1) != 1 || white.independence() != 1 || !white.white() || white.density(2) != 3 {
 		t.Errorf("white noise: %v, %v", white.local(1), white.independence())
@@ -398,8 +399,8 @@ func TestRedNoise(t *testing.T) {
 func TestEvenBeginning(t *testing.T) {
 	s := &series{block: 1, sampling: 1, re: make([]float64, 1000), skip: make([]bool, 1000)}
 	s.skip[1] = true
-	near(t, "mean square", meanSquare(s, []float64{1, 9, 3}, 0, 3), 5, 1e-12)
-	near(t, "of nothing", meanSquare(s, []float64{1, 9, 3}, 1, 2), 0, 0)
+	near.To(t, "mean square", meanSquare(s, []float64{1, 9, 3}, 0, 3), 5, 1e-12)
+	near.To(t, "of nothing", meanSquare(s, []float64{1, 9, 3}, 1, 2), 0, 0)
 	s.skip = nil
 	of := func(ratio, size float64, first float64) bool {
 		res := make([]float64, 1000)
@@ -420,13 +421,13 @@ func TestEvenBeginning(t *testing.T) {
 func TestCyclesThatStandOut(t *testing.T) {
 	s := &series{block: 1, sampling: 1e-3, re: make([]float64, 1000)}
 	g := &ring{fit: &projection{series: s, tones: []tone{{2 * math.Pi * 50, 10}}, coef: []float64{3, 4, 0}}, colour: colour{innovation: 0.1}}
-	near(t, "cycles", g.cycles(), 50*math.Log(5/math.Sqrt(0.2/20))/10, 1e-9)
+	near.To(t, "cycles", g.cycles(), 50*math.Log(5/math.Sqrt(0.2/20))/10, 1e-9)
 	g.fit.tones[0].alpha = 1
-	near(t, "all", g.cycles(), 50, 1e-9)
+	near.To(t, "all", g.cycles(), 50, 1e-9)
 	g.fit.tones[0].alpha = 0
-	near(t, "steady", g.cycles(), 50, 1e-9)
+	near.To(t, "steady", g.cycles(), 50, 1e-9)
 	g.fit.tones[0].alpha, g.colour.innovation = 10, 1e4
-	near(t, "none", g.cycles(), 0, 0)
+	near.To(t, "none", g.cycles(), 0, 0)
 }
 
 // A tone surely decays from four standard uncertainties on, and if it falls by a hundredth; one
@@ -499,7 +500,7 @@ func TestCompanyIsTakenOff(t *testing.T) {
 	a := &analysis{signal: Signal{Interval: 1, Samples: y}}
 	b := a.without(&company{fit: p, from: 50})
 	for _, v := range b.signal.Samples {
-		near(t, "left", v, 0.7, 1e-10)
+		near.To(t, "left", v, 0.7, 1e-10)
 	}
 	if &b.whole[0] != &y[0] || b.company == nil {
 		t.Error("the whole is lost")
@@ -507,7 +508,7 @@ func TestCompanyIsTakenOff(t *testing.T) {
 	back := slices.Clone(b.signal.Samples[20:30])
 	b.company.add(back, 20, 1)
 	for i, v := range back {
-		near(t, "back", v, y[20+i], 1e-10)
+		near.To(t, "back", v, y[20+i], 1e-10)
 	}
 	(*company)(nil).add(back, 0, 1)
 }
@@ -617,7 +618,7 @@ func TestExplains(t *testing.T) {
 	}
 	a := &analysis{signal: Signal{Interval: 1, Samples: y}}
 	g := &ring{stretch: stretch{0, n}, fit: fitOf(0.9)}
-	near(t, "squares", a.squares(g, stretch{0, n}), 0.01*n/2, 0.02)
+	near.To(t, "squares", a.squares(g, stretch{0, n}), 0.01*n/2, 0.02)
 	for left, want := range map[float64]bool{0.1 * math.Sqrt(1.28): true, 0.1 * math.Sqrt(1.32): false} {
 		if r := (&ring{stretch: stretch{0, n}, fit: fitOf(1 - left)}); a.explains(r, []*ring{nil, g}) != want {
 			t.Errorf("%v of the wave left, beside 0.1: %v", left, !want)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 	"fitcoil/model/quantities"
 )
 
@@ -15,15 +16,7 @@ const coilInterval = 4e-9 // s, 250 million samples a second
 
 func analyse(t *testing.T, c invented, seed uint64) *Result {
 	t.Helper()
-	r := must.Get(Analyse(c.signal(rand.New(rand.NewPCG(seed, 6))), Settings{})).In(t)
-	return r
-}
-
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s = %.10g, want %.10g ± %.2g", what, got, want, tolerance)
-	}
+	return must.Get(Analyse(c.signal(rand.New(rand.NewPCG(seed, 6))), Settings{})).In(t)
 }
 
 // within checks that an estimate is at most k standard uncertainties off.
@@ -33,7 +26,7 @@ func within(t *testing.T, what string, e quantities.Estimate, want, k float64) {
 		t.Errorf("%s is undetermined", what)
 		return
 	}
-	near(t, what, e.Value, want, k*e.Uncertainty)
+	near.To(t, what, e.Value, want, k*e.Uncertainty)
 }
 
 func refused(t *testing.T, s Signal, want ...Reason) {
@@ -57,10 +50,10 @@ func TestDampedAgainstUndamped(t *testing.T) {
 		{100, 0.99998750, 0.031416},
 	} {
 		r := analyse(t, invented{n: 8000, interval: coilInterval, pretrig: 1000, tones: []sine{natural(1, 1.5e6, c.q, 0)}}, 1)
-		near(t, "f_d/f_0", r.Frequency.Value/r.Resonance.Value, c.ratio, 1e-8)
-		near(t, "decrement", r.Damping.Value/r.Frequency.Value, c.decrement, 1e-6)
-		near(t, "f_0", r.Resonance.Value, 1.5e6, 1e-3)
-		near(t, "Q", r.Quality.Value, c.q, 1e-6*c.q)
+		near.To(t, "f_d/f_0", r.Frequency.Value/r.Resonance.Value, c.ratio, 1e-8)
+		near.To(t, "decrement", r.Damping.Value/r.Frequency.Value, c.decrement, 1e-6)
+		near.To(t, "f_0", r.Resonance.Value, 1.5e6, 1e-3)
+		near.To(t, "Q", r.Quality.Value, c.q, 1e-6*c.q)
 		if r.Kind != Decay {
 			t.Errorf("Q = %g: kind %v", c.q, r.Kind)
 		}
@@ -76,12 +69,12 @@ func TestQuality(t *testing.T) {
 			const n, f0 = 20000, 1.5e6
 			c := invented{n: n, interval: cycles / f0 / n, tones: []sine{natural(1, f0, q, 0.7)}, sigma: 0.00707, step: 0.01}
 			r := analyse(t, c, uint64(q*cycles))
-			near(t, "Q", r.Quality.Value, q, 0.02*q)
+			near.To(t, "Q", r.Quality.Value, q, 0.02*q)
 			within(t, "Q", r.Quality, q, 4)
 			within(t, "f_0", r.Resonance, f0, 4)
 			half := (r.Quality.Interval[1] - r.Quality.Interval[0]) / 2
-			near(t, "half-width of Q's interval over its uncertainty", half/r.Quality.Uncertainty, 1.96, 0.03)
-			near(t, "95 % bound below Q, over its uncertainty", (r.Quality.Value-r.QualityAtLeast)/r.Quality.Uncertainty, 1.645, 0.03)
+			near.To(t, "half-width of Q's interval over its uncertainty", half/r.Quality.Uncertainty, 1.96, 0.03)
+			near.To(t, "95 % bound below Q, over its uncertainty", (r.Quality.Value-r.QualityAtLeast)/r.Quality.Uncertainty, 1.645, 0.03)
 		}
 	}
 }
@@ -162,7 +155,7 @@ func TestBurstsThatDiffer(t *testing.T) {
 	if !hasNote(r, BurstsDisagree) || !r.Bursts[1].Apart {
 		t.Errorf("bursts %+v, notes %v", r.Bursts, r.Notes)
 	}
-	near(t, "resonance", r.Resonance.Value, 1.5e6, 1)
+	near.To(t, "resonance", r.Resonance.Value, 1.5e6, 1)
 }
 
 // A generator drives the coil for 30 cycles, then lets it go.

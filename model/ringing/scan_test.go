@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/near"
 )
 
 func TestQuantum(t *testing.T) {
@@ -22,7 +24,7 @@ func TestQuantum(t *testing.T) {
 			}
 		}
 		s := scanSamples(y)
-		near(t, "step", s.step, c.want, 0.01*c.want)
+		near.To(t, "step", s.step, c.want, 0.01*c.want)
 	}
 }
 

@@ -5,6 +5,8 @@ import (
 	"math/cmplx"
 	"math/rand/v2"
 	"testing"
+
+	"fitcoil/internal/near"
 )
 
 // The rows of a series, real or turned back, are what averaging the samples of
@@ -26,9 +28,9 @@ func TestSeriesIsExact(t *testing.T) {
 		if !p.at(make([]float64, 2)) {
 			t.Fatal("no model")
 		}
-		near(t, "residual", math.Sqrt(p.squares()/float64(s.rows())), 0, 1e-12)
+		near.To(t, "residual", math.Sqrt(p.squares()/float64(s.rows())), 0, 1e-12)
 		for i, want := range []float64{0.8, 0.5, 0.3} {
-			near(t, "coefficient", p.coef[i], want, 1e-10)
+			near.To(t, "coefficient", p.coef[i], want, 1e-10)
 		}
 	}
 }
@@ -112,9 +114,9 @@ func TestOrthonormal(t *testing.T) {
 	o := orthonormalise(cols)
 	rest, along := o.without(y, nil)
 	for j, c := range o.solve(along) {
-		near(t, "coefficient", c, float64(j+1), 1e-13)
+		near.To(t, "coefficient", c, float64(j+1), 1e-13)
 	}
 	for _, r := range rest {
-		near(t, "rest", r, 0, 1e-13)
+		near.To(t, "rest", r, 0, 1e-13)
 	}
 }

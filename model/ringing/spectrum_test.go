@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fitcoil/internal/near"
 )
 
 // Sizes of transforms.
@@ -26,7 +28,7 @@ func TestDetrend(t *testing.T) {
 	detrend(y)
 	for i, v := range y {
 		x := float64(i) - 9.5
-		near(t, "detrended", v, 2*(x*x-33.25), 1e-10)
+		near.To(t, "detrended", v, 2*(x*x-33.25), 1e-10)
 	}
 }
 
@@ -56,8 +58,8 @@ func TestPowerOfSpectrum(t *testing.T) {
 	}
 	h := hannSpectrum(slices.Clone(y))
 	for _, k := range []int{0, 1, 17, 64} {
-		near(t, "power", s.power[k], sum(y, float64(k)*s.binWidth), 1e-9)
-		near(t, "power under Hann's window", h.power[k], sum(windowed, float64(k)*s.binWidth), 1e-9)
+		near.To(t, "power", s.power[k], sum(y, float64(k)*s.binWidth), 1e-9)
+		near.To(t, "power under Hann's window", h.power[k], sum(windowed, float64(k)*s.binWidth), 1e-9)
 	}
 }
 
@@ -74,13 +76,13 @@ func TestPeaks(t *testing.T) {
 	for k := range bump.power {
 		bump.power[k] = math.Exp(-2 * math.Pow(float64(k)-4.3, 2))
 	}
-	near(t, "peak", bump.refine(4), 0.43, 1e-12)
-	near(t, "beside the peak", bump.refine(6), 0.55, 1e-12)
-	near(t, "beside the peak", bump.refine(2), 0.25, 1e-12)
-	near(t, "the first", bump.refine(0), 0, 0)
-	near(t, "the last", bump.refine(8), 0.8, 1e-12)
-	near(t, "beside nothing", s.refine(6), 0.6, 1e-12)
-	near(t, "in a valley", s.refine(3), 0.3, 1e-12)
+	near.To(t, "peak", bump.refine(4), 0.43, 1e-12)
+	near.To(t, "beside the peak", bump.refine(6), 0.55, 1e-12)
+	near.To(t, "beside the peak", bump.refine(2), 0.25, 1e-12)
+	near.To(t, "the first", bump.refine(0), 0, 0)
+	near.To(t, "the last", bump.refine(8), 0.8, 1e-12)
+	near.To(t, "beside nothing", s.refine(6), 0.6, 1e-12)
+	near.To(t, "in a valley", s.refine(3), 0.3, 1e-12)
 }
 
 // The median over ln 2, of bins around, as many at an edge: bin k has the power k here.
@@ -93,7 +95,7 @@ func TestFloor(t *testing.T) {
 		k, reach int
 		want     float64
 	}{{50, 10, 50}, {3, 10, 11}, {95, 10, 91}, {1, 200, 51}} {
-		near(t, "floor", s.floor(c.k, c.reach), c.want/math.Ln2, 1e-12)
+		near.To(t, "floor", s.floor(c.k, c.reach), c.want/math.Ln2, 1e-12)
 	}
 }
 
@@ -106,11 +108,11 @@ func TestFloors(t *testing.T) {
 	}
 	at := s.floors()
 	for _, k := range []int{64, 128, 512, 1024} {
-		near(t, "floor", at(k)*math.Ln2, 1.25*float64(k), 0.02*float64(k))
+		near.To(t, "floor", at(k)*math.Ln2, 1.25*float64(k), 0.02*float64(k))
 	}
-	near(t, "lowest", at(0)*math.Ln2, 17, 0)
-	near(t, "lowest", at(1)*math.Ln2, 17, 0)
-	near(t, "highest", at(4096)*math.Ln2, 3072, 40)
-	near(t, "beyond", at(1<<20), at(4096), 0)
-	near(t, "a step of a quarter octave", at(76)*math.Ln2, 1.25*76.1, 2)
+	near.To(t, "lowest", at(0)*math.Ln2, 17, 0)
+	near.To(t, "lowest", at(1)*math.Ln2, 17, 0)
+	near.To(t, "highest", at(4096)*math.Ln2, 3072, 40)
+	near.To(t, "beyond", at(1<<20), at(4096), 0)
+	near.To(t, "a step of a quarter octave", at(76)*math.Ln2, 1.25*76.1, 2)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/quantities"
 )
 
@@ -77,21 +78,21 @@ func TestEstimatesOfATone(t *testing.T) {
 			"offset":    {e.offset(), func(x []float64) float64 { return x[8] }},
 		} {
 			want, u := c.f(x), spread(r.cov, x, c.f)
-			near(t, what, c.e.Value, want, 1e-12*want)
-			near(t, "u of "+what, c.e.Uncertainty, u, 1e-6*u)
+			near.To(t, what, c.e.Value, want, 1e-12*want)
+			near.To(t, "u of "+what, c.e.Uncertainty, u, 1e-6*u)
 			if !c.e.Determined {
 				t.Errorf("%s is undetermined", what)
 			}
 			if what != "quality" {
-				near(t, "low "+what, c.e.Interval[0], want-2.776445*u, 1e-5*u)
-				near(t, "high "+what, c.e.Interval[1], want+2.776445*u, 1e-5*u)
+				near.To(t, "low "+what, c.e.Interval[0], want-2.776445*u, 1e-5*u)
+				near.To(t, "high "+what, c.e.Interval[1], want+2.776445*u, 1e-5*u)
 			}
 		}
 		w, a, u := tones[k].omega, tones[k].alpha, math.Sqrt(r.cov[2*k+1][2*k+1])
 		of := func(a float64) float64 { return math.Hypot(w, a) / 2 / a }
-		near(t, "low quality", got.Quality.Interval[0], of(a+2.776445*u), 1e-6*of(a))
-		near(t, "high quality", got.Quality.Interval[1], of(a-2.776445*u), 1e-6*of(a))
-		near(t, "quality at least", got.QualityAtLeast, of(a+2.131847*u), 1e-6*of(a))
+		near.To(t, "low quality", got.Quality.Interval[0], of(a+2.776445*u), 1e-6*of(a))
+		near.To(t, "high quality", got.Quality.Interval[1], of(a-2.776445*u), 1e-6*of(a))
+		near.To(t, "quality at least", got.QualityAtLeast, of(a+2.131847*u), 1e-6*of(a))
 		if got.Frequency.Unit+got.Natural.Unit+got.Damping.Unit+got.Quality.Unit+got.Amplitude.Unit != "HzHz1/s1V" {
 			t.Errorf("units of %+v", got)
 		}
@@ -107,7 +108,7 @@ func TestEstimatesOfATone(t *testing.T) {
 			t.Errorf("α %v: %+v", c.alpha, got)
 		}
 		if most := c.alpha + 2.131847*200; c.degrees == 4 {
-			near(t, "quality at least", got.QualityAtLeast, math.Hypot(8e6, most)/2/most, 1)
+			near.To(t, "quality at least", got.QualityAtLeast, math.Hypot(8e6, most)/2/most, 1)
 			if !math.IsInf(got.Quality.Interval[1], 1) {
 				t.Errorf("quality up to %v", got.Quality.Interval[1])
 			}
@@ -125,13 +126,13 @@ func TestEstimatesOfATone(t *testing.T) {
 func TestWidenByTimeBase(t *testing.T) {
 	e := quantities.Estimate{Value: 100, Uncertainty: 3, Interval: [2]float64{91, 107}, Determined: true}
 	widen(&e, 0.04) // 3 and 4 make 5
-	near(t, "u", e.Uncertainty, 5, 1e-12)
-	near(t, "low", e.Interval[0], 100-9*5.0/3, 1e-12)
-	near(t, "high", e.Interval[1], 100+7*5.0/3, 1e-12)
+	near.To(t, "u", e.Uncertainty, 5, 1e-12)
+	near.To(t, "low", e.Interval[0], 100-9*5.0/3, 1e-12)
+	near.To(t, "high", e.Interval[1], 100+7*5.0/3, 1e-12)
 	none := quantities.Estimate{Value: 100, Interval: [2]float64{90, 110}, Determined: true}
 	widen(&none, 0.01)
-	near(t, "u from nothing", none.Uncertainty, 1, 1e-12)
-	near(t, "interval kept", none.Interval[0], 90, 1e-12)
+	near.To(t, "u from nothing", none.Uncertainty, 1, 1e-12)
+	near.To(t, "interval kept", none.Interval[0], 90, 1e-12)
 	open := undetermined("Hz")
 	if widen(&open, 0.01); !math.IsNaN(open.Uncertainty) || open.Unit != "Hz" {
 		t.Errorf("%+v", open)
@@ -139,10 +140,10 @@ func TestWidenByTimeBase(t *testing.T) {
 	r := Result{Resonance: none, Frequency: none, Damping: none, Quality: none, Tones: []Tone{{Frequency: none, Natural: none, Damping: none, Quality: none}}, Bursts: []Burst{{Tone: Tone{Frequency: none, Natural: none, Damping: none, Quality: none}}}}
 	r.widen(0.01)
 	for _, e := range []quantities.Estimate{r.Resonance, r.Frequency, r.Damping, r.Tones[0].Frequency, r.Tones[0].Natural, r.Tones[0].Damping, r.Bursts[0].Tone.Frequency, r.Bursts[0].Tone.Natural, r.Bursts[0].Tone.Damping} {
-		near(t, "widened", e.Uncertainty, math.Sqrt2, 1e-12)
+		near.To(t, "widened", e.Uncertainty, math.Sqrt2, 1e-12)
 	}
 	for _, e := range []quantities.Estimate{r.Quality, r.Tones[0].Quality, r.Bursts[0].Tone.Quality} {
-		near(t, "a ratio of times", e.Uncertainty, 1, 1e-12)
+		near.To(t, "a ratio of times", e.Uncertainty, 1, 1e-12)
 	}
 }
 
@@ -152,7 +153,7 @@ func TestInverse(t *testing.T) {
 	if e.Value != 0.25 || !e.Determined || e.Unit != "1" || e.Interval != [2]float64{0.2, 0.5} {
 		t.Errorf("%+v", e)
 	}
-	near(t, "u", e.Uncertainty, 0.05, 1e-15)
+	near.To(t, "u", e.Uncertainty, 0.05, 1e-15)
 	if e := inverse(&quantities.Estimate{Value: 4, Interval: [2]float64{-1, 5}, Determined: true}); !math.IsInf(e.Interval[1], 1) {
 		t.Errorf("%+v", e)
 	}
@@ -199,16 +200,16 @@ func TestBurstsMakeOne(t *testing.T) {
 	}
 	scale := r.combine()
 	half := 5.9 / math.Sqrt2
-	near(t, "resonance", r.Resonance.Value, 100+half, 1e-12)
-	near(t, "frequency", r.Frequency.Value, 99+half, 1e-12)
-	near(t, "damping", r.Damping.Value, 35, 1e-12)
-	near(t, "Birge ratio", scale, 5.9, 1e-12)
-	near(t, "u of the resonance", r.Resonance.Uncertainty, 5.9/math.Sqrt2, 1e-12)
+	near.To(t, "resonance", r.Resonance.Value, 100+half, 1e-12)
+	near.To(t, "frequency", r.Frequency.Value, 99+half, 1e-12)
+	near.To(t, "damping", r.Damping.Value, 35, 1e-12)
+	near.To(t, "Birge ratio", scale, 5.9, 1e-12)
+	near.To(t, "u of the resonance", r.Resonance.Uncertainty, 5.9/math.Sqrt2, 1e-12)
 	// 1/Q: 0.05 ± 1/400 and 0.025 ± 1/1600, weights as 1 to 16; they differ by 0.025.
 	inverse, chi := (0.05+16*0.025)/17, 0.025*0.025/(1/160000.0+1/2560000.0)
-	near(t, "quality", r.Quality.Value, 1/inverse, 1e-9)
-	near(t, "u of it", r.Quality.Uncertainty, math.Sqrt(chi)/math.Sqrt(160000+2560000)/(inverse*inverse), 1e-9)
-	near(t, "quality at least", r.QualityAtLeast, 17, 0)
+	near.To(t, "quality", r.Quality.Value, 1/inverse, 1e-9)
+	near.To(t, "u of it", r.Quality.Uncertainty, math.Sqrt(chi)/math.Sqrt(160000+2560000)/(inverse*inverse), 1e-9)
+	near.To(t, "quality at least", r.QualityAtLeast, 17, 0)
 	r.forgetDecay()
 	if r.Resonance != r.Frequency || r.Quality.Determined || r.Damping.Determined || r.QualityAtLeast != 0 || r.Quality.Unit != "1" || r.Damping.Unit != "1/s" {
 		t.Errorf("%+v", r)
@@ -302,7 +303,7 @@ func TestNotesAtTheirLimits(t *testing.T) {
 			t.Errorf("%v above its limit: %v, want %v and %v", c.kind, list, c.v0, c.v1)
 		}
 	}
-	near(t, "beats", noted(func(a *analysis, r *Result, g *ring) { r.Tones[1].Relation = Near })[Beating][2], 1, 1e-9) // 0.1 MHz over 10 µs
+	near.To(t, "beats", noted(func(a *analysis, r *Result, g *ring) { r.Tones[1].Relation = Near })[Beating][2], 1, 1e-9) // 0.1 MHz over 10 µs
 	list := noted(func(a *analysis, r *Result, g *ring) {
 		g.moved = &halves{start: tone{2 * math.Pi * 1e6, 1e4}, end: tone{2 * math.Pi * 1.01e6, -1e4}}
 	})
@@ -312,7 +313,7 @@ func TestNotesAtTheirLimits(t *testing.T) {
 	drift := noted(func(a *analysis, r *Result, g *ring) {
 		g.fit.series.drifts, g.fit.coef = bent, append(g.fit.coef, 0.25, 0)
 	})
-	near(t, "drift", drift[Drifting][0], 0.5, 1e-12) // a straight line from −¼ to ¼
+	near.To(t, "drift", drift[Drifting][0], 0.5, 1e-12) // a straight line from −¼ to ¼
 }
 
 // Of a capture what no fit used, and why, piece by piece: three rings, the second of another
@@ -333,7 +334,7 @@ func TestWhatIsLeft(t *testing.T) {
 	if !slices.EqualFunc(r.Left, want, same) {
 		t.Errorf("left %v, want %v", r.Left, want)
 	}
-	near(t, "used", r.Used, (300+500)/2000.0, 1e-12)
+	near.To(t, "used", r.Used, (300+500)/2000.0, 1e-12)
 }
 
 // The modes are those that decay as slowly as the strongest, nearly, and are no harmonics; their
@@ -370,7 +371,7 @@ func TestModesAndTheirCovariance(t *testing.T) {
 			if i%2 == 0 && j%2 == 0 {
 				want += relative * relative * f(x) * h(x)
 			}
-			near(t, "covariance", r.Covariance[i][j], want, 1e-4*math.Sqrt(r.Covariance[i][i]*r.Covariance[j][j]))
+			near.To(t, "covariance", r.Covariance[i][j], want, 1e-4*math.Sqrt(r.Covariance[i][i]*r.Covariance[j][j]))
 		}
 	}
 	steady := &Result{Tones: r.Tones}
@@ -391,7 +392,7 @@ func TestNoiseTold(t *testing.T) {
 	g.rms = 0.1
 	g.colour = colour{variance: 4, innovation: 3, coefficients: []float64{0.5}, degrees: 20}
 	n := g.noise()
-	near(t, "at the tone", n.AtTone, 0.75/(1.25-math.Cos(0.08)), 1e-9)
+	near.To(t, "at the tone", n.AtTone, 0.75/(1.25-math.Cos(0.08)), 1e-9)
 	if n.RMS != 0.1 {
 		t.Errorf("%+v", n)
 	}
@@ -430,15 +431,15 @@ func TestHalvesOfARing(t *testing.T) {
 	if !ok || !h.moved() {
 		t.Fatalf("%v: %+v", ok, h)
 	}
-	near(t, "cut", float64(h.mid), 1.2/(r.fit.tones[0].alpha*interval), 1)
-	near(t, "start", h.start.omega, first.omega, 2e-4*first.omega)
-	near(t, "end", h.end.omega, second.omega, 2e-4*second.omega)
-	near(t, "damping at the start", h.start.alpha, first.alpha, 2e3)
-	near(t, "damping at the end", h.end.alpha, second.alpha, 5e3)
+	near.To(t, "cut", float64(h.mid), 1.2/(r.fit.tones[0].alpha*interval), 1)
+	near.To(t, "start", h.start.omega, first.omega, 2e-4*first.omega)
+	near.To(t, "end", h.end.omega, second.omega, 2e-4*second.omega)
+	near.To(t, "damping at the start", h.start.alpha, first.alpha, 2e3)
+	near.To(t, "damping at the end", h.end.alpha, second.alpha, 5e3)
 	before := [2]float64{r.cov[0][0], r.cov[1][1]}
 	r.spread(h)
-	near(t, "spread of ω", r.cov[0][0]-before[0], math.Pow(h.end.omega-h.start.omega, 2)/4, 1e-6*r.cov[0][0])
-	near(t, "spread of α", r.cov[1][1]-before[1], math.Pow(h.end.alpha-h.start.alpha, 2)/4, 1e-6*r.cov[1][1])
+	near.To(t, "spread of ω", r.cov[0][0]-before[0], math.Pow(h.end.omega-h.start.omega, 2)/4, 1e-6*r.cov[0][0])
+	near.To(t, "spread of α", r.cov[1][1]-before[1], math.Pow(h.end.alpha-h.start.alpha, 2)/4, 1e-6*r.cov[1][1])
 	// One sine with noise stays within a few of its uncertainties, beside another near it and one
 	// far off that is taken off before.
 	far := tone{2 * math.Pi * 1.7e6, 1e5}
@@ -449,7 +450,7 @@ func TestHalvesOfARing(t *testing.T) {
 	}
 	for i, v := range y {
 		s := float64(i) * interval
-		near(t, "without the far one", v, one.fit.observed[i]-0.3*math.Exp(-far.alpha*s)*math.Cos(far.omega*s), 2e-3)
+		near.To(t, "without the far one", v, one.fit.observed[i]-0.3*math.Exp(-far.alpha*s)*math.Cos(far.omega*s), 2e-3)
 	}
 	if h, ok := one.halves(); !ok || h.moved() || h.z == 0 {
 		t.Errorf("one ring: %v, %+v", ok, h)

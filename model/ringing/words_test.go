@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // Words of kinds, relations and reasons.
@@ -29,13 +30,13 @@ func TestMovingOffset(t *testing.T) {
 	for _, x := range []float64{0, 0.3, 1} {
 		c := 2*x - 1
 		want := 1 + 0.2*c - 0.1*(3*c*c-1)/2 + 0.5*math.Exp(-5*x) + 0.25*math.Exp(-15*x) + 0.125*math.Exp(-45*x) + 0.0625*math.Exp(-120*x)
-		near(t, "offset", p.offset(x), want, 1e-12)
+		near.To(t, "offset", p.offset(x), want, 1e-12)
 	}
 	line := &projection{series: &series{drifts: bent}, coef: []float64{1, 0.2, 0}}
-	near(t, "drift of a line", line.drift(), 0.4, 1e-12)
+	near.To(t, "drift of a line", line.drift(), 0.4, 1e-12)
 	parabola := &projection{series: &series{drifts: bent}, coef: []float64{1, 0, 0.1}}
-	near(t, "drift of a parabola", parabola.drift(), 0.15, 1e-12) // from −½ to 1 of it
-	near(t, "none", (&projection{series: &series{}, coef: []float64{1}}).drift(), 0, 0)
+	near.To(t, "drift of a parabola", parabola.drift(), 0.15, 1e-12) // from −½ to 1 of it
+	near.To(t, "none", (&projection{series: &series{}, coef: []float64{1}}).drift(), 0, 0)
 	for d, n := range map[drift]int{still: 0, bent: 2, fading: 6} {
 		if d.functions() != n {
 			t.Errorf("%v: %d functions", d, d.functions())

@@ -4,17 +4,9 @@ import (
 	"math"
 	"testing"
 
-	"gonum.org/v1/gonum/floats/scalar"
-
+	"fitcoil/internal/near"
 	"fitcoil/model/field"
 )
-
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !scalar.EqualWithinAbs(got, want, tolerance) {
-		t.Errorf("%s: %.7g, want %.7g", what, got, want)
-	}
-}
 
 // A uniform line, V(x)/V_top = sin θx/sin θ, and its gradients at both ends in units of
 // V_top over the length (computed, five digits).
@@ -35,14 +27,14 @@ func TestUniformLine(t *testing.T) {
 			theta -= g / slope
 		}
 		p := uniform(theta, 400)
-		near(t, "V(1/4)", at(p, 0.25), c.quarter, 5.1e-6)
-		near(t, "V(1/2)", at(p, 0.5), c.half, 5.1e-6)
-		near(t, "V(3/4)", at(p, 0.75), c.three, 5.1e-6)
+		near.To(t, "V(1/4)", at(p, 0.25), c.quarter, 5.1e-6)
+		near.To(t, "V(1/2)", at(p, 0.5), c.half, 5.1e-6)
+		near.To(t, "V(3/4)", at(p, 0.75), c.three, 5.1e-6)
 		gradient, height := steepest(p)
-		near(t, "base gradient", gradient, c.base, 6e-6)
-		near(t, "its height", height, 0, 0)
+		near.To(t, "base gradient", gradient, c.base, 6e-6)
+		near.To(t, "its height", height, 0, 0)
 		n := len(p.Voltage) - 1
-		near(t, "voltage of the last step", 400*(p.Voltage[n]-p.Voltage[n-1]), c.top, 4e-3)
+		near.To(t, "voltage of the last step", 400*(p.Voltage[n]-p.Voltage[n-1]), c.top, 4e-3)
 	}
 }
 
@@ -69,24 +61,24 @@ func TestGapsAddUp(t *testing.T) {
 			gaps++
 		}
 	}
-	near(t, "sum over the gaps", sum, 1, 1e-12)
-	near(t, "number of gaps", float64(gaps), 12, 0)
-	near(t, "base gradient", s.Gradient*c.Length, 1.35844, 3e-5)
+	near.To(t, "sum over the gaps", sum, 1, 1e-12)
+	near.To(t, "number of gaps", float64(gaps), 12, 0)
+	near.To(t, "base gradient", s.Gradient*c.Length, 1.35844, 3e-5)
 	widest, _ := s.Widest(BetweenBeads)
-	near(t, "lowest gap of 10 kV", widest.Share*10, 1.05, 0.01)
-	near(t, "between turns", s.Turns, 1.35844/560, 1e-7)
+	near.To(t, "lowest gap of 10 kV", widest.Share*10, 1.05, 0.01)
+	near.To(t, "between turns", s.Turns, 1.35844/560, 1e-7)
 	total := 0.0
 	for k := range 560 {
 		total += at(p, c.Length*float64(k+1)/560) - at(p, c.Length*float64(k)/560)
 	}
-	near(t, "sum over the turns", total, 1, 1e-12)
+	near.To(t, "sum over the turns", total, 1, 1e-12)
 	if core, ok := s.Widest(CoreToWinding); !ok || !(core.Share > 0.4*widest.Share && core.Share < 0.6*widest.Share) {
 		t.Errorf("core to winding %+v, beads %+v", core, widest)
 	}
 	// Ways through air, by hand: half of 24 − 0.3 − 12 mm; 2 mm; 220/560 − 0.3 mm.
 	for kind, mm := range map[Kind]float64{CoreToWinding: 5.85, BetweenBeads: 2, BetweenTurns: 0.09285714} {
 		g, _ := s.Widest(kind)
-		near(t, "distance", g.Distance*1e3, mm, 1e-6)
+		near.To(t, "distance", g.Distance*1e3, mm, 1e-6)
 	}
 	if bare := Of(c, p, false); len(bare.Gaps) != 1 || bare.Beads != nil {
 		t.Errorf("without a core: %+v", bare)
@@ -103,10 +95,10 @@ func TestRod(t *testing.T) {
 		p.Height[i] *= c.Length
 	}
 	s := Of(c, p, true)
-	near(t, "the rod", s.Beads[0], 2/math.Pi, 1e-4) // the mean of a quarter of a sine
+	near.To(t, "the rod", s.Beads[0], 2/math.Pi, 1e-4) // the mean of a quarter of a sine
 	core, _ := s.Widest(CoreToWinding)
-	near(t, "to the winding", core.Share, 2/math.Pi, 1e-4)
-	near(t, "at its lower end", core.Height, 0, 0)
+	near.To(t, "to the winding", core.Share, 2/math.Pi, 1e-4)
+	near.To(t, "at its lower end", core.Height, 0, 0)
 }
 
 // Sparking: the needle figures (AIEE, as reprinted), Paschen's minimum, and a quarter off
@@ -114,10 +106,10 @@ func TestRod(t *testing.T) {
 // formula that runs to 1.7 times of that.
 func TestSpark(t *testing.T) {
 	for mm, kV := range map[float64]float64{4.2: 5, 8.5: 10, 13: 15, 17.5: 20, 26.9: 30, 52: 50, 155: 100} {
-		near(t, "needle gap", Spark(mm/1e3)/radio, kV*1e3, 1e-6)
-		near(t, "reach", Reach(radio*kV*1e3)*1e3, mm, 1e-9)
+		near.To(t, "needle gap", Spark(mm/1e3)/radio, kV*1e3, 1e-6)
+		near.To(t, "reach", Reach(radio*kV*1e3)*1e3, mm, 1e-9)
 	}
-	near(t, "thin air", Spark(1e-5), 0.75*327, 1e-9)
+	near.To(t, "thin air", Spark(1e-5), 0.75*327, 1e-9)
 	for _, mm := range []float64{0.3, 0.5, 1, 2, 3, 5, 10, 20} {
 		uniform := 24.22*mm/10 + 6.08*math.Sqrt(mm/10) // kV; from memory
 		if kV := Spark(mm/1e3) / 1e3; !(kV < 0.75*uniform) {
@@ -185,16 +177,16 @@ func TestGapsToMetal(t *testing.T) {
 		return g
 	}
 	lid := gap(ToBox)
-	near(t, "share", lid.Share, 1, 0)
-	near(t, "height", lid.Height, 0.245, 1e-9)
-	near(t, "distance", lid.Distance, 0.02, 1e-9)
+	near.To(t, "share", lid.Share, 1, 0)
+	near.To(t, "height", lid.Height, 0.245, 1e-9)
+	near.To(t, "distance", lid.Distance, 0.02, 1e-9)
 	// Beside the winding: at whichever height it is, voltage and distance are those there, and
 	// it is no farther from sparking than the nearest place.
 	const surface = 0.01215
 	for k, from := range map[Kind]struct{ rho, z, radius float64 }{ToRing: {0.03, 0.11, 0.004}, ToPrimary: {0.025, 0.03, 0.001}, ToPlate: {0.015, 0.2, 0}} {
 		g := gap(k)
-		near(t, "share", g.Share, at(p, g.Height), 1e-9)
-		near(t, "distance", g.Distance, math.Hypot(from.rho-surface, g.Height-from.z)-from.radius, 1e-9)
+		near.To(t, "share", g.Share, at(p, g.Height), 1e-9)
+		near.To(t, "distance", g.Distance, math.Hypot(from.rho-surface, g.Height-from.z)-from.radius, 1e-9)
 		if straight := from.rho - surface - from.radius; g.Share/g.Spark() < at(p, from.z)/Spark(straight)-1e-9 || g.Distance < straight-1e-9 {
 			t.Errorf("%+v: straight across it is %g", g, straight)
 		}

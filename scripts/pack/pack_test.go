@@ -119,6 +119,5 @@ func read(t *testing.T, file string) []byte {
 	t.Helper()
 	f := must.Get(os.Open(file)).In(t)
 	defer f.Close()
-	content := must.Get(io.ReadAll(f)).In(t)
-	return content
+	return must.Get(io.ReadAll(f)).In(t)
 }

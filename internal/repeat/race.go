@@ -1,0 +1,6 @@
+//go:build race
+
+package repeat
+
+// Race tells that the race detector watches.
+const Race = true

@@ -1,5 +1,0 @@
-//go:build !race
-
-package benchlog
-
-const raceDetector = false

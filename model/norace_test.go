@@ -1,3 +1,0 @@
-package model
-
-const raceDetector = false

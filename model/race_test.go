@@ -1,5 +1,0 @@
-//go:build race
-
-package model
-
-const raceDetector = true

@@ -1,5 +1,0 @@
-//go:build !race
-
-package ringing
-
-const raceDetector = false
