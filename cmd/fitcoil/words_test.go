@@ -95,7 +95,7 @@ func TestNobodyStumbles(t *testing.T) {
 		{"fit", "misread.csv", "--json"}, {"report", "core-always.csv", "-o", "-"}, {"report", "misread.csv", "-o", "-"},
 	}...)
 	for _, c := range commands {
-		a := ask("", append(c, "--quiet")...)
+		a := askOf(append(c, "--quiet")...)
 		if a.code != exitAnswered {
 			t.Errorf("fitcoil %q: exit code %d: %s", c, a.code, a.err)
 		}
