@@ -1,6 +1,7 @@
 package model
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -20,16 +21,35 @@ func sketch() drawing.Drawing {
 		Beads: field.Beads{Diameter: 14e-3, Length: 10e-3, Spacing: 14e-3, Count: 10, Permeability: 120}}}
 }
 
+// predicted and sectioned are what tests have drawn so far, which nothing changes, by drawing.
+var (
+	predicted = map[string]*drawing.Drawn{}
+	sectioned = map[string]*field.Ladder{}
+)
+
 func mustDraw(t testing.TB, d drawing.Drawing, hands ...float64) *drawing.Drawn {
 	t.Helper()
-	return must.Get(d.Predict(hands...)).In(t)
+	key := fmt.Sprintf("%v%v", d, hands)
+	if predicted[key] == nil {
+		predicted[key] = must.Get(d.Predict(hands...)).In(t)
+	}
+	return predicted[key]
+}
+
+func mustSection(t testing.TB, d drawing.Drawing) *field.Ladder {
+	t.Helper()
+	key := fmt.Sprintf("%v", d)
+	if sectioned[key] == nil {
+		sectioned[key] = must.Get(d.Ladder()).In(t)
+	}
+	return sectioned[key]
 }
 
 // asDrawn simulates readings of the coil drawn, with its ladder: the top's
 // capacitance more by stray [F], the inductance by a factor.
 func asDrawn(t testing.TB, d *drawing.Drawn, stray, inductance float64, steps ...simulated.Step) estimation.Session {
 	t.Helper()
-	ladder := must.Get(d.Drawing.Ladder()).In(t)
+	ladder := mustSection(t, d.Drawing)
 	c := simulated.Lighthouse()
 	log := c.Session(rand.New(rand.NewPCG(51, 1)), 1e-4, 0, steps...)
 	drawn := estimation.Session{Ladder: ladder, Drawn: d}.Resonator()

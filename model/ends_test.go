@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"fitcoil/internal/must"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
@@ -54,7 +53,7 @@ func slidAndShort() map[string]drawing.Drawing {
 func shows(t *testing.T, d drawing.Drawing, stretches []field.Stretch) []float64 {
 	t.Helper()
 	drawn := mustDraw(t, d)
-	ladder := must.Get(d.Ladder()).In(t)
+	ladder := mustSection(t, d)
 	gain := drawn.Find(quantities.CoreGain).Value
 	state := field.State{Inductance: drawn.Inductance.Value, Capacitance: drawn.WindingCapacitance.Value, Top: bareTop}
 	var bare, m field.Mode

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -59,7 +58,7 @@ func drawCoils(t testing.TB, shapes []coilShape) (coils []*fieldCoil) {
 			Ball: c.ball, Height: c.height, Slices: 24, Beads: field.Beads{Diameter: c.bead * c.diameter, Length: 10e-3, Spacing: 6e-3,
 				Count: int(c.length / 16e-3), Permeability: c.permeability}}}
 		drawn := mustDraw(t, d, benchHands[:]...)
-		ladder := must.Get(d.Ladder()).In(t)
+		ladder := mustSection(t, d)
 		f := &fieldCoil{name: c.name, ladder: ladder, core: d.Coil.Beads.Whole(), gain: drawn.Find(quantities.CoreGain).Value, hands: map[float64]float64{},
 			state: field.State{Inductance: drawn.Inductance.Value, Capacitance: drawn.WindingCapacitance.Value, Top: drawn.TopCapacitance.Value}}
 		for _, h := range drawn.Hands {

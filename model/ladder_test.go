@@ -17,7 +17,7 @@ import (
 // the lumped circuit, with as much inductance.
 func TestLadderAsResonator(t *testing.T) {
 	d := mustDraw(t, sketch())
-	field := must.Get(d.Drawing.Ladder()).In(t)
+	field := mustSection(t, d.Drawing)
 	l := estimation.Session{Ladder: field, Drawn: d}.Resonator()
 	for n, w := range []resonator.Winding{
 		{Inductance: 1.3e-3, Capacitance: 6e-12, Top: 1e-12, Cores: nil},
@@ -99,7 +99,7 @@ func TestPartlyCoveredCountsByWhatIsKnown(t *testing.T) {
 // that ends inside, are as long as the stretch. What their ends leave open differs too.
 func TestDrawnCoreSticksOut(t *testing.T) {
 	d := mustDraw(t, sketch())
-	l := must.Get(d.Drawing.Ladder()).In(t)
+	l := mustSection(t, d.Drawing)
 	drawn := resonator.NewLadder(l, d.KnownCore())
 	omega := func(from, to float64, core string) float64 {
 		var r resonator.Resonance

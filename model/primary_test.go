@@ -43,7 +43,7 @@ func primaryCoils(t *testing.T, shapes int, heights ...float64) (coils []*primar
 					Count: int(c.length / 16e-3), Start: 3e-3, Permeability: 60},
 				Primary: field.Primary{Turns: 3, Diameter: 1.6 * c.diameter, Height: h * c.length, Spacing: 3e-3, Wire: 1e-3}}}
 			p := &primaryCoil{drawing: d, drawn: mustDraw(t, d), factor: map[string]float64{}}
-			ladder := must.Get(d.Ladder()).In(t)
+			ladder := mustSection(t, d)
 			p.fieldCoil = fieldCoil{ladder: ladder, core: d.Coil.Beads.Whole(), gain: p.drawn.Find(quantities.CoreGain).Value,
 				state: field.State{Inductance: p.drawn.Inductance.Value, Capacitance: p.drawn.WindingCapacitance.Value, Top: p.drawn.TopCapacitance.Value}}
 			var m field.Mode
