@@ -112,7 +112,11 @@ func (t *text) heading(read, verdict string) {
 func Verdict(r *model.Result) string {
 	q := r.Quality
 	if q.DegreesOfFreedom == 0 {
-		return "as many parameters as readings: the model can't be tested"
+		differ := ""
+		if r.Problem.Alike > 0 { // repeats that agree to the last digit count as one
+			differ = " that differ"
+		}
+		return "as many parameters as readings" + differ + ": the model can't be tested"
 	}
 	test := fmt.Sprintf(" (χ²/ν = %s, %s)", reduced(q), pText(q.PValue))
 	switch {

@@ -104,7 +104,7 @@ func TestAtALimit(t *testing.T) {
 // The verdict by χ², scatter and what contradicts.
 func TestVerdicts(t *testing.T) {
 	q := estimation.Quality{DegreesOfFreedom: 4, ChiSquare: 6, PValue: 0.2, Scale: 1, Redundancy: 3}
-	r := &model.Result{Result: &estimation.Result{}}
+	r := &model.Result{Result: &estimation.Result{Problem: &estimation.Problem{}}}
 	for i, c := range []struct {
 		change func(q *estimation.Quality)
 		want   string

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"fitcoil/model"
 	"fitcoil/model/findings"
@@ -10,23 +11,23 @@ import (
 
 // warnings tells, before any number, what changes them, and whether anything does.
 func (t *text) warnings(r *model.Result, src Source, terse int) bool {
-	var doubts, warnings []string
+	var doubts, warnings, scatter []string
 	for _, f := range r.Findings {
 		switch {
 		case f.Undermines():
 			doubts = append(doubts, Sentence(f))
 		case f.Kind == findings.ScatterExceeds && Warns(f) && terse != everything: // the verdict says the rest
 			if f.Repeats.Explain() {
-				warnings = append(warnings, repeatsScatter(f.Repeats))
+				scatter = append(scatter, repeatsScatter(f.Repeats))
 			} else {
-				warnings = append(warnings, scatterRemedy)
+				scatter = append(scatter, scatterRemedy)
 			}
 		case f.Kind == findings.AtBound && terse != everything && isDetail(f.Name): // no number of it is below
 		case Warns(f):
 			warnings = append(warnings, Warning(r, f))
 		}
 	}
-	warnings = append(warnings, src.Warnings...)
+	warnings = slices.Concat(warnings, scatter, src.Warnings)
 	t.doubts(doubts, warnings, terse)
 	return len(doubts)+len(warnings) > 0
 }

@@ -84,8 +84,10 @@ func TestWords(t *testing.T) {
 // The first line names what χ² says, and how sure that is.
 func TestVerdict(t *testing.T) {
 	q := func(p, scale float64, nu int) *model.Result {
-		return &model.Result{Result: &estimation.Result{Quality: estimation.Quality{DegreesOfFreedom: nu, ChiSquare: 12, PValue: p, Scale: scale, Redundancy: float64(nu) - 2.5}}}
+		return &model.Result{Result: &estimation.Result{Problem: &estimation.Problem{}, Quality: estimation.Quality{DegreesOfFreedom: nu, ChiSquare: 12, PValue: p, Scale: scale, Redundancy: float64(nu) - 2.5}}}
 	}
+	alike := q(math.NaN(), 1, 0)
+	alike.Problem.Alike = 10
 	for _, c := range []struct {
 		r    *model.Result
 		want string
@@ -96,6 +98,7 @@ func TestVerdict(t *testing.T) {
 		{q(0.005, 1.4, 6), "not consistent with the model (χ²/ν = 2.00, p = 0.005); ± multiplied by the Birge ratio 1.4"},
 		{q(0.00001, 1, 6), "not consistent with the model and what is known beforehand (χ²/ν = 2.00, p < 0.0001)"},
 		{q(math.NaN(), 1, 0), "as many parameters as readings: the model can't be tested"},
+		{alike, "as many parameters as readings that differ: the model can't be tested"},
 	} {
 		if got := Verdict(c.r); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

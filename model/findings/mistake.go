@@ -26,7 +26,7 @@ const (
 	glimpse        = 12   // iterations after which χ² is far above what explains a log, where an edit doesn't
 	hopeless       = 20.0 // by what factor it is: of edits that do, it is within 1.5 of its end by then
 	bent           = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that; with 1 and 4 the same are
-	rescaled       = 3    // rounds in which the scatter of the readings is found: with ± twenty times too small, 43 of 48 digits misread and rows exchanged are named, and none more of 72 where readings just scatter (TestMistakeIsNamed, TestScatterIsNoMistake)
+	rescaled       = 3    // rounds in which the scatter of the readings is found: with ± twenty times too small, 44 of 50 digits misread and 46 of 50 exchanges of rows are named, and none more of 72 where readings just scatter (TestMistakeIsNamed, TestScatterIsNoMistake)
 	outstanding    = 1e-4 // chance of an edit that stands out so far among readings that scatter
 	leastScattered = 2    // redundancy that is left at least, so that it tells how they do
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
