@@ -1,8 +1,6 @@
 package main
 
 import (
-	"slices"
-
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -28,19 +26,12 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 			csvFlag(c)
 		},
 		do: func(c *call) error {
-			var in [2]input
-			var r [2]*model.Result
-			for i, name := range c.args {
-				var err error
-				if in[i], err = c.readLog(name); err != nil {
-					return err
-				}
-			}
-			if err := in[0].allUsed(slices.Concat(in[0].Log.Parts, in[1].Log.Parts)); err != nil {
+			in, err := c.readLogs()
+			if err != nil {
 				return err
 			}
+			var r [2]*model.Result
 			for i := range in {
-				var err error
 				if r[i], err = model.Fit(in[i].Session); err != nil {
 					return err
 				}

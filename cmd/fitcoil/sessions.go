@@ -3,6 +3,8 @@ package main
 import (
 	"slices"
 
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -12,23 +14,24 @@ import (
 
 // sessions fits several logs of one coil, and tells what they say together.
 func (c *call) sessions() error {
-	var sources []report.Source
-	var in []input
-	var fits []*model.Result
-	var results []*estimation.Result
-	var parts []readings.Part
-	for _, name := range c.args {
-		i, err := c.readLog(name)
-		if err != nil {
-			return err
-		}
-		in, sources, parts = append(in, i), append(sources, i.src), slices.Concat(parts, i.Log.Parts)
-	}
-	if err := in[0].allUsed(parts); err != nil {
+	in, err := c.readLogs()
+	if err != nil {
 		return err
 	}
-	for _, i := range in {
-		r, err := model.Fit(i.Session)
+	var sources []report.Source
+	var fits []*model.Result
+	var results []*estimation.Result
+	seen := map[string]string{}
+	for i := range in {
+		src := in[i].src
+		if other, twice := seen[src.SHA256]; twice {
+			return misplaced(cells.Fault{File: src.Log, Problem: "the same readings as " + other + " (the same SHA-256, " + src.SHA256[:8] + "…)", Do: "give each log once: read twice they would count twice"})
+		}
+		seen[src.SHA256] = src.Log
+		sources = append(sources, src)
+	}
+	for i := range in {
+		r, err := model.Fit(in[i].Session)
 		if err != nil {
 			return err
 		}
@@ -42,4 +45,39 @@ func (c *call) sessions() error {
 		return report.ConsensusCSV(c.out, list, sources)
 	}
 	return report.ConsensusText(c.out, fits, list, sources, c.view())
+}
+
+// readLogs reads all logs named by arguments, of one coil: what bears the same name in several is
+// called as in the first of them.
+func (c *call) readLogs() (in []input, err error) {
+	var all []readings.Part
+	var parts, cores []string
+	for _, name := range c.args {
+		i, err := c.readLog(name)
+		if err != nil {
+			return nil, err
+		}
+		log := &i.Session.Log
+		for k := range log.Parts {
+			parts = called(&log.Parts[k].Name, parts, benchlog.SamePart)
+		}
+		for k := range log.Readings {
+			cores = called(&log.Readings[k].Core, cores, benchlog.SameName)
+		}
+		for k := range i.Known {
+			cores = called(&i.Known[k].Core, cores, benchlog.SameName)
+		}
+		in, all = append(in, i), slices.Concat(all, log.Parts)
+	}
+	return in, in[0].allUsed(all)
+}
+
+// called spells name as one of names that is the same, or adds it to them.
+func called(name *string, names []string, same func(a, b string) bool) []string {
+	i := slices.IndexFunc(names, func(o string) bool { return same(o, *name) })
+	if i < 0 {
+		return append(names, *name)
+	}
+	*name = names[i]
+	return names
 }

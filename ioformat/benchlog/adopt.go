@@ -42,10 +42,26 @@ func (l *Log) Adopt(parts []readings.Part, cores []string) (partNames, coreNames
 	return partNames, coreNames
 }
 
-// adoptedKey is the key of the part that goes by that name, "4.7 pF (2)" for the second one of
-// that value.
+// adoptedKey is the key of the part that goes by that name.
 func (p *parts) adoptedKey(text string) string {
-	const rounding = 1e-9 // 4.7 pF and 0.0047 nF are the same
+	value, n, ok := valueNamed(text)
+	if !ok {
+		return nameKey(text)
+	}
+	i := slices.IndexFunc(p.list, func(x part) bool {
+		head, number, ok := strings.Cut(x.key, "#")
+		farad, err := strconv.ParseFloat(head, 64)
+		return ok && err == nil && number == strconv.Itoa(n) && sameValue(farad, value)
+	})
+	if i >= 0 {
+		return p.list[i].key
+	}
+	return valueKey(value, n)
+}
+
+// valueNamed returns the value that a part is named by, and which of that value it is, as 2 in
+// "4.7 pF (2)".
+func valueNamed(text string) (farad float64, n int, ok bool) {
 	value, n := text, 1
 	if head, rest, ok := strings.Cut(text, " ("); ok {
 		if k, err := strconv.Atoi(strings.TrimSuffix(rest, ")")); err == nil {
@@ -53,16 +69,18 @@ func (p *parts) adoptedKey(text string) string {
 		}
 	}
 	q, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(value)
-	if err != nil {
-		return nameKey(text)
+	return q.Value, n, err == nil
+}
+
+// sameValue tells whether two values are one, as 4.7 pF and 0.0047 nF are.
+func sameValue(a, b float64) bool { return math.Abs(a-b) <= 1e-9*b }
+
+// SamePart says whether two names are those of one part.
+func SamePart(a, b string) bool {
+	x, i, byValue := valueNamed(a)
+	y, k, both := valueNamed(b)
+	if byValue && both {
+		return i == k && sameValue(x, y)
 	}
-	i := slices.IndexFunc(p.list, func(x part) bool {
-		head, number, ok := strings.Cut(x.key, "#")
-		farad, err := strconv.ParseFloat(head, 64)
-		return ok && err == nil && number == strconv.Itoa(n) && math.Abs(farad-q.Value) <= rounding*q.Value
-	})
-	if i >= 0 {
-		return p.list[i].key
-	}
-	return valueKey(q.Value, n)
+	return SameName(a, b)
 }

@@ -98,11 +98,17 @@ Not moved < Next | inductance in air = read in session B the bare coil and a kno
 # TestCompareTranscript, many
 = L × C | A = 4000.0 | B = 4100.0 |  = ns² | B − A = 100.0 | ± = 1.0 | sigmas = +100.0
 
+# TestConsensusTranscript, consensus
+quantity = inductance | consensus > 1.0000 | ± = 0.0040 |  = mH | between > 0.0060 | A [σ] > +1.2 | B [σ] > -1.5 | C [σ] > 0.0 | D [σ] > 0.0 | E [σ] > +2.5
+
 # TestConsensusTranscript, in full
-± is one standard uncertainty < gain, core rod | consensus > 1.800 | ± = 0.020 | between > 0 | A [σ] > 0.0 | B [σ] > +0.1 | C [σ] > 0.0 | D [σ] > 0.0 | E [σ] > 0.0
+quantity < gain, core rod | consensus > 1.800 | ± < 0.020 |  = pF | between > 0 | A [σ] > 0.0 | B [σ] > +0.1 | C [σ] > – | D [σ] > 0.0 | E [σ] > 0.0
 
 # TestConsensusTranscript, many
-± is one standard uncertainty < inductance in air | consensus > 1.0000 | ± < 0.0040 |  = mH | between > 0.0060 | A [σ] > +1.2
+quantity < bare frequency | consensus > 2.0000 | ± < 0.0040 |  < MHz | between > 0.0060 | A [σ] > +1.2 | B [σ] > -1.2
+
+# TestConsensusTranscript, none in common
+quantity = inductance in air | consensus > 1.0000 | ± = 0.0040 |  = mH | between > – | A [σ] = alone | B [σ] > –
 
 # TestFitTranscript, fit
 frequency < inductance | 2.5000 ± 0.0010 MHz < 1.000 ± 0.020 mH |  < at low frequency 1.200 ± 0.030 mH

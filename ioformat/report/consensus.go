@@ -3,12 +3,15 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 // mostSessions is the number of sessions whose deviations stand in the table.
@@ -23,7 +26,7 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 	t := newText(v)
 	t.line(fmt.Sprintf("Consensus of %s of one coil", count(len(sources), "session")))
 	for i, s := range sources {
-		if terse == everything || i < 8-2*terse {
+		if terse == everything || i < max(mostSessions, 8-2*terse) {
 			t.under(fmt.Sprintf("%s: %s", session(i), s.Log))
 		}
 	}
@@ -33,11 +36,11 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 	}
 	t.warningsOf(names, r, sources, terse)
 	if len(list) == 0 {
-		t.line("No quantity is determined by all of them.")
+		t.line("No quantity is determined by any of them.")
 		return t
 	}
 	t.blank()
-	columns := []Column{left("± is one standard uncertainty"), right("consensus"), left("±"), left(""), right("between")}
+	columns := []Column{left("quantity"), right("consensus"), left("±"), left(""), right("between")}
 	for i := range sources {
 		if i < mostSessions {
 			columns = append(columns, right(session(i)+" [σ]"))
@@ -45,9 +48,10 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 	}
 	tab := newTable(columns...)
 	differ := 0
+	list = inOrder(list)
 	for i := range list {
 		a := &list[i]
-		if a.PValue < 0.05 {
+		if a.Differs {
 			differ++
 		}
 		if terse != everything && len(tab.Rows) >= 18-3*terse {
@@ -59,10 +63,13 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 		if a.Between > 0 {
 			between = u.Format(a.Between, a.Between).Value
 		}
+		if a.Count() == 1 {
+			between = "–"
+		}
 		row := []string{wording.QuantityOf(&a.Estimate), f.Value, f.Uncertainty, f.Unit, between}
-		for k, s := range a.Sigmas {
+		for k := range a.Sigmas {
 			if k < mostSessions {
-				row = append(row, strings.NewReplacer("+0.0", "0.0", "-0.0", "0.0").Replace(quantity.SignedDecimals(s, 1)))
+				row = append(row, deviation(a, k))
 			}
 		}
 		tab.row(row...)
@@ -72,14 +79,63 @@ func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source
 	if left := len(list) - len(tab.Rows); left > 0 {
 		t.line(fmt.Sprintf("and %d more: --full", left))
 	}
-	switch {
-	case differ == 0:
-		t.line("The sessions agree within their own uncertainties (p ≥ 0.05 for each quantity).")
-	default:
-		t.line(fmt.Sprintf("%d of %d quantities differ between sessions by more than their own uncertainties explain (p < 0.05): the coil or the bench changed; fitcoil compare tells what.", differ, len(list)))
-	}
-	t.line("between: standard deviation between sessions beside their own uncertainties (DerSimonian and Laird); σ: deviation of a session from the consensus, over its standard uncertainty. Tolerances of the same parts, known values and priors on the coil are common to all sessions.")
+	t.line(differing(list, differ))
+	t.line("±: one standard uncertainty; between: standard deviation between sessions beside it (DerSimonian and Laird); σ: deviation of a session over its standard uncertainty; –: not determined. The same parts, clips, known values and priors on the coil err alike in all sessions.")
 	return t
+}
+
+// inOrder sorts what several sessions say: the coil, its cores, a hand, parts, and details last.
+func inOrder(list []decisions.Agreed) []decisions.Agreed {
+	list = slices.Clone(list)
+	further := []string{quantities.CoreGain, quantities.CoreCapacitance, quantities.CoreFrequencyDrop, quantities.HandFrequencyDrop, quantities.PartCapacitance}
+	place := func(name string) int {
+		if i := slices.Index(further, name); i >= 0 {
+			return rank("") + i
+		}
+		if i := rank(name); i < rank("") {
+			return i
+		}
+		return rank("") + len(further)
+	}
+	stable.Sort(list, func(a, b decisions.Agreed) int { return place(a.Name) - place(b.Name) })
+	return list
+}
+
+// deviation writes how far session k is from the consensus.
+func deviation(a *decisions.Agreed, k int) string {
+	switch {
+	case a.Sessions[k] == nil:
+		return "–"
+	case a.Count() == 1:
+		return "alone"
+	}
+	return strings.NewReplacer("+0.0", "0.0", "-0.0", "0.0").Replace(quantity.SignedDecimals(a.Sigmas[k], 1))
+}
+
+// differing says whether sessions differ, in how many quantities and in which most surely.
+func differing(list []decisions.Agreed, differ int) string {
+	tested := 0
+	for i := range list {
+		if list[i].Count() > 1 {
+			tested++
+		}
+	}
+	at, far := decisions.Furthest(list)
+	switch {
+	case tested == 0:
+		return "No quantity is determined by more than one session."
+	case at < 0:
+		return "The sessions agree within their uncertainties (Holm's test of all quantities together, at 5 %)."
+	}
+	most := wording.QuantityOf(&list[at].Estimate)
+	if far >= 0 {
+		most += " in session " + session(far)
+	}
+	verb := "differ"
+	if differ == 1 {
+		verb = "differs"
+	}
+	return fmt.Sprintf("%d of %d quantities %s between sessions by more than their uncertainties explain (Holm's test of all together, at 5 %%), most surely the %s: the coil or the bench changed; fitcoil compare tells what.", differ, tested, verb, most)
 }
 
 // session names one by its letter.
@@ -98,10 +154,11 @@ type jsonConsensus struct {
 }
 
 type jsonAgreed struct {
-	Consensus jsonEstimate  `json:"consensus"`
-	Between   float64       `json:"between_sessions"`
-	PValue    *float64      `json:"p_value"`
-	Sessions  []jsonSession `json:"sessions"`
+	Consensus jsonEstimate   `json:"consensus"`
+	Between   float64        `json:"between_sessions"`
+	PValue    *float64       `json:"p_value"`
+	Differs   bool           `json:"differs"`
+	Sessions  []*jsonSession `json:"sessions"`
 }
 
 type jsonSession struct {
@@ -122,9 +179,13 @@ func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sour
 	for i := range list {
 		a := &list[i]
 		e := expected(&a.Estimate)
-		j := jsonAgreed{Consensus: e, Between: a.Between, PValue: number(a.PValue)}
+		j := jsonAgreed{Consensus: e, Between: a.Between, PValue: number(a.PValue), Differs: a.Differs}
 		for k, s := range a.Sessions {
-			j.Sessions = append(j.Sessions, jsonSession{s.Value, s.Uncertainty, a.Own[k], a.Deviations[k], number(a.Sigmas[k])})
+			var of *jsonSession
+			if s != nil {
+				of = &jsonSession{s.Value, s.Uncertainty, a.Own[k], a.Deviations[k], number(a.Sigmas[k])}
+			}
+			j.Sessions = append(j.Sessions, of)
 		}
 		out.Quantities = append(out.Quantities, j)
 	}
@@ -142,7 +203,9 @@ func ConsensusCSV(w io.Writer, list []decisions.Agreed, sources []Source) error 
 		}
 		t.add(&a.Estimate, label+"consensus")
 		for k, s := range a.Sessions {
-			t.add(s, label+sources[k].Log)
+			if s != nil {
+				t.add(s, label+sources[k].Log)
+			}
 		}
 	}
 	return writeCSV(w, tidyHead(), t)

@@ -184,10 +184,20 @@ top: inductance and capacitance can then be compared
 
 func TestConsensusTranscript(t *testing.T) {
 	agreed := func(e quantities.Estimate, between, p float64, sigmas ...float64) decisions.Agreed {
-		return decisions.Agreed{Estimate: e, Between: between, PValue: p, Sigmas: sigmas}
+		a := decisions.Agreed{Estimate: e, Between: between, PValue: p, Differs: p < 0.02, Sigmas: sigmas}
+		for _, s := range sigmas {
+			var own *quantities.Estimate
+			if !math.IsNaN(s) {
+				own = &e
+			}
+			a.Sessions = append(a.Sessions, own)
+		}
+		return a
 	}
-	list := []decisions.Agreed{agreed(estimateOf(quantities.Inductance, "H", 1e-3, 4e-6), 6e-6, 0.01, 1.24, -1.5, 0.02, -0.03, 2.5, 3.5),
-		agreed(ofCore("rod", estimateOf(quantities.CoreGain, "1", 1.8, 0.02)), 0, 0.7, 0, 0.1, 0, 0, 0, 0)}
+	nan := math.NaN()
+	list := []decisions.Agreed{agreed(estimateOf(quantities.HandStrength, "F", 2e-12, 3e-13), 0, nan, nan, 0, nan, nan, nan, nan),
+		agreed(ofCore("rod", estimateOf(quantities.CoreGain, "1", 1.8, 0.02)), 0, 0.7, 0, 0.1, nan, 0, 0, 0),
+		agreed(estimateOf(quantities.Inductance, "H", 1e-3, 4e-6), 6e-6, 0.01, 1.24, -1.5, 0.02, -0.03, 2.5, -3.5)}
 	var sources []Source
 	var r []*model.Result
 	for _, log := range []string{"mon.csv", "tue.csv", "wed.csv", "thu.csv", "fri.csv", "sat.csv", "sun.csv", "again.csv", "last.csv"} {
@@ -213,21 +223,22 @@ from its value
 Warnings
 - hand taken as cm
 
-± is one consensus ± between A [σ] B [σ] C [σ] D [σ] E [σ]
-standard
-uncertainty
+quantity consensus ± between A [σ] B [σ] C [σ] D [σ] E [σ]
 inductance 1.0000 0.0040 mH 0.0060 +1.2 -1.5 0.0 0.0 +2.5
 in air
-gain, core 1.800 0.020 0 0.0 +0.1 0.0 0.0 0.0
+gain, core 1.800 0.020 0 0.0 +0.1 – 0.0 0.0
 rod
+hand 2.00 0.30 pF – – alone – – –
+strength
 
-1 of 2 quantities differ between sessions by more than their own uncertainties
-explain (p < 0.05): the coil or the bench changed; fitcoil compare tells what.
-between: standard deviation between sessions beside their own uncertainties
-(DerSimonian and Laird); σ: deviation of a session from the consensus, over
-its standard uncertainty. Tolerances of the same parts, known values and
-priors on the coil are common to all sessions.`)
-	transcript(t, "in full", write(9, list[1:], View{Full: true, Width: 120}), `
+1 of 2 quantities differs between sessions by more than their uncertainties
+explain (Holm's test of all together, at 5 %), most surely the inductance in
+air in session F: the coil or the bench changed; fitcoil compare tells what.
+±: one standard uncertainty; between: standard deviation between sessions
+beside it (DerSimonian and Laird); σ: deviation of a session over its standard
+uncertainty; –: not determined. The same parts, clips, known values and priors
+on the coil err alike in all sessions.`)
+	transcript(t, "in full", write(9, list[:2], View{Full: true, Width: 120}), `
 Consensus of 9 sessions of one coil
 A: mon.csv
 B: tue.csv
@@ -245,50 +256,71 @@ Contradiction: no number below is to be trusted until it is resolved
 Warnings
 - hand taken as cm
 
-± is one standard uncertainty consensus ± between A [σ] B [σ] C [σ] D [σ] E [σ]
-gain, core rod 1.800 0.020 0 0.0 +0.1 0.0 0.0 0.0
+quantity consensus ± between A [σ] B [σ] C [σ] D [σ] E [σ]
+gain, core rod 1.800 0.020 0 0.0 +0.1 – 0.0 0.0
+hand strength 2.00 0.30 pF – – alone – – –
 
-The sessions agree within their own uncertainties (p ≥ 0.05 for each quantity).
-between: standard deviation between sessions beside their own uncertainties (DerSimonian and Laird); σ: deviation of a
-session from the consensus, over its standard uncertainty. Tolerances of the same parts, known values and priors on
-the coil are common to all sessions.`)
+The sessions agree within their uncertainties (Holm's test of all quantities together, at 5 %).
+±: one standard uncertainty; between: standard deviation between sessions beside it (DerSimonian and Laird); σ:
+deviation of a session over its standard uncertainty; –: not determined. The same parts, clips, known values and
+priors on the coil err alike in all sessions.`)
 	transcript(t, "nothing", write(1, nil, View{}), `
 Consensus of 1 session of one coil
 A: mon.csv
-No quantity is determined by all of them.`)
-	list[0].Sigmas, list[1].Sigmas = list[0].Sigmas[:1], list[1].Sigmas[:1]
+No quantity is determined by any of them.`)
+	two := agreed(ofCore("rod", estimateOf(quantities.CoreGain, "1", 1.8, 0.02)), 0, 0.7, 0.5, -0.5)
+	list = []decisions.Agreed{agreed(estimateOf(quantities.Inductance, "H", 1e-3, 4e-6), 6e-6, 0.01, 1.24, -1.24), agreed(estimateOf(quantities.BareFrequency, "Hz", 2e6, 4e3), 6e3, 0.001, 1.24, -1.24)}
 	for range 20 {
-		list = append(list, list[1])
+		list = append(list, two)
 	}
-	transcript(t, "many", write(1, list, View{}), `
-Consensus of 1 session of one coil
+	transcript(t, "many", write(2, list, View{}), `
+Consensus of 2 sessions of one coil
 A: mon.csv
+B: tue.csv
 
-± is one standard uncertainty consensus ± between A [σ]
-inductance in air 1.0000 0.0040 mH 0.0060 +1.2
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
-gain, core rod 1.800 0.020 0 0.0
+Contradiction: no number below is to be trusted until it is resolved
+- B: part "4.7 pF": the other readings give 5.20 pF, 3.4 standard deviations
+from its value
 
-and 7 more: --full
-1 of 22 quantities differ between sessions by more than their own
-uncertainties explain (p < 0.05): the coil or the bench changed; fitcoil
-compare tells what.
-between: standard deviation between sessions beside their own uncertainties
-(DerSimonian and Laird); σ: deviation of a session from the consensus, over
-its standard uncertainty. Tolerances of the same parts, known values and
-priors on the coil are common to all sessions.`)
+quantity consensus ± between A [σ] B [σ]
+bare frequency 2.0000 0.0040 MHz 0.0060 +1.2 -1.2
+inductance in air 1.0000 0.0040 mH 0.0060 +1.2 -1.2
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+gain, core rod 1.800 0.020 0 +0.5 -0.5
+
+and 10 more: --full
+2 of 22 quantities differ between sessions by more than their uncertainties
+explain (Holm's test of all together, at 5 %), most surely the bare frequency:
+the coil or the bench changed; fitcoil compare tells what.
+±: one standard uncertainty; between: standard deviation between sessions
+beside it (DerSimonian and Laird); σ: deviation of a session over its standard
+uncertainty; –: not determined. The same parts, clips, known values and priors
+on the coil err alike in all sessions.`)
+	transcript(t, "none in common", write(2, []decisions.Agreed{agreed(estimateOf(quantities.Inductance, "H", 1e-3, 4e-6), 0, nan, 0, nan)}, View{}), `
+Consensus of 2 sessions of one coil
+A: mon.csv
+B: tue.csv
+
+Contradiction: no number below is to be trusted until it is resolved
+- B: part "4.7 pF": the other readings give 5.20 pF, 3.4 standard deviations
+from its value
+
+quantity consensus ± between A [σ] B [σ]
+inductance in air 1.0000 0.0040 mH – alone –
+
+No quantity is determined by more than one session.
+±: one standard uncertainty; between: standard deviation between sessions
+beside it (DerSimonian and Laird); σ: deviation of a session over its standard
+uncertainty; –: not determined. The same parts, clips, known values and priors
+on the coil err alike in all sessions.`)
 	if session(25) != "Z" || session(26) != "27" {
 		t.Errorf("%s, %s", session(25), session(26))
 	}

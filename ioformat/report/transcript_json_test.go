@@ -158,7 +158,7 @@ func TestWordsOfJSON(t *testing.T) {
 ,
 {"name":"spike","unit":"F","known":false}]
 ,"warnings":["hand taken as cm"]}`)
-	agreed := decisions.Agreed{Estimate: short("inductance", "H"), PValue: math.NaN(), Own: []float64{1}, Deviations: []float64{2}, Sigmas: []float64{math.Inf(1)}, Sessions: []*quantities.Estimate{{Value: 7, Uncertainty: 8}}}
+	agreed := decisions.Agreed{Estimate: short("inductance", "H"), PValue: math.NaN(), Differs: true, Own: []float64{1, 0}, Deviations: []float64{2, 0}, Sigmas: []float64{math.Inf(1), 0}, Sessions: []*quantities.Estimate{{Value: 7, Uncertainty: 8}, nil}}
 	transcript(t, "consensus", inLines(func(w io.Writer) error {
 		return ConsensusJSON(w, []*model.Result{r, consistent()}, []decisions.Agreed{agreed}, []Source{src, other})
 	}), `
@@ -173,8 +173,9 @@ func TestWordsOfJSON(t *testing.T) {
 ,"quantities":[
 {"consensus":{"name":"inductance","value":3,"unit":"H","standard_uncertainty":1,"stated_uncertainty":0.5,"interval_95":[1,5]
 ,"determined":true,"held_by_prior":false}
-,"between_sessions":0,"p_value":null,"sessions":[
-{"value":7,"standard_uncertainty":8,"own_uncertainty":1,"deviation":2,"sigmas":null}]}]
+,"between_sessions":0,"p_value":null,"differs":true,"sessions":[
+{"value":7,"standard_uncertainty":8,"own_uncertainty":1,"deviation":2,"sigmas":null}
+,null]}]
 ,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
 	e := short("inductance", "H")
 	e.Bound, e.Coverage, e.Equivalent, e.Budget = fit.AtLower, 2, true, quantities.Budget{Known: 0.6, Readings: 0.4}

@@ -1,13 +1,11 @@
 package decisions
 
 import (
-	"cmp"
 	"math"
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
-	"fitcoil/stable"
 )
 
 // Comparison is what two sessions of one coil say of it.
@@ -37,8 +35,7 @@ type Change struct {
 // known in both as one.
 //
 // Of n quantities tested at 95 % each, n/20 would move by chance; Moved are those that
-// remain with the 5 % for all together (S. Holm, Scandinavian Journal of Statistics 6,
-// 1979, 65–70), which holds however they are correlated.
+// remain with the 5 % for all together (see holm).
 func Compare(a, b *estimation.Result) Comparison {
 	out := Comparison{SplitA: a.SplitDetermined(), SplitB: b.SplitDetermined()}
 	common := commonErrors(a, b)
@@ -49,20 +46,15 @@ func Compare(a, b *estimation.Result) Comparison {
 			}
 		}
 	}
-	var tested []*Change
+	var chances []float64
 	for i := range out.Changes {
-		if c := &out.Changes[i]; quantities.Finite(c.Chance) {
-			tested = append(tested, c)
-		}
+		chances = append(chances, out.Changes[i].Chance)
 	}
-	out.Tested = len(tested)
-	stable.Sort(tested, func(a, b *Change) int { return cmp.Compare(a.Chance, b.Chance) })
-	for i, c := range tested {
-		if c.Chance > 0.05/float64(len(tested)-i) {
-			break
-		}
-		c.Moved = true
+	fails, tested := holm(chances)
+	for i, moved := range fails {
+		out.Changes[i].Moved = moved
 	}
+	out.Tested = tested
 	return out
 }
 

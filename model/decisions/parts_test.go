@@ -4,7 +4,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/mat"
 
 	"fitcoil/internal/must"
 	"fitcoil/model/drawing"
@@ -488,10 +491,10 @@ func TestAProposedReadingDoesWhatIsSaid(t *testing.T) {
 	}
 }
 
-// Of three sessions of one coil: values agree by the random-effects model of what they don't share;
-// what they share comes on top. All by hand from the budgets.
+// Of three sessions of one coil: values agree by the random-effects model of all their errors, those
+// that they share being the same ones. All by hand from the budgets, with plain inverses.
 func TestConsensusByHand(t *testing.T) {
-	sessions := []*estimation.Result{tried(t, 41), tried(t, 42), tried(t, 43)}
+	sessions := []*estimation.Result{tried(t, 41), tried(t, 42), tried(t, 43, simulated.Added(22))}
 	list := Agree(sessions)
 	k := quantities.Key{Name: quantities.CoreGain, Core: "rod"}
 	i := slices.IndexFunc(list, func(a Agreed) bool { return a.Key == k })
@@ -499,55 +502,69 @@ func TestConsensusByHand(t *testing.T) {
 		t.Fatal("no consensus on the gain")
 	}
 	a := list[i]
-	var values, own []float64
-	shared := []map[string]float64{}
-	for n, r := range sessions {
+	n := len(sessions)
+	v := mat.NewSymDense(n, nil)
+	shared := make([]map[string]float64, n)
+	values := make([]float64, n)
+	readings, degrees := make([]float64, n), make([]float64, n)
+	for i, r := range sessions {
 		e := r.Find(k)
-		values = append(values, e.Value)
-		square, in := 0.0, map[string]float64{}
+		values[i], shared[i] = e.Value, map[string]float64{}
+		square := 0.0
 		for _, input := range r.Budget(e) {
 			switch kind := input.Assumption.Kind; {
 			case input.Kind == estimation.PartSource:
-				in["part "+input.Part] += input.Contribution
-			case input.Kind == estimation.AssumptionSource && kind != estimation.AssumedLead && kind != estimation.AssumedDrift:
-				in[string(rune('A'+int(kind)))] += input.Contribution
+				shared[i]["part "+input.Part] += input.Contribution
+			case input.Kind == estimation.AssumptionSource && kind != estimation.AssumedDrift:
+				shared[i][string(rune('A'+int(kind)))] += input.Contribution
 			default:
 				square += input.Contribution * input.Contribution
+				if input.Kind <= estimation.HandReadings {
+					readings[i], degrees[i] = readings[i]+input.Contribution*input.Contribution, input.Degrees
+				}
 			}
 		}
-		own, shared = append(own, math.Sqrt(square)), append(shared, in)
-		if !(math.Abs(a.Own[n]/own[n]-1) <= 1e-9) || a.Sessions[n].Value != e.Value {
-			t.Errorf("session %d: own %v, want %v", n, a.Own[n], own[n])
+		if r.Problem.Wide != 1 || !(math.Abs(a.Own[i]/math.Sqrt(square)-1) <= 1e-9) || a.Sessions[i].Value != e.Value {
+			t.Errorf("session %d: own %v, want %v", i, a.Own[i], math.Sqrt(square))
+		}
+		v.SetSym(i, i, square)
+	}
+	for i := range n {
+		for j := range i + 1 {
+			for name, u := range shared[i] {
+				v.SetSym(i, j, v.At(i, j)+u*shared[j][name])
+			}
 		}
 	}
-	c := newRandomEffects(values, own)
-	common := map[string]float64{}
-	for n := range shared {
-		for name, u := range shared[n] {
-			common[name] += c.weights[n] * u
+	between, w := momentsByHand(v, values)
+	mean, variance := 0.0, 0.0
+	for i := range n {
+		v.SetSym(i, i, v.At(i, i)+between*between)
+		mean += w[i] * values[i]
+	}
+	sum, squares := 0.0, 0.0
+	for i := range n {
+		for j := range n {
+			variance += w[i] * w[j] * v.At(i, j)
 		}
+		sum += math.Pow(w[i]*w[i]*readings[i], 2) / degrees[i]
+		squares += w[i] * w[i]
 	}
-	square := c.uncertainty * c.uncertainty
-	for _, u := range common {
-		square += u * u
+	if tolerances := toleranceOf(sessions, w, shared); between > 0 {
+		sum += math.Pow(between*between*squares, 2)/float64(n-1) + tolerances
+	} else {
+		sum += tolerances
 	}
-	sum := 0.0
-	for n, w := range c.weights {
-		sum += math.Pow(w*own[n], 4) / sessions[n].Find(k).Degrees
+	if !(math.Abs(a.Value-mean) <= 1e-12) || !(math.Abs(a.Uncertainty/math.Sqrt(variance)-1) <= 1e-9) || a.Stated != a.Uncertainty || !(math.Abs(a.Between-between) <= 1e-9) || a.Budget != (quantities.Budget{}) || !(math.Abs(a.Degrees/(variance*variance/sum)-1) <= 1e-6) {
+		t.Errorf("%+v, want %v ± %v, between %v, %v degrees", a, mean, math.Sqrt(variance), between, variance*variance/sum)
 	}
-	if c.between > 0 {
-		w2 := 0.0
-		for _, w := range c.weights {
-			w2 += w * w
+	for i := range n {
+		square := variance + v.At(i, i)
+		for j := range n {
+			square -= 2 * w[j] * v.At(i, j)
 		}
-		sum += math.Pow(c.between, 4) * w2 * w2 / 2
-	}
-	if !(math.Abs(a.Value-c.mean) <= 1e-12) || !(math.Abs(a.Uncertainty/math.Sqrt(square)-1) <= 1e-9) || a.Stated != a.Uncertainty || a.Between != c.between || a.PValue != c.pValue || a.Budget != (quantities.Budget{}) || !(math.Abs(a.Degrees/(square*square/sum)-1) <= 1e-6) {
-		t.Errorf("%+v, want %v ± %v, %v degrees", a, c.mean, math.Sqrt(square), square*square/sum)
-	}
-	for n, v := range values {
-		if u := math.Sqrt((own[n]*own[n] + c.between*c.between) * (1 - c.weights[n])); !(math.Abs(a.Deviations[n]-(v-c.mean)) <= 1e-12) || !(math.Abs(a.Sigmas[n]-(v-c.mean)/u) <= 1e-9) {
-			t.Errorf("session %d: off by %v, %v σ", n, a.Deviations[n], a.Sigmas[n])
+		if off := values[i] - mean; !(math.Abs(a.Deviations[i]-off) <= 1e-12) || !(math.Abs(a.Sigmas[i]-off/math.Sqrt(square)) <= 1e-6) {
+			t.Errorf("session %d: off by %v, %v σ, want %v, %v", i, a.Deviations[i], a.Sigmas[i], off, off/math.Sqrt(square))
 		}
 	}
 	for _, a := range list {
@@ -555,6 +572,71 @@ func TestConsensusByHand(t *testing.T) {
 			t.Errorf("a consensus on %s", a.Name)
 		}
 	}
+}
+
+// toleranceOf is the part of the tolerances in the formula of Welch and Satterthwaite.
+func toleranceOf(sessions []*estimation.Result, w []float64, shared []map[string]float64) float64 {
+	variance, fewest := 0.0, math.Inf(1)
+	for name := range shared[2] {
+		if strings.HasPrefix(name, "part ") {
+			u := 0.0
+			for i := range w {
+				u += w[i] * shared[i][name]
+			}
+			variance += u * u
+		}
+	}
+	for _, r := range sessions {
+		for _, in := range r.Budget(r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})) {
+			if in.Kind == estimation.PartSource {
+				fewest = math.Min(fewest, in.Degrees)
+			}
+		}
+	}
+	return variance * variance / fewest
+}
+
+// momentsByHand returns the standard deviation between values of covariance v, by the moments of
+// vᵀPv, and the weights of the mean of least variance: of all choices of values whose best weights
+// are above 0, the one of least variance.
+func momentsByHand(v *mat.SymDense, values []float64) (between float64, w []float64) {
+	n := len(values)
+	inverse, ones, sum := weighed(v, []int{0, 1, 2}, 0)
+	var outer, p mat.Dense
+	outer.Outer(1/sum, ones, ones)
+	p.Sub(inverse, &outer)
+	x := mat.NewVecDense(n, values)
+	tau := math.Max(0, (mat.Inner(x, &p, x)-float64(n-1))/mat.Trace(&p))
+	best := 0.0
+	for _, of := range [][]int{{0}, {1}, {2}, {0, 1}, {0, 2}, {1, 2}, {0, 1, 2}} {
+		if _, u, sum := weighed(v, of, tau); sum > best && mat.Min(u) > 0 {
+			best, w = sum, make([]float64, n)
+			for k, i := range of {
+				w[i] = u.AtVec(k) / sum
+			}
+		}
+	}
+	return math.Sqrt(tau), w
+}
+
+// weighed returns the inverse of the covariance of some values, with a variance between them, its
+// sums of rows, and the sum of all.
+func weighed(v *mat.SymDense, of []int, between float64) (inverse *mat.Dense, u *mat.VecDense, sum float64) {
+	n := len(of)
+	m := mat.NewDense(n, n, nil)
+	for a, i := range of {
+		for b, j := range of {
+			m.Set(a, b, v.At(i, j))
+		}
+		m.Set(a, a, m.At(a, a)+between)
+	}
+	inverse, u = mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
+	if err := inverse.Inverse(m); err != nil {
+		panic(err)
+	}
+	one := mat.NewVecDense(n, slices.Repeat([]float64{1}, n))
+	u.MulVec(inverse, one)
+	return inverse, u, mat.Dot(one, u)
 }
 
 // The difference of two values with an error in common, of standard uncertainty 2 in one session,

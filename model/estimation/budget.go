@@ -157,10 +157,10 @@ func (p *Problem) priorInput(i int, x []float64) (in Input) {
 		own, _ := p.Split(k)
 		part := &p.Parts[k]
 		in.Kind, in.Part = PartSource, part.Name
-		in.Value, in.Unit, in.Uncertainty = part.Capacitance, "F", own*part.Uncertainty
+		in.Value, in.Unit, in.Uncertainty = part.Capacitance, "F", own*part.Uncertainty*p.Wide
 	case FromCommon:
 		in.Kind, in.Assumption, in.Unit = CommonSource, p.Assumed[i], "1"
-		in.Uncertainty = p.lotUncertainty(p.lotOfRow(i))
+		in.Uncertainty = p.lotUncertainty(p.lotOfRow(i)) * p.Wide
 	case FromKnown:
 		k := &p.Knowns[i-(len(p.Origins)-len(p.Knowns))]
 		in.Kind, in.Known = KnownSource, k.Name

@@ -403,3 +403,49 @@ func TestSummary(t *testing.T) {
 		}
 	}
 }
+
+// Tolerances that the parts contradict are inputs as enlarged: with the factor 1.6 each is by that
+// larger, and the sensitivities are those of what parts are off by, as moved parts show.
+func TestBudgetOfEnlargedTolerances(t *testing.T) {
+	s, stated := tried(t)
+	s.wide = 1.6
+	r, err := Fit(s)
+	if err != nil || r.Problem.Wide != 1.6 {
+		t.Fatal(err, r.Problem.Wide)
+	}
+	k := quantities.Key{Name: quantities.EffectiveInductance}
+	was := stated.Budget(stated.Find(k))
+	told := 0
+	for i, in := range r.Budget(r.Find(k)) {
+		if in.Kind != PartSource && in.Kind != CommonSource {
+			continue
+		}
+		told++
+		if in.Kind != was[i].Kind || in.Part != was[i].Part || !(math.Abs(in.Uncertainty/was[i].Uncertainty-1.6) <= 1e-12) {
+			t.Errorf("%s ± %v, of a tolerance of ± %v", in.Part, in.Uncertainty, was[i].Uncertainty)
+		}
+		var v [2]float64
+		for n, by := range []float64{0.01, -0.01} {
+			other := s
+			other.Log.Parts = slices.Clone(s.Log.Parts)
+			for i := range other.Log.Parts {
+				if p := &other.Log.Parts[i]; in.Kind == PartSource && p.Name == in.Part {
+					p.Capacitance += by * in.Uncertainty
+				} else if in.Kind == CommonSource && p.Lot != "" {
+					p.Capacitance *= 1 + by*in.Uncertainty
+				}
+			}
+			o, err := Fit(other)
+			if err != nil {
+				t.Fatal(err)
+			}
+			v[n] = o.Find(k).Value
+		}
+		if got := (v[0] - v[1]) / 0.02; !(math.Abs(got/in.Contribution-1) <= 0.05) {
+			t.Errorf("%s: contributes %g, but moves it by %g", in.Part, in.Contribution, got)
+		}
+	}
+	if told < 4 {
+		t.Errorf("only %d tolerances", told)
+	}
+}
