@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/must"
@@ -12,6 +13,7 @@ import (
 	"fitcoil/model/field"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 	"fitcoil/model/resonator"
 )
 
@@ -190,5 +192,38 @@ func TestImpossibleDrawing(t *testing.T) {
 	d.Coil.Turns = 2000
 	if drawn, err := d.Predict(); err == nil {
 		t.Errorf("2000 turns of 0.32 mm on 240 mm: %+v", drawn.Inductance)
+	}
+}
+
+// One wrong row of a sheet makes good parts look off, and is told as the only contradiction, for
+// without it they aren't; so many standard deviations off as by the readings alone. A part off besides is told beside it.
+func TestWrongDrawingIsTheOnlyCause(t *testing.T) {
+	d := mustDraw(t, sketch())
+	s := asDrawn(t, d, 0.4e-12, 0.7, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added())
+	for i := range s.Log.Parts {
+		s.Log.Parts[i].Uncertainty = 0.01 / 1.96 * s.Log.Parts[i].Capacitance
+	}
+	told := func(s estimation.Session) (r *Result, names []string) {
+		r = mustFit(t, s)
+		for _, f := range r.Findings {
+			if f.Undermines() {
+				names = append(names, f.Name)
+			}
+		}
+		return r, names
+	}
+	r, names := told(s)
+	if !slices.Equal(names, []string{quantities.Inductance}) {
+		t.Fatalf("contradicted: %q, want the inductance alone", names)
+	}
+	for _, c := range r.Checks {
+		if c.Drawn.Name == quantities.Inductance && !(c.Sigmas < -10) {
+			t.Errorf("inductance %v σ off the drawing, contradicted by %v", c.Sigmas, r.Findings[0].Other)
+		}
+	}
+	i := slices.IndexFunc(s.Log.Parts, func(p readings.Part) bool { return p.Capacitance == 10e-12 })
+	s.Log.Parts[i].Capacitance *= 1.15
+	if _, names = told(s); !slices.Contains(names, quantities.Inductance) || !slices.Contains(names, s.Log.Parts[i].Name) {
+		t.Errorf("with a part off as well: %q", names)
 	}
 }

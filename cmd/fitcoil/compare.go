@@ -32,7 +32,7 @@ Holm's test allows for that. A --known value is the same in both sessions.`,
 			}
 			var r [2]*model.Result
 			for i := range in {
-				if r[i], err = model.Fit(in[i].Session); err != nil {
+				if r[i], err = c.fit(in[i]); err != nil {
 					return err
 				}
 			}

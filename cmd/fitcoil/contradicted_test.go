@@ -31,9 +31,37 @@ func TestContradictionComesFirst(t *testing.T) {
 		if args[len(args)-1] == "--full" {
 			continue
 		}
-		answer := answered[struct{ Warnings []string }](t, "", args...)
-		if !strings.Contains(strings.Join(answer.Warnings, "\n"), `part "2.2 pF"`) {
-			t.Errorf("%q --json: no contradiction among the warnings %q", args[:1], answer.Warnings)
+		answer := answered[struct {
+			Contradicted bool
+			Warnings     []string
+		}](t, "", args...)
+		if !answer.Contradicted || !strings.Contains(strings.Join(answer.Warnings, "\n"), `part "2.2 pF"`) {
+			t.Errorf("%q --json: contradicted: %v; no contradiction among the warnings %q", args[:1], answer.Contradicted, answer.Warnings)
+		}
+		if args[0] != "predict" || len(args) == 3 { // a table of numbers has it beside it
+			if csv := ask("", append(args, "--csv", "--quiet")...); !strings.Contains(csv.err, `part "2.2 pF"`) || csv.out == "" {
+				t.Errorf("%q --csv: %q beside the table", args[:1], csv.err)
+			}
+		}
+	}
+	// What is contradicted says so in its title, and isn't offered to be quoted.
+	for _, log := range []string{bad, good} {
+		is := log == bad
+		brief, full, csv := ask("", "fit", log).out, ask("", "fit", log, "--full").out, ask("", "fit", log, "--csv")
+		for _, title := range []string{"Coil, bare, seen from the top (contradicted)", "Core rod, all the way in (contradicted)"} {
+			if strings.Contains(brief, title) != is {
+				t.Errorf("%s: is %q told?\n%s", log, title, brief)
+			}
+		}
+		if strings.Contains(full, "The coil (contradicted)") != is || strings.Contains(full, "To cite") == is || strings.Contains(csv.out, " µH\n") == is || (csv.err != "") != is {
+			t.Errorf("%s: %v that it contradicts itself\n%s%s%s", log, is, full, csv.out, csv.err)
+		}
+		answer := answered[struct {
+			Contradicted bool
+			Notes        []string
+		}](t, "", "fit", log)
+		if answer.Contradicted != is || !strings.Contains(strings.Join(answer.Notes, "\n"), "alone determines something") {
+			t.Errorf("%s: %+v", log, answer)
 		}
 	}
 	if text := ask("", "next", good, "--for", "L").out; text == "" || strings.Contains(text, "trusted") {

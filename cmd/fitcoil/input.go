@@ -118,9 +118,24 @@ func (c *call) fitted(name string) (in input, r *model.Result, err error) {
 		err = in.allUsed(in.Log.Parts)
 	}
 	if err == nil {
-		r, err = model.Fit(in.Session)
+		r, err = c.fit(in)
 	}
 	return in, r, err
+}
+
+// fit fits a log. A table of numbers has no place for what contradicts them, so that is told beside
+// it, wanted or not.
+func (c *call) fit(in input) (*model.Result, error) {
+	r, err := model.Fit(in.Session)
+	if err != nil || !c.opt.csv {
+		return r, err
+	}
+	for _, f := range r.Findings {
+		if f.Undermines() {
+			fmt.Fprintf(c.err, "fitcoil: contradiction in %s: %s\n", in.src.Log, quantity.Visible(report.Sentence(f)))
+		}
+	}
+	return r, nil
 }
 
 // allUsed refuses values that --known gives for parts which are nowhere on the

@@ -59,7 +59,7 @@ uncertainty by less than a twentieth is not listed.`,
 			if err := in.allUsed(s.Parts()); err != nil {
 				return err
 			}
-			r, err := model.Fit(in.Session)
+			r, err := c.fit(in)
 			if err != nil {
 				return err
 			}

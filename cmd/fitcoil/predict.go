@@ -87,7 +87,7 @@ func (c *call) predict(o predictOptions) error {
 	if err := in.allUsed(s.Parts()); err != nil {
 		return err
 	}
-	r, err := model.Fit(in.Session)
+	r, err := c.fit(in)
 	if err != nil {
 		return err
 	}

@@ -44,7 +44,8 @@ type toldFit struct {
 		Share       *float64 `json:"share_of_inductance_variance"`
 		ReplacedBy  string   `json:"replaced_by"`
 	}
-	Warnings []string
+	Contradicted bool
+	Warnings     []string
 }
 
 func (f *toldFit) find(name string) *told {

@@ -121,7 +121,11 @@ func checkBrief(f *toldFit, text string, fault func(string, ...any)) {
 		fault("in brief, %s:\n%s", tooLong, text)
 	}
 	names := map[string]string{"frequency": quantities.BareFrequency, "inductance": quantities.EffectiveInductance, "capacitance": quantities.EffectiveCapacitance, "impedance": quantities.Impedance}
-	_, coil, _ := strings.Cut(text, "Coil, bare, seen from the top\n")
+	_, coil, _ := strings.Cut(text, "Coil, bare, seen from the top")
+	mark, coil, _ := strings.Cut(coil, "\n")
+	if trusted := !strings.Contains(text, "no number below is to be trusted"); f.Contradicted == trusted || (mark == "") != trusted {
+		fault("in brief %q, trusted: %v, in JSON contradicted: %v", mark, trusted, f.Contradicted)
+	}
 	for _, line := range strings.Split(coil, "\n") {
 		m := briefRow.FindStringSubmatch(line)
 		if m == nil {

@@ -31,7 +31,7 @@ func (c *call) sessions() error {
 		sources = append(sources, src)
 	}
 	for i := range in {
-		r, err := model.Fit(in[i].Session)
+		r, err := c.fit(in[i])
 		if err != nil {
 			return err
 		}

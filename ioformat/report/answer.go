@@ -40,8 +40,14 @@ func Brief(r *model.Result, plan decisions.Planned, parts []readings.Part) Answe
 	return *t.answer
 }
 
+// contradictedMark stands behind the title of numbers that follow from what contradicts itself.
+const contradictedMark = " (contradicted)"
+
 // block begins a block with a title of its own.
 func (t *text) block(title string) {
+	if t.contradicted {
+		title += contradictedMark
+	}
 	if t.answer != nil {
 		t.answer.Blocks = append(t.answer.Blocks, Block{Title: title})
 	}

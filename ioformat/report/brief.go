@@ -63,6 +63,7 @@ func fitBrief(r *model.Result, plan decisions.Planned, parts []readings.Part, sr
 
 // summary is what Brief tells.
 func (t *text) summary(r *model.Result, plan decisions.Planned, parts []readings.Part, terse int) {
+	t.contradicted = undermined(r)
 	t.coil(r)
 	t.cores(r, terse)
 	t.couplings(r)

@@ -180,7 +180,7 @@ type jsonBudgets struct {
 	Quantity jsonEstimate `json:"quantity"`
 	State    *jsonState   `json:"state,omitempty"`
 	Inputs   []jsonInput  `json:"input_quantities"`
-	Warnings []string     `json:"warnings"`
+	jsonTold
 }
 
 type jsonInput struct {
@@ -199,7 +199,7 @@ type jsonInput struct {
 // BudgetJSON writes the same as one JSON object, each reading by itself, SI throughout.
 func BudgetJSON(w io.Writer, r *model.Result, b Budget, src Source) error {
 	out := jsonBudgets{Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src),
-		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, Warnings: src.warnings(r)}
+		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, jsonTold: src.told(r)}
 	for i := range b.Inputs {
 		in := &b.Inputs[i]
 		out.Inputs = append(out.Inputs, jsonInput{inputName(in, true), in.Line, number(in.Value), in.Unit, in.Logarithmic, number(in.Uncertainty), number(in.Degrees),

@@ -142,7 +142,7 @@ type jsonPart struct {
 // CheckJSON writes the same as one JSON object, SI throughout.
 func CheckJSON(w io.Writer, log readings.Log, src Source) error {
 	out := jsonCheck{jsonHead: head(src),
-		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: src.warnings(nil)}
+		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: append([]string{}, src.Warnings...)}
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",

@@ -127,7 +127,7 @@ type jsonCrossCheck struct {
 
 // CoilJSON writes the same as one JSON object, SI throughout.
 func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source) error {
-	out := jsonCoil{jsonStart: start(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: src.warnings(nil), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
+	out := jsonCoil{jsonStart: start(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: append([]string{}, src.Warnings...), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
 	out.Voltage = voltagesJSON(drawnStress(d), volts)
 	if c.Measured != nil {
 		m := expected(c.Measured)
@@ -215,7 +215,7 @@ type jsonSweep struct {
 	jsonHead
 	Quantity string           `json:"quantity"`
 	Points   []jsonSweepPoint `json:"points"`
-	Warnings []string         `json:"warnings"`
+	jsonTold
 }
 
 type jsonSweepPoint struct {
@@ -226,7 +226,7 @@ type jsonSweepPoint struct {
 
 // SweepJSON writes the same as one JSON object, SI throughout.
 func SweepJSON(w io.Writer, r *model.Result, s Sweep, src Source) error {
-	out := jsonSweep{jsonHead: head(src), Quantity: s.Name, Points: []jsonSweepPoint{}, Warnings: src.warnings(r)}
+	out := jsonSweep{jsonHead: head(src), Quantity: s.Name, Points: []jsonSweepPoint{}, jsonTold: src.told(r)}
 	for i := range s.Points {
 		p := &s.Points[i]
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})

@@ -271,7 +271,7 @@ type jsonComparison struct {
 	SplitA  bool         `json:"a_inductance_apart"`
 	SplitB  bool         `json:"b_inductance_apart"`
 
-	Warnings []string `json:"warnings"`
+	jsonTold
 }
 
 type jsonSide struct {
@@ -294,14 +294,12 @@ type jsonChange struct {
 func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result, a, b Source) error {
 	out := jsonComparison{jsonStart: start(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
-		Warnings: []string{}}
+		jsonTold: Source{}.told(nil)}
 	for i, side := range []struct {
 		name string
 		Source
 	}{{"A: ", a}, {"B: ", b}} {
-		for _, w := range side.warnings(r[i]) {
-			out.Warnings = append(out.Warnings, side.name+w)
-		}
+		out.add(side.name, side.told(r[i]))
 	}
 	if s := partsMoved(compared, r[0]); s != "" {
 		out.Warnings = append(out.Warnings, s)

@@ -150,7 +150,7 @@ type jsonConsensus struct {
 	jsonStart
 	Logs       []string     `json:"logs"`
 	Quantities []jsonAgreed `json:"quantities"`
-	Warnings   []string     `json:"warnings"`
+	jsonTold
 }
 
 type jsonAgreed struct {
@@ -171,10 +171,10 @@ type jsonSession struct {
 
 // ConsensusJSON writes the same as one JSON object, SI throughout.
 func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source) error {
-	out := jsonConsensus{jsonStart: start(sources...), Quantities: []jsonAgreed{}, Warnings: []string{}}
+	out := jsonConsensus{jsonStart: start(sources...), Quantities: []jsonAgreed{}, jsonTold: Source{}.told(nil)}
 	for i, s := range sources {
 		out.Logs = append(out.Logs, s.Log)
-		out.Warnings = append(out.Warnings, s.warnings(r[i])...)
+		out.add("", s.told(r[i]))
 	}
 	for i := range list {
 		a := &list[i]

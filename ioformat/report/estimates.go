@@ -78,6 +78,11 @@ func Groups(r *model.Result) []Group {
 			out = append(out, g)
 		}
 	}
+	for i := range out {
+		if undermined(r) {
+			out[i].Title += contradictedMark
+		}
+	}
 	return out
 }
 

@@ -60,10 +60,11 @@ func fitFull(r *model.Result, src Source, v View) *text {
 	return t
 }
 
-// citation is how another text refers to the answer: what was found, from what, by what.
+// citation is how another text refers to the answer: what was found, from what, by what;
+// none of what contradicts itself.
 func citation(r *model.Result, src Source) string {
 	p, ok := r.Pair()
-	if !ok || src.Program == nil {
+	if !ok || src.Program == nil || undermined(r) {
 		return ""
 	}
 	quoted := func(e *quantities.Estimate) string {
@@ -103,9 +104,7 @@ func (t *text) gaps(r *model.Result) {
 
 // notes lists the findings that no other section has.
 func (t *text) notes(r *model.Result) {
-	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f findings.Finding) bool {
-		return f.Undermines() || Warns(f) || f.Kind == findings.NothingToTest || f.Kind == findings.ScatterExceeds
-	})
+	rest := slices.DeleteFunc(slices.Clone(r.Findings), func(f findings.Finding) bool { return !noted(f) })
 	if len(rest) == 0 {
 		return
 	}

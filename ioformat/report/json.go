@@ -28,15 +28,39 @@ type Source struct {
 	Warnings []string
 }
 
-// warnings is s.Warnings and what was found in r, for JSON; never null.
-func (s Source) warnings(r *model.Result) []string {
-	out := append([]string{}, s.Warnings...)
-	if r != nil {
-		for _, f := range r.Findings {
-			out = append(out, Sentence(f))
+// jsonTold is what was found of the numbers, beside them; no list is null.
+type jsonTold struct {
+	Contradicted bool     `json:"contradicted"`
+	Warnings     []string `json:"warnings"`
+	Notes        []string `json:"notes"`
+}
+
+// told is s.Warnings and what was found in r, if there is one.
+func (s Source) told(r *model.Result) jsonTold {
+	out := jsonTold{Warnings: append([]string{}, s.Warnings...), Notes: []string{}}
+	if r == nil {
+		return out
+	}
+	out.Contradicted = undermined(r)
+	for _, f := range r.Findings {
+		if noted(f) {
+			out.Notes = append(out.Notes, Sentence(f))
+		} else {
+			out.Warnings = append(out.Warnings, Sentence(f))
 		}
 	}
 	return out
+}
+
+// add takes over what was found in one of several sessions, whose name comes before each sentence.
+func (j *jsonTold) add(name string, t jsonTold) {
+	j.Contradicted = j.Contradicted || t.Contradicted
+	for _, w := range t.Warnings {
+		j.Warnings = append(j.Warnings, name+w)
+	}
+	for _, n := range t.Notes {
+		j.Notes = append(j.Notes, name+n)
+	}
 }
 
 // jsonAmplitude is what explains the amplitude of the bare coil with a core over that without.
@@ -71,7 +95,7 @@ type jsonFit struct {
 	Readings     []jsonReading      `json:"readings"`
 	Undetermined []jsonUndetermined `json:"undetermined"`
 	Assumed      []jsonAssumption   `json:"assumed"`
-	Warnings     []string           `json:"warnings"`
+	jsonTold
 }
 
 type jsonEstimate struct {
@@ -194,7 +218,7 @@ func fitJSON(r *model.Result, src Source) jsonFit {
 		Quality:      quality(r.Quality),
 		Readings:     readingsJSON(r.Readings),
 		Contrasts:    []jsonContrast{},
-		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), Warnings: src.warnings(r),
+		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), jsonTold: src.told(r),
 	}
 	if s := scatterOfRepeats(r); s != nil {
 		out.Repeats = &jsonScatter{s.Ratio, s.Relative, s.Degrees, number(s.PValue)}

@@ -39,6 +39,8 @@ type text struct {
 	strings.Builder
 	width  int
 	answer *Answer // what is written, where that is wanted as such
+
+	contradicted bool // the numbers follow from what contradicts itself
 }
 
 func newText(v View) *text { return &text{width: v.width()} }

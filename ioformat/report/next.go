@@ -258,7 +258,7 @@ type jsonNext struct {
 	Better []jsonSuggestion `json:"exchanged_plan"`
 	Unmet  bool             `json:"still_undetermined"`
 
-	Warnings []string `json:"warnings"`
+	jsonTold
 }
 
 type jsonSuggestion struct {
@@ -302,7 +302,7 @@ func NextJSON(w io.Writer, r *model.Result, p decisions.Planned, parts []reading
 	}
 	now := estimate(&p.Now)
 	out := jsonNext{jsonHead: head(src), For: measurand, Now: &now, Unmet: p.Unmet,
-		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), Warnings: src.warnings(r)}
+		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), jsonTold: src.told(r)}
 	return writeJSON(w, out)
 }
 

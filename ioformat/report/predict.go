@@ -222,7 +222,7 @@ type jsonPredictions struct {
 	*jsonPrediction
 	Predictions []jsonPrediction `json:"predictions"`
 	Voltage     []jsonVoltage    `json:"voltage,omitempty"`
-	Warnings    []string         `json:"warnings"`
+	jsonTold
 }
 
 type jsonPrediction struct {
@@ -254,7 +254,7 @@ type jsonEffect struct {
 
 // PredictJSON writes predictions as one JSON object, SI throughout.
 func PredictJSON(w io.Writer, r *model.Result, p Predictions, src Source) error {
-	out := jsonPredictions{jsonHead: head(src), Change: p.Change, Predictions: []jsonPrediction{}, Warnings: src.warnings(r)}
+	out := jsonPredictions{jsonHead: head(src), Change: p.Change, Predictions: []jsonPrediction{}, jsonTold: src.told(r)}
 	for i := range p.List {
 		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
 	}

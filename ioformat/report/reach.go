@@ -98,7 +98,7 @@ type jsonReached struct {
 	Target float64 `json:"target"`
 	Unit   string  `json:"unit"`
 	jsonReach
-	Warnings []string `json:"warnings"`
+	jsonTold
 }
 
 // jsonReach is one way to reach a frequency.
@@ -120,7 +120,7 @@ type jsonStandard struct {
 // ReachJSON writes the same as one JSON object, SI throughout.
 func ReachJSON(w io.Writer, r *model.Result, a decisions.Reached, parts []readings.Part, src Source) error {
 	return writeJSON(w, jsonReached{jsonHead: head(src), Target: a.Target, Unit: "Hz",
-		jsonReach: reached(&a, parts), Warnings: src.warnings(r)})
+		jsonReach: reached(&a, parts), jsonTold: src.told(r)})
 }
 
 func reached(a *decisions.Reached, parts []readings.Part) jsonReach {

@@ -47,7 +47,7 @@ func of(e *quantities.Estimate) string {
 }
 
 // FitCSV writes all estimates of a fit; then the intervals by profile likelihood, and what the
-// trials give, with the shortest intervals.
+// trials give, with the shortest intervals. What contradicts itself is not to be quoted.
 func FitCSV(w io.Writer, r *model.Result, extra Extra) error {
 	var t tidy
 	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
@@ -65,6 +65,11 @@ func FitCSV(w io.Writer, r *model.Result, extra Extra) error {
 			e := *q.Estimate
 			e.Value, e.Uncertainty, e.Interval, e.Coverage = q.Mean, q.Deviation, q.Shortest, 0
 			t.add(&e, with(of(&e), "Monte Carlo"))
+		}
+	}
+	if undermined(r) {
+		for _, row := range t {
+			row[len(row)-1] = ""
 		}
 	}
 	return writeCSV(w, tidyHead(), t)

@@ -247,13 +247,13 @@ Contradiction: no number below is to be trusted until it is resolved
 - part "4.7 pF": the other readings give 5.20 pF, 3.4 standard deviations from
 its value
 
-Coil, bare, seen from the top
+Coil, bare, seen from the top (contradicted)
 frequency 2.5000 ± 0.0010 MHz
 inductance 1.000 ± 0.020 mH at low frequency 1.200 ± 0.030 mH
 capacitance 4.050 ± 0.080 pF
 impedance 15.70 ± 0.30 kΩ
 stray 0.50 ± 0.10 pF at the top beyond the drawing
-Core rod, all the way in
+Core rod, all the way in (contradicted)
 inductance × 1.900 ± 0.020
 capacitance + 0.200 ± 0.050 pF
 frequency − 700.0 ± 2.0 kHz 2.5000 to 1.8000 MHz

@@ -84,7 +84,8 @@ func TestWordsOfJSON(t *testing.T) {
 ,"frequency":{"name":"frequency","unit":"Hz","determined":false,"held_by_prior":false}
 ,"extrapolated":false,"reasons":[]
 ,"effects":[]}]
-,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
+,"contradicted":true,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]
+,"notes":[]}`)
 	reach := decisions.Reached{Target: 1.5e6, By: decisions.ByCovered, Start: bare, Setting: openEstimate("covered", "1"), At: open, Closest: 0.5}
 	transcript(t, "reach", inLines(func(w io.Writer) error { return ReachJSON(w, r, reach, tidyParts, other) }), `
 {"schema":1,"log":"b.csv","log_sha256":"bcd","target":1500000,"unit":"Hz","by":"covered","reachable":false,"setting":{"name":"covered","unit":"1","determined":false,"held_by_prior":false}
@@ -94,7 +95,8 @@ func TestWordsOfJSON(t *testing.T) {
 ,"extrapolated":false,"reasons":[]
 ,"effects":[]}
 ,"standard_values":[]
-,"warnings":["part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
+,"contradicted":true,"warnings":["part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]
+,"notes":[]}`)
 	meter := decisions.Suggestion{Candidate: decisions.Candidate{Kind: decisions.MeasurePart, Part: 1, State: bare, Relative: 0.01 / 1.96}, Before: openEstimate("inductance", "H"), After: short("inductance", "H"), Reason: decisions.ReasonTolerance}
 	read := decisions.Suggestion{Candidate: decisions.Candidate{State: state}, Before: openEstimate("inductance", "H"), After: openEstimate("inductance", "H"), Reason: decisions.ReasonNothing}
 	plan := decisions.Planned{Measurand: decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}}, Now: openEstimate("inductance", "H"), Ranked: []decisions.Suggestion{meter, read}, Unmet: true}
@@ -115,7 +117,8 @@ func TestWordsOfJSON(t *testing.T) {
 ,"reason":"adds no information on the inductance"}]
 ,"plan":[]
 ,"exchanged_plan":[]
-,"still_undetermined":true,"warnings":["part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
+,"still_undetermined":true,"contradicted":true,"warnings":["part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]
+,"notes":[]}`)
 	change := decisions.Change{A: short("inductance", "H"), B: openEstimate("inductance", "H"), Difference: openEstimate("", "H"), Sigmas: math.NaN(), Chance: math.NaN(), Moved: true}
 	c := decisions.Comparison{Changes: []decisions.Change{change}, SplitA: true}
 	transcript(t, "compare", inLines(func(w io.Writer) error { return CompareJSON(w, c, [2]*model.Result{r, consistent()}, src, other) }), `
@@ -134,7 +137,8 @@ func TestWordsOfJSON(t *testing.T) {
 ,"b":{"name":"inductance","unit":"H","determined":false,"held_by_prior":false}
 ,"difference":{"name":"","unit":"H","determined":false,"held_by_prior":false}
 ,"moved":true,"outside_interval":false}]
-,"tested":0,"a_inductance_apart":true,"b_inductance_apart":false,"warnings":["A: hand taken as cm","A: part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
+,"tested":0,"a_inductance_apart":true,"b_inductance_apart":false,"contradicted":true,"warnings":["A: hand taken as cm","A: part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]
+,"notes":[]}`)
 	log := readings.Log{Parts: tidyParts[:2], Readings: []readings.Reading{{State: state, Line: 4, Frequency: 5, Uncertainty: 1, FromDigits: true, Use: true}, {State: clip, Line: 5, Frequency: 6, Uncertainty: 2,
 		Repeats: &readings.Repeats{Count: 2, Last: 8, Deviation: math.NaN(), Slow: 1, Wanders: true}}}}
 	transcript(t, "check", inLines(func(w io.Writer) error { return CheckJSON(w, log, src) }), `
@@ -176,7 +180,8 @@ func TestWordsOfJSON(t *testing.T) {
 ,"between_sessions":0,"p_value":null,"differs":true,"sessions":[
 {"value":7,"standard_uncertainty":8,"own_uncertainty":1,"deviation":2,"sigmas":null}
 ,null]}]
-,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
+,"contradicted":true,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]
+,"notes":[]}`)
 	e := short("inductance", "H")
 	e.Bound, e.Coverage, e.Equivalent, e.Budget = fit.AtLower, 2, true, quantities.Budget{Known: 0.6, Readings: 0.4}
 	in := estimation.Input{Source: estimation.Source{Kind: estimation.BareReadings, Count: 1, Share: 1}, Line: 7, Value: 1, Unit: "Hz", Uncertainty: 2, Logarithmic: true, Degrees: math.Inf(1), Contribution: 3}
@@ -197,7 +202,8 @@ func TestWordsOfJSON(t *testing.T) {
 ,"hand":0.2}
 ,"input_quantities":[
 {"name":"line 7, bare","line":7,"value":1,"unit":"Hz","logarithmic":true,"standard_uncertainty":2,"sensitivity":0,"contribution":3,"share":1}]
-,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]}`)
+,"contradicted":true,"warnings":["hand taken as cm","part \"4.7 pF\": the other readings give 5.20 pF, 3.4 standard deviations from its value"]
+,"notes":[]}`)
 	d := drawnCoil()
 	d.Estimates = []quantities.Estimate{short("inductance", "H")}
 	cross := cross(d)
@@ -261,7 +267,7 @@ func TestWordsOfJSON(t *testing.T) {
 // Those of a fit, beside the numbers.
 func TestWordsOfFitJSON(t *testing.T) {
 	r := fittedInvented(t)
-	r.Findings = []findings.Finding{{Kind: findings.ReadingSuspect, Line: 3, Value: 4.3}}
+	r.Findings = []findings.Finding{{Kind: findings.ReadingSuspect, Line: 3, Value: 4.3}, {Kind: findings.ReadingsUnchecked, Lines: []int{4}}}
 	r.Parameters, r.Derived = []quantities.Estimate{short(quantities.Inductance, "H")}, []quantities.Estimate{short(quantities.EffectiveInductance, "H")}
 	r.Derived[0].Uncertainty = math.NaN()
 	r.Readings = r.Readings[:2]
@@ -283,7 +289,7 @@ func TestWordsOfFitJSON(t *testing.T) {
 {"alternative":{"resonator":"line","readings":0,"degrees_of_freedom":0,"chi_square":0,"p_value":null,"scale_factor":0,"tolerance_factor":0,"converged":false,"outcome":"not solved","aicc":null}
 ,"assumed":[
 {"what":"± of 3 readings","value":"half a unit of the last digit, rectangular","share_of_inductance_variance":null,"replaced_by":"column frequency ±"}]
-,"contrasts":[
+,"contradicted":false,"contrasts":[
 {"of":"amplitude","core":"rod","ratio":0.512,"pairs":1}
 ,
 {"of":"quality_factor","core":"rod","ratio":0.8,"standard_uncertainty":0.05,"pairs":3}
@@ -296,7 +302,8 @@ func TestWordsOfFitJSON(t *testing.T) {
 {"name":"inductance","drawn":{"name":"inductance","value":3,"unit":"H","standard_uncertainty":1,"stated_uncertainty":0.5,"interval_95":[1,5]
 ,"determined":true,"held_by_prior":false}
 ,"readings_alone":{"name":"","unit":"H","determined":false,"held_by_prior":false}}]
-,"log":"a.csv","parameters":[
+,"log":"a.csv","notes":["line 4: this reading alone determines something, so that no residual shows an error there"]
+,"parameters":[
 {"name":"inductance","value":3,"unit":"H","standard_uncertainty":1,"stated_uncertainty":0.5,"interval_95":[1,5]
 ,"determined":true,"held_by_prior":false,"variance_shares":{"readings":0,"tolerance":0,"tolerance_in_common":0,"known":0,"assumed":0,"model":0}}]
 ,"quality":{"readings":4,"degrees_of_freedom":5,"chi_square":6,"p_value":0.306,"scale_factor":1,"tolerance_factor":1.234,"converged":true,"outcome":"converged","aicc":null}

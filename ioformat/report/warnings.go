@@ -94,6 +94,11 @@ func Warns(f findings.Finding) bool {
 	return false
 }
 
+// noted tells whether a finding is a note: no warning, and not in the first line.
+func noted(f findings.Finding) bool {
+	return !f.Undermines() && !Warns(f) && f.Kind != findings.NothingToTest && f.Kind != findings.ScatterExceeds
+}
+
 // bullets writes the first of list, the fewer and the shorter the terser.
 func (t *text) bullets(list []string, terse int) {
 	most := max(1, mostTerse-terse)

@@ -113,13 +113,13 @@ func extrapolatedText(p *decisions.Prediction) string {
 
 type jsonWays struct {
 	jsonHead
-	Target   float64          `json:"target"`
-	Unit     string           `json:"unit"`
-	From     jsonPrediction   `json:"from"`
-	Ways     []jsonReach      `json:"ways"`
-	AtHand   []jsonPrediction `json:"parts_at_hand"`
-	Redrawn  []jsonRedrawn    `json:"drawing_changes"`
-	Warnings []string         `json:"warnings"`
+	Target  float64          `json:"target"`
+	Unit    string           `json:"unit"`
+	From    jsonPrediction   `json:"from"`
+	Ways    []jsonReach      `json:"ways"`
+	AtHand  []jsonPrediction `json:"parts_at_hand"`
+	Redrawn []jsonRedrawn    `json:"drawing_changes"`
+	jsonTold
 }
 
 type jsonRedrawn struct {
@@ -135,7 +135,7 @@ type jsonRedrawn struct {
 // WaysJSON writes the same as one JSON object, SI throughout.
 func WaysJSON(w io.Writer, r *model.Result, a Ways, src Source) error {
 	out := jsonWays{jsonHead: head(src), Target: a.Target, Unit: "Hz", From: prediction(&a.From, a.Parts),
-		Ways: []jsonReach{}, AtHand: []jsonPrediction{}, Redrawn: []jsonRedrawn{}, Warnings: src.warnings(r)}
+		Ways: []jsonReach{}, AtHand: []jsonPrediction{}, Redrawn: []jsonRedrawn{}, jsonTold: src.told(r)}
 	for i := range a.Controls {
 		out.Ways = append(out.Ways, reached(&a.Controls[i], a.Parts))
 	}

@@ -68,5 +68,6 @@ func (r *Result) CompareWithDrawing() ([]Check, Pairs) {
 	if err != nil {
 		return nil, r.pairs(nil)
 	}
+	alone = alone.Widen() // what the drawing makes of tolerances goes with it
 	return checks(drawn, alone), r.pairs(alone)
 }

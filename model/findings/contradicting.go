@@ -35,11 +35,11 @@ func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
 		case !(scatter.Scale <= most && scatter.ChiSquare < least):
 		case part >= 0 && math.Abs(pull) > partOff(r):
 			least, found = scatter.ChiSquare, true
-			f = Finding{Kind: PartOffTolerance, Name: r.Problem.Parts[part].Name, Value: r.Problem.Part(x, part), Other: pull}
+			f = Finding{Kind: PartOffTolerance, Name: r.Problem.Parts[part].Name, Value: r.Problem.Part(x, part), Other: pull, row: i}
 		case part < 0 && math.Abs(pull) > knownOff:
 			k := r.Problem.Knowns[i-(len(r.Problem.Origins)-len(r.Problem.Knowns))]
 			least, found = scatter.ChiSquare, true
-			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn}
+			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn, row: i}
 		}
 	}
 	return f, found
@@ -50,6 +50,22 @@ func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
 // NaN without a solution.
 func leaveOpen(r *estimation.Result, i int) (x []float64, pull float64, scatter fit.Scatter) {
 	none := fit.Scatter{Scale: math.NaN()}
+	o := opened(r, i)
+	if o == nil {
+		return r.Solution.X, math.NaN(), none
+	}
+	x, p := o.Solution.X, o.Problem
+	miss, row := make([]float64, 1), make([]float64, p.Width())
+	r.Problem.Prior.Evaluate(x, i, miss, row)
+	variance, determined := o.Solution.Covariance().Variance(p.SpreadOut(row, p.Prior.Own, i))
+	if !determined {
+		return x, math.NaN(), none
+	}
+	return x, miss[0] / math.Sqrt(1+variance), o.Scatter
+}
+
+// opened fits without prior row i; nil where that has no solution.
+func opened(r *estimation.Result, i int) *estimation.Result {
 	p := *r.Problem
 	all := p.Prior.Evaluate
 	p.Prior.Evaluate = func(x []float64, first int, res, jac []float64) {
@@ -62,20 +78,12 @@ func leaveOpen(r *estimation.Result, i int) (x []float64, pull float64, scatter 
 			}
 		}
 	}
-	x = append([]float64(nil), r.Solution.X...)
 	p.ByOwn()
-	solution, err := p.Enlarge(x, estimation.SolverSettings(r.Session))
+	solution, err := p.Enlarge(slices.Clone(r.Solution.X), estimation.SolverSettings(r.Session))
 	if err != nil || !solution.Status.Converged() {
-		return x, math.NaN(), none
+		return nil
 	}
-	x = solution.X
-	miss, row := make([]float64, 1), make([]float64, p.Width())
-	all(x, i, miss, row)
-	variance, determined := solution.Covariance().Variance(p.SpreadOut(row, p.Prior.Own, i))
-	if !determined {
-		return x, math.NaN(), none
-	}
-	return x, miss[0] / math.Sqrt(1+variance), solution.Judgement
+	return &estimation.Result{Problem: &p, Session: r.Session, Solution: solution.Result, Scatter: solution.Judgement}
 }
 
 // mostSuspect is the number of tolerances and known values that are left open in turn: a fit

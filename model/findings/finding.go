@@ -19,6 +19,8 @@ type Finding struct {
 	Robust    bool // a robust fit may tell more
 	Pattern   Pattern
 	Repeats   *Repeats // of ScatterExceeds, where repeats scatter more than stated
+
+	row int // of the prior that is off, of a part or known value
 }
 
 // FindingKind says what a Finding is about, and what its Value and Other hold.

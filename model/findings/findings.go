@@ -56,8 +56,8 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 		out = append(out, CheckPlausible(r)...)
 	}
 	out = append(out, repeated(r)...)
-	for i := range r.Parameters {
-		if e := &r.Parameters[i]; e.Bound != fit.Free {
+	for i := range told.Parameters {
+		if e := &told.Parameters[i]; e.Bound != fit.Free {
 			out = append(out, Finding{Kind: AtBound, Name: e.Name})
 		}
 	}

@@ -26,12 +26,12 @@ func pulls(r *estimation.Result) (out []Finding) {
 		case estimation.FromTolerance:
 			part := p.PriorOf[i]
 			if math.Abs(pull) > worst {
-				out = append(out, Finding{Kind: PartOffTolerance, Name: p.Parts[part].Name, Value: partByOthers(p, r.Solution.X, part, rows[i].Leverage), Other: pull})
+				out = append(out, Finding{Kind: PartOffTolerance, Name: p.Parts[part].Name, Value: partByOthers(p, r.Solution.X, part, rows[i].Leverage), Other: pull, row: i})
 			}
 		case estimation.FromKnown:
 			k := p.Knowns[i-(len(p.Origins)-len(p.Knowns))]
 			if math.Abs(pull) > knownOff {
-				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn})
+				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn, row: i})
 			}
 		}
 	}
