@@ -208,14 +208,10 @@ func text(g string, before, after quantities.Estimate) string {
 	case !after.Determined:
 		return name + " still not determined"
 	case !before.Determined:
-		return name + " to ± " + percent(after)
+		return name + " to " + report.PlusMinus(after)
 	default:
-		return fmt.Sprintf("%s from ± %s to ± %s", name, percent(before), percent(after))
+		return fmt.Sprintf("%s from %s to %s", name, report.PlusMinus(before), report.PlusMinus(after))
 	}
-}
-
-func percent(e quantities.Estimate) string {
-	return quantity.FormatValue(100*e.Uncertainty/math.Abs(e.Value), 2, "").Value + " %"
 }
 
 // proposal says what to read next, and what that should give.

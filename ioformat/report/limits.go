@@ -252,9 +252,9 @@ func step(p decisions.Planned, what string, parts []readings.Part, cores bool) s
 		return ""
 	}
 	s := helping[0]
-	text := fmt.Sprintf("%s: %s to %s", action(s.Candidate, parts, cores), what, nobreak("± "+percent(s.After)))
+	text := fmt.Sprintf("%s: %s to %s", action(s.Candidate, parts, cores), what, nobreak(PlusMinus(s.After)))
 	if s.Before.Determined {
-		text += fmt.Sprintf(" (now %s)", nobreak("± "+percent(s.Before)))
+		text += fmt.Sprintf(" (now %s)", nobreak(PlusMinus(s.Before)))
 	}
 	return text
 }

@@ -27,7 +27,10 @@ func nextDraft(r *model.Result, p decisions.Planned, parts []readings.Part, most
 	measurand := MeasurandText(p.Measurand, parts)
 	now := notDetermined
 	if p.Now.Determined {
-		now = fmt.Sprintf("%s (± %s)", quantity.Format(p.Now.Value, p.Now.Uncertainty, baseUnit(p.Now.Unit)), percent(p.Now))
+		now = minus(units{picofarads: true}.estimate(&p.Now, p.Now.Uncertainty).Format(p.Now.Value, p.Now.Uncertainty).String())
+		if u := PlusMinus(p.Now); strings.HasSuffix(u, "%") {
+			now += " (" + u + ")"
+		}
 	}
 	now = "now " + now
 	if undermined(r) {
@@ -96,8 +99,11 @@ func (t *text) each(helping []decisions.Suggestion, ranked int, measurand string
 // noHelp says that no candidate helps with a measurand.
 func noHelp(p decisions.Planned, n int) string {
 	alone, more := "", ""
-	if len(p.Greedy) == 0 {
+	switch {
+	case len(p.Greedy) == 0:
 		alone, more = " alone", "--how-many 2 tries two together, "
+	case p.Greedy[len(p.Greedy)-1].After.Determined && p.Unmet:
+		return fmt.Sprintf("None of the %s tried alone determines it; these together do.", count(n, "step"))
 	}
 	if p.Unmet {
 		return fmt.Sprintf("None of the %s tried%s determines it: %sfitcoil fit names what is missing.", count(n, "step"), alone, more)
@@ -205,13 +211,9 @@ func GainText(s decisions.Suggestion) string {
 	case !s.After.Determined:
 		return "still not determined"
 	case !s.Before.Determined:
-		return "not determined → ± " + percent(s.After)
+		return "not determined → " + PlusMinus(s.After)
 	}
-	return fmt.Sprintf("± %s → ± %s", percent(s.Before), percent(s.After))
-}
-
-func percent(e quantities.Estimate) string {
-	return quantity.FormatValue(e.Uncertainty/math.Abs(e.Value), 2, "%").String()
+	return PlusMinus(s.Before) + " → " + PlusMinus(s.After)
 }
 
 // MeasurandText names what further readings should make better known.

@@ -40,3 +40,14 @@ func (u units) estimate(e *quantities.Estimate, uncertainty float64) quantity.Un
 	}
 	return ppm
 }
+
+// PlusMinus writes the uncertainty of e alone: in percent, or as it is where the value may be near
+// zero.
+func PlusMinus(e quantities.Estimate) string {
+	switch e.Name {
+	case quantities.Drift, quantities.LeadCapacitance, quantities.CoreCapacitance, quantities.StrayCapacitance:
+		out := units{picofarads: e.Uncertainty >= 1e-15}.estimate(&e, e.Uncertainty).Format(e.Uncertainty, e.Uncertainty)
+		return "± " + out.Uncertainty + " " + out.Unit
+	}
+	return "± " + quantity.FormatValue(e.Uncertainty/math.Abs(e.Value), 2, "%").String()
+}
