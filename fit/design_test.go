@@ -177,6 +177,15 @@ func TestPlanForTwo(t *testing.T) {
 	}
 }
 
+// One row of a plane's two coordinates determines one of them; both are determined by two.
+func TestPlanForTwoDeterminesBoth(t *testing.T) {
+	none := solve(t, linear(nil, nil, 2), []float64{0, 0}, fit.Settings{}).Covariance()
+	plan := fit.Must(none.PlanRows([][]float64{unit(2, 0), unit(2, 1)}, [][]float64{{1, 0}, {0, 1}}, nil, 2))
+	if g := plan.Greedy; g[0].Determined || !g[1].Determined || !(math.Abs(g[1].Variance-1) <= 1e-12) {
+		t.Errorf("%+v", g)
+	}
+}
+
 func TestPlanOfNothing(t *testing.T) {
 	c := solve(t, line(lineT, lineY, constant(6, 1)), []float64{0, 0}, fit.Settings{}).Covariance()
 	if plan := fit.Must(c.PlanRows([][]float64{unit(2, 0)}, nil, nil, 3)); plan.Greedy != nil || plan.Exchanged != nil {

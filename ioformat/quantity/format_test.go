@@ -103,6 +103,7 @@ func TestFormatInterval(t *testing.T) {
 	}{
 		{768.0e-6, 772.6e-6, "H", "768.0 to 772.6 µH"},
 		{1.2, 1.9, "", "1.20 to 1.90"},
+		{100, 103.2, "", "100.00 to 103.20"}, // a quarter of it, 0.80, to two digits
 		{-0.1e-12, 0.3e-12, "F", "-100 to 300 fF"},
 		{1e-12, inf, "F", "1.00 to ∞ pF"},
 		{-inf, 2e-12, "F", "-∞ to 2.00 pF"},

@@ -76,7 +76,7 @@ func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
 	workers.On(len(d.Variants), func(i int) {
 		v := d.Variants[i]
 		change[i] = math.Log(v.Inductance() / l)
-		if p.Core == nil || v.Beads == d.Coil.Beads {
+		if p.Core == nil || v.Beads == d.Coil.Beads && v.Diameter == d.Coil.Diameter && v.Length == d.Coil.Length {
 			return
 		}
 		if g, err := v.FullGain(); err == nil {

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"fitcoil/internal/near"
 	"fitcoil/model/quantities"
 )
@@ -19,6 +21,9 @@ func TestMean(t *testing.T) {
 	near.To(t, "mean", m.Value, 12, 1e-12)
 	near.To(t, "Birge ratio", scale, math.Sqrt(8), 1e-12)
 	near.To(t, "uncertainty", m.Uncertainty, 2, 1e-12)
+	// A ratio above 1 counts (n − 1)/(1 − 1/ratio²)² degrees of freedom (docs/mathematics.md): 64/49.
+	near.To(t, "beyond the interval", 2*distuv.StudentsT{Sigma: 1, Nu: 64. / 49}.Survival((m.Interval[1]-12)/2), 0.05, 1e-9)
+	near.To(t, "middle of the interval", m.Interval[0]+m.Interval[1], 24, 1e-12)
 	m, scale = mean([]quantities.Estimate{e(10, 1), e(10.5, 2)})
 	near.To(t, "mean", m.Value, 10.1, 1e-12)
 	near.To(t, "Birge ratio", scale, 1, 0)

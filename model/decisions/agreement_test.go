@@ -1,0 +1,44 @@
+package decisions
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"fitcoil/internal/near"
+	"fitcoil/model/quantities"
+)
+
+// Holm's step-down test at 5 % of six hypotheses (S. Holm, Scand. J. Statist. 6, 1979, 65–70, the rule
+// from memory; the chances invented): 0.05/6, 0.05/5, 0.05/4, 0.05/3 are met, 0.05/2 isn't, so that
+// neither is the last.
+func TestHolm(t *testing.T) {
+	chances := []float64{0.049, math.NaN(), 0.012, 0.008, 0.026, 0.0095, 0.016}
+	fails, tested := holm(chances)
+	if want := []bool{false, false, true, true, false, true, true}; tested != 6 || !slices.Equal(fails, want) {
+		t.Errorf("%v of %d, want %v", fails, tested, want)
+	}
+}
+
+// Where sessions scatter by far more than each is known to, their number less one are the degrees of
+// freedom of the consensus, as of any mean; where they agree, those of what each is known to: of two
+// means of five readings, with the same scatter, eight.
+func TestDegreesOfAConsensus(t *testing.T) {
+	none := &sharedErrors{}
+	got := none.degrees(randomEffects{weights: []float64{1. / 3, 1. / 3, 1. / 3}, between: 1, uncertainty: 1 / math.Sqrt(3)}, make([]shares, 3), make([][]float64, 3))
+	near.To(t, "three that scatter", got, 2, 1e-9)
+	five := shares{readings: 1, degrees: 4}
+	got = none.degrees(randomEffects{weights: []float64{0.5, 0.5}, uncertainty: 1 / math.Sqrt2}, []shares{five, five}, make([][]float64, 2))
+	near.To(t, "two that agree", got, 8, 1e-9)
+}
+
+// The stated uncertainty of a difference is made of those stated of both, whatever scatter enlarges.
+func TestStatedUncertaintyOfADifference(t *testing.T) {
+	a, b := tried(t, 44), tried(t, 45)
+	x, y := *a.Find(quantities.Key{Name: quantities.BareFrequency}), *b.Find(quantities.Key{Name: quantities.BareFrequency})
+	x.Uncertainty, x.Stated, y.Uncertainty, y.Stated = 50, 3, 120, 4
+	d := compare(a, b, x, y, nil).Difference
+	if !(math.Abs(d.Uncertainty-130) <= 1e-9) || !(math.Abs(d.Stated-5) <= 1e-9) || d.Value != y.Value-x.Value {
+		t.Errorf("%v ± %v, stated %v", d.Value, d.Uncertainty, d.Stated)
+	}
+}

@@ -1,0 +1,98 @@
+package drawing
+
+import (
+	"math"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/model/field"
+	"fitcoil/model/quantities"
+)
+
+// lantern is an invented coil with a rod in it, a loop around its foot and a hand near, of which the
+// turns' diameter, the ferrite's permeability and the loop's diameter are each known to a few per cent.
+func lantern() Drawing {
+	c := field.Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Ball: 0.02, BallGap: 0.005, Slices: 10,
+		Beads:   field.Beads{Diameter: 0.012, Length: 0.1, Count: 1, Start: 0.01, Permeability: 40},
+		Primary: field.Primary{Turns: 2, Diameter: 0.045, Height: 0.01, Spacing: 0.004, Wire: 0.001}}
+	wider, stronger, loop := c, c, c
+	wider.Diameter *= 1.02
+	stronger.Beads.Permeability *= 1.2
+	loop.Primary.Diameter *= 1.03
+	return Drawing{Coil: c, Variants: []field.Coil{wider, stronger, loop}, Core: "rod", LossTangent: 0.01, LossFrequency: 0.5e6}
+}
+
+// Each estimate is off by what the field's computation is off by, and by what each dimension, moved by
+// its standard uncertainty, does to it: to a frequency half of what it does to the inductance, and to a
+// coupling with the core in half of what it does to the gain.
+func TestEachDimensionCounts(t *testing.T) {
+	d := lantern()
+	const hand = 0.1
+	out := must.Get(d.Predict(hand)).In(t)
+	p := out.Prediction
+	var l, g, k float64 // ln of each, by all variants
+	for _, v := range d.Variants {
+		l = math.Hypot(l, math.Log(v.Inductance()/d.Coil.Inductance()))
+		g = math.Hypot(g, math.Log(must.Get(v.FullGain()).In(t)/must.Get(d.Coil.FullGain()).In(t)))
+		k = math.Hypot(k, math.Log(v.Coupling()/d.Coil.Coupling()))
+	}
+	if !(l > 0.02 && g > 0.02 && k > 0.01) {
+		t.Fatalf("variants move L by %v, the gain by %v, the coupling by %v", l, g, k)
+	}
+	// 1/Q of the material: tan δ at the frequency with the core, by how much of μ the inductance sees.
+	q := 1 / (must.Get(d.Coil.GainSlope()).In(t) * 0.01 * p.Core.Frequency.Value / 0.5e6)
+	for _, c := range []struct {
+		name, core string
+		of         field.Value
+		more       float64
+	}{
+		{quantities.Inductance, "", p.Inductance, l},
+		{quantities.WindingCapacitance, "", p.WindingCapacitance, 0},
+		{quantities.TopCapacitance, "", p.TopCapacitance, 0},
+		{quantities.BareFrequency, "", p.Frequency, l / 2},
+		{quantities.CoreGain, "rod", p.Core.Full, g},
+		{"gain_as_placed", "rod", p.Core.Gain, g},
+		{"frequency_with_core", "rod", p.Core.Frequency, math.Hypot(l, g) / 2},
+		{quantities.CoreCapacitance, "rod", p.Core.Capacitance, 0},
+		{quantities.QualityCore, "rod", field.Value{Value: q, Relative: 0.4}, 0},
+		{quantities.CouplingAtResonance, "", p.Primary.Air.Resonance, k},
+		{quantities.CouplingOfWindings, "", p.Primary.Air.Windings, k},
+		{quantities.CouplingAtResonance, "rod", p.Primary.Core.Resonance, math.Hypot(k, g/2)},
+		{quantities.CouplingOfWindings, "rod", p.Primary.Core.Windings, math.Hypot(k, g/2)},
+		{quantities.HandFrequencyDrop, "", field.Value{Value: p.Frequency.Value - p.Hands[0].Frequency.Value, Relative: p.Hands[0].Capacitance.Relative}, p.Frequency.Relative},
+		{quantities.HandCapacitance, "", p.Hands[0].Capacitance, 0},
+	} {
+		var found *quantities.Estimate
+		for i := range out.Estimates {
+			e := &out.Estimates[i]
+			if e.Name == c.name && e.Core == c.core {
+				found = e
+			}
+		}
+		if found == nil {
+			t.Errorf("no %s", c.name)
+			continue
+		}
+		if u := c.of.Value * math.Hypot(c.of.Relative, c.more); !(math.Abs(found.Value/c.of.Value-1) <= 1e-9) || !(math.Abs(found.Uncertainty/u-1) <= 1e-6) || !(math.Abs(found.Stated/u-1) <= 1e-6) {
+			t.Errorf("%s %s: %v ± %v, want %v ± %v", c.name, c.core, found.Value, found.Uncertainty, c.of.Value, u)
+		}
+	}
+}
+
+// Beads as drawn are those that a log names: where they begin and end along the winding, at its ends
+// where less than a thirtieth is left, and how wide their gaps are in parts of its length.
+func TestBeadsOfALog(t *testing.T) {
+	d := &Drawn{Prediction: &field.Prediction{Core: &field.CorePrediction{}}, Drawing: Drawing{Core: "beads", Coil: field.Coil{Length: 0.2, Beads: field.Beads{Count: 4, Length: 0.03, Spacing: 0.01, Start: 0.02}}}}
+	if from, to := d.Beads(); !(math.Abs(from-0.1) <= 1e-12) || !(math.Abs(to-0.9) <= 1e-12) {
+		t.Errorf("%v to %v", from, to)
+	}
+	c := d.KnownCore()
+	if c.Name != "beads" || !(math.Abs(c.Length-0.16) <= 1e-12) || !(math.Abs(c.Gap-0.05) <= 1e-12) {
+		t.Errorf("%+v", c)
+	}
+	b := &d.Drawing.Coil.Beads
+	b.Start, b.Length = 0.005, 0.0375
+	if from, to := d.Beads(); from != 0 || to != 1 {
+		t.Errorf("%v to %v", from, to)
+	}
+}

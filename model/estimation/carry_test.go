@@ -1,0 +1,44 @@
+package estimation
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+)
+
+// What a session hands on is each frequency as in its middle, where a drift is known, with the
+// uncertainty that its scatter has made of the stated one; what the drift is known to is shared.
+func TestCarriedAsInTheMiddle(t *testing.T) {
+	truth := simulated.Lighthouse()
+	truth.Drift = 2e-3
+	log := truth.Session(rand.New(rand.NewPCG(2, 9)), 3e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added(4.7), simulated.Added())
+	for i := range log.Readings {
+		log.Readings[i].Uncertainty /= 10
+	}
+	const known = 2e-5
+	r := must.Get(Fit(Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Drift}, Value: truth.Drift, Uncertainty: known}}})).In(t)
+	s := r.Scatter.Scale
+	if !(s > 2) {
+		t.Fatalf("the readings scatter %v times", s)
+	}
+	e := r.Carry()[0]
+	if len(e.Shared) != 1 {
+		t.Fatalf("%d shared", len(e.Shared))
+	}
+	for i, o := range log.Readings {
+		moment := float64(i)/7 - 0.5
+		if want := o.Frequency * math.Exp(-truth.Drift*moment); !(math.Abs(e.Hertz[i]/want-1) <= 1e-9) {
+			t.Errorf("reading %d: carried %v, in the middle it is %v", i, e.Hertz[i], want)
+		}
+		if want := s * o.Uncertainty / o.Frequency; !(math.Abs(e.Relative[i]/want-1) <= 1e-9) {
+			t.Errorf("reading %d: carried with %v, scatters by %v", i, e.Relative[i], want)
+		}
+		if want := known * moment; !(math.Abs(e.Shared[0][i]-want) <= 1e-9*known) {
+			t.Errorf("reading %d: shares %v, want %v", i, e.Shared[0][i], want)
+		}
+	}
+}

@@ -1,0 +1,42 @@
+package findings
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/model/drawing"
+	"fitcoil/model/estimation"
+	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/loss"
+)
+
+// A ferrite's permeability, over the frequencies read with it, goes from least to most of what data
+// sheets have there, and the gain with it; a core of another name doesn't count.
+func TestDispersionOverTheFrequenciesRead(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(6, 2)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1))
+	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
+	coil := field.Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Slices: 8, Beads: field.Beads{Diameter: 0.012, Length: 0.1, Count: 1, Start: 0.01, Permeability: 800}}
+	r.Session.Drawn = &drawing.Drawn{Prediction: &field.Prediction{Core: &field.CorePrediction{}}, Drawing: drawing.Drawing{Coil: coil, Core: "rod"}}
+	d, ok := Disperses(r)
+	low, high := log.Readings[5].Frequency, log.Readings[3].Frequency
+	least, most := loss.Range(800, low, high)
+	gain := func(factor float64) float64 {
+		c := coil
+		c.Beads.Permeability *= factor
+		return must.Get(c.FullGain()).In(t)
+	}
+	want := gain(most)/gain(least) - 1
+	if !ok || d.Core != "rod" || d.Low != low || d.High != high || !(math.Abs(d.Permeability*least/most-1) <= 1e-12) || !(math.Abs(d.Gain/want-1) <= 1e-9) || !(want > 0) {
+		t.Errorf("%+v %v, want %v to %v Hz, permeability × %v, gain + %v", d, ok, low, high, most/least, want)
+	}
+	if f, found := checkDispersion(r); found != (want/2 > dispersing) || found && (f.Value != d.Gain || f.Other != d.Permeability || f.Name != "rod") {
+		t.Errorf("%+v %v", f, found)
+	}
+	r.Session.Drawn.Drawing.Core = "tube"
+	if _, ok := Disperses(r); ok {
+		t.Error("another core disperses")
+	}
+}
