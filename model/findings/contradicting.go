@@ -23,8 +23,8 @@ const scattered, calm = 1.5, 1.05
 // what is stated, as it can't where the repeats of states scatter as much; of several, that
 // without which χ² is least. A prior that is held for true costs the scatter dearly, and is then
 // hardly moved itself, so that its pull in the joint fit doesn't show.
-func contradictingPrior(r *estimation.Result) (f Finding, found bool) {
-	if !(r.Scatter.Scale >= scattered) || repeatScatter(r).Explain() {
+func contradictingPrior(r *estimation.Result, repeats *Repeats) (f Finding, found bool) {
+	if !(r.Scatter.Scale >= scattered) || repeats.Explain() {
 		return f, false
 	}
 	most, least := math.Max(calm, r.Scatter.Scale/3), math.Inf(1) // the same is told with 1.5 and 6
