@@ -163,3 +163,27 @@ func TestTrialsStopWhenSettled(t *testing.T) {
 		t.Errorf("settled %v after %d trials", s.Settled, s.Len())
 	}
 }
+
+// The exponential of Student's t has no mean and no variance, however many trials there are: those
+// that trials show are single ones'. Intervals are there, and trials end when these are settled:
+// that of t with 3 degrees of freedom has ends at ±3.182, from any table.
+func TestTrialsWithoutAVariance(t *testing.T) {
+	p := fit.Problem{Params: 1, Prior: fit.Gaussians(1, []fit.Gaussian{{Param: 0, Mean: 0, Sigma: 1}})}
+	r := solve(t, p, []float64{0}, fit.Settings{})
+	from := fit.Distributions{Doubtful: []bool{true}, DoubtDegrees: 3}
+	s := trialsOf(p, r, from, fit.Trials{Most: 1_000_000, Seed: 1, Workers: 2, Digits: 1}, 2, func(x, out []float64) {
+		out[0], out[1] = math.Exp(x[0]/2), 3.1+x[0]/100
+	})
+	if mean, u := s.Mean(0); !math.IsNaN(mean) || !math.IsNaN(u) {
+		t.Errorf("exp(t/2) = %v ± %v", mean, u)
+	}
+	mean, u := s.Mean(1)
+	near.To(t, "mean", mean, 3.1, 1e-3)
+	near.To(t, "u", u, 0.01*math.Sqrt(3), 2e-3)
+	lo, hi := s.Interval(0, 0.95)
+	near.To(t, "low end", math.Log(lo), -3.182/2, 0.03)
+	near.To(t, "high end", math.Log(hi), 3.182/2, 0.03)
+	if !s.Settled || s.Len() == 1_000_000 {
+		t.Errorf("settled %v after %d trials", s.Settled, s.Len())
+	}
+}

@@ -44,6 +44,9 @@ func newSample(trials []float64, n int, level float64, crews int) Sample {
 			}
 			s.mean[k], s.deviation[k] = moments(v)
 			slices.Sort(v)
+			if byFew(v) {
+				s.mean[k], s.deviation[k] = math.NaN(), math.NaN()
+			}
 			s.Values[k] = v
 		}
 	})
@@ -62,6 +65,31 @@ func moments(v []float64) (mean, deviation float64) {
 	return mean, math.Sqrt(deviation / float64(len(v)-1))
 }
 
+// byFew tells whether one in a thousand trials, the furthest from the median, makes more than half
+// of the squares. Of a normal distribution it makes 0.01, of Student's t with 3 degrees of freedom
+// 0.2; where it makes more, the distribution has no variance, or none that so many trials find: so
+// is that of the exponential of Student's t. v is in ascending order.
+func byFew(v []float64) bool {
+	lo, hi := 0, len(v)-1
+	if len(v) < 1000 {
+		return false
+	}
+	median := v[len(v)/2]
+	few, all := 0.0, 0.0
+	for _, x := range v {
+		all += (x - median) * (x - median)
+	}
+	for range len(v) / 1000 {
+		below, above := median-v[lo], v[hi]-median
+		if few += math.Pow(math.Max(below, above), 2); below > above {
+			lo++
+		} else {
+			hi--
+		}
+	}
+	return few > all/2
+}
+
 // Len is the number of trials that converged.
 func (s Sample) Len() int {
 	if len(s.Values) == 0 {
@@ -71,7 +99,8 @@ func (s Sample) Len() int {
 }
 
 // Mean returns the mean of quantity k, and the standard deviation over trials, which is its
-// standard uncertainty (JCGM 101:2008, 7.6); NaN for a quantity that isn't there, here and below.
+// standard uncertainty (JCGM 101:2008, 7.6); NaN where single trials make
+// most of the variance, and for a quantity that isn't there, here and below.
 func (s Sample) Mean(k int) (mean, deviation float64) {
 	if k < 0 || k >= len(s.mean) {
 		return math.NaN(), math.NaN()

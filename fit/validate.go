@@ -22,6 +22,7 @@ type stopping struct {
 	batches int
 	mean    [][4]float64 // of mean, standard deviation and the two ends, by quantity
 	squares [][4]float64 // Σ (· − mean)²
+	tails   []bool       // whether a batch had no mean and standard deviation: the ends have to settle then
 }
 
 // leastBatches is twice what 7.9.4 asks for: two batches agree by chance too often.
@@ -31,7 +32,7 @@ const leastBatches = 4
 // of that of the digits, as for a validation (8.2).
 func (s *stopping) settled(b Sample, digits int) bool {
 	if s.mean == nil {
-		s.mean, s.squares = make([][4]float64, len(b.Values)), make([][4]float64, len(b.Values))
+		s.mean, s.squares, s.tails = make([][4]float64, len(b.Values)), make([][4]float64, len(b.Values)), make([]bool, len(b.Values))
 	}
 	s.batches++
 	h := float64(s.batches)
@@ -44,10 +45,14 @@ func (s *stopping) settled(b Sample, digits int) bool {
 			s.mean[k][i] += step / h
 			s.squares[k][i] += step * (v - s.mean[k][i])
 		}
-		tolerance := Tolerance(s.mean[k][1], digits) / 5
-		for i := range s.squares[k] {
-			error2 := s.squares[k][i] / (h * (h - 1)) // of the average
-			enough = enough && (2*math.Sqrt(error2) <= tolerance || s.mean[k][1] == 0)
+		s.tails[k] = s.tails[k] || math.IsNaN(deviation)
+		u, first := s.mean[k][1], 0
+		if s.tails[k] {
+			u, first = (s.mean[k][3]-s.mean[k][2])/2/CoverageFactor(b.Level, math.Inf(1)), 2
+		}
+		for _, square := range s.squares[k][first:] {
+			error2 := square / (h * (h - 1)) // of the average
+			enough = enough && (2*math.Sqrt(error2) <= Tolerance(u, digits)/5 || u == 0)
 		}
 	}
 	return enough

@@ -59,6 +59,9 @@ line > 2-9 | readings > 3 | scatter = 1.7 kHz | frequency > 2.5000 | ± < 0.0010
 # TestOtherIntervalsTranscript, trials agree
 95 % intervals = effective capacitance | linear = 3.840 to 4.160 | shortest = 3.840 to 4.160 |  = pF | u = 0.081 | δ = 0.005
 
+# TestOtherIntervalsTranscript, trials without a variance
+95 % intervals = effective capacitance | linear = 3.840 to 4.160 | shortest = 3.840 to 4.160 |  = pF | u = – | δ = 0.005
+
 # TestSweepTranscript, sweep
 turns = 300 turns | core gain > 1.750 | frequency > 2.5000 | ± = 0.0030 |  = MHz
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -67,6 +68,9 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 	} else {
 		words = append(words, fmt.Sprintf("%d of %d linear 95 %% intervals differ from the probabilistically symmetric ones of the trials by more than δ, the numerical tolerance of one digit of u%s: quote those of the trials there.", differ, n, elsewhere(all)))
 	}
+	if slices.ContainsFunc(m.Quantities, func(q estimation.Propagated) bool { return math.IsNaN(q.Deviation) }) {
+		words = append(words, "u –: one in a thousand trials makes most of that variance: the distribution has no standard deviation to quote.")
+	}
 	if differ > 0 && m.Degrees < fewDegrees {
 		words = append(words, fmt.Sprintf("Few readings check the stated uncertainties: the trials draw that doubt too (Student's t, %s degrees of freedom), so that the tails of what is no straight function of the readings, as a core's gain, are longer than by --profile.", quantity.Decimals(m.Degrees, 0)))
 	}
@@ -78,12 +82,15 @@ const fewDegrees = 30
 
 func propagatedRow(q *estimation.Propagated, units units, word string) []string {
 	u := units.estimate(q.Estimate, q.Uncertainty)
-	trials := u.Format(q.Mean, q.Deviation)
+	deviation := "–"
+	if !math.IsNaN(q.Deviation) {
+		deviation = u.Format(q.Mean, q.Deviation).Uncertainty
+	}
 	between := func(i [2]float64) string {
 		return u.Format(i[0], q.Uncertainty).Value + " to " + u.Format(i[1], q.Uncertainty).Value
 	}
 	return []string{wording.QuantityOf(q.Estimate), between(q.Interval), between(q.Shortest), u.Symbol,
-		trials.Uncertainty, plainDigit(u.FromSI(q.Tolerance)), word}
+		deviation, plainDigit(u.FromSI(q.Tolerance)), word}
 }
 
 // plainDigit writes a number above zero with its first digit, without a power of ten.
@@ -102,8 +109,8 @@ type jsonMonteCarlo struct {
 type jsonPropagated struct {
 	Name      string     `json:"name"`
 	Unit      string     `json:"unit"`
-	Mean      float64    `json:"mean"`
-	Deviation float64    `json:"standard_uncertainty"`
+	Mean      *float64   `json:"mean"`
+	Deviation *float64   `json:"standard_uncertainty"`
 	Shortest  [2]float64 `json:"shortest_interval_95"`
 	Symmetric [2]float64 `json:"symmetric_interval_95"`
 	Tolerance float64    `json:"numerical_tolerance"`
@@ -119,7 +126,7 @@ func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
 	out := &jsonMonteCarlo{m.Trials, m.Failed, m.Seed, m.Settled, []jsonPropagated{}}
 	for i := range m.Quantities {
 		q := &m.Quantities[i]
-		out.Quantities = append(out.Quantities, jsonPropagated{keyName(q.Key), q.Unit, q.Mean, q.Deviation, q.Shortest, q.Symmetric,
+		out.Quantities = append(out.Quantities, jsonPropagated{keyName(q.Key), q.Unit, number(q.Mean), number(q.Deviation), q.Shortest, q.Symmetric,
 			q.Tolerance, q.Low, q.High, q.Validated()})
 	}
 	return out

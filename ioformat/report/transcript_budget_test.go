@@ -262,6 +262,16 @@ effective capacitance 3.840 to 4.160 3.840 to 4.160 pF 0.081 0.005
 The linear 95 % intervals of all 2 quantities agree with the probabilistically
 symmetric ones of the trials within δ, the numerical tolerance of one digit of
 u.`)
+	m.Quantities[1].Mean, m.Quantities[1].Deviation = math.NaN(), math.NaN()
+	transcript(t, "trials without a variance", trials(View{}), `
+Monte Carlo (JCGM 101:2008): 5000 trials, seed 11, settled to δ/5
+The linear 95 % intervals of all 2 quantities agree with the probabilistically
+symmetric ones of the trials within δ, the numerical tolerance of one digit of
+u.
+95 % intervals linear shortest u δ
+effective capacitance 3.840 to 4.160 3.840 to 4.160 pF – 0.005
+u –: one in a thousand trials makes most of that variance: the distribution
+has no standard deviation to quote.`)
 	for v, want := range map[float64]string{0.5: "0.5", 5: "5", 0.05: "0.05", 0.001: "0.001", 50: "50"} {
 		if got := plainDigit(v); got != want {
 			t.Errorf("%v: %q, want %q", v, got, want)
