@@ -82,7 +82,7 @@ A: lighthouse.csv: 20 readings,
 
 budget lighthouse.csv --for L --csv
 0
-input,line,value,unit,logarithmic,u,dof,sensitivity,contribution,share
+name,of,value,u,lo,hi,unit,k,dof,quoted,line,logarithmic,sensitivity,contribution,share
 
 next lighthouse.csv --for L --have 1pF,22pF --csv
 0

@@ -14,21 +14,24 @@ and where that comes from, without fitting. All faults are reported at once.`,
 			outputFlags(c)
 			csvFlag(c)
 		},
-		do: func(c *call) error {
-			in, err := c.readLog(c.args[0])
-			if err != nil {
-				return err
-			}
-			if err := in.allUsed(in.Log.Parts); err != nil {
-				return err
-			}
-			switch {
-			case c.opt.json:
-				return report.CheckJSON(c.out, in.Log, in.src)
-			case c.opt.csv:
-				return report.CheckCSV(c.out, in.Log)
-			}
-			return report.CheckText(c.out, in.Log, in.src, c.view())
-		},
+		do: (*call).check,
 	}
+}
+
+// check prints the readings of a log as they are understood.
+func (c *call) check() error {
+	in, err := c.readLog(c.args[0])
+	if err != nil {
+		return err
+	}
+	if err := in.allUsed(in.Log.Parts); err != nil {
+		return err
+	}
+	switch {
+	case c.opt.json:
+		return report.CheckJSON(c.out, in.Log, in.src)
+	case c.opt.csv:
+		return report.CheckCSV(c.out, in.Log)
+	}
+	return report.CheckText(c.out, in.Log, in.src, c.view())
 }

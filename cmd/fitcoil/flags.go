@@ -175,9 +175,6 @@ func (v *verb) badFlag(flags *pflag.FlagSet, err error) error {
 			typed, dashes = letters, "-"
 		}
 		text = fmt.Sprintf("%s has no flag %s%s%s", v.name, dashes, typed, meant(typed, names, "--"))
-		if typed == "csv" { // of log and report
-			text += ": fitcoil fit LOG --csv has the numbers"
-		}
 		if slices.Contains(names, typed) { // -json
 			text += ", did you mean --" + typed + "?"
 		}

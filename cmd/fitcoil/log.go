@@ -30,7 +30,8 @@ func logVerb() *verb {
 		about: `
 Opens a log, or begins one, and takes a reading a line: 1.613MHz added=4.7pF,
 or the frequency alone for the state proposed. Each reading is on disk before
-it is answered: what was expected, what moved, and what to read next.`,
+it is answered: what was expected, what moved, and what to read next. With
+--csv it prints the readings of the log as a table, and takes none.`,
 		example: []string{
 			"fitcoil log evening.csv --have 2.2pF,4.7pF,22pF,core=rod",
 			"fitcoil log --new my-coil.csv",
@@ -40,9 +41,14 @@ it is answered: what was expected, what moved, and what to read next.`,
 			c.flags.Var(once(&o.have), "have", "`parts` and cores at hand, such as 1pF,core=rod")
 			c.flags.Var(once(&o.goal), "for", "`goal`: L, C, gain, hand or frequency@STATE; L and each core's gain if not given")
 			logFlags(c)
+			csvFlag(c)
 		},
 		do: func(c *call) error {
 			switch {
+			case c.opt.csv && o.begin:
+				return c.verb.usage("--csv is for the readings of a log, and --new begins one without")
+			case c.opt.csv && len(c.args) == 1:
+				return c.check() // the readings taken, none more
 			case o.begin && len(c.args) == 0:
 				return c.starter("log.csv")
 			case o.begin:

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"regexp"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/page"
+	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/starter"
 )
 
@@ -22,7 +24,8 @@ func reportVerb() *verb {
 Writes one page that needs nothing else: the answer, sliders to try a change,
 all quantities, figures with their numbers, what is not determined, what to
 read next, the method, and how to reproduce the report. Coupling, losses and
-voltage have blocks of their own where log and sheet tell of them.`,
+voltage have blocks of their own where log and sheet tell of them. With --csv
+the file is the table of all quantities, as of fit.`,
 		example: []string{
 			"fitcoil report testdata/lighthouse.csv -o lighthouse.html",
 			"fitcoil report testdata/rebuilt.csv -o - > rebuilt.html",
@@ -33,6 +36,7 @@ voltage have blocks of their own where log and sheet tell of them.`,
 			earlierFlags(c)
 			voltageFlag(c)
 			askFlags(c, &more)
+			csvFlag(c)
 			c.flags.BoolVar(&c.opt.force, "force", false, "overwrite the page if it exists")
 			c.flags.BoolVar(&c.opt.quiet, "quiet", false, "no notices on standard error")
 		},
@@ -53,14 +57,18 @@ voltage have blocks of their own where log and sheet tell of them.`,
 				return err
 			}
 			u := in.opt.StandardUncertainty()
+			write := func(w io.Writer) error { return report.FitCSV(w, r, extra) }
 			src := page.Source{Source: in.src, Command: c.typed(), Flags: strings.Join(c.given("profile", "monte-carlo", "seed"), " "), Extra: extra, Volts: volts, Version: version(), Comments: starter.Written(in.log.Comments),
 				NewPart:  page.NewPart{Tolerance: u / benchlog.BoundToStandard, Uncertainty: u},
 				Progress: func(steps int) func() { return c.progress("conditions sampled for the sliders", steps) }}
+			if !c.opt.csv {
+				write = func(w io.Writer) error { return page.Write(w, r, src) }
+			}
 			if output == "-" {
-				return page.Write(c.out, r, src)
+				return write(c.out)
 			}
 			var b bytes.Buffer
-			if err := page.Write(&b, r, src); err != nil {
+			if err := write(&b); err != nil {
 				return err
 			}
 			if err := c.write(output, b.Bytes()); err != nil {

@@ -14,6 +14,7 @@ func TestConcise(t *testing.T) {
 		{Text{"1.9717", "0.0045", ""}, "1.9717(45)"},
 		{Text{"-0.5", "2.0", "Hz"}, "-0.5(20) Hz"},
 		{Text{"1.2e-7", "3e-9", ""}, "1.2e-7 ± 3e-9"},
+		{Text{"1.0e-4", "5.0e-4", ""}, "1.0(50)e-4"},
 		{Text{Value: "3", Unit: "pF"}, "3 pF"},
 		{Text{Value: Undetermined}, Undetermined},
 	} {

@@ -212,21 +212,29 @@ func BudgetJSON(w io.Writer, r *model.Result, b Budget, src Source) error {
 	return writeJSON(w, out)
 }
 
-// BudgetCSV writes the same as a table.
+// BudgetCSV writes the result and below it each input, whose columns begin as those of any tidy
+// table; an input is of the result.
 func BudgetCSV(w io.Writer, b Budget) error {
-	head := []string{"input", "line", "value", "unit", "logarithmic", "u", "dof", "sensitivity", "contribution", "share"}
-	var rows [][]string
+	var t tidy
+	of := of(b.Estimate)
+	if b.State != nil {
+		of = wording.State(*b.State, b.Parts)
+	}
+	t.add(b.Estimate, of)
+	t[0] = append(t[0], "", "", "", "", "")
 	for i := range b.Inputs {
 		in := &b.Inputs[i]
 		line, logarithmic := "", ""
 		if in.Line > 0 {
 			line = fmt.Sprint(in.Line)
 		}
+		t.read(inputName(in, true), b.Estimate.Name, in.Value, in.Uncertainty, in.Unit)
+		row := &t[len(t)-1]
+		(*row)[8] = csvNumber(in.Degrees)
 		if in.Logarithmic {
-			logarithmic = "yes"
+			logarithmic, (*row)[9] = "yes", "" // u is not of the value itself
 		}
-		rows = append(rows, []string{inputName(in, true), line, csvNumber(in.Value), in.Unit, logarithmic, csvNumber(in.Uncertainty), csvNumber(in.Degrees),
-			csvNumber(in.Sensitivity), csvNumber(in.Contribution), csvNumber(in.Share)})
+		*row = append(*row, line, logarithmic, csvNumber(in.Sensitivity), csvNumber(in.Contribution), csvNumber(in.Share))
 	}
-	return writeCSV(w, head, rows)
+	return writeCSV(w, append(tidyHead(), "line", "logarithmic", "sensitivity", "contribution", "share"), t)
 }

@@ -59,7 +59,11 @@ func CheckCSV(w io.Writer, log readings.Log) error {
 
 // read appends what has a standard uncertainty and no interval yet.
 func (t *tidy) read(name, of string, v, u float64, unit string) {
-	*t = append(*t, []string{name, of, csvNumber(v), csvNumber(u), "", "", unit, "", "", units{}.of(v, u, unit).Format(v, u).Concise()})
+	quoted := ""
+	if csvNumber(v) != "" && u > 0 {
+		quoted = units{}.of(v, u, unit).Format(v, u).Concise()
+	}
+	*t = append(*t, []string{name, of, csvNumber(v), csvNumber(u), "", "", unit, "", "", quoted})
 }
 
 // CaptureCSV writes what was found in each capture and each sweep.

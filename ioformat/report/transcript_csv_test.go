@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"fitcoil/ioformat/waveform"
@@ -114,8 +115,18 @@ frequency,"scope.csv, segment 2, mode 2",1.301e+06,20,1.30096e+06,1.30104e+06,Hz
 quality_factor,"scope.csv, segment 2, mode 2",62,1,60,64,1,,,62.0(10)
 amplitude,"scope.csv, segment 2, mode 2",0.7,0.01,0.68,0.72,V,,,700(10) mV`)
 	var b bytes.Buffer
-	if err := BudgetCSV(&b, Budget{Inputs: []estimation.Input{{Source: estimation.Source{Kind: estimation.BareReadings, Count: 1}, Line: 7, Unit: "Hz", Logarithmic: true, Degrees: math.Inf(1)}, {Source: estimation.Source{Kind: estimation.CommonSource}}}}); err != nil ||
-		b.String() != "input,line,value,unit,logarithmic,u,dof,sensitivity,contribution,share\n\"line 7, bare\",7,0,Hz,yes,0,,0,0,0\ntolerances in common,,0,,,0,0,0,0,0\n" {
+	list := []estimation.Input{{Source: estimation.Source{Kind: estimation.BareReadings, Count: 1, Share: 0.25}, Line: 7, Value: 2.5e6, Uncertainty: 800, Unit: "Hz", Degrees: math.Inf(1), Sensitivity: 0.5, Contribution: 400},
+		{Source: estimation.Source{Kind: estimation.CommonSource}, Unit: "1", Uncertainty: 0.013, Degrees: 6}, {Source: estimation.Source{Kind: estimation.EarlierSource, Known: "a.csv", Count: 4}, Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN()},
+		{Source: estimation.Source{Kind: estimation.CommonSource}, Value: 2, Uncertainty: 0.7, Logarithmic: true}}
+	transcript(t, "budget", func(w io.Writer) error { return BudgetCSV(w, Budget{Estimate: &gain, Inputs: list}) }, `
+name,of,value,u,lo,hi,unit,k,dof,quoted,line,logarithmic,sensitivity,contribution,share
+core_gain,rod,1.8,0.02,1.76,1.84,1,2,60,1.800(20),,,,,
+"line 7, bare",core_gain,2.5e+06,800,,,Hz,,,2.50000(80) MHz,7,,0.5,400,0.25
+tolerances in common,core_gain,0,0.013,,,1,,6,0.000(13),,,0,0,0
+4 readings of a.csv,core_gain,,,,,,,0,,,,,0,0
+tolerances in common,core_gain,2,0.7,,,,,0,,,yes,0,0,0`)
+	hz := estimateOf("frequency", "Hz", 1.8e6, 2e3)
+	if err := BudgetCSV(&b, Budget{Estimate: &hz, State: &bare}); err != nil || !strings.Contains(b.String(), "\nfrequency,bare,1.8e+06,2000,") {
 		t.Errorf("%v: %q", err, b.String())
 	}
 }

@@ -102,10 +102,10 @@ _fitcoil() {
 		budget) COMPREPLY=($(compgen -W '--help --for --tolerance --known --coil --lumped --robust --known-from --new-bench --full --json --quiet --csv' -- "$cur")) ;;
 		compare) COMPREPLY=($(compgen -W '--help --tolerance --known --coil --lumped --robust --full --json --quiet --csv' -- "$cur")) ;;
 		check) COMPREPLY=($(compgen -W '--help --tolerance --known --full --json --quiet --csv' -- "$cur")) ;;
-		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust' -- "$cur")) ;;
+		log) COMPREPLY=($(compgen -W '--help --new --have --for --tolerance --known --coil --lumped --robust --csv' -- "$cur")) ;;
 		coil) COMPREPLY=($(compgen -W '--help --hand --top-voltage --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
 		capture) COMPREPLY=($(compgen -W '--help --column --interval --timebase --row --append --plots --format --force --full --json --quiet --csv' -- "$cur")) ;;
-		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --known-from --new-bench --top-voltage --monte-carlo --profile --seed --force --quiet' -- "$cur")) ;;
+		report) COMPREPLY=($(compgen -W '--help --output --tolerance --known --coil --lumped --robust --known-from --new-bench --top-voltage --monte-carlo --profile --seed --csv --force --quiet' -- "$cur")) ;;
 		completion) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		version) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
 		help) COMPREPLY=($(compgen -W '--help' -- "$cur")) ;;
