@@ -1,8 +1,10 @@
 package coilsheet
 
 import (
+	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
@@ -174,4 +176,17 @@ func (rd *reader) header() bool {
 
 func (rd *reader) notice(line int, text string) {
 	rd.sheet.Notices = append(rd.sheet.Notices, fmt.Sprintf("%s:%d: %s", rd.file, line, text))
+}
+
+// IsSheet tells from the beginning of a file whether it is meant to be a coil sheet: its
+// header has a quantity and a value, and no frequency.
+func IsSheet(start []byte) bool {
+	t, err := cells.NewTable(bytes.NewReader(start), "")
+	if err != nil {
+		return false
+	}
+	has := func(name string) bool {
+		return slices.ContainsFunc(t.Header, func(h string) bool { return strings.EqualFold(strings.TrimSpace(h), name) })
+	}
+	return has("quantity") && has("value")
 }

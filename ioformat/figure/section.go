@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/model/drawing"
 	"fitcoil/model/field"
 )
 
@@ -185,4 +186,15 @@ func modeTable(c field.Coil, m *field.Mode, u quantity.Unit) chart.Table {
 		t.Rows = append(t.Rows, []string{fixed(u.FromSI(c.Length*float64(k+1)/float64(n)), 1), fixed(m.Voltage[k], 3), fixed(m.Current[k], 3)})
 	}
 	return t
+}
+
+// Drawing is Section with what a drawing predicts: the mode of the coil in air.
+func Drawing(d *drawing.Drawn) Figure {
+	p := d.Bare
+	n := len(p.Current) - 1
+	m := &field.Mode{Omega: 2 * math.Pi * d.Prediction.Frequency.Value, Voltage: p.Voltage[1:], Current: make([]float64, n)}
+	for k := range n {
+		m.Current[k] = (p.Current[k] + p.Current[k+1]) / 2
+	}
+	return Section(d.Drawing.Coil, m)
 }

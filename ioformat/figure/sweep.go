@@ -2,9 +2,11 @@ package figure
 
 import (
 	"fmt"
+	"math"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/model/decisions"
 )
 
 // Sweep is what a change of one quantity does to others. All in SI.
@@ -114,4 +116,24 @@ func (s *Sweep) alt() string {
 		}
 	}
 	return text
+}
+
+// Rebuilds shows gain and frequency over a sweep of one quantity of a drawing,
+// in the SI unit given.
+func Rebuilds(name, unit string, values []float64, now float64, points []decisions.SweepPoint) Figure {
+	gain := Outcome{Name: "core gain"}
+	f := Outcome{Name: "frequency", Unit: "Hz", Band: "95 % interval"}
+	for _, p := range points {
+		gain.Value = append(gain.Value, p.Gain)
+		v, lo, hi := math.NaN(), math.NaN(), math.NaN()
+		if p.Frequency.Determined {
+			v, lo, hi = p.Frequency.Value, p.Frequency.Interval[0], p.Frequency.Interval[1]
+		}
+		f.Value, f.Low, f.High = append(f.Value, v), append(f.Low, lo), append(f.High, hi)
+	}
+	s := Sweep{Name: name, Unit: unit, At: values, Now: now, Outcomes: []Outcome{f}}
+	if len(points) > 0 && finite(points[0].Gain) {
+		s.Outcomes = []Outcome{gain, f}
+	}
+	return Swept(s)
 }

@@ -1,11 +1,14 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
+	"fitcoil/fit"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
 
@@ -134,4 +137,37 @@ func pText(p float64) string {
 		return fmt.Sprintf("p = %s", quantity.Decimals(p, 3))
 	}
 	return fmt.Sprintf("p = %s", quantity.Digits(p, 2))
+}
+
+// leastProviso is the factor on uncertainties from which an answer tells on what they hang: with
+// intervals that are too narrow by less, nine of ten still hold.
+const leastProviso = 1.2
+
+// Proviso says under which assumption, that no reading can show to be wrong, the uncertainties
+// hold; "" where that makes little difference, and where they hold in no case.
+func Proviso(r *model.Result) string {
+	factor := r.MostIfCommon()
+	if factor < leastProviso || undermined(r) {
+		return ""
+	}
+	return fmt.Sprintf("± of inductance and capacitance hold for parts that err each by itself; of one reel or one meter, up to ×\u00a0%s: write common behind their tolerance, else own", quantity.Digits(factor, 2))
+}
+
+// proviso writes it below the verdict.
+func (t *text) proviso(r *model.Result) {
+	if s := Proviso(r); s != "" {
+		t.hang("  ", s)
+	}
+}
+
+// Unsettled says that a fit found no answer, and what to do.
+func Unsettled(e *estimation.NotConvergedError) string {
+	why := map[fit.Status]string{
+		fit.RoundingLimited: "its last digits do not settle",
+		fit.IterationLimit:  "the search went on and on",
+		fit.Runaway:         "a quantity ran off to where no reading depends on it",
+		fit.StartNotFinite:  "a value is too large or too small to compute with",
+	}[e.Status]
+	return "the readings lead to no answer to vouch for: " + cmp.Or(why, "the search for it did not settle") +
+		"; look with fitcoil check for a misread value, a wrong unit or a known value that can't be"
 }

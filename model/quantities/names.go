@@ -33,3 +33,42 @@ const (
 	QualityCore          = "quality_core"          // of the coil with the core, had it no loss but the core's and what it adds to the winding's
 	HandFrequencyDrop    = "hand_frequency_drop"   // of the bare coil, at one distance, Hz
 )
+
+// Key says which quantity: its name, and what it is one of where that needs saying.
+type Key struct {
+	Name string  // one of the names of this package, as EffectiveInductance
+	Core string  // the core it belongs to, "" for none
+	Part string  // the part it belongs to, "" for none
+	Hand float64 // m, the distance of the hand it belongs to, 0 for none
+}
+
+// OfLoss tells whether a quantity says where energy is lost.
+func OfLoss(name string) bool {
+	return name == QualityWinding || name == QualityDielectric || name == QualityCore
+}
+
+// OfCoupling tells whether a quantity is a coupling of a primary.
+func OfCoupling(name string) bool { return name == CouplingAtResonance || name == CouplingOfWindings }
+
+// RestsOnSplit tells whether a quantity has no meaning while only the product
+// of inductance and capacitance is known.
+func RestsOnSplit(name string) bool {
+	switch name {
+	case WindingCapacitance, TopCapacitance, CoreCapacitance:
+		return true
+	}
+	return false
+}
+
+// OfShape tells whether a quantity says how the capacitance is shared along the coil.
+func OfShape(name string) bool {
+	return name == WindingCapacitance || name == TopCapacitance || name == StrayCapacitance
+}
+
+// OfBench tells whether a quantity is one of the bench and not of the coil.
+func OfBench(name string) bool { return name == LeadCapacitance || name == Drift }
+
+// HandLaw tells whether a quantity is one of the law of a hand.
+func HandLaw(name string) bool {
+	return name == HandStrength || name == HandOffset || name == HandExponent
+}

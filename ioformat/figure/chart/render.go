@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 
@@ -43,4 +44,18 @@ func paint(canvas vg.Canvas, l *layout, fonts fonts, theme Theme, foreign bool) 
 	}
 	p.draw(l)
 	return p.written
+}
+
+// maker stands in every figure that is a file of its own.
+const maker = "drawn by fitcoil"
+
+// IsOwn tells whether content is a figure that Render made: such a file may be replaced
+// by the next.
+func IsOwn(content []byte) bool {
+	for _, magic := range []string{"<svg ", "\x89PNG", "%PDF-"} {
+		if bytes.HasPrefix(content, []byte(magic)) {
+			return bytes.Contains(content, []byte(maker))
+		}
+	}
+	return false
 }

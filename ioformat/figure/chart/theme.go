@@ -115,3 +115,19 @@ func (s Style) dashes() []float64 {
 
 // guideDashes is the pattern of what is dashed whatever its series.
 func guideDashes() []float64 { return []float64{4, 3} }
+
+// Colours are those of a theme, as style sheets write them: "#1A1A1A".
+type Colours struct {
+	Background, Ink, Faint, Grid, Mist string
+	Series                             []string
+}
+
+// Colours returns the colours of t, for what stands beside its figures.
+func (t Theme) Colours() Colours {
+	p := t.palette()
+	c := Colours{Background: hex(p.background), Ink: hex(p.ink), Faint: hex(p.faint), Grid: hex(p.grid), Mist: hex(p.mist)}
+	for _, s := range p.series {
+		c.Series = append(c.Series, hex(s))
+	}
+	return c
+}
