@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"strings"
 
@@ -55,16 +56,14 @@ type captureOptions struct {
 func (o captureOptions) settings() (opt waveform.Options, set ringing.Settings, err error) {
 	opt.Column = o.column
 	if o.interval != "" {
-		if opt.Interval, err = positive(o.interval, quantity.Time, "a time above zero, as 10ns"); err != nil {
-			return opt, set, usagef("--interval: %v", err)
+		if opt.Interval, err = positive("interval", o.interval, quantity.Time, math.MaxFloat64, "a time above zero, as 10ns"); err != nil {
+			return opt, set, err
 		}
 	}
 	if o.timebase != "" {
-		if set.Timebase, err = positive(o.timebase, quantity.Fraction, "an uncertainty above zero, as 50ppm"); err != nil {
-			return opt, set, usagef("--timebase: %v", err)
-		}
+		set.Timebase, err = positive("timebase", o.timebase, quantity.Fraction, math.MaxFloat64, "an uncertainty above zero, as 50ppm")
 	}
-	return opt, set, nil
+	return opt, set, err
 }
 
 func (c *call) capture(o captureOptions) error {
@@ -129,13 +128,16 @@ func captureFigures(list []report.Captured, sweeps []report.Swept) (figures []fi
 	return figures
 }
 
-// positive reads a quantity above zero.
-func positive(text string, d quantity.Dimension, expected string) (float64, error) {
+// positive reads the value of a flag that is a quantity above zero, up to most.
+func positive(flag, text string, d quantity.Dimension, most float64, expected string) (float64, error) {
 	q, err := quantity.Form{Dimension: d}.Parse(text)
-	if err == nil && q.Value <= 0 {
+	if err == nil && !(q.Value > 0 && q.Value <= most) {
 		err = &quantity.Error{Read: text, Expected: expected}
 	}
-	return q.Value, err
+	if err != nil {
+		return 0, usagef("--%s: %v", flag, err)
+	}
+	return q.Value, nil
 }
 
 // captureError is a capture that holds no frequency.
@@ -238,15 +240,8 @@ func (c *call) logRows(list []report.Captured, sweeps []report.Swept, state, log
 	if err != nil {
 		return err
 	}
-	c.note(append([]string{shown(log) + ": " + rowsAdded(len(rows))}, unplaced...))
+	c.note(append([]string{shown(log) + ": " + quantity.Count(len(rows), "row") + " added"}, unplaced...))
 	return nil
-}
-
-func rowsAdded(n int) string {
-	if n == 1 {
-		return "1 row added"
-	}
-	return fmt.Sprintf("%d rows added", n)
 }
 
 // appendRows adds rows to a log, and says what of them it has no column for.

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"math"
+
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/quantity"
@@ -30,14 +32,11 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 		do: func(c *call) error {
 			var distances []float64
 			for _, h := range hands {
-				q, err := quantity.Form{Dimension: quantity.Length}.Parse(h)
-				if err == nil && q.Value <= 0 {
-					err = &quantity.Error{Read: h, Expected: "a distance above zero, as 10cm"}
-				}
+				d, err := positive("hand", h, quantity.Length, math.MaxFloat64, "a distance above zero, as 10cm")
 				if err != nil {
-					return usagef("--hand: %v", err)
+					return err
 				}
-				distances = append(distances, q.Value)
+				distances = append(distances, d)
 			}
 			sheet, file, err := c.readSheet(c.args[0])
 			if err != nil {
@@ -86,15 +85,8 @@ func (e *sheetError) Error() string { return shown(e.name) + ": " + e.problem }
 
 // readSheet reads a coil sheet and tells its notices.
 func (c *call) readSheet(name string) (sheet *coilsheet.Sheet, file report.File, err error) {
-	f, err := c.open(name)
-	if err != nil {
-		return nil, file, err
+	if sheet, file, err = readHashed(c, name, coilsheet.Read); err == nil {
+		c.noteRead(sheet.Notices, sheet.Notices)
 	}
-	defer f.Close()
-	h := newHashing(f)
-	if sheet, err = coilsheet.Read(h, shown(name)); err != nil {
-		return nil, file, readFault(name, err)
-	}
-	c.noteRead(sheet.Notices, sheet.Notices)
-	return sheet, fileOf(name, h.hash()), nil
+	return sheet, file, err
 }

@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 	"unicode"
+
+	"fitcoil/ioformat/quantity"
 )
 
 func completionVerb() *verb {
@@ -30,7 +32,7 @@ text. Put it where the shell looks for completions, for instance
 			case "fish":
 				script = fishCompletion()
 			default:
-				return c.verb.usage(fmt.Sprintf("read %q, expected %s%s", shell, enumerate(shells), meant(shell, shells, "")))
+				return c.verb.usage(fmt.Sprintf("read %q, expected %s%s", shell, quantity.Listed(shells, "or"), meant(shell, shells, "")))
 			}
 			_, err := io.WriteString(c.out, script)
 			return err

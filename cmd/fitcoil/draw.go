@@ -9,9 +9,6 @@ import (
 	"fitcoil/ioformat/outfile"
 )
 
-// figureFormats lists what --format may be.
-func figureFormats() []string { return chart.Formats() }
-
 // draw writes figures into the folder that --plots names: all of them, or none.
 func (c *call) draw(figures []figure.Figure) error {
 	formats := []string{"svg", "png"}
@@ -19,7 +16,9 @@ func (c *call) draw(figures []figure.Figure) error {
 		formats = []string{c.opt.format}
 	}
 	var files []outfile.File
+	var names []string
 	for i := range figures {
+		names = append(names, figures[i].Name)
 		for _, format := range formats {
 			content, err := figures[i].Render(format, chart.Light)
 			if err != nil {
@@ -30,10 +29,6 @@ func (c *call) draw(figures []figure.Figure) error {
 	}
 	if err := c.writeAll(c.opt.plots, files); err != nil {
 		return err
-	}
-	var names []string
-	for i := range figures {
-		names = append(names, figures[i].Name)
 	}
 	c.note([]string{fmt.Sprintf("%s: drew %s, as %s", c.opt.plots, strings.Join(names, ", "), strings.Join(formats, " and "))})
 	return nil

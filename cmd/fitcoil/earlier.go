@@ -41,18 +41,9 @@ func (c *call) follow(in *input) error {
 
 // readEarlier reads one file of --known-from, and notes it among the inputs.
 func (c *call) readEarlier(name string, in *input) ([]estimation.Earlier, error) {
-	f, err := c.open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	h := newHashing(f)
-	list, err := earlier.Read(h, shown(name))
-	if err != nil {
-		return nil, readFault(name, err)
-	}
-	in.src.Files = append(in.src.Files, fileOf(name, h.hash()))
-	return list, nil
+	list, file, err := readHashed(c, name, earlier.Read)
+	in.src.Files = append(in.src.Files, file)
+	return list, err
 }
 
 // adopt has in follow e, by the names that its log has for cores and parts.

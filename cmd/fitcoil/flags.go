@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 )
@@ -69,7 +70,7 @@ func (c *call) view() report.View { return report.View{Full: c.opt.full, Width: 
 func plotFlags(c *call) {
 	f, o := c.flags, &c.opt
 	f.Var(once(&o.plots), "plots", "`folder` to draw figures into; made if missing; figures drawn by fitcoil are replaced")
-	f.Var(oneOf(&o.format, figureFormats()...), "format", "`format` of figures: svg, png or pdf (default svg and png)")
+	f.Var(oneOf(&o.format, chart.Formats()...), "format", "`format` of figures: svg, png or pdf (default svg and png)")
 	f.BoolVar(&o.force, "force", false, "overwrite files that fitcoil did not draw")
 }
 
@@ -86,14 +87,7 @@ func (c *call) topVoltage(sheet *coilsheet.Sheet) (float64, error) {
 		}
 		return sheet.TopVoltage.Value, nil
 	}
-	q, err := quantity.Form{Dimension: quantity.Voltage}.Parse(c.opt.volts)
-	if err == nil && !(q.Value > 0 && q.Value <= 1e8) {
-		err = &quantity.Error{Read: c.opt.volts, Expected: "a voltage above zero, as 20kV"}
-	}
-	if err != nil {
-		return 0, usagef("--top-voltage: %v", err)
-	}
-	return q.Value, nil
+	return positive("top-voltage", c.opt.volts, quantity.Voltage, 1e8, "a voltage above zero, as 20kV")
 }
 
 // single is the value of a flag that may be given once.
@@ -141,19 +135,10 @@ func (s *single) Set(text string) error {
 	case text == "":
 		return errors.New("needs a value, but what is given is empty")
 	case s.choices != nil && !slices.Contains(s.choices, text):
-		return fmt.Errorf("read %q, expected %s%s", text, enumerate(s.choices), meant(text, s.choices, ""))
+		return fmt.Errorf("read %q, expected %s%s", text, quantity.Listed(s.choices, "or"), meant(text, s.choices, ""))
 	}
 	s.given = &text
 	return s.set(text)
-}
-
-// enumerate joins words as a sentence does.
-func enumerate(words []string) string {
-	last := len(words) - 1
-	if last < 1 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
 
 // badFlag puts a fault in the flags into words, with what might have been

@@ -3,7 +3,6 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"hash"
 	"io"
 	"os"
 
@@ -39,19 +38,18 @@ func logFile(name string, log *benchlog.Log) report.File {
 	return f
 }
 
-// hashing is a reader that keeps the hash of what was read.
-type hashing struct {
-	io.Reader
-	sum hash.Hash
-}
-
-func newHashing(r io.Reader) *hashing {
+// readHashed reads an input, and describes it with the hash of all that it holds.
+func readHashed[T any](c *call, name string, read func(io.Reader, string) (T, error)) (content T, file report.File, err error) {
+	f, err := c.open(name)
+	if err != nil {
+		return content, file, err
+	}
+	defer f.Close()
 	sum := sha256.New()
-	return &hashing{io.TeeReader(r, sum), sum}
-}
-
-// hash reads the rest, and returns the hash of all in hexadecimal.
-func (h *hashing) hash() string {
-	io.Copy(io.Discard, h.Reader) // what can't be read isn't hashed
-	return hex.EncodeToString(h.sum.Sum(nil))
+	all := io.TeeReader(f, sum)
+	if content, err = read(all, shown(name)); err != nil {
+		return content, file, readFault(name, err)
+	}
+	io.Copy(io.Discard, all) // what can't be read isn't hashed
+	return content, fileOf(name, hex.EncodeToString(sum.Sum(nil))), nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"slices"
 
 	"fitcoil/ioformat/benchlog"
@@ -179,21 +180,18 @@ func (c *call) reach(r *model.Result, in input, s *benchlog.States, list []readi
 	case c.opt.plots != "":
 		return usagef("--reach draws no figure; leave --plots out")
 	}
-	f, err := quantity.Form{Dimension: quantity.Frequency}.Parse(o.reach)
-	if err == nil && f.Value <= 0 {
-		err = &quantity.Error{Read: o.reach, Expected: "a frequency above zero, as 1.5MHz"}
-	}
+	hertz, err := positive("reach", o.reach, quantity.Frequency, math.MaxFloat64, "a frequency above zero, as 1.5MHz")
 	if err != nil {
-		return usagef("--reach: %v", err)
+		return err
 	}
 	if o.by == "" {
-		return c.everyWay(r, in, s, list[0], f.Value, o.have)
+		return c.everyWay(r, in, s, list[0], hertz, o.have)
 	}
 	control := map[string]decisions.Control{"added": decisions.ByAdded, "covered": decisions.ByCovered, "hand": decisions.ByHand}[o.by]
 	if control == decisions.ByCovered && list[0].Core == "" {
 		return usagef("--by covered needs the core to slide in, as core=rod")
 	}
-	answer := decisions.Reach(r.Result, f.Value, list[0], s.Parts()[len(r.Parts()):], control, in.opt.StandardUncertainty())
+	answer := decisions.Reach(r.Result, hertz, list[0], s.Parts()[len(r.Parts()):], control, in.opt.StandardUncertainty())
 	switch {
 	case c.opt.json:
 		return report.ReachJSON(c.out, r, answer, s.Parts(), in.src)

@@ -42,7 +42,7 @@ func (c *commented) judge(line int, row []string) {
 func (c *commented) finish() {
 	c.look()
 	if more := c.told - mostTold; more > 0 {
-		c.notices.add(c.last, "here ends a list of "+plainCount(more, "more such line")+", left out too")
+		c.notices.add(c.last, "here ends a list of "+quantity.Count(more, "more such line")+", left out too")
 	}
 }
 

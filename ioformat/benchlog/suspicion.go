@@ -60,21 +60,12 @@ func (n *notices) tellColumns(line int, c *columns) {
 	for _, h := range c.unknown[:min(most, len(c.unknown))] {
 		quoted = append(quoted, quantity.Quote(h))
 	}
-	text := "not used: " + plural(len(c.unknown), "column") + " " + strings.Join(quoted, ", ")
+	_, columns, _ := strings.Cut(quantity.Count(len(c.unknown), "column"), " ")
+	text := "not used: " + columns + " " + strings.Join(quoted, ", ")
 	if more := len(c.unknown) - most; more > 0 {
 		text += " and " + strconv.Itoa(more) + " more"
 	}
 	n.add(line, text)
-}
-
-// plainCount writes how many there are of what.
-func plainCount(n int, what string) string { return strconv.Itoa(n) + " " + plural(n, what) }
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return what
-	}
-	return what + "s"
 }
 
 // suspects are values of one kind, one of which may have been written in a

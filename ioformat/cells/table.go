@@ -279,18 +279,18 @@ func (t *Table) fits() bool {
 		f.Problem = "this is the mark of a merge conflict"
 		f.Do = "decide which of the two versions holds, and delete the marks"
 	case len(t.row) > len(t.Header): // be it empty cells: a decimal comma may have made them
-		f.Problem = fmt.Sprintf("the row has %s", count(len(t.row), "cell"))
+		f.Problem = fmt.Sprintf("the row has %s", quantity.Count(len(t.row), "cell"))
 		f.Expected = fmt.Sprintf("%d as in the header", len(t.Header))
 		f.Do = "put a cell that holds the delimiter in quotes"
 		if t.Delimiter == ',' {
 			f.Do = "if the comma is a decimal mark, use ; between cells; if it belongs to a text, put that cell in quotes"
 		}
 	case len(t.row) < named:
-		f.Problem = fmt.Sprintf("the row has %s", count(len(t.row), "cell"))
+		f.Problem = fmt.Sprintf("the row has %s", quantity.Count(len(t.row), "cell"))
 		f.Expected = fmt.Sprintf("%d as in the header", named)
 		f.Do = "write the delimiter for empty cells too"
 		if t.atEnd() {
-			f.Problem = fmt.Sprintf("the file ends inside this row: it has %s", count(len(t.row), "cell"))
+			f.Problem = fmt.Sprintf("the file ends inside this row: it has %s", quantity.Count(len(t.row), "cell"))
 			f.Do = "complete the row or delete it"
 		}
 	default:
@@ -312,13 +312,6 @@ func conflictMarker(s string) bool {
 		}
 	}
 	return false
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // intact reports cells whose characters were damaged, and cells in quotes that

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -20,9 +21,7 @@ func Budget(r *model.Result) Figure {
 	v := look(r)
 	rows := v.budgetRows(l, c)
 	if len(rows) == 0 {
-		f.Alt = "Effective inductance and capacitance are not determined by these readings, so there is no variance to share out."
-		f.Panels = []chart.Panel{{Empty: f.Alt}}
-		return f
+		return empty(f, "Effective inductance and capacitance are not determined by these readings, so there is no variance to share out.")
 	}
 	f.Table.Columns = []string{"variance from", "of L [%]", "of C [%]"}
 	var names []string
@@ -33,8 +32,7 @@ func Budget(r *model.Result) Figure {
 		names = append([]string{w.name}, names...)
 		for k, share := range w.share {
 			top := at + 0.38 - 0.38*float64(k)
-			p.Areas = append(p.Areas, chart.Area{Style: budgetStyles()[k], Outline: []chart.XY{
-				{X: 0, Y: top - 0.32}, {X: 100 * share, Y: top - 0.32}, {X: 100 * share, Y: top}, {X: 0, Y: top}}})
+			p.Areas = append(p.Areas, chart.Area{Style: budgetStyles()[k], Outline: box(0, 100*share, top-0.32, top)})
 			most = max(most, 100*share)
 		}
 		f.Table.Rows = append(f.Table.Rows, []string{w.name, percent(w.share[0]), percent(w.share[1])})
@@ -94,7 +92,7 @@ func (v *view) budgetRows(estimates ...*quantities.Estimate) (list budgetList) {
 		rest.share[1] += w.share[1]
 	}
 	if count > 0 && len(shown) > 0 {
-		rest.name = plural(count, "other source")
+		rest.name = quantity.Count(count, "other source")
 		shown = append(shown, rest)
 	}
 	return shown

@@ -59,9 +59,7 @@ const (
 // leftOut shades the stretches that were not fitted.
 func leftOut(r *ringing.Result, y chart.Axis, ut quantity.Unit) (list []chart.Area) {
 	for _, l := range r.Left {
-		from, to := ut.FromSI(l.Start), ut.FromSI(l.End)
-		list = append(list, chart.Area{Style: chart.Mist, Outline: []chart.XY{
-			{X: from, Y: y.Min}, {X: to, Y: y.Min}, {X: to, Y: y.Max}, {X: from, Y: y.Max}}})
+		list = append(list, chart.Area{Style: chart.Mist, Outline: box(ut.FromSI(l.Start), ut.FromSI(l.End), y.Min, y.Max)})
 	}
 	return list
 }
@@ -119,7 +117,7 @@ func detailPanel(v ringing.View, uv quantity.Unit) chart.Panel {
 	if single(v.Trace) {
 		p.Lines = nil
 		for i, t := range v.Trace.Time {
-			if y := v.Trace.Min[i]; finite(y) {
+			if y := v.Trace.Min[i]; quantities.Finite(y) {
 				p.Points = append(p.Points, chart.Point{XY: chart.XY{X: ut.FromSI(t), Y: uv.FromSI(y)}, Style: captured, Small: true})
 			}
 		}
@@ -154,7 +152,7 @@ func columns(b ringing.Band, s chart.Style, ut, uv quantity.Unit) (list []chart.
 	open := false
 	for i, t := range b.Time {
 		low, high := b.Min[i], b.Max[i]
-		if !finite(low, high) {
+		if !quantities.Finite(low, high) {
 			open = false
 			continue
 		}

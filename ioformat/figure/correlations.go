@@ -21,9 +21,7 @@ func Correlations(r *model.Result) Figure {
 	list := all[:min(len(all), mostCorrelated)]
 	n := len(list)
 	if n < 2 {
-		f.Alt = "Fewer than two quantities have a standard uncertainty, so there is no correlation."
-		f.Panels = []chart.Panel{{Empty: f.Alt}}
-		return f
+		return empty(f, "Fewer than two quantities have a standard uncertainty, so there is no correlation.")
 	}
 	v := look(r)
 	rho := r.Correlations(list)
@@ -34,9 +32,9 @@ func Correlations(r *model.Result) Figure {
 		p.X.Ticks = append(p.X.Ticks, chart.Tick{At: float64(i), Label: strconv.Itoa(i + 1)})
 		for j := range n {
 			c := rho[i*n+j]
-			y := float64(n - 1 - i)
-			p.Areas = append(p.Areas, chart.Area{Style: signStyle(c), Tint: math.Max(1e-3, cellTint*math.Abs(c)), Outline: square(float64(j), y)})
-			p.Texts = append(p.Texts, chart.Text{XY: chart.XY{X: float64(j), Y: y}, Text: cellText(c)})
+			x, y := float64(j), float64(n-1-i)
+			p.Areas = append(p.Areas, chart.Area{Style: signStyle(c), Tint: math.Max(1e-3, cellTint*math.Abs(c)), Outline: box(x-cellHalf, x+cellHalf, y-cellHalf, y+cellHalf)})
+			p.Texts = append(p.Texts, chart.Text{XY: chart.XY{X: x, Y: y}, Text: cellText(c)})
 		}
 	}
 	p.X.Min, p.X.Max = -0.5, float64(n)-0.5
@@ -44,12 +42,9 @@ func Correlations(r *model.Result) Figure {
 	f.Panels = []chart.Panel{p}
 	f.Keys = []chart.Key{{Text: "rise together", Style: signStyle(1), Area: true}, {Text: "one rises as the other falls", Style: signStyle(-1), Area: true}}
 	f.Notes = []string{"Correlation coefficients, which hold as far as the fit is linear. Near ±1, what is computed from both needs their covariance."}
-	if words := v.symbols(list); words != "" {
-		f.Notes = append(f.Notes, words)
-	}
-	f.Notes = append(f.Notes, v.remarks()...)
+	f.Notes = append(append(f.Notes, v.symbols(list)...), v.remarks()...)
 	f.Table = covarianceTable(all, r.Correlations(all))
-	f.Alt = "Correlation coefficients of " + plural(n, "estimate") + ": " + strongest(list, rho) + "."
+	f.Alt = "Correlation coefficients of " + quantity.Count(n, "estimate") + ": " + strongest(list, rho) + "."
 	return f
 }
 
@@ -58,6 +53,7 @@ const (
 	mostTabled        = 12
 	correlationHeight = 19.0
 	cellTint          = 0.5
+	cellHalf          = 0.48 // of its width
 )
 
 // cellText is a coefficient with at most four decimals, cut rather than rounded: none but 1 is
@@ -76,7 +72,7 @@ func covarianceTable(list []*quantities.Estimate, rho []float64) (t chart.Table)
 	t.Columns = []string{"covariance below, correlation above"}
 	var units []quantity.Unit
 	for _, e := range list {
-		u := quantity.UnitFor(e.Value, e.Uncertainty, baseUnit(e.Unit))
+		u := quantity.UnitFor(e.Value, e.Uncertainty, quantity.BaseUnit(e.Unit))
 		units, t.Columns = append(units, u), append(t.Columns, axisLabel(wording.QuantityOf(e), u))
 	}
 	for i, e := range list {
@@ -100,12 +96,6 @@ func signStyle(c float64) chart.Style {
 		return 2
 	}
 	return 1
-}
-
-// square is a cell around a place.
-func square(x, y float64) []chart.XY {
-	const half = 0.48
-	return []chart.XY{{X: x - half, Y: y - half}, {X: x + half, Y: y - half}, {X: x + half, Y: y + half}, {X: x - half, Y: y + half}}
 }
 
 // strongest words the coefficients beyond ±0.5.

@@ -8,6 +8,7 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // Frequency shows what was measured with the fitted curve of the conditions and
@@ -15,7 +16,7 @@ import (
 func Frequency(r *model.Result) Figure {
 	v := look(r)
 	f := Figure{Name: "frequency", Title: "Does the model fit the measured frequencies?"}
-	placed, unplaceable := split(v.readings, func(r *reading) bool { return finite(r.added) })
+	placed, unplaceable := split(v.readings, func(r *reading) bool { return quantities.Finite(r.added) })
 	if len(placed) == 0 {
 		f.Alt = "No reading has a place on an axis of added capacitance."
 		f.Panels = []chart.Panel{{Empty: unplaced(unplaceable)}}
@@ -50,7 +51,7 @@ func Frequency(r *model.Result) Figure {
 // addedUpTo returns the most that readings have on the top [F].
 func addedUpTo(list []reading) (most float64) {
 	for _, r := range list {
-		if finite(r.added) {
+		if quantities.Finite(r.added) {
 			most = math.Max(most, r.added)
 		}
 	}
@@ -121,7 +122,7 @@ func (v *view) frequencyAlt(placed []reading) string {
 		d.add(math.Abs(r.Residual))
 	}
 	s := fmt.Sprintf("Frequencies of %s in %s, between %s and %s, ",
-		plural(len(placed), "reading"), plural(len(v.conditions), "condition"),
+		quantity.Count(len(placed), "reading"), quantity.Count(len(v.conditions), "condition"),
 		quantity.FormatValue(y.low, 4, "Hz"), quantity.FormatValue(y.high, 4, "Hz"))
 	if x.high > 0 {
 		s += fmt.Sprintf("against up to %s of added capacitance, with fitted curves and their 95 %% bands.", quantity.FormatValue(x.high, 3, "F"))

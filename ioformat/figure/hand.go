@@ -116,7 +116,7 @@ func (v *view) handMarks(curves []handCurve, hands []reading) (marks []handMark,
 			continue
 		}
 		e := decisions.HandDrop(v.result.Result, r.State)
-		if !e.Determined || !finite(r.Residual) {
+		if !e.Determined || !quantities.Finite(r.Residual) {
 			continue
 		}
 		own, _ := v.uncertainties(r)
@@ -128,7 +128,7 @@ func (v *view) handMarks(curves []handCurve, hands []reading) (marks []handMark,
 		marks = append(marks, handMark{r, k, drop, drop - own, drop + own})
 	}
 	if others > 0 {
-		notes = append(notes, fmt.Sprintf("Not shown: %s of a hand with something else on the top.", plural(others, "reading")))
+		notes = append(notes, fmt.Sprintf("Not shown: %s of a hand with something else on the top.", quantity.Count(others, "reading")))
 	}
 	if len(below) > 0 {
 		notes = append(notes, fmt.Sprintf("Not shown: %s, whose drop is not above zero.", lines(below)))

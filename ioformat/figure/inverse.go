@@ -20,7 +20,7 @@ func InverseSquare(r *model.Result) Figure {
 	v := look(r)
 	f := Figure{Name: "inverse-square", Title: "Which L and C follow from the added capacitors?"}
 	shown, _ := split(v.readings, func(r *reading) bool {
-		return finite(r.added) && math.IsInf(r.State.Hand, 1) && r.State.Primary.Kind == readings.PrimaryOpen
+		return quantities.Finite(r.added) && math.IsInf(r.State.Hand, 1) && r.State.Primary.Kind == readings.PrimaryOpen
 	})
 	own := 0.0
 	pair, ok := r.Pair()
@@ -30,9 +30,7 @@ func InverseSquare(r *model.Result) Figure {
 	shown, beyond := nearOwn(shown, own)
 	most := addedUpTo(shown)
 	if most == 0 {
-		f.Alt = "Nothing was added in any reading without a hand: frequencies alone fix only the product of L and C."
-		f.Panels = []chart.Panel{{Empty: f.Alt}}
-		return f
+		return empty(f, "Nothing was added in any reading without a hand: frequencies alone fix only the product of L and C.")
 	}
 	p, ut := v.inversePanel(shown, most, own)
 	if ok {
@@ -50,7 +48,7 @@ func InverseSquare(r *model.Result) Figure {
 	}
 	f.Panels = []chart.Panel{p}
 	f.Notes = append(f.Notes, v.remarks()...)
-	f.Alt = fmt.Sprintf("1/ω² of %s against up to %s of added capacitance, which rises nearly in a straight line.", plural(len(shown), "reading"), quantity.FormatValue(most, 3, "F"))
+	f.Alt = fmt.Sprintf("1/ω² of %s against up to %s of added capacitance, which rises nearly in a straight line.", quantity.Count(len(shown), "reading"), quantity.FormatValue(most, 3, "F"))
 	if ok {
 		f.Alt += fmt.Sprintf(" Effective inductance (slope) %s, effective capacitance (intercept) %s.", estimate(&pair.Inductance), estimate(&pair.Capacitance))
 	}
@@ -59,11 +57,7 @@ func InverseSquare(r *model.Result) Figure {
 
 // estimate writes one with its ±.
 func estimate(e *quantities.Estimate) string {
-	unit := e.Unit
-	if unit == "1" {
-		unit = ""
-	}
-	return quantity.Format(e.Value, e.Uncertainty, unit).String()
+	return quantity.Format(e.Value, e.Uncertainty, quantity.BaseUnit(e.Unit)).String()
 }
 
 // nearOwn leaves out readings with much more on the top than the coil has itself, where some

@@ -37,7 +37,7 @@ func Losses(r *model.Result) *Figure {
 		var parts []chart.Area
 		for k, part := range o.Parts {
 			to := from + 1000*part
-			parts = append(parts, chart.Area{Style: lossStyle(k), Outline: []chart.XY{{X: from, Y: at - 0.34}, {X: to, Y: at - 0.34}, {X: to, Y: at + 0.34}, {X: from, Y: at + 0.34}}})
+			parts = append(parts, chart.Area{Style: lossStyle(k), Outline: box(from, to, at-0.34, at+0.34)})
 			row, from = append(row, fixed(1000*part, 2)), to
 		}
 		f.Table.Rows = append(f.Table.Rows, append(row, fixed(1000/from, 0)))
@@ -63,14 +63,14 @@ func Losses(r *model.Result) *Figure {
 	f.Keys = append(f.Keys, chart.Key{Text: "as read, ± 5 % (a guess)", Style: chart.Ink, Mark: true, Line: true})
 	f.Notes = []string{"Bars: the split of 1/Q by how each loss grows with frequency and with what is added. A core's holds what its field adds to the winding's loss. Where marks leave the ends of the bars, another loss is at work."}
 	if left := len(list) - len(shown); left > 0 {
-		f.Notes = append(f.Notes, fmt.Sprintf("Not drawn: %s more.", plural(left, "quality factor")))
+		f.Notes = append(f.Notes, fmt.Sprintf("Not drawn: %s more.", quantity.Count(left, "quality factor")))
 	}
 	f.Notes = append(f.Notes, v.remarks()...)
 	var words []string
 	for _, e := range of {
 		words = append(words, wording.Loss(e)+" "+quantity.Format(e.Value, e.Uncertainty, "").String())
 	}
-	f.Alt = fmt.Sprintf("The inverse of %s beside what each loss brings to it. Quality factors by themselves: %s.", plural(len(list), "quality factor"), strings.Join(words, ", "))
+	f.Alt = fmt.Sprintf("The inverse of %s beside what each loss brings to it. Quality factors by themselves: %s.", quantity.Count(len(list), "quality factor"), strings.Join(words, ", "))
 	return &f
 }
 

@@ -12,6 +12,7 @@ import (
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -27,14 +28,14 @@ func Predictions(r *model.Result, list []decisions.Prediction, parts []readings.
 	f := Figure{Name: "predictions", Title: "Where do the predictions lie beside the readings?"}
 	var reach span
 	reach.add(0)
-	read, _ := split(v.readings, func(r *reading) bool { return finite(r.added) })
+	read, _ := split(v.readings, func(r *reading) bool { return quantities.Finite(r.added) })
 	for _, r := range read {
 		reach.add(r.added)
 	}
 	var marks []chart.Point
 	for i, p := range list {
 		added := v.top(p.State, parts)
-		if !p.Frequency.Determined || !finite(added) {
+		if !p.Frequency.Determined || !quantities.Finite(added) {
 			continue
 		}
 		reach.add(added)
@@ -46,8 +47,8 @@ func Predictions(r *model.Result, list []decisions.Prediction, parts []readings.
 		marks = append(marks, m)
 	}
 	f.Notes, f.Table = predictionNotes(list, parts), predictionTable(list, parts)
-	f.Alt = fmt.Sprintf("Predicted frequencies of %s, over %s and the fitted curves. %s", plural(len(marks), "state"),
-		plural(len(read), "reading"), strings.Join(f.Notes, " "))
+	f.Alt = fmt.Sprintf("Predicted frequencies of %s, over %s and the fitted curves. %s", quantity.Count(len(marks), "state"),
+		quantity.Count(len(read), "reading"), strings.Join(f.Notes, " "))
 	if len(marks) == 0 {
 		f.Panels = []chart.Panel{{Empty: "None of these frequencies is determined by the readings."}}
 		return f
@@ -132,7 +133,7 @@ func (v *view) top(s readings.State, parts []readings.Part) float64 {
 // predictionNotes lists the predictions by the numbers beside their marks.
 func predictionNotes(list []decisions.Prediction, parts []readings.Part) (notes []string) {
 	if len(list) > mostPredictions {
-		return []string{fmt.Sprintf("%s: too many to name them here.", plural(len(list), "prediction"))}
+		return []string{fmt.Sprintf("%s: too many to name them here.", quantity.Count(len(list), "prediction"))}
 	}
 	for i, p := range list {
 		what := "not determined by these readings"

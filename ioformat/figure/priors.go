@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -20,9 +21,7 @@ func Priors(r *model.Result) Figure {
 	v := look(r)
 	all := r.MovedPriors()
 	if len(all) == 0 {
-		f.Alt = "This fit has no prior: all that it knows comes from the readings."
-		f.Panels = []chart.Panel{{Empty: f.Alt}}
-		return f
+		return empty(f, "This fit has no prior: all that it knows comes from the readings.")
 	}
 	f.Table.Columns = []string{"prior", "believed", "known now", "moved [own u]", "u left [%]"}
 	for i := range all {
@@ -38,8 +37,7 @@ func Priors(r *model.Result) Figure {
 		b := &shown[i]
 		at := float64(len(shown) - 1 - i)
 		names = append([]string{wording.MovedName(v.shortMoved(b))}, names...)
-		p.Areas = append(p.Areas, chart.Area{Style: chart.Faint, Tint: priorTint, Outline: []chart.XY{
-			{X: -1, Y: at - 0.3}, {X: 1, Y: at - 0.3}, {X: 1, Y: at + 0.3}, {X: -1, Y: at + 0.3}}})
+		p.Areas = append(p.Areas, chart.Area{Style: chart.Faint, Tint: priorTint, Outline: box(-1, 1, at-0.3, at+0.3)})
 		moved, left := b.Moved(), b.Narrowed()
 		p.Lines = append(p.Lines, chart.Line{Style: nowStyle, Bold: true, Points: []chart.XY{{X: moved - left, Y: at}, {X: moved + left, Y: at}}})
 		p.Points = append(p.Points, chart.Point{XY: chart.XY{X: moved, Y: at}, Style: nowStyle})
@@ -51,14 +49,14 @@ func Priors(r *model.Result) Figure {
 	f.Keys = []chart.Key{{Text: "believed, ± u", Style: chart.Faint, Band: true}, {Text: "known now, ± u", Style: nowStyle, Mark: true, Line: true}}
 	f.Notes = []string{"A short bar: the readings say more than the prior. A bar as wide as the grey one: the prior is all that is known."}
 	if n := len(all) - len(shown); n > 0 {
-		f.Notes = append(f.Notes, fmt.Sprintf("Not drawn: %s that changed least.", plural(n, "prior")))
+		f.Notes = append(f.Notes, fmt.Sprintf("Not drawn: %s that changed least.", quantity.Count(n, "prior")))
 	}
 	if len(v.long) > 0 {
 		f.Notes = append(f.Notes, strings.Join(v.long, " "))
 	}
 	most := slices.MaxFunc(all, func(a, b estimation.MovedPrior) int { return cmp.Compare(math.Abs(a.Moved()), math.Abs(b.Moved())) })
 	what, believed, now := wording.MovedPrior(&most)
-	f.Alt = fmt.Sprintf("%s beside what the fit makes of them. Moved most: %s, from %s to %s, by %s of its standard uncertainties.", plural(len(all), "prior"), what, believed, now, fixed(math.Abs(most.Moved()), 1))
+	f.Alt = fmt.Sprintf("%s beside what the fit makes of them. Moved most: %s, from %s to %s, by %s of its standard uncertainties.", quantity.Count(len(all), "prior"), what, believed, now, fixed(math.Abs(most.Moved()), 1))
 	return f
 }
 

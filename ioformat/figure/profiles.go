@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"fitcoil/fit"
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -21,9 +23,7 @@ func Profiles(r *model.Result, s estimation.Surface, list []estimation.Profiled)
 	f := Figure{Name: "profiles", Title: "Do standard uncertainties and correlations tell enough?", Width: matrixWidth}
 	n := len(s.Curves)
 	if n == 0 {
-		f.Alt = "No quantity of these readings has a 95 % interval to compare with a profile."
-		f.Panels = []chart.Panel{{Empty: f.Alt}}
-		return f
+		return empty(f, "No quantity of these readings has a 95 % interval to compare with a profile.")
 	}
 	m := newMatrix(look(r), s)
 	f.Across = n
@@ -75,10 +75,7 @@ func newMatrix(v *view, s estimation.Surface) *matrix {
 	for i := range s.Curves {
 		c := &s.Curves[i]
 		var x span
-		for _, q := range c.Linear {
-			x.add(q.At)
-		}
-		for _, q := range c.Profile {
+		for _, q := range slices.Concat(c.Linear, c.Profile) {
 			x.add(q.At)
 		}
 		for _, g := range s.Regions {
@@ -93,7 +90,7 @@ func newMatrix(v *view, s estimation.Surface) *matrix {
 				}
 			}
 		}
-		u := unit(x.largest(), baseUnit(c.Unit))
+		u := unit(x.largest(), quantity.BaseUnit(c.Unit))
 		m.units = append(m.units, u)
 		m.names = append(m.names, axisLabel(symbol(v.shortCore(c.Estimate)), u))
 		a := chart.Over("", u.FromSI(x.low), u.FromSI(x.high), 2)
@@ -122,14 +119,14 @@ func (m *matrix) curve(i int) chart.Panel {
 	p := chart.Panel{Height: matrixHeight, Title: m.names[i], X: m.axis(i, i == len(m.Curves)-1),
 		Y:     chart.Axis{Max: top, Ticks: []chart.Tick{{At: 0, Label: "0"}, {At: c.Limit, Label: fixed(c.Limit, 1)}}, Unshown: i > 0},
 		Rules: []chart.Rule{{At: c.Limit}}}
-	profile, linear := chart.Line{Style: profileStyle}, chart.Line{Style: linearStyle, Dashed: true}
-	for _, q := range c.Profile {
-		profile.Points = append(profile.Points, chart.XY{X: m.units[i].FromSI(q.At), Y: q.Rise})
+	line := func(style chart.Style, dashed bool, points []fit.CurvePoint) chart.Line {
+		l := chart.Line{Style: style, Dashed: dashed}
+		for _, q := range points {
+			l.Points = append(l.Points, chart.XY{X: m.units[i].FromSI(q.At), Y: q.Rise})
+		}
+		return l
 	}
-	for _, q := range c.Linear {
-		linear.Points = append(linear.Points, chart.XY{X: m.units[i].FromSI(q.At), Y: q.Rise})
-	}
-	p.Lines = lines2(profile, linear)
+	p.Lines = found(line(profileStyle, false, c.Profile), line(linearStyle, true, c.Linear))
 	return p
 }
 
@@ -150,7 +147,7 @@ func (m *matrix) region(j, i int) chart.Panel {
 			}
 			return l
 		}
-		p.Lines = lines2(outline(profileStyle, false, g.Profile), outline(linearStyle, true, g.Linear))
+		p.Lines = found(outline(profileStyle, false, g.Profile), outline(linearStyle, true, g.Linear))
 	}
 	at := m.place([2]float64{m.Curves[j].Value, m.Curves[i].Value}, j, i)
 	p.Points = []chart.Point{{XY: at, Style: chart.Ink, Small: true}}
@@ -161,8 +158,8 @@ func (m *matrix) place(q [2]float64, j, i int) chart.XY {
 	return chart.XY{X: m.units[j].FromSI(q[0]), Y: m.units[i].FromSI(q[1])}
 }
 
-// lines2 leaves out what could not be found.
-func lines2(list ...chart.Line) (out []chart.Line) {
+// found leaves out lines that could not be.
+func found(list ...chart.Line) (out []chart.Line) {
 	for _, l := range list {
 		if len(l.Points) > 1 {
 			out = append(out, l)
@@ -177,10 +174,7 @@ func (m *matrix) legend() (notes []string) {
 	for i := range m.Curves {
 		list = append(list, m.Curves[i].Estimate)
 	}
-	if words := m.symbols(list); words != "" {
-		notes = append(notes, words)
-	}
-	notes = append(notes, m.remarks()...)
+	notes = append(m.symbols(list), m.remarks()...)
 	missing := 0
 	for _, c := range m.Curves {
 		if len(c.Profile) < 3 {
@@ -193,7 +187,7 @@ func (m *matrix) legend() (notes []string) {
 		}
 	}
 	if missing > 0 {
-		notes = append(notes, fmt.Sprintf("Not found, and not drawn: %s.", plural(missing, "solid line")))
+		notes = append(notes, fmt.Sprintf("Not found, and not drawn: %s.", quantity.Count(missing, "solid line")))
 	}
 	return notes
 }
@@ -217,7 +211,7 @@ func symbol(e *quantities.Estimate) string {
 }
 
 // symbols says what those of list stand for.
-func (v *view) symbols(list []*quantities.Estimate) string {
+func (v *view) symbols(list []*quantities.Estimate) (notes []string) {
 	var words []string
 	for _, e := range list {
 		e := v.shortCore(e)
@@ -225,18 +219,10 @@ func (v *view) symbols(list []*quantities.Estimate) string {
 			words = append(words, s+": "+name)
 		}
 	}
-	if len(words) == 0 {
-		return ""
+	if len(words) > 0 {
+		notes = append(notes, strings.Join(words, "; ")+".")
 	}
-	return strings.Join(words, "; ") + "."
-}
-
-// baseUnit is an estimate's unit as those that take a prefix.
-func baseUnit(unit string) string {
-	if unit == "1" {
-		return ""
-	}
-	return unit
+	return notes
 }
 
 // profileTable has the intervals of what is drawn.
@@ -256,7 +242,7 @@ func profileTable(s estimation.Surface, list []estimation.Profiled) (t chart.Tab
 			}
 		}
 	}
-	alt = fmt.Sprintf("Profiles of %s and regions of each pair, beside what standard uncertainties and correlations make of them.", plural(len(s.Curves), "quantity"))
+	alt = fmt.Sprintf("Profiles of %s and regions of each pair, beside what standard uncertainties and correlations make of them.", quantity.Count(len(s.Curves), "quantity"))
 	alt = strings.Replace(alt, "quantitys", "quantities", 1)
 	if len(differ) == 0 {
 		return t, alt + " All linear intervals agree with those by the profile within a tenth of the standard uncertainty."
@@ -266,6 +252,6 @@ func profileTable(s estimation.Surface, list []estimation.Profiled) (t chart.Tab
 
 // interval writes one with its unit.
 func interval(e *quantities.Estimate, of [2]float64) string {
-	u := unit(math.Abs(e.Value), baseUnit(e.Unit))
+	u := unit(math.Abs(e.Value), quantity.BaseUnit(e.Unit))
 	return strings.TrimSpace(u.End(of[0], e.Uncertainty) + " to " + u.End(of[1], e.Uncertainty) + " " + u.Symbol)
 }

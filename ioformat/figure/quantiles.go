@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/patterns"
 )
@@ -18,7 +19,7 @@ func Quantiles(r *model.Result) Figure {
 	f := Figure{Name: "residuals-normal-quantiles", Title: "Are the residuals normally distributed?"}
 	n := len(shown)
 	if !patterns.EnoughForNormalPlot(n) {
-		f.Alt = fmt.Sprintf("Too few readings to judge their distribution: %s with a residual.", plural(n, "reading"))
+		f.Alt = fmt.Sprintf("Too few readings to judge their distribution: %s with a residual.", quantity.Count(n, "reading"))
 		f.Panels = []chart.Panel{{Empty: f.Alt + " A normal Q–Q plot needs eight or more."}}
 		return f
 	}
@@ -49,7 +50,7 @@ func Quantiles(r *model.Result) Figure {
 	f.Keys = append(v.keys(shown), chart.Key{Text: "95 % band", Style: chart.Ink, Band: true})
 	f.Notes = []string{"Normal Q–Q plot. A normally distributed residual lies in the band with 95 % probability: one in twenty outside is expected. Residuals of one fit are not quite independent, so the band is approximate."}
 	f.Notes = append(f.Notes, v.remarks()...)
-	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: of the %d shown, %d lie outside the 95 %% band.", plural(n, "standardised residual"), len(p.Points), outside)
+	f.Alt = fmt.Sprintf("Normal quantile–quantile plot of %s: of the %d shown, %d lie outside the 95 %% band.", quantity.Count(n, "standardised residual"), len(p.Points), outside)
 	return f
 }
 

@@ -18,8 +18,7 @@ func Region(r *model.Result) Figure {
 		if lc := r.Find(quantities.Key{Name: quantities.LCProduct}); lc != nil && lc.Determined {
 			f.Alt += " Their product is: " + estimate(lc) + "."
 		}
-		f.Panels = []chart.Panel{{Empty: f.Alt}}
-		return f
+		return empty(f, f.Alt)
 	}
 	list := []pairShown{{"all known", all, 0}}
 	if r.Pairs.Drawing != nil {

@@ -7,7 +7,9 @@ import (
 	"slices"
 
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -16,17 +18,15 @@ import (
 // model of the coil is too simple.
 func Residuals(r *model.Result) Figure {
 	v := look(r)
-	known, unknown := split(v.readings, func(r *reading) bool { return finite(r.added) })
+	known, unknown := split(v.readings, func(r *reading) bool { return quantities.Finite(r.added) })
 	shown, exact := split(known, standardised)
 	f := Figure{Name: "residuals-added-capacitance", Title: "Do the residuals bend with added capacitance?"}
 	most := addedUpTo(known)
 	if most == 0 || len(shown) == 0 {
-		f.Panels = []chart.Panel{{Empty: noResiduals}}
 		if len(shown) > 0 {
-			f.Panels[0].Empty = "Nothing was added in any reading, so there is no capacitance to plot residuals against."
+			return empty(f, "Nothing was added in any reading, so there is no capacitance to plot residuals against.")
 		}
-		f.Alt = f.Panels[0].Empty
-		return f
+		return empty(f, noResiduals)
 	}
 	a := v.newAddedAxis(most)
 	upper := v.standardisedPanel(shown, func(r *reading) float64 { return a.unit.FromSI(r.added) })
@@ -145,7 +145,7 @@ func unplaced(list []reading) string {
 }
 
 // standardised tells whether a reading has a standardised residual.
-func standardised(r *reading) bool { return finite(r.Standardised) }
+func standardised(r *reading) bool { return quantities.Finite(r.Standardised) }
 
 // standardisedPanel shows standardised residuals against x.
 func (v *view) standardisedPanel(shown []reading, x func(*reading) float64) chart.Panel {
@@ -209,7 +209,7 @@ func (v *view) residualAlt(against string, shown []reading, empty string) string
 		}
 	}
 	s := fmt.Sprintf("Standardised residuals of %s %s. %d lie within ±2; the largest is %s (line %d, %s).",
-		plural(len(shown), "reading"), against, inside, fixed(largest.Standardised, 1), largest.Line, v.state(largest.State))
+		quantity.Count(len(shown), "reading"), against, inside, fixed(largest.Standardised, 1), largest.Line, v.state(largest.State))
 	if len(suspect) > 0 {
 		s += " Suspect: " + lines(suspect) + "."
 	}

@@ -13,9 +13,6 @@ import (
 func Resonance(r *resonance.Result, amplitude string) Figure {
 	const steps = 400
 	f := Figure{Name: "resonance", Title: "Does the resonance curve fit the measured amplitudes?"}
-	if amplitude == "1" {
-		amplitude = ""
-	}
 	n := len(r.Points)
 	low, high := r.Points[0].Frequency, r.Points[n-1].Frequency
 	ux := unit(high, "Hz")
@@ -25,7 +22,7 @@ func Resonance(r *resonance.Result, amplitude string) Figure {
 		y.add(p.Amplitude)
 		rest.add(100 * (p.Amplitude - r.Fitted[i]) / r.Peak.Value)
 	}
-	uy := unit(y.largest(), amplitude)
+	uy := unit(y.largest(), quantity.BaseUnit(amplitude))
 	curve := chart.Line{Style: fitted}
 	for i := range steps + 1 {
 		at := low + (high-low)*float64(i)/steps

@@ -7,6 +7,7 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
+	"fitcoil/model/quantities"
 )
 
 // RunOrder shows the residuals in the order in which the readings were taken,
@@ -39,7 +40,7 @@ const mostBars = 100
 // that of the model, where it has one: the axis is made for the former. Notes say what
 // the bars are.
 func (v *view) barredResiduals() (p chart.Panel, notes []string) {
-	fitted, _ := split(v.readings, func(r *reading) bool { return finite(r.Residual) })
+	fitted, _ := split(v.readings, func(r *reading) bool { return quantities.Finite(r.Residual) })
 	p = chart.Panel{Height: 120, Rules: []chart.Rule{{At: 0}}}
 	if len(fitted) == 0 {
 		p.Empty = "No residual in hertz: the fitted frequencies are not determined."

@@ -8,6 +8,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model/drawing"
 	"fitcoil/model/field"
+	"fitcoil/model/quantities"
 )
 
 // Section shows a coil cut along its axis, to scale and lying on its side with
@@ -128,7 +129,7 @@ func modePanel(c field.Coil, m *field.Mode, u quantity.Unit) chart.Panel {
 	var y span
 	y.add(0, 1)
 	for k := range m.Voltage {
-		if !finite(m.Voltage[k], m.Current[k]) {
+		if !quantities.Finite(m.Voltage[k], m.Current[k]) {
 			p.Empty = "The coil as drawn has no resonance."
 			return p
 		}
@@ -171,7 +172,7 @@ func sectionText(c field.Coil) string {
 // modeText says how much of the current reaches the top.
 func modeText(m *field.Mode) string {
 	n := len(m.Current)
-	if n == 0 || !finite(m.Current...) {
+	if n == 0 || !quantities.Finite(m.Current...) {
 		return ""
 	}
 	return fmt.Sprintf(" The current falls to %s %% at the top.", quantity.Decimals(100*m.Current[n-1], 0))

@@ -1,6 +1,10 @@
 package figure
 
-import "math"
+import (
+	"math"
+
+	"fitcoil/model/quantities"
+)
 
 // span is the range of what was put into it.
 type span struct {
@@ -10,7 +14,7 @@ type span struct {
 
 func (s *span) add(values ...float64) {
 	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if !quantities.Finite(v) {
 			continue
 		}
 		if !s.any {
@@ -22,12 +26,3 @@ func (s *span) add(values ...float64) {
 
 // largest returns the largest magnitude.
 func (s *span) largest() float64 { return math.Max(math.Abs(s.low), math.Abs(s.high)) }
-
-func finite(values ...float64) bool {
-	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
-}

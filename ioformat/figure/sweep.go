@@ -3,10 +3,12 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model/decisions"
+	"fitcoil/model/quantities"
 )
 
 // Sweep is what a change of one quantity does to others. All in SI.
@@ -42,7 +44,7 @@ func Swept(s Sweep) Figure {
 	for i, o := range s.Outcomes {
 		p := o.panel(s, ux, chart.Style(i), &f.Table)
 		p.X = chart.Over(axisLabel(s.Name, ux), ux.FromSI(x.low), ux.FromSI(x.high), 8)
-		if finite(s.Now) && s.Now >= x.low && s.Now <= x.high && p.Empty == "" {
+		if quantities.Finite(s.Now) && s.Now >= x.low && s.Now <= x.high && p.Empty == "" {
 			p.Rules = append(p.Rules, chart.Rule{At: ux.FromSI(s.Now), Upright: true, Dashed: true})
 		}
 		if i < len(s.Outcomes)-1 && p.Empty == "" {
@@ -54,7 +56,7 @@ func Swept(s Sweep) Figure {
 		}
 		f.Panels = append(f.Panels, p)
 	}
-	if finite(s.Now) {
+	if quantities.Finite(s.Now) {
 		f.Notes = []string{fmt.Sprintf("Dashed: the present %s, %s.", s.Name, quantity.Format(s.Now, 0, s.Unit))}
 	}
 	f.Alt = s.alt()
@@ -73,14 +75,14 @@ func (o *Outcome) panel(s Sweep, ux quantity.Unit, style chart.Style, t *chart.T
 	line, band := chart.Line{Style: style}, chart.Band{Style: style}
 	for i, v := range o.Value {
 		cell := "-"
-		if finite(v) {
+		if quantities.Finite(v) {
 			cell = quantity.FormatValue(u.FromSI(v), 5, "").String()
 			at := chart.XY{X: ux.FromSI(s.At[i]), Y: u.FromSI(v)}
 			line.Points = append(line.Points, at)
 			p.Points = append(p.Points, chart.Point{XY: at, Style: style, Small: len(s.At) > 40})
 		}
 		t.Rows[i] = append(t.Rows[i], cell)
-		if i < len(o.Low) && i < len(o.High) && finite(o.Low[i], o.High[i]) {
+		if i < len(o.Low) && i < len(o.High) && quantities.Finite(o.Low[i], o.High[i]) {
 			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(s.At[i]), Low: u.FromSI(o.Low[i]), High: u.FromSI(o.High[i])})
 		}
 	}
@@ -101,18 +103,8 @@ func (s *Sweep) alt() string {
 	x.add(s.At...)
 	text := fmt.Sprintf("A change of %s from %s to %s.", s.Name, quantity.Format(x.low, 0, s.Unit), quantity.Format(x.high, 0, s.Unit))
 	for _, o := range s.Outcomes {
-		var first, last float64
-		any := false
-		for _, v := range o.Value {
-			if finite(v) {
-				if !any {
-					first, any = v, true
-				}
-				last = v
-			}
-		}
-		if any {
-			text += fmt.Sprintf(" The %s goes from %s to %s.", o.Name, quantity.FormatValue(first, 3, o.Unit), quantity.FormatValue(last, 3, o.Unit))
+		if v := slices.DeleteFunc(slices.Clone(o.Value), func(v float64) bool { return !quantities.Finite(v) }); len(v) > 0 {
+			text += fmt.Sprintf(" The %s goes from %s to %s.", o.Name, quantity.FormatValue(v[0], 3, o.Unit), quantity.FormatValue(v[len(v)-1], 3, o.Unit))
 		}
 	}
 	return text
@@ -132,7 +124,7 @@ func Rebuilds(name, unit string, values []float64, now float64, points []decisio
 		f.Value, f.Low, f.High = append(f.Value, v), append(f.Low, lo), append(f.High, hi)
 	}
 	s := Sweep{Name: name, Unit: unit, At: values, Now: now, Outcomes: []Outcome{f}}
-	if len(points) > 0 && finite(points[0].Gain) {
+	if len(points) > 0 && quantities.Finite(points[0].Gain) {
 		s.Outcomes = []Outcome{gain, f}
 	}
 	return Swept(s)

@@ -1,11 +1,24 @@
 package figure
 
 import (
-	"strconv"
 	"strings"
 
+	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
+	"fitcoil/model/quantities"
 )
+
+// empty is f with nothing drawn, and why.
+func empty(f Figure, why string) Figure {
+	f.Alt, f.Panels = why, []chart.Panel{{Empty: why}}
+	return f
+}
+
+// box is the outline of a rectangle.
+func box(left, right, bottom, top float64) []chart.XY {
+	return []chart.XY{{X: left, Y: bottom}, {X: right, Y: bottom}, {X: right, Y: top}, {X: left, Y: top}}
+}
 
 // unit returns the unit in which values up to most read well.
 func unit(most float64, base string) quantity.Unit {
@@ -22,7 +35,7 @@ func axisLabel(what string, u quantity.Unit) string {
 
 // fixed writes v with a number of decimals, for tables and sentences.
 func fixed(v float64, decimals int) string {
-	if !finite(v) {
+	if !quantities.Finite(v) {
 		return "-"
 	}
 	s := quantity.Decimals(v, decimals)
@@ -32,27 +45,11 @@ func fixed(v float64, decimals int) string {
 	return s
 }
 
-// plural counts things: "1 reading", "3 readings".
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
-}
-
 // lines names the log's lines of readings: "line 4", "lines 4, 7 and 9".
 func lines(list []reading) string {
-	const most = 8
-	var n []string
-	for i, r := range list {
-		if i == most && len(list) > most+1 {
-			n = append(n, strconv.Itoa(len(list)-most)+" more")
-			break
-		}
-		n = append(n, strconv.Itoa(r.Line))
+	var n []int
+	for _, r := range list {
+		n = append(n, r.Line)
 	}
-	if len(n) == 1 {
-		return "line " + n[0]
-	}
-	return "lines " + strings.Join(n[:len(n)-1], ", ") + " and " + n[len(n)-1]
+	return wording.Lines(n)
 }

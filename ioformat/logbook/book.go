@@ -87,7 +87,7 @@ func (b *Book) Greeting() string {
 	b.settle()
 	head := "a new log"
 	if b.readings() > 0 {
-		head = count(b.readings(), "reading")
+		head = quantity.Count(b.readings(), "reading")
 	}
 	return fmt.Sprintf("%s: %s. One reading a line, as 1.613MHz added=4.7pF; ? lists the words, . ends.\n",
 		quantity.Visible(b.bench.Name), head) + b.summary() + b.proposal()
@@ -159,11 +159,3 @@ func (b *Book) Line(text string) Reply {
 func refuse(err error) Reply { return Reply{Text: err.Error() + "\n", Refused: true} }
 
 func refusef(format string, args ...any) Reply { return refuse(fmt.Errorf(format, args...)) }
-
-// count says how many there are of something.
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}

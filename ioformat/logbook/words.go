@@ -58,7 +58,7 @@ func (b *Book) help(string) Reply {
 }
 
 func (b *Book) end(string) Reply {
-	return Reply{Text: quantity.Visible(b.bench.Name) + " holds " + count(b.readings(), "reading") + ".\n", Done: true}
+	return Reply{Text: quantity.Visible(b.bench.Name) + " holds " + quantity.Count(b.readings(), "reading") + ".\n", Done: true}
 }
 
 func (b *Book) readings() int {

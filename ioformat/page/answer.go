@@ -11,11 +11,7 @@ import (
 
 // with writes an estimate with its ±.
 func with(e *quantities.Estimate) string {
-	unit := e.Unit
-	if unit == "1" {
-		unit = ""
-	}
-	return quantity.Format(e.Value, e.Uncertainty, unit).String()
+	return quantity.Format(e.Value, e.Uncertainty, quantity.BaseUnit(e.Unit)).String()
 }
 
 // cores lists the cores that the fit has something to say of.

@@ -205,14 +205,21 @@ func ambiguous(s string, d Dimension) string {
 	return ""
 }
 
+// BaseUnit maps the model's units to those that take a prefix.
+func BaseUnit(unit string) string {
+	if unit == "1" {
+		return ""
+	}
+	return unit
+}
+
 func expectedUnit(d Dimension) string {
 	list := d.symbols()
 	if len(list) == 0 {
 		return "a plain number without a unit"
 	}
-	n := len(list) - 1
 	return "a unit of " + strings.TrimPrefix(strings.TrimPrefix(d.String(), "a "), "an ") +
-		" (" + strings.Join(list[:n], ", ") + " or " + list[n] + ")"
+		" (" + Listed(list, "or") + ")"
 }
 
 // LooksLikeUnit says whether text is meant as a unit of some dimension, be it

@@ -25,7 +25,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedTolerance:
 		return "tolerance of " + names, fmt.Sprintf("%s %%, a bound taken as 95 %%", quantity.Digits(196*a.Spread, 2)), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"
 	case estimation.AssumedDigits:
-		return "± of " + count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
+		return "± of " + quantity.Count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
 	case estimation.AssumedShare:
 		return "top's share of the coil's capacitance", spread(1, ""), "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
 	case estimation.AssumedCoreCapacitance:
@@ -41,7 +41,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedCommon:
 		return "tolerances in common, " + names, fmt.Sprintf("%s %% of their variance", quantity.Decimals(100*a.Value, 0)), "the word common or own behind a tolerance"
 	case estimation.AssumedEarlier:
-		what = count(a.Count, "reading") + " of the earlier session " + a.Names[0]
+		what = quantity.Count(a.Count, "reading") + " of the earlier session " + a.Names[0]
 		if len(a.Names) > 1 {
 			what += " (" + strings.Join(a.Names[1:], ", ") + ")"
 		}

@@ -135,7 +135,7 @@ func contrast(c readings.Contrast) string {
 	if c.Pairs > 1 {
 		ratio = quantity.Format(c.Ratio, c.Uncertainty, "").String()
 	}
-	return fmt.Sprintf("%s (%s of readings)", ratio, count(c.Pairs, "pair"))
+	return fmt.Sprintf("%s (%s of readings)", ratio, quantity.Count(c.Pairs, "pair"))
 }
 
 // hand writes how far a hand lowers the frequency, at some of the distances read.

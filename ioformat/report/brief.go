@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -33,7 +34,7 @@ const mostTerse = 4
 // before, that is brief enough.
 func shortest(draft func(terse int) *text) *text {
 	for terse := range mostTerse {
-		if t := draft(terse); t.lines() <= briefLines {
+		if t := draft(terse); strings.Count(t.String(), "\n") <= briefLines {
 			return t
 		}
 	}
@@ -178,12 +179,7 @@ func reduced(q estimation.Quality) string {
 
 // undermined tells whether anything makes all numbers doubtful.
 func undermined(r *model.Result) bool {
-	for _, f := range r.Findings {
-		if f.Undermines() {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Findings, findings.Finding.Undermines)
 }
 
 // row writes one quantity in a block.
@@ -198,10 +194,8 @@ func (t *text) point(label, s string) { t.cutPoint(label, s, 0) }
 // cutPoint is point with at most so many lines, or all of them if most is below one.
 func (t *text) cutPoint(label, s string, most int) {
 	t.answer.point(label, s)
-	t.cut(pointLabel(label), s, most)
+	t.cut(fmt.Sprintf("%-15s ", label), s, most)
 }
-
-func pointLabel(label string) string { return fmt.Sprintf("%-15s ", label) }
 
 // known writes an estimate.
 func known(e *quantities.Estimate) string {
@@ -209,7 +203,7 @@ func known(e *quantities.Estimate) string {
 	case e == nil || !e.Determined:
 		return notDetermined
 	case e.Bound != fit.Free:
-		return "at its limit, 95 % interval " + quantity.FormatInterval(e.Interval[0], e.Interval[1], baseUnit(e.Unit)).String()
+		return "at its limit, 95 % interval " + quantity.FormatInterval(e.Interval[0], e.Interval[1], quantity.BaseUnit(e.Unit)).String()
 	}
 	return minus(units{picofarads: true}.of(e.Value, e.Uncertainty, e.Unit).Format(e.Value, e.Uncertainty).String())
 }

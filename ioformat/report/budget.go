@@ -118,7 +118,7 @@ func budgetTable(list []estimation.Input, e *quantities.Estimate, u quantity.Uni
 		t.row(inputName(in, full), value, ux, c, contribution(in.Contribution), percents(in.Share))
 	}
 	if left > 0 {
-		t.row(count(left, "more input"), "", "", "", contribution(math.Sqrt(share)*e.Uncertainty), percents(share))
+		t.row(quantity.Count(left, "more input"), "", "", "", contribution(math.Sqrt(share)*e.Uncertainty), percents(share))
 	}
 	t.row("y, root sum of squares", u.Format(e.Value, e.Uncertainty).Value+" "+u.Symbol, "", "", contribution(math.Sqrt(sum)), "100 %")
 	return t
@@ -148,7 +148,7 @@ func inputCells(in *estimation.Input, u quantity.Unit) (value, ux, c string) {
 	x := units{picofarads: true}.of(in.Value, in.Uncertainty, in.Unit)
 	switch {
 	case in.Logarithmic:
-		return quantity.FormatValue(in.Value, 3, baseUnit(in.Unit)).String(), fmt.Sprintf("ln: %s", quantity.Digits(in.Uncertainty, 2)), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
+		return quantity.FormatValue(in.Value, 3, quantity.BaseUnit(in.Unit)).String(), fmt.Sprintf("ln: %s", quantity.Digits(in.Uncertainty, 2)), perUnit(u.FromSI(in.Sensitivity), u.Symbol, "")
 	case in.Unit == "1" && in.Value == 0: // a relative error
 		return "0", quantity.Digits(100*in.Uncertainty, 2) + " %", perUnit(u.FromSI(in.Sensitivity)/100, u.Symbol, "%")
 	}

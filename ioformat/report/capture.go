@@ -44,7 +44,7 @@ func captureDraft(list []Captured, sweeps []Swept, v View, terse int) *text {
 
 // capturesTable lists several captures, a line each.
 func (t *text) capturesTable(list []Captured, terse int) {
-	t.line(fmt.Sprintf("%s (± is one standard uncertainty)", count(len(list), "capture")))
+	t.line(fmt.Sprintf("%s (± is one standard uncertainty)", quantity.Count(len(list), "capture")))
 	tab := newTable(left(""), right("resonance"), left("±"), left(""), right("Q factor"), left("±"), left(""))
 	var notes []string
 	most := 18 - 3*terse
@@ -69,9 +69,7 @@ func (t *text) capturesTable(list []Captured, terse int) {
 		t.blank()
 	}
 	t.table(tab)
-	if more := len(list) - most; more > 0 {
-		t.under(fmt.Sprintf("and %d more: --full", more))
-	}
+	t.more(len(list) - most)
 }
 
 // capturedRow is a quantity found in a capture.
@@ -103,7 +101,7 @@ func (t *text) captured(c Captured, terse int) {
 	if !strings.HasPrefix(column, "column ") { // a letter says so itself
 		column = "column " + column
 	}
-	t.line(fmt.Sprintf("%s: %s of %s, %s apart", recordName(c.Capture), count(len(c.Capture.Signal.Samples), "sample"), column,
+	t.line(fmt.Sprintf("%s: %s of %s, %s apart", recordName(c.Capture), quantity.Count(len(c.Capture.Signal.Samples), "sample"), column,
 		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s")))
 	if notes := captureNotes(c); len(notes) > 0 {
 		t.section("Notes", "")

@@ -41,11 +41,9 @@ type jsonCapture struct {
 }
 
 type jsonTone struct {
-	Relation  string       `json:"relation"`
-	Harmonic  int          `json:"harmonic,omitempty"`
-	Frequency jsonEstimate `json:"frequency"`
-	Quality   jsonEstimate `json:"quality_factor"`
-	Amplitude jsonEstimate `json:"amplitude"`
+	Relation string `json:"relation"`
+	Harmonic int    `json:"harmonic,omitempty"`
+	jsonMode
 }
 
 type jsonMode struct {
@@ -102,8 +100,7 @@ func captured(c Captured) jsonCapture {
 		j.QualityAtLeast = number(r.QualityAtLeast)
 	}
 	for _, t := range r.Tones {
-		j.Tones = append(j.Tones, jsonTone{t.Relation.String(), t.Harmonic, ring("frequency", t.Frequency, "Hz"),
-			ring("quality_factor", t.Quality, "1"), ring("amplitude", t.Amplitude, unit)})
+		j.Tones = append(j.Tones, jsonTone{t.Relation.String(), t.Harmonic, modeJSON(t.Frequency, &t, unit)})
 	}
 	for _, s := range r.Bursts {
 		j.Bursts = append(j.Bursts, jsonBurst{s.Start, s.End, "s", s.Cycles,
@@ -122,8 +119,7 @@ func (j *jsonCapture) modes(r *ringing.Result, unit string) {
 	}
 	names := []string{}
 	for i, m := range r.Modes {
-		j.Modes = append(j.Modes, jsonMode{ring("frequency", m.Natural, "Hz"), ring("quality_factor", m.Quality, "1"),
-			ring("amplitude", m.Amplitude, unit)})
+		j.Modes = append(j.Modes, modeJSON(m.Natural, &m, unit))
 		names = append(names, fmt.Sprintf("frequency_%d", i+1), fmt.Sprintf("quality_factor_%d", i+1))
 	}
 	if r.Covariance != nil {
@@ -131,15 +127,21 @@ func (j *jsonCapture) modes(r *ringing.Result, unit string) {
 	}
 }
 
+func modeJSON(frequency quantities.Estimate, t *ringing.Tone, unit string) jsonMode {
+	return jsonMode{ring("frequency", frequency, "Hz"), ring("quality_factor", t.Quality, "1"), ring("amplitude", t.Amplitude, unit)}
+}
+
 // ring is estimate for what ringing found.
 func ring(name string, e quantities.Estimate, unit string) jsonEstimate {
 	j := jsonEstimate{Name: name, Unit: unit, Determined: e.Determined}
-	if e.Determined && e.Unclaimed {
-		j.Value = number(e.Value)
-	} else if e.Determined {
-		j.Value, j.Uncertainty = number(e.Value), number(e.Uncertainty)
+	if !e.Determined {
+		return j
+	}
+	j.Value = number(e.Value)
+	if !e.Unclaimed {
+		j.Uncertainty = number(e.Uncertainty)
 		if !math.IsInf(e.Interval[0], 0) && !math.IsInf(e.Interval[1], 0) {
-			j.Interval = &[2]float64{e.Interval[0], e.Interval[1]}
+			j.Interval = &e.Interval
 		}
 	}
 	return j

@@ -20,10 +20,10 @@ type Channel struct {
 func (c Channel) finding() string {
 	if c.Result == nil {
 		why, _, _ := strings.Cut(c.Err.Error(), ";")
-		return c.Capture.Title() + ": " + why
+		return c.Capture.Title + ": " + why
 	}
 	f := c.Result.Resonance
-	return c.Capture.Title() + ": a " + c.Result.Kind.String() + " tone of " + quantity.FormatValue(f.Value, 4, "Hz").String()
+	return c.Capture.Title + ": a " + c.Result.Kind.String() + " tone of " + quantity.FormatValue(f.Value, 4, "Hz").String()
 }
 
 func channelFindings(list []Channel) string {
@@ -41,7 +41,7 @@ func TookChannel(list []Channel, at int) string {
 	if list[at].Result.Kind == ringing.Decay {
 		rings = "rings"
 	}
-	return "only " + list[at].Capture.Title() + " " + rings + ", and is taken; " + channelFindings(others)
+	return "only " + list[at].Capture.Title + " " + rings + ", and is taken; " + channelFindings(others)
 }
 
 // NoChannel is the error of a record in which no voltage holds a tone.

@@ -31,11 +31,10 @@ func checkDraft(log readings.Log, src Source, v View, terse int) *text {
 	left := len(tab.Rows) - listed
 	tab.Rows = tab.Rows[:listed]
 	t.table(tab)
-	switch {
-	case left > 0 && terse == everything:
+	if left > 0 && terse == everything {
 		t.under(fmt.Sprintf("and %d more (--json has all)", left))
-	case left > 0:
-		t.under(fmt.Sprintf("and %d more: --full", left))
+	} else {
+		t.more(left)
 	}
 	t.partsRead(log, terse)
 	return t

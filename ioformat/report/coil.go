@@ -142,11 +142,7 @@ func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float6
 // Checks compares the drawing with the readings alone, a row for each quantity.
 func Checks(list []estimation.Check) *Table {
 	t := newTable(left(""), right("drawing"), left("±"), right("readings"), left("±"), left(""), right("change"), right("sigmas"))
-	var drawn []quantities.Estimate
-	for i := range list {
-		drawn = append(drawn, list[i].Drawn)
-	}
-	units := unitsOf(drawn)
+	units := unitsIn(list, func(c estimation.Check) *quantities.Estimate { return &c.Drawn })
 	for i := range list {
 		c := &list[i]
 		name := drawnLabel(&c.Drawn)

@@ -143,7 +143,7 @@ func comparedWords(c decisions.Comparison, terse int) (words []string) {
 		words = append(words, without+" inductance and capacitance: of the coil itself, only L × C and what follows from frequencies is compared")
 	}
 	if c.Tested > 0 && terse == everything {
-		words = append(words, fmt.Sprintf("%s tested; at 95 %% each, about %s would seem to move by chance", count(c.Tested, "difference"), quantity.Digits(float64(c.Tested)/20, 2)))
+		words = append(words, fmt.Sprintf("%s tested; at 95 %% each, about %s would seem to move by chance", quantity.Count(c.Tested, "difference"), quantity.Digits(float64(c.Tested)/20, 2)))
 	}
 	return words
 }
@@ -186,9 +186,7 @@ func (t *text) changes(changes []decisions.Change, belongs func(*decisions.Chang
 	if slices.ContainsFunc(tab.Rows, func(r []string) bool { return r[1] == open || r[2] == open }) {
 		t.under(open + " " + notDetermined)
 	}
-	if left > 0 {
-		t.under(fmt.Sprintf("and %d more: --full", left))
-	}
+	t.more(left)
 }
 
 func changeCells(c *decisions.Change) []string {

@@ -24,7 +24,7 @@ func ConsensusText(w io.Writer, r []*model.Result, list []decisions.Agreed, sour
 
 func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source, v View, terse int) *text {
 	t := newText(v)
-	t.line(fmt.Sprintf("Consensus of %s of one coil", count(len(sources), "session")))
+	t.line(fmt.Sprintf("Consensus of %s of one coil", quantity.Count(len(sources), "session")))
 	for i, s := range sources {
 		if terse == everything || i < max(mostSessions, 8-2*terse) {
 			t.under(fmt.Sprintf("%s: %s", session(i), s.Log))
@@ -178,8 +178,7 @@ func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sour
 	}
 	for i := range list {
 		a := &list[i]
-		e := expected(&a.Estimate)
-		j := jsonAgreed{Consensus: e, Between: a.Between, PValue: number(a.PValue), Differs: a.Differs}
+		j := jsonAgreed{Consensus: expected(&a.Estimate), Between: a.Between, PValue: number(a.PValue), Differs: a.Differs}
 		for k, s := range a.Sessions {
 			var of *jsonSession
 			if s != nil {
@@ -198,13 +197,10 @@ func ConsensusCSV(w io.Writer, list []decisions.Agreed, sources []Source) error 
 	for i := range list {
 		a := &list[i]
 		label := of(&a.Estimate)
-		if label != "" {
-			label += ", "
-		}
-		t.add(&a.Estimate, label+"consensus")
+		t.add(&a.Estimate, with(label, "consensus"))
 		for k, s := range a.Sessions {
 			if s != nil {
-				t.add(s, label+sources[k].Log)
+				t.add(s, with(label, sources[k].Log))
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fitcoil/fit"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -36,7 +37,7 @@ func TestNumbersInWords(t *testing.T) {
 	pair(func(v float64) string { return perUnit(v, "", "pF") }, 0.5, "0.50 /pF")
 	pair(func(v float64) string { return perUnit(v, "mH", "") }, 0.5, "0.50 mH")
 	pair(func(v float64) string { return perUnit(v, "", "") }, 0.5, "0.50")
-	pair(func(v float64) string { return lineList(make([]int, int(v))) }, 1.0, "line 0", 2.0, "lines 0 and 0", 9.0, "lines 0, 0, 0, 0, 0, 0, 0, 0 and 0", 10.0, "lines 0, 0, 0, 0, 0, 0, 0, 0 and 2 more")
+	pair(func(v float64) string { return wording.Lines(make([]int, int(v))) }, 1.0, "line 0", 2.0, "lines 0 and 0", 9.0, "lines 0, 0, 0, 0, 0, 0, 0, 0 and 0", 10.0, "lines 0, 0, 0, 0, 0, 0, 0, 0 and 2 more")
 	for name, want := range map[string]string{"ladder": "coupled-section", "line": "line"} {
 		if got := shortName(name); got != want {
 			t.Errorf("%q", got)

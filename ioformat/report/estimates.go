@@ -61,7 +61,9 @@ func Groups(r *model.Result) []Group {
 			coil.Estimates = append(coil.Estimates, e)
 		}
 	}
-	sortByRank(coil.Estimates)
+	// First what belongs together: the bare frequency with the effective inductance and
+	// capacitance that give it, then the winding by itself.
+	stable.Sort(coil.Estimates, func(a, b quantities.Estimate) int { return rank(a.Name) - rank(b.Name) })
 	coil.Words = coilWords(r)
 	for i := range cores {
 		core := cores[i].Core
@@ -84,12 +86,6 @@ func Groups(r *model.Result) []Group {
 		}
 	}
 	return out
-}
-
-// sortByRank puts first what belongs together: the bare frequency with the effective
-// inductance and capacitance that give it, then the winding by itself.
-func sortByRank(list []quantities.Estimate) {
-	stable.Sort(list, func(a, b quantities.Estimate) int { return rank(a.Name) - rank(b.Name) })
 }
 
 // rank is the place of a quantity of the coil.
@@ -236,12 +232,4 @@ func varianceFrom(e *quantities.Estimate) string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-// baseUnit maps the model's units to those that take a prefix.
-func baseUnit(unit string) string {
-	if unit == "1" {
-		return ""
-	}
-	return unit
 }

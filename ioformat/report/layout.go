@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -44,9 +45,6 @@ type text struct {
 }
 
 func newText(v View) *text { return &text{width: v.width()} }
-
-// lines is how many lines t has.
-func (t *text) lines() int { return strings.Count(t.String(), "\n") }
 
 // blank puts an empty line between what there is and what follows.
 func (t *text) blank() {
@@ -105,6 +103,13 @@ func (t *text) section(title, note string) {
 		title += " (" + note + ")"
 	}
 	t.line(title)
+}
+
+// more says that so many further lines are left to View.Full.
+func (t *text) more(n int) {
+	if n > 0 {
+		t.under(fmt.Sprintf("and %d more: --full", n))
+	}
 }
 
 func (t *text) bullet(s string) { t.hang("  - ", s) }

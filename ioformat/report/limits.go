@@ -221,7 +221,7 @@ func resolution(f findings.Finding) string {
 	case findings.EarlierContradicts:
 		return "resolve the contradiction first: fitcoil compare tells what moved between the two logs"
 	case findings.LikelyMistake:
-		return "resolve the contradiction first: read " + lineList(f.Mistake.Lines) + " again, or correct what was written"
+		return "resolve the contradiction first: read " + wording.Lines(f.Mistake.Lines) + " again, or correct what was written"
 	case findings.CapacitanceBelowZero:
 		return "resolve the contradiction first: " + remedies[findings.CheckParts]
 	case findings.PartOffTolerance:
@@ -235,13 +235,6 @@ func resolution(f findings.Finding) string {
 		return "check the units in the header of the log"
 	}
 	return "resolve the contradiction first: measure the parts at a meter, and look at the largest residuals (--full)"
-}
-
-// plan says what to do next for a quantity.
-func (t *text) plan(r *model.Result, p decisions.Planned, what string, parts []readings.Part) {
-	if s := step(p, what, parts, len(r.Cores()) > 0); s != "" {
-		t.cutPoint("Next", s, 3)
-	}
 }
 
 // step is the best that could be done, with what it would give; "" for nothing that

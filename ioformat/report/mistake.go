@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"fitcoil/ioformat/quantity"
+	"fitcoil/ioformat/wording"
 	"fitcoil/model/findings"
 )
 
@@ -12,14 +13,14 @@ import (
 func mistake(m *findings.Mistake) string {
 	switch m.Kind {
 	case findings.MistakenRows:
-		return fmt.Sprintf("%s read as if swapped: with each other's frequencies all readings are consistent; read both again", lineList(m.Lines))
+		return fmt.Sprintf("%s read as if swapped: with each other's frequencies all readings are consistent; read both again", wording.Lines(m.Lines))
 	case findings.MistakenPart:
 		return fmt.Sprintf("part %q reads as if it were %s, not %s: with that all readings are consistent (%s)", m.Part,
-			quantity.FormatValue(m.Meant, 3, "F"), quantity.FormatValue(m.Read, 3, "F"), lineList(m.Lines))
+			quantity.FormatValue(m.Meant, 3, "F"), quantity.FormatValue(m.Read, 3, "F"), wording.Lines(m.Lines))
 	case findings.MistakenOneOf:
 		return "a mistake in " + oneOf(m)
 	}
-	s := fmt.Sprintf("%s, %s, contradicts all other readings, which are consistent without it and predict %s", lineList(m.Lines),
+	s := fmt.Sprintf("%s, %s, contradicts all other readings, which are consistent without it and predict %s", wording.Lines(m.Lines),
 		quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Predict, m.Within, "Hz"))
 	if !math.IsNaN(m.Meant) {
 		return s + fmt.Sprintf(": %s misread for %s? Read it again, or correct it", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Meant, 0, "Hz"))
@@ -29,7 +30,7 @@ func mistake(m *findings.Mistake) string {
 
 // oneOf says in which readings a mistake may be, and what else would explain them.
 func oneOf(m *findings.Mistake) string {
-	lines, drift := lineList(m.Lines), ""
+	lines, drift := wording.Lines(m.Lines), ""
 	if m.Drift != 0 {
 		drift = fmt.Sprintf(", or a drift by %s %s,", minus(quantity.Format(1e6*m.Drift, 1e6*m.DriftWithin, "").String()), driftUnit(m.Hourly))
 	}

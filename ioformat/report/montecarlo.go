@@ -46,11 +46,7 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 		tab.Columns = tab.Columns[:len(tab.Columns)-1]
 	}
 	differ := 0
-	var told []quantities.Estimate
-	for i := range m.Quantities {
-		told = append(told, *m.Quantities[i].Estimate)
-	}
-	units := unitsOf(told)
+	units := unitsIn(m.Quantities, func(q estimation.Propagated) *quantities.Estimate { return q.Estimate })
 	for i := range m.Quantities {
 		q := &m.Quantities[i]
 		main := q.Key == quantities.Key{Name: quantities.EffectiveInductance} || q.Key == quantities.Key{Name: quantities.EffectiveCapacitance}

@@ -86,10 +86,10 @@ func (t *text) each(helping []decisions.Suggestion, ranked int, measurand string
 	t.outdented(tab)
 	var left []string
 	if more := len(helping) - most; more > 0 {
-		left = append(left, fmt.Sprintf("%s that %s less", count(more, "other"), verb(more, "does", "do")))
+		left = append(left, fmt.Sprintf("%s that %s less", quantity.Count(more, "other"), verb(more, "does", "do")))
 	}
 	if rest := ranked - len(helping); rest > 0 {
-		left = append(left, fmt.Sprintf("%s that %s no visible difference", count(rest, "other"), verb(rest, "makes", "make")))
+		left = append(left, fmt.Sprintf("%s that %s no visible difference", quantity.Count(rest, "other"), verb(rest, "makes", "make")))
 	}
 	if len(left) > 0 {
 		t.under("not listed: " + strings.Join(left, "; "))
@@ -103,12 +103,12 @@ func noHelp(p decisions.Planned, n int) string {
 	case len(p.Greedy) == 0:
 		alone, more = " alone", "--how-many 2 tries two together, "
 	case p.Greedy[len(p.Greedy)-1].After.Determined && p.Unmet:
-		return fmt.Sprintf("None of the %s tried alone determines it; these together do.", count(n, "step"))
+		return fmt.Sprintf("None of the %s tried alone determines it; these together do.", quantity.Count(n, "step"))
 	}
 	if p.Unmet {
-		return fmt.Sprintf("None of the %s tried%s determines it: %sfitcoil fit names what is missing.", count(n, "step"), alone, more)
+		return fmt.Sprintf("None of the %s tried%s determines it: %sfitcoil fit names what is missing.", quantity.Count(n, "step"), alone, more)
 	}
-	return fmt.Sprintf("None of the %s tried%s lowers its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts.", count(n, "step"), alone, more)
+	return fmt.Sprintf("None of the %s tried%s lowers its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts.", quantity.Count(n, "step"), alone, more)
 }
 
 // Helping returns the suggestions that help, in their order.

@@ -29,7 +29,7 @@ func PredictText(w io.Writer, r *model.Result, p Predictions, plan decisions.Pla
 
 func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src Source, v View, terse int) *text {
 	t := newText(v)
-	t.heading(fmt.Sprintf("%s: predicted from %s%s", src.Log, count(r.Quality.Readings, "reading"), earlierCount(r)), Verdict(r))
+	t.heading(fmt.Sprintf("%s: predicted from %s%s", src.Log, quantity.Count(r.Quality.Readings, "reading"), earlierCount(r)), Verdict(r))
 	if p.Change != "" {
 		t.line("After a change of the drawing: " + p.Change)
 	}
@@ -40,9 +40,7 @@ func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src So
 		states = states[:min(len(states), 14-2*terse)]
 	}
 	t.outdented(predictions(states, p.Parts, terse == everything))
-	if more := len(p.List) - len(states); more > 0 {
-		t.under(fmt.Sprintf("and %d more: --full", more))
-	}
+	t.more(len(p.List) - len(states))
 	if p.Volts == 0 && !v.Full || len(p.stressed(states)) == 0 { // else a section begins with one
 		t.blank()
 	}
@@ -53,7 +51,9 @@ func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src So
 	if len(states) == 1 && states[0].Frequency.Determined {
 		t.budget(&states[0].Frequency, "the frequency")
 	}
-	t.plan(r, plan, "frequency", p.Parts)
+	if s := step(plan, "frequency", p.Parts, len(r.Cores()) > 0); s != "" {
+		t.cutPoint("Next", s, 3)
+	}
 	t.blank()
 	if terse == everything {
 		for i := range p.List {

@@ -30,11 +30,7 @@ func ProfilesText(w io.Writer, list []estimation.Profiled, foretold bool, v View
 func ProfilesTable(list []estimation.Profiled, all bool) (tab *Table, summary string) {
 	tab = newTable(left(""), right("linear"), right("profile"), left(""), right("u"))
 	differ, shown := 0, 0
-	var told []quantities.Estimate
-	for i := range list {
-		told = append(told, *list[i].Estimate)
-	}
-	units := unitsOf(told)
+	units := unitsIn(list, func(q estimation.Profiled) *quantities.Estimate { return q.Estimate })
 	for i := range list {
 		p := &list[i]
 		if p.Differs() {

@@ -12,13 +12,6 @@ import (
 	"fitcoil/model/quantities"
 )
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 func resonatorName(r *model.Result) string {
 	if r.Resonator == "lumped" {
 		return "lumped (forced)"
@@ -32,7 +25,7 @@ func resonatorName(r *model.Result) string {
 // Quality says how well the model describes the readings, a clause each.
 func Quality(r *model.Result) []string {
 	q := r.Quality
-	fits := fmt.Sprintf("%s with %s of freedom", chiSquare(q.ChiSquare), count(q.DegreesOfFreedom, "degree"))
+	fits := fmt.Sprintf("%s with %s of freedom", chiSquare(q.ChiSquare), quantity.Count(q.DegreesOfFreedom, "degree"))
 	if q.DegreesOfFreedom == 0 {
 		fits = "no degrees of freedom: χ² has no meaning"
 	}

@@ -38,9 +38,9 @@ func repeats(r *readings.Reading) *jsonRepeats {
 // howMany counts readings, and the means that stand for them.
 func howMany(log readings.Log) string {
 	if n := log.Count(); n != len(log.Readings) {
-		return fmt.Sprintf("%s, as the means of %s", count(n, "reading"), count(len(log.Readings), "state"))
+		return fmt.Sprintf("%s, as the means of %s", quantity.Count(n, "reading"), quantity.Count(len(log.Readings), "state"))
 	}
-	return count(len(log.Readings), "reading")
+	return quantity.Count(len(log.Readings), "reading")
 }
 
 // lines names the lines that a reading stands on.

@@ -100,10 +100,7 @@ type sweepQuantity struct {
 
 func sweepQuantities(s Swept) []sweepQuantity {
 	r := s.Result
-	unit := s.Sweep.Unit
-	if unit == "1" {
-		unit = ""
-	}
+	unit := quantity.BaseUnit(s.Sweep.Unit)
 	return []sweepQuantity{
 		{"resonance_frequency", "resonance frequency", r.Resonance, "Hz"},
 		{"quality_factor", "quality factor", r.Quality, ""},
@@ -196,10 +193,7 @@ func sweptJSON(s Swept) jsonResonance {
 // SweepRow makes a row of a bench log of a sweep.
 func SweepRow(s Swept, words []string) benchlog.Row {
 	r := s.Result
-	unit := s.Sweep.Unit
-	if unit == "1" {
-		unit = ""
-	}
+	unit := quantity.BaseUnit(s.Sweep.Unit)
 	return benchlog.Row{Frequency: r.Resonance.Value, Uncertainty: r.Resonance.Uncertainty,
 		Amplitude: r.Peak.Value, AmplitudeUnit: unit, Quality: r.Quality.Value, State: words, Cautions: sweepNotes(s)}
 }

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -159,7 +158,7 @@ func Sentence(f findings.Finding) string {
 	case findings.ReadingDecisive:
 		return fmt.Sprintf("line %d is %s standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, quantity.Decimals(math.Abs(f.Other), 1), quantityOf(f.Moves.Estimate), Times(f.Value))
 	case findings.ReadingsUnchecked:
-		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", lineList(f.Lines), it(f.Lines, "this reading", "each of these readings"))
+		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", wording.Lines(f.Lines), it(f.Lines, "this reading", "each of these readings"))
 	case findings.TooGood:
 		return fmt.Sprintf("the residuals are smaller than the stated uncertainties explain (%s): these may be overstated", pText(f.Value))
 	case findings.PartOffTolerance:
@@ -216,31 +215,6 @@ func repeatsScatter(s *findings.Repeats) string {
 		return say + fmt.Sprintf(": state %s in a column frequency ± of the log", by)
 	}
 	return say + fmt.Sprintf("; against that the model does not fit (lack of fit, %s)", pText(s.PValue))
-}
-
-// mostLines is how many lines of a log a sentence names.
-const mostLines = 8
-
-// lineList lists lines of a log.
-func lineList(list []int) string {
-	if more := len(list) - mostLines; more > 1 {
-		return strings.TrimSuffix(lineList(append(slices.Clone(list[:mostLines]), -1)), " and -1") + fmt.Sprintf(" and %d more", more)
-	}
-	var b strings.Builder
-	for i, l := range list {
-		switch {
-		case i == 0 && len(list) == 1:
-			b.WriteString("line ")
-		case i == 0:
-			b.WriteString("lines ")
-		case i == len(list)-1:
-			b.WriteString(" and ")
-		default:
-			b.WriteString(", ")
-		}
-		b.WriteString(strconv.Itoa(l))
-	}
-	return b.String()
 }
 
 func it(list []int, one, several string) string {

@@ -246,7 +246,7 @@ func TestChannelsInWords(t *testing.T) {
 	silent := channel("CH3", 0, ringing.Decay)
 	silent.Result, silent.Err = nil, errors.New("there is only noise; look at the probe")
 	list := []Channel{channel("CH1", 1.2346e6, ringing.Decay), channel("CH2", 50, ringing.Steady), silent}
-	title := list[0].Capture.Title()
+	title := list[0].Capture.Title
 	if got, want := TookChannel(list, 0), "only "+title+" rings, and is taken; "+title+": a steady tone of 50.00 Hz; "+title+": there is only noise"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

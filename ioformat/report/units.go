@@ -13,14 +13,20 @@ import (
 type units struct{ picofarads bool }
 
 func unitsOf(list []quantities.Estimate) units {
-	return units{slices.ContainsFunc(list, func(e quantities.Estimate) bool {
+	return unitsIn(list, func(e quantities.Estimate) *quantities.Estimate { return &e })
+}
+
+// unitsIn is unitsOf for what has an estimate each.
+func unitsIn[T any](list []T, estimate func(T) *quantities.Estimate) units {
+	return units{slices.ContainsFunc(list, func(v T) bool {
+		e := estimate(v)
 		return e.Unit == "F" && e.Determined && math.Max(math.Abs(e.Value), e.Interval[1]) >= 0.1e-12
 	})}
 }
 
 // of returns the unit for an SI value and its uncertainty.
 func (u units) of(value, uncertainty float64, unit string) quantity.Unit {
-	out := quantity.UnitFor(value, uncertainty, baseUnit(unit))
+	out := quantity.UnitFor(value, uncertainty, quantity.BaseUnit(unit))
 	if u.picofarads && out.Symbol == "fF" {
 		if pF, err := quantity.ParseUnit("pF", quantity.Capacitance); err == nil {
 			return pF

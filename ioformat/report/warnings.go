@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"slices"
 
 	"fitcoil/model"
@@ -107,7 +106,7 @@ func (t *text) bullets(list []string, terse int) {
 		case terse == everything:
 			t.bullet(s)
 		case i == most:
-			t.under(fmt.Sprintf("and %d more: --full", len(list)-most))
+			t.more(len(list) - most)
 			return
 		default:
 			t.cut("  - ", s, most+1)

@@ -24,7 +24,7 @@ func told(text string, opt Options) string {
 	}
 	for _, c := range f.Captures {
 		s := c.Signal
-		fmt.Fprintf(&b, "%q, %s, --column %s, in %q, line %d, segment %d: %d samples from %.6g s, %.6g s apart ± %.2g, %.4g ... %.4g\n", c.Column, c.Title(), c.Call, c.Unit, c.FirstLine, c.Segment,
+		fmt.Fprintf(&b, "%q, %s, --column %s, in %q, line %d, segment %d: %d samples from %.6g s, %.6g s apart ± %.2g, %.4g ... %.4g\n", c.Column, c.Title, c.Call, c.Unit, c.FirstLine, c.Segment,
 			len(s.Samples), s.Start, s.Interval, s.IntervalUncertainty, s.Samples[:2], s.Samples[len(s.Samples)-1])
 		for _, n := range c.Notes {
 			b.WriteString("note: " + n + "\n")

@@ -36,9 +36,8 @@ type Capture struct {
 	Unit      string         // "V", another unit as written, or "" when none is named
 	FirstLine int            // of the table
 	Segment   int            // from 1, of a file that holds several; else 0
+	Title     string         // names the column by its header and its letter, as messages do
 	Notes     []string       // what was assumed
-
-	title string
 }
 
 // File is what a file holds: captures, or a sweep.
@@ -46,9 +45,6 @@ type File struct {
 	Captures []*Capture
 	Sweep    *Sweep
 }
-
-// Title names the column by its header and its letter, as messages do.
-func (c *Capture) Title() string { return c.title }
 
 // Read reads the captures of a file, segment by segment, in each the voltages
 // in the order of their columns; name is what messages call the file. The
@@ -267,7 +263,7 @@ func (rd *reader) file() *File {
 				Unit:      quantity.Visible(c.unit),
 				FirstLine: rd.first + 1,
 				Notes:     slices.Clone(rd.notes),
-				title:     quantity.Visible(rd.title(c.column)),
+				Title:     quantity.Visible(rd.title(c.column)),
 			}
 			if w.Column == "" {
 				w.Column = "column " + cells.Letter(c.column+1)

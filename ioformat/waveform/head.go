@@ -23,12 +23,10 @@ type head struct {
 // decode returns r as UTF-8 with LF or CRLF at the end of lines, and the
 // beginning of it. Plain files go through untouched, which is twice as fast.
 func decode(r io.Reader) (io.Reader, []byte, error) {
-	start := make([]byte, headSize)
-	n, err := io.ReadFull(r, start)
-	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
+	start, err := beginning(r)
+	if err != nil {
 		return nil, nil, err
 	}
-	start = start[:n]
 	whole := io.MultiReader(bytes.NewReader(start), r)
 	if plainText(start) {
 		return whole, start, nil
@@ -37,12 +35,18 @@ func decode(r io.Reader) (io.Reader, []byte, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	decoded := make([]byte, headSize)
-	n, err = io.ReadFull(text, decoded)
-	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
-		return nil, nil, err
+	decoded, err := beginning(text)
+	return io.MultiReader(bytes.NewReader(decoded), text), decoded, err
+}
+
+// beginning reads headSize bytes, or less where there is no more.
+func beginning(r io.Reader) ([]byte, error) {
+	start := make([]byte, headSize)
+	n, err := io.ReadFull(r, start)
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		err = nil
 	}
-	return io.MultiReader(bytes.NewReader(decoded[:n]), text), decoded[:n], nil
+	return start[:n], err
 }
 
 // plainText tells whether bytes are ASCII with line feeds.

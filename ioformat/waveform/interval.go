@@ -74,27 +74,22 @@ func (l *layout) intervals(list []setting) (found []stated) {
 // same cell, in the name, in the next cell, or is the one of the axis.
 func (l *layout) statement(s setting, v neighbour, axis string, rate bool) (x stated, ok bool) {
 	text := v.text
+	size, isTime := timeUnit(axis)
 	if _, isNumber := l.plain(text); isNumber {
 		switch {
 		case s.unit != "":
 			text += " " + s.unit
 		case looksLikeRateOrTime(v.next):
 			text += " " + v.next
-		case looksLikeTime(axis) && !rate:
+		case isTime && !rate:
 			text += " " + axis
-		case looksLikeTime(axis) && perSecond(axis):
+		case isTime && size == 1:
 			text += " Hz"
 		}
 	}
 	x = stated{line: v.line, column: v.column, name: s.text, text: v.text, rate: rate}
 	x.interval, x.digit, x.named, ok = l.duration(text, rate)
 	return x, ok
-}
-
-// perSecond tells whether a rate along the axis counts per second.
-func perSecond(axis string) bool {
-	size, _ := timeUnit(axis)
-	return size == 1
 }
 
 type intervalKind int
@@ -294,12 +289,8 @@ func (rd *reader) givenAgainstStated() *cells.Fault {
 	if given == 0 || s.line == 0 {
 		return nil
 	}
-	sizes := unitSizes[:]
-	if s.named {
-		sizes = sizes[:1]
-	}
-	for _, size := range sizes {
-		if s.agrees(stated{interval: given / size}) {
+	for _, u := range timeUnits {
+		if (u.size == 1 || !s.named) && s.agrees(stated{interval: given / u.size}) {
 			return nil
 		}
 	}

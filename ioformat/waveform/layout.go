@@ -154,38 +154,22 @@ func (l *layout) above(from int) int {
 // columns; they may be numbers, but not all.
 func (l *layout) covers(row []string) bool {
 	s, all := l.numeric(row)
-	named := 0
-	for i, c := range row {
-		if l.columns.has(i) && c == "" {
+	for i := range mostColumns {
+		if l.columns.has(i) && (i >= len(row) || row[i] == "") {
 			return false
 		}
-		if l.columns.has(i) {
-			named++
-		}
 	}
-	want := 0
-	for i := range mostColumns {
-		if l.columns.has(i) {
-			want++
-		}
-	}
-	return named == want && !(all && s&l.columns == l.columns)
+	return !(all && s&l.columns == l.columns)
 }
 
 // headerLike tells whether a line has words over all columns of numbers.
 func (l *layout) headerLike(row []string) bool {
-	for i := range row {
-		if l.columns.has(i) && (row[i] == "" || l.number(row[i])) {
+	for i := range mostColumns {
+		if l.columns.has(i) && (i >= len(row) || row[i] == "" || l.number(row[i])) {
 			return false
 		}
 	}
-	last := 0
-	for i := range mostColumns {
-		if l.columns.has(i) {
-			last = i
-		}
-	}
-	return len(row) > last
+	return len(row) > 0
 }
 
 func unitRow(row []string) bool {

@@ -2,10 +2,12 @@ package waveform
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -33,10 +35,7 @@ func (rd *reader) frequencies() (bool, *cells.Fault) {
 	}
 	rd.frequency = -1
 	for _, i := range rd.columnList() {
-		name, unit := splitHeader(rd.names[i])
-		if rd.units[i] != "" {
-			unit = rd.units[i]
-		}
+		name, unit := rd.header(i)
 		_, isFrequency := frequencyUnit(unit)
 		if isFrequency || frequencyName(name) {
 			rd.frequency = i
@@ -44,6 +43,12 @@ func (rd *reader) frequencies() (bool, *cells.Fault) {
 		}
 	}
 	return rd.frequency >= 0 && !rd.hasTimes(), nil
+}
+
+// header returns name and unit of column i.
+func (l *layout) header(i int) (name, unit string) {
+	name, unit = splitHeader(l.names[i])
+	return name, cmp.Or(l.units[i], unit)
 }
 
 func frequencyName(name string) bool {
@@ -58,10 +63,7 @@ func frequencyName(name string) bool {
 // no sweep.
 func (rd *reader) hasTimes() bool {
 	for _, i := range rd.columnList() {
-		name, unit := splitHeader(rd.names[i])
-		if rd.units[i] != "" {
-			unit = rd.units[i]
-		}
+		name, unit := rd.header(i)
 		_, isFrequency := frequencyUnit(unit)
 		if _, isTime := timeUnit(rd.unitOf(i)); isTime || timeName(name) && !isFrequency {
 			return true
@@ -77,25 +79,26 @@ func (rd *reader) spectrum() *cells.Fault {
 	if rd.hasTimes() || ok && looksLikeTime(v.text) {
 		return nil
 	}
-	f := &cells.Fault{Expected: "a trace in time, or a sweep of the drive's frequency",
-		Do: "save the channel itself, in time, with the scope's spectrum switched off"}
-	for i, header := range rd.names {
-		if text := strings.ToLower(header); strings.Contains(text, "fft") || strings.Contains(text, "spectrum") {
-			f.Line, f.Column, f.Problem = rd.first, i+1, "this is a spectrum: "+quantity.Quote(header)
-			return f
-		}
+	refused := func(line, column int, what string) *cells.Fault {
+		return &cells.Fault{Line: line, Column: column, Problem: "this is a spectrum: " + quantity.Quote(what), Expected: "a trace in time, or a sweep of the drive's frequency",
+			Do: "save the channel itself, in time, with the scope's spectrum switched off"}
+	}
+	says := func(text string) bool {
+		text = strings.ToLower(text)
+		return strings.Contains(text, "fft") || strings.Contains(text, "spectrum")
+	}
+	if i := slices.IndexFunc(rd.names, says); i >= 0 {
+		return refused(rd.first, i+1, rd.names[i])
 	}
 	for _, s := range rd.settingList {
 		for _, v := range s.behind {
-			if text := strings.ToLower(v.text); strings.Contains(text, "fft") || strings.Contains(text, "spectrum") {
-				f.Line, f.Column, f.Problem = v.line, v.column, "this is a spectrum: "+quantity.Quote(s.text+" "+v.text)
-				return f
+			if says(v.text) {
+				return refused(v.line, v.column, s.text+" "+v.text)
 			}
 		}
 	}
 	if _, isFrequency := frequencyUnit(v.text); ok && isFrequency {
-		f.Line, f.Column, f.Problem = v.line, v.column, "this is a spectrum: "+quantity.Quote(s.text+" "+v.text)
-		return f
+		return refused(v.line, v.column, s.text+" "+v.text)
 	}
 	return nil
 }
@@ -199,10 +202,7 @@ func (rd *reader) point(text string, line, column int, hertz, size float64, deci
 
 // hertz is the size of the unit of the frequencies.
 func (rd *reader) hertz() (float64, *cells.Fault) {
-	_, unit := splitHeader(rd.names[rd.frequency])
-	if u := rd.units[rd.frequency]; u != "" {
-		unit = u
-	}
+	_, unit := rd.header(rd.frequency)
 	if size, ok := frequencyUnit(unit); ok {
 		return size, nil
 	}
@@ -227,10 +227,7 @@ func (rd *reader) amplitudes() (int, *cells.Fault) {
 	}
 	var left, gains []int
 	for _, i := range rd.columnList() {
-		name, unit := splitHeader(rd.names[i])
-		if rd.units[i] != "" {
-			unit = rd.units[i]
-		}
+		name, unit := rd.header(i)
 		if i == rd.frequency || strings.Contains(name, "phase") || unit == "°" || unit == "deg" || unit == "rad" || indexName(name) || rd.counts(i) {
 			continue
 		}
@@ -256,10 +253,7 @@ func (rd *reader) amplitudes() (int, *cells.Fault) {
 // amplitudeUnit returns the size of the unit of the amplitudes, what they are
 // given in, and whether that is in decibel.
 func (rd *reader) amplitudeUnit(i int) (size float64, unit string, decibel bool) {
-	_, unit = splitHeader(rd.names[i])
-	if rd.units[i] != "" {
-		unit = rd.units[i]
-	}
+	_, unit = rd.header(i)
 	if strings.HasPrefix(unit, "dB") {
 		return 1, "1", true
 	}

@@ -1,41 +1,19 @@
 package waveform
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"strings"
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 )
 
-// unitSizes are those of the units in which times are written without saying
-// so, in s.
-var unitSizes = [...]float64{1, 1e-3, 1e-6, 1e-9}
-
-func sizeName(size float64) string {
-	switch size {
-	case 1:
-		return "s"
-	case 1e-3:
-		return "ms"
-	case 1e-6:
-		return "µs"
-	}
-	return "ns"
-}
-
-func rateName(size float64) string {
-	switch size {
-	case 1:
-		return "Sa/s"
-	case 1e-3:
-		return "kSa/s"
-	case 1e-6:
-		return "MSa/s"
-	}
-	return "GSa/s"
-}
+// timeUnits are the units in which times and rates are written without saying so.
+var timeUnits = [...]struct {
+	size       float64 // s
+	name, rate string
+}{{1, "s", "Sa/s"}, {1e-3, "ms", "kSa/s"}, {1e-6, "µs", "MSa/s"}, {1e-9, "ns", "GSa/s"}}
 
 // mustBeSeconds is the interval in an unnamed unit below which only seconds
 // make sense: in ms it would be more than ten samples in a nanosecond, which
@@ -49,15 +27,15 @@ const slowest = 1
 // the same as intervals to be given.
 func readings(x float64, rate bool) (words, flags string) {
 	var w, f []string
-	for _, size := range unitSizes {
-		if t := x * size; t >= mustBeSeconds*1e-3 && t <= slowest {
+	for _, u := range timeUnits {
+		if t := x * u.size; t >= mustBeSeconds*1e-3 && t <= slowest {
 			in := " ("
 			if len(w) == 0 {
 				in = " (samples every "
 			}
-			name := sizeName(size)
+			name := u.name
 			if rate {
-				name = rateName(size)
+				name = u.rate
 			}
 			w = append(w, name+in+inWords(t)+")")
 			f = append(f, "--interval "+spell(t))
@@ -66,15 +44,7 @@ func readings(x float64, rate bool) (words, flags string) {
 	if len(w) == 0 {
 		return "a unit that is not named", "--interval with the time between samples"
 	}
-	return alternatives(w), alternatives(f)
-}
-
-func alternatives(list []string) string {
-	last := len(list) - 1
-	if last == 0 {
-		return list[0]
-	}
-	return strings.Join(list[:last], ", ") + " or " + list[last]
+	return quantity.Listed(w, "or"), quantity.Listed(f, "or")
 }
 
 // setTimeUnit settles the unit of the times: the header names it, or the
@@ -111,11 +81,11 @@ func (rd *reader) guessTimeUnit() *cells.Fault {
 	if reference == 0 && rd.stated.named {
 		reference = rd.stated.interval
 	}
-	for _, size := range unitSizes {
-		if reference > 0 && math.Abs(step*size-reference) < 0.1*reference {
-			rd.seconds = size
-			if rd.opt.Interval > 0 && rd.stated.line == 0 && size != 1 {
-				rd.assumed("the times name no unit: taken as %s by the interval given", sizeName(size))
+	for _, u := range timeUnits {
+		if reference > 0 && math.Abs(step*u.size-reference) < 0.1*reference {
+			rd.seconds = u.size
+			if rd.opt.Interval > 0 && rd.stated.line == 0 && u.size != 1 {
+				rd.assumed("the times name no unit: taken as %s by the interval given", u.name)
 			}
 			return nil
 		}
@@ -145,14 +115,12 @@ func (rd *reader) guessTimeUnit() *cells.Fault {
 
 // timeHeader is the header of the times with the largest unit that makes sense.
 func (rd *reader) timeHeader(step float64) string {
-	name := rd.names[rd.time]
-	if name == "" {
-		name = "time"
-	}
-	for _, size := range unitSizes {
-		if step*size <= slowest {
-			return name + " [" + sizeName(size) + "]"
+	unit := "ns"
+	for _, u := range timeUnits {
+		if step*u.size <= slowest {
+			unit = u.name
+			break
 		}
 	}
-	return name + " [ns]"
+	return cmp.Or(rd.names[rd.time], "time") + " [" + unit + "]"
 }

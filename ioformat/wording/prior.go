@@ -68,10 +68,7 @@ func movedUnit(b *estimation.MovedPrior) (base, of string) {
 	case b.Assumption.Kind == estimation.AssumedDrift:
 		return "ppm", ""
 	}
-	if b.Unit == "1" {
-		return "", ""
-	}
-	return b.Unit, ""
+	return quantity.BaseUnit(b.Unit), ""
 }
 
 // Moved writes by how many standard uncertainties something moved; a zero has no sign.
