@@ -44,24 +44,21 @@ func TestBudgetSumsToTheUncertainty(t *testing.T) {
 	for name, s := range budgetSessions() {
 		r := mustFit(t, s)
 		told := 0
-		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-			for i := range list {
-				e := &list[i]
-				if !e.Determined || math.IsNaN(e.Uncertainty) {
-					continue
+		for e := range r.All() {
+			if !e.Determined || math.IsNaN(e.Uncertainty) {
+				continue
+			}
+			told++
+			sum, shares := 0.0, 0.0
+			for _, in := range r.Budget(e) {
+				sum += in.Contribution * in.Contribution
+				shares += in.Share
+				if c := in.Sensitivity * in.Uncertainty; !(math.Abs(c-in.Contribution) <= 1e-12*math.Abs(c)) {
+					t.Errorf("%s, %v: sensitivity × uncertainty is %g, the contribution %g", name, e.Key, c, in.Contribution)
 				}
-				told++
-				sum, shares := 0.0, 0.0
-				for _, in := range r.Budget(e) {
-					sum += in.Contribution * in.Contribution
-					shares += in.Share
-					if c := in.Sensitivity * in.Uncertainty; !(math.Abs(c-in.Contribution) <= 1e-12*math.Abs(c)) {
-						t.Errorf("%s, %v: sensitivity × uncertainty is %g, the contribution %g", name, e.Key, c, in.Contribution)
-					}
-				}
-				if got := math.Sqrt(sum) / e.Uncertainty; !(math.Abs(got-1) <= 1e-9) || !(math.Abs(shares-1) <= 1e-9) {
-					t.Errorf("%s, %v: the budget gives u × %.12g, shares sum to %.12g", name, e.Key, got, shares)
-				}
+			}
+			if got := math.Sqrt(sum) / e.Uncertainty; !(math.Abs(got-1) <= 1e-9) || !(math.Abs(shares-1) <= 1e-9) {
+				t.Errorf("%s, %v: the budget gives u × %.12g, shares sum to %.12g", name, e.Key, got, shares)
 			}
 		}
 		if told < 8 {
@@ -97,11 +94,9 @@ func TestContributionsAreWhatInputsMove(t *testing.T) {
 	}
 	for _, name := range []string{quantities.EffectiveInductance, quantities.BareFrequency, quantities.CoreGain} {
 		var e *quantities.Estimate
-		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-			for i := range list {
-				if list[i].Name == name {
-					e = &list[i]
-				}
+		for o := range r.All() {
+			if o.Name == name {
+				e = o
 			}
 		}
 		moved := 0

@@ -85,24 +85,22 @@ func TestHalvesChainedAreTheWhole(t *testing.T) {
 			t.Errorf("%s: both sessions have χ² %v of %v, the whole log %v of %v", name, squares, freedom, whole.Quality.ChiSquare, whole.Quality.DegreesOfFreedom)
 		}
 		compared := 0
-		for _, list := range [][]quantities.Estimate{whole.Parameters, whole.Derived} {
-			for i := range list {
-				want, got := &list[i], last.Find(list[i].Key)
-				if got == nil {
-					t.Errorf("%s: no %v", name, want.Key)
-					continue
+		for want := range whole.All() {
+			got := last.Find(want.Key)
+			if got == nil {
+				t.Errorf("%s: no %v", name, want.Key)
+				continue
+			}
+			if !want.Determined || !got.Determined {
+				if want.Determined != got.Determined {
+					t.Errorf("%s: %v determined: %v, want %v", name, want.Key, got.Determined, want.Determined)
 				}
-				if !want.Determined || !got.Determined {
-					if want.Determined != got.Determined {
-						t.Errorf("%s: %v determined: %v, want %v", name, want.Key, got.Determined, want.Determined)
-					}
-					continue
-				}
-				compared++
-				off, wide := (got.Value-want.Value)/want.Uncertainty, got.Uncertainty/want.Uncertainty
-				if !(math.Abs(off) <= 0.01) || !(math.Abs(wide-1) <= 1e-3) {
-					t.Errorf("%s: %v is %g ± %g, by the whole log %g ± %g", name, want.Key, got.Value, got.Uncertainty, want.Value, want.Uncertainty)
-				}
+				continue
+			}
+			compared++
+			off, wide := (got.Value-want.Value)/want.Uncertainty, got.Uncertainty/want.Uncertainty
+			if !(math.Abs(off) <= 0.01) || !(math.Abs(wide-1) <= 1e-3) {
+				t.Errorf("%s: %v is %g ± %g, by the whole log %g ± %g", name, want.Key, got.Value, got.Uncertainty, want.Value, want.Uncertainty)
 			}
 		}
 		if compared < 15 {
@@ -123,15 +121,13 @@ func TestChainCountsNothingTwice(t *testing.T) {
 		vague.Readings[i].Uncertainty = vague.Readings[i].Frequency
 	}
 	first, last := chained(t, log, vague, known...)
-	for _, list := range [][]quantities.Estimate{first.Parameters, first.Derived} {
-		for i := range list {
-			want, got := &list[i], last.Find(list[i].Key)
-			if want.Name == quantities.Drift || !want.Determined {
-				continue
-			}
-			if got == nil || !(math.Abs(got.Value-want.Value) <= 0.01*want.Uncertainty) || !(math.Abs(got.Uncertainty/want.Uncertainty-1) <= 2e-3) {
-				t.Errorf("%v was %g ± %g, and then %+v", want.Key, want.Value, want.Uncertainty, got)
-			}
+	for want := range first.All() {
+		got := last.Find(want.Key)
+		if want.Name == quantities.Drift || !want.Determined {
+			continue
+		}
+		if got == nil || !(math.Abs(got.Value-want.Value) <= 0.01*want.Uncertainty) || !(math.Abs(got.Uncertainty/want.Uncertainty-1) <= 2e-3) {
+			t.Errorf("%v was %g ± %g, and then %+v", want.Key, want.Value, want.Uncertainty, got)
 		}
 	}
 }

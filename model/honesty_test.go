@@ -91,11 +91,9 @@ func TestUnidentifiableDesignsAreRefused(t *testing.T) {
 		for _, noise := range []float64{1e-5, 1e-4, 1e-3} {
 			t.Run(fmt.Sprintf("%s/%g", d.name, noise), func(t *testing.T) {
 				r := mustFit(t, estimation.Session{Log: d.log(rand.New(rand.NewPCG(91, 1)), c, noise)})
-				for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-					for _, e := range list {
-						if slices.Contains(d.open, e.Name) && (e.Part == "" || e.Part == "spike") && (e.Determined || !math.IsNaN(e.Value)) {
-							t.Errorf("%s %s%s = %v ± %v", e.Name, e.Core, e.Part, e.Value, e.Uncertainty)
-						}
+				for e := range r.All() {
+					if slices.Contains(d.open, e.Name) && (e.Part == "" || e.Part == "spike") && (e.Determined || !math.IsNaN(e.Value)) {
+						t.Errorf("%s %s%s = %v ± %v", e.Name, e.Core, e.Part, e.Value, e.Uncertainty)
 					}
 				}
 				if !slices.ContainsFunc(r.Undetermined, func(u findings.Undetermined) bool { return u.What == d.gap && u.Advice == d.advice }) {
@@ -159,15 +157,13 @@ func TestIdentifiableDesignsAreAnswered(t *testing.T) {
 		r := mustFit(t, estimation.Session{Log: c.Session(rng, 1e-4, 0.025, steps...)})
 		for _, name := range want {
 			found := 0
-			for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-				for _, e := range list {
-					if e.Name != name {
-						continue
-					}
-					found++
-					if !e.Determined || !quantities.Finite(e.Value, e.Uncertainty, e.Interval[0], e.Interval[1]) || e.Interval[0] > e.Value || e.Value > e.Interval[1] {
-						t.Errorf("design %d, %+v: %s %s%s refused: gaps %+v", i, steps, e.Name, e.Core, e.Part, r.Undetermined)
-					}
+			for e := range r.All() {
+				if e.Name != name {
+					continue
+				}
+				found++
+				if !e.Determined || !quantities.Finite(e.Value, e.Uncertainty, e.Interval[0], e.Interval[1]) || e.Interval[0] > e.Value || e.Value > e.Interval[1] {
+					t.Errorf("design %d, %+v: %s %s%s refused: gaps %+v", i, steps, e.Name, e.Core, e.Part, r.Undetermined)
 				}
 			}
 			if found == 0 {
@@ -183,11 +179,9 @@ func TestGapsNameEachQuantityOnce(t *testing.T) {
 	for _, d := range unidentifiable() {
 		r := mustFit(t, estimation.Session{Log: d.log(rand.New(rand.NewPCG(93, 1)), c, 1e-4)})
 		open := map[string]bool{}
-		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-			for _, e := range list {
-				if !e.Determined {
-					open[e.Name] = true
-				}
+		for e := range r.All() {
+			if !e.Determined {
+				open[e.Name] = true
 			}
 		}
 		for _, g := range r.Undetermined {
@@ -250,11 +244,9 @@ func TestContradictingReadingsHaveNoNumber(t *testing.T) {
 	log.Readings[1].Frequency *= 1.5
 	log.Readings[3].Frequency /= 1.5
 	r := mustFit(t, estimation.Session{Log: log})
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for _, e := range list {
-			if e.Determined && (!quantities.Finite(e.Interval[:]...) || e.Name != quantities.PartCapacitance && e.Uncertainty > estimation.Vague*e.Value && e.Interval[0] > 0) {
-				t.Errorf("%s %v ± %v, %v", e.Name, e.Value, e.Uncertainty, e.Interval)
-			}
+	for e := range r.All() {
+		if e.Determined && (!quantities.Finite(e.Interval[:]...) || e.Name != quantities.PartCapacitance && e.Uncertainty > estimation.Vague*e.Value && e.Interval[0] > 0) {
+			t.Errorf("%s %v ± %v, %v", e.Name, e.Value, e.Uncertainty, e.Interval)
 		}
 	}
 	if e := r.Find(quantities.Key{Name: quantities.Inductance}); e.Determined {
@@ -275,16 +267,14 @@ func TestIntervalsEndAtNil(t *testing.T) {
 	for seed := range uint64(30) {
 		log := c.Session(rand.New(rand.NewPCG(95, seed)), 1e-3, 0.025, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added().Near(0.1), simulated.Added().Near(0.3))
 		r := mustFit(t, estimation.Session{Log: log})
-		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-			for _, e := range list {
-				switch e.Name {
-				case quantities.WindingCapacitance, quantities.TopCapacitance, quantities.HandFrequencyDrop:
-					if e.Determined && (e.Interval[0] < 0 || e.Interval[1] <= 0) {
-						t.Errorf("seed %d: %s %v in %v", seed, e.Name, e.Value, e.Interval)
-					}
-					if e.Determined && e.Interval[0] == 0 {
-						ends++
-					}
+		for e := range r.All() {
+			switch e.Name {
+			case quantities.WindingCapacitance, quantities.TopCapacitance, quantities.HandFrequencyDrop:
+				if e.Determined && (e.Interval[0] < 0 || e.Interval[1] <= 0) {
+					t.Errorf("seed %d: %s %v in %v", seed, e.Name, e.Value, e.Interval)
+				}
+				if e.Determined && e.Interval[0] == 0 {
+					ends++
 				}
 			}
 		}

@@ -51,17 +51,15 @@ func TestCoverageFactorOfIntervals(t *testing.T) {
 		t.Fatalf("scale %v: choose a session that scatters more", r.Quality.Scale)
 	}
 	least, most := math.Inf(1), 0.0
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for _, e := range list {
-			if !e.Determined || e.Bound != fit.Free || e.Name == quantities.PartCapacitance || !(e.Value > e.Uncertainty) {
-				continue
-			}
-			nu := withTolerances(r, r.Quality.Redundancy*s2*s2/math.Pow(s2-1+0.75*math.Exp(-math.Pow(r.Quality.Redundancy/8, 2)), 2), &e)
-			if k, want := factor(&e), fit.CoverageFactor(0.95, nu); !(math.Abs(k/want-1) <= 1e-3) {
-				t.Errorf("%s: k = %v, want %v with %.3g degrees of freedom", e.Name, k, want, nu)
-			}
-			least, most = math.Min(least, factor(&e)), math.Max(most, factor(&e))
+	for e := range r.All() {
+		if !e.Determined || e.Bound != fit.Free || e.Name == quantities.PartCapacitance || !(e.Value > e.Uncertainty) {
+			continue
 		}
+		nu := withTolerances(r, r.Quality.Redundancy*s2*s2/math.Pow(s2-1+0.75*math.Exp(-math.Pow(r.Quality.Redundancy/8, 2)), 2), e)
+		if k, want := factor(e), fit.CoverageFactor(0.95, nu); !(math.Abs(k/want-1) <= 1e-3) {
+			t.Errorf("%s: k = %v, want %v with %.3g degrees of freedom", e.Name, k, want, nu)
+		}
+		least, most = math.Min(least, factor(e)), math.Max(most, factor(e))
 	}
 	if !(most > 1.2*least) {
 		t.Errorf("factors between %v and %v: no quantity tells the shares apart", least, most)

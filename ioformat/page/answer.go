@@ -5,23 +5,12 @@ import (
 	"unicode/utf8"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
 	"fitcoil/model/quantities"
 )
 
 // with writes an estimate with its ±.
 func with(e *quantities.Estimate) string {
 	return quantity.Format(e.Value, e.Uncertainty, quantity.BaseUnit(e.Unit)).String()
-}
-
-// cores lists the cores that the fit has something to say of.
-func cores(r *model.Result) (names []string) {
-	for _, e := range r.Parameters {
-		if e.Name == quantities.CoreGain {
-			names = append(names, e.Core)
-		}
-	}
-	return names
 }
 
 // sentence makes one of a clause.

@@ -109,8 +109,8 @@ func TestStoryOfACore(t *testing.T) {
 		}
 	}
 	r.Derived[1].Determined, r.Derived[0].Determined = true, false
-	if got := coreStory(r, "rod", ""); got != "" || len(cores(r)) != 1 || cores(r)[0] != "rod" {
-		t.Errorf("%q of %q", got, cores(r))
+	if got := coreStory(r, "rod", ""); got != "" || len(r.Cores()) != 1 || r.Cores()[0] != "rod" {
+		t.Errorf("%q of %q", got, r.Cores())
 	}
 }
 

@@ -40,6 +40,7 @@ func newDial(r *model.Result, p *panel) *dial {
 	for i := range r.Readings {
 		take(r.Readings[i].Frequency)
 	}
+	lowest, highest := low, high
 	if p != nil {
 		for i := range p.Modes {
 			take(p.Modes[i].reach())
@@ -64,7 +65,7 @@ func newDial(r *model.Result, p *panel) *dial {
 	d.place(r)
 	d.Alt = fmt.Sprintf("A scale of frequency from %s to %s with the %d readings on it, the lowest at %s and the highest at %s.",
 		quantity.FormatValue(d.Min, 3, "Hz"), quantity.FormatValue(d.Max, 3, "Hz"), len(r.Readings),
-		quantity.FormatValue(lowest(r), 4, "Hz"), quantity.FormatValue(highest(r), 4, "Hz"))
+		quantity.FormatValue(lowest, 4, "Hz"), quantity.FormatValue(highest, 4, "Hz"))
 	return d
 }
 
@@ -106,20 +107,4 @@ func (m *mode) reach() float64 {
 		least = math.Min(least, f)
 	}
 	return least
-}
-
-func lowest(r *model.Result) float64 {
-	least := math.Inf(1)
-	for i := range r.Readings {
-		least = math.Min(least, r.Readings[i].Frequency)
-	}
-	return least
-}
-
-func highest(r *model.Result) float64 {
-	most := 0.0
-	for i := range r.Readings {
-		most = math.Max(most, r.Readings[i].Frequency)
-	}
-	return most
 }

@@ -44,7 +44,7 @@ func planFor(r *model.Result, w decisions.Measurand, tolerance float64) decision
 func measurands(r *model.Result) (list []decisions.Measurand) {
 	bare := readings.Bare()
 	list = append(list, decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: bare})
-	for _, core := range cores(r) {
+	for _, core := range r.Cores() {
 		list = append(list, decisions.Measurand{Key: quantities.Key{Name: quantities.CoreGain, Core: core}, State: bare})
 	}
 	for _, p := range r.Parts() {

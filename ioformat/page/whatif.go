@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -30,17 +31,8 @@ type mode struct {
 // about; nil when there is none. Frequencies are those for exactly the
 // capacitance set. progress is that of Source.
 func newPanel(r *model.Result, progress func(steps int) func()) *panel {
-	p := &panel{}
-	near := false
-	for _, e := range r.Parameters {
-		switch e.Name {
-		case quantities.CoreGain:
-			p.Cores = append(p.Cores, e.Core)
-		case quantities.HandStrength:
-			near = true
-		}
-	}
-	if near {
+	p := &panel{Cores: r.Cores()}
+	if r.Find(quantities.Key{Name: quantities.HandStrength}) != nil {
 		p.Hand = handSlider(r)
 	}
 	if len(p.Cores) > 0 {
@@ -131,12 +123,9 @@ func (p *panel) stepwise(m *mode, sample sampler) ([]axis, bool) {
 
 // limit notes what was read, seen from a corner of the box outside it.
 func (m *mode) limit(o decisions.Outside) {
-	for _, known := range m.limits {
-		if known.Element == o.Element {
-			return
-		}
+	if !slices.ContainsFunc(m.limits, func(known decisions.Outside) bool { return known.Element == o.Element }) {
+		m.limits = append(m.limits, o)
 	}
-	m.limits = append(m.limits, o)
 }
 
 // sliders lists the axes that the sliders change in mode m. In the logarithm of

@@ -50,10 +50,8 @@ func of(e *quantities.Estimate) string {
 // trials give, with the shortest intervals. What contradicts itself is not to be quoted.
 func FitCSV(w io.Writer, r *model.Result, extra Extra) error {
 	var t tidy
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			t.add(&list[i], of(&list[i]))
-		}
+	for e := range r.All() {
+		t.add(e, of(e))
 	}
 	for _, p := range extra.Profiles {
 		e := *p.Estimate

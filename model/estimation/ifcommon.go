@@ -36,18 +36,15 @@ func (r *Result) IfCommon(e *quantities.Estimate) float64 {
 // that an answer begins with, and the parts without a value.
 func (r *Result) MostIfCommon() float64 {
 	most := 1.0
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			e := &list[i]
-			switch e.Name {
-			case quantities.PartCapacitance:
-				if k := slices.IndexFunc(r.Problem.Parts, func(p readings.Part) bool { return p.Name == e.Part }); k >= 0 && r.Problem.Parts[k].Known {
-					continue
-				}
-				fallthrough
-			case quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance:
-				most = max(most, r.IfCommon(e))
+	for e := range r.All() {
+		switch e.Name {
+		case quantities.PartCapacitance:
+			if k := slices.IndexFunc(r.Problem.Parts, func(p readings.Part) bool { return p.Name == e.Part }); k >= 0 && r.Problem.Parts[k].Known {
+				continue
 			}
+			fallthrough
+		case quantities.Inductance, quantities.EffectiveInductance, quantities.EffectiveCapacitance:
+			most = max(most, r.IfCommon(e))
 		}
 	}
 	return most

@@ -22,15 +22,12 @@ const mostJoint = 200
 func (r *Result) Joint() (j Joint) {
 	var gradients [][]float64
 	all := r.Problem.Quantities()
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			e := &list[i]
-			if !e.Determined || !quantities.Finite(e.Uncertainty) || e.Part != "" && len(r.Parameters) > mostJoint {
-				continue
-			}
-			if grad := r.gradient(e, all); grad != nil {
-				j.Estimates, gradients = append(j.Estimates, e), append(gradients, grad)
-			}
+	for e := range r.All() {
+		if !e.Determined || !quantities.Finite(e.Uncertainty) || e.Part != "" && len(r.Parameters) > mostJoint {
+			continue
+		}
+		if grad := r.gradient(e, all); grad != nil {
+			j.Estimates, gradients = append(j.Estimates, e), append(gradients, grad)
 		}
 	}
 	j.Covariance = r.Covariance.Matrix(gradients)

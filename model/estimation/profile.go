@@ -70,11 +70,9 @@ func (r *Result) Curved() (list []*quantities.Estimate) {
 
 // told lists what has an interval, and a profile and trials that it may be compared with.
 func (r *Result) told() (list []*quantities.Estimate) {
-	for _, estimates := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range estimates {
-			if e := &estimates[i]; r.hasProfile(e) {
-				list = append(list, e)
-			}
+	for e := range r.All() {
+		if r.hasProfile(e) {
+			list = append(list, e)
 		}
 	}
 	return list

@@ -57,12 +57,10 @@ func TestFitAgainstRecomputed(t *testing.T) {
 					got[keyOf(quantities.Key{Name: "aicc", Core: "lumped"})] = []told{exact(a.Quality.AICc)}
 				}
 			}
-			for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-				for _, e := range list {
-					got[keyOf(e.Key)] = nil
-					if u := e.Uncertainty; e.Determined && e.Bound == 0 {
-						got[keyOf(e.Key)] = []told{{e.Value, 2e-3 * u}, {u, 2e-3 * u}, {e.Interval[0], 5e-3 * u}, {e.Interval[1], 5e-3 * u}, {e.Budget.Readings, 2e-3}}
-					}
+			for e := range r.All() {
+				got[keyOf(e.Key)] = nil
+				if u := e.Uncertainty; e.Determined && e.Bound == 0 {
+					got[keyOf(e.Key)] = []told{{e.Value, 2e-3 * u}, {u, 2e-3 * u}, {e.Interval[0], 5e-3 * u}, {e.Interval[1], 5e-3 * u}, {e.Budget.Readings, 2e-3}}
 				}
 			}
 			for _, o := range r.Readings {

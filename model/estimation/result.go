@@ -1,6 +1,7 @@
 package estimation
 
 import (
+	"iter"
 	"math"
 
 	"fitcoil/fit"
@@ -82,13 +83,24 @@ func (r *Result) Parts() []readings.Part { return r.Session.Log.Parts }
 // Log returns the log that was fitted.
 func (r *Result) Log() readings.Log { return r.Session.Log }
 
+// All goes through all estimates, parameters first.
+func (r *Result) All() iter.Seq[*quantities.Estimate] {
+	return func(yield func(*quantities.Estimate) bool) {
+		for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
+			for i := range list {
+				if !yield(&list[i]) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // Find returns the estimate of k, or nil.
 func (r *Result) Find(k quantities.Key) *quantities.Estimate {
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			if e := &list[i]; e.Key == k {
-				return e
-			}
+	for e := range r.All() {
+		if e.Key == k {
+			return e
 		}
 	}
 	return nil

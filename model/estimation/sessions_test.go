@@ -78,12 +78,10 @@ func TestFollowingIsReadingOn(t *testing.T) {
 	if err != nil || want.Scatter.Scale != 1 {
 		t.Fatal(err, want.Scatter.Scale)
 	}
-	for _, list := range [][]quantities.Estimate{want.Parameters, want.Derived} {
-		for _, w := range list {
-			g := got.Find(w.Key)
-			if g == nil || g.Determined != w.Determined || w.Determined && (!(math.Abs(g.Value-w.Value) <= 3e-3*w.Uncertainty) || !(math.Abs(g.Uncertainty/w.Uncertainty-1) <= 1e-3) || !(math.Abs(g.Budget.Readings+g.Budget.Earlier-w.Budget.Readings) <= 1e-3)) {
-				t.Errorf("%+v: following %+v, together %+v", w.Key, g, w)
-			}
+	for w := range want.All() {
+		g := got.Find(w.Key)
+		if g == nil || g.Determined != w.Determined || w.Determined && (!(math.Abs(g.Value-w.Value) <= 3e-3*w.Uncertainty) || !(math.Abs(g.Uncertainty/w.Uncertainty-1) <= 1e-3) || !(math.Abs(g.Budget.Readings+g.Budget.Earlier-w.Budget.Readings) <= 1e-3)) {
+			t.Errorf("%+v: following %+v, together %+v", w.Key, g, w)
 		}
 	}
 	l := got.Find(quantities.Key{Name: quantities.EffectiveInductance})

@@ -155,11 +155,9 @@ func (r *Result) Principal(most int) (list []*quantities.Estimate) {
 		}
 	}
 	named := func(name string) {
-		for _, estimates := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-			for i := range estimates {
-				if estimates[i].Name == name {
-					add(&estimates[i])
-				}
+		for e := range r.All() {
+			if e.Name == name {
+				add(e)
 			}
 		}
 	}

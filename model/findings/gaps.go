@@ -81,11 +81,9 @@ const (
 func Gaps(r *estimation.Result) []Undetermined {
 	var gaps []Undetermined
 	var left []*quantities.Estimate
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			if !list[i].Determined {
-				left = append(left, &list[i])
-			}
+	for e := range r.All() {
+		if !e.Determined {
+			left = append(left, e)
 		}
 	}
 	what, advice, open := openSplit(r)

@@ -128,21 +128,16 @@ func statedDegrees(r *estimation.Result, degrees float64) float64 {
 // its standard uncertainties; nil if none by more than one.
 func moved(r *estimation.Result, others *estimation.Result) (most *estimation.Moved) {
 	theirs := map[quantities.Key]*quantities.Estimate{}
-	for _, list := range [][]quantities.Estimate{others.Parameters, others.Derived} {
-		for i := range list {
-			theirs[list[i].Key] = &list[i]
-		}
+	for e := range others.All() {
+		theirs[e.Key] = e
 	}
-	for _, list := range [][]quantities.Estimate{r.Parameters, r.Derived} {
-		for i := range list {
-			e := &list[i]
-			o := theirs[e.Key]
-			if o == nil || !e.Determined || !o.Determined {
-				continue
-			}
-			if by := math.Abs(o.Value-e.Value) / e.Uncertainty; by > 1 && (most == nil || by > most.By) {
-				most = &estimation.Moved{Estimate: e, By: by}
-			}
+	for e := range r.All() {
+		o := theirs[e.Key]
+		if o == nil || !e.Determined || !o.Determined {
+			continue
+		}
+		if by := math.Abs(o.Value-e.Value) / e.Uncertainty; by > 1 && (most == nil || by > most.By) {
+			most = &estimation.Moved{Estimate: e, By: by}
 		}
 	}
 	return most
