@@ -51,11 +51,11 @@ improves a fit: fitcoil fit LOG --coil SHEET.`,
 			}
 			drawn, err := sheet.Drawing().Predict(distances...)
 			if err != nil {
-				return &sheetError{c.args[0], err.Error()}
+				return &sheetError{c.args[0], coilsheet.Worded(err).Error()}
 			}
 			cross, err := sheet.Drawing().CrossCheck()
 			if err != nil {
-				return &sheetError{c.args[0], err.Error()}
+				return &sheetError{c.args[0], coilsheet.Worded(err).Error()}
 			}
 			if c.opt.plots != "" {
 				figures := []figure.Figure{figure.Drawing(drawn)}

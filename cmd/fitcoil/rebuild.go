@@ -51,11 +51,11 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []rea
 	}
 	after, err := sheet.Drawing().Predict()
 	if err != nil {
-		return p, usagef("%s: %v", strings.Join(changes, ", "), err)
+		return p, usagef("%s: %v", strings.Join(changes, ", "), coilsheet.Worded(err))
 	}
 	b, err := decisions.NewRebuild(in.Drawn, after)
 	if err != nil {
-		return p, usagef("%s: %v", strings.Join(changes, ", "), err)
+		return p, usagef("%s: %v", strings.Join(changes, ", "), coilsheet.Worded(err))
 	}
 	p = report.Predictions{Parts: s.Parts(), Change: strings.Join(changes, ", ")}
 	for _, state := range list {
@@ -116,18 +116,18 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readi
 	for _, v := range values {
 		d := w.At(in.sheet, v).Drawing()
 		if err := d.Coil.Check(); err != nil {
-			return usagef("--sweep: %v", err)
+			return usagef("--sweep: %v", coilsheet.Worded(err))
 		}
 		d.Variants = nil // what is uncertain now is so at every value
 		drawings = append(drawings, d)
 	}
 	all, err := drawing.PredictAll(drawings, c.progress("drawings computed", len(drawings)))
 	if err != nil {
-		return usagef("--sweep: %v", err)
+		return usagef("--sweep: %v", coilsheet.Worded(err))
 	}
 	points, err := decisions.Sweep(r.Result, in.Drawn, all, list[0], s.Parts()[len(r.Parts()):])
 	if err != nil {
-		return usagef("--sweep: %v", err)
+		return usagef("--sweep: %v", coilsheet.Worded(err))
 	}
 	out := report.NewSweep(w.Name, values, func(v float64) string { return w.Unit.Format(v, 0).String() }, points)
 	if c.opt.plots != "" {

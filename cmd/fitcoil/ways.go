@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -76,7 +77,7 @@ func (c *call) redrawn(r *model.Result, in input, from readings.State, extra []r
 		var err error
 		way.Redrawn, err = decisions.ReachRedrawn(r.Result, ways.Target, in.Drawn, from, extra, w.From, w.Whole(), draw)
 		if err != nil {
-			way.Problem = err.Error()
+			way.Problem = coilsheet.Worded(err).Error()
 		}
 		ways.Redrawn = append(ways.Redrawn, way)
 		step()

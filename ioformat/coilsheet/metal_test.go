@@ -82,7 +82,7 @@ func TestBrokenMetal(t *testing.T) {
 		"box diameter,150,,mm\nbox bottom,-20,,mm\nbox top,250,,mm\n":                                       "the box doesn't hold the coil: what is drawn in it reaches from 0 to 258 mm and is 28.32 mm wide",
 	} {
 		s := mustRead(t, plainSheet+rows)
-		if err := s.Coil().Check(); err == nil || !strings.Contains(err.Error(), says) {
+		if err := Worded(s.Coil().Check()); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v\nwant %s", rows, err, says)
 		}
 		if _, err := s.Drawing().Ladder(); err == nil && !strings.Contains(rows, "box") && !strings.Contains(rows, "255") { // it has no ball

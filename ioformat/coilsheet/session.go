@@ -17,11 +17,10 @@ func (s *Sheet) Tell(session *estimation.Session) (err error) {
 		return nil
 	}
 	drawing := s.Drawing()
-	if session.Ladder, err = drawing.Ladder(); err != nil || !s.CanPredict() {
-		return err
+	if session.Ladder, err = drawing.Ladder(); err == nil && s.CanPredict() {
+		session.Drawn, err = drawing.Predict(readings.Hands(session.Log)...)
 	}
-	session.Drawn, err = drawing.Predict(readings.Hands(session.Log)...)
-	return err
+	return Worded(err)
 }
 
 // PartsBeside returns the values of parts that are given from elsewhere, and of the

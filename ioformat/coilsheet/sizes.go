@@ -155,12 +155,3 @@ func (rd *reader) otherUnit(s *Sheet, e entry) string {
 	}
 	return "is the unit right? " + strings.TrimSpace(strings.TrimSuffix(v.Text, q.Unit.Symbol)) + " " + best + " would fit"
 }
-
-// wanted says what would do in place of what has a wrong size.
-func wanted(e *field.SizeError) string {
-	text := e.Quantity + " " + strings.Replace(" "+e.Expected(), " at ", " of at ", 1)[1:]
-	if e.Quantity == "turns" {
-		return text
-	}
-	return "a " + text
-}

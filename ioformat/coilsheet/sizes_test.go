@@ -1,11 +1,14 @@
 package coilsheet
 
 import (
+	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/model/field"
 )
 
 // drawnSheet is a slim coil with a core of beads: invented data.
@@ -141,5 +144,50 @@ func TestUncounted(t *testing.T) {
 	s = mustRead(t, strings.Replace(rod, "bead length,10,,mm\n", "", 1))
 	if said := strings.Join(s.Notices, "\n"); s.Coil().Beads.Count != 0 || strings.Count(said, ": not used: a core is computed from") != 2 {
 		t.Errorf("no length: %q", said)
+	}
+}
+
+// What would do is rounded inwards, so that it would itself; units by size; in a sentence.
+func TestWordsOfABound(t *testing.T) {
+	for _, c := range []struct {
+		e    field.SizeError
+		want string
+	}{
+		{field.SizeError{Quantity: "wire diameter", Value: 0.6e-3, High: 0.50049e-3, Against: "the winding length over the turns"}, "wire diameter 600 µm: expected at most 500 µm, the winding length over the turns"},
+		{field.SizeError{Quantity: "turns", Value: 2e6, Low: 0.1, High: 1e6, Pure: true}, "turns 2e+06: expected from 0.1 to 1e+06"},
+		{field.SizeError{Quantity: "bead diameter", Value: 1e-3, Low: 1.2341e-3, High: math.Inf(1)}, "bead diameter 1 mm: expected at least 1.24 mm"},
+		{field.SizeError{Quantity: "winding length", Value: 60, Low: 1e-4, High: 50}, "winding length 60 m: expected from 100 µm to 50 m"},
+		{field.SizeError{Quantity: "bore", Value: 1e-3, Low: 1.23451e-3, High: 1.23459e-3}, "bore 1 mm: expected from 1.23451 mm to 1.23459 mm"},
+	} {
+		if got := Worded(&c.e).Error(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	for _, c := range []struct{ x, up, down float64 }{{1.2341, 1.24, 1.23}, {-1.2341, -1.23, -1.24}, {0, 0, 0}, {1.23, 1.23, 1.23}, {999.4, 1000, 999}} {
+		if up, down := inwards(c.x, 3, math.Ceil), inwards(c.x, 3, math.Floor); !(math.Abs(up-c.up) <= 1e-9) || !(math.Abs(down-c.down) <= 1e-9) {
+			t.Errorf("%v: %v and %v", c.x, up, down)
+		}
+	}
+}
+
+// Each flaw of a drawing has words, with its values in them.
+func TestWordsOfAFlaw(t *testing.T) {
+	if len(flaws) != int(field.HandInBox)+1 || slices.Contains(flaws[:], "") {
+		t.Errorf("%d flaws have words: %q", len(flaws), flaws)
+	}
+	for want, err := range map[string]error{
+		"beads 12.35 mm thick don't fit into a winding 10 mm wide":                                                &field.Impossible{Flaw: field.BeadsTooThick, Values: []float64{0.012346, 0.01}},
+		"bead permeability 0.5: expected above 1":                                                                 &field.Impossible{Flaw: field.BeadPermeability, Values: []float64{0.5}},
+		"a primary needs turns, at most 1000, a diameter and a wire diameter above zero":                          &field.Impossible{Flaw: field.PrimaryIncomplete, Values: []float64{1000}},
+		"the box doesn't hold the coil: what is drawn in it reaches from -5 to 250 mm and is 30 mm wide":          &field.Impossible{Flaw: field.BoxTooSmall, Values: []float64{-0.005, 0.25, 0.03}},
+		"hand 20 mm from the top: it is in the box, which is closed: beyond its lid a hand is 50 mm away or more": &field.Impossible{Flaw: field.HandInBox, Values: []float64{0.02, 0.05}},
+		"no word on this": errors.New("no word on this"),
+	} {
+		if got := Worded(err).Error(); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	if Worded(nil) != nil {
+		t.Error("words for nothing")
 	}
 }

@@ -62,7 +62,7 @@ func NewRebuild(before, after *drawing.Drawn) (Rebuild, error) {
 
 // ErrCoversPart means that the beads as drawn before a change cover the winding partly:
 // then all in, in a log, is not all along.
-var ErrCoversPart = errors.New("the beads as drawn cover the winding only partly, so that what a log calls 100 % is not what the change is made to; give the drawing as many beads as fill the winding")
+var ErrCoversPart = errors.New("the beads cover the winding partly")
 
 // state returns what state s, as the log has it, is after the rebuild: a core all in covers
 // what the beads as drawn then do.

@@ -129,29 +129,6 @@ func TestEachDimensionAtItsBounds(t *testing.T) {
 	}
 }
 
-// What would do is rounded inwards, so that it would itself; units by size; in a sentence.
-func TestWordsOfABound(t *testing.T) {
-	for _, c := range []struct {
-		e    SizeError
-		want string
-	}{
-		{SizeError{Quantity: "wire diameter", Value: 0.6e-3, High: 0.50049e-3, Against: "the winding length over the turns"}, "wire diameter 600 µm: expected at most 500 µm, the winding length over the turns"},
-		{SizeError{Quantity: "turns", Value: 2e6, Low: 0.1, High: 1e6, Pure: true}, "turns 2e+06: expected from 0.1 to 1e+06"},
-		{SizeError{Quantity: "bead diameter", Value: 1e-3, Low: 1.2341e-3, High: math.Inf(1)}, "bead diameter 1 mm: expected at least 1.24 mm"},
-		{SizeError{Quantity: "winding length", Value: 60, Low: 1e-4, High: 50}, "winding length 60 m: expected from 100 µm to 50 m"},
-		{SizeError{Quantity: "bore", Value: 1e-3, Low: 1.23451e-3, High: 1.23459e-3}, "bore 1 mm: expected from 1.23451 mm to 1.23459 mm"},
-	} {
-		if got := c.e.Error(); got != c.want {
-			t.Errorf("%q, want %q", got, c.want)
-		}
-	}
-	for _, c := range []struct{ x, up, down float64 }{{1.2341, 1.24, 1.23}, {-1.2341, -1.23, -1.24}, {0, 0, 0}, {1.23, 1.23, 1.23}, {999.4, 1000, 999}} {
-		if up, down := inwards(c.x, 3, math.Ceil), inwards(c.x, 3, math.Floor); !(math.Abs(up-c.up) <= 1e-9) || !(math.Abs(down-c.down) <= 1e-9) {
-			t.Errorf("%v: %v and %v", c.x, up, down)
-		}
-	}
-}
-
 // What makes a coil impossible though its sizes are not.
 func TestImpossibleCoils(t *testing.T) {
 	for what, change := range map[string]func(c *Coil){

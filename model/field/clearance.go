@@ -1,8 +1,6 @@
 package field
 
 import (
-	"errors"
-	"fmt"
 	"math"
 )
 
@@ -11,17 +9,17 @@ func (c Coil) checkMetal() error {
 	r, p, b := c.Ring, c.Plate, c.Box
 	switch {
 	case c.primaryTouches():
-		return errors.New("the primary touches the winding: check the diameter and the wire diameter of the primary")
+		return impossible(PrimaryTouches)
 	case r != Ring{} && !(r.Diameter > 0 && r.Thickness > 0 && r.Thickness < r.Diameter/2):
-		return errors.New("a ring needs a diameter and a thickness, the thickness below half of the diameter")
+		return impossible(RingIncomplete)
 	case r.Diameter > 0 && c.clearance(r.Diameter/2, r.Height) <= r.Thickness/2:
-		return errors.New("the ring touches the coil: check the diameter, thickness and height of the ring")
+		return impossible(RingTouches)
 	case p != Plate{} && !(p.Diameter > p.Hole && p.Hole >= 0):
-		return errors.New("a plate needs a diameter above that of its hole")
+		return impossible(PlateIncomplete)
 	case p.Diameter > 0 && c.clearance(p.Hole/2, p.Height) <= 0:
-		return errors.New("the plate touches the coil: check the height and the hole of the plate")
+		return impossible(PlateTouches)
 	case b != Box{} && !(b.Diameter > 0 && b.Top > b.Bottom):
-		return errors.New("a box needs a diameter or a width, and a top above its bottom")
+		return impossible(BoxIncomplete)
 	case b.Diameter > 0:
 		return c.checkBox()
 	}
@@ -68,10 +66,10 @@ func (c Coil) checkBox() error {
 		add(true, ends[1], 0, 0)
 	}
 	if !(b.Bottom < low && b.Top > high && b.Diameter/2 > wide) {
-		return fmt.Errorf("the box doesn't hold the coil: what is drawn in it reaches from %.4g to %.4g mm and is %.4g mm wide", 1e3*low, 1e3*high, 2e3*wide)
+		return impossible(BoxTooSmall, low, high, 2*wide)
 	}
 	if c.Height > 0 && b.Bottom < -c.Height {
-		return errors.New("the box reaches below the grounded plane")
+		return impossible(BoxBelowGround)
 	}
 	return nil
 }

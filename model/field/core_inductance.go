@@ -1,7 +1,6 @@
 package field
 
 import (
-	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -41,7 +40,7 @@ func (m *body) response(p mat.Symmetric, kappa float64, h *mat.Dense, scale floa
 	a.AddSym(a, p)
 	var chol mat.Cholesky
 	if !chol.Factorize(a) {
-		return nil, errors.New("the beads of the core overlap")
+		return nil, impossible(BeadsOverlap)
 	}
 	// With κT + P = L Lᵀ it is the square of L⁻¹ h, thus symmetric.
 	var l mat.TriDense

@@ -1,7 +1,6 @@
 package field
 
 import (
-	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -205,7 +204,7 @@ func (c *charged) insulate(list []shell) error {
 	a.AddSym(a, symmetric(&bpb))
 	var chol mat.Cholesky
 	if !chol.Factorize(a) {
-		return errors.New("an insulator touches or overlaps another, or a conductor")
+		return impossible(InsulatorsTouch)
 	}
 	chol.LTo(&c.a)
 	h.Mul(seen.T(), c.half)

@@ -1,8 +1,6 @@
 package field
 
 import (
-	"errors"
-
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -90,7 +88,7 @@ func (e electrodes) solve() (*charged, error) {
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(symmetric(p)) {
-		return nil, errors.New("two conductors touch or overlap: hold the rows of ball, primary, ring, plate, box and height above ground against each other")
+		return nil, impossible(ConductorsTouch)
 	}
 	c := &charged{electrodes: e}
 	chol.LTo(&c.l)
@@ -139,7 +137,7 @@ func (c *charged) core(m *body) (*mat.SymDense, error) {
 	p.AddSym(p, m.p)
 	added, err := m.response(p, 1/(m.beads.permittivity()-1), &h, Eps0)
 	if err != nil {
-		return nil, errors.New("the core touches the ball or the winding: leave a ball gap, or let the core end lower")
+		return nil, impossible(CoreTouches)
 	}
 	return added, nil
 }

@@ -1,10 +1,5 @@
 package field
 
-import (
-	"errors"
-	"fmt"
-)
-
 // former returns the tube that the winding is wound on.
 func (c Coil) former() Tube {
 	u := c.Former
@@ -39,15 +34,15 @@ func (c Coil) checkInsulators() error {
 	u := c.former()
 	switch {
 	case c.Former != Tube{} && !(u.Permittivity >= 1):
-		return errors.New("a former needs its permittivity, 1 or above")
+		return impossible(FormerPermittivity)
 	case c.Former != Tube{} && !(u.Inner >= 0 && u.Outer > u.Inner):
-		return errors.New("a former needs an outer diameter above its inner one")
+		return impossible(FormerHollow)
 	case c.Former != Tube{} && u.Outer > c.Diameter-0.999*c.wire():
-		return fmt.Errorf("a former of %.4g mm doesn't fit into a winding %.4g mm wide", 1e3*u.Outer, 1e3*(c.Diameter-c.wire()))
+		return impossible(FormerTooThick, u.Outer, c.Diameter-c.wire())
 	case u.there() && c.Beads.Count > 0 && u.Inner < c.Beads.Diameter:
-		return fmt.Errorf("beads %.4g mm thick don't fit into a former of %.4g mm", 1e3*c.Beads.Diameter, 1e3*u.Inner)
+		return impossible(FormerTooNarrow, c.Beads.Diameter, u.Inner)
 	case c.Coating != Coating{} && !(c.Coating.Thickness > 0 && c.Coating.Permittivity >= 1):
-		return errors.New("a coating needs a thickness above zero and a permittivity, 1 or above")
+		return impossible(CoatingIncomplete)
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package field
 
 import (
-	"fmt"
 	"math"
 	"sync"
 
@@ -88,10 +87,10 @@ func NewLadder(s Shape) (*Ladder, error) {
 		s.Core.Diameter = 0.75 * s.Diameter
 	}
 	if !(s.Diameter > 0 && s.Length > 0 && s.Slices > 0) {
-		return nil, fmt.Errorf("winding of %g m diameter and %g m length: expected lengths above zero", s.Diameter, s.Length)
+		return nil, impossible(NoWinding)
 	}
 	if !(s.Core.Diameter > 0 && s.Core.Diameter < s.Diameter && s.Core.Length >= 0 && s.Core.Spacing >= 0) {
-		return nil, fmt.Errorf("core of %g m diameter in a winding of %g m: expected one that fits", s.Core.Diameter, s.Diameter)
+		return nil, impossible(BeadsTooThick, s.Core.Diameter, s.Diameter)
 	}
 	if err := (Coil{Diameter: s.Diameter, Length: s.Length, Height: s.Height, Beads: s.Core}).CheckSizes(); err != nil {
 		return nil, err
@@ -290,7 +289,7 @@ func (l *Ladder) pattern(c Stretch) *pattern {
 // newPattern makes the pattern of a core.
 func (l *Ladder) newPattern(at span) (*pattern, error) {
 	if !(at.from >= 0 && at.to <= 1+1e-9 && at.from < at.to) {
-		return nil, fmt.Errorf("core over %g … %g of the winding: expected a stretch between 0 and 1", at.from, at.to)
+		return nil, impossible(StretchOutside)
 	}
 	bottom, top := at.from*l.shape.Length, at.to*l.shape.Length
 	if rest := at.length - (top - bottom); rest > 0 {

@@ -1,8 +1,6 @@
 package field
 
 import (
-	"errors"
-	"fmt"
 	"math"
 )
 
@@ -16,53 +14,7 @@ type SizeError struct {
 	Pure      bool    // a plain number, no length
 }
 
-func (e *SizeError) Error() string {
-	return fmt.Sprintf("%s %s: expected %s", e.Quantity, e.text(e.Value, 3), e.Expected())
-}
-
-// Expected says what would do. Bounds are rounded inwards: each would do itself.
-func (e *SizeError) Expected() string {
-	digits := 3
-	for digits < 9 && inwards(e.Low, digits, math.Ceil) > inwards(e.High, digits, math.Floor) {
-		digits++
-	}
-	low, high := e.text(inwards(e.Low, digits, math.Ceil), digits), e.text(inwards(e.High, digits, math.Floor), digits)
-	s := "from " + low + " to " + high
-	switch {
-	case e.Low == 0:
-		s = "at most " + high
-	case math.IsInf(e.High, 1):
-		s = "at least " + low
-	}
-	if e.Against != "" {
-		s += ", " + e.Against
-	}
-	return s
-}
-
-// inwards rounds x to n significant digits, up or down as round does.
-func inwards(x float64, n int, round func(float64) float64) float64 {
-	if x == 0 || math.IsInf(x, 0) {
-		return x
-	}
-	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-float64(n-1))
-	if near := math.Round(x / unit); math.Abs(x/unit-near) < 1e-6 {
-		return near * unit
-	}
-	return round(x/unit) * unit
-}
-
-func (e *SizeError) text(x float64, digits int) string {
-	switch a := math.Abs(x); {
-	case e.Pure:
-		return fmt.Sprintf("%.6g", x)
-	case a >= 1:
-		return fmt.Sprintf("%.*g m", digits, x)
-	case a >= 1e-3 || a == 0:
-		return fmt.Sprintf("%.*g mm", digits, 1e3*x)
-	}
-	return fmt.Sprintf("%.*g µm", digits, 1e6*x)
-}
+func (e *SizeError) Error() string { return "impossible " + e.Quantity }
 
 // Bounds that keep a computation within some seconds and 200 MB, far beyond any
 // coil on a bench.
@@ -212,11 +164,11 @@ func (c Coil) Check() error {
 	}
 	switch {
 	case !(c.Turns > 0 && c.Diameter > 0 && c.Length > 0):
-		return errors.New("turns, winding diameter and winding length must be above zero")
+		return impossible(NoWinding)
 	case c.Wire < 0 || c.Ball < 0 || c.BallGap < 0 || c.Height < 0 || c.Hand < 0:
-		return errors.New("no length may be negative")
+		return impossible(NegativeLength)
 	case c.Slices < 0 || c.Slices == 1:
-		return errors.New("a coil needs two slices or more")
+		return impossible(TooFewSlices)
 	case c.checkInsulators() != nil:
 		return c.checkInsulators()
 	case c.Primary.check(b) != nil:
@@ -226,13 +178,13 @@ func (c Coil) Check() error {
 	case b.Count == 0:
 		return nil
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
-		return errors.New("beads need a diameter and a length above zero")
+		return impossible(BeadsWithoutSize)
 	case b.Diameter >= c.Diameter-c.Wire:
-		return fmt.Errorf("beads %.4g mm thick don't fit into a winding %.4g mm wide", 1e3*b.Diameter, 1e3*(c.Diameter-c.Wire))
+		return impossible(BeadsTooThick, b.Diameter, c.Diameter-c.Wire)
 	case !(b.Permeability > 1):
-		return fmt.Errorf("bead permeability %g: expected above 1", b.Permeability)
+		return impossible(BeadPermeability, b.Permeability)
 	case b.permittivity() < 1:
-		return fmt.Errorf("bead permittivity %g: expected above 1", b.Permittivity)
+		return impossible(BeadPermittivity, b.Permittivity)
 	}
 	return nil
 }

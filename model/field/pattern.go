@@ -1,7 +1,6 @@
 package field
 
 import (
-	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/blas/blas64"
@@ -29,7 +28,7 @@ func newPattern(m *body, by driven, whole float64) (*pattern, error) {
 	// With T = R Rᵀ, (κT + P)⁻¹ = R⁻ᵀ (κ + R⁻¹ P R⁻ᵀ)⁻¹ R⁻¹.
 	var chol mat.Cholesky
 	if !chol.Factorize(m.t) {
-		return nil, errors.New("the core has no volume")
+		return nil, impossible(NoCore)
 	}
 	var r mat.TriDense
 	chol.LTo(&r)
@@ -46,7 +45,7 @@ func newPattern(m *body, by driven, whole float64) (*pattern, error) {
 	k, columns := drive.Dims()
 	var eigen mat.EigenSym
 	if !eigen.Factorize(symmetric(&both), true) {
-		return nil, errors.New("the core's demagnetisation has no spectrum")
+		return nil, impossible(NoCore)
 	}
 	var vectors mat.Dense
 	eigen.VectorsTo(&vectors)

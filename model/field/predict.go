@@ -1,7 +1,6 @@
 package field
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -137,10 +136,10 @@ func (c Coil) coreCapacitance(n int) (float64, error) {
 // predictHand computes what a hand at distance d does.
 func (c Coil) predictHand(n int, d float64, eq *equivalent, bare Value) (HandPrediction, error) {
 	if !(d > 0) {
-		return HandPrediction{}, fmt.Errorf("hand %g mm from the top: expected a distance above zero", 1e3*d)
+		return HandPrediction{}, impossible(HandTouches, d)
 	}
 	if b := c.Box; b.Diameter > 0 && c.top()+d <= b.Top {
-		return HandPrediction{}, fmt.Errorf("hand %g mm from the top: it is in the box, which is closed: beyond its lid a hand is %.4g mm away or more", 1e3*d, 1e3*(b.Top-c.top()))
+		return HandPrediction{}, impossible(HandInBox, d, b.Top-c.top())
 	}
 	k, err := c.circuit(n, false, d, normal())
 	if err != nil {

@@ -1,8 +1,6 @@
 package field
 
 import (
-	"errors"
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -35,13 +33,13 @@ func (p Primary) check(b Beads) error {
 	case p.Turns == 0:
 		return nil
 	case !(p.Turns > 0 && p.Turns <= mostPrimary && p.Diameter > 0 && p.Wire > 0):
-		return fmt.Errorf("a primary needs turns, at most %d, a diameter and a wire diameter above zero", mostPrimary)
+		return impossible(PrimaryIncomplete, mostPrimary)
 	case p.Turns > 1 && !(p.Spacing >= 0.999*p.Wire):
-		return errors.New("a primary of more than one turn needs a spacing from turn to turn, not below its wire's diameter")
+		return impossible(PrimaryWithoutSpacing)
 	case p.Wire >= p.Diameter/2:
-		return fmt.Errorf("primary of %.4g mm with a wire of %.4g mm: expected a thinner wire", 1e3*p.Diameter, 1e3*p.Wire)
+		return impossible(PrimaryWireTooThick, p.Diameter, p.Wire)
 	case b.Count > 0 && p.Diameter <= b.Diameter:
-		return fmt.Errorf("a primary of %.4g mm doesn't go around beads of %.4g mm", 1e3*p.Diameter, 1e3*b.Diameter)
+		return impossible(PrimaryWithinBeads, p.Diameter, b.Diameter)
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package field
 
 import (
-	"errors"
 	"math"
 )
 
@@ -55,7 +54,7 @@ func (c Coil) Coupling() float64 {
 // is impossible or has no core.
 func (c Coil) GainSlope() (float64, error) {
 	if c.Beads.Count == 0 {
-		return 0, errors.New("no core is drawn")
+		return 0, impossible(NoCore)
 	}
 	const h = 0.02
 	var at [2]float64

@@ -1,7 +1,6 @@
 package field
 
 import (
-	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -40,7 +39,7 @@ func (m Metal) shorts(diameter float64, z []float64, p Primary) (*shorts, error)
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(symmetric(own)) {
-		return nil, errors.New("two pieces of metal touch or overlap: hold the rows of primary, ring, plate and box against each other")
+		return nil, impossible(MetalTouches)
 	}
 	chol.LTo(&s.chol)
 	columns := len(z) - 1
