@@ -114,7 +114,7 @@ func TestOnePlaceRounds(t *testing.T) {
 	chooses := regexp.MustCompile(`%[-+#0]*[0-9]*(\.[0-9]+)?[eEfFgG]|FormatFloat\(.*, '[a-z]', [^-]`)
 	apart := []string{"ioformat/quantity/", "ioformat/figure/chart/svg.go", "ioformat/benchlog/append.go"}
 	root := filepath.Join("..", "..")
-	for _, dir := range []string{"ioformat", filepath.Join("cmd", "fitcoil")} {
+	for _, dir := range []string{"model", "ioformat", filepath.Join("cmd", "fitcoil")} {
 		err := filepath.WalkDir(filepath.Join(root, dir), func(file string, d fs.DirEntry, err error) error {
 			if err != nil || d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
 				return err
