@@ -46,7 +46,9 @@ func (v *solver) propose() proposal {
 	for k, j := range v.step.free {
 		v.move[j] = v.step.z[k] * v.inverse[j]
 	}
-	v.fewestLost = min(v.fewestLost, v.step.lost())
+	if !v.step.damped || v.iterations < telltale {
+		v.fewestLost = min(v.fewestLost, v.step.lost())
+	}
 	length := 0.0
 	for j, m := range v.move {
 		z := m * v.d[j]

@@ -12,7 +12,8 @@ import "math"
 // Newton's method on 1/‖z‖ (Moré 1978, §5). TᵀT is never formed: the triangle
 // of T stacked on √λ·I is built by plane rotations. Where T is nearly singular
 // its singular values are used instead, so that the undamped step is the
-// shortest of all least-squares solutions.
+// shortest of all least-squares solutions; but not where even faint damping leaves it
+// longer than Δ.
 type stepper struct {
 	p, n int
 	free []int     // the parameters of the n columns
@@ -22,13 +23,19 @@ type stepper struct {
 	s    []float64 // the damped triangle
 	w, e []float64
 	weak bool
-	svd  singular
-	rank int
+
+	damped bool // weak, and not asked for its undamped step
+	known  bool // its singular values
+	svd    singular
+	rank   int
 }
 
 // weakDiagonal is the ratio of a diagonal element of the scaled triangle to
 // one below which the singular values decide.
 const weakDiagonal = 1e-9
+
+// faint is the λ that leaves directions of a weak triangle alone that have not lost their hold.
+const faint = lostRank * lostRank
 
 // stepRank is the ratio of singular values below which a direction is rounding.
 const stepRank = 1e-14
@@ -71,14 +78,11 @@ func (s *stepper) load(t triangle, inverse []float64, active []bool, moved []flo
 	} else {
 		s.retriangle(t, inverse, moved)
 	}
-	s.weak = false
+	s.weak, s.known, s.damped = false, false, false
 	for k := range s.n {
 		if math.Abs(s.t[k*s.n+k]) < weakDiagonal {
 			s.weak = true
 		}
-	}
-	if s.weak {
-		s.decompose()
 	}
 }
 
@@ -125,7 +129,11 @@ func householder(v, rest []float64, p, k int, c []float64) {
 	v[0] = beta
 }
 
+// decompose works out the singular values, if need be.
 func (s *stepper) decompose() {
+	if s.known {
+		return
+	}
 	n := s.n
 	a := make([]float64, n*n)
 	for j := range n {
@@ -133,6 +141,7 @@ func (s *stepper) decompose() {
 	}
 	s.svd = newSingular(a, n, n)
 	s.rank = s.svd.rank(stepRank)
+	s.known = true
 }
 
 // solve leaves in z the step for the radius delta and returns its λ. guess is
@@ -142,11 +151,16 @@ func (s *stepper) solve(delta, guess float64) float64 {
 		clear(s.z[:s.n])
 		return guess
 	}
-	length := s.at(0)
-	if length <= 1.1*delta {
-		return 0
+	s.damped = s.weak && guess > 0
+	if s.damped {
+		s.damped = s.at(faint) > 1.1*delta
 	}
-	low := 0.0
+	low, length := 0.0, 0.0
+	if !s.damped {
+		if length = s.at(0); length <= 1.1*delta {
+			return 0
+		}
+	}
 	if !s.weak {
 		low = (length - delta) * length / s.slope(0)
 	}
@@ -193,7 +207,8 @@ func (s *stepper) gradient() float64 {
 func (s *stepper) at(lambda float64) float64 {
 	n := s.n
 	z := s.z[:n]
-	if s.weak {
+	if s.weak && !s.damped {
+		s.decompose()
 		s.atSingular(lambda)
 		return norm(z)
 	}
@@ -221,7 +236,7 @@ func (s *stepper) at(lambda float64) float64 {
 func (s *stepper) slope(lambda float64) float64 {
 	n := s.n
 	sum := 0.0
-	if s.weak {
+	if s.weak && !s.damped {
 		for k := range n {
 			y := dot(s.svd.right(k), s.z)
 			if d := s.svd.sigma[k]*s.svd.sigma[k] + lambda; d > 0 {
@@ -290,6 +305,7 @@ func (s *stepper) lost() int {
 	if !s.weak {
 		return 0
 	}
+	s.decompose()
 	k := 0
 	for k < s.n && s.svd.sigma[s.n-1-k] <= lostRank {
 		k++
