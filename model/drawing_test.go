@@ -101,9 +101,9 @@ func TestDrawingCarriesWhatItsSizesLeaveOpen(t *testing.T) {
 	if u := own(quantities.WindingCapacitance); u != 0 {
 		t.Errorf("it adds %v to the winding's capacitance", u)
 	}
-	full := must.Get(loose.FullGain()).In(t)
-	if g, want := own(quantities.CoreGain), math.Abs(math.Log(full/a.Core.Full.Value)); !(math.Abs(g/want-1) <= 1e-6) {
-		t.Errorf("a spacing 10 %% uncertain adds %v to the gain, want %v", g, want)
+	alone := func(c field.Coil) float64 { return math.Log(must.Get(c.FullGain()).In(t) / a.Core.Full.Value) }
+	if g, want := own(quantities.CoreGain), math.Hypot(alone(loose), alone(wide)); !(math.Abs(g/want-1) <= 1e-6) {
+		t.Errorf("a spacing 10 %% and a diameter 2 %% uncertain add %v to the gain, want %v", g, want)
 	}
 	if g, l, f := own("gain_as_placed"), own(quantities.Inductance), own("frequency_with_core"); !(math.Abs(f/(math.Hypot(g, l)/2)-1) <= 1e-6) {
 		t.Errorf("both add %v to the frequency with the core, want half of %v and %v in squares", f, g, l)
