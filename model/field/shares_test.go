@@ -36,3 +36,12 @@ func TestUncertaintyOfTheBareFrequency(t *testing.T) {
 	near.Times(t, "of the frequency", p.Frequency.Relative, want, 1e-3)
 	near.Times(t, "both together", perWinding+perTop, -0.5, 1e-3)
 }
+
+// A hand's drop of the frequency is as uncertain as its capacitance, and the bare frequency besides.
+func TestUncertaintyOfTheFrequencyWithAHand(t *testing.T) {
+	c := Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Ball: 0.03, BallGap: 0.005, Slices: 12}
+	p := must.Get(c.Predict(0.05)).In(t)
+	h := p.Hands[0]
+	drop := (p.Frequency.Value - h.Frequency.Value) * h.Capacitance.Relative
+	near.Times(t, "u", h.Frequency.Value*h.Frequency.Relative, math.Hypot(h.Frequency.Value*p.Frequency.Relative, drop), 1e-9)
+}

@@ -1,0 +1,66 @@
+package estimation
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/internal/near"
+	"fitcoil/model/drawing"
+	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/loss"
+	"fitcoil/model/quantities"
+)
+
+// A value known of a positive quantity is worth less or more as the readings move it; what is left of
+// its uncertainty is that of the quantity itself.
+func TestWhatIsLeftOfAKnownValue(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 7)), 2e-4, 0.1, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added())
+	r := must.Get(Fit(Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1e-3, Uncertainty: 0.1e-3}}})).In(t)
+	e := r.Find(quantities.Key{Name: quantities.Inductance})
+	list := r.MovedPriors()
+	i := slices.IndexFunc(list, func(b MovedPrior) bool { return b.Kind == KnownSource })
+	if i < 0 || !(math.Abs(e.Value/1e-3-1) > 0.05) {
+		t.Fatalf("%v, known value at %d", e.Value, i)
+	}
+	near.Times(t, "now", list[i].Now, e.Value, 1e-6)
+	near.Times(t, "left", list[i].Left, e.Uncertainty, 1e-6)
+}
+
+// The drawn winding's part of 1/Q is its resistance over its reactance at the bare resonance.
+func TestDrawnWindingLoss(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 8)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10))
+	r := must.Get(Fit(Session{Log: log})).In(t)
+	coil := field.Coil{Turns: 500, Diameter: 0.03, Length: 0.2, Wire: 0.3e-3}
+	r.Session.Drawn = &drawing.Drawn{Drawing: drawing.Drawing{Coil: coil}}
+	row, ok := r.drawnLoss(2)
+	hz := r.Find(quantities.Key{Name: quantities.BareFrequency}).Value
+	reactance := 2 * math.Pi * hz * r.Find(quantities.Key{Name: quantities.Inductance}).Value
+	near.Times(t, "1/Q", row.Inverse, loss.Winding(coil, hz)/reactance, 1e-9)
+	near.Times(t, "its uncertainty", row.Uncertainty, 0.3*row.Inverse, 1e-12)
+	if !ok || !slices.Equal(row.Weights, []float64{1, 0}) {
+		t.Errorf("%+v %v", row, ok)
+	}
+}
+
+// The variance of a stray capacitance has that of the ball as drawn in it, which no other has.
+func TestJointVarianceOfAStrayCapacitance(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 9)), 1e-5, 0.001, simulated.Added(), simulated.Added(1), simulated.Added(4.7), simulated.Added(47), simulated.Added(100))
+	r := must.Get(Fit(Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}}})).In(t)
+	ball := quantities.Estimate{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: 0.2e-12, Uncertainty: 0.04e-12, Determined: true}
+	r.Session.Drawn = &drawing.Drawn{Drawing: drawing.Drawing{Coil: field.Coil{Ball: 0.02}}, Estimates: []quantities.Estimate{ball}}
+	stray, ok := r.stray()
+	if !ok || !stray.Determined {
+		t.Fatalf("%+v", stray)
+	}
+	r.Derived = append(r.Derived, stray)
+	j := r.Joint()
+	for i, e := range j.Estimates {
+		near.Times(t, e.Name, j.Covariance[i*len(j.Estimates)+i], e.Uncertainty*e.Uncertainty, 1e-6)
+	}
+	top := r.Find(quantities.Key{Name: quantities.TopCapacitance}).Uncertainty
+	near.Times(t, "u² of the stray capacitance", stray.Uncertainty*stray.Uncertainty, top*top+0.04e-12*0.04e-12, 1e-9)
+}
