@@ -161,6 +161,9 @@ func Unsettled(e *estimation.NotConvergedError) string {
 		fit.Runaway:         "a quantity ran off to where no reading depends on it",
 		fit.StartNotFinite:  "a value is too large or too small to compute with",
 	}[e.Status]
-	return "the readings lead to no answer to vouch for: " + cmp.Or(why, "the search for it did not settle") +
-		"; look with fitcoil check for a misread value, a wrong unit or a known value that can't be"
+	text := "the readings lead to no answer to vouch for: " + cmp.Or(why, "the search for it did not settle") + "; "
+	if e.Raised != [2]int{} {
+		return text + fmt.Sprintf("line %d has more on the top or a hand nearer than line %d, and a higher frequency, which no capacitance makes: one of the two is misread, or of another resonance, or its state is another than written", e.Raised[1], e.Raised[0])
+	}
+	return text + "look with fitcoil check for a misread value, a wrong unit or a known value that can't be"
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"fitcoil/fit"
@@ -269,6 +270,9 @@ func TestRefusalsInWords(t *testing.T) {
 		if got := Unsettled(&estimation.NotConvergedError{Status: status}); got != "the readings lead to no answer to vouch for: "+want+"; look with fitcoil check for a misread value, a wrong unit or a known value that can't be" {
 			t.Errorf("%v: %q", status, got)
 		}
+	}
+	if got := Unsettled(&estimation.NotConvergedError{Status: fit.Stalled, Raised: [2]int{4, 7}}); !strings.Contains(got, "line 7 has more on the top or a hand nearer than line 4, and a higher frequency") {
+		t.Errorf("a frequency raised: %q", got)
 	}
 	for _, c := range []struct {
 		r    resonance.Refusal

@@ -42,7 +42,7 @@ func Fit(s Session) (*Result, error) {
 			return r, nil
 		}
 	}
-	return nil, &NotConvergedError{r.Solution.Status}
+	return nil, &NotConvergedError{r.Solution.Status, readings.Raised(&s.Log)}
 }
 
 // SetCovariances works out the covariance of the unknowns with the readings'

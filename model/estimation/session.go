@@ -32,8 +32,12 @@ type Session struct {
 // ErrNoReadings means that no reading is left to fit.
 var ErrNoReadings = errors.New("no reading is marked for use")
 
-// NotConvergedError means that the fit found no minimum it could vouch for.
-type NotConvergedError struct{ Status fit.Status }
+// NotConvergedError means that the fit found no minimum it could vouch for. Raised are the lines of two
+// readings that may be why, see readings.Raised.
+type NotConvergedError struct {
+	Status fit.Status
+	Raised [2]int
+}
 
 func (e *NotConvergedError) Error() string {
 	return fmt.Sprintf("the fit did not converge: %v", e.Status)
