@@ -105,6 +105,7 @@ func (c *call) readLog(name string) (input, error) {
 		if err = sheet.Tell(&in.Session); err != nil {
 			err = &sheetError{c.opt.coil, err.Error()}
 		}
+		in.src.Warnings = append(in.src.Warnings, in.coveredInPart()...)
 	}
 	if err == nil {
 		err = c.follow(&in)

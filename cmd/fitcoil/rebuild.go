@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -11,10 +13,12 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -55,13 +59,68 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []rea
 	}
 	b, err := decisions.NewRebuild(in.Drawn, after)
 	if err != nil {
-		return p, usagef("%s: %v", strings.Join(changes, ", "), coilsheet.Worded(err))
+		return p, usagef("%s: %s", strings.Join(changes, ", "), in.notCarried(err))
 	}
 	p = report.Predictions{Parts: s.Parts(), Change: strings.Join(changes, ", ")}
+	moved := !beadsAlone(in.Drawn, after)
 	for _, state := range list {
-		p.List = append(p.List, decisions.Rebuilt(r.Result, b, state, s.Parts()[len(r.Parts()):]))
+		extra := s.Parts()[len(r.Parts()):]
+		e := decisions.Rebuilt(r.Result, b, state, extra)
+		p.List = append(p.List, e)
+		moved = moved || differ(e.Frequency, decisions.Predict(r.Result, state, extra).Frequency)
+	}
+	if !moved {
+		return p, usagef("%s: %s", p.Change, in.idle(list))
 	}
 	return p, nil
+}
+
+// notCarried says why a change of the drawing isn't carried over, and what to do.
+func (in *input) notCarried(err error) string {
+	if !errors.Is(err, decisions.ErrCoversPart) {
+		return coilsheet.Worded(err).Error()
+	}
+	from, to, _ := in.Drawn.Beads()
+	stretch := quantity.Decimals(100*from, 0) + ".." + quantity.Decimals(100*to, 0) + "%"
+	return fmt.Sprintf("a change of the beads is carried over from a drawing in which they fill the winding, and these cover %s of it; write that in the column covered of the log, and ask for the stretch that others cover, as core=%s covered=%s", stretch, in.Drawn.Drawing.Core, stretch)
+}
+
+// coveredInPart warns of a log that has the core all in whose beads are drawn along a part of the
+// winding.
+func (in *input) coveredInPart() []string {
+	if in.Drawn == nil || in.Drawn.Core == nil {
+		return nil
+	}
+	core := in.Drawn.Drawing.Core
+	from, to, allIn := in.Drawn.Beads()
+	i := slices.IndexFunc(in.Log.Readings, func(r readings.Reading) bool { return r.Use && r.Core == core && r.From == 0 && r.To == 1 })
+	if allIn || i < 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("core %s is drawn along %s..%s %% of the winding, and the log has it all in, first in line %d: give each such line the stretch that it covered (column covered), or draw the core as it was",
+		core, quantity.Decimals(100*from, 0), quantity.Decimals(100*to, 0), in.Log.Readings[i].Line)}
+}
+
+// beadsAlone tells whether two drawings differ by their beads at most.
+func beadsAlone(a, b *drawing.Drawn) bool {
+	coil := a.Drawing.Coil
+	coil.Beads = b.Drawing.Coil.Beads
+	return reflect.DeepEqual(coil, b.Drawing.Coil)
+}
+
+// differ tells whether two estimates differ by more than rounding.
+func differ(a, b quantities.Estimate) bool {
+	const rounding = 1e-9
+	return !a.Determined || !b.Determined || math.Abs(a.Value-b.Value) > rounding*b.Value
+}
+
+// idle says why a change of the beads changes nothing in these states.
+func (in *input) idle(list []readings.State) string {
+	core := in.Drawn.Drawing.Core
+	if slices.ContainsFunc(list, func(s readings.State) bool { return s.Core == core }) {
+		return "changes no frequency asked for: they are drawn so already, or the state says by covered where they are; without covered, they are where they are drawn"
+	}
+	return fmt.Sprintf("changes no frequency asked for, of states without the beads: give core=%s", core)
 }
 
 // changed returns a sheet with all changes. They are those of the coil, in all states asked of:
@@ -127,7 +186,11 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readi
 	}
 	points, err := decisions.Sweep(r.Result, in.Drawn, all, list[0], s.Parts()[len(r.Parts()):])
 	if err != nil {
-		return usagef("--sweep: %v", coilsheet.Worded(err))
+		return usagef("--sweep: %s", in.notCarried(err))
+	}
+	if !slices.ContainsFunc(points, func(p decisions.SweepPoint) bool { return differ(p.Frequency, points[0].Frequency) }) &&
+		!slices.ContainsFunc(all, func(d *drawing.Drawn) bool { return !beadsAlone(in.Drawn, d) }) {
+		return usagef("--sweep: %s %s", w.Name, in.idle(list))
 	}
 	out := report.NewSweep(w.Name, values, func(v float64) string { return w.Unit.Format(v, 0).String() }, points)
 	if c.opt.plots != "" {

@@ -30,6 +30,7 @@ func TestSchemas(t *testing.T) {
 		"twice.csv":   twice(text(t, "captures/lighthouse-ringdown.csv")),
 		"always.csv":  "frequency [MHz],added [pF],core\n1.785,,rod\n1.146,4.7,rod\n0.874,10,rod\n",
 		"counter.csv": counter(6000),
+		"partly.csv":  partlyIn,
 		"primary.csv": "frequency [MHz],added [pF],core,primary,second frequency [MHz]\n2.519,,,open,\n1.937,2.2,,,\n1.230,10,,,\n2.566,,,shorted,\n" +
 			"1.785,,rod,,\n0.874,10,rod,,\n1.846,,rod,shorted,\n2.322,,,tuned 4.7 nF,2.818\n2.519,,,,\n",
 		"first.csv":  "frequency [MHz],added [pF],added ±,core\n2.519,,,\n2.480,clip,,\n1.780,3.3,1 % rectangular,\n1.230,10,,\n1.785,,,rod\n",
@@ -52,6 +53,7 @@ func TestSchemas(t *testing.T) {
 		{"fit.json", "fit pickup.csv"},
 		{"fit.json", "fit topless.csv --known lead=0pF±0.001fF"},
 		{"fit.json", "fit always.csv"},
+		{"fit.json", "fit partly.csv"},
 		{"fit.json", "fit onlyLC.csv"},
 		{"fit.json", "fit primary.csv"},
 		{"fit.json", "fit counter.csv"},

@@ -20,6 +20,7 @@ var flaws = [...]string{
 	field.BeadsTooThick:         "beads %[1]s mm thick don't fit into a winding %[2]s mm wide",
 	field.BeadPermeability:      "bead permeability %[1]s: expected above 1",
 	field.BeadPermittivity:      "bead permittivity %[1]s: expected above 1",
+	field.BeadsInBall:           "the core ends at %[1]s mm, and so reaches into the ball, which begins at %[2]s mm: expected beads that end below it; check the bead count, length, spacing and start, and the ball gap",
 	field.BeadsOverlap:          "the beads of the core overlap",
 	field.NoCore:                "no core is drawn",
 	field.StretchOutside:        "a core covers a stretch within the winding",
@@ -56,7 +57,9 @@ func Worded(err error) error {
 	case errors.As(err, &size):
 		return fmt.Errorf("%s %s: expected %s", size.Quantity, bound(size, size.Value, 3), expected(size))
 	case errors.Is(err, decisions.ErrCoversPart):
-		return errors.New("the beads as drawn cover the winding only partly, so that what a log calls 100 % is not what the change is made to; give the drawing as many beads as fill the winding")
+		return errors.New("the beads as drawn cover the winding only partly, so that a change of them is not carried over")
+	case errors.Is(err, decisions.ErrBeyondTop):
+		return errors.New("the beads as drawn reach beyond the winding's top, and what they do to the capacitance there is not carried over; draw as many as the winding holds")
 	case !errors.As(err, &flaw):
 		return err
 	}

@@ -87,6 +87,9 @@ func (t *text) cores(r *model.Result, terse int) {
 				continue
 			}
 			cells = append(cells, signed(e, q.direction))
+			if s := CoveredIn(e); s != "" {
+				cells[len(cells)-1] += ", " + s + " covered"
+			}
 		}
 		tab.row(cells...)
 	}
@@ -97,9 +100,24 @@ func (t *text) cores(r *model.Result, terse int) {
 	}
 }
 
+// CoveredIn writes the part of the winding that a core covers in e, which was never read with all of it in; "" for others.
+func CoveredIn(e *quantities.Estimate) string {
+	switch {
+	case e == nil || e.Covered[1] == 0:
+		return ""
+	case e.Covered[0] == 0:
+		return quantity.Decimals(100*e.Covered[1], 0) + " %"
+	}
+	return quantity.Decimals(100*e.Covered[0], 0) + ".." + quantity.Decimals(100*e.Covered[1], 0) + " %"
+}
+
 // core writes what the only core does.
 func (t *text) core(r *model.Result, core string) {
-	t.block("Core " + core + ", all the way in")
+	title := "Core " + core + ", all the way in"
+	if s := CoveredIn(r.Find(quantities.Key{Name: quantities.CoreFrequencyDrop, Core: core})); s != "" {
+		title += "; frequency with " + s + " covered"
+	}
+	t.block(title)
 	find := func(name string) *quantities.Estimate { return r.Find(quantities.Key{Name: name, Core: core}) }
 	switch gain, with := find(quantities.CoreGain), find(quantities.InductanceWithCore); {
 	case gain.Determined:

@@ -138,6 +138,9 @@ func metalWords(d *drawing.Drawn) []string {
 // coreWords says why the gain isn't what the frequencies alone suggest.
 func coreWords(r *model.Result, core string) []string {
 	gain, apparent := r.Find(quantities.Key{Name: quantities.CoreGain, Core: core}), r.Find(quantities.Key{Name: quantities.RatioGain, Core: core})
+	if s := CoveredIn(apparent); s != "" {
+		return []string{"Frequency ratio and drop, apparent gain and impedance ratio are those with " + s + " of the winding covered, the most that was read; gain, capacitance and inductance are those with all of it."}
+	}
 	if !gain.Determined || !apparent.Determined {
 		return nil
 	}

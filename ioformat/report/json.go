@@ -103,6 +103,7 @@ type jsonEstimate struct {
 	Core        string      `json:"core,omitempty"`
 	Part        string      `json:"part,omitempty"`
 	Hand        *float64    `json:"hand,omitempty"`
+	Covered     *[2]float64 `json:"covered,omitempty"`
 	Value       *float64    `json:"value,omitempty"`
 	Unit        string      `json:"unit"`
 	Uncertainty *float64    `json:"standard_uncertainty,omitempty"`
@@ -283,6 +284,9 @@ func estimate(e *quantities.Estimate) jsonEstimate {
 	}
 	if e.Hand > 0 {
 		j.Hand = &e.Hand
+	}
+	if e.Covered[1] > 0 {
+		j.Covered = &e.Covered
 	}
 	if !e.Determined {
 		return j

@@ -76,7 +76,7 @@ func (m *marks) fill(v reflect.Value, path string) {
 // estimateFields tells what each number of an estimate in JSON comes from.
 var estimateFields = [][2]string{
 	{"value", "Value"}, {"standard_uncertainty", "Uncertainty"}, {"stated_uncertainty", "Stated"},
-	{"interval_95[0]", "Interval[0]"}, {"interval_95[1]", "Interval[1]"}, {"hand", "Hand"},
+	{"interval_95[0]", "Interval[0]"}, {"interval_95[1]", "Interval[1]"}, {"hand", "Hand"}, {"covered[0]", "Covered[0]"}, {"covered[1]", "Covered[1]"},
 	{"degrees_of_freedom", "Degrees"}, {"coverage_factor", "Coverage"},
 }
 

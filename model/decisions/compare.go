@@ -41,7 +41,7 @@ func Compare(a, b *estimation.Result) Comparison {
 	common := commonErrors(a, b)
 	for _, lists := range [][2][]quantities.Estimate{{a.Parameters, b.Parameters}, {a.Derived, b.Derived}} {
 		for _, e := range lists[0] {
-			if o := b.Find(e.Key); o != nil && !quantities.OfBench(e.Name) {
+			if o := b.Find(e.Key); o != nil && o.Covered == e.Covered && !quantities.OfBench(e.Name) {
 				out.Changes = append(out.Changes, compare(a, b, e, *o, common))
 			}
 		}

@@ -99,7 +99,7 @@ func agree(sessions []*estimation.Result, k quantities.Key) (a Agreed, ok bool) 
 		e := r.Find(k)
 		nan := math.NaN()
 		a.Own, a.Deviations, a.Sigmas = append(a.Own, nan), append(a.Deviations, nan), append(a.Sigmas, nan)
-		if e == nil || !e.Determined || !quantities.Finite(e.Uncertainty) || !(e.Uncertainty > 0) {
+		if e == nil || !e.Determined || len(of) > 0 && e.Covered != a.Sessions[of[0]].Covered || !quantities.Finite(e.Uncertainty) || !(e.Uncertainty > 0) {
 			a.Sessions = append(a.Sessions, nil)
 			continue
 		}

@@ -730,15 +730,15 @@ func TestRebuildMovesTheUnknowns(t *testing.T) {
 	if want := math.Sqrt(math.Pow(0.06*math.Log(1.2), 2) + math.Pow(0.5*math.Log(1.1), 2) + 0.06*0.06 + math.Pow(0.7*math.Log(0.8), 2)); !(math.Abs(got/want-1) <= 1e-9) {
 		t.Errorf("known to %v, want %v", got, want)
 	}
-	moved := Rebuild{Core: "rod", moved: true, from: 0.1, to: 0.8}
+	moved := Rebuild{Core: "rod", was: placed{0.01, 0.99, true}, is: placed{0.1, 0.8, false}}
 	in := stateOf(func(s *readings.State) { s.Core, s.To = "rod", 1 })
-	if s := moved.state(in); s.From != 0.1 || s.To != 0.8 {
+	if s := moved.is.on(in); !moved.moves(&in) || s.From != 0.1 || s.To != 0.8 {
 		t.Errorf("%+v", s)
 	}
-	half := in
+	half, bare := in, readings.Bare()
 	half.To = 0.5
-	if s := moved.state(half); s.From != 0 || s.To != 0.5 {
-		t.Errorf("%+v", s)
+	if moved.moves(&half) || moved.moves(&bare) {
+		t.Error("a core that the log has elsewhere moves")
 	}
 	// Two drawings: their quantities' ratios; with more beads another stretch is covered.
 	draw := func(turns float64, beads int) *drawing.Drawn {
@@ -750,14 +750,13 @@ func TestRebuildMovesTheUnknowns(t *testing.T) {
 	change := must.Get(NewRebuild(before, after)).In(t)
 	find := func(d *drawing.Drawn, name string) float64 { return d.Find(name).Value }
 	if !(math.Abs(change.Inductance-math.Pow(1.05, 2)) <= 1e-3) || !(math.Abs(change.Winding-find(after, quantities.WindingCapacitance)/find(before, quantities.WindingCapacitance)) <= 1e-12) ||
-		!(math.Abs(change.Top-find(after, quantities.TopCapacitance)+find(before, quantities.TopCapacitance)) <= 1e-24) || change.Core != "rod" || !(math.Abs(change.Gain-(after.Core.Full.Value-1)/(before.Core.Full.Value-1)) <= 1e-12) || !change.moved || change.from != 0 || !(math.Abs(change.to-226.0/280) <= 1e-9) {
+		!(math.Abs(change.Top-find(after, quantities.TopCapacitance)+find(before, quantities.TopCapacitance)) <= 1e-24) || change.Core != "rod" || !(math.Abs(change.Gain-(after.Core.Full.Value-1)/(before.Core.Full.Value-1)) <= 1e-12) || !change.was.allIn || change.is.allIn || !(math.Abs(change.is.from-2.0/280) <= 1e-9) || !(math.Abs(change.is.to-226.0/280) <= 1e-9) {
 		t.Errorf("%+v", change)
 	}
 	if _, err := NewRebuild(after, before); err != ErrCoversPart {
 		t.Errorf("from beads that cover a part: %v", err)
 	}
-	p := Rebuilt(r, change, readings.Bare(), nil)
-	bare := readings.Bare()
+	p := Rebuilt(r, change, bare, nil)
 	hz := f.Frequency(change.Apply(f, x), &bare, nil)
 	now := r.Frequency(bare, nil)
 	known := change.spread(func(b Rebuild) float64 { return math.Log(f.Frequency(b.Apply(f, x), &bare, nil)) })

@@ -20,9 +20,14 @@ type Rebuild struct {
 	Top                 float64 // F, added to the top's capacitance
 	Core                string  // the core drawn, "" for none
 	Gain                float64 // factor on g − 1 of that core
-	moved               bool    // its beads cover another stretch than before, all in
-	from, to            float64 // which
+	was, is             placed  // what its beads cover as drawn, before and after
 	ladder              *resonator.Ladder
+}
+
+// placed is a stretch that a core covers as drawn.
+type placed struct {
+	from, to float64
+	allIn    bool // or nearly
 }
 
 // How well a difference of two drawings is known, as a fraction of itself: the
@@ -45,11 +50,13 @@ func NewRebuild(before, after *drawing.Drawn) (Rebuild, error) {
 	if before.Core != nil && after.Core != nil {
 		r.Core = after.Drawing.Core
 		r.Gain = (after.Core.Full.Value - 1) / (before.Core.Full.Value - 1)
-		from, to := before.Beads()
-		r.from, r.to = after.Beads()
-		r.moved = from != r.from || to != r.to
-		if r.moved && (from != 0 || to != 1) {
+		r.was.from, r.was.to, r.was.allIn = before.Beads()
+		r.is.from, r.is.to, r.is.allIn = after.Beads()
+		switch {
+		case r.was != r.is && !r.was.allIn:
 			return r, ErrCoversPart
+		case after.BeyondTop() > before.BeyondTop():
+			return r, ErrBeyondTop
 		}
 	}
 	l, err := after.Drawing.Ladder()
@@ -64,12 +71,19 @@ func NewRebuild(before, after *drawing.Drawn) (Rebuild, error) {
 // then all in, in a log, is not all along.
 var ErrCoversPart = errors.New("the beads cover the winding partly")
 
-// state returns what state s, as the log has it, is after the rebuild: a core all in covers
-// what the beads as drawn then do.
-func (b Rebuild) state(s readings.State) readings.State {
-	if b.moved && s.Core == b.Core && s.From == 0 && s.To == 1 {
-		s.From, s.To = b.from, b.to
-	}
+// ErrBeyondTop means that the beads drawn reach beyond the winding's top, where what they do to its
+// capacitance isn't carried over.
+var ErrBeyondTop = errors.New("the beads reach beyond the winding's top")
+
+// moves tells whether state s has the core drawn in as it was drawn, so that it then covers what the
+// beads do after the rebuild.
+func (b Rebuild) moves(s *readings.State) bool {
+	return b.was.allIn && s.Core == b.Core && s.From == 0 && s.To == 1
+}
+
+// on returns s with the core where it is drawn.
+func (p placed) on(s readings.State) readings.State {
+	s.From, s.To = p.from, p.to
 	return s
 }
 
@@ -111,17 +125,35 @@ func (b Rebuild) spread(value func(Rebuild) float64) float64 {
 	return math.Sqrt(sum)
 }
 
-// Rebuilt predicts state s of the coil after a rebuild. parts lists those that s
-// refers to beyond those of the log, as for Predict.
-func Rebuilt(r *estimation.Result, b Rebuild, s readings.State, extra []readings.Part) Prediction {
-	s = b.state(s)
-	f, x := r.With(extra)
-	if _, ok := f.Resonator.(*resonator.Ladder); ok {
+// logFrequency returns ln f of state s after b as a function of b and the unknowns, and the state that it then
+// is. A core all in is a little less than that as drawn, before and after: the frequency goes as that of where it is drawn.
+func (b Rebuild) logFrequency(r *estimation.Result, s readings.State, extra []readings.Part) (f *forward.Model, x []float64, state readings.State, logf func(Rebuild, []float64) float64) {
+	now, x := r.With(extra)
+	f = now.Fresh(now.Resonator) // With gives the same one to all
+	if _, ok := now.Resonator.(*resonator.Ladder); ok {
 		own := *b.ladder // each keeps its working memory
 		f.Resonator = &own
 	}
+	of := func(f *forward.Model, x []float64, s readings.State) float64 {
+		return math.Log(f.Frequency(x, &s, nil))
+	}
+	if !b.moves(&s) {
+		return f, x, s, func(b Rebuild, x []float64) float64 { return of(f, b.Apply(f, x), s) }
+	}
+	was, is := b.was.on(s), b.is.on(s)
+	if state = is; b.is.allIn {
+		state = s
+	}
+	return f, x, state, func(b Rebuild, x []float64) float64 {
+		return of(f, b.Apply(f, x), is) + of(now, x, s) - of(now, x, was)
+	}
+}
+
+// Rebuilt predicts state s of the coil after a rebuild. parts lists those that s
+// refers to beyond those of the log, as for Predict.
+func Rebuilt(r *estimation.Result, b Rebuild, s readings.State, extra []readings.Part) Prediction {
+	f, x, s, logf := b.logFrequency(r, s, extra)
 	p := Prediction{State: s, Missing: missing(r, f, &s), Nearest: -1}
-	logf := func(b Rebuild, x []float64) float64 { return math.Log(f.Frequency(b.Apply(f, x), &s, nil)) }
 	e := r.Numeric(f, x, "frequency", "Hz", func(x []float64) float64 { return logf(b, x) })
 	if r.TypicalUncertainty() > estimation.Vague { // as for Predict
 		e = e.Forget()

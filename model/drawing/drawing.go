@@ -78,16 +78,24 @@ func (d Drawing) Ladder() (*field.Ladder, error) {
 	return field.NewLadder(d.Coil.Shape())
 }
 
-// Beads returns the stretch that the beads cover as drawn, to the ends of the winding where
-// less than a thirtieth is left, as of the last gap.
-func (d *Drawn) Beads() (from, to float64) {
+// nearly is the part of a winding that beads may leave free at either end, or stick out beyond it, and
+// still count as all in, as by the last gap.
+const nearly = 1.0 / 30
+
+// Beads returns the stretch of the winding that the beads cover as drawn, and whether that counts
+// as all in.
+func (d *Drawn) Beads() (from, to float64, allIn bool) {
 	c := &d.Drawing.Coil
 	from, to = c.Beads.Start/c.Length, (c.Beads.Start+c.Beads.Whole())/c.Length
-	if from < 1.0/30 {
-		from = 0
+	return math.Max(from, 0), math.Min(to, 1), from < nearly && to > 1-nearly
+}
+
+// BeyondTop returns how far the beads as drawn reach beyond the winding's top, as a part of its
+// length; 0 where that is nothing to speak of.
+func (d *Drawn) BeyondTop() float64 {
+	c := &d.Drawing.Coil
+	if beyond := (c.Beads.Start+c.Beads.Whole()-c.Beads.Spacing)/c.Length - 1; beyond > nearly {
+		return beyond
 	}
-	if to > 1-1.0/30 {
-		to = 1
-	}
-	return from, to
+	return 0
 }

@@ -79,20 +79,26 @@ func TestEachDimensionCounts(t *testing.T) {
 	}
 }
 
-// Beads as drawn are those that a log names: where they begin and end along the winding, at its ends
-// where less than a thirtieth is left, and how wide their gaps are in parts of its length.
+// Beads as drawn are those that a log names: where they begin and end along the winding, all
+// in where less than a thirtieth is left at either end, and how wide their gaps are in parts of its length.
 func TestBeadsOfALog(t *testing.T) {
 	d := &Drawn{Prediction: &field.Prediction{Core: &field.CorePrediction{}}, Drawing: Drawing{Core: "beads", Coil: field.Coil{Length: 0.2, Beads: field.Beads{Count: 4, Length: 0.03, Spacing: 0.01, Start: 0.02}}}}
-	if from, to := d.Beads(); !(math.Abs(from-0.1) <= 1e-12) || !(math.Abs(to-0.9) <= 1e-12) {
-		t.Errorf("%v to %v", from, to)
+	if from, to, allIn := d.Beads(); !(math.Abs(from-0.1) <= 1e-12) || !(math.Abs(to-0.9) <= 1e-12) || allIn {
+		t.Errorf("%v to %v, all in: %v", from, to, allIn)
 	}
 	c := d.KnownCore()
 	if c.Name != "beads" || !(math.Abs(c.Length-0.16) <= 1e-12) || !(math.Abs(c.Gap-0.05) <= 1e-12) {
 		t.Errorf("%+v", c)
 	}
 	b := &d.Drawing.Coil.Beads
-	b.Start, b.Length = 0.005, 0.0375
-	if from, to := d.Beads(); from != 0 || to != 1 {
-		t.Errorf("%v to %v", from, to)
+	for _, c := range []struct {
+		start, length, from, to, beyond float64
+		allIn                           bool
+	}{{0.005, 0.0375, 0.025, 0.975, 0, true}, {0.005, 0.035, 0.025, 0.925, 0, false}, {-0.02, 0.0475, 0, 1, 0, true}, {0.03, 0.05, 0.15, 1, 0.3, false}} {
+		b.Start, b.Length = c.start, c.length
+		from, to, allIn := d.Beads()
+		if !(math.Abs(from-c.from) <= 1e-12) || !(math.Abs(to-c.to) <= 1e-12) || allIn != c.allIn || !(math.Abs(d.BeyondTop()-c.beyond) <= 1e-12) {
+			t.Errorf("%+v: %v to %v, all in: %v, %v beyond", c, from, to, allIn, d.BeyondTop())
+		}
 	}
 }

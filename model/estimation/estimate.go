@@ -61,7 +61,7 @@ func (r *Result) Estimate(q forward.Quantity) quantities.Estimate {
 // the fit: see With.
 func (r *Result) estimateAt(f *forward.Model, x []float64, q forward.Quantity) quantities.Estimate {
 	grad := make([]float64, f.N)
-	e := quantities.Estimate{Key: q.Key, Unit: q.Unit}
+	e := quantities.Estimate{Key: q.Key, Unit: q.Unit, Covered: q.Covered}
 	e.Equivalent = f.Line && f.Share >= 0 && (q.Name == quantities.WindingCapacitance || q.Name == quantities.TopCapacitance)
 	e.Value = q.Value(f, x, grad)
 	if !quantities.Finite(e.Value) || !quantities.Finite(grad...) || quantities.HandLaw(q.Name) && r.lawAtBound() {

@@ -74,6 +74,13 @@ func (c Coil) checkBox() error {
 	return nil
 }
 
+// coreInBall tells whether the core ends in the ball, or goes through it, further than a gap or the
+// sizes' own uncertainty may bring it there: a thirtieth of the winding's length.
+func (c Coil) coreInBall() bool {
+	b, ball := c.Beads, c.Length+c.BallGap
+	return c.Ball > 0 && b.Start+b.Whole()-b.Spacing > ball+c.Length/30 && b.Start < ball+c.Ball
+}
+
 // top returns the height of the highest point of winding and ball [m].
 func (c Coil) top() float64 {
 	if c.Ball > 0 {

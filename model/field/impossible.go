@@ -22,6 +22,7 @@ const (
 	BeadsTooThick                     // for the winding (both diameters)
 	BeadPermeability                  // isn't above 1 (it)
 	BeadPermittivity                  // is below 1 (it)
+	BeadsInBall                       // (upper end of the core, lower of the ball)
 	BeadsOverlap                      //
 	NoCore                            // none is drawn, or one without volume
 	StretchOutside                    // the winding

@@ -177,6 +177,8 @@ func (c Coil) Check() error {
 		return c.checkMetal()
 	case b.Count == 0:
 		return nil
+	case c.coreInBall():
+		return impossible(BeadsInBall, b.Start+b.Whole()-b.Spacing, c.Length+c.BallGap)
 	case !(b.Count > 0 && b.Diameter > 0 && b.Length > 0 && b.Spacing >= 0):
 		return impossible(BeadsWithoutSize)
 	case b.Diameter >= c.Diameter-c.Wire:

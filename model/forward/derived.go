@@ -56,7 +56,7 @@ func coreEffects(c coreUnknown) []Quantity {
 	bare, in := readings.Bare(), readings.Bare()
 	in.Core, in.From, in.To = c.Name, c.from, c.to
 	ratio := logRatio(in, bare)
-	return []Quantity{
+	list := []Quantity{
 		{Key: quantities.Key{Name: quantities.InductanceWithCore, Core: c.Name}, Unit: "H", Positive: true, Value: Exponential(
 			func(f *Model, x, grad []float64) float64 {
 				clear(grad)
@@ -84,6 +84,12 @@ func coreEffects(c coreUnknown) []Quantity {
 				return value(x)
 			})},
 	}
+	if in.Partly() {
+		for i := 1; i < len(list); i++ { // all but the inductance, which is with all of it
+			list[i].Covered = [2]float64{in.From, in.To}
+		}
+	}
+	return list
 }
 
 // drop is by how much state s lowers the frequency of the bare coil.

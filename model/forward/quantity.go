@@ -11,11 +11,12 @@ import (
 type Quantity struct {
 	quantities.Key
 	Unit     string
-	Positive bool    // its uncertainty is a factor: intervals are made in its logarithm
-	Squared  bool    // readings are linear in its square: intervals are made in that, and end at zero
-	Unsigned bool    // it may be zero but never below: intervals end there
-	HasPrior bool    // a prior speaks of it, whatever is read: see isDetermined of package estimation
-	Neutral  float64 // the value that says that nothing is changed: 1 for a core's gain
+	Positive bool       // its uncertainty is a factor: intervals are made in its logarithm
+	Squared  bool       // readings are linear in its square: intervals are made in that, and end at zero
+	Unsigned bool       // it may be zero but never below: intervals end there
+	HasPrior bool       // a prior speaks of it, whatever is read: see isDetermined of package estimation
+	Neutral  float64    // the value that says that nothing is changed: 1 for a core's gain
+	Covered  [2]float64 // of the winding by the core, in an effect of a core that was never read all in
 	Value    func(f *Model, x, grad []float64) float64
 	Model    func(f *Model, x []float64) float64 // relative standard uncertainty of its own; nil for none
 }

@@ -18,8 +18,9 @@ type Estimate struct {
 	Degrees     float64 // effective degrees of freedom of Uncertainty; +Inf where it is stated
 	Coverage    float64 // factor k of Interval on Uncertainty
 	Determined  bool
-	Equivalent  bool      // of a uniform line that rings alike, not of the winding and its top themselves
-	Bound       fit.Bound // at which limit of the possible it stands
+	Equivalent  bool       // of a uniform line that rings alike, not of the winding and its top themselves
+	Bound       fit.Bound  // at which limit of the possible it stands
+	Covered     [2]float64 // part of the winding that the core covers, in an effect of one that was never read all in; else zero
 	Budget      Budget
 
 	Scattered bool // undetermined only since the readings scatter more than stated
