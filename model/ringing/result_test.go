@@ -35,6 +35,10 @@ func refused(t *testing.T, s Signal, want ...Reason) {
 	var r *Refusal
 	if !errors.As(err, &r) || !slices.Contains(want, r.Reason) {
 		t.Errorf("got %v, want reason %d", err, want)
+		return
+	}
+	if r.Need > 0 && !(r.Got < r.Need) { // what is told is what there is, and how much would do
+		t.Errorf("refused, %v, with %v of %v", r.Reason, r.Got, r.Need)
 	}
 }
 

@@ -1,0 +1,40 @@
+package decisions
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/internal/near"
+	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// What scatter enlarges is told apart from what is stated: of a setting, by the slope of the frequency
+// along it, both; of one more reading, which counts less by as much as the readings scatter.
+func TestStatedBesideScatter(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(5, 11)), 1e-3, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added())
+	for i := range log.Readings {
+		log.Readings[i].Uncertainty /= 5
+	}
+	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
+	scale := r.Scatter.Scale
+	if !(scale > 1.5) {
+		t.Fatalf("the readings scatter %v times", scale)
+	}
+	f := quantities.Estimate{Uncertainty: 300, Stated: 100}
+	capacitance := math.Exp(r.Solution.X[forward.AtC])
+	e := carryOver(r, quantities.Estimate{}, ByAdded, capacitance, f, func(farad float64) float64 { return 2e6 - 2e16*farad }, 0, 1)
+	near.Times(t, "u of the setting", e.Uncertainty, 300/2e16, 1e-6)
+	near.Times(t, "stated", e.Stated, 100/2e16, 1e-6)
+	evidence := newEvidence(r, &Candidate{Kind: ReadState, State: readings.Bare()})
+	for k, v := range evidence.now {
+		if v != 0 {
+			near.Times(t, "row as stated", evidence.stated[k]/v, scale, 1e-9)
+		}
+	}
+}

@@ -1,0 +1,46 @@
+package resonance
+
+import (
+	"math"
+	"testing"
+
+	"fitcoil/internal/near"
+)
+
+// Residuals that follow their neighbours count as fewer: their mean strays √((1 + ρ)/(1 − ρ)) times as
+// far, with ρ their lag-1 autocorrelation (the sum of a first-order autoregression, a textbook matter);
+// of a cosine of period 16, ρ is nearly cos(2π/16).
+func TestUncertaintyOfPatternedResiduals(t *testing.T) {
+	x := []float64{math.Log(2.5e6), math.Log(50), 0, 0, 0}
+	k := solution{scatter: 0.03, degrees: 1e6}
+	k.X = x
+	of := func(residual func(i int) float64) float64 {
+		s := &sweep{}
+		for i := range 160 {
+			f := 2.5e6 * (1 + 0.0005*(float64(i)-80))
+			s.points = append(s.points, Point{Frequency: f, Amplitude: math.Exp(line(f, x, nil) + residual(i))})
+		}
+		return s.careful(k)
+	}
+	near.Times(t, "to and fro", of(func(i int) float64 { return 0.03 * math.Cos(math.Pi*float64(i)) }), 0.03, 1e-3)
+	rho := math.Cos(2 * math.Pi / 16)
+	near.Times(t, "in waves", of(func(i int) float64 { return 0.03 * math.Cos(2*math.Pi*float64(i)/16) }), 0.03*math.Sqrt((1+rho)/(1-rho)), 0.05)
+}
+
+// Where a sweep ends above half power on one side, its width is twice that of the other.
+func TestWidthByOneFlank(t *testing.T) {
+	for _, above := range []bool{true, false} {
+		s := sampled(50, 0, 5)
+		var kept []Point
+		for _, p := range s.points {
+			if off := p.Frequency/2.5e6 - 1; (off > -0.3/50) == above || math.Abs(off) < 0.3/50 {
+				kept = append(kept, p)
+			}
+		}
+		s.points = kept
+		if err := s.check(); err != nil {
+			t.Fatal(err)
+		}
+		near.Times(t, "width", s.width, 50, 0.1)
+	}
+}
