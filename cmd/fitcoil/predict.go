@@ -38,7 +38,7 @@ over a range.`,
 			c.flags.Var(once(&o.reach), "reach", "`frequency` to reach, such as 1.5MHz; lists every way unless --by names one")
 			c.flags.Var(oneOf(&o.by, "added", "covered", "hand"), "by", "what to `change` to reach it: added, covered or hand")
 			c.flags.Var(once(&o.have), "have", "`parts` at hand, as 3.3pF,6.8pF; with --reach, beside those of the log")
-			c.flags.Var(once(&o.sweep), "sweep", "`change` over a range, \"bead spacing=1mm..8mm\"; of the drawing, so it needs --coil")
+			c.flags.Var(once(&o.sweep), "sweep", "`change` over a range, \"bead spacing=1mm..4mm\"; of the drawing, so it needs --coil")
 			logFlags(c)
 			earlierFlags(c)
 			voltageFlag(c)

@@ -34,7 +34,7 @@ complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l states -r -F -d 
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l reach -x -d 'frequency to reach, such as 1.5MHz; lists every way unless --by names one'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l by -x -a 'added covered hand' -d 'what to change to reach it: added, covered or hand'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l have -x -d 'parts at hand, as 3.3pF,6.8pF; with --reach, beside those of the log'
-complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l sweep -x -d 'change over a range, "bead spacing=1mm..8mm"; of the drawing, so it needs --coil'
+complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l sweep -x -d 'change over a range, "bead spacing=1mm..4mm"; of the drawing, so it needs --coil'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l tolerance -x -d 'tolerance of parts for which the log states none (default 5%), and behind it common or own, and rectangular'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l known -x -d 'known value, such as inductance=770uH±2%; also core_gain:rod=1.6±0.1, lead=0pF±0.02pF, or a part, roof=2.8pF±5%; may be given again'
 complete -c fitcoil -n '__fish_seen_subcommand_from predict' -l coil -r -F -d 'coil sheet, a CSV file of what is known of the coil; its drawing replaces the uniform line'
