@@ -81,10 +81,10 @@ type Stretch struct {
 // a core that doesn't fit.
 func NewLadder(s Shape) (*Ladder, error) {
 	if s.Slices == 0 {
-		s.Slices = 40
+		s.Slices = 40 // what Predict would have of more, a fit has in its inductance and capacitance
 	}
 	if s.Core.Diameter == 0 {
-		s.Core.Diameter = 0.75 * s.Diameter
+		s.Core.Diameter = 0.75 * s.Diameter // our choice; what it errs by is in resonator.PartlyGuessed
 	}
 	if !(s.Diameter > 0 && s.Length > 0 && s.Slices > 0) {
 		return nil, impossible(NoWinding)
@@ -157,6 +157,10 @@ func (l *Ladder) CoreCapacitance() float64 { return l.own }
 // DrawsPrimary tells whether the ladder knows of a primary.
 func (l *Ladder) DrawsPrimary() bool { return l.drawn }
 
+// LeastTop is the share of the winding's capacitance by which the top's may be below zero on
+// the way to a solution: where a clip in each reading is taken for less than nothing. Our choice.
+const LeastTop = 0.25
+
 // Resonate finds the lowest resonance of the coil in state s and writes it to
 // m. Every number is NaN where there is none.
 func (l *Ladder) Resonate(s State, m *Mode) {
@@ -167,7 +171,7 @@ func (l *Ladder) Resonate(s State, m *Mode) {
 		m.Cores = make([]CoreShare, len(s.Cores))
 	}
 	m.Cores = m.Cores[:len(s.Cores)]
-	if !(s.Inductance > 0 && s.Capacitance >= 0 && s.Top >= -0.25*s.Capacitance) {
+	if !(s.Inductance > 0 && s.Capacitance >= 0 && s.Top >= -LeastTop*s.Capacitance) {
 		m.void()
 		return
 	}
@@ -326,7 +330,7 @@ func whole(s *mat.SymDense) blas64.General { return mat.DenseCopyOf(s).RawMatrix
 // within returns the part of a core between two heights [m] that is on the coil's side of
 // plate, floor and lid: what is beyond them is screened from the winding.
 func (s *Shape) within(low, high float64) (float64, float64) {
-	margin := 0.02 * s.Diameter
+	margin := 0.02 * s.Diameter // our choice: a core that touches a conductor can't be computed
 	if b := s.Box; b.Diameter > 0 {
 		low, high = math.Max(low, b.Bottom+margin), math.Min(high, b.Top-margin)
 	}

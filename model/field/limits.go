@@ -17,7 +17,7 @@ type SizeError struct {
 func (e *SizeError) Error() string { return "impossible " + e.Quantity }
 
 // Bounds that keep a computation within some seconds and 200 MB, far beyond any
-// coil on a bench.
+// coil on a bench: our choices. Sizes may be off by a thousandth, as numbers are written.
 const (
 	mostSlender = 100.0 // length over diameter, of a winding and of a bead
 	mostThin    = 250.0 // length over diameter of a rod all along the winding

@@ -44,7 +44,7 @@ func (c Coil) Predict(hands ...float64) (*Prediction, error) {
 	}
 	n := c.Slices
 	if n == 0 {
-		n = 80
+		n = 80 // our choice: with 160 a slim coil rings 30 ppm lower, with 40 65 ppm higher (computed)
 	}
 	air, err := c.circuit(n, false, math.Inf(1), normal())
 	if err != nil {

