@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 )
@@ -190,12 +191,7 @@ func (b *Page) Load(file string) {
 
 // Saw tells whether the browser told an event of that name.
 func (b *Page) Saw(method string) bool {
-	for _, e := range b.Events {
-		if e.Method == method {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.Events, func(e Event) bool { return e.Method == method })
 }
 
 // Evaluate runs an expression in the page.

@@ -140,12 +140,7 @@ func isValue(text string) bool {
 	if first, _ := firstRune(text); unicode.IsLetter(first) {
 		return false
 	}
-	for _, part := range strings.Split(strings.ReplaceAll(text, "±", ".."), "..") {
-		if !isNumber(strings.TrimSpace(part)) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(strings.Split(strings.ReplaceAll(text, "±", ".."), ".."), func(part string) bool { return !isNumber(strings.TrimSpace(part)) })
 }
 
 func isNumber(text string) bool {

@@ -8,6 +8,7 @@ import (
 	"os"
 	"reflect"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -170,12 +171,7 @@ func saysItsCell(l *Log, i int, header, cell string) (known bool, err error) {
 	empty := cell == "" || cell == "-"
 	lower := strings.ToLower(header)
 	name := func(names ...string) bool {
-		for _, n := range names {
-			if strings.HasPrefix(strings.Join(strings.Fields(lower), ""), n) {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(names, func(n string) bool { return strings.HasPrefix(strings.Join(strings.Fields(lower), ""), n) })
 	}
 	switch {
 	case name("frequency±", "f±"):

@@ -75,12 +75,7 @@ func (rd *reader) slip() bool {
 	if !errors.As(rd.table.Err(), &faults) {
 		return false
 	}
-	for _, f := range faults.List {
-		if strings.Contains(f.Do, frequency.example()) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(faults.List, func(f cells.Fault) bool { return strings.Contains(f.Do, frequency.example()) })
 }
 
 // plainNumber returns the number that is all of text, else NaN.

@@ -306,12 +306,7 @@ func (t *Table) atEnd() bool {
 }
 
 func conflictMarker(s string) bool {
-	for _, mark := range []string{"<<<<<<<", "=======", ">>>>>>>", "|||||||"} {
-		if strings.HasPrefix(s, mark) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]string{"<<<<<<<", "=======", ">>>>>>>", "|||||||"}, func(mark string) bool { return strings.HasPrefix(s, mark) })
 }
 
 // intact reports cells whose characters were damaged, and cells in quotes that

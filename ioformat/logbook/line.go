@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -207,12 +208,7 @@ func (b *Book) knownCores() []string {
 }
 
 func slicesContainsName(list []string, name string) bool {
-	for _, n := range list {
-		if benchlog.SameName(n, name) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(list, func(n string) bool { return benchlog.SameName(n, name) })
 }
 
 // capture takes the reading of a capture's file.

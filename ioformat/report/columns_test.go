@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -262,12 +263,7 @@ func shapeOf(block [][]rune) string {
 		width = max(width, len(l))
 	}
 	used := func(c int) bool {
-		for _, l := range block {
-			if c < len(l) && l[c] != ' ' {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(block, func(l []rune) bool { return c < len(l) && l[c] != ' ' })
 	}
 	var columns []string
 	for from := 0; from < width; {

@@ -2,6 +2,7 @@ package estimation
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 	"fitcoil/model/forward"
@@ -62,12 +63,7 @@ func (r *Result) losses() (list []quantities.Estimate) {
 
 // readWith tells whether part j counts in any of rows.
 func readWith(rows []loss.Row, j int) bool {
-	for _, row := range rows {
-		if row.Weights[j] > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(rows, func(row loss.Row) bool { return row.Weights[j] > 0 })
 }
 
 // lossRows returns a row for each quality factor read with nobody near and the primary open.

@@ -213,12 +213,7 @@ func (e *editor) settle() {
 
 // rivalled tells whether another edit, of other readings, explains the log nearly as well as the best.
 func (e *editor) rivalled() bool {
-	for _, p := range e.perhaps {
-		if p.strikes && p.chi < e.least+rival && !e.best.shares(p.Mistake) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(e.perhaps, func(p perhaps) bool { return p.strikes && p.chi < e.least+rival && !e.best.shares(p.Mistake) })
 }
 
 // leaves tells whether a contradiction may be right though m explains the log: nothing tells which

@@ -41,12 +41,7 @@ func readPlain(r *estimation.Result) bool {
 
 // readInAir tells whether any used reading has no core.
 func readInAir(r *estimation.Result) bool {
-	for _, i := range r.Problem.Rows {
-		if r.Session.Log.Readings[i].Core == "" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Problem.Rows, func(i int) bool { return r.Session.Log.Readings[i].Core == "" })
 }
 
 // handWithCoreOnly tells whether each reading with a hand has a core in that no

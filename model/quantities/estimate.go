@@ -2,6 +2,7 @@ package quantities
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 )
@@ -91,10 +92,5 @@ func (e *Estimate) Widen(own float64) {
 
 // Finite tells whether all values are numbers.
 func Finite(values ...float64) bool {
-	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(values, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
 }

@@ -121,12 +121,7 @@ func TestBeating(t *testing.T) {
 }
 
 func hasNote(r *Result, k NoteKind) bool {
-	for _, n := range r.Notes {
-		if n.Kind == k {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Notes, func(n Note) bool { return n.Kind == k })
 }
 
 func TestBursts(t *testing.T) {

@@ -137,12 +137,7 @@ func (n note) told(on func(v XY) XY) string {
 
 // mark tells whether an outline is as small as a mark.
 func (n note) mark() bool {
-	for _, p := range n.points {
-		if math.Abs(p.X-n.points[0].X) > 14 || math.Abs(p.Y-n.points[0].Y) > 14 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(n.points, func(p XY) bool { return math.Abs(p.X-n.points[0].X) > 14 || math.Abs(p.Y-n.points[0].Y) > 14 })
 }
 
 // drawnOn returns what a figure draws, and its page.
