@@ -161,8 +161,7 @@ func TestTextOfPredictions(t *testing.T) {
 	for _, state := range []string{"core=rod covered=60% hand=20cm", "hand=20cm", "core=rod"} {
 		text, p := both[predicted](t, "predict lighthouse.csv "+state+" --full")
 		expectLine(t, text, "MHz", append(p.Frequency.numbers(), p.Frequency.New[:]...)...)
-		for i := range p.Effects {
-			e := &p.Effects[i]
+		for _, e := range p.Effects {
 			word := strings.ReplaceAll(strings.ReplaceAll(e.Name, "_", " "), "1 kV", "1")
 			if e.Value != nil {
 				expectLine(t, text, word, *e.Value, *e.Uncertainty)
@@ -223,8 +222,7 @@ func TestTextOfCompare(t *testing.T) {
 	}
 	text, c := both[compared](t, "compare lighthouse.csv rebuilt.csv --full")
 	checked := 0
-	for i := range c.Changes {
-		d := &c.Changes[i]
+	for _, d := range c.Changes {
 		if !d.Difference.Determined || strings.Contains(d.Name, "strength") || d.A.Hand > 0 {
 			continue
 		}

@@ -16,8 +16,7 @@ func dump(text string, opt Options) string {
 		return err.Error()
 	}
 	var b strings.Builder
-	for i := range l.Readings {
-		r := &l.Readings[i]
+	for i, r := range l.Readings {
 		fmt.Fprintf(&b, "%d: %.6g ± %.3g Hz", r.Line, r.Frequency, r.Uncertainty)
 		if r.FromDigits {
 			b.WriteString(" by digits")

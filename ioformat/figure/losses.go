@@ -30,8 +30,7 @@ func Losses(r *model.Result) *Figure {
 	var names []string
 	var x span
 	x.add(0)
-	for i := range list {
-		o := &list[i]
+	for i, o := range list {
 		row := []string{fmt.Sprint(o.Line), v.state(o.State), fixed(o.Quality, 0)}
 		at, from := float64(len(shown)-1-i), 0.0
 		var parts []chart.Area

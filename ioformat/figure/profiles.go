@@ -72,8 +72,7 @@ type matrix struct {
 
 func newMatrix(v *view, s estimation.Surface) *matrix {
 	m := &matrix{view: v, Surface: s}
-	for i := range s.Curves {
-		c := &s.Curves[i]
+	for i, c := range s.Curves {
 		var x span
 		for _, q := range slices.Concat(c.Linear, c.Profile) {
 			x.add(q.At)

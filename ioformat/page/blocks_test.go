@@ -137,8 +137,7 @@ func TestChecked(t *testing.T) {
 	if s == nil || len(s.all("table")) != 3 || len(s.all("figure")) != 1 { // one table is the figure's
 		t.Fatalf("%v", s)
 	}
-	for i := range profiles {
-		p := &profiles[i]
+	for _, p := range profiles {
 		if p.Key == (quantities.Key{Name: quantities.EffectiveInductance}) {
 			if got := number(t, cell(t, s, "effective inductance", 1)); !(math.Abs(got/1e3-p.Profile[0]) <= 0.6e-6) {
 				t.Errorf("profile from %g mH, want %g H", got, p.Profile[0])

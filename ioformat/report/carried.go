@@ -84,8 +84,7 @@ func carriedSession(e *estimation.Earlier) CarriedSession {
 		}
 		j.Parts = append(j.Parts, part)
 	}
-	for i := range e.States {
-		s := &e.States[i]
+	for i, s := range e.States {
 		r := CarriedReading{Added: []string{}, Clip: s.Clip, Core: s.Core, Hand: number(s.Hand), Frequency: e.Hertz[i], Relative: e.Relative[i]}
 		for _, p := range s.Parts {
 			r.Added = append(r.Added, e.Parts[p].Name)

@@ -14,8 +14,7 @@ import (
 // primaryWords tells what the couplings are, and what a core did to the one at resonance.
 func primaryWords(r *model.Result, list []quantities.Estimate) (words []string) {
 	told := false
-	for i := range list {
-		with := &list[i]
+	for _, with := range list {
 		if !with.Determined {
 			continue
 		}
@@ -67,8 +66,7 @@ func (t *text) losses(r *model.Result) {
 // lossWords tells what the parts of a quality factor are.
 func lossWords(r *model.Result, list []quantities.Estimate) (words []string) {
 	d := r.Session.Drawn
-	for i := range list {
-		e := &list[i]
+	for _, e := range list {
 		if !e.Determined {
 			continue
 		}

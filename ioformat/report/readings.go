@@ -82,8 +82,7 @@ func residualDecimals(least float64) int {
 // Without says what the coil would be without the suspect reading on a line; nothing
 // when that wasn't worked out.
 func Without(r *model.Result, line int) string {
-	for i := range r.Readings {
-		o := &r.Readings[i]
+	for _, o := range r.Readings {
 		if o.Line != line || o.Without == nil {
 			continue
 		}
