@@ -3,7 +3,7 @@ package fit
 // at evaluates all rows at x. It returns the sums, and the triangle in t
 // unless the objective is not below limit: then the step is refused anyway.
 func (a *assembler) at(x []float64, t triangle, limit float64) sums {
-	t.clear()
+	clear(t.a)
 	if a.own != nil {
 		return a.eliminated(x, t)
 	}

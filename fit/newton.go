@@ -110,7 +110,7 @@ func (v *solver) hessian(free []int) (curvature, bool) {
 	if n > 0 {
 		c.rank = c.s.rank(newtonRank)
 	}
-	if math.IsNaN(c.s.norm()) || n-c.rank > v.fewestLost {
+	if math.IsNaN(norm(c.s.sigma)) || n-c.rank > v.fewestLost {
 		return c, false
 	}
 	for k := range c.rank {

@@ -91,9 +91,6 @@ func swap(x, y []float64) {
 	}
 }
 
-// norm returns the Euclidean norm of all singular values.
-func (s singular) norm() float64 { return norm(s.sigma) }
-
 // rank returns the number of singular values above tolerance times the first.
 func (s singular) rank(tolerance float64) int {
 	r := 0

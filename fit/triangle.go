@@ -83,8 +83,6 @@ func reflect2(v, x, y []float64, top, next *float64, u0, g float64) {
 	}
 }
 
-func (t triangle) clear() { clear(t.a) }
-
 // finite reports whether all elements are.
 func (t triangle) finite() bool {
 	s := 0.0

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"fitcoil/ioformat/quantity"
 )
@@ -91,7 +92,7 @@ func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
 // token reads one term: what begins like a number must be a value.
 func (c addedCell) token(term string) (token, error) {
-	first, _ := firstRune(term)
+	first, _ := utf8.DecodeRuneInString(term)
 	if !unicode.IsLetter(first) && !quantity.IsMarker(term) {
 		f := c.form
 		mark, err := c.mark(term)
@@ -122,17 +123,10 @@ func wrongJoint(term string, err error) error {
 	if !errors.As(err, &q) || rest == "" {
 		return err
 	}
-	if first, _ := firstRune(rest); strings.ContainsRune("&;/|", first) || rest != number && unicode.IsDigit(first) || q.Do == "nothing but the unit may follow the number" {
+	if first, _ := utf8.DecodeRuneInString(rest); strings.ContainsRune("&;/|", first) || rest != number && unicode.IsDigit(first) || q.Do == "nothing but the unit may follow the number" {
 		return &quantity.Error{Read: q.Read, Expected: q.Expected, Do: "parts are joined by +; a name begins with a letter"}
 	}
 	return err
-}
-
-func firstRune(s string) (rune, bool) {
-	for _, r := range s {
-		return r, true
-	}
-	return 0, false
 }
 
 // checkName refuses names that are more likely damaged or misplaced values.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
@@ -116,7 +117,7 @@ func checkCore(text string) error {
 	refuse := func(do string) error {
 		return &quantity.Error{Read: text, Expected: "the name of a core", Do: do}
 	}
-	first, _ := firstRune(text)
+	first, _ := utf8.DecodeRuneInString(text)
 	switch {
 	case quantity.IsMarker(text):
 		return refuse("leave the cell empty when there is none")
@@ -137,7 +138,7 @@ func checkCore(text string) error {
 // isValue says whether text is a number, with a unit or without, or a range of
 // numbers.
 func isValue(text string) bool {
-	if first, _ := firstRune(text); unicode.IsLetter(first) {
+	if first, _ := utf8.DecodeRuneInString(text); unicode.IsLetter(first) {
 		return false
 	}
 	return !slices.ContainsFunc(strings.Split(strings.ReplaceAll(text, "±", ".."), ".."), func(part string) bool { return !isNumber(strings.TrimSpace(part)) })

@@ -109,7 +109,7 @@ func (c *columns) settle(t *cells.Table, list []*stranger) {
 		case len(fits[i]) == 1 && count[fits[i][0]] == 1:
 			c.take(t, s, fits[i][0])
 		case len(fits[i]) > 0:
-			s.why = "a header that tells what it is: " + c.several(s, fits[i])
+			s.why = "a header that tells what it is: " + several(fits[i])
 		default:
 			s.why = c.strange(s)
 		}
@@ -129,7 +129,8 @@ func (c *columns) take(t *cells.Table, s *stranger, col column) {
 	}
 }
 
-func (c *columns) several(s *stranger, fits []column) string {
+// several says that a column may be of several kinds, or several columns of one.
+func several(fits []column) string {
 	if len(fits) == 1 {
 		if fits[0] == added {
 			return "there are several columns of capacitances; write sums in one, as 4.7+10"

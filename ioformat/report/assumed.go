@@ -15,9 +15,7 @@ import (
 // or reading that takes its place.
 func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	names := strings.Join(a.Names, ", ")
-	spread := func(scale float64, unit string) string {
-		return fmt.Sprintf("%s ± %s%s", quantity.Digits(scale*a.Value, 3), quantity.Digits(scale*a.Spread, 3), unit)
-	}
+	spread := fmt.Sprintf("%s ± %s", quantity.Digits(a.Value, 3), quantity.Digits(a.Spread, 3))
 	within := func(v, unit string) string {
 		return fmt.Sprintf("%s%s, within a factor of %s", v, unit, quantity.FormatValue(a.Spread, 2, ""))
 	}
@@ -27,7 +25,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedDigits:
 		return "± of " + quantity.Count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
 	case estimation.AssumedShare:
-		return "top's share of the coil's capacitance", spread(1, ""), "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
+		return "top's share of the coil's capacitance", spread, "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
 	case estimation.AssumedCoreCapacitance:
 		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %s %% of the winding's", asDrawn(a.Value), quantity.Digits(100*a.Spread, 3)), "--known core_capacitance:" + names + "=VALUE±"
 	case estimation.AssumedEnds:
@@ -37,7 +35,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedHandOffset:
 		return "offset d0 of the hand's law", within(wording.Distance(a.Value), ""), "--known hand_offset=VALUE±"
 	case estimation.AssumedHandExponent:
-		return "exponent p of the hand's law", spread(1, ""), "--known hand_exponent=VALUE±"
+		return "exponent p of the hand's law", spread, "--known hand_exponent=VALUE±"
 	case estimation.AssumedCommon:
 		return "tolerances in common, " + names, fmt.Sprintf("%s %% of their variance", quantity.Decimals(100*a.Value, 0)), "the word common or own behind a tolerance"
 	case estimation.AssumedEarlier:
@@ -53,7 +51,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedDrift:
 		return "drift, first to last reading", fmt.Sprintf("%s ± %s ppm", quantity.Decimals(1e6*a.Value, 0), quantity.Decimals(1e6*a.Spread, 0)), "the first state read again at the end, or --known drift=VALUE±"
 	case estimation.AssumedCoupled:
-		return "coupling of the primary, ln(f_short/f_open)", spread(1, ""), "readings with the primary open and shorted, in that state of the core"
+		return "coupling of the primary, ln(f_short/f_open)", spread, "readings with the primary open and shorted, in that state of the core"
 	case estimation.AssumedPrimary:
 		return "place of the primary", "around the winding's grounded end", "--coil with the primary's turns, diameter and height"
 	case estimation.AssumedCapacitance:
@@ -63,7 +61,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedPart:
 		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
 	}
-	return "prior", spread(1, ""), ""
+	return "prior", spread, ""
 }
 
 // asDrawn writes what a drawing gives, 0 without one.

@@ -190,7 +190,7 @@ func conditions(r *estimation.Result, want Measurand) []readings.Condition {
 			stretches[s.Stretch()] = true
 		}
 		add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1), Primary: readings.Primary{}})
-		if want.ofCoupling() && s.Core == want.Core {
+		if quantities.OfCoupling(want.Name) && s.Core == want.Core {
 			add(readings.Condition{Core: s.Core, From: s.From, To: s.To, Hand: math.Inf(1), Primary: readings.Primary{Kind: readings.PrimaryShorted}})
 		}
 		if hands {
@@ -205,9 +205,6 @@ func conditions(r *estimation.Result, want Measurand) []readings.Condition {
 	}
 	return conditions
 }
-
-// ofCoupling tells whether a coupling is wished.
-func (w *Measurand) ofCoupling() bool { return quantities.OfCoupling(w.Name) }
 
 // mostPaired is the number of parts that are tried in pairs.
 const mostPaired = 20

@@ -14,7 +14,7 @@ import (
 // lists the further ones, which indexes from len(Parts()) on refer to.
 func Predict(r *estimation.Result, s readings.State, extra []readings.Part) Prediction {
 	f, x := r.With(extra)
-	p := Prediction{State: s, Missing: missing(r, f, &s), Nearest: -1}
+	p := Prediction{State: s, Missing: missing(f, &s), Nearest: -1}
 	p.Frequency = r.FrequencyAt(f, x, &s)
 	e := &p.Frequency
 	if r.TypicalUncertainty() > estimation.Vague { // one more reading could be anything
@@ -46,7 +46,7 @@ func PredictAll(r *estimation.Result, states []readings.State, parts []readings.
 }
 
 // missing lists what s needs and the fit doesn't hold.
-func missing(r *estimation.Result, f *forward.Model, s *readings.State) (m []Missing) {
+func missing(f *forward.Model, s *readings.State) (m []Missing) {
 	for _, p := range s.Parts {
 		if f.PartAt[p] < 0 && !f.Parts[p].Known {
 			m = append(m, Missing{AddedElement, f.Parts[p].Name})

@@ -153,7 +153,7 @@ func (b Rebuild) logFrequency(r *estimation.Result, s readings.State, extra []re
 // refers to beyond those of the log, as for Predict.
 func Rebuilt(r *estimation.Result, b Rebuild, s readings.State, extra []readings.Part) Prediction {
 	f, x, s, logf := b.logFrequency(r, s, extra)
-	p := Prediction{State: s, Missing: missing(r, f, &s), Nearest: -1}
+	p := Prediction{State: s, Missing: missing(f, &s), Nearest: -1}
 	e := r.Numeric(f, x, "frequency", "Hz", func(x []float64) float64 { return logf(b, x) })
 	if r.TypicalUncertainty() > estimation.Vague { // as for Predict
 		e = e.Forget()

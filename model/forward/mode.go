@@ -95,7 +95,7 @@ func (f *Model) gradient(x []float64, s *readings.State, grad []float64) {
 		}
 	}
 	for _, p := range s.Parts {
-		f.partGradient(x, p, r.PerTop*f.Part(x, p), grad)
+		f.partGradient(p, r.PerTop*f.Part(x, p), grad)
 	}
 	if f.Lead >= 0 && s.Clipped() {
 		grad[f.Lead] = r.PerTop * LeadSigma

@@ -37,7 +37,7 @@ func partQuantities(f *Model) (q []Quantity) {
 		q = append(q, Quantity{Key: quantities.Key{Name: quantities.PartCapacitance, Part: f.Parts[p].Name}, Unit: "F", Positive: true,
 			Value: Exponential(func(f *Model, x, grad []float64) float64 {
 				clear(grad)
-				f.partGradient(x, p, 1, grad)
+				f.partGradient(p, 1, grad)
 				return math.Log(f.Part(x, p))
 			})})
 	}

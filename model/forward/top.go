@@ -50,7 +50,7 @@ func (f *Model) PartError(x []float64, p int) (e float64) {
 
 // partGradient adds to grad what a quantity with the derivative per to ln C of part p
 // has.
-func (f *Model) partGradient(x []float64, p int, per float64, grad []float64) {
+func (f *Model) partGradient(p int, per float64, grad []float64) {
 	own, common := f.Split(p)
 	if k := f.PartAt[p]; k >= 0 {
 		grad[f.slot(k, len(grad))] += own * per * f.Relative(p)

@@ -71,7 +71,7 @@ func (f *Figure) arrange(fonts fonts) *layout {
 		l.width = usualWidth
 	}
 	y := margin
-	y = l.paragraph(fonts, fonts.wrap(f.Title, l.width-2*margin, titleSize, true), y, titleSize, true)
+	y = l.paragraph(fonts.wrap(f.Title, l.width-2*margin, titleSize, true), y, titleSize, true)
 	y = l.topKeys(fonts, f.Keys, y+2)
 	edge := l.edges(f, fonts)
 	if f.Across > 1 {
@@ -85,14 +85,14 @@ func (f *Figure) arrange(fonts fonts) *layout {
 		y = math.Max(y, l.sideKeys(fonts, f.Keys))
 	}
 	for _, n := range f.Notes {
-		y = l.paragraph(fonts, fonts.wrap(n, l.width-2*margin, smallSize, false), y+4, smallSize, false)
+		y = l.paragraph(fonts.wrap(n, l.width-2*margin, smallSize, false), y+4, smallSize, false)
 	}
 	l.height = math.Ceil(y + margin)
 	return l
 }
 
 // paragraph places lines of text from the left, and returns where they end.
-func (l *layout) paragraph(fonts fonts, lines []string, y, size float64, bold bool) float64 {
+func (l *layout) paragraph(lines []string, y, size float64, bold bool) float64 {
 	for _, line := range lines {
 		l.texts = append(l.texts, label{margin, y + size, left, line, size, bold, Ink})
 		y += lineHeight(size)
