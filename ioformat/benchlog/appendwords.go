@@ -51,11 +51,7 @@ func (w *writer) word(name, value string) error {
 		w.set(col, value)
 	default:
 		names := []string{"added", "core", "covered", "hand", "primary", "drive", "time", "use", "note"}
-		do := ""
-		if near, ok := suggest.Nearest(name, names); ok {
-			do = "did you mean " + near + "?"
-		}
-		return &quantity.Error{Read: name, Expected: "added, core, covered, hand, primary, use or note", Do: do}
+		return &quantity.Error{Read: name, Expected: "added, core, covered, hand, primary, use or note", Do: suggest.Meant(name, names, "")}
 	}
 	return nil
 }
@@ -69,9 +65,7 @@ func (w *writer) added(value string) error {
 		w.set(added, "clip")
 		return nil
 	}
-	cell := addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance},
-		mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }}
-	tokens, err := cell.tokens()
+	tokens, err := typed(value).tokens()
 	if err != nil {
 		return err
 	}

@@ -25,10 +25,7 @@ func (rd *reader) drive(r *readings.Reading) bool {
 	text := c.text(t, drive)
 	word, words := strings.ToLower(text), []string{"ring", "self", "generator"}
 	if word != "" && word != "-" && !slices.Contains(words, word) {
-		do := "leave the cell empty for a ring after the drive stops"
-		if near, ok := suggest.Nearest(word, words); ok {
-			do = "did you mean " + near + "?"
-		}
+		do := suggest.Meant(word, words, "leave the cell empty for a ring after the drive stops")
 		t.Report(c.at[drive], &quantity.Error{Read: text, Expected: "ring, self or generator", Do: do})
 		return false
 	}

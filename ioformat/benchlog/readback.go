@@ -57,11 +57,8 @@ func lastReading(content []byte, name string) (saidReading, int, error) {
 	if err != nil {
 		return saidReading{}, 0, err
 	}
-	s := saidReading{Reading: l.Readings[len(l.Readings)-1]}
-	for _, i := range s.Parts {
-		s.parts = append(s.parts, l.Parts[i])
-	}
-	return s, len(l.Readings), nil
+	n := len(l.Readings)
+	return saidReading{l.Readings[n-1], l.named(n - 1)}, n, nil
 }
 
 // readsBack checks that p has one reading more than before, and that it says

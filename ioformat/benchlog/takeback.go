@@ -104,8 +104,7 @@ func onlyUnused(before, after []byte, name string, line int) error {
 		return spoiled
 	}
 	for i := range was.Readings {
-		a := saidReading{Reading: was.Readings[i], parts: was.named(i)}
-		b := saidReading{Reading: is.Readings[i], parts: is.named(i)}
+		a, b := saidReading{was.Readings[i], was.named(i)}, saidReading{is.Readings[i], is.named(i)}
 		if a.Line == line {
 			a.Use = false
 		}

@@ -171,19 +171,19 @@ func cutWord(word string) (name, value string, err error) {
 		return "", "", &quantity.Error{Read: word, Expected: "name=value, such as added=3.3pF"}
 	}
 	if !slices.Contains(names, name) {
-		do := ""
-		if near, ok := suggest.Nearest(name, names); ok {
-			do = "did you mean " + near + "?"
-		}
-		return "", "", &quantity.Error{Read: name, Expected: "added, core, covered, hand or primary", Do: do}
+		return "", "", &quantity.Error{Read: name, Expected: "added, core, covered, hand or primary", Do: suggest.Meant(name, names, "")}
 	}
 	return name, quantity.Trim(value), nil
 }
 
 // added reads the sum of parts behind added=.
 func (s *States) added(value string) ([]int, error) {
-	return s.bench.parts.read(addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance},
-		mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }})
+	return s.bench.parts.read(typed(value))
+}
+
+// typed is the sum of parts in a word.
+func typed(value string) addedCell {
+	return addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance}, mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }}
 }
 
 func (s *States) hand(value string) (float64, error) {

@@ -43,12 +43,8 @@ func ParseMeasurand(text string, r *model.Result, s *benchlog.States) (decisions
 	if name == quantities.CouplingAtResonance { // a log may have nothing of it yet
 		return decisions.Measurand{Key: quantities.Key{Name: name, Core: coreNamed(r, label)}, State: readings.Bare()}, nil
 	}
-	do := ""
-	if near, ok := suggest.Nearest(name, names); ok {
-		do = "did you mean " + near + "?"
-	}
 	return decisions.Measurand{}, &quantity.Error{Read: text,
-		Expected: "L, C, gain, hand, coupling, frequency@STATE or the name of a quantity that fitcoil fit --json reports for this log", Do: do}
+		Expected: "L, C, gain, hand, coupling, frequency@STATE or the name of a quantity that fitcoil fit --json reports for this log", Do: suggest.Meant(name, names, "")}
 }
 
 // coreNamed returns the core of r that label means, "" for none.

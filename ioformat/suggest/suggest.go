@@ -6,6 +6,14 @@ package suggest
 
 import "strings"
 
+// Meant asks whether the candidate nearest to word was meant; otherwise where there is none.
+func Meant(word string, candidates []string, otherwise string) string {
+	if near, ok := Nearest(word, candidates); ok {
+		return "did you mean " + near + "?"
+	}
+	return otherwise
+}
+
 // Nearest returns the candidate most like word, ignoring case: one slip away
 // (a letter too many, missing, wrong, or swapped with its neighbour) for words
 // of up to five letters, two for longer ones. The first wins a tie.

@@ -127,9 +127,7 @@ func (l *layout) wanted(r *roles, want string) *cells.Fault {
 		}
 	}
 	f.Expected = l.describe(rest)
-	if near, ok := suggest.Nearest(want, names); ok {
-		f.Do = "did you mean " + near + "?"
-	}
+	f.Do = suggest.Meant(want, names, "")
 	return f
 }
 
