@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"fitcoil/ioformat/known"
 	"fitcoil/ioformat/report"
 )
@@ -47,6 +49,10 @@ a thousandth of the variance are left out; --full lists all.`,
 			switch b.Estimate = r.Find(measurand.Key); {
 			case b.Estimate != nil:
 				b.Inputs = r.Budget(b.Estimate)
+				if slices.Contains(r.Curved(), b.Estimate) {
+					p := r.ProfileOf(b.Estimate)
+					p.Quote()
+				}
 			case measurand.Name != "frequency":
 				return usagef("--for: no reading of this log has to do with %s", want)
 			default:

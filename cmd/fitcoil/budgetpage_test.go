@@ -27,6 +27,7 @@ func TestBudgetPageNumbers(t *testing.T) {
 			Name        string
 			Uncertainty float64    `json:"standard_uncertainty"`
 			Interval    [2]float64 `json:"interval_95"`
+			Linear      [2]float64 `json:"linear_interval_95"`
 		}
 		Covariance struct {
 			Names  []string
@@ -59,7 +60,7 @@ func TestBudgetPageNumbers(t *testing.T) {
 	var u float64
 	for _, e := range d.Derived {
 		if e.Name == l {
-			linear, u = e.Interval, e.Uncertainty
+			linear, u = e.Linear, e.Uncertainty
 		}
 	}
 	valid := 0

@@ -25,8 +25,9 @@ func askFlags(c *call, a *asked) {
 // mostDrawn is the number of quantities whose profiles a figure has room for.
 const mostDrawn = 6
 
-// extra works it out, and what is said of intervals in any case; with the profiles of single quantities and pairs, if those are drawn.
-func (c *call) extra(r *model.Result, a asked, drawn bool) (e report.Extra, err error) {
+// extra works it out, with the profiles of single quantities and pairs if those are drawn; and if
+// intervals are told, it makes those by profile likelihood where the linear ones would be wrong.
+func (c *call) extra(r *model.Result, a asked, drawn, told bool) (e report.Extra, err error) {
 	if a.profile {
 		var ok bool
 		if e.Profiles, ok = r.Profiles(c.steps("profiles")); !ok {
@@ -37,11 +38,14 @@ func (c *call) extra(r *model.Result, a asked, drawn bool) (e report.Extra, err 
 			e.Surface = &s
 		}
 	}
-	if full := c.view().Full && !c.opt.csv; !a.profile && (full || c.opt.json) { // the answer in brief has no interval
-		e.Curved = r.Curved()
-		for i := 0; full && !c.opt.json && i < len(e.Curved); i++ {
-			e.Profiles = append(e.Profiles, r.ProfileOf(e.Curved[i]))
+	list := e.Profiles
+	if told && !a.profile {
+		for _, curved := range r.Curved() {
+			list = append(list, r.ProfileOf(curved))
 		}
+	}
+	for i := range list {
+		list[i].Quote()
 	}
 	if a.trials > 0 {
 		e.MonteCarlo = r.MonteCarlo(fit.Trials{Most: a.trials, Seed: uint64(a.seed), Workers: runtime.GOMAXPROCS(0), Done: c.progressTo("trials at most", a.trials)})

@@ -45,7 +45,7 @@ priors.`,
 			if err != nil {
 				return err
 			}
-			extra, err := c.extra(r, more, c.opt.plots != "")
+			extra, err := c.extra(r, more, c.opt.plots != "", c.view().Full || c.opt.json || c.opt.csv) // the answer in brief has no interval
 			if err != nil {
 				return err
 			}

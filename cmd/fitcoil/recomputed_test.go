@@ -88,8 +88,9 @@ func toldOf(t *testing.T, args ...string) map[string][]float64 {
 		Name, Core, Part string
 		Hand             float64
 		Value            float64
-		Uncertainty      float64    `json:"standard_uncertainty"`
-		Interval         [2]float64 `json:"interval_95"`
+		Uncertainty      float64     `json:"standard_uncertainty"`
+		Interval         [2]float64  `json:"interval_95"`
+		Linear           *[2]float64 `json:"linear_interval_95"`
 		Determined       bool
 		Shares           struct{ Readings float64 } `json:"variance_shares"`
 	}
@@ -134,6 +135,9 @@ func toldOf(t *testing.T, args ...string) map[string][]float64 {
 		}
 		key := fmt.Sprint([]string{e.Name, e.Core, e.Part, hand})
 		got[key] = nil
+		if e.Linear != nil { // the other is by profile likelihood
+			e.Interval = *e.Linear
+		}
 		if e.Determined {
 			got[key] = []float64{e.Value, e.Uncertainty, e.Interval[0], e.Interval[1], e.Shares.Readings}
 		}

@@ -29,6 +29,7 @@ type told struct {
 	Uncertainty                     *float64    `json:"standard_uncertainty"`
 	Stated                          *float64    `json:"stated_uncertainty"`
 	Interval                        *[2]float64 `json:"interval_95"`
+	Linear                          *[2]float64 `json:"linear_interval_95"` // where the other is by profile likelihood
 	Determined                      bool
 	MostlyPrior                     bool               `json:"held_by_prior"`
 	Equivalent                      bool               `json:"equivalent_line"`

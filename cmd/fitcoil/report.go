@@ -52,7 +52,7 @@ the file is the table of all quantities, as of fit.`,
 			if err != nil {
 				return err
 			}
-			extra, err := c.extra(r, more, true)
+			extra, err := c.extra(r, more, true, true)
 			if err != nil {
 				return err
 			}

@@ -235,7 +235,7 @@ func profileTable(s estimation.Surface, list []estimation.Profiled) (t chart.Tab
 			if p.Key != e.Key {
 				continue
 			}
-			t.Rows = append(t.Rows, []string{wording.QuantityOf(e), interval(e, e.Interval), interval(e, p.Profile)})
+			t.Rows = append(t.Rows, []string{wording.QuantityOf(e), interval(e, e.LinearInterval()), interval(e, p.Profile)})
 			if p.Differs() {
 				differ = append(differ, wording.QuantityOf(e))
 			}

@@ -134,7 +134,7 @@ func TestPageInWords(t *testing.T) {
 		row: characteristic impedance 14.14 0.32 kΩ 13.54 to 14.78 1.96 ∞ tolerances 20 %, prior 80 %
 		row: inductance in air 1.000 0.022 mH 0.957 to 1.045 1.96 ∞ tolerances 20 %, prior 80 %
 		row: top capacitance 5.00 0.11 pF 4.79 to 5.22 1.96 ∞ tolerances 20 %, prior 80 %
-		p: 95 % interval: ± k standard uncertainties, in the logarithm of what is above zero; k is Student's factor of ν effective degrees of freedom. Variance from: readings, tolerances of the parts added, known values, priors, the model with a core partly in.
+		p: 95 % interval: ± k standard uncertainties, in the logarithm of what is above zero, or (*) by profile likelihood where that is off by more than a tenth of one; k is Student's factor of ν effective degrees of freedom. Variance from: readings, tolerances of the parts added, known values, priors, the model with a core partly in.
 		=== Core rod
 		p: As far in as it was read, it lowers the bare frequency by 659.24 ± 0.56 kHz, to 0.70711 ± 0.00017 of it. The apparent gain assumes the same current in all turns; the core's capacitance, 0.000 ± 0.012 pF, is not significant. The fit finds a gain of inductance of 2.0000 ± 0.0015. The coil's characteristic impedance becomes 1.4142 ± 0.0010 times that of the bare coil.
 		caption: Core rod

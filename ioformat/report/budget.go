@@ -86,10 +86,12 @@ func degrees(v float64) string {
 
 // intervalText writes the 95 % interval of e in units of u.
 func intervalText(e *quantities.Estimate, u quantity.Unit) string {
-	lo, hi := u.Format(e.Interval[0], e.Uncertainty), u.Format(e.Interval[1], e.Uncertainty)
-	s := lo.Value + " to " + hi.Value
-	if hi.Unit != "" {
-		s += " " + hi.Unit
+	s := u.End(e.Interval[0], e.Uncertainty) + " to " + u.End(e.Interval[1], e.Uncertainty)
+	if u.Symbol != "" {
+		s += " " + u.Symbol
+	}
+	if e.ByProfile {
+		s += " by profile likelihood"
 	}
 	return s
 }

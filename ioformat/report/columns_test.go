@@ -48,9 +48,6 @@ line > 2-9 | readings > 3 | scatter = 1.7 kHz | frequency > 2.5000 | ± < 0.0010
 # TestOtherIntervalsTranscript, agree
 = effective inductance | linear = 0.960 to 1.040 | profile = 0.962 to 1.042 |  = mH | u = 0.020
 
-# TestOtherIntervalsTranscript, curved ones profiled
-= effective inductance | linear = 0.960 to 1.040 | profile = 0.962 to 1.042 |  = mH | u = 0.020
-
 # TestOtherIntervalsTranscript, trials
 95 % intervals < effective inductance | linear = 0.960 to 1.040 | shortest = 0.970 to 1.050 |  = mH | u = 0.022 | δ = 0.005
 

@@ -216,6 +216,9 @@ func cells(e *quantities.Estimate, units units) []string {
 	u := units.estimate(e, width)
 	i := u.FormatInterval(e.Interval[0], e.Interval[1])
 	span := i.Low + " to " + i.High
+	if e.ByProfile {
+		span += "*"
+	}
 	if e.Bound != fit.Free {
 		return []string{"at its limit", "", u.Symbol, span, varianceFrom(e)}
 	}

@@ -19,6 +19,7 @@ func fitFull(r *model.Result, src Source, v View) *text {
 	t.line(fmt.Sprintf("%s: %s%s; model: %s", src.Log, howMany(r.Log()), used(r), resonatorName(r)))
 	t.proviso(r)
 	t.warnings(r, src, everything)
+	starred := false
 	for i, g := range Groups(r) {
 		note := ""
 		if i == 0 {
@@ -26,6 +27,10 @@ func fitFull(r *model.Result, src Source, v View) *text {
 		}
 		t.section(g.Title, note)
 		t.table(g.values())
+		if !starred && slices.ContainsFunc(g.Estimates, func(e quantities.Estimate) bool { return e.ByProfile }) {
+			starred = true
+			t.under("* by profile likelihood, where the linear interval would be off by more than a tenth of ±")
+		}
 		for _, s := range g.Words {
 			t.under(s)
 		}

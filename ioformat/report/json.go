@@ -88,7 +88,6 @@ type jsonFit struct {
 	Drawing      []jsonDrawn        `json:"drawing,omitempty"`
 	MonteCarlo   *jsonMonteCarlo    `json:"monte_carlo,omitempty"`
 	Profiles     []jsonProfile      `json:"profiles,omitempty"`
-	Curved       []string           `json:"curved,omitempty"`
 	Quality      jsonQuality        `json:"quality"`
 	Repeats      *jsonScatter       `json:"repeat_scatter,omitempty"`
 	Alternative  *jsonAlternative   `json:"alternative,omitempty"`
@@ -109,6 +108,8 @@ type jsonEstimate struct {
 	Uncertainty *float64    `json:"standard_uncertainty,omitempty"`
 	Stated      *float64    `json:"stated_uncertainty,omitempty"`
 	Interval    *[2]float64 `json:"interval_95,omitempty"`
+	IntervalBy  string      `json:"interval_by,omitempty"`
+	Linear      *[2]float64 `json:"linear_interval_95,omitempty"`
 	Degrees     *float64    `json:"degrees_of_freedom,omitempty"`
 	Coverage    *float64    `json:"coverage_factor,omitempty"`
 	Determined  bool        `json:"determined"`
@@ -206,9 +207,6 @@ func FitJSON(w io.Writer, r *model.Result, extra Extra, src Source) error {
 	out := fitJSON(r, src)
 	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
 	out.Profiles = profiles(extra.Profiles)
-	for _, e := range extra.Curved {
-		out.Curved = append(out.Curved, keyName(e.Key))
-	}
 	return writeJSON(w, out)
 }
 
@@ -294,6 +292,9 @@ func estimate(e *quantities.Estimate) jsonEstimate {
 	j.Value, j.Uncertainty, j.Stated = number(e.Value), number(e.Uncertainty), number(e.Stated)
 	if number(e.Interval[0]) != nil && number(e.Interval[1]) != nil {
 		j.Interval = &e.Interval
+	}
+	if e.ByProfile {
+		j.IntervalBy, j.Linear = "profile likelihood", &e.Linear
 	}
 	if e.Bound == fit.Free && e.Coverage > 0 {
 		j.Degrees, j.Coverage = number(e.Degrees), number(e.Coverage)

@@ -85,7 +85,7 @@ func propagatedRow(q *estimation.Propagated, units units, word string) []string 
 	between := func(i [2]float64) string {
 		return u.Format(i[0], q.Uncertainty).Value + " to " + u.Format(i[1], q.Uncertainty).Value
 	}
-	return []string{wording.QuantityOf(q.Estimate), between(q.Interval), between(q.Shortest), u.Symbol,
+	return []string{wording.QuantityOf(q.Estimate), between(q.LinearInterval()), between(q.Shortest), u.Symbol,
 		deviation, plainDigit(u.FromSI(q.Tolerance)), word}
 }
 
@@ -132,14 +132,13 @@ func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
 type Extra struct {
 	MonteCarlo *estimation.MonteCarlo
 	Profiles   []estimation.Profiled
-	Surface    *estimation.Surface    // for a figure
-	Curved     []*quantities.Estimate // whose linear intervals second derivatives call wrong; nil where Profiles has all
+	Surface    *estimation.Surface // for a figure
 }
 
 // ExtraText writes it behind the answer.
 func ExtraText(w io.Writer, e Extra, v View) error {
 	if e.Profiles != nil {
-		if err := ProfilesText(w, e.Profiles, e.Curved != nil, v); err != nil {
+		if err := ProfilesText(w, e.Profiles, v); err != nil {
 			return err
 		}
 	}

@@ -10,17 +10,13 @@ import (
 )
 
 // ProfilesText writes how the linear intervals of a fit compare with those by profile
-// likelihood: all with View.Full, else those that differ. foretold tells that only those are there
-// which were foretold to.
-func ProfilesText(w io.Writer, list []estimation.Profiled, foretold bool, v View) error {
+// likelihood: all with View.Full, else those that differ.
+func ProfilesText(w io.Writer, list []estimation.Profiled, v View) error {
 	t := newText(v)
 	t.put("")
 	t.line("95 % intervals by profile likelihood")
 	tab, summary := ProfilesTable(list, v.Full)
 	t.table(tab)
-	if foretold {
-		summary = "Only quantities are here whose linear intervals second derivatives of the readings call wrong by more than a tenth of the standard uncertainty: quote the profile's. --profile has all."
-	}
 	t.under(summary)
 	return t.to(w)
 }
@@ -62,7 +58,7 @@ func profileRow(p *estimation.Profiled, units units) []string {
 	if p.Better {
 		profile = "a better fit exists"
 	}
-	return []string{wording.QuantityOf(p.Estimate), between(p.Interval), profile, u.Symbol, u.Format(p.Value, p.Uncertainty).Uncertainty}
+	return []string{wording.QuantityOf(p.Estimate), between(p.LinearInterval()), profile, u.Symbol, u.Format(p.Value, p.Uncertainty).Uncertainty}
 }
 
 type jsonProfile struct {

@@ -215,15 +215,6 @@ linear profile u
 effective inductance 0.960 to 1.040 0.962 to 1.042 mH 0.020
 1 of 1 linear intervals differ from these by more than a tenth of the standard
 uncertainty (--json has all): quote the profile's there.`)
-	transcript(t, "curved ones profiled", func(w io.Writer) error {
-		return ExtraText(w, Extra{Curved: []*quantities.Estimate{&l}, Profiles: list[:1]}, View{Full: true})
-	}, `
-95 % intervals by profile likelihood
-linear profile u
-effective inductance 0.960 to 1.040 0.962 to 1.042 mH 0.020
-Only quantities are here whose linear intervals second derivatives of the
-readings call wrong by more than a tenth of the standard uncertainty: quote
-the profile's. --profile has all.`)
 	m := estimation.MonteCarlo{Trials: 5000, Failed: 3, Seed: 11, Degrees: 7.2, Quantities: []estimation.Propagated{
 		{Estimate: &l, Mean: 1.01e-3, Deviation: 22e-6, Shortest: [2]float64{0.97e-3, 1.05e-3}, Validation: fit.Validation{Tolerance: 5e-6, Low: 6e-6, High: 1e-6}},
 		{Estimate: &air, Mean: 1.2e-3, Deviation: 31e-6, Shortest: [2]float64{1.13e-3, 1.26e-3}, Validation: fit.Validation{Tolerance: 5e-6, Low: 4e-6, High: 1e-6}},

@@ -77,6 +77,7 @@ func (m *marks) fill(v reflect.Value, path string) {
 var estimateFields = [][2]string{
 	{"value", "Value"}, {"standard_uncertainty", "Uncertainty"}, {"stated_uncertainty", "Stated"},
 	{"interval_95[0]", "Interval[0]"}, {"interval_95[1]", "Interval[1]"}, {"hand", "Hand"}, {"covered[0]", "Covered[0]"}, {"covered[1]", "Covered[1]"},
+	{"linear_interval_95[0]", "Linear[0]"}, {"linear_interval_95[1]", "Linear[1]"},
 	{"degrees_of_freedom", "Degrees"}, {"coverage_factor", "Coverage"},
 }
 

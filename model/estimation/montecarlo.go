@@ -28,7 +28,7 @@ type Propagated struct {
 	fit.Validation                 // of the estimate's interval against Symmetric
 }
 
-// Validated tells whether the interval of the estimate agrees with that by Monte Carlo.
+// Validated tells whether the linear interval of the estimate agrees with that by Monte Carlo.
 func (p *Propagated) Validated() bool { return p.Holds() }
 
 // digitsMeant is how many digits of a standard uncertainty count in a validation: the
@@ -51,7 +51,8 @@ func (r *Result) MonteCarlo(t fit.Trials) *MonteCarlo {
 		p.Mean, p.Deviation = s.Mean(k)
 		p.Shortest[0], p.Shortest[1] = s.Shortest(k, 0.95)
 		p.Symmetric[0], p.Symmetric[1] = s.Interval(k, 0.95)
-		p.Validation = s.Validate(k, e.Uncertainty, e.Interval[0], e.Interval[1], digitsMeant)
+		linear := e.LinearInterval()
+		p.Validation = s.Validate(k, e.Uncertainty, linear[0], linear[1], digitsMeant)
 		out.Quantities = append(out.Quantities, p)
 	}
 	return out

@@ -22,8 +22,9 @@ const worthTelling = 0.1
 // Differs tells whether an end differs from the linear one by more than a tenth of the
 // standard uncertainty.
 func (p *Profiled) Differs() bool {
+	linear := p.LinearInterval()
 	for i, v := range p.Profile {
-		if !(math.Abs(v-p.Interval[i]) <= worthTelling*p.Uncertainty) {
+		if !(math.Abs(v-linear[i]) <= worthTelling*p.Uncertainty) {
 			return true
 		}
 	}
@@ -66,6 +67,14 @@ func (r *Result) Curved() (list []*quantities.Estimate) {
 		}
 	}
 	return list
+}
+
+// Quote makes an interval by profile likelihood that of its estimate, where both differ and it was
+// found.
+func (p *Profiled) Quote() {
+	if e := p.Estimate; p.Differs() && !p.Better && !math.IsNaN(p.Profile[0]) && !math.IsNaN(p.Profile[1]) {
+		e.Interval, e.Linear, e.ByProfile = p.Profile, p.LinearInterval(), true
+	}
 }
 
 // told lists what has an interval, and a profile and trials that it may be compared with.

@@ -499,3 +499,33 @@ func TestTriangular(t *testing.T) {
 		t.Errorf("%v", r[:2*n])
 	}
 }
+
+// An interval by profile likelihood becomes that of its estimate where it differs from the linear one
+// by more than a tenth of u, and was found; what is compared with the linear one afterwards still is.
+func TestProfilesQuoted(t *testing.T) {
+	for name, c := range map[string]struct {
+		profile [2]float64
+		better  bool
+		quoted  bool
+	}{
+		"differs":       {[2]float64{7.7, 14}, false, true},
+		"nearly linear": {[2]float64{8.05, 11.95}, false, false},
+		"open":          {[2]float64{8, math.Inf(1)}, false, true},
+		"not found":     {[2]float64{math.NaN(), 14}, false, false},
+		"better fit":    {[2]float64{7.7, 14}, true, false},
+	} {
+		e := quantities.Estimate{Value: 10, Uncertainty: 1, Interval: [2]float64{8, 12}, Determined: true}
+		p := Profiled{&e, c.profile, c.better}
+		differs := p.Differs()
+		for range 2 { // once more changes nothing
+			p.Quote()
+			want := [2]float64{8, 12}
+			if c.quoted {
+				want = c.profile
+			}
+			if e.ByProfile != c.quoted || e.Interval != want || e.LinearInterval() != [2]float64{8, 12} || p.Differs() != differs {
+				t.Errorf("%s: %+v", name, e)
+			}
+		}
+	}
+}

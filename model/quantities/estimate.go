@@ -12,12 +12,14 @@ import (
 type Estimate struct {
 	Key
 	Value       float64
-	Unit        string  // SI
-	Uncertainty float64 // standard uncertainty, scatter included; NaN at a bound
-	Stated      float64 // the same from the stated uncertainties alone
-	Interval    [2]float64
-	Degrees     float64 // effective degrees of freedom of Uncertainty; +Inf where it is stated
-	Coverage    float64 // factor k of Interval on Uncertainty
+	Unit        string     // SI
+	Uncertainty float64    // standard uncertainty, scatter included; NaN at a bound
+	Stated      float64    // the same from the stated uncertainties alone
+	Interval    [2]float64 // 95 %: linear, or by profile likelihood
+	Linear      [2]float64 // the linear one where ByProfile
+	ByProfile   bool       // Interval is by profile likelihood, where the linear one would be wrong
+	Degrees     float64    // effective degrees of freedom of Uncertainty; +Inf where it is stated
+	Coverage    float64    // factor k of Interval on Uncertainty
 	Determined  bool
 	Equivalent  bool       // of a uniform line that rings alike, not of the winding and its top themselves
 	Bound       fit.Bound  // at which limit of the possible it stands
@@ -70,6 +72,14 @@ func Interval(value, u, k float64, positive bool) [2]float64 {
 func (e *Estimate) Cover(degrees float64, positive bool) {
 	e.Degrees, e.Coverage = degrees, fit.CoverageFactor(0.95, degrees)
 	e.Interval = Interval(e.Value, e.Uncertainty, e.Coverage, positive)
+}
+
+// LinearInterval returns value ± k·u, of a positive quantity in its logarithm, whatever Interval is.
+func (e *Estimate) LinearInterval() [2]float64 {
+	if e.ByProfile {
+		return e.Linear
+	}
+	return e.Interval
 }
 
 // Forget leaves nothing of an undetermined estimate but its name.
