@@ -140,13 +140,14 @@ func (r *Result) atPlace(f *forward.Model, x []float64, s *readings.State, grad 
 		if !o.Partly() || o.Stretch() != s.Stretch() {
 			continue
 		}
-		there := forward.InCommon * f.ModelUncertainty(x, &o.State)
+		model := f.ModelUncertainty(x, &o.State)
+		there := forward.InCommon * model
 		drift, slope := f.Drifted(x, r.Problem.moments[i])
 		residual := math.Log(o.Frequency / f.Ideal(x, &o.State, row) / drift)
 		if f.Drift >= 0 {
 			row[f.Drift] = slope
 		}
-		u := math.Hypot(r.Scatter.Scale*o.Uncertainty/o.Frequency, forward.Apart*there)
+		u := math.Hypot(r.Scatter.Scale*o.Uncertainty/o.Frequency, forward.Apart*model)
 		information += there * there / (u * u)
 		weighted += there * residual / (u * u)
 		for j := range row {
