@@ -16,7 +16,8 @@ import "math"
 // Steps are those of Levenberg and Marquardt in a trust region (Moré 1978) as
 // long as the objective can tell them apart, then whole Gauss–Newton steps as
 // long as they shrink. Where residuals are too curved for that, Newton's method
-// finishes. A fit that goes on for hundreds of steps begins afresh from where they
+// finishes; a step along which the objective falls by what the slope alone foretells is gone on
+// with. A fit that goes on for hundreds of steps begins afresh from where they
 // have led.
 //
 // An error means that the problem is malformed (see ErrUnwritten). All else is told by the
@@ -69,6 +70,9 @@ func (v *solver) run() {
 			return
 		}
 		got, ratio := v.try(s)
+		if slow && !s.level && ratio > straight {
+			got = v.stretch(&s, got)
+		}
 		if ratio < leastRatio && s.whole && (s.level || s.size <= settled) {
 			v.finish(math.Max(s.size, v.remaining(s.size, v.last)))
 			return

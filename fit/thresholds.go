@@ -13,10 +13,12 @@ const (
 	negligible = 4e-16 // a relative step that changes nothing: 2ε
 	noise      = 1e-12 // relative change of the objective that is rounding; larger or smaller, large residuals fail
 
-	telltale    = 16   // steps that show which directions have a hold, were later ones too short for that; with 4 and 64 all ends as with it
-	crawling    = 200  // steps until a fit begins afresh; then twice as many, and so on; with 67 some valleys are left
-	leastRatio  = 1e-4 // of actual to predicted reduction, for a step to be taken
-	mostRefused = 100  // steps in a row
+	telltale      = 16   // steps that show which directions have a hold, were later ones too short for that; with 4 and 64 all ends as with it
+	crawling      = 200  // steps until a fit begins afresh; then twice as many, and so on; with 67 some valleys are left
+	straight      = 1.5  // of actual to predicted reduction, 2 for none of the curvature that was predicted
+	mostStretches = 30   // doublings of one step
+	leastRatio    = 1e-4 // of actual to predicted reduction, for a step to be taken
+	mostRefused   = 100  // steps in a row
 )
 
 const (
