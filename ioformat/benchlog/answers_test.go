@@ -282,19 +282,19 @@ part "12 pF" 1.2e-11 ± 3.06e-13 F by default, of lot "0.0255102 unsaid", 0.25 i
 part "13 pF" 1.3e-11 ± 3.32e-13 F by default, of lot "0.0255102 unsaid", 0.25 in common
 part "12000 pF" 1.2e-08 ± 3.06e-10 F by default, of lot "0.0255102 unsaid", 0.25 in common
 log.csv:5: the frequency of 2.300 GHz lies about 1000 times above the others: is the unit right?
-log.csv:5: the frequency has fewer digits than most, and counts for less (such rows in all: 1); if a zero at the end was left out, write it, or give the uncertainty in the column "frequency ±"
+log.csv:5: the frequency has fewer digits than most, and counts for less; if a zero at the end was left out, write it, or give the uncertainty in the column "frequency ±"
 log.csv:6: the added capacitance of 12.00 nF lies about 1000 times above the others: is the unit right?`},
 		{"far off", "f [MHz],hand [cm]\n2500,500\n2400,\n", Options{}, `2: 2.5e+09 ± 2.89e+05 Hz by digits, hand 5 m
 3: 2.4e+09 ± 2.89e+05 Hz by digits
 log.csv:2: a frequency of 2.500 GHz is far outside of what is seen on a bench (such rows in all: 2): is the unit right?
-log.csv:2: a distance of the hand of 5.000 m is far outside of what is seen on a bench (such rows in all: 1): is the unit right?`},
+log.csv:2: a distance of the hand of 5.000 m is far outside of what is seen on a bench: is the unit right?`},
 		{"fewer digits", "f [MHz]\n2.501\n2.502\n2.503\n2.504\n2.5\n2.506\n", Options{}, `2: 2.501e+06 ± 289 Hz by digits
 3: 2.502e+06 ± 289 Hz by digits
 4: 2.503e+06 ± 289 Hz by digits
 5: 2.504e+06 ± 289 Hz by digits
 6: 2.5e+06 ± 2.89e+04 Hz by digits
 7: 2.506e+06 ± 289 Hz by digits
-log.csv:6: the frequency has fewer digits than most, and counts for less (such rows in all: 1); if a zero at the end was left out, write it, or give the uncertainty in the column "frequency ±"`},
+log.csv:6: the frequency has fewer digits than most, and counts for less; if a zero at the end was left out, write it, or give the uncertainty in the column "frequency ±"`},
 		{"copies", h + "2.501,10,\n2.502,11,\n2.501,10,\n2.502,11,\n", Options{}, `2: 2.501e+06 ± 289 Hz by digits, parts [0]
 3: 2.502e+06 ± 289 Hz by digits, parts [1]
 4: 2.501e+06 ± 289 Hz by digits, parts [0]

@@ -37,7 +37,15 @@ func (rd *reader) tellFewerDigits() {
 	}
 	if fewer > 0 {
 		rd.bench.notices.add(line, fmt.Sprintf(
-			"the frequency has fewer digits than most, and counts for less (such rows in all: %d); if a zero at the end was left out, write it, or give the uncertainty in the column %s",
-			fewer, quantity.Quote("frequency ±")))
+			"the frequency has fewer digits than most, and counts for less%s; if a zero at the end was left out, write it, or give the uncertainty in the column %s",
+			inAll(fewer), quantity.Quote("frequency ±")))
 	}
+}
+
+// inAll says how many rows a notice is about, where it isn't the one that it is at.
+func inAll(rows int) string {
+	if rows == 1 {
+		return ""
+	}
+	return fmt.Sprintf(" (such rows in all: %d)", rows)
 }

@@ -164,8 +164,8 @@ func (rd *reader) tellFarOff(what, unit string, least, most float64, n int, at f
 		}
 	}
 	if far > 0 && !rd.bench.notices.speaksOf(line, what) {
-		rd.bench.notices.add(line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench (such rows in all: %d): is the unit right?",
-			what, quantity.FormatValue(first, 4, unit), far))
+		rd.bench.notices.add(line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench%s: is the unit right?",
+			what, quantity.FormatValue(first, 4, unit), inAll(far)))
 	}
 }
 
@@ -280,6 +280,6 @@ func (rd *reader) tellCopies() {
 		last = i - before
 	}
 	if block {
-		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell (such rows in all: %d); each counts as a reading of its own", of, copies))
+		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell%s; each counts as a reading of its own", of, inAll(copies)))
 	}
 }

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 )
 
@@ -9,12 +10,16 @@ import (
 // set, statistics. All other numbers go through Format.
 
 // Digits writes v with n significant digits, zeros at the end left out; with all it has
-// where n is negative.
+// where n is negative. Below a million there is no power of ten: 1000, not 1e+03.
 func Digits(v float64, n int) string {
 	if n < 0 {
 		return fmt.Sprintf("%g", v)
 	}
-	return fmt.Sprintf("%.*g", n, v)
+	s := fmt.Sprintf("%.*g", n, v)
+	if rounded, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(rounded) >= 1 && math.Abs(rounded) < 1e6 {
+		return strconv.FormatFloat(rounded, 'f', -1, 64)
+	}
+	return s
 }
 
 // SignedDigits is Digits with the sign of positive numbers too.

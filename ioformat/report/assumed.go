@@ -57,7 +57,7 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	case estimation.AssumedCapacitance:
 		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
 	case estimation.AssumedHand:
-		return "the hand's capacitance", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "readings of the hand with nothing unknown on the top"
+		return "the hand's capacitance", within(quantity.FormatValue(1e12*a.Value, 2, "").String()+" pF", ""), "readings of the hand with nothing unknown on the top"
 	case estimation.AssumedPart:
 		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
 	}
@@ -69,7 +69,7 @@ func asDrawn(farad float64) string {
 	if farad == 0 {
 		return "0"
 	}
-	return quantity.FormatValue(farad, 2, "F").String() + " as drawn"
+	return quantity.FormatValue(1e12*farad, 2, "").String() + " pF as drawn"
 }
 
 // shareText writes a fraction of a variance.

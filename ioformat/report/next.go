@@ -98,17 +98,21 @@ func (t *text) each(helping []decisions.Suggestion, ranked int, measurand string
 
 // noHelp says that no candidate helps with a measurand.
 func noHelp(p decisions.Planned, n int) string {
-	alone, more := "", ""
+	none, determines, lowers := fmt.Sprintf("None of the %s tried", quantity.Count(n, "step")), "determines", "lowers"
+	if n == 1 {
+		none, determines, lowers = "The one step tried", "does not determine", "does not lower"
+	}
+	more := ""
 	switch {
 	case len(p.Greedy) == 0:
-		alone, more = " alone", "--how-many 2 tries two together, "
+		none, more = none+" alone", "--how-many 2 tries two together, "
 	case p.Greedy[len(p.Greedy)-1].After.Determined && p.Unmet:
-		return fmt.Sprintf("None of the %s tried alone determines it; these together do.", quantity.Count(n, "step"))
+		return fmt.Sprintf("%s alone %s it; these together do.", none, determines)
 	}
 	if p.Unmet {
-		return fmt.Sprintf("None of the %s tried%s determines it: %sfitcoil fit names what is missing.", quantity.Count(n, "step"), alone, more)
+		return fmt.Sprintf("%s %s it: %sfitcoil fit names what is missing.", none, determines, more)
 	}
-	return fmt.Sprintf("None of the %s tried%s lowers its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts.", quantity.Count(n, "step"), alone, more)
+	return fmt.Sprintf("%s %s its uncertainty by a twentieth: %s--have 10pF,47pF±1%% names other parts.", none, lowers, more)
 }
 
 // Helping returns the suggestions that help, in their order.

@@ -180,15 +180,19 @@ func picofarads(farad float64) string {
 
 func outside(o decisions.Outside) string {
 	never := math.IsNaN(o.From)
+	is := "beyond"
+	if o.Predicted < o.From {
+		is = "below"
+	}
 	switch o.Element {
 	case decisions.AddedElement:
-		return fmt.Sprintf("%s on the top is beyond the %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"),
+		return fmt.Sprintf("%s on the top is %s the %s read in this condition", quantity.FormatValue(o.Predicted, 3, "F"), is,
 			span(picofarads(o.From), picofarads(o.To)))
 	case decisions.CoveredElement:
-		return fmt.Sprintf("%s %% covered is beyond the %s %% read with this core", quantity.Digits(100*o.Predicted, 3),
+		return fmt.Sprintf("%s %% covered is %s the %s %% read with this core", quantity.Digits(100*o.Predicted, 3), is,
 			span(quantity.Digits(100*o.From, 3), quantity.Digits(100*o.To, 3)))
 	case decisions.HandElement:
-		return fmt.Sprintf("%s is beyond the %s read", wording.Distance(o.Predicted), span(wording.Distance(o.From), wording.Distance(o.To)))
+		return fmt.Sprintf("%s is %s the %s read", wording.Distance(o.Predicted), is, span(wording.Distance(o.From), wording.Distance(o.To)))
 	}
 	if o.Element == decisions.DrawingElement {
 		return "the change of the drawing is carried over to the fitted values"

@@ -59,7 +59,7 @@ func Quality(r *model.Result) []string {
 		if !math.IsNaN(a.Quality.PValue) {
 			other += ", " + pText(a.Quality.PValue)
 		}
-		if d := a.Quality.AICc - q.AICc; !math.IsNaN(d) && !math.IsInf(d, 0) {
+		if d := a.Quality.AICc - q.AICc; !math.IsNaN(d) && !math.IsInf(d, 0) && d*(aic(&a.Quality)-aic(&q)) > 0 {
 			other += fmt.Sprintf("; ΔAICc (%s − %s) = %s, %s", shortName(a.Resonator), shortName(r.Resonator), signedNumber(d), preference(d))
 		}
 		list = append(list, other)
@@ -70,6 +70,13 @@ func Quality(r *model.Result) []string {
 // leastAgreement is the p-value below which readings, tolerances and known values are
 // not called consistent.
 const leastAgreement = 0.05
+
+// aic returns χ² + 2k of AICc = χ² + 2kn/(n − k − 1), that is without the correction for few readings, which
+// may outgrow what the models differ by.
+func aic(q *estimation.Quality) float64 {
+	n, paid := float64(q.Readings), q.AICc-q.ChiSquare
+	return q.ChiSquare + 2*paid*(n-1)/(2*n+paid)
+}
 
 // preference says what the sign of a ΔAICc means. Differences below two are not decisive, as
 // is common practice (K. P. Burnham, D. R. Anderson, Model Selection and Multimodel

@@ -171,7 +171,7 @@ func TestAssumptionsTellTheirNumbers(t *testing.T) {
 		{estimation.Assumption{Kind: estimation.AssumedDigits, Count: 3}, []string{"± of 3 readings", "|half", "|column frequency ±"}},
 		{estimation.Assumption{Kind: estimation.AssumedShare, Value: 0.3, Spread: 0.25}, []string{"top's share", "|0.3 ± 0.25", "|--coil"}},
 		{estimation.Assumption{Kind: estimation.AssumedCoreCapacitance, Names: []string{"rod"}, Value: 0, Spread: 0.1}, []string{"core rod", "|0 ± 10 %", "|--known core_capacitance:rod="}},
-		{estimation.Assumption{Kind: estimation.AssumedCoreCapacitance, Names: []string{"rod"}, Value: 64e-15, Spread: 0.1}, []string{"core rod", "|64 fF as drawn ± 10 %"}},
+		{estimation.Assumption{Kind: estimation.AssumedCoreCapacitance, Names: []string{"rod"}, Value: 64e-15, Spread: 0.1}, []string{"core rod", "|0.064 pF as drawn ± 10 %"}},
 		{estimation.Assumption{Kind: estimation.AssumedEnds, Names: []string{"rod"}, Value: 0.12, Spread: 2}, []string{"core rod", "|0.12 ", "factor of 2.0", "|--coil"}},
 		{estimation.Assumption{Kind: estimation.AssumedMoved, Names: []string{"rod"}, Value: 0.035, Spread: 2.2}, []string{"core rod", "|3.5 %", "factor of 2.2", "|--coil"}},
 		{estimation.Assumption{Kind: estimation.AssumedHandOffset, Value: 0.05, Spread: 2.7}, []string{"d0", "|5 cm", "factor of 2.7", "|--known hand_offset"}},
@@ -182,7 +182,7 @@ func TestAssumptionsTellTheirNumbers(t *testing.T) {
 		{estimation.Assumption{Kind: estimation.AssumedCoupled, Value: 0.02, Spread: 0.1}, []string{"primary", "|0.02 ± 0.1", "|", "shorted"}},
 		{estimation.Assumption{Kind: estimation.AssumedPrimary}, []string{"primary", "|", "grounded end", "|--coil"}},
 		{estimation.Assumption{Kind: estimation.AssumedCapacitance, Value: 8e-12, Spread: 7.4}, []string{"winding and top", "|8.0 pF", "7.4", "|"}},
-		{estimation.Assumption{Kind: estimation.AssumedHand, Value: 50e-15, Spread: 2e4}, []string{"hand", "|50 fF", "|"}},
+		{estimation.Assumption{Kind: estimation.AssumedHand, Value: 50e-15, Spread: 2e4}, []string{"hand", "|0.050 pF", "|"}},
 		{estimation.Assumption{Kind: estimation.AssumedPart, Names: []string{"roof"}, Value: 3e-12, Spread: 2e4}, []string{"capacitance of roof", "|3.0 pF", "|--known PART"}},
 	} {
 		what, value, replaced := assumption(&c.a)
@@ -318,9 +318,15 @@ func TestQualityInWords(t *testing.T) {
 	}
 	q := estimation.Quality{Readings: 9, DegreesOfFreedom: 4, ChiSquare: 5.5, PValue: 0.24, Scale: 1, PartScale: 1, AICc: 20, Redundancy: 3}
 	r := &model.Result{Result: &estimation.Result{Quality: q, Resonator: "line"}}
-	r.Alternative = &estimation.Alternative{Resonator: "lumped", Quality: estimation.Quality{ChiSquare: 11, PValue: 0.02, AICc: 25.5}}
+	r.Alternative = &estimation.Alternative{Resonator: "lumped", Quality: estimation.Quality{Readings: 9, ChiSquare: 11, PValue: 0.02, AICc: 25.5}}
 	says(t, "quality", strings.Join(Quality(r), "; "), "χ² = 5.5 with 4 degrees of freedom, p = 0.240", "no more than stated",
 		"the lumped model: χ² = 11, p = 0.02", "ΔAICc (lumped − line) = +5.5", "in favour")
+	// By hand: 14.5 = 2k·9/(8 − k) has k = 3.57, and 4 has 1.45, so that χ² + 2k is 12.6 and 13.9, in favour of the
+	// model used, whatever the correction for few readings does.
+	r.Alternative.Quality.AICc = 15
+	if text := strings.Join(Quality(r), "; "); strings.Contains(text, "ΔAICc") || !strings.Contains(text, "χ² = 11") {
+		t.Errorf("where the correction decides: %q", text)
+	}
 	r.Quality.Redundancy = 0.5
 	says(t, "few", strings.Join(Quality(r), "; "), "too few readings to test")
 	r.Quality.PValue = 0.01

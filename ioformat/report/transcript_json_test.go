@@ -72,7 +72,7 @@ func TestWordsOfJSON(t *testing.T) {
 ,"frequency":{"name":"frequency","value":3,"unit":"Hz","standard_uncertainty":1,"stated_uncertainty":0.5,"interval_95":[1,5]
 ,"determined":true,"held_by_prior":false,"variance_shares":{"readings":0,"tolerance":0,"tolerance_in_common":0,"known":0,"assumed":0,"model":0}
 ,"prediction_interval_95":[0,6]}
-,"extrapolated":true,"reasons":["core \"rod\" is in no reading used","20 cm is beyond the 30 cm to 40 cm read"]
+,"extrapolated":true,"reasons":["core \"rod\" is in no reading used","20 cm is below the 30 cm to 40 cm read"]
 ,"effects":[
 {"name":"x","value":3,"unit":"Ω","standard_uncertainty":1,"stated_uncertainty":0.5,"interval_95":[1,5]
 ,"determined":true,"held_by_prior":false,"variance_shares":{"readings":0,"tolerance":0,"tolerance_in_common":0,"known":0,"assumed":0,"model":0}

@@ -129,7 +129,7 @@ State frequency ± 95 %, new reading
 4.7 pF + 10 pF, core rod 60 % 2.0000 0.0030 MHz 1.9920 to 2.0080
 
 Extrapolated 4.7 pF + 10 pF, core rod 60 %: 14.7 pF on the top is beyond the
-0 pF to 4.70 pF read in this condition; 60 % covered is beyond
+0 pF to 4.70 pF read in this condition; 60 % covered is below
 the 100 % read with this core; nearest reading: line 7, core …
 Limited by tolerances of the capacitors: 60 % of the variance of the
 frequency; uncertainty of the readings: 30 %
@@ -146,7 +146,7 @@ State frequency ± 95 % interval 95 %, new reading
 4.7 pF + 10 pF, core rod 60 % 2.0000 0.0030 MHz 1.9940 to 2.0060 1.9920 to 2.0080
 
 Extrapolated 4.7 pF + 10 pF, core rod 60 %: 14.7 pF on the top is beyond the 0 pF to 4.70 pF read in this condition;
-60 % covered is beyond the 100 % read with this core; nearest reading: line 7, core rod 60 %,
+60 % covered is below the 100 % read with this core; nearest reading: line 7, core rod 60 %,
 1.50000 ± 0.00040 MHz
 Limited by tolerances of the capacitors: 60 % of the variance of the frequency; uncertainty of the readings: 30 %
 Next read 10 pF: frequency to ± 0.050 % (now ± 0.15 %)
@@ -200,7 +200,7 @@ No prediction hand at 15 cm: no reading used has the primary so with the core
 out
 No prediction hand at 15 cm: no reading used has the primary so with core
 "rod" there
-Extrapolated hand at 5 cm: 5 cm is beyond the 10 cm to 30 cm read; 60 %
+Extrapolated hand at 5 cm: 5 cm is below the 10 cm to 30 cm read; 60 %
 covered is beyond the 20 to 100 % read with this core; the
 change of the drawing is carried over to the fitted values …
 
@@ -224,7 +224,7 @@ No prediction hand at 15 cm: what it needs is not determined by these readings; 
 No prediction hand at 15 cm: core "rod" is in no reading used
 No prediction hand at 15 cm: no reading used has the primary so with the core out
 No prediction hand at 15 cm: no reading used has the primary so with core "rod" there
-Extrapolated hand at 5 cm: 5 cm is beyond the 10 cm to 30 cm read; 60 % covered is beyond the 20 to 100 % read with
+Extrapolated hand at 5 cm: 5 cm is below the 10 cm to 30 cm read; 60 % covered is beyond the 20 to 100 % read with
 this core; the change of the drawing is carried over to the fitted values; core and hand were never read
 together; it is outside what was read
 

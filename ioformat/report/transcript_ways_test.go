@@ -276,7 +276,7 @@ together, fitcoil fit names what is missing.`)
 	transcript(t, "only together", write(consistent(), p, 10, View{}), `
 evening.csv: what to do next for the inductance, now 1.000 ± 0.050 mH (± 5.0 %)
 
-None of the 1 step tried lowers its uncertainty by a twentieth: --have
+The one step tried does not lower its uncertainty by a twentieth: --have
 10pF,47pF±1% names other parts.
 
 Together, one after the other
