@@ -212,7 +212,9 @@ func TestChainOfAChangedCoil(t *testing.T) {
 		first := must.Get(estimation.Fit(estimation.Session{Log: before})).In(t)
 		s := estimation.Session{Log: coil.SessionWith(rand.New(rand.NewPCG(93, 2)), kit, 1e-4, 0.01, later...)}
 		for _, e := range first.Carry() {
-			e.NewBench = newBench
+			if newBench {
+				e.Bench = 1
+			}
 			s.Follow(e)
 		}
 		r := must.Get(estimation.Fit(s)).In(t)
@@ -241,5 +243,40 @@ func TestChainOfAChangedCoil(t *testing.T) {
 		if e := r.Find(key); !e.Determined || !(math.Abs(e.Value-want) <= 3*e.Uncertainty) || e.Uncertainty > 0.03*want {
 			t.Errorf("%v is %g ± %g, truth %g", key, e.Value, e.Uncertainty, want)
 		}
+	}
+}
+
+// Two sessions on one bench, and a third one elsewhere: what the first two say together of the core
+// holds, since their stray capacitance is the same one, whatever it is.
+func TestChainOfOneBenchBefore(t *testing.T) {
+	c := simulated.Lighthouse()
+	bare, small, large := simulated.Added(), simulated.Added(4.7), simulated.Added(22)
+	kit := map[float64]float64{4.7: 0, 22: 0}
+	moved := c
+	moved.Ct += 0.4e-12
+	var e []estimation.Earlier
+	for seed, steps := range [][]simulated.Step{{bare, small, large, bare}, {bare.Rod(1), small.Rod(1), large.Rod(1), bare.Rod(1)}} {
+		log := moved.SessionWith(rand.New(rand.NewPCG(94, uint64(seed))), kit, 1e-4, 0.01, steps...)
+		e = append(e, must.Get(estimation.Fit(estimation.Session{Log: log})).In(t).Carry()...)
+	}
+	drop := func(benches ...int) *quantities.Estimate {
+		s := estimation.Session{Log: c.SessionWith(rand.New(rand.NewPCG(94, 9)), kit, 1e-4, 0.01, bare, small, bare)}
+		for i := range e {
+			e[i].Bench = benches[i]
+			s.Follow(e[i])
+		}
+		r := must.Get(estimation.Fit(s)).In(t)
+		if want := slices.Max(benches); len(r.Problem.Strays) != want {
+			t.Errorf("benches %v: %d stray capacitances", benches, len(r.Problem.Strays))
+		}
+		if gain := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}); !(math.Abs(gain.Value-c.Gain) <= 3*gain.Uncertainty) {
+			t.Errorf("benches %v: gain %g ± %g, truth %g", benches, gain.Value, gain.Uncertainty, c.Gain)
+		}
+		return r.Find(quantities.Key{Name: quantities.CoreFrequencyDrop, Core: "rod"})
+	}
+	one, two := drop(1, 1), drop(1, 2)
+	t.Logf("drop ± %g with one bench before, ± %g with two", one.Uncertainty, two.Uncertainty)
+	if !(one.Uncertainty < 0.3*two.Uncertainty) && two.Determined {
+		t.Errorf("drop ± %g with one bench before, ± %g with two", one.Uncertainty, two.Uncertainty)
 	}
 }

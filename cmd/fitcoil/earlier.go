@@ -21,18 +21,26 @@ func (c *call) follow(in *input) error {
 		return c.verb.usage("--new-bench needs --known-from: it says of an earlier session that it was elsewhere")
 	}
 	seen := map[string]string{in.log.SHA256: shown(in.src.Log)}
+	benches := 0
 	for _, name := range c.opt.earlier {
 		list, err := c.readEarlier(name, in)
 		if err != nil {
 			return err
 		}
+		before := benches
 		for _, e := range list {
 			if other, twice := seen[e.SHA256]; twice {
 				return misplaced(cells.Fault{File: shown(name), Problem: "the readings of " + e.Log + " count already, by " + other + " (the same SHA-256, " + e.SHA256[:min(8, len(e.SHA256))] + "…)",
 					Do: "give each log once; the JSON of a session that followed others has theirs"})
 			}
 			seen[e.SHA256] = shown(name)
-			e.NewBench = e.NewBench || c.opt.newBench
+			if c.opt.newBench {
+				e.Bench++
+			}
+			if e.Bench > 0 { // those of different files may have been anywhere
+				e.Bench += before
+			}
+			benches = max(benches, e.Bench)
 			in.adopt(&e)
 		}
 	}

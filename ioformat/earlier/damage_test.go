@@ -16,7 +16,7 @@ import (
 func whole() map[string]any {
 	var tree map[string]any
 	text := fmt.Sprintf(`{"schema":%d,"log":"a.csv","quality":{},"carried":{"known":[{"name":"inductance","core":"","value":1e-3,"standard_uncertainty":1e-5}],
-		"sessions":[{"log":"a.csv","log_sha256":"AB","other_bench":true,"scale_factor":1.5,"redundancy":2,"chi_square":3,"degrees_of_freedom":4,
+		"sessions":[{"log":"a.csv","log_sha256":"AB","bench":2,"scale_factor":1.5,"redundancy":2,"chi_square":3,"degrees_of_freedom":4,
 			"parts":[{"name":"five","capacitance":5e-12,"standard_uncertainty":5e-14,"lot":"e","in_common":0.25,"default":true,"rectangular":true},{"name":"spike"}],
 			"readings":[{"added":["spike","five"],"clip":true,"core":"rod","covered":[0.1,0.6],"hand":0.2,"frequency":2e6,"relative_uncertainty":1e-4},{"added":[],"frequency":1e6,"relative_uncertainty":2e-4}],
 			"shared_errors":[[1e-4,2e-4],[3e-4,4e-4],[0,0]]}]}}`, report.Schema)
@@ -54,7 +54,7 @@ func TestCarriedAsItStands(t *testing.T) {
 		t.Fatal(err)
 	}
 	e := list[0]
-	if got := fmt.Sprintf("%s %s %v %g %g %g %g", e.Log, e.SHA256, e.NewBench, e.Scale, e.Checked, e.Squares, e.Freedom); got != "a.csv ab true 1.5 2 3 4" {
+	if got := fmt.Sprintf("%s %s %v %g %g %g %g", e.Log, e.SHA256, e.Bench, e.Scale, e.Checked, e.Squares, e.Freedom); got != "a.csv ab 2 1.5 2 3 4" {
 		t.Error(got)
 	}
 	if got := fmt.Sprintf("%+v", e.Parts); got != "[{Name:five Capacitance:5e-12 Uncertainty:5e-14 Known:true Default:true Lot:e Rectangular:true Common:0.25} {Name:spike Capacitance:0 Uncertainty:0 Known:false Default:false Lot: Rectangular:false Common:0}]" {
@@ -92,6 +92,9 @@ func TestDamaged(t *testing.T) {
 		{s + "readings", many(1001, one), "session 1, too many readings, or none"},
 		{s + "shared_errors", many(4, []any{0, 0}), "session 1, too many readings, or none"},
 		{s + "shared_errors", many(3, []any{0}), "session 1, what its readings have in common"},
+		{s + "bench", -1, "session 1, its bench"},
+		{s + "bench", 101, "session 1, its bench"},
+		{s + "bench", 100, ""},
 		{s + "scale_factor", 0.999, "session 1, its scatter"},
 		{s + "scale_factor", 1, ""},
 		{s + "redundancy", -0.1, "session 1, its scatter"},

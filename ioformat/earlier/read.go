@@ -84,11 +84,14 @@ func sessions(c *report.CarriedJSON) (list []estimation.Earlier, err error) {
 }
 
 func session(j *report.CarriedSession) (s estimation.Earlier, err error) {
-	s.Log, s.SHA256, s.NewBench = quantity.Visible(j.Log), strings.ToLower(j.SHA256), j.NewBench
+	s.Log, s.SHA256, s.Bench = quantity.Visible(j.Log), strings.ToLower(j.SHA256), j.Bench
 	s.Scale, s.Checked, s.Squares, s.Freedom = j.Scale, j.Checked, j.Squares, j.Freedom
 	n := len(j.Readings)
 	if n == 0 || n > mostReadings || len(j.Parts) > mostNamed || len(j.Shared) > n+1 {
 		return s, errors.New("too many readings, or none")
+	}
+	if s.Bench < 0 || s.Bench > mostSessions {
+		return s, errors.New("its bench")
 	}
 	if !(s.Scale >= 1) || !finite(s.Scale, s.Checked, s.Squares, s.Freedom) || s.Checked < 0 {
 		return s, errors.New("its scatter")

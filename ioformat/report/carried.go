@@ -15,7 +15,7 @@ type CarriedJSON struct {
 type CarriedSession struct {
 	Log      string           `json:"log"`
 	SHA256   string           `json:"log_sha256"`
-	NewBench bool             `json:"other_bench,omitempty"`
+	Bench    int              `json:"bench,omitempty"`
 	Scale    float64          `json:"scale_factor"`
 	Checked  float64          `json:"redundancy"`
 	Squares  float64          `json:"chi_square"`
@@ -74,7 +74,7 @@ func carried(r *model.Result, src Source) *CarriedJSON {
 }
 
 func carriedSession(e *estimation.Earlier) CarriedSession {
-	j := CarriedSession{Log: e.Log, SHA256: e.SHA256, NewBench: e.NewBench, Scale: e.Scale, Checked: e.Checked, Squares: e.Squares, Freedom: e.Freedom,
+	j := CarriedSession{Log: e.Log, SHA256: e.SHA256, Bench: e.Bench, Scale: e.Scale, Checked: e.Checked, Squares: e.Squares, Freedom: e.Freedom,
 		Parts: []CarriedPart{}, Readings: []CarriedReading{}, Shared: append([][]float64{}, e.Shared...)}
 	for i := range e.Parts {
 		p := &e.Parts[i]

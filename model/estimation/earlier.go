@@ -26,7 +26,7 @@ type Earlier struct {
 	Shared   [][]float64        // errors in common: the relative standard uncertainty of each state by one
 	Parts    []readings.Part    // as they were stated
 	Known    []quantities.Known // values that the session was told
-	NewBench bool               // the coil stands on another bench now: what is on its top may differ
+	Bench    int                // where the coil stood: 0 where it stands now, else the number of another bench, with its own stray capacitance on the top; those of one number were on the same one
 
 	root []float64 // see fit.Whiten
 }

@@ -18,13 +18,11 @@ func (p *Problem) earlierRows() fit.Rows {
 		all.Own = slices.Repeat([]int{-1}, all.N)
 	}
 	all.Evaluate = func(x []float64, first int, r, jac []float64) {
-		stray := 0
 		for i := range p.Earlier {
 			e := &p.Earlier[i]
 			at := -1
-			if e.NewBench {
-				at = p.Strays[stray]
-				stray++
+			if e.Bench > 0 {
+				at = p.Strays[e.Bench-1]
 			}
 			n := len(e.States)
 			from, to := max(first, 0), min(first+len(r), n)

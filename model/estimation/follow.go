@@ -11,9 +11,7 @@ import (
 func (s *Session) earlier() (e forward.Earlier) {
 	for i := range s.Earlier {
 		e.States = append(e.States, s.Earlier[i].States...)
-		if s.Earlier[i].NewBench {
-			e.Benches++
-		}
+		e.Benches = max(e.Benches, s.Earlier[i].Bench)
 	}
 	return e
 }

@@ -122,7 +122,7 @@ func TestRowsOfEarlierSessions(t *testing.T) {
 	}
 	list := []Earlier{
 		{Log: "a", States: []readings.State{state(), state(0), state(1)}, Hertz: []float64{2.5e6, 1.6e6, 1.2e6}, Relative: []float64{1e-4, 2e-4, 3e-4}, Shared: [][]float64{{1e-4, 0, -2e-4}, {0, 3e-4, 1e-4}}, Parts: log.Parts[:2]},
-		{Log: "b", States: []readings.State{state(), state(0, 1)}, Hertz: []float64{2.45e6, 1.02e6}, Relative: []float64{1e-4, 1e-4}, Parts: log.Parts[:2], NewBench: true},
+		{Log: "b", States: []readings.State{state(), state(0, 1)}, Hertz: []float64{2.45e6, 1.02e6}, Relative: []float64{1e-4, 1e-4}, Parts: log.Parts[:2], Bench: 1},
 	}
 	for _, e := range list {
 		s.Follow(e)
