@@ -177,7 +177,7 @@ note: the frequencies go in equal steps: if they are a spectrum of a trace and n
 note: the amplitude is taken from gain [dB] (column C)`},
 		{"sweep of another", "f [kHz],a,b\n" + count(9, "250%d,%d,0.3"), Options{Column: "c"}, `sweep of "b" in "", 9 points from {2.5e+06 0.3 1000 0.1} to {2.508e+06 0.3 1000 0.1}`},
 		{"sweep of zero", "f [kHz],a\n" + strings.Replace(count(9, "250%d,%d"), "2504,1", "2504,0", 1), Options{}, `scope.csv:6:2 (column B, "a"): read "0", expected an amplitude above 0; leave the row out`},
-		{"sweep with a hole", "f [kHz],a\n" + strings.Replace(count(9, "250%d,%d"), "2504,1", "2504", 1), Options{}, `scope.csv:1: the table has frequencies and no column of amplitudes, expected an amplitude beside each frequency; add it, or use fitcoil fit if this is a log`},
+		{"sweep with a hole", "f [kHz],a\n" + strings.Replace(count(9, "250%d,%d"), "2504,1", "2504", 1), Options{}, `scope.csv:6: the row has 1 cell, expected at least 2, as above; restore the row from the scope's file, or capture again`},
 		{"sweep with a remark", "f [kHz],a\n" + count(9, "250%d,%d") + "the end\n", Options{}, `sweep of "a" in "", 9 points from {2.5e+06 1 1000 1} to {2.508e+06 1 1000 1}
 note: the lines from 11 on are not rows of the table: left out`},
 	} {

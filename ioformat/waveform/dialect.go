@@ -150,22 +150,29 @@ func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") 
 
 // usual returns the columns that are numeric in most of the lines that have
 // numeric cells, and the number of these lines, those with words beside the
-// numbers counting little.
+// numbers counting little, and of those that hold nothing but some of these numbers.
 func (d dialect) usual(lines []string) (set columnSet, score float64) {
 	const withWords = 0.1
-	count := make(map[columnSet]float64)
+	count, bare := make(map[columnSet]float64), make(map[columnSet]float64)
 	for _, line := range lines {
 		s, all := d.numeric(d.split(line))
 		if s == 0 {
 			continue
 		}
 		weight := 1.0
-		if !all {
+		if all {
+			bare[s]++
+		} else {
 			weight = withWords
 		}
 		count[s] += weight
 		if n := count[s]; n > score || n == score && s > set {
 			set, score = s, n
+		}
+	}
+	for s, n := range bare { // rows that lack a number
+		if s != set && s&set == s {
+			score += n
 		}
 	}
 	return set, score

@@ -174,7 +174,7 @@ func (rd *reader) slow(b []byte) (t, digit float64, ok bool) {
 	bad := len(rd.pending)
 	parse := func(column int, what string) (q quantity.Quantity) {
 		if column >= len(row) {
-			rd.pending = append(rd.pending, rd.short(row))
+			rd.pending = append(rd.pending, rd.short(row, rd.lastColumn()))
 			return q
 		}
 		q, err := form.Parse(row[column])
@@ -212,9 +212,10 @@ func (rd *reader) slow(b []byte) (t, digit float64, ok bool) {
 	return t, digit, true
 }
 
-func (rd *reader) short(row []string) cells.Fault {
+// short tells of a row that ends before its last column.
+func (rd *reader) short(row []string, last int) cells.Fault {
 	f := cells.Fault{File: rd.name, Line: rd.row, Problem: "the row has " + strconv.Itoa(len(row)) + " cells",
-		Expected: fmt.Sprintf("at least %d, as above", rd.lastColumn()+1),
+		Expected: fmt.Sprintf("at least %d, as above", last+1),
 		Do:       "restore the row from the scope's file, or capture again"}
 	if len(row) == 1 {
 		f.Problem = "the row has 1 cell"

@@ -153,7 +153,7 @@ func (rd *reader) sweep(r io.Reader) (*File, error) {
 }
 
 // point reads one row; rd.row is the last that is one.
-func (rd *reader) point(text string, line, column int, hertz, size float64, decibel bool) (p resonance.Point, ok bool) {
+func (rd *reader) point(text string, line, amplitude int, hertz, size float64, decibel bool) (p resonance.Point, ok bool) {
 	row := rd.split(text)
 	here := rd.row
 	rd.row = line
@@ -165,7 +165,7 @@ func (rd *reader) point(text string, line, column int, hertz, size float64, deci
 	form := quantity.Form{Mark: rd.mark}
 	parse := func(column int, what string) (q quantity.Quantity, ok bool) {
 		if column >= len(row) {
-			rd.pending = append(rd.pending, rd.short(row))
+			rd.pending = append(rd.pending, rd.short(row, max(amplitude, rd.frequency)))
 			return q, false
 		}
 		q, err := form.Parse(row[column])
@@ -188,7 +188,7 @@ func (rd *reader) point(text string, line, column int, hertz, size float64, deci
 	if !ok {
 		return p, false
 	}
-	a, ok := parse(column, "an amplitude")
+	a, ok := parse(amplitude, "an amplitude")
 	if !ok {
 		return p, false
 	}
