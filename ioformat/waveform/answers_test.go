@@ -60,7 +60,7 @@ func TestAnswersWordForWord(t *testing.T) {
 		{"words", "hello\nworld\n", Options{}, `scope.csv: no table of numbers was found, expected rows with a voltage each, mostly beside its time; save the capture as CSV with its samples, not as a picture or a set-up`},
 		{"one line", strings.Repeat("1,", 40) + "2\n", Options{}, `scope.csv:1: the line holds 41 cells, most of them numbers, expected a row for each sample; write each sample on a line of its own`},
 		{"units behind numbers", "1 us,2 V\n2 us,3 V\n3 us,2 V\n", Options{}, `scope.csv:1: the table has no column of voltages beside the times; save the capture with the voltages, or name the column (--column)`},
-		{"two rows", head + count(2, micro), Options{}, `scope.csv: no table of numbers was found, expected rows with a voltage each, mostly beside its time; save the capture as CSV with its samples, not as a picture or a set-up`},
+		{"two rows", head + count(2, micro), Options{}, `scope.csv: the table has 2 rows, expected at least 3; save the capture as CSV with its samples, not as a picture or a set-up`},
 		{"cell empty", head + replace("5e-6,2", "5e-6,"), Options{}, `scope.csv:7:2 (column B, "CH1 [V]"): the cell is empty, expected a voltage as in the rows above`},
 		{"no number", head + replace("5e-6,2", "5e-6,x"), Options{}, `scope.csv:7:2 (column B, "CH1 [V]"): read "x", expected a voltage as in the rows above`},
 		{"overflow", head + replace("5e-6,2", "5e-6,****"), Options{}, `scope.csv:7:2 (column B, "CH1 [V]"): read "****", expected a voltage as in the rows above; the scope marks overflow or a missing sample this way: lower its sensitivity and capture again`},

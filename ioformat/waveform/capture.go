@@ -226,6 +226,17 @@ func noTable(h head) cells.Fault {
 			}
 		}
 	}
+	if d, columns := guess(h.lines); bits.OnesCount64(uint64(columns)) > 1 {
+		rows := 0
+		for _, line := range h.lines {
+			if s, _ := d.numeric(d.split(line)); s&columns == columns {
+				rows++
+			}
+		}
+		if rows < fewestRows {
+			f.Problem, f.Expected = "the table has "+quantity.Count(rows, "row"), fmt.Sprintf("at least %d", fewestRows)
+		}
+	}
 	return f
 }
 
