@@ -137,11 +137,18 @@ func Verdict(r *model.Result) string {
 	if q.Redundancy < 1 {
 		return "too few to test the model or their ±"
 	}
-	if q.Scale >= 1.05 {
+	switch {
+	case q.Scale >= byChance:
+		test += fmt.Sprintf("; the few readings that test ± scatter %s times as stated, maybe by chance: ± multiplied by this Birge ratio", scaleText(q.Scale))
+	case q.Scale >= 1.05:
 		test += "; ± multiplied by the Birge ratio " + scaleText(q.Scale)
 	}
 	return "consistent with the model" + test
 }
+
+// byChance is the scatter over what is stated from which on it would contradict the model, were it of
+// more readings: a Birge ratio of 1.5 with ten degrees of freedom has p = 0.013.
+const byChance = 1.5
 
 // scatterOfRepeats returns what readings of one state say of their ±, where that was found too
 // small.

@@ -25,3 +25,17 @@ func TestVerdictOnScatter(t *testing.T) {
 		}
 	}
 }
+
+// A large Birge ratio beside a model that isn't contradicted is that of few readings, and the first line says so.
+func TestVerdictOnFewReadingsThatScatter(t *testing.T) {
+	for scale, want := range map[float64]string{
+		1.04: "consistent with the model (χ²/ν = 1.20, p = 0.300)",
+		1.4:  "consistent with the model (χ²/ν = 1.20, p = 0.300); ± multiplied by the Birge ratio 1.4",
+		2.91: "consistent with the model (χ²/ν = 1.20, p = 0.300); the few readings that test ± scatter 2.91 times as stated, maybe by chance: ± multiplied by this Birge ratio",
+	} {
+		r := &model.Result{Result: &estimation.Result{Quality: estimation.Quality{DegreesOfFreedom: 5, ChiSquare: 6, PValue: 0.3, Scale: scale, Redundancy: 1.2}}}
+		if got := Verdict(r); got != want {
+			t.Errorf("%v: %q, want %q", scale, got, want)
+		}
+	}
+}
