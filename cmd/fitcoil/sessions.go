@@ -42,7 +42,7 @@ func (c *call) sessions() error {
 	case c.opt.json:
 		return report.ConsensusJSON(c.out, fits, list, sources)
 	case c.opt.csv:
-		return report.ConsensusCSV(c.out, list, sources)
+		return report.ConsensusCSV(c.out, fits, list, sources)
 	}
 	return report.ConsensusText(c.out, fits, list, sources, c.view())
 }

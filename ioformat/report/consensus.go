@@ -191,8 +191,9 @@ func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sour
 	return writeJSON(w, out)
 }
 
-// ConsensusCSV writes each consensus, and each session's value.
-func ConsensusCSV(w io.Writer, list []decisions.Agreed, sources []Source) error {
+// ConsensusCSV writes each consensus, and each session's value; nothing to quote where one
+// contradicts itself.
+func ConsensusCSV(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source) error {
 	var t tidy
 	for i := range list {
 		a := &list[i]
@@ -203,6 +204,9 @@ func ConsensusCSV(w io.Writer, list []decisions.Agreed, sources []Source) error 
 				t.add(s, with(label, sources[k].Log))
 			}
 		}
+	}
+	if slices.ContainsFunc(r, undermined) {
+		t.unquoted()
 	}
 	return writeCSV(w, tidyHead(), t)
 }

@@ -33,6 +33,13 @@ func (t *tidy) add(e *quantities.Estimate, of string) {
 	*t = append(*t, row)
 }
 
+// unquoted leaves out what would be quoted.
+func (t tidy) unquoted() {
+	for _, row := range t {
+		row[9] = ""
+	}
+}
+
 // of names what an estimate belongs to: its core, its part, or the distance of its hand.
 func of(e *quantities.Estimate) string {
 	switch {
@@ -66,9 +73,7 @@ func FitCSV(w io.Writer, r *model.Result, extra Extra) error {
 		}
 	}
 	if undermined(r) {
-		for _, row := range t {
-			row[len(row)-1] = ""
-		}
+		t.unquoted()
 	}
 	return writeCSV(w, tidyHead(), t)
 }

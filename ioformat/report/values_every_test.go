@@ -161,7 +161,7 @@ func TestCSVNumbers(t *testing.T) {
 	d, m := filled[drawing.Drawn]()
 	checkTable(t, "coil", m, func(w io.Writer) error { return CoilCSV(w, d) }, tidyColumns, "Estimates[0]", "Estimates[1]")
 	a, m := filled[[]decisions.Agreed]()
-	checkTable(t, "consensus", m, func(w io.Writer) error { return ConsensusCSV(w, *a, []Source{{Log: "a"}, {Log: "b"}}) }, tidyColumns,
+	checkTable(t, "consensus", m, func(w io.Writer) error { return ConsensusCSV(w, nil, *a, []Source{{Log: "a"}, {Log: "b"}}) }, tidyColumns,
 		"[0]", "[0].Sessions[0]", "[0].Sessions[1]", "[1]", "[1].Sessions[0]", "[1].Sessions[1]")
 	type further struct {
 		Plan  decisions.Planned
