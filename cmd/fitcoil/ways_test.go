@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/ioformat/report"
+	"fitcoil/model/decisions"
 )
 
 // Each way to a frequency, taken, leads there: a core that is in is drawn out, a capacitor added. Parts
@@ -78,5 +80,12 @@ func TestNextBesideOneState(t *testing.T) {
 		if strings.Contains(text, "\nNext ") != told {
 			t.Errorf("%s:\n%s", args, text)
 		}
+	}
+}
+
+// Changes of the drawing that lead there stand before those that don't.
+func TestReachableFirst(t *testing.T) {
+	if there := (report.Redrawn{Redrawn: decisions.Redrawn{Reachable: true}}); !(rank(there) < rank(report.Redrawn{})) {
+		t.Errorf("%d and %d", rank(there), rank(report.Redrawn{}))
 	}
 }

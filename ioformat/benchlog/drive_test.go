@@ -8,20 +8,20 @@ import (
 
 // A reading with a self-oscillating driver is uncertain by half the width of
 // the resonance, f/2Q, besides: by hand, 2 MHz/(2·50) = 20 kHz, and
-// √(20² + 15²) = 25. Other drives add nothing.
+// √(20² + 15²) = 25. Other drives add nothing, and a core has a quality factor of its own.
 func TestDrive(t *testing.T) {
 	l, err := Read(strings.NewReader("frequency [MHz],frequency ± [kHz],core,quality factor,drive\n"+
-		"2.000,15,,50,self\n2.000,15,,50,ring\n2.000,15,,,\n2.000,15,,,Self\n2.000,15,rod,,self\n2.000,15,,,generator\n"), "log.csv", Options{})
+		"2.000,15,,50,self\n2.000,15,,50,ring\n2.000,15,,,\n2.000,15,,,Self\n2.000,15,rod,,self\n2.000,15,,,generator\n2.000,15,rod,100,ring\n2.000,15,,,self\n"), "log.csv", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, want := range []float64{25e3, 15e3, 15e3, 25e3, math.Hypot(50e3, 15e3), 15e3} {
+	for i, want := range []float64{25e3, 15e3, 15e3, 25e3, math.Hypot(50e3, 15e3), 15e3, 15e3, 25e3} {
 		if r := l.Readings[i]; !(math.Abs(r.Uncertainty-want) <= 1) {
 			t.Errorf("row %d: ± %g Hz, want ± %g Hz", i+1, r.Uncertainty, want)
 		}
 	}
 	said := strings.Join(l.Notices, "\n")
-	for _, want := range []string{"log.csv:2: a self", "read on line 2); such rows in all: 2", "log.csv:6: a self", "± 50 kHz more", "beside it)"} {
+	for _, want := range []string{"log.csv:2: a self", "read on line 2); such rows in all: 3", "log.csv:6: a self", "± 50 kHz more", "beside it)"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("notices lack %q: %s", want, said)
 		}

@@ -17,3 +17,17 @@ func TestFinestIntervalStated(t *testing.T) {
 		t.Errorf("another interval is taken: %v", fault)
 	}
 }
+
+// An interval is that of the times where it differs by a thousandth at most, or by what their digits hide.
+func TestIntervalOfTheTimes(t *testing.T) {
+	c := clock{n: 1001, first: 0, last: 4e-6, firstDigit: 1e-12, lastDigit: 1e-12}
+	for interval, want := range map[float64]bool{4e-9: true, 4.003e-9: true, 3.997e-9: true, 4.01e-9: false, 3.99e-9: false, 4.2e-9: false} {
+		if c.agrees(interval) != want {
+			t.Errorf("%v s: %v", interval, !want)
+		}
+	}
+	c.lastDigit = 1e-7 // of 4 µs: u = 1e-7/√12/1000
+	if !c.agrees(4.1e-9) || c.agrees(4.2e-9) {
+		t.Error("times of few digits")
+	}
+}

@@ -26,6 +26,9 @@ func TestCarriedAsInTheMiddle(t *testing.T) {
 		t.Fatalf("the readings scatter %v times", s)
 	}
 	e := r.Carry()[0]
+	if nu := float64(r.Quality.DegreesOfFreedom); e.Squares != nu || e.Freedom != nu { // the ± it carries explain it
+		t.Errorf("carried χ² %v of %v", e.Squares, e.Freedom)
+	}
 	if len(e.Shared) != 1 {
 		t.Fatalf("%d shared", len(e.Shared))
 	}

@@ -45,3 +45,23 @@ func TestUncertaintyOfTheFrequencyWithAHand(t *testing.T) {
 	drop := (p.Frequency.Value - h.Frequency.Value) * h.Capacitance.Relative
 	near.Times(t, "u", h.Frequency.Value*h.Frequency.Relative, math.Hypot(h.Frequency.Value*p.Frequency.Relative, drop), 1e-9)
 }
+
+// A gain is known to a hundredth, and where beads stand apart, to what gaps 50 µm wider do besides; the
+// frequency with the core to half of that beside the bare one. All of it counts of any number of beads.
+func TestUncertaintyOfAGain(t *testing.T) {
+	c := Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Slices: 12, Beads: Beads{Diameter: 0.012, Length: 0.1, Count: 1, Start: 0.01, Permeability: 100}}
+	rod := must.Get(c.Predict()).In(t)
+	c.Beads.Count, c.Beads.Length, c.Beads.Spacing = 4, 0.02, 0.001
+	beads := must.Get(c.Predict()).In(t)
+	c.Beads.Spacing += 5e-5
+	wider := must.Get(c.Predict()).In(t)
+	u := math.Hypot(0.01, math.Log(wider.Core.Gain.Value/beads.Core.Gain.Value))
+	for _, k := range []struct {
+		p *Prediction
+		u float64
+	}{{rod, 0.01}, {beads, u}} {
+		near.Times(t, "as placed", k.p.Core.Gain.Relative, k.u, 1e-6)
+		near.Times(t, "all along", k.p.Core.Full.Relative, k.u, 1e-6)
+		near.Times(t, "frequency", k.p.Core.Frequency.Relative, math.Hypot(k.p.Frequency.Relative, k.u/2), 1e-6)
+	}
+}
