@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
 	"fitcoil/model/resonator"
@@ -22,8 +23,12 @@ func drawn(rng *rand.Rand) simulated.Truth {
 	c.Cw, c.Ct = (1-share)*whole, share*whole
 	c.Core = c.Cw * math.Expm1(estimation.CoreSigma*rng.NormFloat64())
 	c.Moved = resonator.MovedMean * math.Exp(resonator.MovedSigma*rng.NormFloat64())
-	c.D0, c.P = 0.05*math.Exp(rng.NormFloat64()), 2+0.5*rng.NormFloat64()
+	c.D0, c.P = 0.07*math.Exp(rng.NormFloat64()), 2.4+0.6*rng.NormFloat64()
 	c.K = 5e-14 * math.Pow(0.1+c.D0, c.P)
+	c.Off = map[float64]float64{}
+	for _, d := range []float64{0.03, 0.06, 0.12, 0.25, 0.5} {
+		c.Off[d] = forward.HandSpread * rng.NormFloat64()
+	}
 	c.Lead, c.Drift = 0.1e-12*rng.NormFloat64(), 5e-4*rng.NormFloat64()
 	return c
 }
@@ -44,7 +49,7 @@ func TestProfileCovers(t *testing.T) {
 	gain := target{quantities.Key{Name: quantities.CoreGain, Core: "rod"}, true, func(c simulated.Truth) float64 { return c.Gain }}
 	adds := target{quantities.Key{Name: quantities.CoreCapacitance, Core: "rod"}, false, func(c simulated.Truth) float64 { return c.Core }}
 	exponent := target{quantities.Key{Name: quantities.HandExponent}, false, func(c simulated.Truth) float64 { return c.P }}
-	strength := target{quantities.Key{Name: quantities.HandCapacitance, Hand: 0.12}, true, func(c simulated.Truth) float64 { return c.K / math.Pow(0.12+c.D0, c.P) }}
+	strength := target{quantities.Key{Name: quantities.HandCapacitance, Hand: 0.12}, true, func(c simulated.Truth) float64 { return c.Hand(0.12) }}
 	for _, c := range []struct {
 		name      string
 		noise     float64

@@ -12,12 +12,13 @@ import (
 // Truth is an invented coil and all that is put to it.
 type Truth struct {
 	L, Cw, Ct  float64
-	Gain, Core float64 // of the core "rod": local gain, capacitance of full coverage [F]
-	Moved      float64 // share of the winding's capacitance that it moves, 0.44 of it to the top
-	K, D0, P   float64 // hand
-	Spike      float64 // F, the part "spike" of unknown value
-	Lead       float64 // F, what comes with anything added
-	Drift      float64 // relative, from the first reading to the last
+	Gain, Core float64             // of the core "rod": local gain, capacitance of full coverage [F]
+	Moved      float64             // share of the winding's capacitance that it moves, 0.44 of it to the top
+	K, D0, P   float64             // hand
+	Off        map[float64]float64 // by which the logarithm of a hand's capacitance is off that law at a distance
+	Spike      float64             // F, the part "spike" of unknown value
+	Lead       float64             // F, what comes with anything added
+	Drift      float64             // relative, from the first reading to the last
 }
 
 // Lighthouse is an invented slim coil.
@@ -117,6 +118,9 @@ func (c Truth) Drifted(i, n int) float64 {
 	return 1 + c.Drift*(float64(i)/float64(n-1)-0.5)
 }
 
+// Hand returns the true capacitance of a hand at a distance.
+func (c Truth) Hand(d float64) float64 { return c.K / math.Pow(d+c.D0, c.P) * math.Exp(c.Off[d]) }
+
 // Frequency returns the true frequency of a state, with the parts' true values.
 func (c Truth) Frequency(s readings.State, parts []float64) float64 {
 	w := resonator.Winding{Inductance: c.L, Capacitance: c.Cw, Top: c.Ct + s.Exact}
@@ -127,7 +131,7 @@ func (c Truth) Frequency(s readings.State, parts []float64) float64 {
 		w.Top += c.Lead
 	}
 	if !math.IsInf(s.Hand, 1) {
-		w.Top += c.K / math.Pow(s.Hand+c.D0, c.P)
+		w.Top += c.Hand(s.Hand)
 	}
 	if s.Core != "" {
 		moved := 0.0
