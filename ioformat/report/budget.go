@@ -99,6 +99,7 @@ func intervalText(e *quantities.Estimate, u quantity.Unit) string {
 const (
 	smallShare = 1e-3 // of a variance, below which a line is left out in brief
 	mostInputs = 19   // lines in brief
+	nothing    = 1e-6 // of an uncertainty, below which a contribution is what rounding leaves of none: fits end at 1e-3
 )
 
 // budgetTable has a line for each of the first inputs, and the sum.
@@ -117,6 +118,10 @@ func budgetTable(list []estimation.Input, e *quantities.Estimate, u quantity.Uni
 			continue
 		}
 		value, ux, c := inputCells(in, u)
+		if math.Abs(in.Contribution) < nothing*e.Uncertainty {
+			t.row(inputName(in, full), value, ux, "0", "0", percents(0))
+			continue
+		}
 		t.row(inputName(in, full), value, ux, c, contribution(in.Contribution), percents(in.Share))
 	}
 	if left > 0 {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
@@ -337,5 +338,20 @@ func TestQualityInWords(t *testing.T) {
 	r.Quality.DegreesOfFreedom, r.Quality.PValue = 0, math.NaN()
 	if text := strings.Join(Quality(r), "; "); strings.Contains(text, "p =") || strings.Contains(text, "ΔAICc") || !strings.Contains(text, "no degrees of freedom") {
 		t.Errorf("without degrees of freedom: %q", text)
+	}
+}
+
+// What rounding leaves of no contribution is 0 in the table, what is small and real keeps its digits.
+func TestNothingIsToldAsZero(t *testing.T) {
+	e := quantities.Estimate{Value: 1e-3, Uncertainty: 1e-5, Unit: "H", Determined: true}
+	input := func(part float64) estimation.Input {
+		return estimation.Input{Source: estimation.Source{Kind: estimation.BareReadings, Count: 1, Share: part * part}, Value: 2e6, Unit: "Hz", Uncertainty: 100, Sensitivity: part * 1e-7, Contribution: part * 1e-5}
+	}
+	tab := budgetTable([]estimation.Input{input(1), input(1e-4), input(1e-14)}, &e, quantity.UnitFor(e.Value, e.Uncertainty, "H"), 10, true)
+	if c, y := tab.Rows[1][3], tab.Rows[1][4]; y != "1.0e-6 mH" || c == "0" {
+		t.Errorf("%q", tab.Rows[1])
+	}
+	if r := tab.Rows[2]; r[3] != "0" || r[4] != "0" || r[5] != "0.0 %" {
+		t.Errorf("%q", r)
 	}
 }
