@@ -139,7 +139,7 @@ func Verdict(r *model.Result) string {
 	}
 	switch {
 	case q.Scale >= byChance:
-		test += fmt.Sprintf("; the few readings that test ± scatter %s times as stated, maybe by chance: ± multiplied by this Birge ratio", scaleText(q.Scale))
+		test += fmt.Sprintf("; ± multiplied by the Birge ratio %s of the few readings that test them", scaleText(q.Scale))
 	case q.Scale >= 1.05:
 		test += "; ± multiplied by the Birge ratio " + scaleText(q.Scale)
 	}

@@ -31,7 +31,7 @@ func TestVerdictOnFewReadingsThatScatter(t *testing.T) {
 	for scale, want := range map[float64]string{
 		1.04: "consistent with the model (χ²/ν = 1.20, p = 0.300)",
 		1.4:  "consistent with the model (χ²/ν = 1.20, p = 0.300); ± multiplied by the Birge ratio 1.4",
-		2.91: "consistent with the model (χ²/ν = 1.20, p = 0.300); the few readings that test ± scatter 2.91 times as stated, maybe by chance: ± multiplied by this Birge ratio",
+		2.91: "consistent with the model (χ²/ν = 1.20, p = 0.300); ± multiplied by the Birge ratio 2.91 of the few readings that test them",
 	} {
 		r := &model.Result{Result: &estimation.Result{Quality: estimation.Quality{DegreesOfFreedom: 5, ChiSquare: 6, PValue: 0.3, Scale: scale, Redundancy: 1.2}}}
 		if got := Verdict(r); got != want {
