@@ -290,7 +290,7 @@ capture lighthouse.csv
 3 lighthouse.csv:5: this is a bench log, not a capture of the oscilloscope; fit it with: fitcoil fit lighthouse.csv
 
 capture short.csv
-3 short.csv: no table of numbers was found, expected rows with a voltage each, mostly beside its time; save the capture as CSV with its samples, not as a picture or a set-up
+3 short.csv: the table has 2 rows, expected at least 3; save the capture as CSV with its samples, not as a picture or a set-up
 
 capture sweep.csv
 6 fitcoil: sweep.csv: a resonance curve of 3 frequencies; at least 7 are needed, three of them where the amplitude is above 70 % of the peak
