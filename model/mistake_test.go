@@ -90,7 +90,7 @@ func TestMistakeIsNamed(t *testing.T) {
 			t.Logf("%s in lines %v, session %d: p = %.2g, found %+v", s.name, lines, k, r.Quality.PValue, r.Findings[:min(2, len(r.Findings))])
 		}
 		t.Logf("%s: named in %d of %d sessions", s.name, named, n)
-		if least := map[bool]int{true: 90, false: 85}[s.scatter == 1]; named < n*least/100 {
+		if named < n*9/10 {
 			t.Errorf("%s: named in %d of %d sessions", s.name, named, n)
 		}
 	}

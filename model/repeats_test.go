@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/repeat"
@@ -93,5 +94,14 @@ func TestRepeatsDontExplainAll(t *testing.T) {
 	})
 	if f.Repeats != nil {
 		t.Errorf("two misread: %+v", f)
+	}
+	r, f := repeatsFound(t, 1, 6e-5, 0.025, func(s *estimation.Session) {
+		for i := range s.Log.Readings { // three bare, two each of two others
+			s.Log.Readings[i].Use = i < 7 || i == 8 || i == 10 || i%7 == 0
+		}
+		s.Log.Readings[0].Frequency *= 1.01
+	})
+	if m := r.Findings[0].Mistake; m == nil || !slices.Equal(m.Lines, []int{r.Readings[0].Line}) || f.Repeats != nil {
+		t.Errorf("one misread among repeats that scatter: %+v, %+v", m, f.Repeats)
 	}
 }

@@ -20,6 +20,7 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	}
 	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && m == nil
 	if m != nil {
+		repeats = nil // the mistake is in them, and no larger ± mends it
 		out = append(out, Finding{Kind: LikelyMistake, Mistake: m})
 	}
 	for _, f := range contradictions {
