@@ -22,10 +22,14 @@ func mistake(m *findings.Mistake) string {
 	}
 	s := fmt.Sprintf("%s, %s, contradicts all other readings, which are consistent without it and predict %s", wording.Lines(m.Lines),
 		quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Predict, m.Within, "Hz"))
-	if !math.IsNaN(m.Meant) {
-		return s + fmt.Sprintf(": %s misread for %s? Read it again, or correct it", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Meant, 0, "Hz"))
+	or, leave := "", ", or leave it out (use = no)"
+	if m.OrScatter {
+		or, leave = ", or do all scatter more than stated", ""
 	}
-	return s + ": misread, or read in another state than written? Read it again, or leave it out (use = no)"
+	if !math.IsNaN(m.Meant) {
+		return s + fmt.Sprintf(": %s misread for %s%s? Read it again, or correct it", quantity.Format(m.Read, 0, "Hz"), quantity.Format(m.Meant, 0, "Hz"), or)
+	}
+	return s + ": misread, or read in another state than written" + or + "? Read it again" + leave
 }
 
 // oneOf says in which readings a mistake may be, and what else would explain them.

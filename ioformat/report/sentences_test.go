@@ -39,6 +39,8 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 	mistaken := findings.Mistake{Lines: []int{7}, Part: "roof", Read: 1.163e6, Meant: 1.613e6, Predict: 1.61302e6, Within: 130}
 	unknown := mistaken
 	unknown.Meant = math.NaN()
+	either, eitherWay := mistaken, unknown
+	either.OrScatter, eitherWay.OrScatter = true, true
 	rows, part := findings.Mistake{Kind: findings.MistakenRows, Lines: []int{3, 4}}, findings.Mistake{Kind: findings.MistakenPart, Part: "big", Read: 10e-12, Meant: 100e-12, Lines: []int{5, 6}}
 	told := map[findings.FindingKind]bool{}
 	for _, c := range []struct {
@@ -57,6 +59,8 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 		{findings.Finding{Kind: findings.ReadingForgotten, Line: 9, Mistake: &unknown}, []string{"line 9 ", "1.163 MHz", "1.61302 ± 0.00013 MHz"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &mistaken}, []string{"line 7, 1.163 MHz", "predict 1.61302 ± 0.00013 MHz", "1.163 MHz misread for 1.613 MHz"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &unknown}, []string{"line 7, 1.163 MHz", "predict 1.61302 ± 0.00013 MHz", "another state"}},
+		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &either}, []string{"1.163 MHz misread for 1.613 MHz, or do all scatter more than stated? Read it again"}},
+		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &eitherWay}, []string{"another state than written, or do all scatter more than stated? Read it again"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &rows}, []string{"lines 3 and 4", "swapped"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &findings.Mistake{Kind: findings.MistakenOneOf, Lines: []int{3, 8}}}, []string{"one of lines 3 and 8", "nothing tells in which", "again"}},
 		{findings.Finding{Kind: findings.LikelyMistake, Mistake: &findings.Mistake{Kind: findings.MistakenOneOf, Lines: []int{3}}}, []string{"a mistake in line 3 would", "read it again"}},

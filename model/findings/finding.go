@@ -83,6 +83,8 @@ type Mistake struct {
 	Predict float64 // Hz, what all others predict for a single reading
 	Within  float64 // Hz, standard uncertainty of that
 
+	OrScatter bool // the others may agree by chance though all scatter more than stated, as much as they do with it
+
 	Drift, DriftWithin float64 // of MistakenOneOf: what would make the readings consistent as well; 0 for none
 	Hourly             bool    // these are per hour
 }
