@@ -202,6 +202,14 @@ func (a *assembler) probe(x []float64, own *ownBlock) {
 	}
 }
 
+// unscaled has a take rows as they are, those of data weighted.
+func (a *assembler) unscaled(data float64) {
+	a.data, a.row = data, 1
+	for j := range a.column {
+		a.column[j] = 1
+	}
+}
+
 // powerOfTwo returns the power of two that brings v to about one, or 1 when
 // there is nothing to bring.
 func powerOfTwo(v float64) float64 {

@@ -61,10 +61,7 @@ func newRefitter(p Problem, r Result, s Settings) *refitter {
 	}
 	if f.quick {
 		f.v.prepare(&f.p, f.set.withDefaults())
-		f.v.a.data, f.v.a.row = 1/r.Scale, 1
-		for j := range f.v.a.column {
-			f.v.a.column[j] = 1
-		}
+		f.v.a.unscaled(1 / r.Scale)
 		f.bend = newBend(&f.v.a, &f.p, r.X, r.R)
 	}
 	return f

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // JointFactor returns the radius, in standard uncertainties of independent quantities, of
@@ -207,9 +209,7 @@ func (v *surface) deviation(x []float64, i int, grad []float64) (z float64) {
 func (v *surface) pullTo(start, target []float64) (got Result, zeta float64, ok bool) {
 	got, ok = v.constrained(start, len(target), func(x []float64, i int, grad []float64) float64 {
 		z := v.deviation(x, i, grad)
-		for j := range grad {
-			grad[j] *= pullStiffness
-		}
+		floats.Scale(pullStiffness, grad)
 		return pullStiffness * (z - target[i])
 	})
 	rise := got.Objective - v.r.Objective

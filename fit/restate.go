@@ -14,10 +14,7 @@ func (r Result) Restated(p Problem) (Covariance, error) {
 	var v solver
 	p = p.weighted(r.weights)
 	v.prepare(&p, Settings{Loss: r.loss}.withDefaults())
-	v.a.data, v.a.row = 1, 1
-	for j := range v.a.column {
-		v.a.column[j] = 1
-	}
+	v.a.unscaled(1)
 	copy(v.x, r.X)
 	if v.a.own != nil {
 		copy(v.here.own.x, r.X[v.p.Params:])

@@ -1,5 +1,7 @@
 package fit
 
+import "slices"
+
 // Result is what Solve found.
 type Result struct {
 	X          []float64 // the parameters
@@ -45,7 +47,7 @@ type Result struct {
 // ones at a bound: these are constants, and their rows tell of the common ones.
 func (r *Result) coreRows(active []bool) []float64 {
 	m := r.Params - len(r.OwnDiagonal)
-	rows := r.R[:len(r.R):len(r.R)]
+	rows := slices.Clip(r.R)
 	for i := range r.OwnDiagonal {
 		if active[m+i] {
 			rows = append(rows, r.OwnRows[i*m:][:m]...)

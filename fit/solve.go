@@ -196,10 +196,7 @@ func (v *solver) fail() {
 
 // solve runs from start, once.
 func (v *solver) solve(start []float64, scale float64) Result {
-	v.a.data, v.a.row = 1/scale, 1
-	for j := range v.a.column {
-		v.a.column[j] = 1
-	}
+	v.a.unscaled(1 / scale)
 	copy(v.x, start)
 	if v.a.own != nil {
 		copy(v.here.own.x, start[v.p.Params:])

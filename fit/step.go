@@ -1,6 +1,10 @@
 package fit
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // stepper solves the trust-region subproblem
 //
@@ -186,9 +190,7 @@ func (s *stepper) solve(delta, guess float64) float64 {
 		}
 	}
 	if length > delta {
-		for i := range s.n {
-			s.z[i] *= delta / length
-		}
+		floats.Scale(delta/length, s.z[:s.n])
 	}
 	return lambda
 }

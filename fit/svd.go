@@ -20,7 +20,7 @@ func newSingular(a []float64, m, n int) singular {
 	for j := range n {
 		s.v[j*n+j] = 1
 	}
-	for sweep := 0; sweep < 60; sweep++ {
+	for range 60 {
 		turned := false
 		for i := 0; i < n-1; i++ {
 			for j := i + 1; j < n; j++ {

@@ -30,7 +30,7 @@ const vanishing = 1e-305
 // 4th ed., §5.2 and §6.5).
 func (t triangle) fold(a []float64, ld, m int) {
 	p := t.p
-	for k := 0; k < p; k++ {
+	for k := range p {
 		v := a[k*ld:][:m]
 		s := dot(v, v)
 		alpha := t.a[k*p+k]

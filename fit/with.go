@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // With returns the covariance that further rows would lead to; each is the
 // gradient of a standardised residual, of which only the direction and length
@@ -23,7 +26,7 @@ func (c Covariance) with(further [][]float64) Covariance {
 
 // rowsWith returns the rows of the core and those of further that belong to it.
 func (c *Covariance) rowsWith(further [][]float64) []float64 {
-	all := c.rows[:len(c.rows):len(c.rows)]
+	all := slices.Clip(c.rows)
 	if c.own == nil {
 		for _, r := range further {
 			all = append(all, r...)
@@ -58,7 +61,7 @@ func (c Covariance) updated(further [][]float64) (Covariance, bool) {
 		if v := dot(core, core); math.IsNaN(v) || v > mostAdded {
 			return c, false
 		}
-		c.added = append(c.added[:len(c.added):len(c.added)], newRankOne(core))
+		c.added = append(slices.Clip(c.added), newRankOne(core))
 	}
 	return c, true
 }
@@ -83,7 +86,7 @@ func (c Covariance) promote(rows [][]float64) Covariance {
 		}
 		if touched && !o.active[i] {
 			moved = append(moved, i)
-			stays.promoted = append(stays.promoted[:len(stays.promoted):len(stays.promoted)], j)
+			stays.promoted = append(slices.Clip(stays.promoted), j)
 		} else {
 			stays.at, stays.d, stays.active = append(stays.at, j), append(stays.d, o.d[i]), append(stays.active, o.active[i])
 		}

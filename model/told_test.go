@@ -87,7 +87,7 @@ func TestWhatIsTold(t *testing.T) {
 			}
 		}
 		fmt.Fprintf(table, "%s:", c.name)
-		for kind := findings.FindingKind(0); kind < 64; kind++ {
+		for kind := range findings.FindingKind(64) {
 			if counts[kind] > 0 {
 				fmt.Fprintf(table, " %s %d,", findingName(kind), counts[kind])
 			}

@@ -250,12 +250,10 @@ func appendRows(content []byte, name string, rows []benchlog.Row) (out []byte, u
 	for _, r := range rows {
 		var without []string
 		if out, without, err = benchlog.Append(out, name, r); err != nil {
-			var word *benchlog.WordError
-			if errors.As(err, &word) {
+			if _, ok := errors.AsType[*benchlog.WordError](err); ok {
 				return nil, nil, usagef("--row: %v", err)
 			}
-			var faults cells.Faults
-			if errors.As(err, &faults) {
+			if _, ok := errors.AsType[cells.Faults](err); ok {
 				return nil, nil, err
 			}
 			return nil, nil, &sheetError{name, strings.TrimPrefix(strings.TrimPrefix(err.Error(), name+": "), name+" ")}

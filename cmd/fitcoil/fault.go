@@ -59,8 +59,7 @@ func (e *unreadableError) reason() string {
 // systemReason is what the system answered, without the names of its call and
 // of the file.
 func systemReason(err error) error {
-	var inPath *fs.PathError
-	if errors.As(err, &inPath) {
+	if inPath, ok := errors.AsType[*fs.PathError](err); ok {
 		return inPath.Err
 	}
 	return err
@@ -85,8 +84,7 @@ func neighbour(name string) (near string, ok bool) {
 
 // readFault tells an input at fault from one that can't be read.
 func readFault(name string, err error) error {
-	var faults cells.Faults
-	if errors.As(err, &faults) {
+	if _, ok := errors.AsType[cells.Faults](err); ok {
 		return err
 	}
 	if inner := errors.Unwrap(err); inner != nil {

@@ -146,10 +146,7 @@ func (in *input) allUsed(parts []readings.Part) error {
 	if len(unused) == 0 {
 		return nil
 	}
-	var names []string
-	for _, p := range parts {
-		names = append(names, p.Name)
-	}
+	names := readings.Names(parts)
 	near := meant(unused[0], append(names, known.Names()...), "")
 	if near == "" && len(names) > 0 {
 		near = "; the parts are " + strings.Join(names, ", ")

@@ -19,6 +19,12 @@ type saidReading struct {
 	parts []readings.Part
 }
 
+// reading returns reading i and the parts on its top.
+func (l *Log) reading(i int) saidReading {
+	r := l.Readings[i]
+	return saidReading{r, r.Of(l.Parts)}
+}
+
 // alone reads row by itself, in a log of its own: what it says wherever it
 // stands. The error is a [*WordError] where that is the fault of a word.
 func alone(row Row) (saidReading, error) {
@@ -58,7 +64,7 @@ func lastReading(content []byte, name string) (saidReading, int, error) {
 		return saidReading{}, 0, err
 	}
 	n := len(l.Readings)
-	return saidReading{l.Readings[n-1], l.named(n - 1)}, n, nil
+	return l.reading(n - 1), n, nil
 }
 
 // readsBack checks that p has one reading more than before, and that it says
@@ -119,13 +125,7 @@ func samePart(a, b readings.Part) bool {
 	return nameKey(a.Name) == nameKey(b.Name)
 }
 
-func partNames(parts []readings.Part) string {
-	var names []string
-	for _, p := range parts {
-		names = append(names, p.Name)
-	}
-	return strings.Join(names, "+")
-}
+func partNames(parts []readings.Part) string { return strings.Join(readings.Names(parts), "+") }
 
 func yesNo(yes bool) string {
 	if yes {

@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-
-	"fitcoil/model/readings"
 )
 
 // TakeBack returns the log content without the reading of a line, as [Log] numbers it:
@@ -104,7 +102,7 @@ func onlyUnused(before, after []byte, name string, line int) error {
 		return spoiled
 	}
 	for i := range was.Readings {
-		a, b := saidReading{was.Readings[i], was.named(i)}, saidReading{is.Readings[i], is.named(i)}
+		a, b := was.reading(i), is.reading(i)
 		if a.Line == line {
 			a.Use = false
 		}
@@ -113,14 +111,6 @@ func onlyUnused(before, after []byte, name string, line int) error {
 		}
 	}
 	return nil
-}
-
-// named returns the parts on the top in reading i.
-func (l *Log) named(i int) (parts []readings.Part) {
-	for _, p := range l.Readings[i].Parts {
-		parts = append(parts, l.Parts[p])
-	}
-	return parts
 }
 
 // Remark returns the log content with a comment below it, a line that begins with #.

@@ -103,8 +103,7 @@ func (f *Faults) Err() error {
 // describe fills the words of a fault from err, which may be a
 // [quantity.Error].
 func (f Fault) describe(err error) Fault {
-	var q *quantity.Error
-	if errors.As(err, &q) {
+	if q, ok := errors.AsType[*quantity.Error](err); ok {
 		f.Problem, f.Expected, f.Do = "read "+quantity.Quote(q.Read), q.Expected, q.Do
 		if quantity.Trim(q.Read) == "" {
 			f.Problem = "the cell is empty"

@@ -95,8 +95,7 @@ func TestDelimiter(t *testing.T) {
 		table, err := NewTable(strings.NewReader(c.text), "t.csv")
 		switch {
 		case c.want == 0:
-			var faults Faults
-			if !errors.As(err, &faults) {
+			if _, ok := errors.AsType[Faults](err); !ok {
 				t.Errorf("%q was read: %v", c.text, err)
 			}
 		case err != nil:

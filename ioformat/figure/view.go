@@ -38,10 +38,7 @@ type reading struct {
 
 func look(r *model.Result, further ...readings.Condition) *view {
 	v := &view{result: r, encoding: newEncoding(r, further...), parts: slices.Clone(r.Parts())}
-	var names []string
-	for _, p := range v.parts {
-		names = append(names, p.Name)
-	}
+	names := readings.Names(v.parts)
 	short, notes := lettered("Part", names)
 	for i := range v.parts {
 		v.parts[i].Name = short[names[i]]

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -19,7 +20,7 @@ func become(content string) func([]byte) ([]byte, error) {
 
 // line is an edit that adds a line.
 func line(text string) func([]byte) ([]byte, error) {
-	return func(old []byte) ([]byte, error) { return append(old[:len(old):len(old)], text+"\n"...), nil }
+	return func(old []byte) ([]byte, error) { return append(slices.Clip(old), text+"\n"...), nil }
 }
 
 func TestUpdate(t *testing.T) {

@@ -1,6 +1,9 @@
 package page
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // axis is one variable of an expansion. Functions of x in From … To are expanded
 // in ln(x + Shift), which makes them close to straight, or in x itself where Shift
@@ -93,15 +96,15 @@ func grid(axes []axis, visit func(x []float64)) {
 // (J. C. Mason and D. C. Handscomb, Chebyshev Polynomials, 2003, ch. 6).
 func expand(axes []axis, values []float64) {
 	stride := 1
-	for i := len(axes) - 1; i >= 0; i-- {
-		n := axes[i].N
+	for _, a := range slices.Backward(axes) {
+		n := a.N
 		line := make([]float64, n)
 		cosines := make([]float64, 4*n) // of multiples of π/2N
 		for k := range cosines {
 			cosines[k] = math.Cos(math.Pi * float64(k) / float64(2*n))
 		}
 		for start := range values {
-			if start/stride%n != 0 || axes[i].Values != nil {
+			if start/stride%n != 0 || a.Values != nil {
 				continue
 			}
 			for j := range line {

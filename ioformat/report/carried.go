@@ -3,6 +3,7 @@ package report
 import (
 	"fitcoil/model"
 	"fitcoil/model/estimation"
+	"fitcoil/model/readings"
 )
 
 // CarriedJSON is what a later session goes on with.
@@ -85,10 +86,7 @@ func carriedSession(e *estimation.Earlier) CarriedSession {
 		j.Parts = append(j.Parts, part)
 	}
 	for i, s := range e.States {
-		r := CarriedReading{Added: []string{}, Clip: s.Clip, Core: s.Core, Hand: number(s.Hand), Frequency: e.Hertz[i], Relative: e.Relative[i]}
-		for _, p := range s.Parts {
-			r.Added = append(r.Added, e.Parts[p].Name)
-		}
+		r := CarriedReading{Added: append([]string{}, readings.Names(s.Of(e.Parts))...), Clip: s.Clip, Core: s.Core, Hand: number(s.Hand), Frequency: e.Hertz[i], Relative: e.Relative[i]}
 		if s.Core != "" {
 			r.Covered = &[2]float64{s.From, s.To}
 		}

@@ -145,10 +145,7 @@ func CheckJSON(w io.Writer, log readings.Log, src Source) error {
 	for i := range log.Readings {
 		r := &log.Readings[i]
 		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",
-			FromDigits: r.FromDigits, Parts: []string{}, Core: r.Core, Hand: number(r.Hand), Primary: wording.Primary(r.Condition()), Used: r.Use, Repeats: repeats(r)}
-		for _, p := range r.Parts {
-			j.Parts = append(j.Parts, log.Parts[p].Name)
-		}
+			FromDigits: r.FromDigits, Parts: append([]string{}, readings.Names(r.Of(log.Parts))...), Core: r.Core, Hand: number(r.Hand), Primary: wording.Primary(r.Condition()), Used: r.Use, Repeats: repeats(r)}
 		if r.Core != "" {
 			j.Covered = &[2]float64{r.From, r.To}
 		}

@@ -296,10 +296,7 @@ func frequency(q *decisions.Prediction) jsonFrequency {
 }
 
 func state(s readings.State, parts []readings.Part) jsonState {
-	j := jsonState{Added: []string{}, Exact: s.Exact, Core: s.Core, Hand: number(s.Hand), Primary: wording.Primary(s.Condition())}
-	for _, p := range s.Parts {
-		j.Added = append(j.Added, parts[p].Name)
-	}
+	j := jsonState{Added: append([]string{}, readings.Names(s.Of(parts))...), Exact: s.Exact, Core: s.Core, Hand: number(s.Hand), Primary: wording.Primary(s.Condition())}
 	if s.Clip && len(s.Parts) == 0 && s.Exact == 0 {
 		j.Added = append(j.Added, "clip")
 	}

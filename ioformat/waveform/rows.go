@@ -128,7 +128,7 @@ func (rd *reader) quick(b []byte) (t, digit float64, ok bool) {
 	if rd.time >= 0 {
 		left++
 	}
-	for column := 0; column < mostColumns; column++ {
+	for column := range mostColumns {
 		slot := rd.slot[column]
 		if column == rd.time || slot >= 0 {
 			for len(b) > 0 && b[0] == ' ' {
@@ -239,8 +239,7 @@ func (rd *reader) badCell(column int, text, what string, err error) cells.Fault 
 	if text == "" {
 		f.Problem = "the cell is empty"
 	}
-	var q *quantity.Error
-	if errors.As(err, &q) {
+	if q, ok := errors.AsType[*quantity.Error](err); ok {
 		f.Do = q.Do
 	}
 	if v, e := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); quantity.IsMarker(text) || e == nil && math.Abs(v) >= overload {

@@ -24,10 +24,7 @@ func Condition(c readings.Condition) string { return join(surroundings(c)) }
 
 // Top lists what is on the top of the coil; "" for nothing.
 func Top(s readings.State, parts []readings.Part) string {
-	var words []string
-	for _, p := range s.Parts {
-		words = append(words, parts[p].Name)
-	}
+	words := readings.Names(s.Of(parts))
 	if s.Exact > 0 {
 		words = append(words, quantity.Format(s.Exact, 0, "F").String())
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/fit"
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
@@ -56,9 +58,7 @@ func (r *Result) FrequencyBudget(s readings.State, extra []readings.Part) (e qua
 	grad := make([]float64, f.N)
 	f.Frequency(x, &s, grad)
 	_, model := r.atPlace(f, x, &s, grad)
-	for i := range grad {
-		grad[i] *= e.Value
-	}
+	floats.Scale(e.Value, grad)
 	n, wide := r.Problem.N, r.Problem.Wide
 	list = r.inputs(grad[:n], nil)
 	for i, part := range f.Parts {

@@ -60,8 +60,5 @@ func (e *Earlier) named() (names []string) {
 			names = append(names, core)
 		}
 	}
-	for _, p := range e.Parts {
-		names = append(names, p.Name)
-	}
-	return names
+	return append(names, readings.Names(e.Parts)...)
 }

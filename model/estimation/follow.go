@@ -1,10 +1,11 @@
 package estimation
 
 import (
-	"fitcoil/model/forward"
-	"fitcoil/model/readings"
 	"iter"
 	"slices"
+
+	"fitcoil/model/forward"
+	"fitcoil/model/readings"
 )
 
 // earlier is what s has of earlier sessions for its unknowns.
@@ -18,20 +19,11 @@ func (s *Session) earlier() (e forward.Earlier) {
 
 // StatesRead lists the states of the readings used, and of those of earlier sessions.
 func (s *Session) StatesRead() iter.Seq[*readings.State] {
-	return func(yield func(*readings.State) bool) {
-		for state := range s.Log.Used() {
-			if !yield(state) {
-				return
-			}
-		}
-		for i := range s.Earlier {
-			for k := range s.Earlier[i].States {
-				if !yield(&s.Earlier[i].States[k]) {
-					return
-				}
-			}
-		}
+	lists := []iter.Seq[*readings.State]{s.Log.Used()}
+	for i := range s.Earlier {
+		lists = append(lists, readings.Each(s.Earlier[i].States))
 	}
+	return readings.All(lists...)
 }
 
 // Follow has s follow an earlier session, whose parts and cores go by the names of this one:

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -53,9 +55,7 @@ func (r *Result) FrequencyAt(f *forward.Model, x []float64, s *readings.State) q
 	shift, model := r.atPlace(f, x, s, grad)
 	hz *= math.Exp(shift)
 	e.Value = hz
-	for i := range grad {
-		grad[i] *= hz
-	}
+	floats.Scale(hz, grad)
 	r.uncertainty(&e, grad)
 	e.Widen(hz * math.Hypot(math.Hypot(model, f.TransferUncertainty(x, s)), law))
 	q := forward.Quantity{Key: quantities.Key{Name: e.Name}, Positive: true}

@@ -1,6 +1,8 @@
 package estimation
 
 import (
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/fit"
 	"fitcoil/model/readings"
 )
@@ -46,9 +48,7 @@ func (p *Problem) readings(log readings.Log, x []float64, first int, r, jac []fl
 		}
 		before = &reading.State
 		r[i] = (reading.Frequency - hz) / u
-		for j := range grad {
-			grad[j] *= scale
-		}
+		floats.Scale(scale, grad)
 		if jac != nil && p.Drift >= 0 {
 			grad[p.Drift] = -hz / u * slope
 		}

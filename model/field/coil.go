@@ -3,6 +3,7 @@ package field
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -95,9 +96,7 @@ func (c Coil) bands(n int, r resolution) []float64 {
 	fine.most = math.Min(r.most, c.Length/c.Diameter/float64(n))
 	fine.edge = math.Min(r.edge/4, fine.most/2)
 	z := fine.grade(c.Length / c.Diameter)
-	for i := range z {
-		z[i] *= c.Length
-	}
+	floats.Scale(c.Length, z)
 	return z
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
 )
 
 // load is a pattern at one gain: what a core adds to a ladder's operators.
@@ -58,9 +59,7 @@ func inverse(kappa, n, scale float64) float64 {
 func (l *load) flux(phi, i []float64) {
 	b := l.b.RawMatrix()
 	blas64.Gemv(blas.NoTrans, 1, b, vector(i), 0, vector(l.along))
-	for k, w := range l.weight {
-		l.along[k] *= w
-	}
+	floats.Mul(l.along, l.weight)
 	blas64.Gemv(blas.Trans, 1, b, vector(l.along), 1, vector(phi))
 }
 

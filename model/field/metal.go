@@ -1,6 +1,9 @@
 package field
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Metal is what stands around a coil, all of revolution about its axis. The zero value is
 // nothing.
@@ -138,9 +141,8 @@ func grow(length, first, last float64) []float64 {
 			upper, last = append(upper, upper[len(upper)-1]-last), last*growth
 		}
 	}
-	for i := len(upper) - 1; i >= 0; i-- {
-		lower = append(lower, upper[i])
-	}
+	slices.Reverse(upper)
+	lower = append(lower, upper...)
 	for i := range lower {
 		lower[i] /= length
 	}

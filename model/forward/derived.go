@@ -3,6 +3,8 @@ package forward
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
@@ -67,9 +69,7 @@ func coreEffects(c coreUnknown) []Quantity {
 		{Key: quantities.Key{Name: quantities.RatioGain, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(
 			func(f *Model, x, grad []float64) float64 {
 				v := ratio(f, x, grad)
-				for i := range grad {
-					grad[i] *= -2
-				}
+				floats.Scale(-2, grad)
 				return -2 * v
 			})},
 		{Key: quantities.Key{Name: quantities.CoreFrequencyDrop, Core: c.Name}, Unit: "Hz", Value: drop(in)},
@@ -132,9 +132,7 @@ func logRatio(a, b readings.State) func(*Model, []float64, []float64) float64 {
 	return func(f *Model, x, grad []float64) float64 {
 		other := make([]float64, len(grad))
 		ratio := math.Log(f.Frequency(x, &a, grad)) - math.Log(f.Frequency(x, &b, other))
-		for i := range grad {
-			grad[i] -= other[i]
-		}
+		floats.Sub(grad, other)
 		return ratio
 	}
 }

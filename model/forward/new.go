@@ -40,7 +40,7 @@ func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []
 		u.include(log.Parts, s, o)
 	}
 	u.addPlaces(used, nil)
-	seen := both(readings.Each(earlier.States), used)
+	seen := readings.All(readings.Each(earlier.States), used)
 	if u.Hand >= 0 {
 		u.addDistances(seen)
 	}
@@ -71,18 +71,6 @@ func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []
 		u.scaleHand(seen, further)
 	}
 	return u
-}
-
-// both goes through the states of a and then those of b.
-func both(a, b iter.Seq[*readings.State]) iter.Seq[*readings.State] {
-	return func(yield func(*readings.State) bool) {
-		for s := range a {
-			if !yield(s) {
-				return
-			}
-		}
-		b(yield)
-	}
 }
 
 // scaleHand fixes the distance at which the hand's capacitance is an unknown: in

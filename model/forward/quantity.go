@@ -3,6 +3,8 @@ package forward
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/model/quantities"
 )
 
@@ -26,9 +28,7 @@ type Quantity struct {
 func Exponential(log func(f *Model, x, grad []float64) float64) func(*Model, []float64, []float64) float64 {
 	return func(f *Model, x, grad []float64) float64 {
 		v := math.Exp(log(f, x, grad))
-		for i := range grad {
-			grad[i] *= v
-		}
+		floats.Scale(v, grad)
 		return v
 	}
 }

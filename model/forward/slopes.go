@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/model/readings"
 )
 
@@ -12,18 +14,14 @@ import (
 func (f *Model) logs(x []float64, s *readings.State, grad []float64, perF, perC float64) (lnf, lnc float64) {
 	lnf = math.Log(f.Frequency(x, s, grad))
 	lnc = math.Log(f.Resonance.Capacitance)
-	for i := range grad {
-		grad[i] *= perF
-	}
+	floats.Scale(perF, grad)
 	if perC != 0 && !f.ValuesOnly {
 		slope := make([]float64, len(grad))
 		f.Slopes(x, slope, func(x []float64) float64 {
 			f.At(x, s)
 			return math.Log(f.Resonance.Capacitance)
 		})
-		for i := range grad {
-			grad[i] += perC * slope[i]
-		}
+		floats.AddScaled(grad, perC, slope)
 	}
 	return lnf, lnc
 }

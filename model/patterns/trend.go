@@ -1,6 +1,7 @@
 package patterns
 
 import (
+	"cmp"
 	"math"
 
 	"gonum.org/v1/gonum/stat"
@@ -38,15 +39,7 @@ func ranks(values []float64) []float64 {
 	for i := range index {
 		index[i] = i
 	}
-	stable.Sort(index, func(a, b int) int {
-		switch {
-		case values[a] < values[b]:
-			return -1
-		case values[a] > values[b]:
-			return 1
-		}
-		return 0
-	})
+	stable.Sort(index, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
 	out := make([]float64, len(values))
 	for i := 0; i < len(index); {
 		j := i

@@ -24,6 +24,35 @@ func Each(states []State) iter.Seq[*State] {
 	}
 }
 
+// All goes through the states of one list after another.
+func All(lists ...iter.Seq[*State]) iter.Seq[*State] {
+	return func(yield func(*State) bool) {
+		for _, list := range lists {
+			for s := range list {
+				if !yield(s) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Of picks the parts on the top in s from those that it refers to.
+func (s *State) Of(parts []Part) (list []Part) {
+	for _, p := range s.Parts {
+		list = append(list, parts[p])
+	}
+	return list
+}
+
+// Names lists those of parts.
+func Names(parts []Part) (names []string) {
+	for i := range parts {
+		names = append(names, parts[i].Name)
+	}
+	return names
+}
+
 // Open tells whether a part has an unknown of its own.
 func (p *Part) Open() bool { return !p.Known || p.Uncertainty > 0 && p.Common < 1 }
 

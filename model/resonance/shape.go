@@ -110,9 +110,7 @@ func (s *sweep) another() (at int, found bool) {
 		lowest := top
 		for i := s.top + step; i >= 0 && i < len(s.points); i += step {
 			a := s.points[i].Amplitude
-			if a < lowest {
-				lowest = a
-			}
+			lowest = min(lowest, a)
 			if a > share*top && lowest < dip*a && (!found || a > s.points[at].Amplitude) && s.backed(i, lowest) {
 				at, found = i, true
 			}

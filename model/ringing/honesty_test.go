@@ -92,15 +92,13 @@ func TestHonesty(t *testing.T) {
 	var running sync.WaitGroup
 	turn := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i, sc := range list {
-		running.Add(1)
-		go func() {
-			defer running.Done()
+		running.Go(func() {
 			turn <- struct{}{}
 			defer func() { <-turn }()
 			for seed := range *seeds {
 				rows[i].add(sc, try(sc, uint64(seed+1)))
 			}
-		}()
+		})
 	}
 	running.Wait()
 	table := &strings.Builder{}

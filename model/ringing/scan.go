@@ -28,15 +28,7 @@ func (c Clipping) beyond(y, margin float64) bool {
 }
 
 func scanSamples(y []float64) scan {
-	s := scan{min: y[0], max: y[0]}
-	for _, v := range y {
-		if v < s.min {
-			s.min = v
-		}
-		if v > s.max {
-			s.max = v
-		}
-	}
+	s := scan{min: slices.Min(y), max: slices.Max(y)}
 	if s.max > s.min {
 		s.step = quantum(y, s.max-s.min)
 		s.clip = clipping(y, s)

@@ -3,6 +3,7 @@ package chart
 import (
 	"image/color"
 	"math"
+	"slices"
 )
 
 // draw puts everything in its place.
@@ -136,8 +137,8 @@ func (p *pen) band(q *placedPanel, b Band) {
 	for _, v := range b.Points {
 		outline = append(outline, XY{v.X, v.High})
 	}
-	for i := len(b.Points) - 1; i >= 0; i-- {
-		outline = append(outline, XY{b.Points[i].X, b.Points[i].Low})
+	for _, v := range slices.Backward(b.Points) {
+		outline = append(outline, XY{v.X, v.Low})
 	}
 	clip := p.within(q.frame)
 	clip.FillPolygon(tone(p.bandColour(b.Style)), clip.ClipPolygonXY(p.points(q.onPage(outline))))

@@ -170,8 +170,8 @@ func TestPNG(t *testing.T) {
 	if got, want := image.Bounds().Dx(), 1333; got != want { // 480 pt at 200 dpi
 		t.Errorf("%d pixels wide, want %d", got, want)
 	}
-	at := bytes.Index(data, []byte("pHYs"))
-	if at < 0 || !(math.Abs(float64(binary.BigEndian.Uint32(data[at+4:]))*0.0254-200) <= 0.02) {
+	_, after, ok := bytes.Cut(data, []byte("pHYs"))
+	if !ok || !(math.Abs(float64(binary.BigEndian.Uint32(after))*0.0254-200) <= 0.02) {
 		t.Error("the resolution is not 200 dots per inch")
 	}
 	if !bytes.Contains(data, []byte("Description\x00\x00\x00\x00\x00One mark.")) {
