@@ -214,6 +214,10 @@ func TestLossesFigure(t *testing.T) {
 	}
 	for i, o := range r.Readings {
 		first, second := p.Areas[2*i].Outline, p.Areas[2*i+1].Outline
+		bar := p.Lines[i].Points // ± 5 % of 1/Q, as the key says
+		if !near(bar[0].X, 950/o.Quality) || !near(bar[1].X, 1050/o.Quality) {
+			t.Errorf("line %d: bar %v of Q %v", o.Line, bar, o.Quality)
+		}
 		if !near(p.Points[i].X, 1000/o.Quality) || first[0].X != 0 || first[1].X != second[0].X {
 			t.Errorf("line %d: mark %v, bars %v and %v", o.Line, p.Points[i].X, first, second)
 		}

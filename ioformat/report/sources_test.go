@@ -111,3 +111,24 @@ func TestCovarianceBesideItsNames(t *testing.T) {
 		}
 	}
 }
+
+// What stands off the drawing is told whether it is above it or below.
+func TestDrawingEitherWay(t *testing.T) {
+	for sigmas, want := range map[float64]string{
+		2.5: "inductance in air as measured +10 % against the drawing (2.5 σ)", -2.5: "inductance in air as measured −9 % against the drawing (2.5 σ)", -1.9: "consistent with the readings",
+	} {
+		r := consistent()
+		read := 1.1e-3
+		if sigmas < 0 {
+			read = 0.91e-3
+		}
+		r.Checks = []estimation.Check{{Drawn: estimateOf(quantities.Inductance, "H", 1e-3, 1e-5), Readings: estimateOf(quantities.Inductance, "H", read, 1e-5), Sigmas: sigmas}}
+		var b strings.Builder
+		out := newText(View{})
+		out.drawing(r, 0)
+		must.Do(t, out.to(&b))
+		if got := strings.Join(strings.Fields(strings.ReplaceAll(b.String(), noBreak, " ")), " "); got != "Drawing "+want {
+			t.Errorf("%v: %q, want %q", sigmas, got, want)
+		}
+	}
+}

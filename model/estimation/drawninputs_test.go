@@ -64,3 +64,14 @@ func TestJointVarianceOfAStrayCapacitance(t *testing.T) {
 	top := r.Find(quantities.Key{Name: quantities.TopCapacitance}).Uncertainty
 	near.Times(t, "u² of the stray capacitance", stray.Uncertainty*stray.Uncertainty, top*top+0.04e-12*0.04e-12, 1e-9)
 }
+
+// How far a prior has moved is in its own uncertainties: of one within a factor of 1.5, by its square,
+// 2; of 5 ± 2, to 4, −0.5.
+func TestMovedInOwnUncertainties(t *testing.T) {
+	factor := MovedPrior{Logarithmic: true, Value: 0.2, Uncertainty: math.Log(1.5), Now: 0.45, Left: math.Log(1.5) / 4}
+	plain := MovedPrior{Value: 5, Uncertainty: 2, Now: 4, Left: 1}
+	near.To(t, "a factor", factor.Moved(), 2, 1e-12)
+	near.To(t, "what is left of it", factor.Narrowed(), 0.25, 1e-12)
+	near.To(t, "a value", plain.Moved(), -0.5, 1e-12)
+	near.To(t, "what is left of it", plain.Narrowed(), 0.5, 1e-12)
+}

@@ -65,3 +65,16 @@ func TestUncertaintyOfAGain(t *testing.T) {
 		near.Times(t, "frequency", k.p.Core.Frequency.Relative, math.Hypot(k.p.Frequency.Relative, k.u/2), 1e-6)
 	}
 }
+
+// The equivalent rings as the drawing does, bare and with twice the effective capacitance put on the top.
+func TestEquivalentBareAndLoaded(t *testing.T) {
+	c := Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Ball: 0.03, BallGap: 0.005}
+	k := must.Get(c.circuit(12, false, math.Inf(1), normal())).In(t)
+	eq := must.Get(c.equivalent(k)).In(t)
+	var m Mode
+	k.resonate(0, &m)
+	bare, load := m.Omega, 2*m.Capacitance
+	k.resonate(load, &m)
+	near.Times(t, "bare", eq.omega(0), bare, 1e-9)
+	near.Times(t, "loaded", eq.omega(load), m.Omega, 1e-9)
+}

@@ -128,6 +128,8 @@ func TestRepeatsByHand(t *testing.T) {
 	for i := range s.Log.Readings {
 		s.Log.Readings[i].Uncertainty /= 3
 	}
+	unused := &s.Log.Readings[0] // has no part in it
+	unused.Use, unused.Frequency = false, 4*unused.Frequency
 	r := fitted(t, s)
 	got := repeatScatter(r)
 	if got == nil {
@@ -136,13 +138,16 @@ func TestRepeatsByHand(t *testing.T) {
 	var squares, relative, all, degrees float64
 	for i := range r.Readings {
 		o := &r.Readings[i]
+		if !o.Use {
+			continue
+		}
 		u := r.Problem.Uncertainty(r.Solution.X, &o.Reading)
 		all += o.Residual * o.Residual / u / u
 		var sum, weight float64
 		first := true
 		for k := range r.Readings {
 			other := &r.Readings[k]
-			if readings.Same(&other.State, &o.State) {
+			if other.Use && readings.Same(&other.State, &o.State) {
 				w := math.Pow(r.Problem.Uncertainty(r.Solution.X, &other.Reading), -2)
 				sum, weight = sum+w*other.Residual, weight+w
 				if k < i {

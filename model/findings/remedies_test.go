@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -78,5 +79,32 @@ func TestToleranceInCommonContradicted(t *testing.T) {
 	f, found := tolerancesContradicted(r)
 	if !found || !(f.Value < improbable) || !(math.Abs(r.Solution.X[r.Problem.Lots[0].At]) > 4) {
 		t.Errorf("%+v %v; the lot is off by %v", f, found, r.Solution.X[r.Problem.Lots[0].At])
+	}
+}
+
+// Capacitors written a thousand times too large make an inductance a thousand times too small; what
+// would follow from them as meant is told beside the slip.
+func TestSlipOfAddedUnits(t *testing.T) {
+	for _, k := range []float64{1e3, 1e-3, 1e6} {
+		s := sessionOf(94, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added(22))
+		meant := fitted(t, s)
+		for i := range s.Log.Parts {
+			s.Log.Parts[i].Capacitance *= k
+			s.Log.Parts[i].Uncertainty *= k
+		}
+		s.Lumped = true // its capacitance goes with the parts' alone
+		list := CheckPlausible(fitted(t, s))
+		if len(list) != 1 || list[0].Slip == nil {
+			t.Errorf("× %v: %+v", k, list)
+			continue
+		}
+		slip := list[0].Slip
+		l, c := meant.Find(quantities.Key{Name: quantities.Inductance}).Value, meant.Find(quantities.Key{Name: quantities.EffectiveCapacitance}).Value
+		near.Times(t, "factor", slip.Factor*k, 1, 1e-9)
+		near.Times(t, "inductance", slip.Inductance, l, 0.3)
+		near.Times(t, "impedance", slip.Impedance, math.Sqrt(l/c), 0.3)
+		if !slip.Added {
+			t.Errorf("× %v: the slip is said to be in the frequencies", k)
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package resonance
 
 import (
+	"errors"
 	"math"
 	"testing"
 
@@ -42,5 +43,16 @@ func TestWidthByOneFlank(t *testing.T) {
 			t.Fatal(err)
 		}
 		near.Times(t, "width", s.width, 50, 0.1)
+	}
+}
+
+// Of two peaks the lower is told first, whichever is higher.
+func TestTwoPeaksInOrder(t *testing.T) {
+	for _, above := range []float64{6, -6} {
+		s := sampled(50, 0.8, above)
+		var r *Refusal
+		if err := s.check(); !errors.As(err, &r) || r.Reason != TwoPeaks || !(r.Frequencies[0] < r.Frequencies[1]) {
+			t.Errorf("%+v", r)
+		}
 	}
 }
