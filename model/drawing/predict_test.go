@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 	"fitcoil/model/field"
 	"fitcoil/model/quantities"
 )
@@ -100,5 +101,22 @@ func TestBeadsOfALog(t *testing.T) {
 		if !(math.Abs(from-c.from) <= 1e-12) || !(math.Abs(to-c.to) <= 1e-12) || allIn != c.allIn || !(math.Abs(d.BeyondTop()-c.beyond) <= 1e-12) {
 			t.Errorf("%+v: %v to %v, all in: %v, %v beyond", c, from, to, allIn, d.BeyondTop())
 		}
+	}
+}
+
+// Beside the self-capacitance as drawn stands that of Medhurst's table: of a coil as long as it is wide,
+// 0.46 pF for each centimetre of its diameter, to a twentieth (R. G. Medhurst, Wireless Engineer 24, 1947).
+func TestCrossCheckWithMedhurst(t *testing.T) {
+	d := Drawing{Coil: field.Coil{Turns: 50, Diameter: 0.05, Length: 0.05, Wire: 0.5e-3, Slices: 10}}
+	c := must.Get(d.CrossCheck()).In(t)
+	near.To(t, "shape", c.Shape, 1, 1e-12)
+	near.Times(t, "measured", c.Measured.Value, 5*0.46e-12, 1e-9)
+	near.Times(t, "to", c.Measured.Uncertainty, 0.05*c.Measured.Value, 1e-9)
+	self := must.Get(d.Coil.SelfCapacitance()).In(t)
+	near.Times(t, "drawn", c.Drawn.Value, self.Value, 1e-9)
+	near.Times(t, "to", c.Drawn.Uncertainty, self.Relative*self.Value, 1e-9)
+	d.Coil.Length = 5
+	if c := must.Get(d.CrossCheck()).In(t); c.Measured != nil {
+		t.Errorf("of a coil a hundred times as long as wide: %+v", c.Measured)
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"fitcoil/internal/near"
 )
 
@@ -55,4 +57,36 @@ func TestTwoPeaksInOrder(t *testing.T) {
 			t.Errorf("%+v", r)
 		}
 	}
+}
+
+// The chance of a peak is that of F with as many degrees of freedom as the curve has parameters beside
+// a level, and those left: of 12 readings and 7 left, 4 and 7.
+func TestChanceOfAPeak(t *testing.T) {
+	s := &sweep{}
+	var sum, squares float64
+	for i := range 12 {
+		y := 0.1 * float64(i%4)
+		sum, squares = sum+y, squares+y*y
+		s.points = append(s.points, Point{Frequency: 1e6 + float64(i), Amplitude: math.Exp(y)})
+	}
+	all, left := squares-sum*sum/12, 7*0.06*0.06
+	want := distuv.F{D1: 4, D2: 7}.Survival((all - left) / 4 / (left / 7))
+	near.Times(t, "chance", s.chance(solution{scatter: 0.06, degrees: 7}), want, 1e-9)
+}
+
+// A last digit is worth as much of the peak, where readings scatter by a share of that, as it is of a
+// reading times the reading's height: rectangular, u = d/√12.
+func TestDigitsAsShareOfThePeak(t *testing.T) {
+	x := []float64{math.Log(2.5e6), math.Log(50), 0, 0, 0}
+	s := &sweep{}
+	for _, f := range []float64{2.45e6, 2.5e6, 2.55e6} {
+		s.points = append(s.points, Point{Frequency: f, Amplitude: math.Exp(line(f, x, nil)), AmplitudeDigit: 0.02})
+	}
+	s.top = 1
+	near.Times(t, "of the peak", s.digits(x, true), 0.02/math.Sqrt(12), 1e-9)
+	sum := 0.0
+	for _, p := range s.points {
+		sum += 0.02 * 0.02 / p.Amplitude / p.Amplitude / 12 / 3
+	}
+	near.Times(t, "of each", s.digits(x, false), math.Sqrt(sum), 1e-9)
 }
