@@ -26,8 +26,8 @@ const (
 	glimpse        = 12   // iterations after which χ² is far above what explains a log, where an edit doesn't
 	hopeless       = 20.0 // by what factor it is: of edits that do, it is within 1.5 of its end by then
 	bent           = 1.5  // factor within which a linear estimate of χ² is trusted, of more readings than that; with 1 and 4 the same are
-	rescaled       = 3    // rounds in which the scatter of the readings is found: with ± twenty times too small, 46 of 50 digits misread and as many exchanges of rows are named, and none more of 72 where readings just scatter (TestMistakeIsNamed, TestScatterIsNoMistake)
-	outstanding    = 1e-3 // chance of an edit that stands out so far among readings that scatter; with 1e-4 a bare reading 1 % off, reread twice, isn't named where ± are six times too small, and 4 instead of 5 in 100 sessions that just scatter name one
+	rescaled       = 3    // rounds in which the scatter of the readings is found: with ± twenty times too small, 46 of 50 digits misread and as many exchanges of rows are named (TestMistakeIsNamed)
+	outstanding    = 1e-3 // chance of an edit that stands out so far among readings that scatter; with 1e-4 a bare reading 1 % off, reread twice, isn't named where ± are six times too small, and 4 instead of 5 in 100 sessions that just scatter name one (TestScatterIsNoMistake)
 	leastScattered = 2    // redundancy that is left at least, so that it tells how they do
 	// omissionPrice is what an edit has to bring in χ² more than another that leaves all
 	// readings in: an omitted reading takes its own residual along. With 0 and 12 the same are.
