@@ -155,7 +155,7 @@ func TestSchemaCheckIsStrict(t *testing.T) {
 	inDemo(t)
 	good := ask("", "fit", "lighthouse.csv", "--json").out
 	for _, c := range []struct{ old, new, want string }{
-		{`"schema": 1`, `"schema": 2`, "$.schema: 2 isn't 1"},
+		{`"schema": 2`, `"schema": 3`, "$.schema: 3 isn't 2"},
 		{`"unit": "H",`, ``, "unit is missing"},
 		{`"determined": true`, `"determined": "yes"`, "expected boolean"},
 		{`"converged"`, `"convergence"`, "convergence is not documented"},

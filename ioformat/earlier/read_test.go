@@ -79,8 +79,8 @@ func TestReadRefuses(t *testing.T) {
 	for name, c := range map[string]struct{ text, says string }{
 		"nothing":         {"", "not the JSON output of fitcoil fit"},
 		"an array":        {"[1]", "not the JSON output"},
-		"another verb":    {`{"schema":1,"log":"a.csv","predictions":[]}`, "not the JSON output"},
-		"a consensus":     {`{"schema":1,"logs":["a.csv"],"quality":{}}`, "not the JSON output"},
+		"another verb":    {`{"schema":2,"log":"a.csv","predictions":[]}`, "not the JSON output"},
+		"a consensus":     {`{"schema":2,"logs":["a.csv"],"quality":{}}`, "not the JSON output"},
 		"older":           {damage(func(c map[string]any) { delete(c, "carried") }), "nothing that a later session could go on with"},
 		"another schema":  {damage(func(c map[string]any) { c["schema"] = 9 }), "its schema is 9"},
 		"no session":      {damage(func(c map[string]any) { c["carried"].(map[string]any)["sessions"] = []any{} }), "0 sessions"},
@@ -108,7 +108,7 @@ func TestReadRefuses(t *testing.T) {
 
 // FuzzRead tries bytes that nobody has written.
 func FuzzRead(f *testing.F) {
-	f.Add([]byte(`{"schema":1,"log":"a","quality":{},"carried":{"sessions":[{"scale_factor":1,"readings":[{"frequency":1e6,"relative_uncertainty":1e-4}]}]}}`))
+	f.Add([]byte(`{"schema":2,"log":"a","quality":{},"carried":{"sessions":[{"scale_factor":1,"readings":[{"frequency":1e6,"relative_uncertainty":1e-4}]}]}}`))
 	f.Fuzz(func(t *testing.T, b []byte) {
 		list, err := Read(bytes.NewReader(b), "before.json")
 		if err != nil {

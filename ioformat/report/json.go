@@ -15,7 +15,7 @@ import (
 
 // Schema is the number of the JSON layout. It grows when a field changes its
 // meaning or goes; new fields leave it as it is.
-const Schema = 1
+const Schema = 2
 
 // Source names where a result comes from.
 type Source struct {

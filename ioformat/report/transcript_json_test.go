@@ -58,7 +58,7 @@ func TestWordsOfJSON(t *testing.T) {
 	transcript(t, "predict", inLines(func(w io.Writer) error {
 		return PredictJSON(w, r, Predictions{List: []decisions.Prediction{p, open}, Parts: tidyParts, Change: "turns=300"}, src)
 	}), `
-{"schema":1,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
+{"schema":2,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
 ,"inputs":[
 {"name":"a.csv","sha256":"abc","dated":"2024-05-01"}
 ,
@@ -88,7 +88,7 @@ func TestWordsOfJSON(t *testing.T) {
 ,"notes":[]}`)
 	reach := decisions.Reached{Target: 1.5e6, By: decisions.ByCovered, Start: bare, Setting: openEstimate("covered", "1"), At: open, Closest: 0.5}
 	transcript(t, "reach", inLines(func(w io.Writer) error { return ReachJSON(w, r, reach, tidyParts, other) }), `
-{"schema":1,"log":"b.csv","log_sha256":"bcd","target":1500000,"unit":"Hz","by":"covered","reachable":false,"setting":{"name":"covered","unit":"1","determined":false,"held_by_prior":false}
+{"schema":2,"log":"b.csv","log_sha256":"bcd","target":1500000,"unit":"Hz","by":"covered","reachable":false,"setting":{"name":"covered","unit":"1","determined":false,"held_by_prior":false}
 ,"at":{"state":{"added":["clip"]
 ,"primary":"primary shorted"}
 ,"frequency":{"name":"frequency","unit":"Hz","determined":false,"held_by_prior":false}
@@ -101,7 +101,7 @@ func TestWordsOfJSON(t *testing.T) {
 	read := decisions.Suggestion{Candidate: decisions.Candidate{State: state}, Before: openEstimate("inductance", "H"), After: openEstimate("inductance", "H"), Reason: decisions.ReasonNothing}
 	plan := decisions.Planned{Measurand: decisions.Measurand{Key: quantities.Key{Name: quantities.Inductance}}, Now: openEstimate("inductance", "H"), Ranked: []decisions.Suggestion{meter, read}, Unmet: true}
 	transcript(t, "next", inLines(func(w io.Writer) error { return NextJSON(w, r, plan, tidyParts, other) }), `
-{"schema":1,"log":"b.csv","log_sha256":"bcd","for":"the inductance","now":{"name":"inductance","unit":"H","determined":false,"held_by_prior":false}
+{"schema":2,"log":"b.csv","log_sha256":"bcd","for":"the inductance","now":{"name":"inductance","unit":"H","determined":false,"held_by_prior":false}
 ,"candidates":[
 {"kind":"part at a meter","what":"spike measured to ± 1 %","state":{"added":[]}
 ,"part":"spike","tolerance":0.01,"helps":true,"before":{"name":"inductance","unit":"H","determined":false,"held_by_prior":false}
@@ -122,7 +122,7 @@ func TestWordsOfJSON(t *testing.T) {
 	change := decisions.Change{A: short("inductance", "H"), B: openEstimate("inductance", "H"), Difference: openEstimate("", "H"), Sigmas: math.NaN(), Chance: math.NaN(), Moved: true}
 	c := decisions.Comparison{Changes: []decisions.Change{change}, SplitA: true}
 	transcript(t, "compare", inLines(func(w io.Writer) error { return CompareJSON(w, c, [2]*model.Result{r, consistent()}, src, other) }), `
-{"schema":1,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
+{"schema":2,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
 ,"inputs":[
 {"name":"a.csv","sha256":"abc","dated":"2024-05-01"}
 ,
@@ -142,7 +142,7 @@ func TestWordsOfJSON(t *testing.T) {
 	log := readings.Log{Parts: tidyParts[:2], Readings: []readings.Reading{{State: state, Line: 4, Frequency: 5, Uncertainty: 1, FromDigits: true, Use: true}, {State: clip, Line: 5, Frequency: 6, Uncertainty: 2,
 		Repeats: &readings.Repeats{Count: 2, Last: 8, Deviation: math.NaN(), Slow: 1, Wanders: true}}}}
 	transcript(t, "check", inLines(func(w io.Writer) error { return CheckJSON(w, log, src) }), `
-{"schema":1,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
+{"schema":2,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
 ,"inputs":[
 {"name":"a.csv","sha256":"abc","dated":"2024-05-01"}
 ,
@@ -166,7 +166,7 @@ func TestWordsOfJSON(t *testing.T) {
 	transcript(t, "consensus", inLines(func(w io.Writer) error {
 		return ConsensusJSON(w, []*model.Result{r, consistent()}, []decisions.Agreed{agreed}, []Source{src, other})
 	}), `
-{"schema":1,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
+{"schema":2,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
 ,"inputs":[
 {"name":"a.csv","sha256":"abc","dated":"2024-05-01"}
 ,
@@ -188,7 +188,7 @@ func TestWordsOfJSON(t *testing.T) {
 	transcript(t, "budget", inLines(func(w io.Writer) error {
 		return BudgetJSON(w, r, Budget{Estimate: &e, Inputs: []estimation.Input{in}, State: &state, Parts: tidyParts}, src)
 	}), `
-{"schema":1,"log":"a.csv","log_sha256":"abc","program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
+{"schema":2,"log":"a.csv","log_sha256":"abc","program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
 ,"inputs":[
 {"name":"a.csv","sha256":"abc","dated":"2024-05-01"}
 ,
@@ -208,7 +208,7 @@ func TestWordsOfJSON(t *testing.T) {
 	d.Estimates = []quantities.Estimate{short("inductance", "H")}
 	cross := cross(d)
 	transcript(t, "coil", inLines(func(w io.Writer) error { return CoilJSON(w, d, &cross, 1000, src) }), `
-{"schema":1,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
+{"schema":2,"program":{"version":"0.2","revision":"r1","options":["--coil","c.csv"]}
 ,"inputs":[
 {"name":"a.csv","sha256":"abc","dated":"2024-05-01"}
 ,
@@ -238,7 +238,7 @@ func TestWordsOfJSON(t *testing.T) {
 	captured.Result.Resonance.Unclaimed, captured.Result.QualityAtLeast = true, 40
 	captured.Result.Quality.Interval[1] = math.Inf(1)
 	transcript(t, "capture", inLines(func(w io.Writer) error { return CaptureJSON(w, []Captured{captured}, nil) }), `
-{"schema":1,"captures":[
+{"schema":2,"captures":[
 {"name":"scope.csv","column":"CH1","segment":2,"samples":400,"interval":2.5e-8,"interval_unit":"s","kind":"decaying","resonance_frequency":{"name":"resonance_frequency","value":1234600,"unit":"Hz","determined":true,"held_by_prior":false}
 ,"crossing_frequency":{"name":"crossing_frequency","value":1234500,"unit":"Hz","standard_uncertainty":40,"interval_95":[1234420,1234580]
 ,"determined":true,"held_by_prior":false}
@@ -311,7 +311,7 @@ func TestWordsOfFitJSON(t *testing.T) {
 {"line":3,"frequency":5,"standard_uncertainty":1,"used":true,"fitted":null,"residual":1,"standardised_residual":null,"leverage":0,"cooks_distance":0,"flag":"suspect","unit":"Hz"}
 ,
 {"line":4,"frequency":5,"standard_uncertainty":1,"used":false,"fitted":null,"residual":1,"standardised_residual":null,"leverage":0,"cooks_distance":0,"flag":"not used","unit":"Hz"}]
-,"resonator":"lumped","schema":1,"undetermined":[
+,"resonator":"lumped","schema":2,"undetermined":[
 {"what":"the effect of core \"rod\": its readings can't separate it from the rest of the coil","remedy":"take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times","quantities":["core_gain"]
 ,"core":"rod"}]
 ,"warnings":["hand taken as cm","line 3 is 4.3 standard uncertainties from what the other readings predict: read it again before you keep it or leave it out"]}`)

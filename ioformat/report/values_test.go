@@ -172,7 +172,7 @@ func checkNumbers(t *testing.T, name string, m marks, write func(w io.Writer) er
 	if err := json.Unmarshal(b.Bytes(), &document); err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
-	want = append(want, [2]string{"schema", "1"})
+	want = append(want, [2]string{"schema", "2"})
 	rules, seen := make([]rule, len(want)), map[int]bool{}
 	for i, c := range want {
 		rules[i] = newRule(c)
