@@ -1,4 +1,4 @@
-// Package stable sorts. What slices.SortStableFunc does is compiled anew for each type of element, eight
+// Package stable sorts. What slices.SortStableFunc and slices.Sort do is compiled anew for each type of element, eight
 // kilobytes each: this is compiled once, for the bench page, which is short of room.
 package stable
 

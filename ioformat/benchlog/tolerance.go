@@ -1,10 +1,11 @@
 package benchlog
 
 import (
-	"slices"
+	"cmp"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // DefaultTolerance is the relative tolerance of a part when neither the log
@@ -35,12 +36,20 @@ func (o Options) Unused(parts []readings.Part) (names []string) {
 	for _, p := range parts {
 		used[PartKey(p.Name)] = true
 	}
-	for name := range o.Parts {
+	for _, name := range o.names() {
 		if !used[PartKey(name)] {
 			names = append(names, name)
 		}
 	}
-	slices.Sort(names)
+	return names
+}
+
+// names lists those in o.Parts, in the order of the alphabet.
+func (o Options) names() (names []string) {
+	for name := range o.Parts {
+		names = append(names, name)
+	}
+	stable.Sort(names, cmp.Compare)
 	return names
 }
 
