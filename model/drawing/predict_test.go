@@ -74,7 +74,7 @@ func TestEachDimensionCounts(t *testing.T) {
 			t.Errorf("no %s", c.name)
 			continue
 		}
-		if u := c.of.Value * math.Hypot(c.of.Relative, c.more); !(math.Abs(found.Value/c.of.Value-1) <= 1e-9) || !(math.Abs(found.Uncertainty/u-1) <= 1e-6) || !(math.Abs(found.Stated/u-1) <= 1e-6) {
+		if u := c.of.Value * math.Hypot(c.of.Relative, c.more); !(math.Abs(found.Value/c.of.Value-1) <= 1e-9) || !(math.Abs(found.Uncertainty/u-1) <= 1e-6) || !(math.Abs(found.Stated/u-1) <= 1e-6) || found.Budget != (quantities.Budget{Known: 1}) {
 			t.Errorf("%s %s: %v ± %v, want %v ± %v", c.name, c.core, found.Value, found.Uncertainty, c.of.Value, u)
 		}
 	}

@@ -57,6 +57,11 @@ func TestJointVarianceOfAStrayCapacitance(t *testing.T) {
 		t.Fatalf("%+v", stray)
 	}
 	r.Derived = append(r.Derived, stray)
+	for _, in := range r.Budget(&r.Derived[len(r.Derived)-1]) {
+		if c := in.Sensitivity * in.Uncertainty; !(math.Abs(c-in.Contribution) <= 1e-9*stray.Uncertainty) {
+			t.Errorf("%+v: %v by sensitivity", in, c)
+		}
+	}
 	j := r.Joint()
 	for i, e := range j.Estimates {
 		near.Times(t, e.Name, j.Covariance[i*len(j.Estimates)+i], e.Uncertainty*e.Uncertainty, 1e-6)
@@ -74,4 +79,34 @@ func TestMovedInOwnUncertainties(t *testing.T) {
 	near.To(t, "what is left of it", factor.Narrowed(), 0.25, 1e-12)
 	near.To(t, "a value", plain.Moved(), -0.5, 1e-12)
 	near.To(t, "what is left of it", plain.Narrowed(), 0.5, 1e-12)
+}
+
+// A tolerance that is assumed of several parts has the shares of all of them, and what most comes from
+// stands first.
+func TestAssumedToleranceOfSeveralParts(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 31)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added())
+	for i := range log.Parts {
+		log.Parts[i].Default = true
+	}
+	r := must.Get(Fit(Session{Log: log})).In(t)
+	shares := 0.0
+	for _, in := range r.Budget(r.Find(quantities.Key{Name: quantities.EffectiveInductance})) {
+		if in.Kind == PartSource {
+			shares += in.Share
+		}
+	}
+	before := math.Inf(1)
+	for _, a := range r.Assumed {
+		if a.Kind == AssumedTolerance {
+			near.To(t, "share of the tolerances", a.Share, shares, 1e-6)
+			if a.Count != 3 || len(a.Names) != 3 || !(shares > 0.1) {
+				t.Errorf("%+v", a)
+			}
+		}
+		if s := math.Round(100 * a.Share); !(s <= before) {
+			t.Errorf("%v with %v %% stands behind %v %%", a.Kind, s, before)
+		} else {
+			before = s
+		}
+	}
 }

@@ -90,3 +90,28 @@ func TestDigitsAsShareOfThePeak(t *testing.T) {
 	}
 	near.Times(t, "of each", s.digits(x, false), math.Sqrt(sum), 1e-9)
 }
+
+// A peak that the curve puts below all readings is told as below, though the second of them is highest.
+func TestPeakBelowAll(t *testing.T) {
+	for _, below := range []bool{true, false} {
+		var list []Point
+		for i := range 24 {
+			off := 0.0007 * (float64(i) + 0.9)
+			if !below {
+				off = -off
+			}
+			f := 2.5e6 * (1 + off)
+			list = append(list, Point{Frequency: f, Amplitude: 1 / math.Hypot(1, 50*(f/2.5e6-2.5e6/f))})
+		}
+		list[1].Amplitude = 1.003 * list[0].Amplitude
+		_, err := Fit(list, Settings{})
+		want := AboveAll
+		if below {
+			want = BelowAll
+		}
+		var r *Refusal
+		if !errors.As(err, &r) || r.Reason != want {
+			t.Errorf("below %v: %v", below, err)
+		}
+	}
+}

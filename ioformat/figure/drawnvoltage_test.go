@@ -1,0 +1,24 @@
+package figure
+
+import (
+	"testing"
+
+	"fitcoil/model/drawing"
+	"fitcoil/model/field"
+)
+
+// The voltage drawn of a coil with its core in is that of the mode with it, without one the bare one's.
+func TestVoltageAsDrawn(t *testing.T) {
+	heights := []float64{0, 0.05, 0.1}
+	d := &drawing.Drawn{Prediction: &field.Prediction{Bare: field.Profile{Height: heights, Voltage: []float64{0, 0.6, 1}, Current: []float64{1, 0.8, 0.2}}},
+		Drawing: drawing.Drawing{Coil: field.Coil{Turns: 100, Diameter: 0.02, Length: 0.1, Wire: 0.5e-3}}}
+	middle := func() float64 { return DrawnVoltage(d, 2000).Panels[1].Lines[0].Points[1].Y }
+	if y := middle(); y != 1.2 { // kV
+		t.Errorf("bare: %v", y)
+	}
+	d.Core = &field.CorePrediction{Mode: field.Profile{Height: heights, Voltage: []float64{0, 0.8, 1}, Current: []float64{1, 0.7, 0.1}}}
+	d.Drawing.Coil.Beads = field.Beads{Diameter: 0.01, Length: 0.08, Count: 1, Start: 0.01, Permeability: 100}
+	if y := middle(); y != 1.6 {
+		t.Errorf("with the core: %v", y)
+	}
+}
