@@ -132,6 +132,9 @@ func TestScatterIsNoMistake(t *testing.T) {
 				named++
 				t.Logf("session %d: %+v", k, f.Mistake)
 			}
+			if f.Kind == findings.FitsNoCoil {
+				t.Errorf("session %d: off by %v", k, f.Value)
+			}
 		}
 	}
 	t.Logf("a mistake is named in %d of %d sessions without one", named, n)
@@ -346,5 +349,43 @@ func TestFewReadingsMayScatterInstead(t *testing.T) {
 	}
 	if right < 7 {
 		t.Errorf("of 8 slips among twelve readings %d are named alone", right)
+	}
+}
+
+// Where what was on the top, or which core was in, is written a row too low, nothing single explains the log, and
+// no number of it is told without a word.
+func TestShiftedColumnsFitNoCoil(t *testing.T) {
+	coils, far, n := fieldCoils(t), 0, 8
+	for k := range n {
+		log := coils[k%len(coils)].play(rand.New(rand.NewPCG(99, uint64(k))), goodBench(), benchSteps()).log
+		last := log.Readings[len(log.Readings)-1].State
+		for i := len(log.Readings) - 1; i >= 0; i-- {
+			above := last
+			if i > 0 {
+				above = log.Readings[i-1].State
+			}
+			if o := &log.Readings[i].State; k%2 == 0 {
+				o.Parts = above.Parts
+			} else {
+				o.Core, o.From, o.To = above.Core, above.From, above.To
+			}
+		}
+		r, err := Fit(estimation.Session{Log: log})
+		if err != nil {
+			continue // nothing is told
+		}
+		if len(r.Findings) == 0 || !r.Findings[0].Undermines() {
+			t.Errorf("session %d: %+v", k, r.Findings)
+		}
+		if r.Findings[0].Kind == findings.FitsNoCoil {
+			far++
+			if !(r.Findings[0].Value > 0.02) || len(r.Findings[0].Lines) != 3 || !slices.IsSorted(r.Findings[0].Lines) {
+				t.Errorf("session %d: %+v", k, r.Findings[0])
+			}
+		}
+	}
+	t.Logf("far off in %d of %d", far, n)
+	if far < n/2 {
+		t.Errorf("far off in %d of %d", far, n)
 	}
 }

@@ -222,6 +222,8 @@ func resolution(f findings.Finding) string {
 		return "resolve the contradiction first: fitcoil compare tells what moved between the two logs"
 	case findings.LikelyMistake:
 		return "resolve the contradiction first: read " + wording.Lines(f.Mistake.Lines) + " again, or correct what was written"
+	case findings.FitsNoCoil:
+		return "resolve the contradiction first: compare what is written with the notes of the bench, row by row"
 	case findings.CapacitanceBelowZero:
 		return "resolve the contradiction first: " + remedies[findings.CheckParts]
 	case findings.PartOffTolerance:

@@ -51,6 +51,7 @@ func TestSentencesTellTheirNumbers(t *testing.T) {
 		{findings.Finding{Kind: findings.ScatterExceeds, Value: 12.3, Other: 0.9999, Robust: true}, []string{"12 times", "p > 0.999", "--robust"}},
 		{findings.Finding{Kind: findings.ScatterExceeds, Value: 12.3, Other: 1e-5, Repeats: &findings.Repeats{Ratio: 11.6, Relative: 1.23e-4, PValue: 0.4}}, []string{"12 times", "deviation of 0.012 %, 12 times", "state 0.012 % in a column frequency ±"}},
 		{findings.Finding{Kind: findings.ScatterExceeds, Value: 12.3, Other: 1e-5, Repeats: &findings.Repeats{Ratio: 4.56, Relative: 1.23e-4, PValue: 0.002}, Robust: true}, []string{"0.012 %, 4.6 times", "does not fit (lack of fit, p = 0.002)", "--robust"}},
+		{findings.Finding{Kind: findings.FitsNoCoil, Value: 0.0432, Lines: []int{5, 9, 12}}, []string{"off by 4.3 % of what any coil", "lines 5, 9 and 12"}},
 		{findings.Finding{Kind: findings.NothingToTest}, []string{"too few to test", "±", "stated"}},
 		{findings.Finding{Kind: findings.ReadingSuspect, Line: 9, Value: -4.3}, []string{"line 9 ", "4.3 standard uncertainties"}},
 		{findings.Finding{Kind: findings.ReadingDecisive, Line: 9, Value: 1.7, Other: -2.26, Moves: &estimation.Moved{Estimate: l}}, []string{"line 9 ", "2.3 standard deviations off", "core gain of core \"rod\"", "1.7 of"}},

@@ -51,13 +51,14 @@ const (
 	Drifts                                    // Value: drift, Other: its standard uncertainty, as among the estimates; Hourly: both an hour
 	CoreDisperses                             // Name: core; Value: relative change of its gain over the frequencies read with it, Other: most over least of its permeability
 	ModelUncertainty                          // Value: relative standard uncertainty given to readings with a partly covered winding
+	FitsNoCoil                                // Value: relative residuals, root mean square; Lines: of the largest
 	Implausible                               // Value: inductance [H] of no coil on a bench, or one with Other, its impedance [Ω]; Slip
 )
 
 // Undermines tells whether a finding makes all numbers doubtful, so that it has to be
 // read before them.
 func (f Finding) Undermines() bool {
-	return f.Kind == KnownContradicts || f.Kind == CapacitanceBelowZero || f.Kind == EarlierContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == Implausible
+	return f.Kind == KnownContradicts || f.Kind == CapacitanceBelowZero || f.Kind == EarlierContradicts || f.Kind == PartOffTolerance || f.Kind == TolerancesContradicted || f.Kind == LikelyMistake || f.Kind == FitsNoCoil || f.Kind == Implausible
 }
 
 // Pattern says how parts are off that contradict their tolerances together.

@@ -28,6 +28,9 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 			out = append(out, f)
 		}
 	}
+	if f, found := checkFarOff(r); found && len(out) == 0 {
+		robust, out = false, append(out, f)
+	}
 	q := r.Quality
 	earlier, contradicts := CheckEarlier(r)
 	switch {

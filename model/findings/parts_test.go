@@ -400,7 +400,7 @@ func TestGapsOfSessions(t *testing.T) {
 // Which findings make all numbers doubtful.
 func TestWhatUndermines(t *testing.T) {
 	for k := ScatterExceeds; k <= Implausible; k++ {
-		want := slices.Contains([]FindingKind{KnownContradicts, CapacitanceBelowZero, EarlierContradicts, PartOffTolerance, TolerancesContradicted, LikelyMistake, Implausible}, k)
+		want := slices.Contains([]FindingKind{KnownContradicts, CapacitanceBelowZero, EarlierContradicts, PartOffTolerance, TolerancesContradicted, LikelyMistake, FitsNoCoil, Implausible}, k)
 		if (Finding{Kind: k}).Undermines() != want {
 			t.Errorf("%v: %v", k, !want)
 		}
