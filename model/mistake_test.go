@@ -389,3 +389,16 @@ func TestShiftedColumnsFitNoCoil(t *testing.T) {
 		t.Errorf("far off in %d of %d", far, n)
 	}
 }
+
+// Where a lumped circuit is asked for, no reading is called mistaken for what the circuit misses.
+func TestLumpedCircuitAccusesNoReading(t *testing.T) {
+	for k, c := range fieldCoils(t)[4:] {
+		log := c.play(rand.New(rand.NewPCG(100, uint64(k))), goodBench(), append(benchSteps(), simulated.Added().Rod(0.5))).log
+		r := mustFit(t, estimation.Session{Log: log, Lumped: true})
+		for _, f := range r.Findings {
+			if f.Kind == findings.LikelyMistake || f.Kind == findings.FitsNoCoil {
+				t.Errorf("%s: %+v, %+v", c.name, f, f.Mistake)
+			}
+		}
+	}
+}

@@ -10,13 +10,14 @@ import (
 )
 
 // wayOff is the relative residual, by root mean square over what is redundant, from which no scatter, drift or
-// model is the reason, but what is written of several states: the line alone errs by less, resonances are
+// model is the reason, but what is written of several states: a line errs by less, resonances are
 // read to a thousandth (common practice), and none of 100 sessions that scatter by 6e-4 to 6e-3 has it (TestScatterIsNoMistake).
 const wayOff = 0.02
 
-// checkFarOff tells of readings that fit no coil by far, and of the lines where they do least.
+// checkFarOff tells of readings that fit no coil by far, and of the lines where they do least. A lumped
+// circuit is no coil, and a robust fit leaves readings aside.
 func checkFarOff(r *estimation.Result) (f Finding, found bool) {
-	if r.Session.Robust || !(r.Quality.PValue < contradictory) || !(r.Scatter.Redundancy >= 1) {
+	if r.Session.Robust || r.Session.Lumped || !(r.Quality.PValue < contradictory) || !(r.Scatter.Redundancy >= 1) {
 		return f, false
 	}
 	off := func(i int) float64 { return math.Abs(r.Readings[i].Residual / r.Readings[i].Frequency) }

@@ -15,7 +15,8 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
 	repeats := repeatScatter(r)
 	var m *Mistake
-	if len(r.Problem.Rows) <= mostTried || !repeats.Explain() { // of many readings that scatter alike, none is mistaken
+	// of many readings that scatter alike, none is mistaken; of those that a lumped circuit misses by per cents, none shows
+	if !r.Session.Lumped && (len(r.Problem.Rows) <= mostTried || !repeats.Explain()) {
 		m = findMistake(r, contradictions)
 	}
 	robust := r.Quality.Scale >= muchScatter && !r.Session.Robust && len(contradictions) == 0 && m == nil
