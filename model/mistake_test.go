@@ -390,8 +390,8 @@ func TestShiftedColumnsFitNoCoil(t *testing.T) {
 	}
 }
 
-// Where a lumped circuit is asked for, no reading is called mistaken for what the circuit misses.
-func TestLumpedCircuitAccusesNoReading(t *testing.T) {
+// Where the lumped model is asked for, no reading is called mistaken for what it misses.
+func TestLumpedModelAccusesNoReading(t *testing.T) {
 	for k, c := range fieldCoils(t)[4:] {
 		log := c.play(rand.New(rand.NewPCG(100, uint64(k))), goodBench(), append(benchSteps(), simulated.Added().Rod(0.5))).log
 		r := mustFit(t, estimation.Session{Log: log, Lumped: true})

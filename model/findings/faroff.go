@@ -15,7 +15,7 @@ import (
 const wayOff = 0.02
 
 // checkFarOff tells of readings that fit no coil by far, and of the lines where they do least. A lumped
-// circuit is no coil, and a robust fit leaves readings aside.
+// model is no coil, and a robust fit leaves readings aside.
 func checkFarOff(r *estimation.Result) (f Finding, found bool) {
 	if r.Session.Robust || r.Session.Lumped || !(r.Quality.PValue < contradictory) || !(r.Scatter.Redundancy >= 1) {
 		return f, false

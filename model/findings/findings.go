@@ -15,7 +15,7 @@ func All(r, told *estimation.Result, contradictions []Finding) (out []Finding) {
 	// a robust fit helps against readings far off, not against a wrong part
 	repeats := repeatScatter(r)
 	var m *Mistake
-	// of many readings that scatter alike, none is mistaken; of those that a lumped circuit misses by per cents, none shows
+	// of many readings that scatter alike, none is mistaken; of those that a lumped model misses by per cents, none shows
 	if !r.Session.Lumped && (len(r.Problem.Rows) <= mostTried || !repeats.Explain()) {
 		m = findMistake(r, contradictions)
 	}
