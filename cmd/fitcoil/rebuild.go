@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -18,7 +17,6 @@ import (
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
-	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -62,14 +60,7 @@ func (c *call) rebuilt(r *model.Result, in input, s *benchlog.States, list []rea
 		return p, usagef("%s: %s", strings.Join(changes, ", "), in.notCarried(err))
 	}
 	p = report.Predictions{Parts: s.Parts(), Change: strings.Join(changes, ", ")}
-	moved := !beadsAlone(in.Drawn, after)
-	for _, state := range list {
-		extra := s.Parts()[len(r.Parts()):]
-		e := decisions.Rebuilt(r.Result, b, state, extra)
-		p.List = append(p.List, e)
-		moved = moved || differ(e.Frequency, decisions.Predict(r.Result, state, extra).Frequency)
-	}
-	if !moved {
+	if p.List, err = decisions.RebuiltAll(r.Result, b, list, s.Parts()[len(r.Parts()):]); err != nil {
 		return p, usagef("%s: %s", p.Change, in.idle(list))
 	}
 	return p, nil
@@ -88,30 +79,13 @@ func (in *input) notCarried(err error) string {
 // coveredInPart warns of a log that has the core all in whose beads are drawn along a part of the
 // winding.
 func (in *input) coveredInPart() []string {
-	if in.Drawn == nil || in.Drawn.Core == nil {
+	line := in.AllInOfPart()
+	if line == 0 {
 		return nil
 	}
-	core := in.Drawn.Drawing.Core
-	from, to, allIn := in.Drawn.Beads()
-	i := slices.IndexFunc(in.Log.Readings, func(r readings.Reading) bool { return r.Use && r.Core == core && r.From == 0 && r.To == 1 })
-	if allIn || i < 0 {
-		return nil
-	}
+	from, to, _ := in.Drawn.Beads()
 	return []string{fmt.Sprintf("core %s is drawn along %s..%s %% of the winding, and the log has it all in, first in line %d: give each such line the stretch that it covered (column covered), or draw the core as it was",
-		core, quantity.Decimals(100*from, 0), quantity.Decimals(100*to, 0), in.Log.Readings[i].Line)}
-}
-
-// beadsAlone tells whether two drawings differ by their beads at most.
-func beadsAlone(a, b *drawing.Drawn) bool {
-	coil := a.Drawing.Coil
-	coil.Beads = b.Drawing.Coil.Beads
-	return reflect.DeepEqual(coil, b.Drawing.Coil)
-}
-
-// differ tells whether two estimates differ by more than rounding.
-func differ(a, b quantities.Estimate) bool {
-	const rounding = 1e-9
-	return !a.Determined || !b.Determined || math.Abs(a.Value-b.Value) > rounding*b.Value
+		in.Drawn.Drawing.Core, quantity.Decimals(100*from, 0), quantity.Decimals(100*to, 0), line)}
 }
 
 // idle says why a change of the beads changes nothing in these states.
@@ -185,12 +159,11 @@ func (c *call) sweep(r *model.Result, in input, s *benchlog.States, list []readi
 		return usagef("--sweep: %v", coilsheet.Worded(err))
 	}
 	points, err := decisions.Sweep(r.Result, in.Drawn, all, list[0], s.Parts()[len(r.Parts()):])
-	if err != nil {
-		return usagef("--sweep: %s", in.notCarried(err))
-	}
-	if !slices.ContainsFunc(points, func(p decisions.SweepPoint) bool { return differ(p.Frequency, points[0].Frequency) }) &&
-		!slices.ContainsFunc(all, func(d *drawing.Drawn) bool { return !beadsAlone(in.Drawn, d) }) {
+	switch {
+	case errors.Is(err, decisions.ErrIdle):
 		return usagef("--sweep: %s %s", w.Name, in.idle(list))
+	case err != nil:
+		return usagef("--sweep: %s", in.notCarried(err))
 	}
 	out := report.NewSweep(w.Name, values, func(v float64) string { return w.Unit.Format(v, 0).String() }, points)
 	if c.opt.plots != "" {

@@ -21,6 +21,7 @@ type Rebuild struct {
 	Core                string  // the core drawn, "" for none
 	Gain                float64 // factor on g − 1 of that core
 	was, is             placed  // what its beads cover as drawn, before and after
+	beadsAlone          bool    // nothing else of the drawing changes
 	ladder              *resonator.Ladder
 }
 
@@ -47,6 +48,9 @@ func NewRebuild(before, after *drawing.Drawn) (Rebuild, error) {
 		Inductance: ratio(quantities.Inductance), Winding: ratio(quantities.WindingCapacitance), Gain: 1,
 		Top: after.Find(quantities.TopCapacitance).Value - before.Find(quantities.TopCapacitance).Value,
 	}
+	coil := before.Drawing.Coil
+	coil.Beads = after.Drawing.Coil.Beads
+	r.beadsAlone = coil == after.Drawing.Coil
 	if before.Core != nil && after.Core != nil {
 		r.Core = after.Drawing.Core
 		r.Gain = (after.Core.Full.Value - 1) / (before.Core.Full.Value - 1)
@@ -74,6 +78,9 @@ var ErrCoversPart = errors.New("the beads cover the winding partly")
 // ErrBeyondTop means that the beads drawn reach beyond the winding's top, where what they do to its
 // capacitance isn't carried over.
 var ErrBeyondTop = errors.New("the beads reach beyond the winding's top")
+
+// ErrIdle means that a change of the beads changes none of the frequencies asked for.
+var ErrIdle = errors.New("the beads change no frequency asked for")
 
 // moves tells whether state s has the core drawn in as it was drawn, so that it then covers what the
 // beads do after the rebuild.
@@ -172,4 +179,24 @@ func Rebuilt(r *estimation.Result, b Rebuild, s readings.State, extra []readings
 	p.Outside = []Outside{{Element: DrawingElement, From: math.NaN(), To: math.NaN()}}
 	p.Nearest = nearest(r, &s, e.Value)
 	return p
+}
+
+// RebuiltAll is Rebuilt for several states, or ErrIdle.
+func RebuiltAll(r *estimation.Result, b Rebuild, states []readings.State, extra []readings.Part) (list []Prediction, err error) {
+	changes := !b.beadsAlone
+	for _, s := range states {
+		p := Rebuilt(r, b, s, extra)
+		list = append(list, p)
+		changes = changes || differ(p.Frequency, Predict(r, s, extra).Frequency)
+	}
+	if !changes {
+		return nil, ErrIdle
+	}
+	return list, nil
+}
+
+// differ tells whether two estimates differ by more than rounding.
+func differ(a, b quantities.Estimate) bool {
+	const rounding = 1e-9
+	return !a.Determined || !b.Determined || math.Abs(a.Value-b.Value) > rounding*b.Value
 }

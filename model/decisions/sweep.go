@@ -15,9 +15,11 @@ type SweepPoint struct {
 	Frequency quantities.Estimate
 }
 
-// Sweep predicts state s for each of several drawings, from the present one.
+// Sweep predicts state s for each of several drawings, from the present one. It fails with ErrIdle where
+// all have the same frequency.
 func Sweep(r *estimation.Result, before *drawing.Drawn, after []*drawing.Drawn, s readings.State, extra []readings.Part) ([]SweepPoint, error) {
 	var out []SweepPoint
+	changes := false
 	for _, d := range after {
 		b, err := NewRebuild(before, d)
 		if err != nil {
@@ -28,6 +30,10 @@ func Sweep(r *estimation.Result, before *drawing.Drawn, after []*drawing.Drawn, 
 			p.Gain = 1 + (e.Value-1)*b.Gain
 		}
 		out = append(out, p)
+		changes = changes || !b.beadsAlone || differ(p.Frequency, out[0].Frequency)
+	}
+	if !changes {
+		return nil, ErrIdle
 	}
 	return out, nil
 }

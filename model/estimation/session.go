@@ -88,3 +88,20 @@ const patience = 5000
 // biweight is the corner of the loss that a robust fit ends with, in standard
 // uncertainties: likewise 95 % (from memory).
 const biweight = 4.685
+
+// AllInOfPart returns the line of the first reading that has the core drawn all in, where that is drawn along a
+// part of the winding; 0 for none.
+func (s *Session) AllInOfPart() (line int) {
+	if s.Drawn == nil || s.Drawn.Core == nil {
+		return 0
+	}
+	if _, _, allIn := s.Drawn.Beads(); allIn {
+		return 0
+	}
+	for i := range s.Log.Readings {
+		if o := &s.Log.Readings[i]; o.Use && o.Core == s.Drawn.Drawing.Core && o.From == 0 && o.To == 1 {
+			return o.Line
+		}
+	}
+	return 0
+}
