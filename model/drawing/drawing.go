@@ -78,23 +78,19 @@ func (d Drawing) Ladder() (*field.Ladder, error) {
 	return field.NewLadder(d.Coil.Shape())
 }
 
-// nearly is the part of a winding that beads may leave free at either end, or stick out beyond it, and
-// still count as all in, as by the last gap.
-const nearly = 1.0 / 30
-
 // Beads returns the stretch of the winding that the beads cover as drawn, and whether that counts
 // as all in.
 func (d *Drawn) Beads() (from, to float64, allIn bool) {
 	c := &d.Drawing.Coil
 	from, to = c.Beads.Start/c.Length, (c.Beads.Start+c.Beads.Whole())/c.Length
-	return math.Max(from, 0), math.Min(to, 1), from < nearly && to > 1-nearly
+	return math.Max(from, 0), math.Min(to, 1), from < field.Nearly && to > 1-field.Nearly
 }
 
 // BeyondTop returns how far the beads as drawn reach beyond the winding's top, as a part of its
 // length; 0 where that is nothing to speak of.
 func (d *Drawn) BeyondTop() float64 {
 	c := &d.Drawing.Coil
-	if beyond := (c.Beads.Start+c.Beads.Whole()-c.Beads.Spacing)/c.Length - 1; beyond > nearly {
+	if beyond := (c.Beads.Start+c.Beads.Whole()-c.Beads.Spacing)/c.Length - 1; beyond > field.Nearly {
 		return beyond
 	}
 	return 0

@@ -74,11 +74,14 @@ func (c Coil) checkBox() error {
 	return nil
 }
 
-// coreInBall tells whether the core ends in the ball, or goes through it, further than a gap or the
-// sizes' own uncertainty may bring it there: a thirtieth of the winding's length.
+// Nearly is the part of a winding's length that beads may leave free at either end, or stick out beyond
+// it, as by the last gap or by the sizes' own uncertainty. Our choice.
+const Nearly = 1.0 / 30
+
+// coreInBall tells whether the core ends in the ball, or goes through it, further than nearly.
 func (c Coil) coreInBall() bool {
 	b, ball := c.Beads, c.Length+c.BallGap
-	return c.Ball > 0 && b.Start+b.Whole()-b.Spacing > ball+c.Length/30 && b.Start < ball+c.Ball
+	return c.Ball > 0 && b.Start+b.Whole()-b.Spacing > ball+Nearly*c.Length && b.Start < ball+c.Ball
 }
 
 // top returns the height of the highest point of winding and ball [m].
