@@ -303,7 +303,7 @@ func tabulate(t *testing.T, scenarios []scenario, coils []*fieldCoil, stream uin
 
 // findingName is what the table calls a kind of finding.
 func findingName(k findings.FindingKind) string {
-	names := map[findings.FindingKind]string{findings.ScatterExceeds: "scatter", findings.NothingToTest: "nothing to test", findings.ReadingSuspect: "suspect", findings.ReadingDecisive: "decisive",
+	names := map[findings.FindingKind]string{findings.ScatterExceeds: "scatter", findings.FitsNoCoil: "fits no coil", findings.NothingToTest: "nothing to test", findings.ReadingSuspect: "suspect", findings.ReadingDecisive: "decisive",
 		findings.PartOffTolerance: "part off", findings.KnownContradicts: "known contradicts", findings.CapacitanceBelowZero: "below zero", findings.AtBound: "at bound", findings.ShapeAssumed: "shape assumed",
 		findings.RunOrderTrend: "run order", findings.NeighboursAlike: "neighbours alike", findings.Drifts: "drifts", findings.TolerancesContradicted: "tolerances contradicted", findings.TooGood: "too good", findings.ReadingsUnchecked: "unchecked", findings.ModelUncertainty: "model uncertainty", findings.LikelyMistake: "mistake"}
 	if name, ok := names[k]; ok {
