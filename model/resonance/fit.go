@@ -1,6 +1,7 @@
 package resonance
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -30,15 +31,7 @@ type Settings struct {
 // none is a [*Refusal].
 func Fit(points []Point, set Settings) (*Result, error) {
 	s := &sweep{points: slices.Clone(points)}
-	stable.Sort(s.points, func(a, b Point) int {
-		switch {
-		case a.Frequency < b.Frequency:
-			return -1
-		case a.Frequency > b.Frequency:
-			return 1
-		}
-		return 0
-	})
+	stable.Sort(s.points, func(a, b Point) int { return cmp.Compare(a.Frequency, b.Frequency) })
 	if err := s.check(); err != nil {
 		return nil, err
 	}
@@ -60,24 +53,21 @@ type solution struct {
 
 // solve fits with both kinds of noise, and puts the likelier first.
 func (s *sweep) solve() (list []solution) {
+	likelier := func(a, b solution) int { return cmp.Compare(b.likelihood, a.likelihood) }
 	for _, constant := range []bool{false, true} {
-		var here solution
-		found := false
+		var tries []solution
 		for _, width := range []float64{1, 0.4, 2.5} {
 			q := math.Max(s.width*width, 0.6)
 			start := []float64{math.Log(s.points[s.top].Frequency), math.Log(q), math.Log(s.points[s.top].Amplitude), 0, 0}
-			k, ok := s.solveFrom(start, constant)
-			if ok && (!found || k.likelihood > here.likelihood) {
-				here, found = k, true
+			if k, ok := s.solveFrom(start, constant); ok {
+				tries = append(tries, k)
 			}
 		}
-		if found {
-			list = append(list, here)
+		if len(tries) > 0 {
+			list = append(list, slices.MinFunc(tries, likelier))
 		}
 	}
-	if len(list) == 2 && list[1].likelihood > list[0].likelihood {
-		list[0], list[1] = list[1], list[0]
-	}
+	stable.Sort(list, likelier)
 	return list
 }
 

@@ -79,16 +79,5 @@ type Refusal struct {
 	Frequencies [2]float64 // Hz, of two peaks, or of the ends of the sweep
 }
 
-// Error names the reason; the words for people are the presenter's.
-func (r *Refusal) Error() string {
-	return [...]string{
-		TooFew:   "too few frequencies",
-		BelowAll: "the peak is below the sweep",
-		AboveAll: "the peak is above the sweep",
-		Slip:     "a reading is far from both its neighbours",
-		NoPeak:   "no peak stands out of the scatter",
-		TwoPeaks: "the sweep has two peaks",
-		NoWidth:  "the sweep leaves the width open",
-		NoLine:   "no resonance line fits the sweep",
-	}[r.Reason]
-}
+// Error is for programmers; the words for people are the presenter's.
+func (r *Refusal) Error() string { return "no resonance" }

@@ -6,8 +6,10 @@ import "math"
 // unknowns, and two to check them with.
 const fewestPoints = 7
 
-// shape is what a look at the readings tells before any fit.
-type shape struct {
+// sweep is one run of Fit, with what a look at the readings tells before any fit.
+type sweep struct {
+	points    []Point // in the order of frequency
+	top       int     // the highest of them
 	width     float64 // Q by the half-power width
 	low, high float64 // lowest amplitude below and above the peak, over it
 }
@@ -182,11 +184,4 @@ func (s *sweep) notes(r *Result, f0, q float64) {
 	if r.Direct.Value > much && r.Direct.Value > 2*r.Direct.Uncertainty {
 		r.Notes = append(r.Notes, Note{Coupled, r.Direct.Value})
 	}
-}
-
-// sweep is one run of Fit.
-type sweep struct {
-	points []Point // in the order of frequency
-	top    int     // the highest of them
-	shape
 }
