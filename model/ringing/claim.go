@@ -15,20 +15,23 @@ func (r *Result) disclaim() {
 	for _, e := range []*quantities.Estimate{&r.Resonance, &r.Frequency, &r.Quality, &r.Damping, &r.Amplitude, &r.Offset} {
 		e.Unclaimed = true
 	}
-	for _, list := range [][]Tone{r.Tones, r.Modes} {
-		for i := range list {
-			list[i].disclaim()
+	r.eachTone(func(t *Tone) {
+		for _, e := range []*quantities.Estimate{&t.Frequency, &t.Natural, &t.Damping, &t.Quality, &t.Amplitude} {
+			e.Unclaimed = true
 		}
-	}
-	for i := range r.Bursts {
-		r.Bursts[i].Tone.disclaim()
-	}
+		t.QualityAtLeast = 0
+	})
 	r.QualityAtLeast, r.Covariance = 0, nil
 }
 
-func (t *Tone) disclaim() {
-	for _, e := range []*quantities.Estimate{&t.Frequency, &t.Natural, &t.Damping, &t.Quality, &t.Amplitude} {
-		e.Unclaimed = true
+// eachTone calls do with all tones, modes and bursts' tones.
+func (r *Result) eachTone(do func(*Tone)) {
+	for _, list := range [][]Tone{r.Tones, r.Modes} {
+		for i := range list {
+			do(&list[i])
+		}
 	}
-	t.QualityAtLeast = 0
+	for i := range r.Bursts {
+		do(&r.Bursts[i].Tone)
+	}
 }

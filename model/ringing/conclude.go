@@ -187,18 +187,11 @@ func (r *Result) widen(relative float64) {
 	for _, e := range []*quantities.Estimate{&r.Resonance, &r.Frequency, &r.Damping} {
 		widen(e, relative)
 	}
-	for i := range r.Tones {
-		r.Tones[i].widen(relative)
-	}
-	for i := range r.Bursts {
-		r.Bursts[i].Tone.widen(relative)
-	}
-}
-
-func (t *Tone) widen(relative float64) {
-	for _, e := range []*quantities.Estimate{&t.Frequency, &t.Natural, &t.Damping} {
-		widen(e, relative)
-	}
+	r.eachTone(func(t *Tone) {
+		for _, e := range []*quantities.Estimate{&t.Frequency, &t.Natural, &t.Damping} {
+			widen(e, relative)
+		}
+	})
 }
 
 func (g *ring) noise() Noise {

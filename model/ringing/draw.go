@@ -4,8 +4,6 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
-
-	"gonum.org/v1/gonum/dsp/window"
 )
 
 const (
@@ -108,9 +106,7 @@ func (r *ring) spectrum(columns int) Spectrum {
 }
 
 func amplitudes(y []float64, s *series) []float64 {
-	detrend(y)
-	window.Hann(y)
-	spec := transform(y)
+	spec := hannSpectrum(y)
 	out := make([]float64, len(spec.power))
 	for k, p := range spec.power {
 		gain, b := 1.0, float64(s.block)

@@ -19,16 +19,30 @@ func (r *ring) estimator() estimator {
 	return estimator{ring: r, factor: fit.CoverageFactor(0.95, degrees), oneSided: fit.CoverageFactor(0.90, degrees)}
 }
 
-// gradient is that of a quantity by the entries of a ring's covariance.
-type gradient map[int]float64
+// gradient is that of a quantity by the entries of a ring's covariance, from entry at on.
+type gradient struct {
+	at int
+	by []float64
+}
+
+// naturalGradient is that of the undamped frequency of tone k, √(ω² + α²)/2π.
+func naturalGradient(k int, t tone) gradient {
+	natural := math.Hypot(t.omega, t.alpha)
+	return gradient{2 * k, []float64{t.omega / natural / (2 * math.Pi), t.alpha / natural / (2 * math.Pi)}}
+}
+
+// qualityGradient is that of the quality factor √(ω² + α²)/2α of tone k.
+func qualityGradient(k int, t tone) gradient {
+	natural := math.Hypot(t.omega, t.alpha)
+	return gradient{2 * k, []float64{t.omega / (2 * t.alpha * natural), -t.omega * t.omega / (2 * t.alpha * t.alpha * natural)}}
+}
 
 // with returns value with the uncertainty that its gradient gives it.
 func (e estimator) with(value float64, unit string, grad gradient) quantities.Estimate {
-	g := make([]float64, len(e.ring.cov))
-	for i, v := range grad {
-		g[i] = v
-	}
-	u := math.Sqrt(quadratic(e.ring.cov, g))
+	return e.estimate(value, e.ring.u(grad), unit)
+}
+
+func (e estimator) estimate(value, u float64, unit string) quantities.Estimate {
 	return quantities.Estimate{Value: value, Unit: unit, Uncertainty: u,
 		Interval: [2]float64{value - e.factor*u, value + e.factor*u}, Determined: true}
 }
@@ -37,13 +51,11 @@ func (e estimator) with(value float64, unit string, grad gradient) quantities.Es
 func (e estimator) tone(k int) Tone {
 	p := e.ring.fit
 	t := p.tones[k]
-	w, a := 2*k, 2*k+1
 	natural := math.Hypot(t.omega, t.alpha) // ω₀² = ω² + α²
 	out := Tone{
-		Frequency: e.with(t.omega/(2*math.Pi), "Hz", gradient{w: 1 / (2 * math.Pi)}),
-		Natural: e.with(natural/(2*math.Pi), "Hz",
-			gradient{w: t.omega / natural / (2 * math.Pi), a: t.alpha / natural / (2 * math.Pi)}),
-		Damping:   e.with(t.alpha, "1/s", gradient{a: 1}),
+		Frequency: e.with(t.omega/(2*math.Pi), "Hz", gradient{2 * k, []float64{1 / (2 * math.Pi)}}),
+		Natural:   e.with(natural/(2*math.Pi), "Hz", naturalGradient(k, t)),
+		Damping:   e.with(t.alpha, "1/s", gradient{2*k + 1, []float64{1}}),
 		Amplitude: e.amplitude(k),
 	}
 	out.Quality, out.QualityAtLeast = e.quality(k, out.Damping)
@@ -61,7 +73,6 @@ func (e estimator) tone(k int) Tone {
 // with 95 % confidence.
 func (e estimator) quality(k int, damping quantities.Estimate) (q quantities.Estimate, atLeast float64) {
 	t := e.ring.fit.tones[k]
-	natural := math.Hypot(t.omega, t.alpha)
 	of := func(alpha float64) float64 { return math.Hypot(t.omega, alpha) / (2 * alpha) }
 	if most := t.alpha + e.oneSided*damping.Uncertainty; most > 0 {
 		atLeast = of(most)
@@ -70,11 +81,7 @@ func (e estimator) quality(k int, damping quantities.Estimate) (q quantities.Est
 	if !(t.alpha > 0 && damping.Uncertainty < vague*t.alpha) {
 		return undetermined("1"), atLeast
 	}
-	// ∂Q/∂ω = ω/(2αω₀), ∂Q/∂α = −ω²/(2α²ω₀)
-	q = e.with(of(t.alpha), "1", gradient{
-		2 * k:   t.omega / (2 * t.alpha * natural),
-		2*k + 1: -t.omega * t.omega / (2 * t.alpha * t.alpha * natural),
-	})
+	q = e.with(of(t.alpha), "1", qualityGradient(k, t))
 	q.Interval = [2]float64{of(hi), math.Inf(1)}
 	if lo > 0 {
 		q.Interval[1] = of(lo)
@@ -84,8 +91,7 @@ func (e estimator) quality(k int, damping quantities.Estimate) (q quantities.Est
 
 func (e estimator) amplitude(k int) quantities.Estimate {
 	value, u := e.ring.amplitude(k)
-	return quantities.Estimate{Value: value, Unit: "V", Uncertainty: u,
-		Interval: [2]float64{value - e.factor*u, value + e.factor*u}, Determined: true}
+	return e.estimate(value, u, "V")
 }
 
 // widen adds a relative standard uncertainty that all times share.
@@ -105,7 +111,7 @@ func widen(e *quantities.Estimate, relative float64) {
 
 func (e estimator) offset() quantities.Estimate {
 	tones := len(e.ring.fit.tones)
-	return e.with(e.ring.fit.coef[2*tones], "V", gradient{4 * tones: 1})
+	return e.with(e.ring.fit.coef[2*tones], "V", gradient{4 * tones, []float64{1}})
 }
 
 func undetermined(unit string) quantities.Estimate { return quantities.Estimate{Unit: unit}.Forget() }

@@ -96,10 +96,7 @@ func (r *ring) accept(next *projection) *projection {
 		return nil
 	}
 	trial := ring{fit: next}
-	if trial.settleColour(); r.criterion()-trial.criterion() < clearly { // the quicker look
-		return nil
-	}
-	if trial.settle() != nil || r.criterion()-trial.criterion() < clearly {
+	if trial.settleColour(); r.criterion()-trial.criterion() < clearly || trial.settle() != nil {
 		return nil
 	}
 	for k := range next.tones {

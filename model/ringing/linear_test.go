@@ -105,8 +105,11 @@ func dotOf(a, b []float64) (sum float64) {
 
 // A bilinear form, written out.
 func TestQuadraticAndGram(t *testing.T) {
-	near.To(t, "gᵀCg", quadratic([][]float64{{2, 1}, {1, 3}}, []float64{4, -5}), 2*16-2*20+3*25, 1e-12)
-	near.To(t, "gᵀCg", quadratic([][]float64{{-2}}, []float64{1}), 0, 0)
+	r := &ring{cov: [][]float64{{9, 9, 9}, {9, 2, 1}, {9, 1, 3}}}
+	g4, h := gradient{1, []float64{4, -5}}, gradient{2, []float64{7}}
+	near.To(t, "gᵀCh", r.covariance(g4, h), 7*(4*1-5*3), 1e-12)
+	near.To(t, "√gᵀCg", r.u(g4), math.Sqrt(2*16-2*20+3*25), 1e-12)
+	near.To(t, "by rounding below zero", (&ring{cov: [][]float64{{-2}}}).u(gradient{0, []float64{1}}), 0, 0)
 	g := gram([][]float64{{1, 2}, {3, 4}}, [][]float64{{5, 6}, {7, 8}})
 	near.To(t, "AᵀB", g[0][0], 17, 1e-12)
 	near.To(t, "AᵀB", g[1][1], 53, 1e-12)

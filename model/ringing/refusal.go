@@ -34,16 +34,5 @@ const (
 	Over                    // what stands out is over before it has swung
 )
 
-// Error names the reason; the words for people are the presenter's.
-func (r *Refusal) Error() string {
-	return [...]string{
-		TooFewSamples:  "too few samples",
-		BadInterval:    "no sample interval",
-		NotFinite:      "a sample is no number",
-		Flat:           "all samples are equal",
-		NoTone:         "no tone stands out of the noise",
-		TooFewCycles:   "too few cycles",
-		TooMuchClipped: "too much is clipped",
-		NoFit:          "no steady or decaying sine fits",
-	}[r.Reason]
-}
+// Error is for programmers; the words for people are the presenter's.
+func (r *Refusal) Error() string { return "no frequency" }

@@ -103,20 +103,21 @@ const (
 func (r *ring) amplitude(k int) (value, u float64) {
 	a, b := r.fit.coef[2*k], r.fit.coef[2*k+1]
 	value = math.Hypot(a, b)
-	i := 2*len(r.fit.tones) + 2*k
-	grad := make([]float64, len(r.cov))
-	grad[i], grad[i+1] = a/value, b/value
-	return value, math.Sqrt(quadratic(r.cov, grad))
+	grad := gradient{2*len(r.fit.tones) + 2*k, []float64{a / value, b / value}}
+	return value, r.u(grad)
 }
 
-// quadratic returns gᵀCg.
-func quadratic(c [][]float64, g []float64) (v float64) {
-	for i, row := range c {
-		for j, x := range row {
-			v += g[i] * x * g[j]
+// u returns the standard uncertainty of a quantity with the gradient g.
+func (r *ring) u(g gradient) float64 { return math.Sqrt(math.Max(0, r.covariance(g, g))) }
+
+// covariance returns gᵀCh, C being the ring's covariance.
+func (r *ring) covariance(g, h gradient) (sum float64) {
+	for i, x := range g.by {
+		for j, y := range h.by {
+			sum += x * r.cov[g.at+i][h.at+j] * y
 		}
 	}
-	return math.Max(v, 0)
+	return sum
 }
 
 // halves compares the strongest tone of a ring fitted at its start with that
@@ -143,7 +144,7 @@ func (r *ring) settle() error {
 	if j == nil {
 		return &Refusal{Reason: NoFit}
 	}
-	r.colour = colourOf(s, r.fit.residual, len(j.q))
+	r.settleColour()
 	theta := (r.fit.tones[0].omega - s.shift) * s.spacing()
 	nearby := r.colour.local(theta) * float64(s.used())
 	r.colour.degrees = math.Min(r.colour.degrees, math.Max(1, nearby-float64(len(j.q))))

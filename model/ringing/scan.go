@@ -94,33 +94,27 @@ func clipping(y []float64, s scan) (c Clipping) {
 	if s.step < w { // no visible codes: the whole bin
 		half = w
 	}
-	high, low := s.max-half, s.min+half
-	deepHigh, deepLow := s.max-depth*w, s.min+depth*w
-	var nHigh, nLow, nDeepHigh, nDeepLow int
-	for _, v := range y {
-		if v > deepHigh {
-			nDeepHigh++
-			if v > high {
-				nHigh++
-			}
-		} else if v < deepLow {
-			nDeepLow++
-			if v < low {
-				nLow++
+	rail := func(sign, extreme float64) (level float64, n int) { // sign 1 above, −1 below
+		level, within := extreme-sign*half, extreme-sign*depth*w
+		flat := func(v float64) bool { return sign*v > sign*level }
+		deep := 0
+		for _, v := range y {
+			if sign*v > sign*within {
+				deep++
+				if flat(v) {
+					n++
+				}
 			}
 		}
+		if n < fewest || float64(n) <= share*float64(deep) || !inRuns(y, flat, n) {
+			return 0, 0
+		}
+		return level, n
 	}
-	flat := func(n, deep int, in func(float64) bool) bool {
-		return n >= fewest && float64(n) > share*float64(deep) && inRuns(y, in, n)
-	}
-	if flat(nHigh, nDeepHigh, func(v float64) bool { return v > high }) {
-		c.High, c.HighLevel = true, high
-		c.Samples += nHigh
-	}
-	if flat(nLow, nDeepLow, func(v float64) bool { return v < low }) {
-		c.Low, c.LowLevel = true, low
-		c.Samples += nLow
-	}
+	var high, low int
+	c.HighLevel, high = rail(1, s.max)
+	c.LowLevel, low = rail(-1, s.min)
+	c.High, c.Low, c.Samples = high > 0, low > 0, high+low
 	return c
 }
 

@@ -2,6 +2,34 @@ package ringing
 
 import "math"
 
+// Left is a part of the capture that no fit used.
+type Left struct {
+	Start, End float64 // s, in the time of the capture
+	Why        Why
+}
+
+// Why says why a part was left out.
+type Why int
+
+// Reasons to leave a part out.
+const (
+	BeforeRing   Why = iota // nothing rings yet, or a drive does
+	FirstCycles             // they don't follow the decay
+	DiedAway                // behind the last ring fitted: nothing is left of it, or what follows could not be fitted
+	BetweenRings            // a drive, or bursts too short or too irregular to be fitted
+	OtherRing               // bursts at another frequency
+)
+
+func (w Why) String() string {
+	return [...]string{
+		BeforeRing:   "before the ring",
+		FirstCycles:  "beginning that doesn't follow the decay",
+		DiedAway:     "behind the last ring that was fitted",
+		BetweenRings: "between the rings",
+		OtherRing:    "ringing at another frequency",
+	}[w]
+}
+
 // use works out what of the capture went into the result.
 func (a *analysis) use(r *Result, rings []*ring) {
 	n := len(a.signal.Samples)
@@ -32,9 +60,6 @@ func (a *analysis) use(r *Result, rings []*ring) {
 	r.Used = float64(used) / float64(n)
 }
 
-// shifted reports whether a ring was fitted after turning it back.
-func (r *ring) shifted() bool { return r.fit.series.im != nil }
-
 // modes picks the tones that are modes of what rings: the strongest, and those
 // near it that decay too, with the covariance of their frequencies and quality
 // factors.
@@ -44,8 +69,8 @@ func (r *Result) modes(e estimator, relative float64) {
 	}
 	const brief = 5 // times the strongest's damping: a spark's; without it nothing changes in 232 captures
 	tones := e.ring.fit.tones
-	if e.ring.shifted() {
-		tones = tones[:1] // the others are not carried on to the end
+	if e.ring.fit.series.im != nil { // turned back: the others are not carried on to the end
+		tones = tones[:1]
 	}
 	var picked []int
 	for k := range tones {
@@ -56,24 +81,14 @@ func (r *Result) modes(e estimator, relative float64) {
 			r.Modes = append(r.Modes, t)
 		}
 	}
-	var rows [][]float64
+	var gradients []gradient
 	for _, k := range picked {
-		t := e.ring.fit.tones[k]
-		natural := math.Hypot(t.omega, t.alpha)
-		f, q := make([]float64, len(e.ring.cov)), make([]float64, len(e.ring.cov))
-		f[2*k], f[2*k+1] = t.omega/natural/(2*math.Pi), t.alpha/natural/(2*math.Pi)
-		q[2*k] = t.omega / (2 * t.alpha * natural)
-		q[2*k+1] = -t.omega * t.omega / (2 * t.alpha * t.alpha * natural)
-		rows = append(rows, f, q)
+		gradients = append(gradients, naturalGradient(k, tones[k]), qualityGradient(k, tones[k]))
 	}
-	for i, g := range rows {
-		row := make([]float64, len(rows))
-		for j, h := range rows {
-			for x, c := range e.ring.cov {
-				for y, v := range c {
-					row[j] += g[x] * v * h[y]
-				}
-			}
+	for i, g := range gradients {
+		row := make([]float64, len(gradients))
+		for j, h := range gradients {
+			row[j] = e.ring.covariance(g, h)
 			if i%2 == 0 && j%2 == 0 { // the time base is common to the frequencies
 				row[j] += relative * relative * r.Modes[i/2].Natural.Value * r.Modes[j/2].Natural.Value
 			}
