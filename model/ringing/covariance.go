@@ -1,6 +1,10 @@
 package ringing
 
-import "gonum.org/v1/gonum/floats"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // jacobian returns the derivatives of the rows with respect to the amplitudes
 // and the offset, then ω and α of each tone (per unit of x), orthonormalised;
@@ -47,4 +51,22 @@ func gram(a, b [][]float64) [][]float64 {
 		}
 	}
 	return w
+}
+
+// gradient is that of a quantity by the entries of a ring's covariance, from entry at on.
+type gradient struct {
+	at int
+	by []float64
+}
+
+// naturalGradient is that of the undamped frequency of tone k, √(ω² + α²)/2π.
+func naturalGradient(k int, t tone) gradient {
+	natural := math.Hypot(t.omega, t.alpha)
+	return gradient{2 * k, []float64{t.omega / natural / (2 * math.Pi), t.alpha / natural / (2 * math.Pi)}}
+}
+
+// qualityGradient is that of the quality factor √(ω² + α²)/2α of tone k.
+func qualityGradient(k int, t tone) gradient {
+	natural := math.Hypot(t.omega, t.alpha)
+	return gradient{2 * k, []float64{t.omega / (2 * t.alpha * natural), -t.omega * t.omega / (2 * t.alpha * t.alpha * natural)}}
 }

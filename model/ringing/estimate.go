@@ -19,24 +19,6 @@ func (r *ring) estimator() estimator {
 	return estimator{ring: r, factor: fit.CoverageFactor(0.95, degrees), oneSided: fit.CoverageFactor(0.90, degrees)}
 }
 
-// gradient is that of a quantity by the entries of a ring's covariance, from entry at on.
-type gradient struct {
-	at int
-	by []float64
-}
-
-// naturalGradient is that of the undamped frequency of tone k, √(ω² + α²)/2π.
-func naturalGradient(k int, t tone) gradient {
-	natural := math.Hypot(t.omega, t.alpha)
-	return gradient{2 * k, []float64{t.omega / natural / (2 * math.Pi), t.alpha / natural / (2 * math.Pi)}}
-}
-
-// qualityGradient is that of the quality factor √(ω² + α²)/2α of tone k.
-func qualityGradient(k int, t tone) gradient {
-	natural := math.Hypot(t.omega, t.alpha)
-	return gradient{2 * k, []float64{t.omega / (2 * t.alpha * natural), -t.omega * t.omega / (2 * t.alpha * t.alpha * natural)}}
-}
-
 // with returns value with the uncertainty that its gradient gives it.
 func (e estimator) with(value float64, unit string, grad gradient) quantities.Estimate {
 	return e.estimate(value, e.ring.u(grad), unit)

@@ -107,7 +107,3 @@ type Noise struct {
 	// 1 for white noise. The uncertainties are made with it.
 	AtTone float64
 }
-
-// Covariance is that of the modes' undamped frequencies [Hz] and quality
-// factors, f₁, Q₁, f₂, Q₂, …
-type Covariance [][]float64
