@@ -1,0 +1,212 @@
+package waveform
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"testing"
+
+	"fitcoil/ioformat/quantity"
+)
+
+// file reads what is expected to be a capture or a sweep.
+func file(t *testing.T, text string, opt Options) *File {
+	t.Helper()
+	f, err := Read(strings.NewReader(text), "scope.csv", opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// A column of numbers that rises evenly is one of times from twelve rows on; within one and a half steps; 64 rows are
+// looked at.
+func TestColumnsThatRise(t *testing.T) {
+	l := func(column ...float64) *layout {
+		l := &layout{dialect: dialect{delimiter: ',', mark: quantity.Point}, columns: 3, names: []string{"", ""}, units: []string{"", ""}}
+		for _, v := range column {
+			l.head = append(l.head, []string{fmt.Sprint(v), "0.5"})
+		}
+		return l
+	}
+	var even []float64
+	for i := range 80 {
+		even = append(even, 0.5*float64(i))
+	}
+	if got := l(even...).values(0); len(got) != 64 || got[63] != 31.5 {
+		t.Errorf("%d values", len(got))
+	}
+	for n, want := range map[int]int{11: -1, 12: 0} {
+		r := roles{time: -1}
+		if l(even[:n]...).findTime(&r); r.time != want {
+			t.Errorf("%d rows: times in column %d", n, r.time)
+		}
+	}
+	for _, c := range []struct {
+		list          []float64
+		counts, rises bool
+	}{
+		{[]float64{4, 5, 6}, true, true}, {[]float64{4, 5}, false, false}, {[]float64{4, 5, 7}, false, true}, {[]float64{0.5, 1.5, 2.5}, false, true}, {[]float64{3, 2, 1}, false, false},
+		{[]float64{0, 2.45, 2.45, 3}, false, true}, {[]float64{0, 2.55, 2.55, 3}, false, false}, {[]float64{0, 2, 1, 3}, false, false},
+	} {
+		k := l(c.list...)
+		if k.counts(0) != c.counts || k.countsUp(0) != c.rises {
+			t.Errorf("%v: counts %v, rises %v", c.list, k.counts(0), k.countsUp(0))
+		}
+	}
+	if !l(1, 2, 3).sameTimes(0, 0) || l(1, 2, 3).sameTimes(0, 1) {
+		t.Error("the same times")
+	}
+}
+
+// The dialect is that in which most lines hold nothing but numbers: lines with words count a tenth. A column of decimal
+// commas has fractions of one length that begin with a nought somewhere.
+func TestDialectGuessed(t *testing.T) {
+	for i, c := range []struct {
+		lines string
+		want  dialect
+		set   columnSet
+	}{
+		{"1,2\n2,3\n3,4\n", dialect{',', quantity.Point}, 3}, {"0,05\n0,12\n0,30\n", dialect{0, quantity.Comma}, 1}, {"0,15\n0,12\n0,30\n", dialect{',', quantity.Point}, 3}, {"0,05\n0,1\n0,30\n", dialect{',', quantity.Point}, 3},
+		{"0,0\n1,0\n2,0\n", dialect{',', quantity.Point}, 3}, {"1;2,5\n2;3,5\n", dialect{';', quantity.Comma}, 3}, {"1;2.5\n2;3.5\n", dialect{';', quantity.Point}, 3}, {"1 2.5\n2 3.5\n", dialect{' ', quantity.Point}, 3}, {"1\t2\n1\t3\n", dialect{'\t', quantity.Point}, 3},
+		{"a;1\nb;2\nc;3\nd;4\ne;5\nf;6\ng;7\nh;8\ni;9\n7\n", dialect{',', quantity.Point}, 1}, {"x,1\n1,2\n2,\n3,\n,4\n5,6\n", dialect{',', quantity.Point}, 3},
+	} {
+		d, set := guess(strings.Split(strings.TrimSpace(c.lines), "\n"))
+		if d != c.want || set != c.set {
+			t.Errorf("%d: %q %q, columns %b", i, d.delimiter, d.mark, set)
+		}
+	}
+	long := strings.Split(strings.TrimSpace(strings.Repeat("1,2\n", 200)+strings.Repeat("1;2\n", 9000)+strings.Repeat("1,2\n", 150)+strings.Repeat("1;2\n", 50)), "\n")
+	if d, _ := guess(long); d.delimiter != ',' {
+		t.Errorf("by the lines at both ends: %q", d.delimiter)
+	}
+}
+
+// Settings with the place where each value stands, from 1, and what is next to it; values below; those of the table are none.
+func TestSettingsWithTheirPlaces(t *testing.T) {
+	l := &layout{dialect: dialect{delimiter: ',', mark: quantity.Point}, columns: 3, first: 3, head: [][]string{
+		{"# Sample Interval:", "4", "ns"}, {"Record-Length", "Points [k]"}, {"10k", "5"}, {"1", "2", "Trigger: 5 V", ":", "7"}}}
+	list := l.settings()
+	var got []string
+	for _, s := range list {
+		got = append(got, fmt.Sprintf("%s|%s|%s|%d:%d|%v|%v", s.name, s.text, s.unit, s.line, s.column, s.behind, s.below))
+	}
+	want := []string{
+		"sampleinterval|Sample Interval||1:1|[{4 ns 1 2} {ns  1 3}]|{Record-Length Points [k] 2 1}", "ns|ns||1:3|[]|{  0 0}",
+		"recordlength|Record-Length||2:1|[{Points [k]  2 2}]|{10k 5 3 1}", "points|Points [k]|k|2:2|[]|{5  3 2}", "trigger|Trigger||4:3|[{5 V : 4 3}]|{  0 0}"}
+	if strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if s := list[0]; len(s.values()) != 2 || s.values()[0].text != "4" || s.values()[1].line != 2 {
+		t.Errorf("%+v", s.values())
+	}
+}
+
+// An amplitude of −3.0 dB is 0.7079 of one, and its last digit worth 0.1 dB, 1.1513 % of it; frequencies and volts have
+// the worth of their digits in their own units.
+func TestDigitsOfASweep(t *testing.T) {
+	p := file(t, "Frequency (MHz),Gain (dB)\n2.40,-3.0\n2.45,0\n2.50,-3.0\n2.55,-9\n", Options{}).Sweep
+	if p.Unit != "1" || math.Abs(p.Points[0].Amplitude-0.70794578) > 1e-8 || math.Abs(p.Points[0].AmplitudeDigit/0.70794578-0.0115129) > 1e-6 || math.Abs(p.Points[0].FrequencyDigit-1e4) > 1e-6 || p.Points[0].Frequency != 2.4e6 {
+		t.Errorf("%+v", p.Points[0])
+	}
+	p = file(t, "f [kHz],CH1 [mV]\n2400,5.50\n2450,9\n2500,5\n2600,4\n\nthe end\n", Options{}).Sweep
+	if q := p.Points[0]; q.Frequency != 2.4e6 || q.FrequencyDigit != 1e3 || math.Abs(q.Amplitude-5.5e-3) > 1e-15 || math.Abs(q.AmplitudeDigit-1e-5) > 1e-15 || p.Unit != "V" || p.Column != "CH1 [mV]" || len(p.Points) != 4 {
+		t.Errorf("%+v", p)
+	}
+	if len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "from 7 on") {
+		t.Errorf("%q", p.Notes)
+	}
+	even := func(n int, from float64) string {
+		var b strings.Builder
+		b.WriteString("f [Hz],a\n")
+		for i := range n {
+			fmt.Fprintf(&b, "%g,1.5\n", 10*(from+float64(i)))
+		}
+		return b.String()
+	}
+	for _, c := range []struct {
+		n       int
+		from    float64
+		refused bool
+		notes   int
+	}{{63, 1, false, 0}, {64, 1, true, 0}, {64, 2, true, 0}, {64, 3.1, false, 1}, {64, 50, false, 1}} {
+		f, err := Read(strings.NewReader(even(c.n, c.from)), "scope.csv", Options{})
+		if (err != nil) != c.refused || err == nil && len(f.Sweep.Notes) != c.notes {
+			t.Errorf("%d from %v on: %v", c.n, c.from, err)
+		}
+	}
+}
+
+// Options of a capture told on either side of their limits: the length that is stated, to one row; eight voltages; an interval
+// that is open by a tenth; the bytes told of on the way.
+func TestCaptureAtItsLimits(t *testing.T) {
+	rows := func(n int, row string) string { return "Time [us],CH1 [V]\n" + count(n, row) }
+	for stated, want := range map[int]bool{19: true, 20: true, 21: true, 18: false, 22: false} {
+		_, err := Read(strings.NewReader(fmt.Sprintf("Record length,%d\n", stated)+rows(20, "%d,%d")), "scope.csv", Options{})
+		if (err == nil) != want {
+			t.Errorf("%d rows stated of 20: %v", stated, err)
+		}
+	}
+	wide := func(n int) string {
+		var b strings.Builder
+		for i := range 20 {
+			fmt.Fprintf(&b, "%d", i)
+			for k := range n {
+				fmt.Fprintf(&b, ",%d.5", (i*k)%3)
+			}
+			b.WriteString("\n")
+		}
+		return "Time [us]" + strings.Repeat(",u", n) + "\n" + b.String()
+	}
+	if got := len(file(t, wide(8), Options{}).Captures); got != 8 {
+		t.Errorf("%d voltages of 8", got)
+	}
+	if _, err := Read(strings.NewReader(wide(9)), "scope.csv", Options{}); err == nil || !strings.Contains(err.Error(), "9 columns could be the voltage: u (column B), u (column C), u (column D) …, expected at most 8") {
+		t.Error(err)
+	}
+	// √2/√12 of a digit over n − 1 steps: 0.408/4 and 0.408/5 of a step.
+	coarse := func(n int) error {
+		_, err := Read(strings.NewReader(rows(n, "%d,%d")), "scope.csv", Options{})
+		return err
+	}
+	if err := coarse(5); err == nil || !strings.Contains(err.Error(), "open by 10 %") {
+		t.Error(err)
+	}
+	if err := coarse(6); err != nil {
+		t.Error(err)
+	}
+	var told []int64
+	text := rows(500000, "%d,%d")
+	_, err := Read(bytes.NewReader([]byte(text)), "scope.csv", Options{Progress: func(read, size int64) {
+		if told = append(told, read); size != int64(len(text)) {
+			t.Errorf("%d bytes of %d", size, len(text))
+		}
+	}})
+	if err != nil || len(told) != len(text)>>22+1 || told[len(told)-1] != int64(len(text)) {
+		t.Errorf("told %v of %d bytes: %v", told, len(text), err)
+	}
+	if size := sizeOf(struct{ io.Reader }{}); size != 0 {
+		t.Errorf("size %d of nothing", size)
+	}
+	if _, err := Read(io.MultiReader(strings.NewReader(rows(20, "%d,%d")), errorReader{}), "scope.csv", Options{}); err == nil || err.Error() != "scope.csv: the cable fell out" {
+		t.Error(err)
+	}
+}
+
+type errorReader struct{}
+
+func (errorReader) Read([]byte) (int, error) { return 0, errors.New("the cable fell out") }
+
+// A count less its reference, times what it is worth, and the origin; each of two columns by its own.
+func TestCountsByTheirScale(t *testing.T) {
+	f := file(t, "Y increment,0.01,0.02\nY reference,128,100\nY origin,0.5,-1\nSample interval,1 us\nCH1,CH2\n130,101\n126,99\n129,104\n128,100\n", Options{})
+	for k, want := range []float64{0.5 + 0.01*(130-128), -1 + 0.02*(101-100)} {
+		c := f.Captures[k]
+		if got := c.Signal.Samples[0]; math.Abs(got-want) > 1e-12 || c.Unit != "V" || len(c.Notes) == 0 || !strings.Contains(strings.Join(c.Notes, ";"), []string{"0.01 V in line 1", "0.02 V in line 1"}[k]) {
+			t.Errorf("%v %s, want %v; %q", got, c.Unit, want, c.Notes)
+		}
+	}
+}
