@@ -21,6 +21,9 @@ func discAxial(a, rho, z float64) float64 {
 	sum := a + rho
 	w2 := sum*sum + z*z
 	gamma := (a - rho) / sum
+	if gamma == 0 { // from within: half of the step at the edge, and what is the same on either side
+		return math.Copysign(0.25, z) + z/(2*math.Pi*math.Sqrt(w2))*completeK(sum*sum/w2, z*z/w2)
+	}
 	kc := math.Sqrt(((a-rho)*(a-rho) + z*z) / w2)
 	return a * z / (math.Pi * sum * math.Sqrt(w2)) * cel(kc, gamma*gamma, 1, gamma)
 }

@@ -3,6 +3,9 @@ package field
 import (
 	"math"
 	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 )
 
 // On the axis of a disc with unit charge density the potential is (√(a²+z²) −
@@ -39,4 +42,25 @@ func TestDiscField(t *testing.T) {
 			t.Errorf("%v: ∇²U = %g", p, laplace)
 		}
 	}
+}
+
+// Right above a disc's edge the field is that from within and from outside, of which the second lacks half of
+// a plane's less; so does a hoop as wide as the core that it stands above.
+func TestFieldAboveTheEdge(t *testing.T) {
+	for _, z := range []float64{0.4, -0.01, 7} {
+		within, outside := discAxial(0.7, 0.7*(1-1e-9), z), discAxial(0.7, 0.7*(1+1e-9), z)
+		near.Times(t, "field", discAxial(0.7, 0.7, z), within, 1e-6)
+		near.Times(t, "from outside", outside, within-math.Copysign(0.5, z), 1e-6)
+	}
+}
+
+// A box whose floor is cut into hoops as wide as the core is one like those a little narrower and wider.
+func TestBoxAsWideAsItComes(t *testing.T) {
+	c := Coil{Turns: 400, Diameter: 0.02, Length: 0.1, Wire: 0.2e-3, Slices: 12}
+	var f []float64
+	for _, wide := range []float64{59.9e-3, 60e-3, 60.1e-3} {
+		c.Box = Box{Diameter: wide, Bottom: -0.05, Top: 0.15}
+		f = append(f, must.Get(c.Predict()).In(t).Frequency.Value)
+	}
+	near.Times(t, "frequency", f[1], math.Sqrt(f[0]*f[2]), 1e-5)
 }
