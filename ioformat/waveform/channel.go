@@ -2,7 +2,6 @@ package waveform
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -159,10 +158,8 @@ func bareName(header string) string {
 // settings say how. Two rules are in use: (count − reference)·increment +
 // origin, and (count − offset)·multiplier + zero (common practice).
 func (rd *reader) scaleCounts(c *channel, at, of int) {
-	for _, v := range rd.values(c.column) {
-		if v != math.Trunc(v) {
-			return
-		}
+	if slices.ContainsFunc(rd.values(c.column), fractional) {
+		return
 	}
 	if u := strings.ToLower(rd.unitOf(c.column)); u != "" && u != "counts" {
 		return

@@ -2,6 +2,7 @@ package waveform
 
 import (
 	"math"
+	"slices"
 )
 
 // clock holds the times of the rows against equal intervals.
@@ -162,7 +163,8 @@ func middleStep(t []tick) float64 {
 	for i := span; i < len(t); i++ {
 		steps = append(steps, (t[i].time-t[i-span].time)/float64(span))
 	}
-	return median(steps)
+	slices.Sort(steps)
+	return steps[len(steps)/2]
 }
 
 // strayed returns the mark farthest off the straight line from the first to

@@ -2,6 +2,7 @@ package waveform
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -106,13 +107,8 @@ func (l *layout) channelUnit(i int, all []int) string {
 	}
 	at := 0
 	if len(s.behind) == len(all) {
-		for k, c := range all {
-			if c == i {
-				at = k
-			}
-		}
-	}
-	if at == 0 && len(s.behind) > 1 && len(s.behind) != len(all) {
+		at = max(0, slices.Index(all, i))
+	} else if len(s.behind) > 1 {
 		return ""
 	}
 	return s.behind[at].text
@@ -209,15 +205,12 @@ func (l *layout) segmentName(i int) bool {
 	name, _ := splitHeader(l.names[i])
 	switch strings.Trim(name, " .:#") {
 	case "segment", "seg", "frame", "waveform", "record", "segment number", "acquisition":
-		for _, v := range l.values(i) {
-			if v != math.Trunc(v) {
-				return false
-			}
-		}
-		return true
+		return !slices.ContainsFunc(l.values(i), fractional)
 	}
 	return false
 }
+
+func fractional(v float64) bool { return v != math.Trunc(v) }
 
 func (l *layout) columnList() (list []int) {
 	for i := range min(mostColumns, len(l.names)) {
@@ -255,7 +248,7 @@ func (l *layout) values(i int) (list []float64) {
 func (l *layout) counts(i int) bool {
 	v := l.values(i)
 	for k := range v {
-		if v[k] != math.Trunc(v[k]) || k > 0 && v[k] != v[k-1]+1 {
+		if fractional(v[k]) || k > 0 && v[k] != v[k-1]+1 {
 			return false
 		}
 	}

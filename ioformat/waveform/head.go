@@ -15,9 +15,8 @@ const headSize = 1 << 17
 
 // head is the beginning of a file.
 type head struct {
-	lines   []string // up to the last whole one
-	longest int      // bytes of the longest
-	bytes   int      // that the lines take
+	lines []string // up to the last whole one
+	bytes int      // that the lines take
 }
 
 // decode returns r as UTF-8 with LF or CRLF at the end of lines, and the
@@ -74,9 +73,7 @@ func newHead(b []byte, whole bool) head {
 	}
 	h := head{bytes: len(b)}
 	for line := range strings.SplitSeq(strings.TrimSuffix(string(b), "\n"), "\n") {
-		line = strings.TrimSuffix(line, "\r")
-		h.lines = append(h.lines, line)
-		h.longest = max(h.longest, len(line))
+		h.lines = append(h.lines, strings.TrimSuffix(line, "\r"))
 	}
 	return h
 }

@@ -210,3 +210,37 @@ func TestCountsByTheirScale(t *testing.T) {
 		}
 	}
 }
+
+// What is told of files with a flaw of one kind, and what is taken for what.
+func TestFilesOfOneKind(t *testing.T) {
+	times := func(step float64) string {
+		var b strings.Builder
+		b.WriteString("Time [ns],CH1 [V]\n")
+		for i := range 40 {
+			fmt.Fprintf(&b, "%.3f,%d\n", step*float64(i), i%2)
+		}
+		return b.String()
+	}
+	for _, c := range []struct{ text, want string }{
+		{"Time CH1\n1us,2V\n2us,3V\n3us,2V\n", "scope.csv:2: units stand behind the numbers"},
+		{"Sample interval: 4 ns\n" + times(4.05), ""}, {"Sample interval: 4 ns\n" + times(4.08), ""}, {"Sample interval: 4 ns\n" + times(4.1), "scope.csv:1:1 (column A): the file states"}, // a fiftieth and a thousandth
+		{"Sample interval: 4.00 ns\n" + times(4.008), ""}, {"Sample interval: 4.00 ns\n" + times(4.012), "scope.csv:1:1 (column A): the file states"},
+	} {
+		f, err := Read(strings.NewReader(c.text), "scope.csv", Options{})
+		if (err != nil) != (c.want != "") || err != nil && !strings.HasPrefix(err.Error(), c.want) || err == nil && len(f.Captures) != 1 {
+			t.Errorf("%.40q: %v", c.text, err)
+		}
+	}
+	// A column is called by its letter, or as messages have it.
+	for _, column := range []string{"C", "3", "column C", "COLUMN c", "far", "far [V]"} {
+		if got := file(t, "Time [us],near [V],far [V]\n"+count(20, "%d,%d,7"), Options{Column: column}).Captures; len(got) != 1 || got[0].Column != "far [V]" {
+			t.Errorf("%q: %+v", column, got)
+		}
+	}
+	// Counts whose worth is stated with its unit.
+	for _, head := range []string{"Y increment,10 mV", "Y increment [mV],10", "Y increment,10,mV"} {
+		if got := file(t, head+"\nSample interval,1 us\nCH1\n130\n126\n129\n128\n", Options{}).Captures[0]; got.Unit != "V" || math.Abs(got.Signal.Samples[0]-1.3) > 1e-12 {
+			t.Errorf("%s: %v %s", head, got.Signal.Samples[0], got.Unit)
+		}
+	}
+}

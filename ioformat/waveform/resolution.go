@@ -44,9 +44,6 @@ func (r *resolution) of(t, digit float64) float64 {
 // scale returns the power of ten at or below |t|.
 func (r *resolution) scale(t float64) float64 {
 	t = math.Abs(t) * (1 + 1e-12) // ten, in a unit of its own, must not fall short of it
-	if math.IsInf(t, 0) || math.IsNaN(t) {
-		return 1
-	}
 	for r.power > -320 && t < math.Pow10(r.power) {
 		r.power--
 	}

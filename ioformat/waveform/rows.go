@@ -311,11 +311,3 @@ func (rd *reader) offStep(step float64, line int) cells.Fault {
 	}
 	return f
 }
-
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	slices.Sort(v)
-	return v[len(v)/2]
-}

@@ -2,69 +2,60 @@ package waveform
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 )
 
-// secondsIn has the names of units of time, without the s of more than one.
-var secondsIn = map[string]float64{
-	"second": 1, "sec": 1, "sekunde": 1, "seconde": 1, "segundo": 1,
-	"millisecond": 1e-3, "msec": 1e-3,
-	"microsecond": 1e-6, "usec": 1e-6, "µsec": 1e-6, "μsec": 1e-6,
-	"nanosecond": 1e-9, "nsec": 1e-9,
-	"picosecond": 1e-12, "psec": 1e-12,
-	"min": 60, "minute": 60,
-	"h": 3600, "hour": 3600, "hr": 3600,
+// sizes has the names of units by dimension, without the s of more than one, and their sizes in SI.
+var sizes = map[quantity.Dimension]map[string]float64{
+	quantity.Time: {
+		"second": 1, "sec": 1, "sekunde": 1, "seconde": 1, "segundo": 1,
+		"millisecond": 1e-3, "msec": 1e-3,
+		"microsecond": 1e-6, "usec": 1e-6, "µsec": 1e-6, "μsec": 1e-6,
+		"nanosecond": 1e-9, "nsec": 1e-9,
+		"picosecond": 1e-12, "psec": 1e-12,
+		"min": 60, "minute": 60,
+		"h": 3600, "hour": 3600, "hr": 3600,
+	},
+	quantity.Voltage:   {"volt": 1, "millivolt": 1e-3, "microvolt": 1e-6},
+	quantity.Frequency: {"hertz": 1},
 }
 
-// timeUnit returns the size in s of a unit of time, by symbol or name.
-func timeUnit(text string) (seconds float64, ok bool) {
+// sizeOfUnit returns the size in SI of a unit of dimension d, by name or by symbol. A prefix
+// alone names a channel as often as a unit, and is none.
+func sizeOfUnit(text string, d quantity.Dimension) (size float64, ok bool) {
 	s := strings.ToLower(quantity.Trim(text))
-	if s == "u" { // a prefix alone names a channel as often as a unit
-		return math.NaN(), false
+	if size, ok := sizes[d][strings.TrimSuffix(s, "s")]; ok {
+		return size, true
 	}
-	if seconds, ok := secondsIn[strings.TrimSuffix(s, "s")]; ok {
-		return seconds, true
-	}
-	u, err := quantity.ParseUnit(text, quantity.Time)
-	if err != nil || quantity.Trim(text) == "" || strings.EqualFold(quantity.Trim(text), u.Symbol[:len(u.Symbol)-1]) {
+	u, err := quantity.ParseUnit(text, d)
+	if err != nil || s == "" || !strings.HasSuffix(s, strings.ToLower(d.Base())) {
 		return math.NaN(), false
 	}
 	return u.ToSI(1), true
 }
 
-// voltageUnit returns the size in V of a unit of voltage, by symbol or name.
-// Peak, peak-to-peak and effective values are volts of their own kind.
-func voltageUnit(text string) (volts float64, ok bool) {
-	s := strings.ToLower(quantity.Trim(text))
-	switch strings.TrimSuffix(s, "s") {
-	case "volt":
-		return 1, true
-	case "millivolt":
-		return 1e-3, true
-	case "microvolt":
-		return 1e-6, true
-	}
-	u, err := quantity.ParseUnit(text, quantity.Voltage)
-	if err != nil || s == "" || !strings.HasSuffix(s, "v") {
-		return math.NaN(), false
-	}
-	return u.ToSI(1), true
-}
+// timeUnit returns the size in s of a unit of time.
+func timeUnit(text string) (seconds float64, ok bool) { return sizeOfUnit(text, quantity.Time) }
+
+// voltageUnit returns the size in V of a unit of voltage. Peak, peak-to-peak and effective values
+// are volts of their own kind.
+func voltageUnit(text string) (volts float64, ok bool) { return sizeOfUnit(text, quantity.Voltage) }
 
 // frequencyUnit returns the size in Hz of a unit of frequency.
 func frequencyUnit(text string) (hertz float64, ok bool) {
-	s := quantity.Trim(text)
-	if strings.EqualFold(s, "hertz") {
-		return 1, true
-	}
-	u, err := quantity.ParseUnit(s, quantity.Frequency)
-	if err != nil || !strings.HasSuffix(strings.ToLower(s), "hz") {
-		return math.NaN(), false
-	}
-	return u.ToSI(1), true
+	return sizeOfUnit(text, quantity.Frequency)
+}
+
+// measured tells whether u is a unit of time, voltage or frequency.
+func measured(u string) bool {
+	return slices.ContainsFunc([]quantity.Dimension{quantity.Time, quantity.Voltage, quantity.Frequency}, func(d quantity.Dimension) bool {
+		_, ok := sizeOfUnit(u, d)
+		return ok
+	})
 }
 
 // splitHeader splits the header of a column into a name in lower case and the
@@ -80,9 +71,7 @@ func splitHeader(header string) (name, unit string) {
 	}
 	if i := strings.LastIndexByte(header, ' '); unit == "" && i > 0 && !endsInNumber(header[:i]) { // "f MHz"
 		u := header[i+1:]
-		_, time := timeUnit(u)
-		_, volts := voltageUnit(u)
-		if _, hertz := frequencyUnit(u); len(u) > 1 && (time || volts || hertz) || u == "s" || u == "V" {
+		if len(u) > 1 && measured(u) || u == "s" || u == "V" {
 			name, _, _ = cells.SplitUnit(header[:i])
 			return name, u
 		}
@@ -97,18 +86,9 @@ func endsInNumber(text string) bool {
 }
 
 func isUnit(u string) bool {
-	if _, ok := timeUnit(u); ok {
-		return true
-	}
-	if _, ok := voltageUnit(u); ok {
-		return true
-	}
-	if _, ok := frequencyUnit(u); ok {
-		return true
-	}
 	switch u {
 	case "A", "W", "dB", "dBm", "dBV", "Vpp", "mVpp", "Vrms", "mVrms", "°", "deg", "rad", "%":
 		return true
 	}
-	return quantity.LooksLikeUnit(u)
+	return measured(u) || quantity.LooksLikeUnit(u)
 }
