@@ -56,31 +56,27 @@ func (c *call) readEarlier(name string, in *input) ([]estimation.Earlier, error)
 
 // adopt has in follow e, by the names that its log has for cores and parts.
 func (in *input) adopt(e *estimation.Earlier) {
-	var cores []string
+	var called []*string
 	for i := range e.States {
-		if core := e.States[i].Core; core != "" && !slices.Contains(cores, core) {
-			cores = append(cores, core)
-		}
+		called = append(called, &e.States[i].Core)
 	}
-	for _, k := range e.Known {
-		if k.Core != "" && !slices.Contains(cores, k.Core) {
-			cores = append(cores, k.Core)
+	for i := range e.Known {
+		called = append(called, &e.Known[i].Core)
+	}
+	var cores []string
+	for _, core := range called {
+		if *core != "" && !slices.Contains(cores, *core) {
+			cores = append(cores, *core)
 		}
 	}
 	parts, named := in.log.Adopt(e.Parts, cores)
 	for i := range e.Parts {
 		e.Parts[i].Name = parts[i]
 	}
-	call := func(core *string) {
-		if i := slices.Index(cores, *core); i >= 0 {
-			*core = named[i]
+	for _, core := range called {
+		if *core != "" {
+			*core = named[slices.Index(cores, *core)]
 		}
-	}
-	for i := range e.States {
-		call(&e.States[i].Core)
-	}
-	for i := range e.Known {
-		call(&e.Known[i].Core)
 	}
 	in.Session.Log = in.log.Log
 	in.Session.Follow(*e)

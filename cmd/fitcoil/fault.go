@@ -13,10 +13,23 @@ import (
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/known"
+	"fitcoil/ioformat/outfile"
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/suggest"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+)
+
+// Exit codes, one for each class of failure.
+const (
+	exitAnswered     = 0
+	exitInternal     = 1
+	exitUsage        = 2
+	exitBadData      = 3
+	exitUnreadable   = 4
+	exitUnwritable   = 5
+	exitUnanswerable = 6
+	exitInterrupted  = 130
 )
 
 // usageError is a command line that can't be understood.
@@ -116,35 +129,49 @@ func panicked(fault any) error {
 	return &internalError{fault}
 }
 
-// message is what the user is told about err: lines without an end; "" for
-// nothing.
-func message(err error) string {
+// outcome returns the exit code for err, and what the user is told about it: lines without an end; ""
+// for nothing.
+func outcome(err error) (code int, message string) {
 	var (
-		faults    cells.Faults
-		unknown   *quantities.UnknownQuantityError
-		unsettled *estimation.NotConvergedError
-		word      *benchlog.WordError
-		usage     *usageError
-		internal  *internalError
+		usage      *usageError
+		unreadable *unreadableError
+		unknown    *quantities.UnknownQuantityError
+		unsettled  *estimation.NotConvergedError
+		faults     cells.Faults
+		word       *benchlog.WordError
+		sheet      *sheetError
+		silent     *captureError
+		outside    *outfile.Error
+		internal   *internalError
 	)
+	message = err.Error()
 	switch {
-	case errors.Is(err, errClosedPipe):
-		return ""
 	case errors.As(err, &usage):
-	case errors.As(err, &faults):
-		return faults.Error() // its lines begin with the place, as editors want it
+		code = exitUsage
 	case errors.As(err, &unknown):
-		return prefix + known.Sentence(unknown)
+		code, message = exitUsage, known.Sentence(unknown)
 	case errors.As(err, &word):
-		return prefix + "in the state: " + word.Error()
-	case errors.Is(err, estimation.ErrNoReadings):
-		return prefix + "every reading is marked as not used; set use to yes for those to fit"
+		code, message = exitUsage, "in the state: "+word.Error()
+	case errors.As(err, &faults):
+		return exitBadData, faults.Error() // its lines begin with the place, as editors want it
+	case errors.As(err, &sheet):
+		code = exitBadData
+	case errors.As(err, &unreadable):
+		code = exitUnreadable
+	case errors.Is(err, errClosedPipe):
+		return exitUnwritable, ""
+	case errors.As(err, &outside):
+		code = exitUnwritable
 	case errors.As(err, &unsettled):
-		return prefix + report.Unsettled(unsettled)
-	case classify(err) == exitInternal && !errors.As(err, &internal):
-		err = &internalError{err}
+		code, message = exitUnanswerable, report.Unsettled(unsettled)
+	case errors.Is(err, estimation.ErrNoReadings):
+		code, message = exitUnanswerable, "every reading is marked as not used; set use to yes for those to fit"
+	case errors.As(err, &silent):
+		code = exitUnanswerable
+	case errors.As(err, &internal):
+		code = exitInternal
+	default:
+		code, message = exitInternal, (&internalError{err}).Error()
 	}
-	return prefix + err.Error()
+	return code, "fitcoil: " + message
 }
-
-const prefix = "fitcoil: "

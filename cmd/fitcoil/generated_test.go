@@ -16,9 +16,9 @@ import (
 // completions are looked at whenever a flag changes.
 func TestGenerated(t *testing.T) {
 	golden.Match(t, filepath.Join("..", "..", "docs", "fitcoil.1"), manPage())
-	golden.Match(t, filepath.Join("testdata", "completion", "fitcoil.bash"), bashCompletion())
-	golden.Match(t, filepath.Join("testdata", "completion", "_fitcoil"), zshCompletion())
-	golden.Match(t, filepath.Join("testdata", "completion", "fitcoil.fish"), fishCompletion())
+	golden.Match(t, filepath.Join("testdata", "completion", "fitcoil.bash"), completion("bash"))
+	golden.Match(t, filepath.Join("testdata", "completion", "_fitcoil"), completion("zsh"))
+	golden.Match(t, filepath.Join("testdata", "completion", "fitcoil.fish"), completion("fish"))
 }
 
 func TestRoff(t *testing.T) {
@@ -59,7 +59,7 @@ func TestManPageFormats(t *testing.T) {
 // which is being typed.
 func complete(t *testing.T, words ...string) []string {
 	t.Helper()
-	script := bashCompletion() + "compopt() { :; }\nCOMP_WORDS=(\"$@\"); COMP_CWORD=$(($#-1)); _fitcoil; printf '%s\\n' \"${COMPREPLY[@]}\"\n"
+	script := completion("bash") + "compopt() { :; }\nCOMP_WORDS=(\"$@\"); COMP_CWORD=$(($#-1)); _fitcoil; printf '%s\\n' \"${COMPREPLY[@]}\"\n"
 	cmd := exec.Command("bash", append([]string{"-c", script, "bash"}, words...)...)
 	out, err := cmd.CombinedOutput()
 	if err != nil {
@@ -125,9 +125,9 @@ func TestCompletionSyntax(t *testing.T) {
 		shell, script string
 		args          []string
 	}{
-		{"bash", bashCompletion(), []string{"-n"}},
-		{"zsh", zshCompletion(), []string{"-n"}},
-		{"fish", fishCompletion(), []string{"--no-execute"}},
+		{"bash", completion("bash"), []string{"-n"}},
+		{"zsh", completion("zsh"), []string{"-n"}},
+		{"fish", completion("fish"), []string{"--no-execute"}},
 	} {
 		t.Run(c.shell, func(t *testing.T) {
 			if _, err := exec.LookPath(c.shell); err != nil {

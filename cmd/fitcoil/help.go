@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"fitcoil/ioformat/report"
 )
 
@@ -85,8 +87,8 @@ func (v *verb) manual() string {
 	var common []flagRow
 	var others []string
 	for _, f := range v.flagTable() {
-		if slices.Contains(rare, f.name) || f.name == "known-from" && v.name != "fit" { // fit is what it goes on from
-			others = append(others, "--"+f.name)
+		if slices.Contains(rare, f.Name) || f.Name == "known-from" && v.name != "fit" { // fit is what it goes on from
+			others = append(others, "--"+f.Name)
 		} else {
 			common = append(common, f)
 		}
@@ -115,14 +117,70 @@ func (v *verb) manual() string {
 func flagHelp(flags []flagRow) string {
 	width := 0
 	for _, f := range flags {
-		width = max(width, len(f.usage()))
+		width = max(width, len(f.Usage()))
 	}
 	var b strings.Builder
 	for _, f := range flags {
 		indent := "  " + strings.Repeat(" ", width+2)
-		text, _, _ := strings.Cut(f.text, "; ")
+		text, _, _ := strings.Cut(f.Text, "; ")
 		lines := report.Wrap(text, 79-len(indent))
-		fmt.Fprintf(&b, "  %-*s  %s\n", width, f.usage(), strings.Join(lines, "\n"+indent))
+		fmt.Fprintf(&b, "  %-*s  %s\n", width, f.Usage(), strings.Join(lines, "\n"+indent))
 	}
 	return b.String()
+}
+
+// flagRow is a flag as help, man page and completion show it.
+type flagRow struct {
+	Name    string
+	Short   string // letter after a single dash; mostly ""
+	Value   string // what it needs, in a word; "" for a switch
+	Text    string
+	Choices []string // all values there are; nil when there is no end of them
+	Several bool     // may be given again
+}
+
+// Usage is the flag with its value.
+func (f flagRow) Usage() string {
+	text := "--" + f.Name
+	if f.Short != "" {
+		text = "-" + f.Short + ", " + text
+	}
+	if f.Value != "" {
+		text += " " + f.Value
+	}
+	return text
+}
+
+// Kind tells what the value of f is, for a shell to complete: "goal", "choice", "folder", "file" or
+// other "text"; "" for a switch.
+func (f flagRow) Kind() string {
+	switch {
+	case f.Name == "for":
+		return "goal"
+	case f.Choices != nil:
+		return "choice"
+	case f.Value == "" || f.Value == "folder" || f.Value == "file":
+		return f.Value
+	}
+	return "text"
+}
+
+// flagTable lists the flags of v, in the order in which they were added.
+func (v *verb) flagTable() (rows []flagRow) {
+	c := v.newCall(streams{out: io.Discard, err: io.Discard})
+	c.flags.VisitAll(func(f *pflag.Flag) {
+		if f.Hidden {
+			return
+		}
+		row := flagRow{Name: f.Name, Short: f.Shorthand, Several: f.Value.Type() == "stringArray"}
+		row.Value, row.Text = pflag.UnquoteUsage(f)
+		if f.Value.Type() == "bool" {
+			row.Value = ""
+		}
+		if s, ok := f.Value.(*single); ok {
+			row.Choices = slices.Clone(s.choices)
+		}
+		rows = append(rows, row)
+	})
+	return rows
 }

@@ -189,9 +189,6 @@ func (p piped) ReadLine() (string, error) {
 	return "", usagef("a line is longer than %d characters: is this a list of readings?", longestLine)
 }
 
-// terminal is a dialogue with a person.
-type terminal struct{ *term.Terminal }
-
 // dialogue opens a dialogue; end leaves the terminal as it was.
 func (c *call) dialogue() (d dialogue, end func(), err error) {
 	in, isFile := c.in.(*os.File)
@@ -207,12 +204,11 @@ func (c *call) dialogue() (d dialogue, end func(), err error) {
 		io.Writer
 	}{in, c.out}, prompt)
 	if width, height, err := term.GetSize(int(in.Fd())); err == nil && width > 0 {
-		err = t.SetSize(width, height)
-		if err != nil {
+		if err := t.SetSize(width, height); err != nil {
 			return nil, nil, err
 		}
 	}
-	return terminal{t}, func() { term.Restore(int(in.Fd()), state) }, nil
+	return t, func() { term.Restore(int(in.Fd()), state) }, nil
 }
 
 // fileStore is a log on disk.

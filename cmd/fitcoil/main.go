@@ -9,7 +9,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"sync"
+	"syscall"
 
 	"golang.org/x/term"
 
@@ -36,10 +38,11 @@ func run(args []string, s streams) int {
 	if err == nil {
 		return exitAnswered
 	}
-	if text := message(err); text != "" {
+	code, text := outcome(err)
+	if text != "" {
 		fmt.Fprintln(s.err, text)
 	}
-	return classify(err)
+	return code
 }
 
 // dispatch finds the verb and runs it. A fault in the program itself becomes an
@@ -70,4 +73,33 @@ func dispatch(args []string, s streams) (err error) {
 		return help(nil, s)
 	}
 	return unknownVerb(name)
+}
+
+// interrupts returns a channel that tells of an interrupt from the keyboard or
+// of a wish that the program end. Where the parent has turned interrupts off,
+// as a shell does for jobs in the background, they stay off.
+func interrupts() chan os.Signal {
+	c := make(chan os.Signal, 1)
+	for _, s := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
+		if !signal.Ignored(s) {
+			signal.Notify(c, s)
+		}
+	}
+	return c
+}
+
+// interruptible runs a command until it ends or is interrupted. Files that are
+// being written are finished first, so that none is left half; a second
+// interrupt doesn't wait.
+func interruptible(args []string, s streams, interrupted chan os.Signal) int {
+	code := make(chan int, 1)
+	go func() { code <- run(args, s) }()
+	select {
+	case c := <-code:
+		return c
+	case <-interrupted:
+		signal.Stop(interrupted)
+		s.writing.Lock()
+		return exitInterrupted
+	}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"strings"
 )
@@ -20,53 +19,31 @@ this text.`,
 	}
 }
 
+// chapter is what the manual page says of a verb.
+type chapter struct {
+	Name, Synopsis, Rest, About, Details string
+	Flags                                []flagRow
+	Examples                             []string
+}
+
 // manPage is fitcoil(1).
 func manPage() string {
-	var b strings.Builder
-	b.WriteString(".\\\" Printed by: fitcoil man\n.TH FITCOIL 1 \"\" fitcoil \"User Commands\"\n")
-	_, purpose, _ := strings.Cut(title, ": ")
-	fmt.Fprintf(&b, ".SH NAME\nfitcoil \\- %s\n.SH SYNOPSIS\n", roff(purpose))
-	first := true
+	after := func(text string) string { // what a sentence begins with
+		_, text, _ = strings.Cut(text, ": ")
+		return text
+	}
+	safety := after(cautions)
+	about := struct {
+		Purpose, Codes, Safety string
+		Verbs                  []chapter
+	}{Purpose: after(title), Codes: after(exitText), Safety: strings.ToUpper(safety[:1]) + safety[1:]}
 	for _, v := range verbs() {
-		if v.hidden {
-			continue
-		}
-		if !first {
-			b.WriteString(".br\n")
-		}
-		first = false
-		fmt.Fprintf(&b, ".B fitcoil %s\n", v.name)
-		if rest := strings.TrimPrefix(v.usageLine(), "fitcoil "+v.name); rest != "" {
-			b.WriteString(roff(strings.TrimSpace(rest)) + "\n")
+		if !v.hidden {
+			rest := strings.TrimSpace(strings.TrimPrefix(v.usageLine(), "fitcoil "+v.name))
+			about.Verbs = append(about.Verbs, chapter{v.name, v.synopsis(), rest, v.about, v.details, v.flagTable(), v.example})
 		}
 	}
-	b.WriteString(".SH DESCRIPTION\n" + paragraphs(`
-A bench log is a CSV file of frequencies and of the state of the coil at each.
-"-" in place of a file stands for standard input, and "--" ends the flags.
-Results go to standard output, all else to standard error.`))
-	for _, v := range verbs() {
-		if v.hidden {
-			continue
-		}
-		fmt.Fprintf(&b, ".SH %s\n%s\n", strings.ToUpper(v.name), roff(v.synopsis()))
-		b.WriteString(".PP\n" + paragraphs(v.about))
-		if v.details != "" {
-			b.WriteString(".PP\n" + paragraphs(v.details))
-		}
-		for _, f := range v.flagTable() {
-			fmt.Fprintf(&b, ".TP\n.B %s\n%s\n", roff(f.usage()), roff(f.text))
-		}
-		if len(v.example) > 0 {
-			b.WriteString(".PP\nExamples:\n.PP\n.nf\n")
-			for _, e := range v.example {
-				b.WriteString(roff("  "+e) + "\n")
-			}
-			b.WriteString(".fi\n")
-		}
-	}
-	_, codes, _ := strings.Cut(exitText, ": ")
-	_, safety, _ := strings.Cut(cautions, ": ")
-	return b.String() + ".SH EXIT STATUS\n" + paragraphs(codes) + ".SH SAFETY\n" + paragraphs(strings.ToUpper(safety[:1])+safety[1:])
+	return filled("man", about)
 }
 
 // paragraphs sets text whose paragraphs stand apart by empty lines; lines that

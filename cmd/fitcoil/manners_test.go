@@ -131,8 +131,8 @@ func TestHelpWidth(t *testing.T) {
 			t.Errorf("fitcoil %s --help: %s", v.name, what)
 		}
 		for _, f := range v.flagTable() {
-			if !strings.Contains(v.manual(), "--"+f.name) || !strings.Contains(manPage(), roff("--"+f.name)) {
-				t.Errorf("fitcoil %s --help or the manual page lacks --%s", v.name, f.name)
+			if !strings.Contains(v.manual(), "--"+f.Name) || !strings.Contains(manPage(), roff("--"+f.Name)) {
+				t.Errorf("fitcoil %s --help or the manual page lacks --%s", v.name, f.Name)
 			}
 		}
 		for _, line := range strings.Split(v.manual(), "\n") {
@@ -232,15 +232,15 @@ func (broken) Write([]byte) (int, error) { panic("index out of\nrange") }
 
 // A bug ends in one line and the exit code for it, not in a stack.
 func TestPanicIsToldInOneLine(t *testing.T) {
-	var told bytes.Buffer
-	code := run([]string{"version"}, streams{out: broken{}, err: &told})
-	if code != exitInternal || strings.Count(told.String(), "\n") != 1 ||
-		!strings.HasPrefix(told.String(), "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (index out of range, at manners_test.go:") {
-		t.Errorf("exit code %d, %q", code, told.String())
+	var out bytes.Buffer
+	code := run([]string{"version"}, streams{out: broken{}, err: &out})
+	if code != exitInternal || strings.Count(out.String(), "\n") != 1 ||
+		!strings.HasPrefix(out.String(), "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (index out of range, at manners_test.go:") {
+		t.Errorf("exit code %d, %q", code, out.String())
 	}
-	if err := errors.New("nobody expected this"); classify(err) != exitInternal ||
-		message(err) != "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (nobody expected this)" {
-		t.Errorf("exit code %d, %q", classify(err), message(err))
+	if code, text := outcome(errors.New("nobody expected this")); code != exitInternal ||
+		text != "fitcoil: this is a fault of fitcoil, not of yours: please report it with the command and its input (nobody expected this)" {
+		t.Errorf("exit code %d, %q", code, text)
 	}
 }
 
@@ -249,9 +249,9 @@ func TestUnsettledIsToldInPlainWords(t *testing.T) {
 	technical := regexp.MustCompile("(?i)iteration|rounding|runaway|stalled|squares|slope|derivative|start|converge|finite")
 	for _, status := range []fit.Status{fit.Unsolved, fit.RoundingLimited, fit.IterationLimit, fit.Stalled, fit.Runaway, fit.StartNotFinite} {
 		err := fmt.Errorf("wrapped: %w", &estimation.NotConvergedError{Status: status})
-		if text := message(err); classify(err) != exitUnanswerable || technical.MatchString(text) ||
+		if code, text := outcome(err); code != exitUnanswerable || technical.MatchString(text) ||
 			!strings.HasPrefix(text, "fitcoil: the readings lead to no answer to vouch for: ") || strings.Contains(text, "\n") {
-			t.Errorf("%d: exit code %d, %s", status, classify(err), text)
+			t.Errorf("%d: exit code %d, %s", status, code, text)
 		}
 	}
 }

@@ -143,7 +143,7 @@ func twice(capture string) string {
 func TestEveryJSONHasASchema(t *testing.T) {
 	s := readSchemas(t)
 	for _, v := range verbs() {
-		if slices.ContainsFunc(v.flagTable(), func(f flagRow) bool { return f.name == "json" }) && s.files[v.name+".json"] == nil {
+		if slices.ContainsFunc(v.flagTable(), func(f flagRow) bool { return f.Name == "json" }) && s.files[v.name+".json"] == nil {
 			t.Errorf("docs/schema lacks %s.json", v.name)
 		}
 	}

@@ -61,10 +61,10 @@ type offered struct {
 func flagsOf(v *verb) map[string]offered {
 	flags := map[string]offered{}
 	for _, f := range v.flagTable() {
-		o := offered{f.text, f.value != "", f.several, f.folder() || f.file(), f.choices}
-		flags["--"+f.name] = o
-		if f.short != "" {
-			flags["-"+f.short] = o
+		o := offered{f.Text, f.Value != "", f.Several, f.Value == "folder" || f.Value == "file", f.Choices}
+		flags["--"+f.Name] = o
+		if f.Short != "" {
+			flags["-"+f.Short] = o
 		}
 	}
 	return flags
@@ -109,7 +109,7 @@ func zshSpec(spec string) (name string, o offered) {
 
 // Each verb offers zsh its flags, all of them once, and what its arguments are.
 func TestZshOffersTheFlags(t *testing.T) {
-	script := zshCompletion()
+	script := completion("zsh")
 	_, list, _ := strings.Cut(script, "verbs=(\n")
 	list, _, _ = strings.Cut(list, "\t)\n")
 	told := must.Get(unquote(strings.Join(strings.Fields(list), " "), false)).In(t)
@@ -149,7 +149,7 @@ func TestZshOffersTheFlags(t *testing.T) {
 // So it is with fish, whose script is a command for each flag.
 func TestFishOffersTheFlags(t *testing.T) {
 	got, seen := map[string]map[string]offered{}, map[string]string{}
-	for _, line := range strings.Split(strings.TrimSpace(fishCompletion()), "\n")[1:] {
+	for _, line := range strings.Split(strings.TrimSpace(completion("fish")), "\n")[1:] {
 		words, err := unquote(line, true)
 		if err != nil || !slices.Equal(words[:4], []string{"complete", "-c", "fitcoil", "-n"}) {
 			t.Fatalf("%q: %v", line, err)
@@ -254,7 +254,7 @@ func programAsFitcoil(t *testing.T) (bin string) {
 
 // zsh itself hands the flags to _arguments, and fish itself offers them.
 func TestZshCompletion(t *testing.T) {
-	got := shellOffers(t, "zsh", zshCompletion(), `compdef() { : }
+	got := shellOffers(t, "zsh", completion("zsh"), `compdef() { : }
 _arguments() { print -rl -- "$@" }
 _describe() { print -rl -- "${verbs[@]}" }
 source SCRIPT
@@ -271,8 +271,8 @@ words=(fitcoil ""); CURRENT=2; _fitcoil`)
 			continue
 		}
 		for _, f := range v.flagTable() {
-			if !slices.Contains(got, zshFlag("--"+f.name, f)) {
-				t.Errorf("without --%s: %q", f.name, got)
+			if !slices.Contains(got, zshFlag("--"+f.Name, f)) {
+				t.Errorf("without --%s: %q", f.Name, got)
 			}
 		}
 	}
@@ -283,7 +283,7 @@ func TestFishCompletion(t *testing.T) {
 for line in 'fitcoil ' 'fitcoil budget --' 'fitcoil fit --format ' 'fitcoil predict lighthouse.csv core=r' 'fitcoil next lighthouse.csv --for gain'
 	complete -C $line
 end`
-	got := shellOffers(t, "fish", fishCompletion(), typed)
+	got := shellOffers(t, "fish", completion("fish"), typed)
 	want := []string{"core=rod"}
 	for _, v := range verbs() {
 		if v.hidden {
@@ -293,12 +293,12 @@ end`
 		for _, f := range v.flagTable() {
 			switch {
 			case v.name == "budget":
-				want = append(want, "--"+f.name+"\t"+f.text)
-			case v.name == "next" && f.name == "for":
-				want = append(want, "gain:rod\t"+f.text)
+				want = append(want, "--"+f.Name+"\t"+f.Text)
+			case v.name == "next" && f.Name == "for":
+				want = append(want, "gain:rod\t"+f.Text)
 			case v.name == "fit":
-				for _, c := range f.choices {
-					want = append(want, c+"\t"+f.text)
+				for _, c := range f.Choices {
+					want = append(want, c+"\t"+f.Text)
 				}
 			}
 		}
@@ -313,7 +313,7 @@ end`
 // Help with a quote, a backslash or brackets in it, which none has yet, stays whole.
 func TestHelpIsQuoted(t *testing.T) {
 	const text = `a coil's [range], in \ or ]`
-	words, err := unquote(quoted(zshFlag("--x", flagRow{name: "x", text: `a coil's [range]`})), false)
+	words, err := unquote(quoted(zshFlag("--x", flagRow{Name: "x", Text: `a coil's [range]`})), false)
 	if name, o := zshSpec(words[0]); err != nil || name != "--x" || o.text != `a coil's [range]` {
 		t.Errorf("zsh: %q, %v", words, err)
 	}

@@ -62,14 +62,15 @@ func (v *verb) newCall(s streams) *call {
 func (v *verb) run(args []string, s streams) error {
 	c := v.newCall(s)
 	err := c.flags.Parse(args)
-	switch skipped, ok := skippedFlag(args); {
+	tests := func(a string) bool { return strings.HasPrefix(a, "-test.") } // flags that the parser leaves to Go's test programs
+	switch flags := beforeDashes(args); {
 	case wantsHelp(args), errors.Is(err, pflag.ErrHelp):
 		_, err := io.WriteString(s.out, v.manual())
 		return err
 	case err != nil:
 		return v.badFlag(c.flags, err)
-	case ok:
-		return v.usage(fmt.Sprintf("%s has no flag %s", v.name, skipped))
+	case slices.ContainsFunc(flags, tests):
+		return v.usage(fmt.Sprintf("%s has no flag %s", v.name, flags[slices.IndexFunc(flags, tests)]))
 	}
 	c.args = c.flags.Args()
 	switch n := len(c.args); {
@@ -97,29 +98,15 @@ func (v *verb) run(args []string, s streams) error {
 
 // wantsHelp tells whether there is a -h or --help before any --.
 func wantsHelp(args []string) bool {
-	for _, a := range args {
-		switch a {
-		case "-h", "--help":
-			return true
-		case "--":
-			return false
-		}
-	}
-	return false
+	return slices.ContainsFunc(beforeDashes(args), func(a string) bool { return a == "-h" || a == "--help" })
 }
 
-// skippedFlag returns a flag that the parser leaves to Go's test programs, and
-// so would ignore.
-func skippedFlag(args []string) (name string, ok bool) {
-	for _, a := range args {
-		if a == "--" {
-			break
-		}
-		if strings.HasPrefix(a, "-test.") {
-			return a, true
-		}
+// beforeDashes are the arguments before any --, behind which none is a flag.
+func beforeDashes(args []string) []string {
+	if i := slices.Index(args, "--"); i >= 0 {
+		return args[:i]
 	}
-	return "", false
+	return args
 }
 
 func unknownVerb(name string) error {

@@ -32,8 +32,8 @@ func buildInfo() *debug.BuildInfo {
 
 // version is the version in one line, the same on every machine.
 func version() string {
-	lines := strings.Split(strings.TrimSpace(versionText(buildInfo())), "\n")
-	return strings.TrimPrefix(strings.Join(lines[:len(lines)-1], ", "), "fitcoil ")
+	lines := strings.Split(versionText(buildInfo()), "\n")
+	return strings.TrimPrefix(strings.Join(lines[:len(lines)-2], ", "), "fitcoil ")
 }
 
 // versionText tells what the build recorded of itself.

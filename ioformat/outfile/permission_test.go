@@ -86,19 +86,20 @@ func TestOwner(t *testing.T) {
 	if os.Geteuid() != 0 {
 		t.Skip("only root can give a file to others")
 	}
-	dir := t.TempDir()
-	path := put(t, filepath.Join(dir, "log.csv"), "old")
-	must.Do(t, os.Chown(path, 1234, 2345))
-	for _, err := range []error{Update(path, become("new")), Write(path, []byte("newer"), Options{Force: true})} {
-		if err != nil {
-			t.Fatal(err)
+	for _, owner := range [][2]int{{1234, 2345}, {0, 2345}, {1234, 0}} {
+		path := put(t, filepath.Join(t.TempDir(), "log.csv"), "old")
+		must.Do(t, os.Chown(path, owner[0], owner[1]))
+		for _, err := range []error{Update(path, become("new")), Write(path, []byte("newer"), Options{Force: true})} {
+			if err != nil {
+				t.Fatal(err)
+			}
+			info, _ := os.Stat(path)
+			if s := info.Sys().(*syscall.Stat_t); int(s.Uid) != owner[0] || int(s.Gid) != owner[1] {
+				t.Errorf("the file belongs to %d:%d, not to %v", s.Uid, s.Gid, owner)
+			}
 		}
-		info, _ := os.Stat(path)
-		if s := info.Sys().(*syscall.Stat_t); s.Uid != 1234 || s.Gid != 2345 {
-			t.Errorf("the file belongs to %d:%d", s.Uid, s.Gid)
-		}
+		mustHold(t, path, "newer")
 	}
-	mustHold(t, path, "newer")
 }
 
 func TestOwnerThatCannotBeKept(t *testing.T) {
