@@ -12,6 +12,7 @@ import (
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
+	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
 	"fitcoil/model/patterns"
@@ -129,14 +130,14 @@ func TestDrawnCouplings(t *testing.T) {
 
 // A curve is thin on both sides of what was read, and all of it where nothing was.
 func TestThinOnBothSides(t *testing.T) {
-	pF := quantity.UnitFor(1e-12, 0, "F")
+	u := plane{quantity.UnitFor(1e-12, 0, "F"), quantity.UnitFor(1e6, 0, "Hz")}
 	for want, read := range map[string]span{"thin 0…1, 1…3, thin 3…4": {1e-12, 3e-12, true}, "0…3, thin 3…4": {0, 3e-12, true}, "thin 0…1, 1…4": {1e-12, 9e-12, true}, "thin 0…4": {}, "thin 0…2, thin 2…4": {2e-12, 2e-12, true}} {
 		k := curve{read: read}
 		for i := range 5 {
 			k.mean = append(k.mean, chart.XY{X: float64(i) * 1e-12, Y: 1e6})
 		}
 		var got []string
-		for _, l := range k.lines(pF, quantity.UnitFor(1e6, 0, "Hz")) {
+		for _, l := range k.lines(u) {
 			got = append(got, fmt.Sprintf("%s%s…%s", has("thin ", l.Thin), num(l.Points[0].X), num(l.Points[len(l.Points)-1].X)))
 		}
 		text := strings.Join(got, ", ")
@@ -377,6 +378,99 @@ func TestTenPlaces(t *testing.T) {
 			if x := float64((i+1)*step) / float64(n); row[0] != fixed(1e3*c.Length*x, 1) || row[1] != fixed(x, 3) || row[2] != fixed(1-x, 3) {
 				t.Errorf("%d slices, row %d of the mode: %q", n, i, row)
 			}
+		}
+	}
+}
+
+// A name of twenty letters has no room, one of nineteen has; letters are counted, not bytes.
+func TestLongNames(t *testing.T) {
+	names := []string{strings.Repeat("ä", 19), strings.Repeat("ä", 20), "A"}
+	out, notes := lettered("Part", names)
+	if out[names[0]] != names[0] || out[names[1]] != "B" || out["A"] != "A" || len(notes) != 1 || notes[0] != "Part B: "+names[1]+"." {
+		t.Errorf("%q, %q", out, notes)
+	}
+}
+
+// Five conditions have curves, those read with most capacitances first; of the others is told.
+func TestFiveCurves(t *testing.T) {
+	var states []bench
+	for i := range 7 {
+		for k := range 2 + i%6 { // the sixth core has most, the first and the seventh least
+			states = append(states, bench{covered: 1, parts: []float64{float64(2 * (k + 1))}})
+		}
+	}
+	log := lighthouse(2e-4, states)
+	for i, n := 0, 0; i < 7; i++ {
+		for range 2 + i%6 {
+			log.Readings[n].Core = string(rune('a' + i))
+			n++
+		}
+	}
+	v := look(solved(t, log))
+	d := v.curves(10e-12)
+	var names []string
+	for _, k := range d.curves {
+		names = append(names, k.name)
+	}
+	if got := strings.Join(names, ", "); got != "core f, core e, core d, core c, core b" || !slices.Equal(d.notes(v)[len(d.notes(v))-1:], []string{"Marks only, without a curve: core a; core g."}) {
+		t.Errorf("curves of %s; %q", got, d.notes(v))
+	}
+	for i, k := range d.curves {
+		if n := 7 - i; math.Abs(k.read.low-2e-12) > 1e-14 || math.Abs(k.read.high-float64(2*n)*1e-12) > 1e-14 {
+			t.Errorf("%s was read from %g to %g F", k.name, k.read.low, k.read.high)
+		}
+	}
+}
+
+// Twelve predictions are named and numbered, thirteen are not.
+func TestTwelvePredictions(t *testing.T) {
+	r := roundFit(t, "rod")
+	for n, named := range map[int]bool{1: true, 12: true, 13: false} {
+		var list []decisions.Prediction
+		for range n {
+			list = append(list, decisions.Prediction{State: readings.Bare(), Frequency: told("", "Hz", 2e6, 500), NewReading: [2]float64{1.99e6, 2.01e6}})
+		}
+		f := Predictions(r, list, r.Parts())
+		marks := f.Panels[0].Points
+		if last := marks[len(marks)-1].Label; (last == fmt.Sprint(n)) != named || (last == "") == named || strings.HasPrefix(f.Notes[0], "1: bare: ") != named || len(f.Table.Rows) != n {
+			t.Errorf("%d: the last is %q, %q", n, last, f.Notes[0])
+		}
+	}
+}
+
+// Eighteen quality factors have bars, all have rows of the table; each bar is as long as its loss,
+// and the mark stands at 1000/Q with its uncertainty.
+func TestEighteenQualities(t *testing.T) {
+	log := damped()
+	for len(log.Readings) < 30 {
+		log.Readings = append(log.Readings, log.Readings[len(log.Readings)%7])
+	}
+	r := solved(t, log)
+	f := Losses(r)
+	_, list := r.Losses()
+	p := f.Panels[0]
+	if n := len(list); n <= 18 || len(f.Table.Rows) != n || len(p.Points) != 18 || len(p.Y.Ticks) != 18 || !slices.Contains(f.Notes, fmt.Sprintf("Not drawn: %s more.", quantity.Count(n-18, "quality factor"))) {
+		t.Fatalf("of %d quality factors %d rows, %d marks, %q", n, len(f.Table.Rows), len(p.Points), f.Notes)
+	}
+	bars := 0
+	for i, o := range list[:18] {
+		at, end := float64(17-i), 0.0
+		if d, bar := p.Points[i], p.Lines[i].Points; d.Y != at || !near(d.X, 1000/o.Quality) || !near(bar[0].X, 1000/o.Quality-1000*o.Uncertainty) || !near(bar[1].X, 1000/o.Quality+1000*o.Uncertainty) {
+			t.Errorf("line %d: %v, bar %v", o.Line, d.XY, bar)
+		}
+		for k, part := range o.Parts {
+			if part == 0 {
+				continue
+			}
+			a := p.Areas[bars]
+			if !near(a.Outline[0].X, end) && math.Abs(end) > 1e-12 || !near(a.Outline[1].X, end+1000*part) || a.Style != lossStyle(k) || math.Round(a.Outline[0].Y) != at {
+				t.Errorf("line %d: loss %d from %v to %v", o.Line, k, a.Outline[0], a.Outline[1])
+			}
+			end += 1000 * part
+			bars++
+		}
+		if got := f.Table.Rows[i][len(f.Table.Columns)-1]; got != fixed(1000/end, 0) {
+			t.Errorf("line %d: Q by the sum %s, want %g", o.Line, got, 1000/end)
 		}
 	}
 }

@@ -25,7 +25,7 @@ func laid(f Figure) (out []string) {
 	}
 	for _, k := range f.Keys {
 		add("key:", k.Text+",", look5(k.Style, k.Mark), has("hollow", k.Hollow), has("ring", k.Ring), has("line", k.Line), has("dashed", k.Dashed),
-			has("band", k.Band), has("area", k.Area), has("bar", k.Bar), has("wide", k.Wide), has("aside at "+num(k.At), k.Aside))
+			has("band", k.Band), has("area", k.Area), has("bar", k.Bar), has("aside at "+num(k.At), k.Aside))
 	}
 	for _, p := range f.Panels {
 		add("panel", p.Title, has(num(p.Height), p.Height > 0), has("equal", p.Equal), has("bare", p.Bare))
@@ -55,7 +55,7 @@ func laid(f Figure) (out []string) {
 				has("wide "+num(d.WideLow)+"…"+num(d.WideHigh), d.Wide), has("hollow", d.Hollow), has("ring", d.Ring), has("small", d.Small), d.Label)
 		}
 		for _, s := range p.Texts {
-			add("text", corners([]chart.XY{s.XY}), s.Text, has("begins", s.Begins))
+			add("text", corners([]chart.XY{s.XY}), s.Text)
 		}
 	}
 	for _, n := range f.Notes {

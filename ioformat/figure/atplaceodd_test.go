@@ -150,10 +150,10 @@ func TestResidualsTold(t *testing.T) {
 	v := byLine(4, func(i int, o *estimation.ReadingResult) {
 		o.Standardised, o.Flagged = []float64{2, -2, -2.7, 2.01}[i], i > 1
 	})
-	if got := v.residualAlt("at all", v.readings, "none"); got != "Standardised residuals of 4 readings at all. 2 lie within ±2; the largest is -2.7 (line 4, bare). Suspect: lines 4 and 5." {
+	if got := v.residualAlt("at all", v.readings); got != "Standardised residuals of 4 readings at all. 2 lie within ±2; the largest is -2.7 (line 4, bare). Suspect: lines 4 and 5." {
 		t.Errorf("%q", got)
 	}
-	if got := v.residualAlt("at all", nil, "none"); got != "none" {
+	if got := v.residualAlt("at all", nil); got != noResiduals {
 		t.Errorf("%q", got)
 	}
 	if a := residualAxis(v.readings); a.Min != -2.7 || a.Max != 2.7 {

@@ -27,6 +27,7 @@ func Budget(r *model.Result) Figure {
 	var names []string
 	p := chart.Panel{Height: budgetHeight*float64(len(rows)) + 8}
 	most := 0.0
+	var words []string
 	for i, w := range rows {
 		at := float64(len(rows) - 1 - i)
 		names = append([]string{w.name}, names...)
@@ -35,7 +36,9 @@ func Budget(r *model.Result) Figure {
 			p.Areas = append(p.Areas, chart.Area{Style: budgetStyles()[k], Outline: box(0, 100*share, top-0.32, top)})
 			most = max(most, 100*share)
 		}
-		f.Table.Rows = append(f.Table.Rows, []string{w.name, percent(w.share[0]), percent(w.share[1])})
+		ofL, ofC := percent(w.share[0]), percent(w.share[1])
+		f.Table.Rows = append(f.Table.Rows, []string{w.name, ofL, ofC})
+		words = append(words, fmt.Sprintf("%s %s and %s %%", w.name, ofL, ofC))
 	}
 	p.X, p.Y = chart.Over("share of the variance [%]", 0, most, 6), chart.Named(names)
 	f.Panels = []chart.Panel{p}
@@ -46,7 +49,7 @@ func Budget(r *model.Result) Figure {
 	if len(v.long) > 0 {
 		f.Notes = []string{strings.Join(v.long, " ")}
 	}
-	f.Alt = "Shares of the variance of effective inductance and capacitance: " + rows.text() + "."
+	f.Alt = "Shares of the variance of effective inductance and capacitance: " + strings.Join(words, "; ") + "."
 	return f
 }
 
@@ -60,28 +63,23 @@ type budgetRow struct {
 	share [2]float64
 }
 
-type budgetList []budgetRow
-
 // mostSources is the number of rows that a figure has room for; the rest is one row.
 const mostSources = 9
 
-func (v *view) budgetRows(estimates ...*quantities.Estimate) (list budgetList) {
-	index := map[string]int{}
+func (v *view) budgetRows(estimates ...*quantities.Estimate) (shown []budgetRow) {
+	var list []budgetRow
 	for k, e := range estimates {
 		for _, s := range v.result.Sources(e) {
 			name := wording.Source(v.shortSource(s))
-			i, ok := index[name]
-			if !ok {
+			i := slices.IndexFunc(list, func(w budgetRow) bool { return w.name == name })
+			if i < 0 {
 				i = len(list)
-				index[name] = i
 				list = append(list, budgetRow{name: name})
 			}
 			list[i].share[k] += s.Share
 		}
 	}
-	var shown budgetList
-	rest := budgetRow{}
-	count := 0
+	count, rest := 0, budgetRow{}
 	for _, w := range list {
 		if len(shown) < mostSources && max(w.share[0], w.share[1]) >= 0.005 {
 			shown = append(shown, w)
@@ -113,14 +111,6 @@ func (v *view) shortSource(s estimation.Source) *estimation.Source {
 		}
 	}
 	return &s
-}
-
-func (list budgetList) text() string {
-	var words []string
-	for _, w := range list {
-		words = append(words, fmt.Sprintf("%s %s and %s %%", w.name, percent(w.share[0]), percent(w.share[1])))
-	}
-	return strings.Join(words, "; ")
 }
 
 func percent(share float64) string {

@@ -1,7 +1,9 @@
 package figure
 
 import (
-	"sort"
+	"cmp"
+	"math"
+	"slices"
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
@@ -15,13 +17,11 @@ func ByState(r *model.Result) Figure {
 	v := look(r)
 	shown, exact := split(v.readings, standardised)
 	f := Figure{Name: "residuals-by-state", Title: "Does one core, hand distance or part disagree?"}
-	f.Alt = v.residualAlt("sorted by core, hand and part", shown, noResiduals)
 	f.Notes = append(residualNotes(shown, exact), v.remarks()...)
 	if len(shown) == 0 {
-		f.Panels = []chart.Panel{{Empty: noResiduals}}
-		return f
+		return empty(f, noResiduals)
 	}
-	f.Keys = v.keys(shown)
+	f.Alt, f.Keys = v.residualAlt("sorted by core, hand and part", shown), v.keys(shown)
 	for _, g := range []struct {
 		title string
 		rows  []strip
@@ -59,19 +59,17 @@ type strip struct {
 
 // strips sorts readings into rows; a reading may be in several.
 func (v *view) strips(shown []reading, rows func(*reading) []strip) (list []strip) {
-	index := map[string]int{}
 	for i := range shown {
 		for _, s := range rows(&shown[i]) {
-			k, ok := index[s.name]
-			if !ok {
+			k := slices.IndexFunc(list, func(o strip) bool { return o.name == s.name })
+			if k < 0 {
 				k = len(list)
-				index[s.name] = k
 				list = append(list, s)
 			}
 			list[k].readings = append(list[k].readings, shown[i])
 		}
 	}
-	sort.SliceStable(list, func(i, j int) bool { return list[i].rank < list[j].rank })
+	slices.SortStableFunc(list, func(a, b strip) int { return cmp.Compare(a.rank, b.rank) })
 	return gathered(list)
 }
 
@@ -99,27 +97,24 @@ func gathered(list []strip) []strip {
 	return out
 }
 
-func (v *view) byCore(r *reading) []strip {
-	c := v.short(r.State.Condition())
-	if c.Core == "" {
-		return []strip{{name: "no core", rank: -1}}
+// named is a row, or the first one, of those without.
+func named(name string, rank float64, without string) []strip {
+	if name == "" {
+		return []strip{{name: without, rank: math.Inf(-1)}}
 	}
-	return []strip{{name: wording.Core(c)}}
+	return []strip{{name: name, rank: rank}}
+}
+
+func (v *view) byCore(r *reading) []strip {
+	return named(wording.Core(v.short(r.State.Condition())), 0, "no core")
 }
 
 func byHand(r *reading) []strip {
-	c := r.State.Condition()
-	if name := wording.Hand(c); name != "" {
-		return []strip{{name: name, rank: -c.Hand}}
-	}
-	return []strip{{name: "nobody near", rank: -c.Hand}}
+	return named(wording.Hand(r.State.Condition()), -r.State.Hand, "nobody near")
 }
 
 func byPrimary(r *reading) []strip {
-	if name := wording.Primary(r.State.Condition()); name != "" {
-		return []strip{{name: name}}
-	}
-	return []strip{{name: "no primary, or open", rank: -1}}
+	return named(wording.Primary(r.State.Condition()), 0, "no primary, or open")
 }
 
 func (v *view) byPart(r *reading) (list []strip) {
@@ -131,7 +126,7 @@ func (v *view) byPart(r *reading) (list []strip) {
 		list = append(list, strip{name: quantity.Format(r.State.Exact, 0, "F").String(), rank: r.State.Exact})
 	}
 	if len(list) == 0 {
-		return []strip{{name: "nothing", rank: -1}}
+		return named("", 0, "nothing")
 	}
 	return list
 }

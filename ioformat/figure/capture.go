@@ -17,33 +17,30 @@ import (
 func Capture(r *ringing.Result) Figure {
 	f := Figure{Name: "capture", Title: "Does the fit follow the captured voltage?"}
 	d := &r.Drawing
-	var time, volt span
-	time.add(d.Whole.Trace.Time...)
-	volt.add(d.Whole.Trace.Min...)
-	volt.add(d.Whole.Trace.Max...)
-	ut, uv := unit(time.largest(), "s"), unit(volt.largest(), "V")
-	whole := tracePanel("whole capture", d.Whole, ut, uv)
-	whole.Areas = leftOut(r, whole.Y, ut)
+	time, volt := over(d.Whole.Trace.Time), over(d.Whole.Trace.Min, d.Whole.Trace.Max)
+	u := plane{unit(time.largest(), "s"), unit(volt.largest(), "V")}
+	whole := tracePanel("whole capture", d.Whole, u)
+	for _, l := range r.Left { // stretches that were not fitted
+		whole.Areas = append(whole.Areas, chart.Area{Style: chart.Mist, Outline: box(u.x.FromSI(l.Start), u.x.FromSI(l.End), whole.Y.Min, whole.Y.Max)})
+	}
 	if len(whole.Areas) > 0 {
 		whole.Title += "; the shaded part is not fitted"
 	}
-	whole.Lines = append(edges(d.Whole.Fit, ut, uv, false), whole.Lines...)
-	rest := residualTrace(d.Whole, ut)
+	whole.Lines = append(edges(d.Whole.Fit, u, false), whole.Lines...)
+	rest := residualTrace(d.Whole.Residual, u.x)
+	rest.X = time.axis("time", u.x, 8)
 	whole.X.Label, whole.X.Unshown = "", true
-	rest.X = chart.Over(axisLabel("time", ut), ut.FromSI(time.low), ut.FromSI(time.high), 8)
-	f.Panels = []chart.Panel{whole, rest, detailPanel(d.Detail, uv)}
-	if len(d.Modes.Each) > 1 {
-		f.Panels = append(f.Panels, modesPanel(d.Modes, uv))
-	}
-	f.Panels = append(f.Panels, spectrumPanel(d.Spectrum, r))
+	f.Panels = []chart.Panel{whole, rest, detailPanel(d.Detail, u.y)}
 	f.Keys = []chart.Key{
 		{Text: "captured", Style: captured, Line: true},
 		{Text: "fit", Style: fitted, Line: true},
 		{Text: "residual (captured − fit)", Style: left, Line: true},
 	}
 	if len(d.Modes.Each) > 1 {
+		f.Panels = append(f.Panels, modesPanel(d.Modes, u.y))
 		f.Keys = append(f.Keys, chart.Key{Text: "envelope of each mode", Style: mode, Line: true})
 	}
+	f.Panels = append(f.Panels, spectrumPanel(d.Spectrum, r))
 	f.Alt, f.Table = captureAlt(r), toneTable(r)
 	return f
 }
@@ -56,73 +53,45 @@ const (
 	mode     chart.Style = 3
 )
 
-// leftOut shades the stretches that were not fitted.
-func leftOut(r *ringing.Result, y chart.Axis, ut quantity.Unit) (list []chart.Area) {
-	for _, l := range r.Left {
-		list = append(list, chart.Area{Style: chart.Mist, Outline: box(ut.FromSI(l.Start), ut.FromSI(l.End), y.Min, y.Max)})
-	}
-	return list
-}
-
 // modesPanel shows the envelopes of the modes, and of their sum, which beats.
 func modesPanel(m ringing.ModesView, uv quantity.Unit) chart.Panel {
-	var x, y span
-	x.add(m.Time...)
-	ut := unit(x.largest(), "s")
-	line := func(list []float64, s chart.Style, dashed bool) chart.Line {
-		l := chart.Line{Style: s, Dashed: dashed}
-		for i, v := range list {
-			l.Points = append(l.Points, chart.XY{X: ut.FromSI(m.Time[i]), Y: uv.FromSI(v)})
-		}
-		return l
-	}
+	x, y := over(m.Time), over(append(slices.Clone(m.Each), m.Sum)...)
+	u := plane{unit(x.largest(), "s"), uv}
 	p := chart.Panel{Title: "envelopes of each mode, and their sum, which beats", Height: 100}
 	for _, each := range m.Each {
-		p.Lines = append(p.Lines, line(each, mode, false))
+		p.Lines = append(p.Lines, u.line(mode, m.Time, each))
 	}
-	p.Lines = append(p.Lines, line(m.Sum, fitted, false))
-	y.add(m.Sum...)
-	y.add(0)
-	for _, each := range m.Each {
-		y.add(each...)
-	}
-	p.X = chart.Over(axisLabel("time", ut), ut.FromSI(x.low), ut.FromSI(x.high), 8)
-	p.Y = chart.Over(axisLabel("amplitude", uv), 0, uv.FromSI(y.high), 5)
+	p.Lines = append(p.Lines, u.line(fitted, m.Time, m.Sum))
+	y.low = 0
+	p.X, p.Y = x.axis("time", u.x, 8), y.axis("amplitude", u.y, 5)
 	return p
 }
 
 // tracePanel shows a stretch of the trace.
-func tracePanel(title string, v ringing.View, ut, uv quantity.Unit) chart.Panel {
-	var x, y span
-	x.add(v.Trace.Time...)
-	for _, b := range []ringing.Band{v.Trace, v.Fit} {
-		y.add(b.Min...)
-		y.add(b.Max...)
-	}
-	p := chart.Panel{Title: title, Height: 120, Lines: columns(v.Trace, captured, ut, uv)}
+func tracePanel(title string, v ringing.View, u plane) chart.Panel {
+	x, y := over(v.Trace.Time), over(v.Trace.Min, v.Trace.Max, v.Fit.Min, v.Fit.Max)
+	p := chart.Panel{Title: title, Height: 120, Lines: columns(v.Trace, captured, u)}
 	if len(p.Lines) == 0 {
 		p.Empty = "There is no sample to show."
 	}
-	p.X = chart.Over(axisLabel("time", ut), ut.FromSI(x.low), ut.FromSI(x.high), 8)
-	p.Y = chart.Over(axisLabel("voltage", uv), uv.FromSI(y.low), uv.FromSI(y.high), 5)
+	p.X, p.Y = x.axis("time", u.x, 8), y.axis("voltage", u.y, 5)
 	return p
 }
 
 // detailPanel shows samples as dots with the fit through them.
 func detailPanel(v ringing.View, uv quantity.Unit) chart.Panel {
-	var x span
-	x.add(v.Trace.Time...)
-	ut := unit(x.largest(), "s")
-	p := tracePanel("first cycles", v, ut, uv)
+	x := over(v.Trace.Time)
+	u := plane{unit(x.largest(), "s"), uv}
+	p := tracePanel("first cycles", v, u)
 	if single(v.Trace) {
 		p.Lines = nil
 		for i, t := range v.Trace.Time {
 			if y := v.Trace.Min[i]; quantities.Finite(y) {
-				p.Points = append(p.Points, chart.Point{XY: chart.XY{X: ut.FromSI(t), Y: uv.FromSI(y)}, Style: captured, Small: true})
+				p.Points = append(p.Points, chart.Point{XY: u.xy(t, y), Style: captured, Small: true})
 			}
 		}
 	}
-	p.Lines = append(p.Lines, edges(v.Fit, ut, uv, true)...)
+	p.Lines = append(p.Lines, edges(v.Fit, u, true)...)
 	return p
 }
 
@@ -131,24 +100,22 @@ func single(b ringing.Band) bool {
 	return slices.EqualFunc(b.Min, b.Max, func(a, b float64) bool { return a == b || a != a && b != b })
 }
 
-func residualTrace(v ringing.View, ut quantity.Unit) chart.Panel {
-	var y span
-	y.add(v.Residual.Min...)
-	y.add(v.Residual.Max...)
-	u := unit(y.largest(), "V")
-	p := chart.Panel{Height: 80, Rules: []chart.Rule{{At: 0}}, Lines: columns(v.Residual, left, ut, u)}
+func residualTrace(b ringing.Band, ut quantity.Unit) chart.Panel {
+	y := over(b.Min, b.Max)
+	y.add(y.largest(), -y.largest())
+	u := plane{ut, unit(y.high, "V")}
+	p := chart.Panel{Height: 80, Rules: []chart.Rule{{At: 0}}, Lines: columns(b, left, u)}
 	if len(p.Lines) == 0 {
 		p.Empty = "No stretch of the capture was fitted."
 	}
-	most := u.FromSI(y.largest())
-	p.Y = chart.Over(axisLabel("residual (captured − fit)", u), -most, most, 7)
+	p.Y = y.axis("residual (captured − fit)", u.y, 7)
 	return p
 }
 
 // columns draws a band column by column, down one and up the next: where there
 // is one sample a column it is the curve itself, where there are many it fills
 // what they span. It breaks where there is nothing.
-func columns(b ringing.Band, s chart.Style, ut, uv quantity.Unit) (list []chart.Line) {
+func columns(b ringing.Band, s chart.Style, u plane) (list []chart.Line) {
 	open := false
 	for i, t := range b.Time {
 		low, high := b.Min[i], b.Max[i]
@@ -164,9 +131,9 @@ func columns(b ringing.Band, s chart.Style, ut, uv quantity.Unit) (list []chart.
 		if i%2 == 1 {
 			low, high = high, low
 		}
-		l.Points = append(l.Points, chart.XY{X: ut.FromSI(t), Y: uv.FromSI(low)})
+		l.Points = append(l.Points, u.xy(t, low))
 		if low != high {
-			l.Points = append(l.Points, chart.XY{X: ut.FromSI(t), Y: uv.FromSI(high)})
+			l.Points = append(l.Points, u.xy(t, high))
 		}
 	}
 	return list
@@ -174,10 +141,10 @@ func columns(b ringing.Band, s chart.Style, ut, uv quantity.Unit) (list []chart.
 
 // edges draws the upper and the lower edge of a fit, which are one line where
 // single samples show: a filled band would hide the trace.
-func edges(b ringing.Band, ut, uv quantity.Unit, thin bool) []chart.Line {
-	list := columns(ringing.Band{Time: b.Time, Min: b.Max, Max: b.Max}, fitted, ut, uv)
+func edges(b ringing.Band, u plane, thin bool) []chart.Line {
+	list := columns(ringing.Band{Time: b.Time, Min: b.Max, Max: b.Max}, fitted, u)
 	if !single(b) {
-		list = append(list, columns(ringing.Band{Time: b.Time, Min: b.Min, Max: b.Min}, fitted, ut, uv)...)
+		list = append(list, columns(ringing.Band{Time: b.Time, Min: b.Min, Max: b.Min}, fitted, u)...)
 	}
 	for i := range list {
 		list[i].Thin = thin
@@ -203,38 +170,33 @@ func highest(r *ringing.Result) (hz float64) {
 // spectrumPanel shows amplitudes up to a frequency, in decibels below the
 // largest.
 func spectrumPanel(s ringing.Spectrum, r *ringing.Result) chart.Panel {
-	most := highest(r)
 	p := chart.Panel{Title: "spectrum", Height: 120}
-	var x, peak span
-	if n := sort.SearchFloat64s(s.Frequency, most); n > 1 {
+	if n := sort.SearchFloat64s(s.Frequency, highest(r)); n > 1 {
 		s.Frequency, s.Trace, s.Residual = s.Frequency[:n], s.Trace[:n], s.Residual[:n]
 	}
-	x.add(s.Frequency...)
-	peak.add(s.Trace...)
+	x, peak := over(s.Frequency), over(s.Trace)
 	if len(s.Frequency) == 0 || !(peak.high > 0) {
 		p.Empty = "There is no spectrum to show."
 		return p
 	}
-	u := unit(x.largest(), "Hz")
-	lowest := 0.0
+	u, lowest := plane{x: unit(x.largest(), "Hz")}, 0.0
 	decibels := func(list []float64, style chart.Style) chart.Line {
 		l := chart.Line{Style: style, Thin: true}
 		for i, a := range list {
 			level := math.Max(20*math.Log10(a/peak.high), -spectrumFloor)
 			lowest = math.Min(lowest, level)
-			l.Points = append(l.Points, chart.XY{X: u.FromSI(s.Frequency[i]), Y: level})
+			l.Points = append(l.Points, u.xy(s.Frequency[i], level))
 		}
 		return l
 	}
-	for _, m := range r.Modes {
-		if len(r.Modes) > 1 {
-			p.Title = "spectrum, with the modes marked"
-			p.Rules = append(p.Rules, chart.Rule{At: u.FromSI(m.Frequency.Value), Upright: true, Dashed: true})
+	if len(r.Modes) > 1 {
+		p.Title = "spectrum, with the modes marked"
+		for _, m := range r.Modes {
+			p.Rules = append(p.Rules, chart.Rule{At: u.x.FromSI(m.Frequency.Value), Upright: true, Dashed: true})
 		}
 	}
 	p.Lines = []chart.Line{decibels(s.Trace, captured), decibels(s.Residual, left)}
-	p.X = chart.Over(axisLabel("frequency", u), u.FromSI(x.low), u.FromSI(x.high), 8)
-	p.Y = chart.Over("amplitude, peak = 0 [dB]", lowest, 0, 5)
+	p.X, p.Y = x.axis("frequency", u.x, 8), chart.Over("amplitude, peak = 0 [dB]", lowest, 0, 5)
 	return p
 }
 

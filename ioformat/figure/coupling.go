@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"fmt"
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
@@ -37,7 +36,7 @@ func Coupling(r *model.Result) *Figure {
 		bar := func(e *quantities.Estimate, y float64, style chart.Style, hollow bool) {
 			p.Lines = append(p.Lines, chart.Line{Style: style, Points: []chart.XY{{X: e.Interval[0], Y: y}, {X: e.Interval[1], Y: y}}})
 			p.Points = append(p.Points, chart.Point{XY: chart.XY{X: e.Value, Y: y}, Style: style, Hollow: hollow})
-			x.add(e.Interval[0], e.Interval[1])
+			x.add(e.Interval[:]...)
 		}
 		row := []string{couplingName(c.read), estimate(c.read), "-"}
 		if c.drawn != nil {
@@ -81,7 +80,7 @@ func couplingName(e *quantities.Estimate) string {
 	if e.Name == quantities.CouplingOfWindings {
 		what = "of windings"
 	}
-	return fmt.Sprintf("%s, %s", where, what)
+	return where + ", " + what
 }
 
 // drawnCoupling is what the sheet's drawing says of one; nil where it doesn't.

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/figure/chart"
-	"fitcoil/ioformat/quantity"
 	"fitcoil/model/readings"
 )
 
@@ -108,14 +107,12 @@ func (d *diagram) point(p chart.Point) {
 }
 
 // units returns those that the axes read well in.
-func (d *diagram) units() (x, y quantity.Unit) {
-	return d.x.unit, unit(d.y.largest(), "Hz")
-}
+func (d *diagram) units() plane { return plane{d.x.unit, unit(d.y.largest(), "Hz")} }
 
 // panel puts the diagram into the units of its axes. A band much wider than
 // what was read is cut: the readings must stay legible.
 func (d *diagram) panel() chart.Panel {
-	ux, uy := d.units()
+	u := d.units()
 	low, high := d.y.low, d.y.high
 	room := high - low
 	for _, k := range d.curves {
@@ -125,9 +122,9 @@ func (d *diagram) panel() chart.Panel {
 	}
 	p := chart.Panel{Height: 230}
 	p.X = d.x.axis()
-	p.Y = chart.Over(axisLabel("frequency", uy), uy.FromSI(d.y.low), uy.FromSI(d.y.high), 7)
+	p.Y = d.y.axis("frequency", u.y, 7)
 	if d.x.shift > 0 {
-		p.Y = chart.LogOver(p.Y.Label, uy.FromSI(math.Max(d.y.low, low/2)), uy.FromSI(d.y.high), 0)
+		p.Y = chart.LogOver(p.Y.Label, u.y.FromSI(math.Max(d.y.low, low/2)), u.y.FromSI(d.y.high), 0)
 	}
 	for _, k := range d.curves {
 		if len(k.mean) == 0 {
@@ -135,44 +132,40 @@ func (d *diagram) panel() chart.Panel {
 		}
 		band := chart.Band{Style: k.style}
 		for _, b := range k.points {
-			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(b.X), Low: math.Max(uy.FromSI(b.Low), p.Y.Min), High: uy.FromSI(b.High)})
+			band.Points = append(band.Points, chart.BandPoint{X: u.x.FromSI(b.X), Low: math.Max(u.y.FromSI(b.Low), p.Y.Min), High: u.y.FromSI(b.High)})
 		}
 		p.Bands = append(p.Bands, band)
-		p.Lines = append(p.Lines, k.lines(ux, uy)...)
+		p.Lines = append(p.Lines, k.lines(u)...)
 	}
 	for _, m := range d.points {
-		m.X, m.Y = ux.FromSI(m.X), uy.FromSI(m.Y)
-		m.Low, m.High = uy.FromSI(m.Low), uy.FromSI(m.High)
+		m.XY, m.Low, m.High = u.xy(m.X, m.Y), u.y.FromSI(m.Low), u.y.FromSI(m.High)
 		p.Points = append(p.Points, m)
 	}
 	return p
 }
 
 // lines is the fitted curve, thin where its condition was not read.
-func (k *curve) lines(ux, uy quantity.Unit) (list []chart.Line) {
+func (k *curve) lines(u plane) (list []chart.Line) {
 	for i := 1; i < len(k.mean); i++ {
 		from, to := k.mean[i-1], k.mean[i]
 		thin := !k.read.any || to.X <= k.read.low || from.X >= k.read.high
 		if n := len(list); n == 0 || list[n-1].Thin != thin {
-			list = append(list, chart.Line{Style: k.style, Thin: thin, Points: []chart.XY{{X: ux.FromSI(from.X), Y: uy.FromSI(from.Y)}}})
+			list = append(list, chart.Line{Style: k.style, Thin: thin, Points: []chart.XY{u.xy(from.X, from.Y)}})
 		}
 		l := &list[len(list)-1]
-		l.Points = append(l.Points, chart.XY{X: ux.FromSI(to.X), Y: uy.FromSI(to.Y)})
+		l.Points = append(l.Points, u.xy(to.X, to.Y))
 	}
 	return list
 }
 
 // keys puts the name of each condition beside the end of its curve.
 func (d *diagram) keys() (keys []chart.Key) {
-	_, uy := d.units()
 	for _, k := range d.curves {
-		key := chart.Key{Text: k.name, Style: k.style, Mark: true, Line: len(k.mean) > 0, Aside: true}
+		end := d.y.low
 		if n := len(k.mean); n > 0 {
-			key.At = uy.FromSI(k.mean[n-1].Y)
-		} else {
-			key.At = uy.FromSI(d.y.low)
+			end = k.mean[n-1].Y
 		}
-		keys = append(keys, key)
+		keys = append(keys, chart.Key{Text: k.name, Style: k.style, Mark: true, Line: len(k.mean) > 0, Aside: true, At: d.units().y.FromSI(end)})
 	}
 	return keys
 }

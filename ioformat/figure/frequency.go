@@ -110,7 +110,7 @@ func conditionPanel(rows []strip) (p chart.Panel, u quantity.Unit) {
 	}
 	u = unit(x.largest(), "Hz")
 	p = stripPanel("", rows, func(r *reading) float64 { return u.FromSI(r.Frequency) })
-	p.X = chart.Over(axisLabel("frequency", u), u.FromSI(x.low), u.FromSI(x.high), 6)
+	p.X = x.axis("frequency", u, 6)
 	return p, u
 }
 

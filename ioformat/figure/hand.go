@@ -67,15 +67,9 @@ func (v *view) handCurves(hands []reading) (list []handCurve) {
 		}
 		list[i].count++
 	}
-	slices.SortStableFunc(list, func(a, b handCurve) int {
-		if plainTop(&a.state) != plainTop(&b.state) {
-			if plainTop(&a.state) {
-				return -1
-			}
-			return 1
-		}
-		return b.count - a.count
-	})
+	slices.SortStableFunc(list, func(a, b handCurve) int { return b.count - a.count })
+	laden := func(c handCurve) bool { return !plainTop(&c.state) }
+	list = append(slices.DeleteFunc(slices.Clone(list), laden), slices.DeleteFunc(list, func(c handCurve) bool { return !laden(c) })...)
 	list = list[:min(len(list), mostHandCurves)]
 	low, high := 0.7*reach.low, 1.4*reach.high
 	const n = 40

@@ -55,11 +55,6 @@ func InverseSquare(r *model.Result) Figure {
 	return f
 }
 
-// estimate writes one with its ±.
-func estimate(e *quantities.Estimate) string {
-	return quantity.Format(e.Value, e.Uncertainty, quantity.BaseUnit(e.Unit)).String()
-}
-
 // nearOwn leaves out readings with much more on the top than the coil has itself, where some
 // have less.
 func nearOwn(list []reading, own float64) (shown, beyond []reading) {

@@ -21,10 +21,14 @@ func Losses(r *model.Result) *Figure {
 	v := look(r)
 	f := Figure{Name: "losses", Title: "What damps the coil?"}
 	f.Table.Columns = []string{"line", "state", "Q as read"}
-	for _, e := range of {
+	var words []string
+	for k, e := range of {
 		f.Table.Columns = append(f.Table.Columns, "1000/Q, "+wording.Loss(e))
+		f.Keys = append(f.Keys, chart.Key{Text: wording.Loss(v.shortCore(e)), Style: lossStyle(k), Area: true})
+		words = append(words, wording.Loss(e)+" "+quantity.Format(e.Value, e.Uncertainty, "").String())
 	}
 	f.Table.Columns = append(f.Table.Columns, "Q by the sum")
+	f.Keys = append(f.Keys, chart.Key{Text: "as read, ± 5 % (a guess)", Style: chart.Ink, Mark: true, Line: true})
 	shown := list[:min(len(list), mostLosses)]
 	p := chart.Panel{Height: priorHeight*float64(len(shown)) + 8}
 	var names []string
@@ -56,19 +60,11 @@ func Losses(r *model.Result) *Figure {
 	}
 	p.X, p.Y = chart.Over("1000/Q", 0, x.high, 6), chart.Named(names)
 	f.Panels = []chart.Panel{p}
-	for k, e := range of {
-		f.Keys = append(f.Keys, chart.Key{Text: wording.Loss(v.shortCore(e)), Style: lossStyle(k), Area: true})
-	}
-	f.Keys = append(f.Keys, chart.Key{Text: "as read, ± 5 % (a guess)", Style: chart.Ink, Mark: true, Line: true})
 	f.Notes = []string{"Bars: the split of 1/Q by how each loss grows with frequency and with what is added. A core's holds what its field adds to the winding's loss. Where marks leave the ends of the bars, another loss is at work."}
 	if left := len(list) - len(shown); left > 0 {
 		f.Notes = append(f.Notes, fmt.Sprintf("Not drawn: %s more.", quantity.Count(left, "quality factor")))
 	}
 	f.Notes = append(f.Notes, v.remarks()...)
-	var words []string
-	for _, e := range of {
-		words = append(words, wording.Loss(e)+" "+quantity.Format(e.Value, e.Uncertainty, "").String())
-	}
 	f.Alt = fmt.Sprintf("The inverse of %s beside what each loss brings to it. Quality factors by themselves: %s.", quantity.Count(len(list), "quality factor"), strings.Join(words, ", "))
 	return &f
 }

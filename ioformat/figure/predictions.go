@@ -11,7 +11,6 @@ import (
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
-	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
@@ -54,7 +53,9 @@ func Predictions(r *model.Result, list []decisions.Prediction, parts []readings.
 		return f
 	}
 	for i := range read {
-		read[i].ReadingResult = unringed(read[i].ReadingResult) // here a ring marks a prediction
+		plain := *read[i].ReadingResult
+		plain.Flagged = false // here a ring marks a prediction
+		read[i].ReadingResult = &plain
 	}
 	if reach.high == 0 {
 		f.Panels = []chart.Panel{v.predictedByCondition(read, list)}
@@ -102,13 +103,6 @@ func (v *view) predictedByCondition(read []reading, list []decisions.Prediction)
 	}
 	p.X = chart.Over(p.X.Label, u.FromSI(x.low), u.FromSI(x.high), 6)
 	return p
-}
-
-// unringed returns o without its suspicion.
-func unringed(o *estimation.ReadingResult) *estimation.ReadingResult {
-	plain := *o
-	plain.Flagged = false
-	return &plain
 }
 
 // mostPredictions is the number up to which predictions are named in a figure.

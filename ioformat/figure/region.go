@@ -20,12 +20,10 @@ func Region(r *model.Result) Figure {
 		}
 		return empty(f, f.Alt)
 	}
-	list := []pairShown{{"all known", all, 0}}
+	list := []pairShown{{"readings, with the parts' tolerances", all, 0}}
 	if r.Pairs.Drawing != nil {
 		list = []pairShown{{"drawing alone", r.Pairs.Drawing, 1}, {"readings alone", r.Pairs.Readings, 2}, {"both", all, 0}}
 		f.Notes = []string{"The drawing knows only the ball at the top: what stands around the coil adds to its capacitance."}
-	} else {
-		list[0].name = "readings, with the parts' tolerances"
 	}
 	f.Panels = []chart.Panel{regionPanel(&f, list)}
 	f.Notes = append(f.Notes, "Bold: 50 %, thin: 95 % region of both together. Frequencies fix the product of L and C, so that the readings' region is a narrow strip.")
@@ -62,7 +60,7 @@ func regionPanel(f *Figure, list []pairShown) chart.Panel {
 			y.add(q[1])
 		}
 	}
-	ux, uy := unit(x.high, "H"), unit(y.high, "F")
+	u := plane{unit(x.high, "H"), unit(y.high, "F")}
 	p := chart.Panel{Height: 210}
 	for _, s := range list {
 		if s.pair == nil {
@@ -73,15 +71,14 @@ func regionPanel(f *Figure, list []pairShown) chart.Panel {
 		for i, probability := range []float64{0.95, 0.5} {
 			line := chart.Line{Style: style, Thin: i == 0, Bold: i == 1}
 			for _, q := range s.pair.Region(probability, regionCorners) {
-				line.Points = append(line.Points, chart.XY{X: ux.FromSI(q[0]), Y: uy.FromSI(q[1])})
+				line.Points = append(line.Points, u.xy(q[0], q[1]))
 			}
 			line.Points = append(line.Points, line.Points[0])
 			p.Lines = append(p.Lines, line)
 		}
-		p.Points = append(p.Points, chart.Point{XY: chart.XY{X: ux.FromSI(s.pair.Inductance.Value), Y: uy.FromSI(s.pair.Capacitance.Value)}, Style: style})
+		p.Points = append(p.Points, chart.Point{XY: u.xy(s.pair.Inductance.Value, s.pair.Capacitance.Value), Style: style})
 		f.Keys = append(f.Keys, chart.Key{Text: s.name, Style: style, Mark: true, Line: true})
 	}
-	p.X = chart.Over(axisLabel("effective inductance", ux), ux.FromSI(x.low), ux.FromSI(x.high), 7)
-	p.Y = chart.Over(axisLabel("effective capacitance", uy), uy.FromSI(y.low), uy.FromSI(y.high), 6)
+	p.X, p.Y = x.axis("effective inductance", u.x, 7), y.axis("effective capacitance", u.y, 6)
 	return p
 }

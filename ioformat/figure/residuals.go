@@ -41,7 +41,7 @@ func Residuals(r *model.Result) Figure {
 	if len(unknown) > 0 {
 		f.Notes = append(f.Notes, unplaced(unknown))
 	}
-	f.Alt = v.residualAlt("against added capacitance", shown, "")
+	f.Alt = v.residualAlt("against added capacitance", shown)
 	return f
 }
 
@@ -191,9 +191,9 @@ func residualNotes(shown, exact []reading) (notes []string) {
 }
 
 // residualAlt describes a residual figure to who can't see it.
-func (v *view) residualAlt(against string, shown []reading, empty string) string {
+func (v *view) residualAlt(against string, shown []reading) string {
 	if len(shown) == 0 {
-		return empty
+		return noResiduals
 	}
 	inside, largest := 0, shown[0]
 	var suspect []reading

@@ -29,7 +29,7 @@ func RunOrder(r *model.Result) Figure {
 	}
 	f.Keys = v.keys(v.readings)
 	f.Notes = append(append(residualNotes(shown, exact), notes...), v.remarks()...)
-	f.Alt = v.residualAlt("in the order in which the readings were taken", shown, f.Panels[0].Empty)
+	f.Alt = v.residualAlt("in the order in which the readings were taken", shown)
 	return f
 }
 

@@ -32,8 +32,7 @@ type Outcome struct {
 // Swept shows each outcome of a sweep in a panel of its own. Values that are
 // not finite are left out.
 func Swept(s Sweep) Figure {
-	var x span
-	x.add(s.At...)
+	x := over(s.At)
 	ux := unit(x.largest(), s.Unit)
 	f := Figure{Name: "sweep", Title: "What does a change of " + s.Name + " do?"}
 	f.Table.Columns = []string{axisLabel(s.Name, ux)}
@@ -43,7 +42,7 @@ func Swept(s Sweep) Figure {
 	bands := map[string]bool{}
 	for i, o := range s.Outcomes {
 		p := o.panel(s, ux, chart.Style(i), &f.Table)
-		p.X = chart.Over(axisLabel(s.Name, ux), ux.FromSI(x.low), ux.FromSI(x.high), 8)
+		p.X = x.axis(s.Name, ux, 8)
 		if quantities.Finite(s.Now) && s.Now >= x.low && s.Now <= x.high && p.Empty == "" {
 			p.Rules = append(p.Rules, chart.Rule{At: ux.FromSI(s.Now), Upright: true, Dashed: true})
 		}
@@ -65,25 +64,22 @@ func Swept(s Sweep) Figure {
 
 // panel draws one outcome, and writes its column of the table.
 func (o *Outcome) panel(s Sweep, ux quantity.Unit, style chart.Style, t *chart.Table) chart.Panel {
-	var y span
-	y.add(o.Value...)
-	u := unit(y.largest(), o.Unit)
-	y.add(o.Low...)
-	y.add(o.High...)
-	t.Columns = append(t.Columns, axisLabel(o.Name, u))
+	values, y := over(o.Value), over(o.Value, o.Low, o.High)
+	u := plane{ux, unit(values.largest(), o.Unit)}
+	t.Columns = append(t.Columns, axisLabel(o.Name, u.y))
 	p := chart.Panel{Height: 150}
 	line, band := chart.Line{Style: style}, chart.Band{Style: style}
 	for i, v := range o.Value {
 		cell := "-"
 		if quantities.Finite(v) {
-			cell = quantity.FormatValue(u.FromSI(v), 5, "").String()
-			at := chart.XY{X: ux.FromSI(s.At[i]), Y: u.FromSI(v)}
+			at := u.xy(s.At[i], v)
+			cell = quantity.FormatValue(at.Y, 5, "").String()
 			line.Points = append(line.Points, at)
 			p.Points = append(p.Points, chart.Point{XY: at, Style: style, Small: len(s.At) > 40})
 		}
 		t.Rows[i] = append(t.Rows[i], cell)
 		if i < len(o.Low) && i < len(o.High) && quantities.Finite(o.Low[i], o.High[i]) {
-			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(s.At[i]), Low: u.FromSI(o.Low[i]), High: u.FromSI(o.High[i])})
+			band.Points = append(band.Points, chart.BandPoint{X: ux.FromSI(s.At[i]), Low: u.y.FromSI(o.Low[i]), High: u.y.FromSI(o.High[i])})
 		}
 	}
 	if len(line.Points) == 0 {
@@ -94,13 +90,12 @@ func (o *Outcome) panel(s Sweep, ux quantity.Unit, style chart.Style, t *chart.T
 	if len(band.Points) > 0 {
 		p.Bands = []chart.Band{band}
 	}
-	p.Y = chart.Over(axisLabel(o.Name, u), u.FromSI(y.low), u.FromSI(y.high), 5)
+	p.Y = y.axis(o.Name, u.y, 5)
 	return p
 }
 
 func (s *Sweep) alt() string {
-	var x span
-	x.add(s.At...)
+	x := over(s.At)
 	text := fmt.Sprintf("A change of %s from %s to %s.", s.Name, quantity.Format(x.low, 0, s.Unit), quantity.Format(x.high, 0, s.Unit))
 	for _, o := range s.Outcomes {
 		if v := slices.DeleteFunc(slices.Clone(o.Value), func(v float64) bool { return !quantities.Finite(v) }); len(v) > 0 {

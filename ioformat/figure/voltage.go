@@ -31,20 +31,20 @@ func DrawnVoltage(d *drawing.Drawn, volts float64) Figure {
 // the top. Gaps that may spark there are marked.
 func Voltage(c field.Coil, states []Stressed, volts float64) Figure {
 	f := Figure{Name: "voltage", Title: fmt.Sprintf("Where does the voltage stand with %s at the top?", quantity.FormatValue(volts, 3, "V"))}
-	u, v := unit(c.Length, "m"), unit(volts, "V")
-	section := sectionPanel(c, u)
+	u := plane{unit(c.Length, "m"), unit(volts, "V")}
+	section := sectionPanel(c, u.x)
 	section.X.Label, section.X.Unshown = "", true
-	panel := chart.Panel{Height: 160, X: section.X, Y: chart.Over(axisLabel("voltage", v), 0, v.FromSI(volts), 5), Rules: []chart.Rule{{At: 0}}}
-	panel.X.Label, panel.X.Unshown = axisLabel("height above the grounded end", u), false
-	f.Table = chart.Table{Columns: []string{axisLabel("height", u)}}
+	panel := chart.Panel{Height: 160, X: section.X, Y: chart.Over(axisLabel("voltage", u.y), 0, u.y.FromSI(volts), 5), Rules: []chart.Rule{{At: 0}}}
+	panel.X.Label, panel.X.Unshown = axisLabel("height above the grounded end", u.x), false
+	f.Table = chart.Table{Columns: []string{axisLabel("height", u.x)}}
 	for i, s := range states {
 		line := chart.Line{Style: stateStyle(i)}
 		for k, z := range s.Profile.Height {
-			line.Points = append(line.Points, chart.XY{X: u.FromSI(z), Y: v.FromSI(volts * s.Profile.Voltage[k])})
+			line.Points = append(line.Points, u.xy(z, volts*s.Profile.Voltage[k]))
 		}
 		panel.Lines = append(panel.Lines, line)
 		f.Keys = append(f.Keys, chart.Key{Text: s.Name, Style: line.Style, Line: true})
-		f.Table.Columns = append(f.Table.Columns, axisLabel(s.Name, v))
+		f.Table.Columns = append(f.Table.Columns, axisLabel(s.Name, u.y))
 	}
 	last := states[0]
 	for _, s := range states {
@@ -54,17 +54,16 @@ func Voltage(c field.Coil, states []Stressed, volts float64) Figure {
 	}
 	for i, b := range last.Beads {
 		low := c.Beads.Start + float64(i)*(c.Beads.Length+c.Beads.Spacing)
-		panel.Lines = append(panel.Lines, chart.Line{Style: chart.Ink, Points: []chart.XY{
-			{X: u.FromSI(low), Y: v.FromSI(volts * b)}, {X: u.FromSI(low + c.Beads.Length), Y: v.FromSI(volts * b)}}})
+		panel.Lines = append(panel.Lines, u.line(chart.Ink, []float64{low, low + c.Beads.Length}, []float64{volts * b, volts * b}))
 	}
 	if len(last.Beads) > 0 {
 		f.Keys = append(f.Keys, chart.Key{Text: "beads, floating", Style: chart.Ink, Line: true})
 	}
-	panel.Points = append(panel.Points, chart.Point{XY: chart.XY{X: u.FromSI(last.GradientAt), Y: v.FromSI(volts * last.At(last.GradientAt))}, Style: steepStyle(), Hollow: true})
+	panel.Points = append(panel.Points, chart.Point{XY: u.xy(last.GradientAt, volts*last.At(last.GradientAt)), Style: steepStyle(), Hollow: true})
 	f.Keys = append(f.Keys, chart.Key{Text: "steepest, " + quantity.FormatValue(last.Gradient*volts/100, 3, "V").String() + "/cm", Style: steepStyle(), Mark: true, Hollow: true})
 	if sparks := last.MaySpark(volts); len(sparks) > 0 {
 		for _, g := range sparks {
-			panel.Points = append(panel.Points, chart.Point{XY: chart.XY{X: u.FromSI(g.Height), Y: 0}, Style: sparkStyle})
+			panel.Points = append(panel.Points, chart.Point{XY: u.xy(g.Height, 0), Style: sparkStyle})
 		}
 		f.Keys = append(f.Keys, chart.Key{Text: "may spark there", Style: sparkStyle, Mark: true})
 	}
@@ -72,7 +71,7 @@ func Voltage(c field.Coil, states []Stressed, volts float64) Figure {
 	f.Notes = []string{sectionText(c), "Peak values of the lowest mode. What is not marked may spark too."}
 	f.Alt = fmt.Sprintf("Section of the coil to scale, with the voltage along the winding below. The steepest place has %s a centimetre, at %s above the grounded end.",
 		quantity.FormatValue(last.Gradient*volts/100, 3, "V"), quantity.FormatValue(last.GradientAt, 2, "m"))
-	f.Table.Rows = voltageRows(states, volts, u, v)
+	f.Table.Rows = voltageRows(states, volts, u)
 	return f
 }
 
@@ -85,13 +84,13 @@ func steepStyle() chart.Style { return chart.Ink.Shaped(3) }
 func stateStyle(i int) chart.Style { return chart.Series([]int{1, 2, 4, 0}[i%4], 0, i%4) }
 
 // voltageRows has the voltage at ten heights.
-func voltageRows(states []Stressed, volts float64, u, v quantity.Unit) (rows [][]string) {
+func voltageRows(states []Stressed, volts float64, u plane) (rows [][]string) {
 	heights := states[0].Profile.Height
 	step := max(1, (len(heights)-1)/10)
 	for k := 0; k < len(heights); k += step {
-		row := []string{fixed(u.FromSI(heights[k]), 1)}
+		row := []string{fixed(u.x.FromSI(heights[k]), 1)}
 		for _, s := range states {
-			row = append(row, fixed(v.FromSI(volts*s.Profile.Voltage[k]), 3))
+			row = append(row, fixed(u.y.FromSI(volts*s.Profile.Voltage[k]), 3))
 		}
 		rows = append(rows, row)
 	}

@@ -15,24 +15,6 @@ func empty(f Figure, why string) Figure {
 	return f
 }
 
-// box is the outline of a rectangle.
-func box(left, right, bottom, top float64) []chart.XY {
-	return []chart.XY{{X: left, Y: bottom}, {X: right, Y: bottom}, {X: right, Y: top}, {X: left, Y: top}}
-}
-
-// unit returns the unit in which values up to most read well.
-func unit(most float64, base string) quantity.Unit {
-	return quantity.UnitFor(most, 0, base)
-}
-
-// axisLabel labels a quantity with its unit: "frequency [MHz]".
-func axisLabel(what string, u quantity.Unit) string {
-	if u.Symbol == "" {
-		return what
-	}
-	return what + " [" + u.Symbol + "]"
-}
-
 // fixed writes v with a number of decimals, for tables and sentences.
 func fixed(v float64, decimals int) string {
 	if !quantities.Finite(v) {
@@ -52,4 +34,9 @@ func lines(list []reading) string {
 		n = append(n, r.Line)
 	}
 	return wording.Lines(n)
+}
+
+// estimate writes one with its ±.
+func estimate(e *quantities.Estimate) string {
+	return quantity.Format(e.Value, e.Uncertainty, quantity.BaseUnit(e.Unit)).String()
 }

@@ -26,21 +26,18 @@ const goldens = "^(TestPages|TestCaptures|TestBroken|TestScripts|TestDocumentsSh
 
 // settings are how to try.
 type settings struct {
-	seed                         uint64
-	n                            int
-	show, alone, beyond, patient bool
-	only, pick                   string
-	limit                        time.Duration
+	seed       uint64
+	n          int
+	alone      bool
+	only, pick string
+	limit      time.Duration
 }
 
 func main() {
 	var how settings
 	flag.Uint64Var(&how.seed, "seed", 1, "of the drawing")
 	flag.IntVar(&how.n, "n", 20, "how many errors")
-	flag.BoolVar(&how.show, "show", false, "show the errors, run nothing")
 	flag.BoolVar(&how.alone, "own", false, "run the own tests of the package only")
-	flag.BoolVar(&how.beyond, "beyond", false, "leave the own tests out")
-	flag.BoolVar(&how.patient, "patient", false, "run the slow tests too")
 	flag.StringVar(&how.only, "only", "", "draw only in folders that begin with this")
 	flag.StringVar(&how.pick, "pick", "", "try only these of the drawing, as 3,17")
 	flag.DurationVar(&how.limit, "limit", 4*time.Minute, "for the tests of one package")
@@ -83,9 +80,6 @@ func run(how settings) error {
 		valid++
 		before, after := p.lines()
 		fmt.Printf("%d.%d %s:%d %s\n  - %s\n  + %s\n", how.seed, i, p.file, p.line, p.kind, before, after)
-		if how.show {
-			continue
-		}
 		by := killer(overlay, own, how)
 		fmt.Printf("  %s\n", by)
 		switch {
@@ -164,36 +158,17 @@ func (p point) lines() (before, after string) {
 	return one(string(source[start:end])), one(string(source[start:p.from]) + p.with + string(source[p.to:end]))
 }
 
-// slow are the tests that take longer than all others of their packages together; they come last.
-const slow = "^Test(LinesAndColumns|NobodyStumbles|ToldNumbersGoTogether|Schemas|LogAnswersAsCommandsDo|NothingIsSaidTwice|PageTellsHowItsLogWasFitted|" +
-	"ScatterIsNoMistake|MistakeIsNamed|StatedIsNeverAboveEnlarged|SuspectsAreRare|PredictedInsertions|GainFromPartlyCoveredReadings|CoreCapacitanceIsOneQuantity|" +
-	"RealBench|HeldOut|CoveredFollowsTheField|CoverageWithTolerances|LineAgainstFreeSlenderness|RemediesHelp|CouplingCoverage|ReadingsCheckTheDrawing|CoreMovesCapacitance|" +
-	"ManyPartsAgainstQR|DifferencesScatterAsTold|ReadingInOnePlaceNeverHurts|EquivalentLineHoldsLess|RobustTellsWhatItForgets|NewReadingsOfFewAreCovered|" +
-	"CoverageOfPredictions|FourWaysAgree|ScatterEnlargesOnlyReadings|UndescribedCore|MonteCarloAgreesWithTheLinearLaw|ErrorsOfOnePlace|ReachRedrawn|AnEveningOfProposals)$"
-
 // noAnswer begins what is said where tests took too long, be it for the error or for a busy
 // machine: try again with a larger -limit.
 const noAnswer = "no answer in time: "
 
-// killer returns which test notices first: one of the own package, or else of those that use it.
+// killer returns which test notices first: one of the own package, or else of any other. The go
+// command runs those alone that the error reaches.
 func killer(overlay, own string, how settings) string {
-	var calls [][]string
-	if !how.beyond {
-		calls = append(calls, []string{"-skip", goldens, own})
-	}
+	calls := [][]string{{"-skip", goldens, own}}
 	if !how.alone {
-		above := above(own)
-		for _, pkg := range above {
-			calls = append(calls, []string{"-skip", goldens + "|" + slow, pkg})
-			if pkg == "./cmd/fitcoil" { // what scripts say of outputs without comparing them whole
-				calls = append(calls, []string{"-run", "^TestScripts$", pkg, "-any-golden"})
-			}
-		}
-		for _, pkg := range above {
-			if how.patient && (pkg == "./cmd/fitcoil" || pkg == "./model") {
-				calls = append(calls, []string{"-run", slow, pkg})
-			}
-		}
+		calls = append(calls, []string{"-skip", goldens, "./..."},
+			[]string{"-run", "^TestScripts$", "./cmd/fitcoil", "-any-golden"}) // what scripts say of outputs without comparing them whole
 	}
 	for _, call := range calls {
 		ctx, cancel := context.WithTimeout(context.Background(), how.limit)
@@ -205,7 +180,7 @@ func killer(overlay, own string, how settings) string {
 			return noAnswer + strings.Join(call, " ")
 		}
 		if err != nil {
-			for _, l := range strings.Split(string(out), "\n") {
+			for l := range strings.Lines(string(out)) {
 				if strings.Contains(l, "FAIL") || strings.HasPrefix(l, "panic:") {
 					return call[2] + ": " + strings.TrimSpace(l)
 				}
@@ -214,18 +189,4 @@ func killer(overlay, own string, how settings) string {
 		}
 	}
 	return "SURVIVES"
-}
-
-// wide are the packages whose tests try others too, the quick ones first.
-var wide = []string{"./ioformat/report", "./ioformat/page", "./cmd/fitcoil", "./model"}
-
-// above returns those of wide that use a package.
-func above(own string) (list []string) {
-	for _, pkg := range wide {
-		out, _ := exec.Command("go", "list", "-test", "-deps", pkg).Output()
-		if pkg != own && strings.Contains("\n"+string(out), "\nfitcoil"+own[1:]+"\n") {
-			list = append(list, pkg)
-		}
-	}
-	return list
 }

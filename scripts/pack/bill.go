@@ -22,10 +22,7 @@ type component struct {
 }
 
 type licence struct {
-	Licence struct {
-		ID   string `json:"id,omitempty"`
-		Name string `json:"name,omitempty"`
-	} `json:"license"`
+	Licence map[string]string `json:"license"` // by id or name
 }
 
 type bill struct {
@@ -46,13 +43,14 @@ type dependency struct {
 	DependsOn []string `json:"dependsOn"`
 }
 
-func newComponent(kind, name, version string) component {
-	c := component{Type: kind, Name: name, Version: version, URL: "pkg:golang/" + name + "@" + version}
-	c.Ref = c.URL
-	var l licence
-	l.Licence.Name = "see THIRD-PARTY"
-	c.Licences = []licence{l}
-	return c
+func newComponent(kind, name, version, by, licensed string) component {
+	url := "pkg:golang/" + name + "@" + version
+	return component{kind, url, name, version, []licence{{map[string]string{by: licensed}}}, url}
+}
+
+// library is a component under its own licence.
+func library(name, version string) component {
+	return newComponent("library", name, version, "name", "see THIRD-PARTY")
 }
 
 // newBill lists what is linked into any of the programs, by what their builds recorded.
@@ -60,20 +58,19 @@ func newBill(version string, at time.Time, programs []string) ([]byte, error) {
 	var b bill
 	b.Format, b.Spec, b.Version = "CycloneDX", "1.6", 1
 	b.Metadata.Time = at.Format(time.RFC3339)
-	own := newComponent("application", "fitcoil", version)
-	own.Licences[0].Licence.ID, own.Licences[0].Licence.Name = "MIT", ""
+	own := newComponent("application", "fitcoil", version, "id", "MIT")
 	b.Metadata.Component = own
 	for _, p := range programs {
 		info, err := buildinfo.ReadFile(p)
 		if err != nil {
 			return nil, err
 		}
-		b.Components = append(b.Components, newComponent("library", "std", strings.TrimPrefix(info.GoVersion, "go")))
+		b.Components = append(b.Components, library("std", strings.TrimPrefix(info.GoVersion, "go")))
 		for _, m := range info.Deps {
 			if m.Replace != nil {
 				m = m.Replace
 			}
-			b.Components = append(b.Components, newComponent("library", m.Path, m.Version))
+			b.Components = append(b.Components, library(m.Path, m.Version))
 		}
 	}
 	slices.SortFunc(b.Components, func(x, y component) int { return cmp.Compare(x.Ref, y.Ref) })

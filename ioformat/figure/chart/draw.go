@@ -46,11 +46,7 @@ func (p *pen) panel(q *placedPanel) {
 	}
 	p.marks(q)
 	for _, t := range q.Texts {
-		side := centre
-		if t.Begins {
-			side = left
-		}
-		p.text(label{q.x(t.X), q.y(t.Y) + 0.35*smallSize, side, t.Text, smallSize, false, Ink})
+		p.text(label{q.x(t.X), q.y(t.Y) + 0.35*smallSize, centre, t.Text, smallSize, false, Ink})
 	}
 	p.labels(q)
 }
@@ -290,11 +286,6 @@ func (p *pen) key(k placedKey) {
 	}
 	if k.Bar {
 		p.bar(k.x, k.y-5, k.y+5, k.Style)
-	}
-	if k.Wide {
-		c := p.palette.colour(k.Style)
-		c.A = uint8(math.Round(255 * 1.8 * bandOpacity))
-		p.fill([]XY{{k.x - 3, k.y - 6}, {k.x + 3, k.y - 6}, {k.x + 3, k.y + 6}, {k.x - 3, k.y + 6}}, c)
 	}
 	if k.Mark {
 		p.mark(k.x, k.y, markRadius, k.Style, k.Hollow, true)

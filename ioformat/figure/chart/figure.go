@@ -125,11 +125,10 @@ type Area struct {
 	Tint    float64 // how much of the colour, 0 to 1, of what has no rim; 0 for all of it, with a rim
 }
 
-// Text stands at a point of the panel, centred on it sideways, or beginning there.
+// Text stands at a point of the panel, centred on it sideways.
 type Text struct {
 	XY
-	Text   string
-	Begins bool
+	Text string
 }
 
 // Key explains one kind of mark.
@@ -144,7 +143,6 @@ type Key struct {
 	Band   bool // a band
 	Area   bool // a filled area
 	Bar    bool // an error bar
-	Wide   bool // a broad and pale one
 	// Aside puts the key to the right of the first panel, near the end of its
 	// line at At, instead of above the panels; a narrow figure has it above.
 	Aside bool

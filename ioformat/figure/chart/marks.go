@@ -43,25 +43,22 @@ func (s shape) outline(r float64) vg.Path {
 
 // polygon has n corners, at radius r and r2 by turns.
 func polygon(n int, r, r2, start float64) vg.Path {
-	var path vg.Path
+	var corners []XY
 	for i := range n {
 		sin, cos := math.Sincos(start + 2*math.Pi*float64(i)/float64(n))
-		corner := vg.Point{X: vg.Points(r * cos), Y: vg.Points(r * sin)}
-		if i == 0 {
-			path.Move(corner)
-		} else {
-			path.Line(corner)
-		}
+		corners = append(corners, XY{r * cos, r * sin})
 		r, r2 = r2, r
 	}
-	path.Close()
-	return path
+	return closed(corners)
 }
 
 // cross is an upright cross with arms of length r and half-width w.
 func cross(r, w float64) vg.Path {
-	var path vg.Path
-	for i, c := range []XY{{w, w}, {w, r}, {-w, r}, {-w, w}, {-r, w}, {-r, -w}, {-w, -w}, {-w, -r}, {w, -r}, {w, -w}, {r, -w}, {r, w}} {
+	return closed([]XY{{w, w}, {w, r}, {-w, r}, {-w, w}, {-r, w}, {-r, -w}, {-w, -w}, {-w, -r}, {w, -r}, {w, -w}, {r, -w}, {r, w}})
+}
+
+func closed(corners []XY) (path vg.Path) {
+	for i, c := range corners {
 		corner := vg.Point{X: vg.Points(c.X), Y: vg.Points(c.Y)}
 		if i == 0 {
 			path.Move(corner)
