@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/image/font/sfnt"
+
 	"fitcoil/internal/must"
 )
 
@@ -172,5 +174,188 @@ func TestFacesOfAPDF(t *testing.T) {
 	}
 	if other := regexp.MustCompile(`/(F\S+) 9\.00 Tf`).FindStringSubmatch(b.String()); other == nil || other[1] == want[1] {
 		t.Errorf("the labels are in %v, bold is %v", other, want)
+	}
+}
+
+// Both faces have glyphs for the same letters, and what is space of any kind is written as one.
+func TestLettersOfBothFaces(t *testing.T) {
+	fonts := must.Get(loadFonts()).In(t)
+	var buf sfnt.Buffer
+	for r := rune(' '); r < 0x20000; r++ {
+		if bold, err := fonts.bold.GlyphIndex(&buf, r); err != nil || fonts.has(r) != (bold != 0) {
+			t.Fatalf("%U: %v in the regular face, glyph %d in the bold one (%v)", r, fonts.has(r), bold, err)
+		}
+	}
+	if got := fonts.clean("a\u00a0b\u2003c\td\u0085e"); got != "a b c d e" {
+		t.Errorf("%q", got)
+	}
+}
+
+// A logarithmic axis may begin as near to nothing as one likes.
+func TestSmallLogarithms(t *testing.T) {
+	for _, least := range []float64{1, 1e-4, 1e-12, 1e-300} {
+		f := plain()
+		f.Panels[0].X = Axis{Min: least, Max: 1.1, Log: true}
+		f.Panels[0].Points[0].X = 1
+		if err := f.check(); err != nil {
+			t.Errorf("%g: %v", least, err)
+		}
+		f.Panels[0].X.Min, f.Panels[0].X.Shift = 0, least
+		if err := f.check(); err != nil {
+			t.Errorf("shifted by %g: %v", least, err)
+		}
+		f.Panels[0].X.Shift = 0
+		if f.check() == nil {
+			t.Error("the logarithm of nothing is drawn")
+		}
+	}
+}
+
+// Axes are drawn where either has ticks; marks have rims up to forty.
+func TestAxesAndRims(t *testing.T) {
+	for n, ticks := range [][2][]Tick{{nil, nil}, {{{50, "a"}}, nil}, {nil, {{50, "a"}}}, {{{50, "a"}}, {{50, ""}}}} {
+		q := square100()
+		q.X.Ticks, q.Y.Ticks = ticks[0], ticks[1]
+		if got, want := len(drawnBy(func(p *pen) { p.axes(q) })), []int{0, 2, 2, 3}[n]; got != want {
+			t.Errorf("%v: %d strokes, want %d", ticks, got, want)
+		}
+	}
+	for n, want := range map[int]int{1: 2, 40: 80, 41: 41} {
+		q := square100()
+		for i := range n {
+			q.Points = append(q.Points, Point{XY: XY{float64(2 * i), 50}})
+		}
+		if got := len(drawnBy(func(p *pen) { p.marks(q) })); got != want {
+			t.Errorf("%d marks are drawn by %d strokes and fills, want %d", n, got, want)
+		}
+	}
+}
+
+// A page holds what stands on it: keys beside a panel that are more than its height, and a reason of many lines.
+func TestPagesHoldAll(t *testing.T) {
+	beside := plain()
+	for i := range 30 {
+		beside.Keys = append(beside.Keys, Key{Text: "curve", Line: true, Aside: true, At: float64(i) / 30})
+	}
+	silent := plain()
+	silent.Panels = append(silent.Panels, Panel{Empty: strings.Repeat("Nothing of all that was read has a place here. ", 12)})
+	silent.Notes = []string{"Below."}
+	for what, f := range map[string]*Figure{"keys": beside, "reason": silent} {
+		texts, page := written(t, f)
+		for i, a := range texts {
+			if !page.holds(a) {
+				t.Errorf("%s: text %d at %v leaves the page %v", what, i, a, page)
+			}
+			for k, b := range texts[:i] {
+				if a.overlaps(b) {
+					t.Errorf("%s: texts %d at %v and %d at %v overlap", what, k, b, i, a)
+				}
+			}
+		}
+	}
+	fonts := must.Get(loadFonts()).In(t)
+	l := beside.arrange(fonts)
+	if last := l.keys[0]; l.sideKeys(fonts, beside.Keys[:1]) != math.Max(last.y, l.panels[0].y(0))+lineHeight(smallSize)/2 {
+		t.Errorf("one key ends at %g", l.sideKeys(fonts, beside.Keys[:1]))
+	}
+	frame := silent.arrange(fonts).panels[1].frame
+	if lines := fonts.wrap(silent.Panels[1].Empty, frame.right-frame.left-4*inset, labelSize, false); math.Abs(frame.bottom-frame.top-float64(len(lines))*lineHeight(labelSize)-2*inset) > 1e-9 {
+		t.Errorf("a frame of %g for %d lines", frame.bottom-frame.top, len(lines))
+	}
+}
+
+// In a row of panels neither a bare one, nor one that is empty, has ticks; and a label that isn't
+// shown has no place above.
+func TestRowsOfOtherPanels(t *testing.T) {
+	axis := Axis{Label: "label", Max: 1, Ticks: []Tick{{0.5, "tick"}}}
+	fonts := must.Get(loadFonts()).In(t)
+	unshown := axis
+	unshown.Unshown = true
+	for want, p := range map[string]Panel{
+		"":                      {Bare: true, Height: 50, X: axis, Y: unshown},
+		"label":                 {Height: 50, X: axis, Y: axis},
+		"label tick tick label": {Height: 50, X: axis, Y: axis, Lines: []Line{{Points: []XY{{0, 0}, {1, 1}}}}},
+		"title":                 {Title: "title", Height: 50, X: unshown, Y: unshown, Lines: []Line{{Points: []XY{{0, 0}, {1, 1}}}}},
+		"tick label":            {Height: 50, X: axis, Y: unshown, Lines: []Line{{Points: []XY{{0, 0}, {1, 1}}}}},
+	} {
+		l := &layout{width: usualWidth}
+		l.row([]Panel{p}, fonts, 20, 100, 0)
+		var texts []string
+		for _, text := range l.texts {
+			texts = append(texts, text.text)
+		}
+		if got := strings.Join(texts, " "); got != want {
+			t.Errorf("%+v: %q, want %q", p, got, want)
+		}
+	}
+}
+
+// What was written is noted from the top of its capitals to the foot of its letters.
+func TestBoxesOfTexts(t *testing.T) {
+	drawnBy(func(p *pen) {
+		for _, a := range []align{left, centre, right} {
+			p.text(label{50, 40, a, "Qy", 20, true, Ink})
+			w := p.fonts.textWidth("Qy", 20, true)
+			b := p.written[len(p.written)-1]
+			if want := (box{50 - float64(a)*w, 25, 50 - float64(a)*w + w, 44.4}); math.Abs(b.left-want.left)+math.Abs(b.right-want.right)+math.Abs(b.top-want.top)+math.Abs(b.bottom-want.bottom) > 1e-9 {
+				t.Errorf("aligned by %v: %v, want %v", a, b, want)
+			}
+		}
+	})
+}
+
+// A label goes to the first of eight places that is free: right, left, above, below, and the four
+// corners from the upper right one on, then farther out.
+func TestEightPlaces(t *testing.T) {
+	const w, h, d = 20.0, lineRatio * smallSize, ringRadius + 2
+	frame := box{-1000, -1000, 1000, 1000}
+	var taken []box
+	for i, want := range []XY{{d, -h / 2}, {-d - w, -h / 2}, {-w / 2, -d - h}, {-w / 2, d}, {0.7 * d, -0.7*d - h}, {0.7 * d, 0.7 * d}, {-0.7*d - w, -0.7*d - h}, {-0.7*d - w, 0.7 * d}} {
+		b, near, free := place(0, 0, w, nil, taken, frame)
+		if !free || !near || math.Abs(b.left-want.X)+math.Abs(b.top-want.Y)+math.Abs(b.right-want.X-w)+math.Abs(b.bottom-want.Y-h) > 1e-9 {
+			t.Errorf("place %d is %v, near %v, want it at %v", i, b, near, want)
+		}
+		// a speck in the place just found, in none of those behind it
+		for _, at := range []XY{{b.left, b.top}, {b.left, b.bottom}, {b.right, b.top}, {b.right, b.bottom}, {(b.left + b.right) / 2, b.top}, {(b.left + b.right) / 2, b.bottom}, {b.left, (b.top + b.bottom) / 2}, {b.right, (b.top + b.bottom) / 2}} {
+			x, y := at.X+0.1*sign((b.left+b.right)/2-at.X), at.Y+0.1*sign((b.top+b.bottom)/2-at.Y)
+			speck := around(x, y, 0.01)
+			if next, near, _ := place(0, 0, w, nil, append(taken, speck), frame); i == 7 || near && next != b && covered(speck, later(d, w, h, i)) == 0 {
+				taken = append(taken, speck)
+				break
+			}
+		}
+		if len(taken) != i+1 {
+			t.Fatalf("no speck is in place %d alone", i)
+		}
+	}
+	if b, near, free := place(0, 0, w, nil, taken, frame); near || !free || math.Abs(b.left-2*d) > 1e-9 {
+		t.Errorf("farther out is %v, near %v", b, near)
+	}
+}
+
+func sign(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	return math.Copysign(1, v)
+}
+
+// later lists the places behind the i-th, by their order.
+func later(d, w, h float64, i int) (list []box) {
+	for _, at := range []XY{{d, -h / 2}, {-d - w, -h / 2}, {-w / 2, -d - h}, {-w / 2, d}, {0.7 * d, -0.7*d - h}, {0.7 * d, 0.7 * d}, {-0.7*d - w, -0.7*d - h}, {-0.7*d - w, 0.7 * d}}[i+1:] {
+		list = append(list, box{at.X, at.Y, at.X + w, at.Y + h})
+	}
+	return list
+}
+
+// A label keeps off a ring, and may come nearer to a mark without.
+func TestLabelsKeepOffRings(t *testing.T) {
+	for ring, want := range map[bool]bool{false: true, true: false} {
+		q := square100(Point{XY: XY{50, 50}, Label: "label"}, Point{XY: XY{68, 60.5}, Ring: ring}) // 4.65 points above the place at the right
+		for _, n := range drawnBy(func(p *pen) { p.labels(q) }) {
+			if n.kind == "text" && (n.points[0].X > 50) != want {
+				t.Errorf("ring %v: label at %v", ring, n.points[0])
+			}
+		}
 	}
 }

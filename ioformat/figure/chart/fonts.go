@@ -45,15 +45,10 @@ func (f fonts) textWidth(s string, size float64, bold bool) float64 {
 	return face.Width(s).Points()
 }
 
-// has tells whether the font has a glyph for r.
+// has tells whether the font has a glyph for r; both faces have the same.
 func (f fonts) has(r rune) bool {
-	var buf sfnt.Buffer
-	for _, face := range []*opentype.Font{f.regular, f.bold} {
-		if i, err := face.GlyphIndex(&buf, r); err != nil || i == 0 {
-			return false
-		}
-	}
-	return true
+	i, err := f.regular.GlyphIndex(new(sfnt.Buffer), r)
+	return err == nil && i != 0
 }
 
 // clean makes s fit to draw: no control characters, and question marks for what

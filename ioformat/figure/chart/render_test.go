@@ -170,6 +170,9 @@ func TestPNG(t *testing.T) {
 	if got, want := image.Bounds().Dx(), 1333; got != want { // 480 pt at 200 dpi
 		t.Errorf("%d pixels wide, want %d", got, want)
 	}
+	if pixels := image.Bounds().Dx() * image.Bounds().Dy(); len(data) > pixels/8 {
+		t.Errorf("%d bytes for %d pixels", len(data), pixels)
+	}
 	_, after, ok := bytes.Cut(data, []byte("pHYs"))
 	if !ok || !(math.Abs(float64(binary.BigEndian.Uint32(after))*0.0254-200) <= 0.02) {
 		t.Error("the resolution is not 200 dots per inch")
