@@ -186,7 +186,11 @@ func TestKeysOfShapes(t *testing.T) {
 	if got := texts(e, 2); got != "ink triangle: hand at 10 to 35 cm; " {
 		t.Error(got)
 	}
-	e.prims = append(e.prims, readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 2e-9}, readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 3e-9})
+	e.prims = append(e.prims, readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 2e-9})
+	if got := texts(e, 6); got != "ink star: primary tuned with 2.00 nF, lower peak; " {
+		t.Error(got)
+	}
+	e.prims = append(e.prims, readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 3e-9})
 	if got := texts(e, 6); got != "ink star: other primaries; " {
 		t.Error(got)
 	}
@@ -198,7 +202,7 @@ func TestKeysOfShapes(t *testing.T) {
 // Of more than eight keys rings, hollow marks and the shapes of hands go into a note, the last
 // first, each by how its mark looks.
 func TestKeysBeyondEight(t *testing.T) {
-	keys := []chart.Key{{Text: "fit", Style: chart.Ink, Line: true}}
+	keys := []chart.Key{{Text: "predicted", Style: chart.Ink, Ring: true, Mark: true}}
 	for shape := range 7 {
 		keys = append(keys, chart.Key{Text: fmt.Sprint("hand ", shape), Style: chart.Ink.Shaped(shape), Mark: true})
 	}
@@ -472,5 +476,169 @@ func TestEighteenQualities(t *testing.T) {
 		if got := f.Table.Rows[i][len(f.Table.Columns)-1]; got != fixed(1000/end, 0) {
 			t.Errorf("line %d: Q by the sum %s, want %g", o.Line, got, 1000/end)
 		}
+	}
+}
+
+// Letters go on behind Z with numbers, and none is given twice.
+func TestLettersBehindZ(t *testing.T) {
+	var names []string
+	for i := range 60 {
+		names = append(names, fmt.Sprintf("a name of many words, number %d", i))
+	}
+	out, notes := lettered("Core", append(names, "B", "A1"))
+	for i, want := range map[int]string{0: "A", 1: "C", 24: "Z", 25: "B1", 26: "C1", 49: "Z1", 50: "A2", 59: "J2"} {
+		if out[names[i]] != want {
+			t.Errorf("name %d is %s, want %s", i, out[names[i]], want)
+		}
+	}
+	seen := map[string]bool{}
+	for _, letter := range out {
+		seen[letter] = true
+	}
+	if len(seen) != 62 || len(notes) != 60 {
+		t.Errorf("%d letters for 62 names, %d notes", len(seen), len(notes))
+	}
+}
+
+// A state on the top stands in the rows of its parts and in one of what else was added, least first.
+func TestRowsOfParts(t *testing.T) {
+	v := byLine(4, nil)
+	v.parts = []readings.Part{{Name: "five", Capacitance: 5e-12}, {Name: "two", Capacitance: 2e-12}}
+	for i, s := range []readings.State{{}, {Parts: []int{0, 1}, Exact: 3e-12}, {Exact: 1e-15}, {Parts: []int{1}}} {
+		v.readings[i].State = s
+	}
+	var got []string
+	for _, s := range v.strips(v.readings, v.byPart) {
+		got = append(got, s.name+": "+lines(s.readings))
+	}
+	if text := strings.Join(got, "; "); text != "nothing: line 2; 1 fF: line 4; two: lines 3 and 5; 3 pF: line 3; five: line 3" {
+		t.Error(text)
+	}
+}
+
+// A stretch that is not fitted is told however few there are; columns are single samples where no
+// two numbers differ.
+func TestStretchesAndSamples(t *testing.T) {
+	nan := math.NaN()
+	for n, want := range map[int]string{0: "whole capture", 1: "whole capture; the shaded part is not fitted", 3: "whole capture; the shaded part is not fitted"} {
+		r := &ringing.Result{Left: make([]ringing.Left, n)}
+		if p := Capture(r).Panels[0]; p.Title != want || len(p.Areas) != n {
+			t.Errorf("%d stretches: %q with %d areas", n, p.Title, len(p.Areas))
+		}
+	}
+	for _, c := range []struct {
+		low, high []float64
+		want      bool
+	}{{nil, nil, true}, {[]float64{1, nan}, []float64{1, nan}, true}, {[]float64{nan}, []float64{1}, false}, {[]float64{1}, []float64{nan}, false}, {[]float64{1, 2}, []float64{1, 2.1}, false}} {
+		if single(ringing.Band{Min: c.low, Max: c.high}) != c.want {
+			t.Errorf("%v and %v: single samples %v", c.low, c.high, !c.want)
+		}
+	}
+}
+
+// Couplings are named by the state of the core and by what they are of.
+func TestNamesOfCouplings(t *testing.T) {
+	for want, key := range map[string]quantities.Key{"core out, at resonance": {Name: quantities.CouplingAtResonance}, "core out, of windings": {Name: quantities.CouplingOfWindings},
+		"core rod, at resonance": {Name: quantities.CouplingAtResonance, Core: "rod"}, "core rod, of windings": {Name: quantities.CouplingOfWindings, Core: "rod"}} {
+		if got := couplingName(&quantities.Estimate{Key: key}); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// A diagram holds its bars; on logarithmic scales a band may reach down to half of the least.
+func TestDiagramHoldsBars(t *testing.T) {
+	d := &diagram{x: addedAxis{most: 1e-12, unit: quantity.UnitFor(1e-12, 0, "F")}}
+	d.point(chart.Point{XY: chart.XY{Y: 10e6}, Low: 8e6, High: 13e6})
+	if p := d.panel(); !near(p.Y.Min, 8) || !near(p.Y.Max, 13) || !near(p.Points[0].Low, 8) || !near(p.Points[0].High, 13) {
+		t.Errorf("%+v over %+v", p.Points, p.Y)
+	}
+	d.x.shift = 1e-12
+	for least, want := range map[float64]float64{1e6: 4, 6e6: 6} {
+		wide := *d
+		wide.y.add(100e6)
+		wide.curves = []curve{{mean: []chart.XY{{Y: 50e6}}, points: []chart.BandPoint{{Low: least, High: 60e6}}}}
+		if p := wide.panel(); !p.Y.Log || !near(p.Y.Min, want) || !near(p.Y.Max, 100) || !near(p.Bands[0].Points[0].Low, max(want, least/1e6)) {
+			t.Errorf("from %g: %+v, band %+v", least, p.Y, p.Bands[0].Points[0])
+		}
+	}
+}
+
+// Drops that are above zero are marked, with a bar that the panel holds, the others and those over
+// something else are told.
+func TestHandsLeftOut(t *testing.T) {
+	r := roundFit(t, "rod")
+	f := Hand(r)
+	if got := f.Panels[0].Points; len(got) != 3 {
+		t.Fatalf("%d marks", len(got))
+	}
+	v := look(r)
+	hands, _ := split(v.readings, func(r *reading) bool { return !math.IsInf(r.State.Hand, 1) })
+	curves := v.handCurves(hands)
+	for residual, want := range map[float64]int{-100: 3, -399: 3, -401: 3, 0: 2, 100: 2} { // beyond the drop itself
+		drop := decisions.HandDrop(r.Result, hands[0].State).Value
+		hands[0].Residual = drop + residual
+		marks, notes := v.handMarks(curves, hands)
+		if len(marks) != want || (want == 2) != slices.Contains(notes, "Not shown: line 7, whose drop is not above zero.") {
+			t.Errorf("a drop of %g: %d marks, %q", -residual, len(marks), notes)
+		}
+		p := v.handPanel(&Figure{}, curves, hands)
+		for _, d := range p.Points {
+			if d.High > p.Y.Max*(1+1e-12) || d.Low < p.Y.Min*(1-1e-12) || !(d.Low <= d.Y && d.Y < d.High) {
+				t.Errorf("a drop of %g: a bar from %g to %g around %g, over an axis from %g to %g", -residual, d.Low, d.High, d.Y, p.Y.Min, p.Y.Max)
+			}
+		}
+	}
+	marks, notes := v.handMarks(curves[:1], hands[1:])
+	if len(marks) != 1 || !slices.Equal(notes, []string{"Not shown: 1 reading of a hand with something else on the top."}) {
+		t.Errorf("%d marks, %q", len(marks), notes)
+	}
+	for _, s := range []readings.State{{Exact: 1e-15}, {Parts: []int{0}}, {Clip: true}} {
+		if plainTop(&s) {
+			t.Errorf("nothing is on the top of %+v", s)
+		}
+	}
+	if s := (readings.State{Core: "rod", Hand: 0.1}); !plainTop(&s) {
+		t.Error("a core is on the top")
+	}
+}
+
+// A condition read with one capacitance alone has no curve beside the tangent.
+func TestOneCapacitanceHasNoCurve(t *testing.T) {
+	r := solved(t, lighthouse(2e-4, []bench{{}, {parts: []float64{4.7}}, {parts: []float64{10}}, {covered: 1, parts: []float64{4.7}}, {covered: 1, parts: []float64{4.7}}}))
+	p := InverseSquare(r).Panels[0]
+	if len(p.Lines) != 2 || p.Lines[0].Dashed || !p.Lines[1].Dashed || len(p.Points) != 6 {
+		t.Errorf("%d lines and %d marks", len(p.Lines), len(p.Points))
+	}
+	for i, c := range look(r).curves(addedUpTo(look(r).readings)).curves { // a curve turns thin where the readings end
+		for _, end := range []float64{c.read.low, c.read.high} {
+			if !slices.ContainsFunc(c.mean, func(q chart.XY) bool { return q.X == end }) {
+				t.Errorf("curve %d, read from %g to %g F, has no point at %g", i, c.read.low, c.read.high, end)
+			}
+		}
+	}
+}
+
+// Metal is told to a tenth of a millimetre.
+func TestMetalTold(t *testing.T) {
+	c := field.Coil{Primary: field.Primary{Turns: 1, Diameter: 0.06004}, Metal: field.Metal{Ring: field.Ring{Diameter: 0.12344}, Plate: field.Plate{Diameter: 0.3}, Box: field.Box{Diameter: 0.5, Bottom: -0.05, Top: 0.4501}}}
+	if got := metalText(c); got != " Primary: 1 turn, 60 mm across. Closed ring of 123.4 mm. Plate of 300 mm. In a box 500 mm wide and 500.1 mm high." {
+		t.Error(got)
+	}
+	c = field.Coil{Primary: field.Primary{Turns: 2.5, Diameter: 0.06}, Metal: field.Metal{Ring: field.Ring{Diameter: 0.1, Slit: true}}}
+	if got := metalText(c); got != " Primary: 2.5 turns, 60 mm across. Slit ring of 100 mm." {
+		t.Error(got)
+	}
+}
+
+// A reading with a part that is not determined has no place beside predictions, and isn't counted.
+func TestPredictionsBesideOpenParts(t *testing.T) {
+	r := roundFit(t, "rod")
+	r.Session.Log.Parts = slices.Clone(r.Session.Log.Parts)
+	r.Session.Log.Parts[1].Known = false
+	r.Find(quantities.Key{Name: quantities.PartCapacitance, Part: "fifteen"}).Determined = false
+	list := []decisions.Prediction{{State: readings.Bare(), Frequency: told("", "Hz", 2e6, 500), NewReading: [2]float64{1.99e6, 2.01e6}}}
+	if f := Predictions(r, list, r.Parts()); !strings.HasPrefix(f.Alt, "Predicted frequencies of 1 state, over 8 readings and ") || len(f.Panels[0].Points) != 9 {
+		t.Errorf("%d marks; %s", len(f.Panels[0].Points), f.Alt)
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"fitcoil/internal/must"
 )
@@ -225,5 +226,74 @@ func TestHeld(t *testing.T) {
 	}
 	if n := links(path + "3"); n != 1 {
 		t.Errorf("a missing file has %d names", n)
+	}
+}
+
+// Who waited for a file holds what stands under its name then, not what was replaced meanwhile.
+func TestHoldsWhatStandsThere(t *testing.T) {
+	dir := t.TempDir()
+	path, next := put(t, filepath.Join(dir, "log.csv"), "old"), put(t, filepath.Join(dir, "next.csv"), "new")
+	first := must.Get(hold(path)).In(t)
+	if _, err := tryHold(path); !errors.Is(err, errBusy) {
+		t.Fatalf("it is held twice: %v", err)
+	}
+	type got struct {
+		held
+		err error
+	}
+	waited := make(chan got, 1)
+	go func() {
+		h, err := hold(path)
+		waited <- got{h, err}
+	}()
+	time.Sleep(20 * time.Millisecond) // it has the old one open by then, or will open the new one
+	must.Do(t, os.Rename(next, path))
+	first.release()
+	second := <-waited
+	must.Do(t, second.err)
+	defer second.release()
+	if now := must.Get(os.Stat(path)).In(t); !os.SameFile(now, second.info) || os.SameFile(now, first.info) {
+		t.Error("what is held isn't what stands there")
+	}
+}
+
+// A temporary file that was cleared away before it was locked, or whose name another has, is no
+// one's own.
+func TestClaim(t *testing.T) {
+	dir := t.TempDir()
+	for want, meanwhile := range map[bool]func(path string){
+		true:  func(string) {},
+		false: func(path string) { must.Do(t, os.Remove(path)); put(t, path, "another's") },
+	} {
+		f := must.Get(os.OpenFile(filepath.Join(dir, fmt.Sprint(want)), os.O_RDWR|os.O_CREATE, 0o600)).In(t)
+		defer f.Close()
+		meanwhile(f.Name())
+		if claim(f) != want {
+			t.Errorf("claimed %v, want %v", !want, want)
+		}
+	}
+	gone := must.Get(os.Create(filepath.Join(dir, "gone"))).In(t)
+	defer gone.Close()
+	must.Do(t, os.Remove(gone.Name()))
+	if claim(gone) {
+		t.Error("a file that is gone is claimed")
+	}
+}
+
+// "-" among inputs is standard input, not a file of that name; a folder is made for all who may
+// see what the user makes.
+func TestDashAndFolder(t *testing.T) {
+	t.Chdir(t.TempDir())
+	put(t, "-", "old")
+	must.Do(t, Write("./-", []byte("new"), Options{Force: true, Inputs: []string{"-"}}))
+	mustHold(t, "-", "new")
+	mustRefuse(t, Write("-", nil, Options{Force: true, Inputs: []string{"./-"}}), IsInput)
+	must.Do(t, WriteAll("plots/deep", []File{{"a", nil}}, Options{}))
+	must.Do(t, os.Mkdir("own", 0o777))
+	want := must.Get(os.Stat("own")).In(t).Mode()
+	for _, dir := range []string{"plots", "plots/deep"} {
+		if got := must.Get(os.Stat(dir)).In(t).Mode(); got != want {
+			t.Errorf("%s has %v, want %v", dir, got, want)
+		}
 	}
 }
