@@ -77,6 +77,9 @@ func ReachRedrawn(r *estimation.Result, target float64, before *drawing.Drawn, s
 func (out *Redrawn) search(at func(float64) (Prediction, error), target, present float64, whole bool) (slope float64, err error) {
 	x0, y0 := math.Log(present), math.Log(out.At.Frequency.Value/target)
 	nearest, x := math.Abs(y0), x0+0.1
+	if whole { // of few, a tenth more is as many
+		x = math.Max(x, math.Log(present+1))
+	}
 	for range redrawnSteps {
 		if whole {
 			x = math.Log(math.Round(math.Exp(x)))
