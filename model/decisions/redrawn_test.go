@@ -116,6 +116,9 @@ func TestANewCapacitorAndAMeterDoWhatIsSaid(t *testing.T) {
 		s.Log.Readings, s.Log.Parts = slices.Clone(s.Log.Readings), slices.Clone(s.Log.Parts)
 		change(&s)
 		o := must.Get(estimation.Fit(s)).In(t)
+		if b, is := out.Ranked[i].After.Budget, o.Find(want.Key).Budget; !(math.Abs(b.Known-is.Known) <= 0.05) || !(math.Abs(b.Readings+b.Tolerance-is.Readings-is.Tolerance) <= 0.05) {
+			t.Errorf("%+v: variance from %+v said, %+v done", c, b, is)
+		}
 		if got, done := out.Ranked[i].After.Stated, o.Find(want.Key).Stated; !(math.Abs(got/done-1) <= 0.015) || out.Ranked[i].Relative != c.Relative {
 			t.Errorf("%+v: ± %.5g said, ± %.5g done", c, got, done)
 		}
