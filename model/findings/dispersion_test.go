@@ -13,13 +13,21 @@ import (
 	"fitcoil/model/loss"
 )
 
+// dispersingCore is the fit of a session whose core is drawn of ferrite.
+func dispersingCore(t testing.TB, permeability float64) *estimation.Result {
+	t.Helper()
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(6, 2)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1))
+	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
+	coil := field.Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Slices: 8, Beads: field.Beads{Diameter: 0.012, Length: 0.1, Count: 1, Start: 0.01, Permeability: permeability}}
+	r.Session.Drawn = &drawing.Drawn{Prediction: &field.Prediction{Core: &field.CorePrediction{}}, Drawing: drawing.Drawing{Coil: coil, Core: "rod"}}
+	return r
+}
+
 // A ferrite's permeability, over the frequencies read with it, goes from least to most of what data
 // sheets have there, and the gain with it; a core of another name doesn't count.
 func TestDispersionOverTheFrequenciesRead(t *testing.T) {
-	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(6, 2)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(1), simulated.Added(4.7).Rod(1), simulated.Added(10).Rod(1))
-	r := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
-	coil := field.Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Slices: 8, Beads: field.Beads{Diameter: 0.012, Length: 0.1, Count: 1, Start: 0.01, Permeability: 800}}
-	r.Session.Drawn = &drawing.Drawn{Prediction: &field.Prediction{Core: &field.CorePrediction{}}, Drawing: drawing.Drawing{Coil: coil, Core: "rod"}}
+	r := dispersingCore(t, 800)
+	coil, log := r.Session.Drawn.Drawing.Coil, r.Session.Log
 	d, ok := Disperses(r)
 	low, high := log.Readings[5].Frequency, log.Readings[3].Frequency
 	least, most := loss.Range(800, low, high)

@@ -1,0 +1,258 @@
+package findings
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"fitcoil/fit"
+	"fitcoil/internal/near"
+	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/patterns"
+)
+
+func kindsOf(list []Finding) (kinds []FindingKind) {
+	for _, f := range list {
+		kinds = append(kinds, f.Kind)
+	}
+	return kinds
+}
+
+// Of readings that fit no coil, the root mean square of residuals over what is redundant, relative, and
+// the lines where they do least; from 2 % on, of what chance doesn't make.
+func TestFarOffByHand(t *testing.T) {
+	for what, c := range map[string]struct {
+		off, p, redundancy float64
+		robust, lumped     bool
+		want               bool
+	}{
+		"just": {0.0201, 9e-4, 4, false, false, true}, "not quite": {0.0199, 9e-4, 4, false, false, false}, "by chance": {0.03, 1.1e-3, 4, false, false, false},
+		"nothing redundant": {0.03, 9e-4, 0.9, false, false, false}, "little": {0.03, 9e-4, 1.1, false, false, true}, "robust": {0.03, 9e-4, 4, true, false, false}, "lumped": {0.03, 9e-4, 4, false, true, false},
+	} {
+		r := problemOf(t, sessionOf(111, full()...))
+		r.Session.Robust, r.Session.Lumped = c.robust, c.lumped
+		r.Quality.PValue, r.Scatter.Redundancy = c.p, c.redundancy
+		r.Readings = make([]estimation.ReadingResult, len(r.Session.Log.Readings))
+		squares := 0.0
+		for i := range r.Readings {
+			o := &r.Readings[i]
+			o.Reading = r.Session.Log.Readings[i]
+			o.Residual = []float64{3, -1, 0.5}[i%3] * o.Frequency * map[bool]float64{true: 1, false: 0.1}[i > 6]
+			squares += math.Pow(o.Residual/o.Frequency, 2)
+		}
+		for i := range r.Readings {
+			r.Readings[i].Residual *= c.off / math.Sqrt(squares/c.redundancy)
+		}
+		f, found := checkFarOff(r)
+		if found != c.want {
+			t.Errorf("%s: %+v, %v", what, f, found)
+		}
+		if found {
+			near.Times(t, what, f.Value, c.off, 1e-9)
+			if line := func(i int) int { return r.Readings[i].Line }; f.Kind != FitsNoCoil || !slices.Equal(f.Lines, []int{line(7), line(9), line(12)}) {
+				t.Errorf("%s: %+v", what, f)
+			}
+		}
+	}
+}
+
+// What is told of the whole: scatter that chance makes in less than one of twenty, agreement as in one of a
+// hundred, with a robust fit advised from twice the stated on, unless the repeats explain it.
+func TestWhatIsToldOfTheWhole(t *testing.T) {
+	good := fitted(t, sessionOf(112, append(full(), full()...)...))
+	for what, c := range map[string]struct {
+		scale, p, data float64 // p of the readings alone
+		want           FindingKind
+		robust         bool
+	}{
+		"scatter": {1.06, 0.049, 0.5, ScatterExceeds, false}, "no more than stated": {1.04, 0.049, 0.5, -1, false}, "by chance": {1.5, 0.051, 0.5, -1, false},
+		"much": {2.01, 0.01, 0.5, ScatterExceeds, true}, "not much": {1.99, 0.01, 0.5, ScatterExceeds, false},
+		"too good": {1, 0.991, 0.991, TooGood, false}, "with priors": {1, 0.991, 0.989, -1, false}, "not with priors": {1, 0.989, 0.991, -1, false},
+	} {
+		r := *good
+		r.Quality.Scale, r.Quality.PValue = c.scale, c.p
+		r.Scatter.Redundancy = 10
+		r.Solution.DataSquares = distuv.ChiSquared{K: 10}.Quantile(1 - c.data)
+		var told []Finding
+		for _, f := range All(&r, &r, nil) {
+			if f.Kind == ScatterExceeds || f.Kind == TooGood || f.Kind == NothingToTest {
+				told = append(told, f)
+			}
+		}
+		if (c.want < 0) != (len(told) == 0) || len(told) > 0 && (told[0].Kind != c.want || told[0].Robust != c.robust) {
+			t.Errorf("%s: %+v", what, told)
+		}
+		robust := r
+		robust.Session.Robust = true
+		if list := All(&robust, &robust, nil); slices.ContainsFunc(list, func(f Finding) bool { return f.Robust }) {
+			t.Errorf("%s: a robust fit is advised of one", what)
+		}
+	}
+	few := *good
+	few.Quality.Redundancy, few.Quality.Scale, few.Quality.PValue = 0.9, 3, 0.01
+	if got := kindsOf(All(&few, &few, nil)); !slices.Contains(got, NothingToTest) || slices.Contains(got, ScatterExceeds) {
+		t.Errorf("nothing redundant: %v", got)
+	}
+	s := sessionOf(113, append(full(), full()...)...)
+	for i := range s.Log.Readings {
+		s.Log.Readings[i].Uncertainty /= 4
+	}
+	r := fitted(t, s)
+	repeats := repeatScatter(r)
+	for _, f := range All(r, r, nil) {
+		if f.Kind == ScatterExceeds && (repeats == nil || f.Repeats == nil || *f.Repeats != *repeats || !repeats.Explain() || f.Robust) {
+			t.Errorf("%+v, repeats %+v", f, repeats)
+		}
+	}
+	at := *good
+	at.Parameters = slices.Clone(good.Parameters)
+	at.Parameters[1].Bound = fit.AtUpper
+	var bounds []string
+	for _, f := range All(good, &at, nil) {
+		if f.Kind == AtBound {
+			bounds = append(bounds, f.Name)
+		}
+	}
+	if !slices.Equal(bounds, []string{at.Parameters[1].Name}) {
+		t.Errorf("at bounds %v", bounds)
+	}
+}
+
+// A trend is told where chance makes it in less than one of a hundred sessions.
+func TestTrendFromWhenOn(t *testing.T) {
+	r := fitted(t, sessionOf(114, append(full(), full()...)...))
+	told, spared := 0, 0
+	for k := range 20 {
+		for i := range r.Readings {
+			r.Readings[i].Standardised = math.Sin(float64(7*i)) + 0.01*float64(k*i)
+		}
+		rho, p := patterns.Trend(usedResiduals(r))
+		list := All(r, r, nil)
+		at := slices.IndexFunc(list, func(f Finding) bool { return f.Kind == RunOrderTrend })
+		if (at >= 0) != (p < 0.01) || at >= 0 && (list[at].Value != rho || list[at].Other != p) {
+			t.Errorf("p = %v: %+v", p, list)
+		}
+		if p < 0.01 {
+			told++
+		} else if p < 0.05 {
+			spared++
+		}
+	}
+	if told == 0 || spared == 0 {
+		t.Errorf("%d told, %d spared: the test needs both", told, spared)
+	}
+}
+
+// The shape is assumed where more than half of the variance of the share comes from priors.
+func TestShapeAssumedByHalf(t *testing.T) {
+	assumed, read := 0, 0
+	for k := range 12 {
+		s := estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(115, 9)), math.Pow(10, -3.4+0.1*float64(k)), 1e-4, append(full(), full()...)...)}
+		r := fitted(t, s)
+		grad := make([]float64, r.Problem.N)
+		grad[r.Problem.Share] = 1
+		all, priors := 0.0, 0.0
+		for row, u := range fit.Must(fit.Contributions(r.Problem.Problem, r.Solution, r.Covariance, grad)) {
+			all += u * u
+			if row.Prior && r.Problem.Origins[row.Index].IsPrior() {
+				priors += u * u
+			}
+		}
+		want := priors > all/2
+		if shareAssumed(r) != want {
+			t.Errorf("%v of the variance from priors: assumed %v", priors/all, !want)
+		}
+		if want {
+			assumed++
+		} else if priors > all/20 {
+			read++
+		}
+	}
+	if assumed == 0 || read == 0 {
+		t.Errorf("%d assumed, %d read: the test needs both", assumed, read)
+	}
+}
+
+// A core's dispersion is told where it moves frequencies by a thousandth, half of what the gain moves.
+func TestDispersionFromWhenOn(t *testing.T) {
+	told, spared := 0, 0
+	for k := range 14 {
+		r := dispersingCore(t, 80*math.Pow(1.25, float64(k)))
+		d, ok := Disperses(r)
+		f, found := checkDispersion(r)
+		if want := ok && d.Gain > 2e-3; found != want || found && (f.Kind != CoreDisperses || f.Value != d.Gain) {
+			t.Errorf("gain moves by %v: %+v, %v", d.Gain, f, found)
+		}
+		switch {
+		case d.Gain > 2e-3 && d.Gain < 5e-3:
+			told++
+		case d.Gain > 0.8e-3 && d.Gain < 2e-3:
+			spared++
+		}
+	}
+	if told == 0 || spared == 0 {
+		t.Errorf("%d told, %d spared: the test needs both", told, spared)
+	}
+}
+
+// Beside a mistake nothing is told that it may make: no reading that decides, no trend, no drift, and of
+// what contradicts only what may be right though the mistake is one.
+func TestBesideAMistake(t *testing.T) {
+	truth := simulated.Lighthouse()
+	truth.Drift = 3e-3
+	s := estimation.Session{Log: truth.Session(rand.New(rand.NewPCG(116, 9)), 2e-4, 0.01, append(full(), full()...)...)}
+	s.Log.Readings[4].Frequency *= 1.004
+	r := fitted(t, s)
+	r.Readings[8].Moves = &estimation.Moved{Estimate: &r.Parameters[0], By: 2}
+	r.Readings[4].Flagged, r.Readings[9].Flagged = true, true
+	for i := range r.Readings {
+		r.Readings[i].Standardised = float64(i)
+	}
+	if _, found := CheckDrift(r, r); !found {
+		t.Fatal("no drift")
+	}
+	list := All(r, r, []Finding{{Kind: KnownContradicts}, {Kind: PartOffTolerance, Name: s.Log.Parts[0].Name}})
+	if list[0].Kind != LikelyMistake || list[0].Mistake.Kind != MistakenReading {
+		t.Fatalf("%+v", list)
+	}
+	for _, f := range list {
+		if slices.Contains([]FindingKind{ReadingDecisive, RunOrderTrend, Drifts, KnownContradicts, PartOffTolerance}, f.Kind) || f.Kind == ReadingSuspect && f.Line != s.Log.Readings[4].Line {
+			t.Errorf("%+v", f)
+		}
+	}
+	// What a mistake leaves: all, where it is in one of several readings; else the part of that reading alone.
+	with := LinesWith(&s.Log, 0)
+	for _, c := range []struct {
+		m    Mistake
+		f    Finding
+		want bool
+	}{
+		{Mistake{Kind: MistakenOneOf}, Finding{Kind: KnownContradicts}, true}, {Mistake{Kind: MistakenReading, Lines: with}, Finding{Kind: PartOffTolerance, Name: s.Log.Parts[0].Name}, true},
+		{Mistake{Kind: MistakenReading, Lines: with[:1]}, Finding{Kind: PartOffTolerance, Name: s.Log.Parts[0].Name}, false}, {Mistake{Kind: MistakenRows, Lines: with}, Finding{Kind: PartOffTolerance, Name: s.Log.Parts[0].Name}, false},
+		{Mistake{Kind: MistakenReading, Lines: with}, Finding{Kind: KnownContradicts, Name: s.Log.Parts[0].Name}, false},
+	} {
+		if c.m.leaves(r, c.f) != c.want {
+			t.Errorf("%+v leaves %+v: %v", c.m, c.f, !c.want)
+		}
+	}
+	// A log in a wrong unit whose coil has less than no capacitance: no other unit mends it.
+	s = sessionOf(117, full()...)
+	for i := range s.Log.Readings {
+		s.Log.Readings[i].Frequency /= 1e3
+		s.Log.Readings[i].Uncertainty /= 1e3
+	}
+	r = fitted(t, s)
+	for _, below := range []bool{false, true} {
+		var c []Finding
+		if below {
+			c = []Finding{{Kind: CapacitanceBelowZero}}
+		}
+		if got := kindsOf(All(r, r, c)); slices.Contains(got, Implausible) == below {
+			t.Errorf("below zero %v: %v", below, got)
+		}
+	}
+}
