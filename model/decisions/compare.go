@@ -1,11 +1,15 @@
 package decisions
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
+	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
+	"fitcoil/stable"
 )
 
 // Comparison is what two sessions of one coil say of it.
@@ -82,4 +86,150 @@ func compare(a, b *estimation.Result, x, y quantities.Estimate, common []commonE
 	}
 	c.Alone = d.Interval[0] > 0 || d.Interval[1] < 0
 	return c
+}
+
+// holm tells which of several tests fail at 5 % for all together, from the probability of each
+// by chance (S. Holm, Scandinavian Journal of Statistics 6, 1979, 65–70), which holds however
+// they are correlated. NaN is no test.
+func holm(chances []float64) (fails []bool, tested int) {
+	var order []int
+	for i, p := range chances {
+		if quantities.Finite(p) {
+			order = append(order, i)
+		}
+	}
+	stable.Sort(order, func(a, b int) int { return cmp.Compare(chances[a], chances[b]) })
+	fails = make([]bool, len(chances))
+	for k, i := range order {
+		if chances[i] > 0.05/float64(len(order)-k) {
+			break
+		}
+		fails[i] = true
+	}
+	return fails, len(order)
+}
+
+func square(x float64) float64 { return x * x }
+
+// commonError is an error that two sessions have in common: the prior rows where they
+// meet it, and its standard uncertainty, relative to that which each took it to have.
+type commonError struct {
+	a, b           int
+	ofA, ofB, both float64
+}
+
+// differenceUncertainty returns the standard uncertainty of a difference of two values with
+// uncertainties u and v. Those are √(rest² + Σ G²), with G the shift for one standard
+// uncertainty of an error; of an error in common, of uncertainty σ, the difference has
+// (G_b/u_b − G_a/u_a)·σ.
+func differenceUncertainty(u, v float64, alongA, alongB []float64, common []commonError) float64 {
+	variance := u*u + v*v
+	for _, e := range common {
+		first, second := alongA[e.a], alongB[e.b]
+		variance += square((second/e.ofB-first/e.ofA)*e.both) - square(first) - square(second)
+	}
+	return math.Sqrt(math.Max(0, variance))
+}
+
+// commonErrors lists what both sessions err by alike: parts of the same name and nominal
+// value, of which the smaller tolerance holds, since a part has one; what the lot of such
+// parts has in common; what is assumed of the coil, its cores, a hand and the clip; and known
+// values that are the same in both. In the order of a's log.
+func commonErrors(a, b *estimation.Result) (list []commonError) {
+	p, q := a.Problem, b.Problem
+	type name struct {
+		part  string
+		value float64
+	}
+	in := map[name]int{}
+	for k := range q.Parts {
+		in[name{q.Parts[k].Name, q.Parts[k].Capacitance}] = k
+	}
+	rows := map[int]int{}
+	for _, k := range partRows(b) {
+		rows[k.part] = k.row
+	}
+	lots := map[int]bool{} // of a, by row
+	for _, k := range partRows(a) {
+		first := &p.Parts[k.part]
+		other, ok := in[name{first.Name, first.Capacitance}]
+		if !ok {
+			continue
+		}
+		u, v := p.Wide*first.Uncertainty, q.Wide*q.Parts[other].Uncertainty
+		if row, ok := rows[other]; ok {
+			list = append(list, commonError{k.row, row, u, v, math.Min(u, v)})
+		}
+		if first, second := lotRow(a, k.part), lotRow(b, other); first >= 0 && second >= 0 && !lots[first] {
+			lots[first] = true
+			list = append(list, commonError{first, second, u, v, math.Min(u, v)})
+		}
+	}
+	for i := range p.Assumed {
+		for k := range q.Assumed {
+			if p.Origins[i].IsPrior() && q.Origins[k].IsPrior() && ofCoil(&p.Assumed[i], &q.Assumed[k]) {
+				u, v := p.Assumed[i].Spread, q.Assumed[k].Spread
+				list = append(list, commonError{i, k, u, v, math.Min(u, v)})
+			}
+		}
+	}
+	for i := range p.Knowns {
+		for k := range q.Knowns {
+			if p.Knowns[i].Known == q.Knowns[k].Known {
+				list = append(list, commonError{len(p.Origins) - len(p.Knowns) + i, len(q.Origins) - len(q.Knowns) + k, 1, 1, 1})
+				break
+			}
+		}
+	}
+	return list
+}
+
+// ofCoil tells whether a and b assume the same of a coil, a core, a hand or a clip, which
+// stay what they are from session to session.
+func ofCoil(a *estimation.Assumption, b *estimation.Assumption) bool {
+	return a.Kind == b.Kind && a.Kind != estimation.AssumedDrift && slices.Equal(a.Names, b.Names) && a.Spread > 0 && b.Spread > 0
+}
+
+// partRow is the prior row of a part's tolerance.
+type partRow struct{ row, part int }
+
+func partRows(r *estimation.Result) (list []partRow) {
+	for i, p := range r.Problem.PriorOf {
+		if p >= 0 {
+			list = append(list, partRow{i, p})
+		}
+	}
+	return list
+}
+
+// lotRow returns the prior row of the lot of a part; −1 for none.
+func lotRow(r *estimation.Result, part int) int {
+	p := r.Problem
+	at := p.LotAt[part]
+	k := slices.IndexFunc(p.Lots, func(l forward.Lot) bool { return l.At == at })
+	if at < 0 || k < 0 {
+		return -1
+	}
+	for i, o := range p.Origins {
+		if o == estimation.FromCommon {
+			if k == 0 {
+				return i
+			}
+			k--
+		}
+	}
+	return -1
+}
+
+// along returns by how much e shifts per standard uncertainty of each prior row, by
+// covariance c.
+func along(r *estimation.Result, e *quantities.Estimate, c fit.Covariance) []float64 {
+	grad := make([]float64, r.Problem.N)
+	for _, q := range r.Problem.Quantities() {
+		if q.Key == e.Key || e.Name == quantities.StrayCapacitance && q.Name == quantities.TopCapacitance {
+			q.Value(r.Problem.Model, r.Solution.X, grad)
+			break
+		}
+	}
+	return fit.Must(c.Along(r.Problem.Prior, r.Solution.X, grad))
 }

@@ -1,6 +1,9 @@
 package decisions
 
 import (
+	"math"
+	"slices"
+
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
@@ -84,4 +87,82 @@ func (p *plan) follow(gains []fit.Gain) (list []Suggestion) {
 // suggest tells what a candidate does for the measurand.
 func (p *plan) suggest(c *Candidate, before, after quantities.Estimate) Suggestion {
 	return Suggestion{Candidate: *c, Before: before, After: after, Reason: p.reason(c, before, after)}
+}
+
+// Joint is a plan for several measurands at once.
+type Joint struct {
+	Steps      []Candidate           // what does most first
+	Now, After []quantities.Estimate // of each measurand, before and behind all steps
+}
+
+// PlanJointly plans howMany candidates that make the product of the variances of all measurands
+// small. ok is false where one of them has nothing to do with the log.
+func PlanJointly(r *estimation.Result, wants []Measurand, candidates []Candidate, extra []readings.Part, howMany int) (out Joint, ok bool) {
+	if len(wants) == 0 || len(candidates) == 0 || howMany < 1 {
+		return out, false
+	}
+	p, err := newPlan(r, wants[0], candidates, extra)
+	if err != nil {
+		return out, false
+	}
+	gradients, once := make([][]float64, len(wants)), make([]bool, len(candidates))
+	for i, w := range wants {
+		if !p.aim(w, extra) {
+			return out, false
+		}
+		gradients[i] = p.gradient
+	}
+	for i := range candidates {
+		once[i] = candidates[i].Kind.measures()
+	}
+	var done []evidence
+	for _, g := range fit.Must(p.after.Covariance.PlanRows(gradients, p.alone(), once, howMany)).Exchanged {
+		out.Steps, done = append(out.Steps, candidates[g.Candidate]), append(done, p.rows[g.Candidate])
+	}
+	for _, w := range wants {
+		p.aim(w, extra)
+		out.Now, out.After = append(out.Now, p.now), append(out.After, p.expect(done...))
+	}
+	return out, true
+}
+
+// reason says why a candidate helps with the measurand, or doesn't.
+func (p *plan) reason(c *Candidate, before, after quantities.Estimate) Reason {
+	s, e := &c.State, p.after.Problem
+	g := gain(before, after)
+	switch {
+	case math.IsInf(g, 1) && s.Core == "" && s.Primary.Kind == readings.PrimaryOpen && (len(s.Parts) > 0 || c.Kind == ReadNew):
+		return ReasonSplits
+	case math.IsInf(g, 1):
+		return ReasonMissing
+	case !(g > helps*before.Uncertainty/math.Abs(before.Value)):
+		return ReasonNothing
+	case c.Kind == MeasurePart:
+		return ReasonTolerance
+	case c.Kind == MeasureWinding:
+		return ReasonMeasured
+	case c.Kind == ReadNew:
+		return ReasonNewPart
+	case s.Clip && len(s.Parts) == 0 && !p.seen.state(s):
+		return ReasonClip
+	case p.measurand.Name == "frequency" && readings.Same(s, &p.measurand.State):
+		return ReasonDirect
+	case p.seen.state(s):
+		return ReasonRepeat
+	case e.Added(p.after.Solution.X, s) > p.seen.most:
+		return ReasonRange
+	case slices.ContainsFunc(s.Parts, func(part int) bool { return !p.seen.parts[part] }):
+		return ReasonNewPart
+	}
+	return ReasonCombination
+}
+
+func gain(before, after quantities.Estimate) float64 {
+	switch {
+	case before.Determined && after.Determined:
+		return (before.Uncertainty - after.Uncertainty) / math.Abs(before.Value)
+	case after.Determined:
+		return math.Inf(1)
+	}
+	return 0
 }

@@ -8,6 +8,7 @@ import (
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 	"fitcoil/model/resonator"
+	"fitcoil/model/voltage"
 )
 
 // Predict works out state s. Its parts may go beyond those of the log: extra
@@ -92,4 +93,188 @@ func effects(r *estimation.Result, f *forward.Model, x []float64, s readings.Sta
 		out = append(out, e)
 	}
 	return out
+}
+
+// Prediction is what the fitted model says of a state that may not have been
+// read.
+type Prediction struct {
+	State      readings.State
+	Frequency  quantities.Estimate // of the coil itself, "frequency"; the interval is that of the mean
+	NewReading [2]float64          // 95 % interval for one new reading [Hz]
+	Missing    []Missing           // why the frequency is undetermined
+	Outside    []Outside           // in what respects the state lies outside those read
+	Nearest    int                 // index in Result.Readings of the reading most like it
+	Stress     *voltage.Stress     // where the voltage stands; nil where the winding isn't drawn
+	Heats      []estimation.Heat   // what is lost where; none where no quality factor determines it
+	Effects    []Effect            // what else the change does; undetermined ones included
+}
+
+// Missing names what a state needs and no reading tells of.
+type Missing struct {
+	Kind StateElement
+	Name string
+}
+
+// Outside says in which respect a prediction reaches beyond the readings, and
+// the range read.
+type Outside struct {
+	Element   StateElement
+	From, To  float64 // range read in that condition; both NaN when the condition was never read
+	Predicted float64
+}
+
+// StateElement is one respect in which states differ.
+type StateElement int
+
+// The elements of a state.
+const (
+	AddedElement    StateElement = iota // capacitance on the top, F
+	CoreElement                         // which core
+	CoveredElement                      // fraction covered
+	HandElement                         // distance, m
+	CombinedElement                     // core and hand at once
+	PrimaryElement                      // the primary, with a core or without
+	DrawingElement                      // the coil itself, after a rebuild
+)
+
+// Effect is a consequence of a state beside its frequency, compared with the
+// bare coil.
+type Effect struct {
+	quantities.Estimate
+	Ratio quantities.Estimate // to the bare coil
+}
+
+// HandDrop returns by how much the hand of s lowers the frequency that s has with nobody
+// near [Hz]. Between the distances read, and beyond, it counts what the hand's law leaves
+// open.
+func HandDrop(r *estimation.Result, s readings.State) quantities.Estimate {
+	away := s
+	away.Hand = math.Inf(1)
+	near := 0.0
+	e := r.Estimate(forward.Quantity{Key: quantities.Key{Name: quantities.HandFrequencyDrop, Hand: s.Hand}, Unit: "Hz", Unsigned: true,
+		Value: func(f *forward.Model, x, grad []float64) float64 {
+			other := make([]float64, len(grad))
+			near = f.Frequency(x, &s, grad)
+			far := f.Frequency(x, &away, other)
+			for i := range grad {
+				grad[i] = far*other[i] - near*grad[i]
+			}
+			return far - near
+		}})
+	r.Problem.At(r.Solution.X, &s)
+	if own := near * r.Problem.LawUncertainty(r.Solution.X, &s); e.Determined && own > 0 {
+		e.Widen(own)
+		r.Cover(&e, false)
+		e.Interval[0] = math.Max(e.Interval[0], 0)
+	}
+	return e
+}
+
+// stress returns where the voltage stands in state s, by the fitted mode; nil where the
+// winding isn't drawn. A core partly in sticks out at the end that it covers.
+func stress(r *estimation.Result, f *forward.Model, x []float64, s *readings.State) *voltage.Stress {
+	l, ok := f.Resonator.(*resonator.Ladder)
+	if !ok || r.Session.Drawn == nil {
+		return nil
+	}
+	c := r.Session.Drawn.Drawing.Coil
+	core := s.Core != "" && l.Knows(s.Core)
+	switch b := &c.Beads; {
+	case core && s.From == 0 && s.To < 1:
+		b.Start = s.To*c.Length - b.Whole() + b.Spacing/2
+	case core && s.From > 0 && s.To == 1:
+		b.Start = s.From*c.Length + b.Spacing/2
+	}
+	f.At(x, s)
+	if !quantities.Finite(f.Resonance.Omega) {
+		return nil
+	}
+	out := voltage.Of(c, l.Profile(c.Length), core)
+	return &out
+}
+
+// Beyond returns Prediction.Outside of s alone, in a fraction of the time.
+func Beyond(r *estimation.Result, s readings.State) []Outside {
+	f, x := r.With(nil)
+	return outside(r, f, x, &s)
+}
+
+// outside tells in what respects s reaches beyond the readings used, those of earlier sessions among them: a core or
+// a hand in a combination never read, or a setting beyond the range read.
+func outside(r *estimation.Result, f *forward.Model, x []float64, s *readings.State) (out []Outside) {
+	added := span{}
+	covered := span{}
+	hand := span{}
+	together := false
+	near := !math.IsInf(s.Hand, 1)
+	for o := range r.Session.StatesRead() {
+		isNear := !math.IsInf(o.Hand, 1)
+		if o.Core == s.Core && s.Core != "" {
+			covered.add(o.To - o.From)
+		}
+		if isNear && near {
+			hand.add(o.Hand)
+		}
+		if o.Core == s.Core && isNear == near {
+			together = true
+		}
+		if o.Core == s.Core {
+			added.add(f.Added(x, o))
+		}
+	}
+	if a := f.Added(x, s); !added.holds(a) {
+		out = append(out, Outside{AddedElement, added.lo, added.hi, a})
+	}
+	if c := s.To - s.From; s.Core != "" && !covered.holds(c) {
+		out = append(out, Outside{CoveredElement, covered.lo, covered.hi, c})
+	}
+	if near && !hand.holds(s.Hand) {
+		out = append(out, Outside{HandElement, hand.lo, hand.hi, s.Hand})
+	}
+	if near && s.Core != "" && !together {
+		out = append(out, Outside{Element: CombinedElement, From: math.NaN(), To: math.NaN()})
+	}
+	return out
+}
+
+// span is the range of what was added to it.
+type span struct {
+	lo, hi float64
+	any    bool
+}
+
+func (s *span) add(v float64) {
+	if !s.any {
+		s.lo, s.hi, s.any = v, v, true
+	}
+	s.lo, s.hi = math.Min(s.lo, v), math.Max(s.hi, v)
+}
+
+// holds tells whether v is in the range, give or take rounding.
+func (s *span) holds(v float64) bool {
+	slack := 1e-9 * math.Max(math.Abs(s.lo), math.Abs(s.hi))
+	return s.any && v >= s.lo-slack && v <= s.hi+slack
+}
+
+// nearest returns the index in Readings of the used reading most like s: of the
+// same condition if there is one, then of the nearest frequency.
+func nearest(r *estimation.Result, s *readings.State, hz float64) int {
+	best, least := -1, math.Inf(1)
+	for i := range r.Readings {
+		o := &r.Readings[i]
+		if !o.Use {
+			continue
+		}
+		far := math.Abs(math.Log(o.Frequency / hz))
+		if o.Core != s.Core {
+			far += 2
+		}
+		if math.IsInf(o.Hand, 1) != math.IsInf(s.Hand, 1) {
+			far++
+		}
+		if far < least {
+			best, least = i, far
+		}
+	}
+	return best
 }

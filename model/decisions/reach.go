@@ -1,6 +1,7 @@
 package decisions
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -8,6 +9,7 @@ import (
 	"fitcoil/model/forward"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/stable"
 )
 
 // Control is what may be changed to reach a frequency.
@@ -165,4 +167,85 @@ func standard(r *estimation.Result, out *Reached, s readings.State, extra []read
 		state.Parts = append(slices.Clone(s.Parts), len(r.Parts())+len(extra))
 		out.Standard = append(out.Standard, Predict(r, state, append(slices.Clone(extra), part)))
 	}
+}
+
+// preferred returns the values of the E24 series in one decade, of which every
+// second one is the E12 series (IEC 60063:2015, table 1).
+func preferred() [24]float64 {
+	return [24]float64{1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0,
+		3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1}
+}
+
+// series6 returns the values of the E6 series, every fourth one, from … to.
+func series6(from, to float64) (list []float64) {
+	series := preferred()
+	for decade := math.Pow(10, math.Floor(math.Log10(from))); decade <= to; decade *= 10 {
+		for i := 0; i < len(series); i += 4 {
+			if c := series[i] * decade; c >= from && c <= to {
+				list = append(list, c)
+			}
+		}
+	}
+	return list
+}
+
+// Preferred returns the nearest values of the E24 series at or below, and
+// above, v > 0.
+func Preferred(v float64) (below, above float64) {
+	decade := math.Pow(10, math.Floor(math.Log10(v)))
+	series := preferred()
+	below, above = series[23]*decade/10, decade
+	for _, e := range series {
+		if c := e * decade; c <= v*(1+1e-12) {
+			below = c
+		} else {
+			return below, c
+		}
+	}
+	return below, 10 * decade
+}
+
+// mostAtHand is how many parts are tried in pairs: beyond, those that come nearest alone.
+const mostAtHand = 60
+
+// NearestAtHand predicts the best sums of up to two of the parts at hand on the top of
+// state s, to bring it to target [Hz]: the n whose frequency is nearest, nearest first, as
+// far as they come nearer than s itself.
+// parts are indexes; extra lists the parts beyond those of the log, as for Predict.
+func NearestAtHand(r *estimation.Result, target float64, s readings.State, extra []readings.Part, parts []int, n int) (out []Prediction) {
+	f, x := r.With(extra)
+	type set struct {
+		parts []int
+		off   float64
+	}
+	try := func(add ...int) set {
+		with := s
+		with.Parts = append(slices.Clone(s.Parts), add...)
+		return set{add, math.Abs(math.Log(f.Frequency(x, &with, nil) / target))}
+	}
+	bare := try()
+	nearer := func(a, b set) int { return cmp.Compare(a.off, b.off) }
+	var sets []set
+	for _, p := range parts {
+		sets = append(sets, try(p))
+	}
+	stable.Sort(sets, nearer)
+	single := slices.Clone(sets[:min(len(sets), mostAtHand)])
+	for i, a := range single {
+		for _, b := range single[i+1:] {
+			sets = append(sets, try(a.parts[0], b.parts[0]))
+		}
+	}
+	stable.Sort(sets, nearer)
+	for _, c := range sets[:min(n, len(sets))] {
+		if c.off >= bare.off {
+			break
+		}
+		with := s
+		with.Parts = append(slices.Clone(s.Parts), c.parts...)
+		if p := Predict(r, with, extra); p.Frequency.Determined {
+			out = append(out, p)
+		}
+	}
+	return out
 }

@@ -8,6 +8,7 @@ import (
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 	"fitcoil/stable"
 )
 
@@ -177,4 +178,90 @@ func unchecked(r *estimation.Result) (lines []int) {
 		}
 	}
 	return lines
+}
+
+// excess estimates by how much χ² would fall without each reading: the squares of its residual
+// and of what it moved its parts by, or what a linear fit would lose with it, if that is more.
+func excess(r *estimation.Result) []float64 {
+	p := r.Problem
+	out := make([]float64, len(r.Readings))
+	for _, i := range p.Rows {
+		o := &r.Readings[i]
+		d := o.Residual / p.Uncertainty(r.Solution.X, &o.Reading)
+		sum := d * d
+		for _, part := range o.Parts {
+			if k := p.PartAt[part]; k >= 0 && p.Parts[part].Known {
+				sum += r.Solution.X[k] * r.Solution.X[k]
+			}
+		}
+		linear := o.Standardised * r.Scatter.Scale
+		if linear *= linear; linear > sum {
+			sum = linear
+		}
+		out[i] = sum
+	}
+	return out
+}
+
+// with returns the indexes of the readings with each part.
+func with(l *readings.Log) [][]int {
+	out := make([][]int, len(l.Parts))
+	for i := range l.Readings {
+		o := &l.Readings[i]
+		for _, p := range o.Parts {
+			if at := out[p]; o.Use && (len(at) == 0 || at[len(at)-1] != i) {
+				out[p] = append(at, i)
+			}
+		}
+	}
+	return out
+}
+
+// LinesWith returns the lines of the readings with part p.
+func LinesWith(l *readings.Log, p int) (lines []int) {
+	for i := range l.Readings {
+		if o := &l.Readings[i]; o.Use && slices.Contains(o.Parts, p) {
+			lines = append(lines, o.Line)
+		}
+	}
+	return lines
+}
+
+// leaving returns s with its own copy of the readings, without those at the indexes.
+func leaving(s estimation.Session, out ...int) estimation.Session {
+	s.Log.Readings = slices.Clone(s.Log.Readings)
+	for _, i := range out {
+		s.Log.Readings[i].Use = false
+	}
+	return s
+}
+
+// slow is from which factor on the uncertainty of a mean is told to be larger than
+// that of readings which vary by themselves: as if only four in nine of them counted. A plain
+// choice, of a remark alone: the uncertainty of the mean has any such factor in it.
+const slow = 1.5
+
+// repeated tells of single readings far from the mean of their state, and of
+// states that drift.
+func repeated(r *estimation.Result) (out []Finding) {
+	for i := range r.Readings {
+		o := &r.Readings[i]
+		m := o.Repeats
+		if m == nil || m.Count < readings.FewestBlocks || !(m.Deviation > 0) {
+			continue
+		}
+		most := fit.CoverageFactor(1-0.01/float64(m.Count), math.Inf(1)) // 1 % over all of them, as suspicious does
+		for _, e := range []readings.Extreme{m.Lowest, m.Highest} {
+			if away := (e.Frequency - o.Frequency) / m.Deviation; math.Abs(away) > most && math.Abs(e.Frequency-o.Frequency) > leastSuspect*o.Uncertainty {
+				out = append(out, Finding{Kind: ReadingApart, Line: e.Line, Value: away, Other: float64(m.Count)})
+			}
+		}
+		switch {
+		case m.Wanders:
+			out = append(out, Finding{Kind: ReadingsWander, Line: o.Line, Value: m.Slow})
+		case m.Slow > slow:
+			out = append(out, Finding{Kind: ReadingsSlow, Line: o.Line, Value: m.Slow})
+		}
+	}
+	return out
 }

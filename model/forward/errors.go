@@ -99,3 +99,29 @@ func (f *Model) LawUncertainty(x []float64, s *readings.State) float64 {
 	}
 	return math.Abs(f.Resonance.PerTop * f.handCapacitance(x, s.Hand) * away)
 }
+
+// Frequency returns the resonance frequency of s [Hz] and, when grad isn't
+// nil, writes ∂ln f/∂x to it: by all unknowns, or as in a row of the fit where it is
+// that short (see Unknowns.Width).
+func (f *Model) Frequency(x []float64, s *readings.State, grad []float64) float64 {
+	k := f.Place(s)
+	if k < 0 {
+		return f.Ideal(x, s, grad)
+	}
+	model := f.ModelUncertainty(x, s)
+	hz := f.Ideal(x, s, grad)
+	if grad != nil {
+		grad[k] = InCommon * model
+	}
+	return hz * math.Exp(InCommon*model*x[k])
+}
+
+// Drifted returns the factor on frequencies read at a moment from −½ to ½ of the session,
+// and its logarithm's derivative to x[drift].
+func (f *Model) Drifted(x []float64, moment float64) (factor, slope float64) {
+	if f.Drift < 0 {
+		return 1, 0
+	}
+	slope = DriftSigma * moment
+	return math.Exp(x[f.Drift] * slope), slope
+}

@@ -124,3 +124,120 @@ func (line *Line) sweep(omega, top float64) (v, electric, magnetic float64) {
 	}
 	return v, electric + top*v*v, magnetic
 }
+
+// Resonate finds the lowest resonance of w and writes it to r. Every quantity
+// is NaN where there is none: no capacitance at all, a negative or infinite
+// element. Where the whole winding is of one piece, the energies have closed
+// forms.
+func (line *Line) Resonate(w Winding, r *Resonance) {
+	r.reserve(len(w.Cores))
+	switch {
+	case len(w.Cores) == 0:
+		r.uniform(w.Inductance, w.Capacitance, w.Top)
+	case len(w.Cores) == 1 && w.Cores[0].From == 0 && w.Cores[0].To == 1:
+		core := &w.Cores[0]
+		if r.uniform(core.Gain*w.Inductance, w.Capacitance+core.Capacitance, w.Top) {
+			r.Cores[0] = CoreShare{PerGain: -0.5, PerCapacitance: r.PerWinding}
+		}
+	default:
+		line.chain(w, r)
+	}
+}
+
+// chain writes the lowest resonance of w, in any number of pieces, to r.
+//
+// In Ω = ω√(L·C), with the whole L and C, all elements are fractions of one.
+// From the base (V = 0, I = 1) each piece carries (V, I) upwards as
+//
+//	V' = V cos φ + I Ω l sinc φ,  I' = I cos φ − V Ω c sinc φ,  φ = Ω √(l c),
+//
+// forms that stay sound when l or c is zero. The shape found at any Ω is a
+// trial shape for Rayleigh's quotient, Ω² ← Ω² W_M/W_E, whose error is the
+// square of the shape's: the iteration converges quadratically and from above.
+// Where elements differ so much that it falls onto a higher mode, the lowest is
+// looked for by its having no node.
+func (line *Line) chain(w Winding, r *Resonance) {
+	l, c := line.cut(w)
+	if !line.sound(l, c, w.Top) {
+		r.void()
+		return
+	}
+	top := w.Top / c
+	omega, settled := line.guess(top), false
+	var v, electric, magnetic float64
+	for range 60 {
+		v, electric, magnetic = line.sweep(omega, top)
+		next := omega * math.Sqrt(magnetic/electric)
+		step := math.Abs(next - omega)
+		omega = next
+		// The error left is about this step squared, and that of the energies
+		// about this step.
+		if settled = !(step > 1e-9*omega); settled {
+			break
+		}
+	}
+	if !settled || !line.withoutNode(omega) {
+		omega = line.lowest(omega, top)
+		v, electric, magnetic = line.sweep(omega, top)
+	}
+	line.report(r, omega, l, c, v, electric, magnetic)
+}
+
+// The lowest mode is the one without a node: from the base to the top, voltage and
+// current keep their signs (Sturm's oscillation theorem, from memory).
+
+// withoutNode tells whether the wave at Ω = omega has no node but at the ends: it is
+// then that of the lowest mode, or of a frequency below it.
+func (line *Line) withoutNode(omega float64) bool {
+	nodes, _, _ := line.wave(omega)
+	return !nodes
+}
+
+// wave carries voltage and current from the base to the top at Ω = omega, and tells
+// whether the voltage has changed its sign on the way.
+func (line *Line) wave(omega float64) (nodes bool, v, i float64) {
+	i = 1
+	for k := range line.pieces {
+		p := &line.pieces[k]
+		phi := omega * math.Sqrt(p.l*p.c)
+		if phi >= math.Pi {
+			return true, v, i
+		}
+		sin, cos := math.Sincos(phi)
+		sinc := 1.0
+		if phi != 0 {
+			sinc = sin / phi
+		}
+		v, i = v*cos+i*omega*p.l*sinc, i*cos-v*omega*p.c*sinc
+		if !(v >= 0) { // with its sign, the current has changed its own before
+			return true, v, i
+		}
+	}
+	return false, v, i
+}
+
+// lowest returns the Ω of the lowest mode by halving, beginning at guess: below it,
+// more current arrives at the top than the load takes, and nothing has changed its
+// sign.
+func (line *Line) lowest(guess, top float64) float64 {
+	below := func(omega float64) bool {
+		nodes, v, i := line.wave(omega)
+		return !nodes && i > omega*top*v
+	}
+	lo, hi := 0.0, guess
+	for hi > 0 && below(hi) {
+		lo, hi = hi, 2*hi
+	}
+	for range 2000 { // 1100 halvings take a double to zero
+		mid := lo + (hi-lo)/2
+		if mid == lo || mid == hi {
+			break
+		}
+		if below(mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
