@@ -22,9 +22,7 @@ func (r *Result) NewAlternative() *Alternative {
 	if err != nil {
 		return nil
 	}
-	r.Problem.byStated(func() {
-		p.Weighed, p.model, p.factors, p.Alike = slices.Clone(r.Problem.Weighed), r.Problem.model, r.Problem.factors, r.Problem.Alike
-	})
+	r.Problem.byStated(func() { p.Weighed, p.model = slices.Clone(r.Problem.Weighed), r.Problem.model })
 	p.adoptPriors(r.Problem)
 	solution, _, err := p.Solve(p.Start(s.Log), false, SolverSettings(s))
 	if err != nil || !solution.Status.Converged() {

@@ -277,7 +277,9 @@ func TestWhichReadingsShareTheirRounding(t *testing.T) {
 		stated.FromDigits = false
 		mean := log.Readings[0]
 		mean.Repeats = &readings.Repeats{Count: 3}
-		log.Readings = append(log.Readings, other, stated, mean)
+		exact := log.Readings[0]
+		exact.Exact = 1e-12
+		log.Readings = append(log.Readings, other, stated, mean, exact)
 		p := must.Get(NewProblem(Session{Log: log})).In(t)
 		alike := 0.0
 		for k := range log.Readings {

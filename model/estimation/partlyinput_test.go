@@ -55,6 +55,7 @@ func TestModelInputsAreWhatMovedPlacesDo(t *testing.T) {
 func TestLeadOfAStateToCome(t *testing.T) {
 	s := Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(4, 8)), 1e-4, 0.02, simulated.Added(), simulated.Added(), simulated.Added()),
 		Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.25e-3, Uncertainty: 0.01e-3}}}
+	s.wide = 1.6
 	r, err := Fit(s)
 	if err != nil {
 		t.Fatal(err)
@@ -66,19 +67,20 @@ func TestLeadOfAStateToCome(t *testing.T) {
 	}
 	slope := (r.Frequency(on(3.301e-12), nil).Value - r.Frequency(on(3.299e-12), nil).Value) / 2e-15
 	e, list := r.FrequencyBudget(on(3.3e-12), nil)
-	seen := false
+	seen, squares := false, 0.0
 	for _, in := range list {
+		squares += in.Contribution * in.Contribution
 		if c := in.Sensitivity * in.Uncertainty; !(math.Abs(c-in.Contribution) <= 1e-9*e.Uncertainty) {
 			t.Errorf("%+v: %v by sensitivity", in, c)
 		}
 		if in.Kind == AssumptionSource && in.Assumption.Kind == AssumedLead {
 			seen = true
-			if !(math.Abs(in.Sensitivity/slope-1) <= 1e-4) || in.Uncertainty != forward.LeadSigma || in.Unit != "F" {
+			if !(math.Abs(in.Sensitivity/slope-1) <= 1e-4) || !(math.Abs(in.Uncertainty/forward.LeadSigma-1.6) <= 1e-12) || in.Unit != "F" {
 				t.Errorf("%+v, want %v Hz/F", in, slope)
 			}
 		}
 	}
-	if !seen {
-		t.Errorf("no lead among %+v", list)
+	if !seen || !(math.Abs(math.Sqrt(squares)/e.Uncertainty-1) <= 1e-6) {
+		t.Errorf("no lead among %+v, which make %v of %v", list, math.Sqrt(squares), e.Uncertainty)
 	}
 }

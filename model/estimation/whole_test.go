@@ -274,8 +274,11 @@ func rowsTold(t *testing.T, r *Result, now *dense) {
 	t.Helper()
 	p, x := r.Problem, r.Solution.X
 	trace := 0.0
+	ofReadings := r.Scatter.Scale / r.Solution.Scale // the rest is for what the model errs by as well
 	for k, i := range p.Rows {
 		o := &r.Readings[i]
+		near.Times(t, "weighed", o.Weighed, p.Weighed[k]*r.Solution.Scale, 2e-3)
+		near.Times(t, "weighed", p.Weighed[k], math.Hypot(ofReadings*o.Uncertainty, p.Alone(x, &o.State)*o.Frequency), 2e-3)
 		h := now.variance(mat.Row(nil, k, now.data))
 		trace += h
 		fitted := p.Ideal(x, &o.State, nil) * (1 + forward.DriftSigma*x[p.Drift]*p.moments[i])
