@@ -15,9 +15,9 @@ import (
 )
 
 // lumpedLog is read of a coil with all capacitance at the top, without errors: 1.3 mH, 6 pF, a core
-// of gain 1.6, also half in; a part without a value; a hand as the priors have it; a primary.
+// of gain 1.3, also half in; a part without a value; a hand as the priors have it; a primary.
 func lumpedLog() (log readings.Log, farad, gain, spike, hand float64) {
-	farad, gain, spike, hand = 6e-12, 1.6, 2.8e-12, 4e-13
+	farad, gain, spike, hand = 6e-12, 1.3, 2.8e-12, 4e-13
 	log.Parts = []readings.Part{{Name: "4.7", Capacitance: 4.7e-12, Known: true}, {Name: "10", Capacitance: 10e-12, Known: true}, {Name: "spike"}}
 	read := func(change func(s *readings.State), also func(hz float64) float64) {
 		s := readings.Bare()
@@ -145,29 +145,30 @@ func TestAllPriors(t *testing.T) {
 			at            int
 			mean, sigma   float64
 			name          string
+			from          Origin
 		}
 		want := []row{
-			{AssumedShare, 0.3, 0.3, p.Share, 0.3, 0.3, ""},
-			{AssumedCoreCapacitance, 0, 0.1, core.At + 1, 0, 0.1, "rod"},
-			{AssumedEnds, 0.12, math.Exp(0.7), core.Ends, 0, 1, "rod"},
-			{AssumedMoved, 0.035, math.Exp(0.8), core.Ends + 1, 0, 1, "rod"},
-			{AssumedHandOffset, 0.07, math.E, p.Hand + 1, math.Log(0.07), 1, ""},
-			{AssumedHandExponent, 2.4, 0.6, p.Hand + 2, 2.4, 0.6, ""},
-			{AssumedTolerance, 0, 0.05, p.PartAt[0], 0, 1, "4.7"},
-			{NotAssumed, 0, 0, p.PartAt[1], 0, 1, ""},
-			{AssumedCommon, 0.25, 0, p.Lots[0].At, 0, 1, "4.7"},
-			{AssumedLead, 0, 1e-13, p.Lead, 0, 1, ""},
-			{AssumedDrift, 0, 5e-4, p.Drift, 0, 1, ""},
+			{AssumedShare, 0.3, 0.3, p.Share, 0.3, 0.3, "", fromAssumption},
+			{AssumedCoreCapacitance, 0, 0.1, core.At + 1, 0, 0.1, "rod", fromAssumption},
+			{AssumedEnds, 0.12, math.Exp(0.7), core.Ends, 0, 1, "rod", fromAssumption},
+			{AssumedMoved, 0.035, math.Exp(0.8), core.Ends + 1, 0, 1, "rod", fromAssumption},
+			{AssumedHandOffset, 0.07, math.E, p.Hand + 1, math.Log(0.07), 1, "", fromAssumption},
+			{AssumedHandExponent, 2.4, 0.6, p.Hand + 2, 2.4, 0.6, "", fromAssumption},
+			{AssumedTolerance, 0, 0.05, p.PartAt[0], 0, 1, "4.7", FromTolerance},
+			{NotAssumed, 0, 0, p.PartAt[1], 0, 1, "", FromTolerance},
+			{AssumedCommon, 0.25, 0, p.Lots[0].At, 0, 1, "4.7", FromCommon},
+			{AssumedLead, 0, 1e-13, p.Lead, 0, 1, "", fromBench},
+			{AssumedDrift, 0, 5e-4, p.Drift, 0, 1, "", fromBench},
 		}
 		if anchors > 0 {
-			want = append(want, row{AssumedCapacitance, 8e-12, math.Exp(2), forward.AtC, math.Log(8e-12), 2, ""})
+			want = append(want, row{AssumedCapacitance, 8e-12, math.Exp(2), forward.AtC, math.Log(8e-12), 2, "", fromAssumption})
 		}
 		if anchors > 1 {
 			hand := 5e-14 * math.Pow(0.17, 2.4) / math.Pow(p.HandScale+0.07, 2.4)
-			want = append(want, row{AssumedPart, 3e-12, math.Exp(10), p.PartAt[2], math.Log(3e-12), 10, "spike"}, row{AssumedHand, hand, math.Exp(10), p.Hand, math.Log(hand), 10, ""})
+			want = append(want, row{AssumedPart, 3e-12, math.Exp(10), p.PartAt[2], math.Log(3e-12), 10, "spike", fromAssumption}, row{AssumedHand, hand, math.Exp(10), p.Hand, math.Log(hand), 10, "", fromAssumption})
 		}
 		if anchors > 0 {
-			want = append(want, row{AssumedCoupled, 0.01, 0.02, p.Couplings[0].At, 0.01, 0.02, ""})
+			want = append(want, row{AssumedCoupled, 0.01, 0.02, p.Couplings[0].At, 0.01, 0.02, "", fromAssumption})
 		}
 		if rows.N != len(want)+2+len(p.Places) {
 			t.Errorf("%d rows, want %d, places %d", rows.N, len(want)+2, len(p.Places))
@@ -179,7 +180,7 @@ func TestAllPriors(t *testing.T) {
 				name = a.Names[0]
 			}
 			near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(b) }
-			if a.Kind != w.kind || !near(a.Value, w.value) || !near(a.Spread, w.spread) || name != w.name {
+			if a.Kind != w.kind || !near(a.Value, w.value) || !near(a.Spread, w.spread) || name != w.name || p.Origins[i] != w.from {
 				t.Errorf("%d anchors, row %d: %+v, want %+v", anchors, i, a, w)
 			}
 			if got := (x[w.at] - w.mean) / w.sigma; !(math.Abs(r[i]-got) <= 1e-9*math.Max(1, math.Abs(got))) || !near(jac[i*p.N+w.at], 1/w.sigma) {

@@ -32,7 +32,7 @@ func TestWhatIsLeftOfAKnownValue(t *testing.T) {
 
 // The drawn winding's part of 1/Q is its resistance over its reactance at the bare resonance.
 func TestDrawnWindingLoss(t *testing.T) {
-	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 8)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10))
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 8)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added(), simulated.Added())
 	r := must.Get(Fit(Session{Log: log})).In(t)
 	coil := field.Coil{Turns: 500, Diameter: 0.03, Length: 0.2, Wire: 0.3e-3}
 	r.Session.Drawn = &drawing.Drawn{Drawing: drawing.Drawing{Coil: coil}}
@@ -44,12 +44,28 @@ func TestDrawnWindingLoss(t *testing.T) {
 	if !ok || !slices.Equal(row.Weights, []float64{1, 0}) {
 		t.Errorf("%+v %v", row, ok)
 	}
+	// In another state it is that of the wire there, and counts by ω.
+	f, x := r.Problem.Model, r.Solution.X
+	loaded := log.Readings[2].State
+	at := f.Ideal(x, &loaded, nil)
+	near.Times(t, "its weight", r.lossWeights(f, x, &loaded)[0], loss.Winding(coil, at)/loss.Winding(coil, hz)*hz/at, 1e-6)
+	// Those of the bare coil tell its two parts only with the drawing.
+	for _, i := range []int{0, 3, 4, 5} {
+		r.Session.Log.Readings[i].Quality = 0.8 / row.Inverse
+	}
+	list := r.losses()
+	if len(list) != 2 || !list[0].Determined || list[0].Budget != (quantities.Budget{Known: 1}) || list[0].Unit != "1" || list[0].Name != quantities.QualityWinding {
+		t.Errorf("%+v", list)
+	}
 }
 
 // The variance of a stray capacitance has that of the ball as drawn in it, which no other has.
 func TestJointVarianceOfAStrayCapacitance(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(12, 9)), 1e-5, 0.001, simulated.Added(), simulated.Added(1), simulated.Added(4.7), simulated.Added(47), simulated.Added(100))
 	r := must.Get(Fit(Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}}})).In(t)
+	if p, ok := r.Pair(); !ok || p.Degrees != r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Degrees {
+		t.Errorf("%+v", p)
+	}
 	ball := quantities.Estimate{Key: quantities.Key{Name: quantities.TopCapacitance}, Value: 0.2e-12, Uncertainty: 0.04e-12, Determined: true}
 	r.Session.Drawn = &drawing.Drawn{Drawing: drawing.Drawing{Coil: field.Coil{Ball: 0.02}}, Estimates: []quantities.Estimate{ball}}
 	stray, ok := r.stray()
@@ -57,7 +73,12 @@ func TestJointVarianceOfAStrayCapacitance(t *testing.T) {
 		t.Fatalf("%+v", stray)
 	}
 	r.Derived = append(r.Derived, stray)
-	for _, in := range r.Budget(&r.Derived[len(r.Derived)-1]) {
+	lines := r.Budget(&r.Derived[len(r.Derived)-1])
+	if in := lines[len(lines)-1]; in.Kind != KnownSource || in.Known != quantities.TopCapacitance || in.Sensitivity != -1 || in.Contribution != -0.04e-12 || in.Value != 0.2e-12 || in.Unit != ball.Unit {
+		t.Errorf("the ball as drawn: %+v", in)
+	}
+	for _, in := range lines {
+		near.To(t, "share", in.Share, math.Pow(in.Contribution/stray.Uncertainty, 2), 1e-6)
 		if c := in.Sensitivity * in.Uncertainty; !(math.Abs(c-in.Contribution) <= 1e-9*stray.Uncertainty) {
 			t.Errorf("%+v: %v by sensitivity", in, c)
 		}

@@ -30,6 +30,13 @@ func TestWhatHasANumber(t *testing.T) {
 		{"may be zero, ± 26 %, more from them", isDetermined(&forward.Quantity{}, 1, 0.26, true, quantities.Budget{Assumed: 0.6}), false},
 		{"not told apart, ± 9 %", isDetermined(&forward.Quantity{Positive: true}, 1, 0.09, false, quantities.Budget{}), true},
 		{"not told apart, ± 11 %", isDetermined(&forward.Quantity{Positive: true}, 1, 0.11, false, quantities.Budget{}), false},
+		{"± 5.1 %, all from priors, a part of them on the bench", isDetermined(&forward.Quantity{Positive: true}, 1, 0.051, true, quantities.Budget{Assumed: 0.995, Bench: 0.1}), true},
+		{"a gain of 1.5 ± 0.026, all from priors", isDetermined(&forward.Quantity{Positive: true, Neutral: 1}, 1.5, 0.026, true, quantities.Budget{Assumed: 0.995}), false},
+		{"a gain of 1.5 ± 0.024, all from priors", isDetermined(&forward.Quantity{Positive: true, Neutral: 1}, 1.5, 0.024, true, quantities.Budget{Assumed: 0.995}), true},
+		{"± 5.1 %, 98 % from priors", plain(0.051, 0.98), true},
+		{"the top's, not told apart", isDetermined(&forward.Quantity{Key: quantities.Key{Name: quantities.TopCapacitance}, HasPrior: true}, 1, 0.01, false, quantities.Budget{}), false},
+		{"the top's, told apart", isDetermined(&forward.Quantity{Key: quantities.Key{Name: quantities.TopCapacitance}, HasPrior: true}, 1, 0.01, true, quantities.Budget{}), true},
+		{"may be zero, ± 24 %, more from them", isDetermined(&forward.Quantity{}, 1, 0.24, true, quantities.Budget{Assumed: 0.6}), true},
 	} {
 		if c.got != c.want {
 			t.Errorf("%s: has a number %v", c.what, c.got)

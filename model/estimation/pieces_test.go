@@ -88,6 +88,14 @@ func TestAtTheBound(t *testing.T) {
 	if !(math.Abs(e.Degrees/r.Solution.ScaleDegrees-1) > 0.02) {
 		t.Errorf("%v degrees of freedom of %v", e.Degrees, r.Solution.ScaleDegrees)
 	}
+	// What a prior has become is told with the share free.
+	d := newDense(t, r.Problem, r.Solution.X, r.Solution.Scale)
+	left := d.variance(Unit(r.Problem.N, r.Problem.Share))
+	for _, b := range r.MovedPriors() {
+		if b.Assumption.Kind == AssumedShare {
+			near.Times(t, "left of the share", b.Left, math.Sqrt(left), 1e-6)
+		}
+	}
 	for share, want := range map[fit.Bound][2]fit.Bound{fit.Free: {}, fit.AtLower: {fit.AtLower, fit.Free}, fit.AtUpper: {fit.Free, fit.AtLower}} {
 		r := &Result{Problem: &Problem{Model: &forward.Model{Unknowns: forward.Unknowns{Share: 1, Hand: -1}}}, Solution: fit.Result{AtBound: []fit.Bound{0, share}}}
 		if got := [2]fit.Bound{r.boundOf(quantities.TopCapacitance), r.boundOf(quantities.WindingCapacitance)}; got != want || r.boundOf(quantities.Inductance) != fit.Free {

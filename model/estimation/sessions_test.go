@@ -365,6 +365,11 @@ func TestSurface(t *testing.T) {
 				t.Errorf("%s, point %d: %+v", e.Name, j, p)
 			}
 		}
+		for side, p := range []fit.CurvePoint{c.Profile[0], c.Profile[len(c.Profile)-1]} {
+			if root := math.Sqrt(p.Rise) / k; !(root > 1.27 && root < 1.6) || (p.At > e.Value) != (side == 1) {
+				t.Errorf("%s: the profile ends at %v times k", e.Name, root)
+			}
+		}
 		profile := r.ProfileOf(e)
 		for side, at := range profile.Profile {
 			rise := 0.0 // of the profile there, straight between its points
@@ -390,6 +395,12 @@ func TestSurface(t *testing.T) {
 		a, b := list[g.First], list[g.Second]
 		rho := s.Correlation(g.First, g.Second)
 		k := fit.JointFactor(0.95, math.Min(a.Degrees, b.Degrees))
+		for _, p := range g.Profile {
+			x, y := math.Log(p[0]/a.Value)/a.Uncertainty*a.Value, math.Log(p[1]/b.Value)/b.Uncertainty*b.Value
+			if z := math.Hypot(x, (y-rho*x)/math.Sqrt(1-rho*rho)); !(z > 0.5*k && z < 2*k) {
+				t.Errorf("region %d: a point %v times k off", n, z/k)
+			}
+		}
 		for i, p := range g.Linear {
 			x, y := math.Log(p[0]/a.Value)/a.Uncertainty*a.Value, math.Log(p[1]/b.Value)/b.Uncertainty*b.Value
 			angle := 2 * math.Pi * float64(i) / 96
@@ -462,17 +473,43 @@ func TestDistributionsOfRows(t *testing.T) {
 			t.Errorf("prior %d of origin %v", i, o)
 		}
 	}
+	loud := *r
+	loud.Solution.Scale, loud.PartErrors = 1.5, partSpread{Factor: 1.2, Redundancy: 2.5}
+	d = loud.distributions()
+	for k := range log.Readings {
+		if d.Data[k] != nil {
+			t.Errorf("reading %d scatters, and is drawn by its digits", k)
+		}
+	}
+	if d.DoubtDegrees != loud.PartErrors.degrees() || len(d.Doubtful) != len(r.Problem.Origins) {
+		t.Errorf("%v degrees, %v", d.DoubtDegrees, d.Doubtful)
+	}
+	for i, o := range r.Problem.Origins {
+		if d.Doubtful[i] != (o == FromTolerance || o == FromCommon) {
+			t.Errorf("prior %d of origin %v in doubt", i, o)
+		}
+	}
+	shared, problem := *r, *r.Problem
+	problem.factors = slices.Repeat([]float64{1.4}, len(log.Readings))
+	if shared.Problem = &problem; shared.distributions().Data[0] != nil {
+		t.Error("a rounding error that others share drawn by its digits")
+	}
+	shorter := 0.0
 	m := r.MonteCarlo(fit.Trials{Most: 200, Seed: 3})
 	if m.Trials+m.Failed != 200 || m.Seed != 3 || m.Degrees != r.Solution.ScaleDegrees || len(m.Quantities) != len(r.told()) {
 		t.Errorf("%+v", m)
 	}
 	for _, p := range m.Quantities {
+		shorter = max(shorter, (p.Symmetric[1]-p.Symmetric[0])/(p.Shortest[1]-p.Shortest[0])-1)
 		if !(math.Abs(p.Low-math.Abs(p.Symmetric[0]-p.Interval[0])) <= 1e-9*math.Abs(p.Value)) || !(math.Abs(p.High-math.Abs(p.Symmetric[1]-p.Interval[1])) <= 1e-9*math.Abs(p.Value)) || p.Validated() != p.Holds() {
 			t.Errorf("%s: ends apart by %v and %v", p.Name, p.Low, p.High)
 		}
 		if !(math.Abs(p.Mean-p.Value) <= 0.5*p.Deviation) || !(p.Deviation > 0.6*p.Uncertainty && p.Deviation < 4*p.Uncertainty) || !(p.Shortest[1]-p.Shortest[0] <= p.Symmetric[1]-p.Symmetric[0]) || !(p.Symmetric[0] < p.Value && p.Value < p.Symmetric[1]) {
 			t.Errorf("%s: %v ± %v in %v, by trials %v ± %v in %v and %v", p.Name, p.Value, p.Uncertainty, p.Interval, p.Mean, p.Deviation, p.Symmetric, p.Shortest)
 		}
+	}
+	if !(shorter > 1e-3) {
+		t.Errorf("the shortest intervals are by %v shorter", shorter)
 	}
 }
 
