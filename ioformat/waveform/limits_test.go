@@ -225,6 +225,8 @@ func TestFilesOfOneKind(t *testing.T) {
 		{"Time CH1\n1us,2V\n2us,3V\n3us,2V\n", "scope.csv:2: units stand behind the numbers"},
 		{"Sample interval: 4 ns\n" + times(4.05), ""}, {"Sample interval: 4 ns\n" + times(4.08), ""}, {"Sample interval: 4 ns\n" + times(4.1), "scope.csv:1:1 (column A): the file states"}, // a fiftieth and a thousandth
 		{"Sample interval: 4.00 ns\n" + times(4.008), ""}, {"Sample interval: 4.00 ns\n" + times(4.012), "scope.csv:1:1 (column A): the file states"},
+		{"Sample interval,1.1e-7\nu\n" + count(20, "%[2]d"), `scope.csv:1:2 (column B): read "1.1e-7" without a unit`}, {"Sample interval,0.9e-7\nu\n" + count(20, "%[2]d"), ""},
+		{"t [s],u\n" + epochs(1234567890), "scope.csv:2:1 (column A, \"t [s]\"): the times count from long ago (1.235e+09) and were rounded to steps of 2.4e-07"},
 	} {
 		f, err := Read(strings.NewReader(c.text), "scope.csv", Options{})
 		if (err != nil) != (c.want != "") || err != nil && !strings.HasPrefix(err.Error(), c.want) || err == nil && len(f.Captures) != 1 {
@@ -241,6 +243,43 @@ func TestFilesOfOneKind(t *testing.T) {
 	for _, head := range []string{"Y increment,10 mV", "Y increment [mV],10", "Y increment,10,mV"} {
 		if got := file(t, head+"\nSample interval,1 us\nCH1\n130\n126\n129\n128\n", Options{}).Captures[0]; got.Unit != "V" || math.Abs(got.Signal.Samples[0]-1.3) > 1e-12 {
 			t.Errorf("%s: %v %s", head, got.Signal.Samples[0], got.Unit)
+		}
+	}
+}
+
+// epochs writes 40 times from long ago on, 0.1 µs apart and rounded as doubles are.
+func epochs(from float64) string {
+	var b strings.Builder
+	for i := range 40 {
+		fmt.Fprintf(&b, "%.10f,%d\n", from+1e-7*float64(i), i%2)
+	}
+	return b.String()
+}
+
+// A table begins with the first run of ten rows, or the longest, of three at least; a damaged row above it belongs to it.
+func TestWhereTheTableBegins(t *testing.T) {
+	for i, c := range []struct {
+		text  string
+		first int
+		ok    bool
+	}{
+		{count(10, "%d,%d") + "x,y\n" + count(12, "%d,%d"), 0, true}, {count(9, "%d,%d") + "x,y\n" + count(12, "%d,%d"), 10, true}, {count(9, "%d,%d") + "\n" + count(3, "%d,%d") + "x,y\n" + count(12, "%d,%d"), 0, true},
+		{"a,b\n" + count(3, "%d,%d"), 1, true}, {"a,b\n" + count(2, "%d,%d"), 1, false}, {"a,b\n5,1.2.3\n" + count(12, "%d,%d"), 1, true}, {"a,b\nx,5\n" + count(12, "%d,%d"), 2, true},
+		{"a,b\n1,2\nx,5\n" + count(12, "%d,%d"), 1, true}, {"a,b\n1,2\nx,y\n" + count(12, "%d,%d"), 3, true},
+	} {
+		lines := strings.Split(strings.TrimSuffix(c.text, "\n"), "\n")
+		l := &layout{dialect: dialect{',', quantity.Point}, columns: 3}
+		for _, line := range lines {
+			l.head = append(l.head, l.split(line))
+		}
+		if first, ok := l.start(lines); ok != c.ok || ok && first != c.first {
+			t.Errorf("%d: from %d on, %v", i, first, ok)
+		}
+	}
+	l := &layout{dialect: dialect{';', quantity.Comma}, columns: 3}
+	for text, want := range map[string]bool{"1;,5x": true, "1;-": true, "1;+x": true, "1;.x": true, "1;9:30": true, "1;x5": false, "a;b": false, "1;2;3": false, "1;": true} {
+		if l.damagedRow(l.split(text), 2) != want {
+			t.Errorf("%q is a damaged row: %v", text, !want)
 		}
 	}
 }

@@ -84,6 +84,9 @@ func (m *body) fluxes(psi mat.Matrix) *mat.Dense {
 	return h
 }
 
+// zeroOfJ1 is the first zero of the Bessel function J1 beyond 0.
+const zeroOfJ1 = 3.8317
+
 // volume returns the block of T of one bead's fluxes.
 func (m *body) volume() *mat.SymDense {
 	n := m.one - 1
@@ -106,7 +109,7 @@ func (m *body) volume() *mat.SymDense {
 	}
 	// What is uneven on a face decays into the bead as exp(−jz/a), with j the
 	// first zero of J1; its energy is that of the unevenness over a depth a/j.
-	depth := a / 3.8317
+	depth := a / zeroOfJ1
 	face := func(first, edge int) {
 		for k := first; k < first+m.rings; k++ {
 			r0, r1 := m.ribbons[k].rho0, m.ribbons[k].rho1

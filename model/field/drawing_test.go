@@ -365,3 +365,21 @@ func TestMaterialByItsGain(t *testing.T) {
 		near.Times(t, "slope of the energy", at.energy(current), (energy(g+1e-4)-energy(g-1e-4))/2e-4, 1e-6)
 	}
 }
+
+// What is uneven on a face decays by J1's zero. Of a bead of one ring a face, T is the sum of what the flux in its
+// volume costs: along a lateral ribbon a third and a sixth of its length over the section, and its change outwards.
+func TestVolumeOfABead(t *testing.T) {
+	near.To(t, "J1", math.J1(zeroOfJ1), 0, 1e-4)
+	b := Beads{Diameter: 2, Length: 3, Count: 1}
+	m := &body{beads: b, rings: 1, ribbons: b.surface(0, resolution{edge: 9, most: 9, growth: 1, rings: 1}), one: 4}
+	if len(m.ribbons) != 4 { // a face of one ring, two halves of the side, a face
+		t.Fatalf("%d ribbons", len(m.ribbons))
+	}
+	v := m.volume() // fluxes through the sections at the lower edge, in the middle, at the upper edge
+	h, radial, face := 1.5/(3*math.Pi), 1/(8*1.5*math.Pi), 0.0 // an even face: what it costs and what the side has of it cancel
+	for i, row := range [][]float64{{h + radial + face, h/2 - radial, 0}, {h/2 - radial, 2 * (h + radial), h/2 - radial}, {0, h/2 - radial, h + radial + face}} {
+		for j, want := range row {
+			near.To(t, "T", v.At(i, j), want, 1e-12)
+		}
+	}
+}
