@@ -283,3 +283,40 @@ func TestWhereTheTableBegins(t *testing.T) {
 		}
 	}
 }
+
+// Times count from long ago where one has 16 digits or more and they are beyond a million; they were rounded to how doubles
+// are spaced there where they have more decimals, don't rise evenly and go in less than eight of these.
+func TestLongAgo(t *testing.T) {
+	long := func(times ...string) *reader {
+		rd := &reader{roles: roles{time: 0}}
+		rd.layout = layout{dialect: dialect{',', quantity.Point}, columns: 3, names: []string{"", ""}}
+		for _, v := range times {
+			rd.head = append(rd.head, []string{v, "1"})
+		}
+		rd.setOrigin()
+		return rd
+	}
+	for text, want := range map[string]bool{"1000000.000000001": true, "1000000.00000001": false, "999999.9999999999": false, "-1000000.000000001": true, "1000000.000000": false} {
+		if rd := long(text, "5", "6"); (rd.origin != nil) != want {
+			t.Errorf("%s counts from long ago: %v", text, !want)
+		}
+	}
+	if rd := long("1000000.0", "1000000.000000001"); rd.origin == nil {
+		t.Error("the second has the digits")
+	}
+	const spacing = 1.0 / (1 << 33) // of doubles from 2¹⁹ to 2²⁰
+	for steps, want := range map[float64]bool{7: true, 9: false} {
+		var times []string
+		for _, i := range []float64{0, 0, 0, 4, 4, 4} {
+			times = append(times, fmt.Sprintf("%.12f", 1000000.123+steps*spacing*5/4*i))
+		}
+		rd := long(times...)
+		near := rd.firstStep() / (steps * spacing)
+		if math.Abs(near-1) > 1e-3 || math.Abs(rd.originSpacing()/spacing-1) > 1e-9 || rd.roundedAway() != want {
+			t.Errorf("steps of %v: step %v of that, spacing %v, rounded %v", steps, near, rd.originSpacing(), rd.roundedAway())
+		}
+	}
+	if rd := long("1000000.0000000001", "1000000.0000000002", "1000000.0000000003"); rd.roundedAway() {
+		t.Error("even steps are rounded away")
+	}
+}

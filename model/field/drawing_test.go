@@ -375,7 +375,7 @@ func TestVolumeOfABead(t *testing.T) {
 	if len(m.ribbons) != 4 { // a face of one ring, two halves of the side, a face
 		t.Fatalf("%d ribbons", len(m.ribbons))
 	}
-	v := m.volume() // fluxes through the sections at the lower edge, in the middle, at the upper edge
+	v := m.volume()                                            // fluxes through the sections at the lower edge, in the middle, at the upper edge
 	h, radial, face := 1.5/(3*math.Pi), 1/(8*1.5*math.Pi), 0.0 // an even face: what it costs and what the side has of it cancel
 	for i, row := range [][]float64{{h + radial + face, h/2 - radial, 0}, {h/2 - radial, 2 * (h + radial), h/2 - radial}, {0, h/2 - radial, h + radial + face}} {
 		for j, want := range row {
