@@ -383,3 +383,21 @@ func TestVolumeOfABead(t *testing.T) {
 		}
 	}
 }
+
+// A core is in the ball from a thirtieth of the winding beyond its lower end on, unless it lies above it.
+func TestCoreInTheBall(t *testing.T) {
+	c := Coil{Length: 0.09, BallGap: 0.01, Ball: 0.03}
+	for _, k := range []struct {
+		start, length float64
+		want          bool
+	}{{0.05, 0.0529, false}, {0.05, 0.0531, true}, {0.05, 0.2, true}, {0.129, 0.05, true}, {0.131, 0.05, false}, {0.11, 0.005, true}} {
+		c.Beads = Beads{Start: k.start, Length: k.length, Spacing: 1, Count: 1} // a last gap doesn't count
+		if c.coreInBall() != k.want {
+			t.Errorf("%+v: %v", k, !k.want)
+		}
+	}
+	c.Ball = 0
+	if c.coreInBall() {
+		t.Error("in no ball")
+	}
+}
