@@ -320,3 +320,36 @@ func TestLongAgo(t *testing.T) {
 		t.Error("even steps are rounded away")
 	}
 }
+
+// What is told where rows are no samples of equal intervals, word for word.
+func TestRowsThatAreNoSamples(t *testing.T) {
+	rows := func(n int, time func(i float64) float64) string {
+		var b strings.Builder
+		b.WriteString("Time [us],u\n")
+		for i := range n {
+			fmt.Fprintf(&b, "%.6f,%d\n", time(float64(i)), i%2)
+		}
+		return b.String()
+	}
+	const counted = `40 samples from 0 s, %s s apart ± 0, [0 1] ... 1
+note: the times as they are written can't tell the samples apart: the rows were counted, %s`
+	for i, c := range []struct {
+		text string
+		opt  Options
+		want string
+	}{
+		{"Time CH1\n1us,2V\n2us,3V\n3us,2V\n", Options{}, `scope.csv:2: units stand behind the numbers: "1us,2V", expected numbers alone, and their units in the header; write the units into the header, as in Time [s],CH1 [V], and numbers without them below`},
+		{"Time [us],u,v,u\n" + count(20, "%d,%d,3,4"), Options{Column: "u"}, `scope.csv:2: "u" may mean u (column B), u (column D), expected one; write --column 2 or --column 4`},
+		// 1e-6 (2048² − 3999 · 2048) µs off the line from the first to the last of 4000
+		{rows(4000, func(i float64) float64 { return i + 1e-6*i*i }), Options{}, `scope.csv:2050:1 (column A, "Time [us]"): the time is 4e-06 s off the equal intervals of the whole capture, expected samples at equal intervals; choose equal intervals in the scope, and capture again`},
+		{rows(40, func(i float64) float64 { return math.Floor(i / 2) }), Options{}, `scope.csv:3:1 (column A, "Time [us]"): there are two rows for each time, expected one; the scope saved the least and the greatest sample of each interval: switch its peak detection off, and capture again`},
+		{"Sample interval: 100 ns\nt [s],u\n" + epochs(1234567890), Options{}, `"u", u (column B), --column u, in "", line 3, segment 0: ` + fmt.Sprintf(counted, "1e-07", "100 ns apart as stated")},
+		{"t [s],u\n" + epochs(1234567890), Options{Interval: 2e-7}, `"u", u (column B), --column u, in "", line 2, segment 0: ` + fmt.Sprintf(counted, "2e-07", "200 ns apart as given")},
+		{"t [s],u\n" + epochs(1234567890), Options{}, `scope.csv:2:1 (column A, "t [s]"): the times count from long ago (1.235e+09) and were rounded to steps of 2.4e-07, expected times that tell the samples apart; save them relative to the trigger, or give the time between samples with --interval: the rows are counted then`},
+		{"f [kHz],u\n" + strings.Repeat("2400.5,1.5\n", 100001), Options{}, `scope.csv:100002: the sweep has more than 100000 rows; sweep around the resonance alone`},
+	} {
+		if got := told(c.text, c.opt); got != c.want {
+			t.Errorf("%d: got\n%s\nwant\n%s", i, got, c.want)
+		}
+	}
+}
