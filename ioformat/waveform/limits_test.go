@@ -346,6 +346,8 @@ note: the times as they are written can't tell the samples apart: the rows were 
 		{"Sample interval: 100 ns\nt [s],u\n" + epochs(1234567890), Options{}, `"u", u (column B), --column u, in "", line 3, segment 0: ` + fmt.Sprintf(counted, "1e-07", "100 ns apart as stated")},
 		{"t [s],u\n" + epochs(1234567890), Options{Interval: 2e-7}, `"u", u (column B), --column u, in "", line 2, segment 0: ` + fmt.Sprintf(counted, "2e-07", "200 ns apart as given")},
 		{"t [s],u\n" + epochs(1234567890), Options{}, `scope.csv:2:1 (column A, "t [s]"): the times count from long ago (1.235e+09) and were rounded to steps of 2.4e-07, expected times that tell the samples apart; save them relative to the trigger, or give the time between samples with --interval: the rows are counted then`},
+		{"Time [us],CH1 [V]\n" + count(20, "%d,%d") + strings.Repeat("the end\n", 900), Options{}, `"CH1 [V]", CH1 [V] (column B), --column CH1, in "V", line 2, segment 0: 20 samples from 0 s, 1e-06 s apart ± 2.1e-08, [1 2] ... 2
+note: the lines from 22 on are not rows of the table: left out`},
 		{"f [kHz],u\n" + strings.Repeat("2400.5,1.5\n", 100001), Options{}, `scope.csv:100002: the sweep has more than 100000 rows; sweep around the resonance alone`},
 	} {
 		if got := told(c.text, c.opt); got != c.want {

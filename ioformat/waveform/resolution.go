@@ -34,11 +34,10 @@ func (r *resolution) of(t, digit float64) float64 {
 	if digit <= r.finest {
 		return digit
 	}
-	least := r.finest
-	if t != 0 {
-		least = math.Max(least, r.relative*r.scale(t))
+	if t == 0 {
+		return r.finest
 	}
-	return math.Min(digit, least)
+	return math.Max(r.finest, r.relative*r.scale(t)) // no more than digit, which was met
 }
 
 // scale returns the power of ten at or below |t|.
