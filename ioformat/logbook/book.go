@@ -8,10 +8,12 @@ import (
 	"time"
 
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // Store is where a log lies. Update puts what edit makes of its content in the place of
@@ -159,3 +161,44 @@ func (b *Book) Line(text string) Reply {
 func refuse(err error) Reply { return Reply{Text: err.Error() + "\n", Refused: true} }
 
 func refusef(format string, args ...any) Reply { return refuse(fmt.Errorf(format, args...)) }
+
+// Memory is a log that is kept in memory, as a page keeps it.
+type Memory struct{ Content []byte }
+
+// Read returns the log.
+func (m *Memory) Read() ([]byte, error) { return m.Content, nil }
+
+// Update changes the log.
+func (m *Memory) Update(edit func([]byte) ([]byte, error)) error {
+	content, err := edit(bytes.Clone(m.Content))
+	if err == nil {
+		m.Content = content
+	}
+	return err
+}
+
+// Reader returns what reads the log called name for a fit: with what opt says of parts, the values
+// of known, and what a sheet says of the coil, unless it is nil. A session that is given
+// says how to fit.
+func Reader(name string, opt benchlog.Options, known []quantities.Known, sheet *coilsheet.Sheet, how estimation.Session) func(content []byte) (*benchlog.Log, estimation.Session, error) {
+	opt.Blank = true
+	if sheet != nil {
+		opt.Parts = sheet.PartsBeside(opt.Parts)
+	}
+	return func(content []byte) (*benchlog.Log, estimation.Session, error) {
+		log, err := benchlog.Read(bytes.NewReader(content), name, opt)
+		if err != nil {
+			return nil, estimation.Session{}, err
+		}
+		s := how
+		s.Log = log.Log
+		for _, k := range known {
+			k.Core = log.Core(k.Core)
+			s.Known = append(s.Known, k)
+		}
+		if sheet != nil && len(log.Readings) > 0 {
+			err = sheet.Tell(&s)
+		}
+		return log, s, err
+	}
+}

@@ -160,14 +160,13 @@ func contrast(c readings.Contrast) string {
 func (t *text) hand(r *model.Result, terse int) {
 	var list []string
 	read := false
-	for i := range r.Derived {
-		e := &r.Derived[i]
+	for _, e := range r.Derived {
 		if e.Name != quantities.HandFrequencyDrop {
 			continue
 		}
 		read = true
 		if e.Determined {
-			list = append(list, nobreak(fmt.Sprintf("at %s %s", wording.Distance(e.Hand), signed(e, -1))))
+			list = append(list, nobreak(fmt.Sprintf("at %s %s", wording.Distance(e.Hand), signed(&e, -1))))
 		}
 	}
 	if read {

@@ -24,41 +24,37 @@ type Budget struct {
 
 // BudgetText writes a budget as a table.
 func BudgetText(w io.Writer, r *model.Result, b Budget, src Source, v View) error {
-	return written(w, v, func(terse int) *text { return budgetDraft(r, b, src, v, terse) })
-}
-
-func budgetDraft(r *model.Result, b Budget, src Source, v View, terse int) *text {
-	t := newText(v)
-	e := b.Estimate
-	if len(b.Inputs) == 0 {
-		why := "not determined by these readings"
-		if e.Determined {
-			why = "at its bound: it has no standard uncertainty"
+	return written(w, v, func(t *text, terse int) {
+		e := b.Estimate
+		if len(b.Inputs) == 0 {
+			why := "not determined by these readings"
+			if e.Determined {
+				why = "at its bound: it has no standard uncertainty"
+			}
+			t.line(fmt.Sprintf("%s: %s is %s.", src.Log, b.label(), why))
+			return
 		}
-		t.line(fmt.Sprintf("%s: %s is %s.", src.Log, b.label(), why))
-		return t
-	}
-	u := unitsOf([]quantities.Estimate{*e}).estimate(e, e.Uncertainty)
-	t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, b.label()))
-	tell := t.under
-	if t.warnings(r, src, terse) {
+		u := unitsOf([]quantities.Estimate{*e}).estimate(e, e.Uncertainty)
+		t.line(fmt.Sprintf("%s: uncertainty budget of %s", src.Log, b.label()))
+		tell := t.under
+		if t.warnings(r, src, terse) {
+			t.blank()
+			tell = t.line
+		}
+		tell(fmt.Sprintf("y = %s; 95 %% interval %s, k = %s%s", u.Format(e.Value, e.Uncertainty),
+			intervalText(e, u), quantity.Digits(e.Coverage, 3), degrees(e.Degrees)))
 		t.blank()
-		tell = t.line
-	}
-	tell(fmt.Sprintf("y = %s; 95 %% interval %s, k = %s%s", u.Format(e.Value, e.Uncertainty),
-		intervalText(e, u), quantity.Digits(e.Coverage, 3), degrees(e.Degrees)))
-	t.blank()
-	list, most := b.Inputs, len(b.Inputs)
-	if terse != everything {
-		list, most = estimation.Summary(list), max(3, mostInputs-4*terse)
-	}
-	t.table(budgetTable(list, e, u, most, terse == everything))
-	t.blank()
-	t.line("u(x): standard uncertainty of the input, ln: of its logarithm; c: sensitivity dy/dx; u(y) = c u(x).")
-	if terse != everything {
-		t.line("Each reading by itself: --full.")
-	}
-	return t
+		list, most := b.Inputs, len(b.Inputs)
+		if terse != everything {
+			list, most = estimation.Summary(list), max(3, mostInputs-4*terse)
+		}
+		t.table(budgetTable(list, e, u, most, terse == everything))
+		t.blank()
+		t.line("u(x): standard uncertainty of the input, ln: of its logarithm; c: sensitivity dy/dx; u(y) = c u(x).")
+		if terse != everything {
+			t.line("Each reading by itself: --full.")
+		}
+	})
 }
 
 // label names what the budget is of.
@@ -109,20 +105,19 @@ func budgetTable(list []estimation.Input, e *quantities.Estimate, u quantity.Uni
 		return fmt.Sprintf("%s %s", quantity.FormatValue(u.FromSI(v), 2, ""), u.Symbol)
 	}
 	left, share, sum := 0, 0.0, 0.0
-	for i := range list {
-		in := &list[i]
+	for i, in := range list {
 		sum += in.Contribution * in.Contribution
 		if !full && (in.Share < smallShare || i >= most) {
 			left++
 			share += in.Share
 			continue
 		}
-		value, ux, c := inputCells(in, u)
+		value, ux, c := inputCells(&in, u)
 		if math.Abs(in.Contribution) < nothing*e.Uncertainty {
-			t.row(inputName(in, full), value, ux, "0", "0", percents(0))
+			t.row(inputName(&in, full), value, ux, "0", "0", percents(0))
 			continue
 		}
-		t.row(inputName(in, full), value, ux, c, contribution(in.Contribution), percents(in.Share))
+		t.row(inputName(&in, full), value, ux, c, contribution(in.Contribution), percents(in.Share))
 	}
 	if left > 0 {
 		t.row(quantity.Count(left, "more input"), "", "", "", contribution(math.Sqrt(share)*e.Uncertainty), percents(share))
@@ -206,12 +201,11 @@ type jsonInput struct {
 // BudgetJSON writes the same as one JSON object, each reading by itself, SI throughout.
 func BudgetJSON(w io.Writer, r *model.Result, b Budget, src Source) error {
 	out := jsonBudgets{Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src),
-		Quantity: estimate(b.Estimate), Inputs: []jsonInput{}, jsonTold: src.told(r)}
-	for i := range b.Inputs {
-		in := &b.Inputs[i]
-		out.Inputs = append(out.Inputs, jsonInput{inputName(in, true), in.Line, number(in.Value), in.Unit, in.Logarithmic, number(in.Uncertainty), number(in.Degrees),
-			number(in.Sensitivity), in.Contribution, in.Share})
-	}
+		Quantity: estimate(b.Estimate), jsonTold: src.told(r),
+		Inputs: each(b.Inputs, func(in *estimation.Input) jsonInput {
+			return jsonInput{inputName(in, true), in.Line, number(in.Value), in.Unit, in.Logarithmic, number(in.Uncertainty), number(in.Degrees),
+				number(in.Sensitivity), in.Contribution, in.Share}
+		})}
 	if b.State != nil {
 		s := state(*b.State, b.Parts)
 		out.State = &s
@@ -229,13 +223,12 @@ func BudgetCSV(w io.Writer, b Budget) error {
 	}
 	t.add(b.Estimate, of)
 	t[0] = append(t[0], "", "", "", "", "")
-	for i := range b.Inputs {
-		in := &b.Inputs[i]
+	for _, in := range b.Inputs {
 		line, logarithmic := "", ""
 		if in.Line > 0 {
 			line = fmt.Sprint(in.Line)
 		}
-		t.read(inputName(in, true), b.Estimate.Name, in.Value, in.Uncertainty, in.Unit)
+		t.read(inputName(&in, true), b.Estimate.Name, in.Value, in.Uncertainty, in.Unit)
 		row := &t[len(t)-1]
 		(*row)[8] = csvNumber(in.Degrees)
 		if in.Logarithmic {

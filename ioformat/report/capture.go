@@ -22,24 +22,22 @@ type Captured struct {
 
 // CaptureText writes what captures give, for people to read.
 func CaptureText(w io.Writer, list []Captured, sweeps []Swept, v View) error {
-	return written(w, v, func(terse int) *text { return captureDraft(list, sweeps, v, terse) })
-}
-
-func captureDraft(list []Captured, sweeps []Swept, v View, terse int) *text {
-	t := newText(v)
-	if terse >= 0 && len(list) > 1 {
-		t.capturesTable(list, terse)
-		list = nil
-	}
-	for _, c := range list {
-		t.blank()
-		t.captured(c, terse)
-	}
-	for _, s := range sweeps {
-		t.blank()
-		t.swept(s, terse)
-	}
-	return t
+	return written(w, v, func(t *text, terse int) {
+		several := terse >= 0 && len(list) > 1
+		if several {
+			t.capturesTable(list, terse)
+		}
+		for _, c := range list {
+			if !several {
+				t.blank()
+				t.captured(c, terse)
+			}
+		}
+		for _, s := range sweeps {
+			t.blank()
+			t.swept(s, terse)
+		}
+	})
 }
 
 // capturesTable lists several captures, a line each.
@@ -72,36 +70,57 @@ func (t *text) capturesTable(list []Captured, terse int) {
 	t.more(len(list) - most)
 }
 
-// capturedRow is a quantity found in a capture.
-type capturedRow struct {
-	name string
-	e    quantities.Estimate
-	unit string
+// foundRow is a quantity found in a capture or a sweep: its name in files, and in words.
+type foundRow struct {
+	name, words string
+	e           quantities.Estimate
+	unit        string
 }
 
-// capturedRows lists what was found, in brief or all of it.
-func capturedRows(c Captured, all bool) []capturedRow {
+// foundRows lists what was found in a capture.
+func foundRows(c Captured) []foundRow {
 	r, unit := c.Result, c.Capture.Unit
-	switch {
-	case r.Kind == ringing.Steady && all:
-		return []capturedRow{{"frequency of the tone", r.Frequency, "Hz"}, {"amplitude", r.Amplitude, unit}, {"offset", r.Offset, unit}}
-	case r.Kind == ringing.Steady:
-		return []capturedRow{{"frequency of the tone", r.Frequency, "Hz"}, {"amplitude", r.Amplitude, unit}}
-	case all:
-		return []capturedRow{{"resonance frequency", r.Resonance, "Hz"}, {"damped frequency", r.Frequency, "Hz"}, {"quality factor", r.Quality, ""},
-			{"decay rate α", r.Damping, "1/s"}, {"initial amplitude", r.Amplitude, unit}, {"offset", r.Offset, unit}}
+	return []foundRow{
+		{"resonance_frequency", "resonance frequency", r.Resonance, "Hz"},
+		{"crossing_frequency", "damped frequency", r.Frequency, "Hz"},
+		{"quality_factor", "quality factor", r.Quality, "1"},
+		{"damping", "decay rate α", r.Damping, "1/s"},
+		{"amplitude", "initial amplitude", r.Amplitude, unit},
+		{"offset", "offset", r.Offset, unit},
 	}
-	return []capturedRow{{"resonance frequency", r.Resonance, "Hz"}, {"quality factor", r.Quality, ""}, {"initial amplitude", r.Amplitude, unit}}
 }
+
+// capturedRows lists what is told of it, in brief or all of it.
+func capturedRows(c Captured, all bool) []foundRow {
+	list := foundRows(c)
+	switch frequency, amplitude, offset := list[1], list[4], list[5]; {
+	case c.Result.Kind == ringing.Steady:
+		frequency.words, amplitude.words = "frequency of the tone", "amplitude"
+		if list = []foundRow{frequency, amplitude}; all {
+			list = append(list, offset)
+		}
+	case !all:
+		list = []foundRow{list[0], list[2], amplitude}
+	}
+	return list
+}
+
+// foundTable has a row for each of them.
+func foundTable(list []foundRow) *Table {
+	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
+	for _, q := range list {
+		tab.row(append([]string{q.words}, ringCells(q.e, quantity.BaseUnit(q.unit))...)...)
+	}
+	return tab
+}
+
+// columnName is that of a column of a file; a letter doesn't say so itself.
+func columnName(s string) string { return "column " + strings.TrimPrefix(s, "column ") }
 
 // captured writes one capture.
 func (t *text) captured(c Captured, terse int) {
 	r := c.Result
-	column := c.Capture.Column
-	if !strings.HasPrefix(column, "column ") { // a letter says so itself
-		column = "column " + column
-	}
-	t.line(fmt.Sprintf("%s: %s of %s, %s apart", recordName(c.Capture), quantity.Count(len(c.Capture.Signal.Samples), "sample"), column,
+	t.line(fmt.Sprintf("%s: %s of %s, %s apart", recordName(c.Capture), quantity.Count(len(c.Capture.Signal.Samples), "sample"), columnName(c.Capture.Column),
 		quantity.FormatValue(c.Capture.Signal.Interval, 4, "s")))
 	if notes := captureNotes(c); len(notes) > 0 {
 		t.section("Notes", "")
@@ -113,11 +132,7 @@ func (t *text) captured(c Captured, terse int) {
 	}
 	t.section(fmt.Sprintf("A %s tone", r.Kind), claim)
 	unit := c.Capture.Unit
-	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
-	for _, q := range capturedRows(c, terse == everything) {
-		tab.row(append([]string{q.name}, ringCells(q.e, q.unit)...)...)
-	}
-	t.table(tab)
+	t.table(foundTable(capturedRows(c, terse == everything)))
 	if !r.Quality.Determined && r.QualityAtLeast > 0 {
 		t.under(fmt.Sprintf("quality factor at least %s", quantity.FormatValue(r.QualityAtLeast, 2, "")))
 	}

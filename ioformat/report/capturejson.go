@@ -77,54 +77,36 @@ type jsonLeft struct {
 
 // CaptureJSON writes the same as one JSON object, SI throughout.
 func CaptureJSON(w io.Writer, list []Captured, sweeps []Swept) error {
-	out := jsonCaptures{Schema: Schema, Captures: []jsonCapture{}}
-	for _, c := range list {
-		out.Captures = append(out.Captures, captured(c))
-	}
-	for _, s := range sweeps {
-		out.Sweeps = append(out.Sweeps, sweptJSON(s))
-	}
-	return writeJSON(w, out)
+	return writeJSON(w, jsonCaptures{Schema, each(list, captured), each(sweeps, sweptJSON)})
 }
 
-func captured(c Captured) jsonCapture {
+func captured(c *Captured) jsonCapture {
 	r, unit := c.Result, c.Capture.Unit
 	j := jsonCapture{Name: c.Capture.Name, Column: c.Capture.Column, Segment: c.Capture.Segment, Samples: len(c.Capture.Signal.Samples),
 		Interval: c.Capture.Signal.Interval, IntervalUnit: "s", Kind: r.Kind.String(),
 		Resonance: ring("resonance_frequency", r.Resonance, "Hz"), Frequency: ring("crossing_frequency", r.Frequency, "Hz"),
 		Quality: ring("quality_factor", r.Quality, "1"), Damping: ring("damping", r.Damping, "1/s"),
 		Amplitude: ring("amplitude", r.Amplitude, unit), Offset: ring("offset", r.Offset, unit),
-		NoiseRMS: number(r.Noise.RMS), Modes: []jsonMode{}, Tones: []jsonTone{}, Bursts: []jsonBurst{},
-		Used: number(r.Used), LeftOut: []jsonLeft{}, Warnings: append([]string{}, captureNotes(c)...)}
+		NoiseRMS: number(r.Noise.RMS), Used: number(r.Used), Warnings: append([]string{}, captureNotes(*c)...)}
 	if r.QualityAtLeast > 0 {
 		j.QualityAtLeast = number(r.QualityAtLeast)
 	}
-	for _, t := range r.Tones {
-		j.Tones = append(j.Tones, jsonTone{t.Relation.String(), t.Harmonic, modeJSON(t.Frequency, &t, unit)})
-	}
-	for _, s := range r.Bursts {
-		j.Bursts = append(j.Bursts, jsonBurst{s.Start, s.End, "s", s.Cycles,
-			ring("frequency", s.Tone.Natural, "Hz"), ring("quality_factor", s.Tone.Quality, "1"), s.Apart})
-	}
-	for _, l := range r.Left {
-		j.LeftOut = append(j.LeftOut, jsonLeft{l.Start, l.End, "s", l.Why.String()})
-	}
-	j.modes(r, unit)
-	return j
-}
-
-func (j *jsonCapture) modes(r *ringing.Result, unit string) {
-	if len(r.Modes) == 0 {
-		return
-	}
-	names := []string{}
-	for i, m := range r.Modes {
-		j.Modes = append(j.Modes, modeJSON(m.Natural, &m, unit))
-		names = append(names, fmt.Sprintf("frequency_%d", i+1), fmt.Sprintf("quality_factor_%d", i+1))
-	}
+	j.Modes = each(r.Modes, func(m *ringing.Tone) jsonMode { return modeJSON(m.Natural, m, unit) })
+	j.Tones = each(r.Tones, func(t *ringing.Tone) jsonTone {
+		return jsonTone{t.Relation.String(), t.Harmonic, modeJSON(t.Frequency, t, unit)}
+	})
+	j.Bursts = each(r.Bursts, func(s *ringing.Burst) jsonBurst {
+		return jsonBurst{s.Start, s.End, "s", s.Cycles,
+			ring("frequency", s.Tone.Natural, "Hz"), ring("quality_factor", s.Tone.Quality, "1"), s.Apart}
+	})
+	j.LeftOut = each(r.Left, func(l *ringing.Left) jsonLeft { return jsonLeft{l.Start, l.End, "s", l.Why.String()} })
 	if r.Covariance != nil {
-		j.Covariance = &jsonMatrix{names, r.Covariance}
+		j.Covariance = &jsonMatrix{Matrix: r.Covariance}
+		for i := range r.Modes {
+			j.Covariance.Names = append(j.Covariance.Names, fmt.Sprintf("frequency_%d", i+1), fmt.Sprintf("quality_factor_%d", i+1))
+		}
 	}
+	return j
 }
 
 func modeJSON(frequency quantities.Estimate, t *ringing.Tone, unit string) jsonMode {

@@ -81,7 +81,8 @@ func TestCaptureText(t *testing.T) {
 
 // In JSON each row of the covariance has the name of its mode.
 func TestCovarianceIsNamed(t *testing.T) {
-	if got := strings.Join(captured(inventedCapture()).Covariance.Names, " "); got != "frequency_1 quality_factor_1 frequency_2 quality_factor_2" {
+	c := inventedCapture()
+	if got := strings.Join(captured(&c).Covariance.Names, " "); got != "frequency_1 quality_factor_1 frequency_2 quality_factor_2" {
 		t.Errorf("%q", got)
 	}
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fitcoil/model"
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -64,27 +65,21 @@ func carried(r *model.Result, src Source) *CarriedJSON {
 	}
 	last := &list[len(list)-1]
 	last.Log, last.SHA256 = src.Log, src.SHA256
-	out := &CarriedJSON{Sessions: []CarriedSession{}, Known: []CarriedKnown{}}
-	for i := range list {
-		out.Sessions = append(out.Sessions, carriedSession(&list[i]))
-	}
-	for _, k := range last.Known {
-		out.Known = append(out.Known, CarriedKnown{k.Name, k.Core, k.Value, k.Uncertainty})
-	}
-	return out
+	return &CarriedJSON{each(list, carriedSession), each(last.Known, func(k *quantities.Known) CarriedKnown {
+		return CarriedKnown{k.Name, k.Core, k.Value, k.Uncertainty}
+	})}
 }
 
 func carriedSession(e *estimation.Earlier) CarriedSession {
 	j := CarriedSession{Log: e.Log, SHA256: e.SHA256, Bench: e.Bench, Scale: e.Scale, Checked: e.Checked, Squares: e.Squares, Freedom: e.Freedom,
-		Parts: []CarriedPart{}, Readings: []CarriedReading{}, Shared: append([][]float64{}, e.Shared...)}
-	for i := range e.Parts {
-		p := &e.Parts[i]
+		Readings: []CarriedReading{}, Shared: append([][]float64{}, e.Shared...)}
+	j.Parts = each(e.Parts, func(p *readings.Part) CarriedPart {
 		part := CarriedPart{Name: p.Name, Lot: p.Lot, Common: p.Common, Default: p.Default, Rectangular: p.Rectangular}
 		if p.Known {
 			part.Capacitance, part.Uncertainty = &p.Capacitance, p.Uncertainty
 		}
-		j.Parts = append(j.Parts, part)
-	}
+		return part
+	})
 	for i, s := range e.States {
 		r := CarriedReading{Added: append([]string{}, readings.Names(s.Of(e.Parts))...), Clip: s.Clip, Core: s.Core, Hand: number(s.Hand), Frequency: e.Hertz[i], Relative: e.Relative[i]}
 		if s.Core != "" {

@@ -12,32 +12,28 @@ import (
 
 // CheckText writes the readings of a log as they were understood.
 func CheckText(w io.Writer, log readings.Log, src Source, v View) error {
-	return written(w, v, func(terse int) *text { return checkDraft(log, src, v, terse) })
-}
-
-func checkDraft(log readings.Log, src Source, v View, terse int) *text {
-	t := newText(v)
-	t.line(fmt.Sprintf("%s: %s, no fault", src.Log, howMany(log)))
-	if len(src.Warnings) > 0 {
-		t.section("How the input was read", "")
-		t.bullets(src.Warnings, terse)
-	}
-	t.section("Readings", "± is one standard uncertainty")
-	tab := readingsRead(log)
-	listed := min(len(tab.Rows), MostLines)
-	if terse >= 0 && len(tab.Rows) > 24-6*terse {
-		listed = min(listed, max(3, 20-6*terse))
-	}
-	left := len(tab.Rows) - listed
-	tab.Rows = tab.Rows[:listed]
-	t.table(tab)
-	if left > 0 && terse == everything {
-		t.under(fmt.Sprintf("and %d more (--json has all)", left))
-	} else {
-		t.more(left)
-	}
-	t.partsRead(log, terse)
-	return t
+	return written(w, v, func(t *text, terse int) {
+		t.line(fmt.Sprintf("%s: %s, no fault", src.Log, howMany(log)))
+		if len(src.Warnings) > 0 {
+			t.section("How the input was read", "")
+			t.bullets(src.Warnings, terse)
+		}
+		t.section("Readings", "± is one standard uncertainty")
+		tab := readingsRead(log)
+		listed := min(len(tab.Rows), MostLines)
+		if terse >= 0 && len(tab.Rows) > 24-6*terse {
+			listed = min(listed, max(3, 20-6*terse))
+		}
+		left := len(tab.Rows) - listed
+		tab.Rows = tab.Rows[:listed]
+		t.table(tab)
+		if left > 0 && terse == everything {
+			t.under(fmt.Sprintf("and %d more (--json has all)", left))
+		} else {
+			t.more(left)
+		}
+		t.partsRead(log, terse)
+	})
 }
 
 // readingsRead lists readings, a row each.
@@ -53,8 +49,7 @@ func readingsRead(log readings.Log) *Table {
 		highest = max(highest, log.Readings[i].Frequency)
 	}
 	u := quantity.UnitFor(highest, highest/1000, "Hz")
-	for i := range log.Readings {
-		r := &log.Readings[i]
+	for _, r := range log.Readings {
 		f := u.Format(r.Frequency, r.Uncertainty)
 		from := "the log"
 		switch {
@@ -67,9 +62,9 @@ func readingsRead(log readings.Log) *Table {
 		if !r.Use {
 			state += " (not used)"
 		}
-		cells := []string{lines(r), f.Value, f.Uncertainty, f.Unit, from, state}
+		cells := []string{lines(&r), f.Value, f.Uncertainty, f.Unit, from, state}
 		if means {
-			cells = slices.Insert(cells, 1, repeatsCells(r)...)
+			cells = slices.Insert(cells, 1, repeatsCells(&r)...)
 		}
 		t.row(cells...)
 	}
@@ -115,18 +110,13 @@ type jsonCheck struct {
 }
 
 type jsonCheckReading struct {
-	Line        int         `json:"line"`
-	Frequency   float64     `json:"frequency"`
-	Uncertainty float64     `json:"standard_uncertainty"`
-	Unit        string      `json:"unit"`
-	FromDigits  bool        `json:"uncertainty_from_digits"`
-	Parts       []string    `json:"added"`
-	Core        string      `json:"core,omitempty"`
-	Covered     *[2]float64 `json:"covered,omitempty"`
-	Hand        *float64    `json:"hand,omitempty"`
-	Primary     string      `json:"primary,omitempty"`
-	Used        bool        `json:"used"`
-
+	Line        int     `json:"line"`
+	Frequency   float64 `json:"frequency"`
+	Uncertainty float64 `json:"standard_uncertainty"`
+	Unit        string  `json:"unit"`
+	FromDigits  bool    `json:"uncertainty_from_digits"`
+	jsonState
+	Used    bool         `json:"used"`
 	Repeats *jsonRepeats `json:"repeats,omitempty"`
 }
 
@@ -140,23 +130,12 @@ type jsonPart struct {
 
 // CheckJSON writes the same as one JSON object, SI throughout.
 func CheckJSON(w io.Writer, log readings.Log, src Source) error {
-	out := jsonCheck{jsonHead: head(src),
-		Readings: []jsonCheckReading{}, Parts: []jsonPart{}, Warnings: append([]string{}, src.Warnings...)}
-	for i := range log.Readings {
-		r := &log.Readings[i]
-		j := jsonCheckReading{Line: r.Line, Frequency: r.Frequency, Uncertainty: r.Uncertainty, Unit: "Hz",
-			FromDigits: r.FromDigits, Parts: append([]string{}, readings.Names(r.Of(log.Parts))...), Core: r.Core, Hand: number(r.Hand), Primary: wording.Primary(r.Condition()), Used: r.Use, Repeats: repeats(r)}
-		if r.Core != "" {
-			j.Covered = &[2]float64{r.From, r.To}
-		}
-		out.Readings = append(out.Readings, j)
-	}
-	for _, p := range log.Parts {
-		j := jsonPart{Name: p.Name, Unit: "F", Known: p.Known}
+	return writeJSON(w, jsonCheck{head(src), each(log.Readings, func(r *readings.Reading) jsonCheckReading {
+		return jsonCheckReading{r.Line, r.Frequency, r.Uncertainty, "Hz", r.FromDigits, setting(r.State, log.Parts), r.Use, repeats(r)}
+	}), each(log.Parts, func(p *readings.Part) jsonPart {
 		if p.Known {
-			j.Capacitance, j.Uncertainty = number(p.Capacitance), number(p.Uncertainty)
+			return jsonPart{p.Name, number(p.Capacitance), number(p.Uncertainty), "F", true}
 		}
-		out.Parts = append(out.Parts, j)
-	}
-	return writeJSON(w, out)
+		return jsonPart{Name: p.Name, Unit: "F"}
+	}), append([]string{}, src.Warnings...)})
 }

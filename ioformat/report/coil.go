@@ -21,26 +21,18 @@ import (
 func CoilText(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source, v View) error {
 	t := newText(v)
 	t.line(fmt.Sprintf("%s: the coil from its drawing, before any reading", src.Log))
-	terse := 0
-	if v.Full {
-		terse = everything
-	}
-	if len(src.Warnings) > 0 {
-		t.section("Warnings", "")
-		t.bullets(src.Warnings, terse)
-	}
+	t.doubts(nil, src.Warnings, v.terse())
 	t.section("From the drawing", "± is one standard uncertainty")
 	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
 	units := unitsOf(d.Estimates)
 	hands := 0
-	for i := range d.Estimates {
-		e := &d.Estimates[i]
+	for _, e := range d.Estimates {
 		if e.Hand > 0 {
 			if hands++; hands > 6 && !v.Full {
 				continue
 			}
 		}
-		tab.row(append([]string{drawnLabel(e)}, cells(e, units)[:4]...)...)
+		tab.row(append([]string{drawnLabel(&e)}, cells(&e, units)[:4]...)...)
 	}
 	t.table(tab)
 	if hands > 6 && !v.Full {
@@ -127,14 +119,11 @@ type jsonCrossCheck struct {
 
 // CoilJSON writes the same as one JSON object, SI throughout.
 func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float64, src Source) error {
-	out := jsonCoil{jsonStart: start(src), Sheet: src.Log, Estimates: []jsonEstimate{}, Warnings: append([]string{}, src.Warnings...), Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}}
-	out.Voltage = voltagesJSON(drawnStress(d), volts)
+	out := jsonCoil{jsonStart: start(src), Sheet: src.Log, Estimates: each(d.Estimates, expected), Warnings: append([]string{}, src.Warnings...),
+		Cross: jsonCrossCheck{Shape: c.Shape, Drawn: expected(&c.Drawn)}, Voltage: voltagesJSON(drawnStress(d), volts)}
 	if c.Measured != nil {
 		m := expected(c.Measured)
 		out.Cross.Measured = &m
-	}
-	for i := range d.Estimates {
-		out.Estimates = append(out.Estimates, expected(&d.Estimates[i]))
 	}
 	return writeJSON(w, out)
 }
@@ -143,8 +132,7 @@ func CoilJSON(w io.Writer, d *drawing.Drawn, c *drawing.CrossCheck, volts float6
 func Checks(list []estimation.Check) *Table {
 	t := newTable(left(""), right("drawing"), left("±"), right("readings"), left("±"), left(""), right("change"), right("sigmas"))
 	units := unitsIn(list, func(c estimation.Check) *quantities.Estimate { return &c.Drawn })
-	for i := range list {
-		c := &list[i]
+	for _, c := range list {
 		name := drawnLabel(&c.Drawn)
 		u := units.of(c.Drawn.Value, c.Drawn.Uncertainty, c.Drawn.Unit)
 		drawn := u.Format(c.Drawn.Value, c.Drawn.Uncertainty)
@@ -223,8 +211,7 @@ type jsonSweepPoint struct {
 // SweepJSON writes the same as one JSON object, SI throughout.
 func SweepJSON(w io.Writer, r *model.Result, s Sweep, src Source) error {
 	out := jsonSweep{jsonHead: head(src), Quantity: s.Name, Points: []jsonSweepPoint{}, jsonTold: src.told(r)}
-	for i := range s.Points {
-		p := &s.Points[i]
+	for i, p := range s.Points {
 		out.Points = append(out.Points, jsonSweepPoint{s.Values[i], number(p.Gain), expected(&p.Frequency)})
 	}
 	return writeJSON(w, out)

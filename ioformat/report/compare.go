@@ -19,49 +19,45 @@ import (
 
 // CompareText writes what moved between two sessions, for people to read.
 func CompareText(w io.Writer, c decisions.Comparison, r [2]*model.Result, src [2]Source, v View) error {
-	return written(w, v, func(terse int) *text { return compareDraft(c, r, src, v, terse) })
-}
-
-func compareDraft(c decisions.Comparison, r [2]*model.Result, src [2]Source, v View, terse int) *text {
-	t := newText(v)
-	sides := []string{"A", "B"}
-	for i, side := range sides {
-		t.heading(fmt.Sprintf("%s: %s: %s", side, src[i].Log, howMany(r[i].Log())), Verdict(r[i]))
-	}
-	doubtful, any := t.warningsOf(sides, r[:], src[:], terse)
-	compared := comparedWords(c, terse)
-	if any && len(compared) > 0 {
+	return written(w, v, func(t *text, terse int) {
+		sides := []string{"A", "B"}
+		for i, side := range sides {
+			t.heading(fmt.Sprintf("%s: %s: %s", side, src[i].Log, howMany(r[i].Log())), Verdict(r[i]))
+		}
+		doubtful, any := t.warningsOf(sides, r[:], src[:], terse)
+		compared := comparedWords(c, terse)
+		if any && len(compared) > 0 {
+			t.blank()
+		}
+		for _, words := range compared {
+			t.line(words)
+		}
+		changes := slices.Clone(c.Changes)
+		if terse >= 0 {
+			changes = slices.DeleteFunc(changes, func(d decisions.Change) bool { return !headline(&d.A, c.SplitA && c.SplitB) })
+		}
+		stable.Sort(changes, func(a, b decisions.Change) int { return place(&a.A) - place(&b.A) })
+		t.section("Moved", "Holm's test of all differences together, at 5 %")
+		t.changes(changes, func(c *decisions.Change) bool { return c.Moved }, terse)
+		if slices.ContainsFunc(changes, mayHaveMoved) {
+			t.section("May have moved", "outside its own 95 % interval, as about one in twenty is by chance")
+			t.changes(changes, func(c *decisions.Change) bool { return mayHaveMoved(*c) }, terse)
+		}
+		if s := partsMoved(c, r[0]); s != "" {
+			t.blank()
+			t.hang("Parts           ", s)
+		}
+		rest := func(c *decisions.Change) bool { return !c.Moved && !c.Alone }
+		if terse == everything {
+			t.section("Not moved, as far as the readings show", "")
+			t.changes(changes, rest, terse)
+			return
+		}
 		t.blank()
-	}
-	for _, words := range compared {
-		t.line(words)
-	}
-	changes := slices.Clone(c.Changes)
-	if terse >= 0 {
-		changes = slices.DeleteFunc(changes, func(d decisions.Change) bool { return !headline(&d.A, c.SplitA && c.SplitB) })
-	}
-	stable.Sort(changes, func(a, b decisions.Change) int { return place(&a.A) - place(&b.A) })
-	t.section("Moved", "Holm's test of all differences together, at 5 %")
-	t.changes(changes, func(c *decisions.Change) bool { return c.Moved }, terse)
-	if slices.ContainsFunc(changes, mayHaveMoved) {
-		t.section("May have moved", "outside its own 95 % interval, as about one in twenty is by chance")
-		t.changes(changes, func(c *decisions.Change) bool { return mayHaveMoved(*c) }, terse)
-	}
-	if s := partsMoved(c, r[0]); s != "" {
-		t.blank()
-		t.hang("Parts           ", s)
-	}
-	rest := func(c *decisions.Change) bool { return !c.Moved && !c.Alone }
-	if terse == everything {
-		t.section("Not moved, as far as the readings show", "")
-		t.changes(changes, rest, terse)
-		return t
-	}
-	t.blank()
-	t.unmoved(changes, rest, terse)
-	t.hang("Next            ", compareNext(c, doubtful))
-	t.line("± is one standard uncertainty. More: --full.")
-	return t
+		t.unmoved(changes, rest, terse)
+		t.hang("Next            ", compareNext(c, doubtful))
+		t.line("± is one standard uncertainty. More: --full.")
+	})
 }
 
 // partsMoved says what it means when parts of one name and stated value differ.
@@ -103,12 +99,11 @@ func compareNext(c decisions.Comparison, doubtful bool) string {
 // unmoved names what did not move, with the differences of the coil itself.
 func (t *text) unmoved(changes []decisions.Change, belongs func(*decisions.Change) bool, terse int) {
 	var same, open []string
-	for i := range changes {
-		c := &changes[i]
-		if !belongs(c) {
+	for _, c := range changes {
+		if !belongs(&c) {
 			continue
 		}
-		name := changeLabel(c)
+		name := changeLabel(&c)
 		if !c.Difference.Determined {
 			open = append(open, name)
 			continue
@@ -168,14 +163,13 @@ func changeLabel(c *decisions.Change) string {
 func (t *text) changes(changes []decisions.Change, belongs func(*decisions.Change) bool, terse int) {
 	tab := newTable(left(""), right("A"), right("B"), left(""), right("B − A"), left("±"), right("sigmas"))
 	most, left := 10-2*terse, 0
-	for i := range changes {
-		c := &changes[i]
+	for _, c := range changes {
 		switch {
-		case !belongs(c):
+		case !belongs(&c):
 		case terse >= 0 && len(tab.Rows) >= most:
 			left++
 		default:
-			tab.row(changeCells(c)...)
+			tab.row(changeCells(&c)...)
 		}
 	}
 	if len(tab.Rows) == 0 {
@@ -290,9 +284,12 @@ type jsonChange struct {
 
 // CompareJSON writes the same as one JSON object, SI throughout.
 func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result, a, b Source) error {
-	out := jsonComparison{jsonStart: start(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256}, Changes: []jsonChange{},
+	out := jsonComparison{jsonStart: start(a, b), A: jsonSide{a.Log, a.SHA256}, B: jsonSide{b.Log, b.SHA256},
 		Tested: compared.Tested, SplitA: compared.SplitA, SplitB: compared.SplitB,
-		jsonTold: Source{}.told(nil)}
+		jsonTold: Source{}.told(nil),
+		Changes: each(compared.Changes, func(c *decisions.Change) jsonChange {
+			return jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), number(c.Chance), c.Moved, c.Alone}
+		})}
 	for i, side := range []struct {
 		name string
 		Source
@@ -301,10 +298,6 @@ func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result,
 	}
 	if s := partsMoved(compared, r[0]); s != "" {
 		out.Warnings = append(out.Warnings, s)
-	}
-	for i := range compared.Changes {
-		c := &compared.Changes[i]
-		out.Changes = append(out.Changes, jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), number(c.Chance), c.Moved, c.Alone})
 	}
 	return writeJSON(w, out)
 }

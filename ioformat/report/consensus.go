@@ -19,69 +19,64 @@ const mostSessions = 5
 
 // ConsensusText writes what several sessions of one coil say together.
 func ConsensusText(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source, v View) error {
-	return written(w, v, func(terse int) *text { return consensusDraft(r, list, sources, v, terse) })
-}
-
-func consensusDraft(r []*model.Result, list []decisions.Agreed, sources []Source, v View, terse int) *text {
-	t := newText(v)
-	t.line(fmt.Sprintf("Consensus of %s of one coil", quantity.Count(len(sources), "session")))
-	for i, s := range sources {
-		if terse == everything || i < max(mostSessions, 8-2*terse) {
-			t.under(fmt.Sprintf("%s: %s", session(i), s.Log))
-		}
-	}
-	var names []string
-	for i := range sources {
-		names = append(names, session(i))
-	}
-	t.warningsOf(names, r, sources, terse)
-	if len(list) == 0 {
-		t.line("No quantity is determined by any of them.")
-		return t
-	}
-	t.blank()
-	columns := []Column{left("quantity"), right("consensus"), left("±"), left(""), right("between")}
-	for i := range sources {
-		if i < mostSessions {
-			columns = append(columns, right(session(i)+" [σ]"))
-		}
-	}
-	tab := newTable(columns...)
-	differ := 0
 	list = inOrder(list)
-	for i := range list {
-		a := &list[i]
-		if a.Differs {
-			differ++
-		}
-		if terse != everything && len(tab.Rows) >= 18-3*terse {
-			continue
-		}
-		u := units{}.estimate(&a.Estimate, a.Uncertainty)
-		f := u.Format(a.Value, a.Uncertainty)
-		between := "0"
-		if a.Between > 0 {
-			between = u.Format(a.Between, a.Between).Value
-		}
-		if a.Count() == 1 {
-			between = "–"
-		}
-		row := []string{wording.QuantityOf(&a.Estimate), f.Value, f.Uncertainty, f.Unit, between}
-		for k := range a.Sigmas {
-			if k < mostSessions {
-				row = append(row, deviation(a, k))
+	return written(w, v, func(t *text, terse int) {
+		t.line(fmt.Sprintf("Consensus of %s of one coil", quantity.Count(len(sources), "session")))
+		for i, s := range sources {
+			if terse == everything || i < max(mostSessions, 8-2*terse) {
+				t.under(fmt.Sprintf("%s: %s", session(i), s.Log))
 			}
 		}
-		tab.row(row...)
-	}
-	t.table(tab)
-	t.blank()
-	if left := len(list) - len(tab.Rows); left > 0 {
-		t.line(fmt.Sprintf("and %d more: --full", left))
-	}
-	t.line(differing(list, differ))
-	t.line("±: one standard uncertainty; between: standard deviation between sessions beside it (DerSimonian and Laird); σ: deviation of a session over its standard uncertainty; –: not determined. The same parts, clips, known values and priors on the coil err alike in all sessions.")
-	return t
+		var names []string
+		for i := range sources {
+			names = append(names, session(i))
+		}
+		t.warningsOf(names, r, sources, terse)
+		if len(list) == 0 {
+			t.line("No quantity is determined by any of them.")
+			return
+		}
+		t.blank()
+		columns := []Column{left("quantity"), right("consensus"), left("±"), left(""), right("between")}
+		for i := range sources {
+			if i < mostSessions {
+				columns = append(columns, right(session(i)+" [σ]"))
+			}
+		}
+		tab := newTable(columns...)
+		differ := 0
+		for _, a := range list {
+			if a.Differs {
+				differ++
+			}
+			if terse != everything && len(tab.Rows) >= 18-3*terse {
+				continue
+			}
+			u := units{}.estimate(&a.Estimate, a.Uncertainty)
+			f := u.Format(a.Value, a.Uncertainty)
+			between := "0"
+			if a.Between > 0 {
+				between = u.Format(a.Between, a.Between).Value
+			}
+			if a.Count() == 1 {
+				between = "–"
+			}
+			row := []string{wording.QuantityOf(&a.Estimate), f.Value, f.Uncertainty, f.Unit, between}
+			for k := range a.Sigmas {
+				if k < mostSessions {
+					row = append(row, deviation(&a, k))
+				}
+			}
+			tab.row(row...)
+		}
+		t.table(tab)
+		t.blank()
+		if left := len(list) - len(tab.Rows); left > 0 {
+			t.line(fmt.Sprintf("and %d more: --full", left))
+		}
+		t.line(differing(list, differ))
+		t.line("±: one standard uncertainty; between: standard deviation between sessions beside it (DerSimonian and Laird); σ: deviation of a session over its standard uncertainty; –: not determined. The same parts, clips, known values and priors on the coil err alike in all sessions.")
+	})
 }
 
 // inOrder sorts what several sessions say: the coil, its cores, a hand, parts, and details last.
@@ -176,8 +171,7 @@ func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sour
 		out.Logs = append(out.Logs, s.Log)
 		out.add("", s.told(r[i]))
 	}
-	for i := range list {
-		a := &list[i]
+	for _, a := range list {
 		j := jsonAgreed{Consensus: expected(&a.Estimate), Between: a.Between, PValue: number(a.PValue), Differs: a.Differs}
 		for k, s := range a.Sessions {
 			var of *jsonSession
@@ -195,8 +189,7 @@ func ConsensusJSON(w io.Writer, r []*model.Result, list []decisions.Agreed, sour
 // contradicts itself.
 func ConsensusCSV(w io.Writer, r []*model.Result, list []decisions.Agreed, sources []Source) error {
 	var t tidy
-	for i := range list {
-		a := &list[i]
+	for _, a := range list {
 		label := of(&a.Estimate)
 		t.add(&a.Estimate, with(label, "consensus"))
 		for k, s := range a.Sessions {

@@ -13,9 +13,8 @@ import (
 	"fitcoil/model/quantities"
 )
 
-// fitFull is all that a fit gives, each thing once.
-func fitFull(r *model.Result, src Source, v View) *text {
-	t := newText(v)
+// full is all that a fit gives, each thing once.
+func (t *text) full(r *model.Result, src Source) {
 	t.line(fmt.Sprintf("%s: %s%s; model: %s", src.Log, howMany(r.Log()), used(r), resonatorName(r)))
 	t.proviso(r)
 	t.warnings(r, src, everything)
@@ -62,7 +61,6 @@ func fitFull(r *model.Result, src Source, v View) *text {
 		t.section("To cite", "")
 		t.under(s)
 	}
-	return t
 }
 
 // citation is how another text refers to the answer: what was found, from what, by what;
@@ -127,12 +125,11 @@ const everything = -1
 func budgets(r *model.Result) *Table {
 	t := newTable(left(""), right("readings"), right("tolerances"), right("known values"), right("priors"), right("model"))
 	for _, g := range Groups(r) {
-		for i := range g.Estimates {
-			e := &g.Estimates[i]
+		for _, e := range g.Estimates {
 			if !e.Determined {
 				continue
 			}
-			cells := []string{wording.QuantityOf(e)}
+			cells := []string{wording.QuantityOf(&e)}
 			for _, share := range []float64{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model} {
 				cells = append(cells, quantity.Decimals(100*share, 0))
 			}

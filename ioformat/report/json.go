@@ -10,6 +10,7 @@ import (
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
+	"fitcoil/model/findings"
 	"fitcoil/model/quantities"
 )
 
@@ -206,33 +207,32 @@ type jsonWithout struct {
 func FitJSON(w io.Writer, r *model.Result, extra Extra, src Source) error {
 	out := fitJSON(r, src)
 	out.MonteCarlo = monteCarlo(extra.MonteCarlo)
-	out.Profiles = profiles(extra.Profiles)
+	out.Profiles = each(extra.Profiles, profiled)
 	return writeJSON(w, out)
 }
 
 func fitJSON(r *model.Result, src Source) jsonFit {
 	out := jsonFit{
 		Schema: Schema, Log: src.Log, SHA256: src.SHA256, jsonOrigin: origin(src), Resonator: r.Resonator, Covariance: covariance(r), Carried: carried(r, src),
-		Parameters: estimates(r.Parameters), Derived: estimates(r.Derived),
-		Quality:      quality(r.Quality),
-		Readings:     readingsJSON(r.Readings),
-		Contrasts:    []jsonContrast{},
-		Undetermined: []jsonUndetermined{}, Assumed: assumed(r), jsonTold: src.told(r),
+		Parameters: each(r.Parameters, estimate), Derived: each(r.Derived, estimate),
+		Quality:   quality(r.Quality),
+		Readings:  each(r.Readings, readingJSON),
+		Contrasts: []jsonContrast{},
+		Assumed:   assumed(r), jsonTold: src.told(r),
+		Undetermined: each(r.Undetermined, func(u *findings.Undetermined) jsonUndetermined {
+			what, remedy := Sentences(*u)
+			return jsonUndetermined{what, remedy, u.Names, u.Core, u.Part}
+		}),
+		Drawing: each(r.Checks, func(c *estimation.Check) jsonDrawn {
+			return jsonDrawn{c.Drawn.Name, expected(&c.Drawn), expected(&c.Readings), number(c.Sigmas)}
+		}),
 	}
 	if s := scatterOfRepeats(r); s != nil {
 		out.Repeats = &jsonScatter{s.Ratio, s.Relative, s.Degrees, number(s.PValue)}
 	}
-	for _, u := range r.Undetermined {
-		what, remedy := Sentences(u)
-		out.Undetermined = append(out.Undetermined, jsonUndetermined{what, remedy, u.Names, u.Core, u.Part})
-	}
 	r.Compare()
 	if a := r.Alternative; a != nil {
 		out.Alternative = &jsonAlternative{a.Resonator, quality(a.Quality)}
-	}
-	for i := range r.Checks {
-		c := &r.Checks[i]
-		out.Drawing = append(out.Drawing, jsonDrawn{c.Drawn.Name, expected(&c.Drawn), expected(&c.Readings), number(c.Sigmas)})
 	}
 	for _, c := range r.Contrasts {
 		of := "amplitude"
@@ -267,10 +267,11 @@ func writeJSON(w io.Writer, v any) error {
 	return err
 }
 
-func estimates(list []quantities.Estimate) []jsonEstimate {
-	out := make([]jsonEstimate, len(list))
+// each returns what f makes of each of list: an empty list, not null, of none.
+func each[T, U any](list []T, f func(*T) U) []U {
+	out := make([]U, len(list))
 	for i := range list {
-		out[i] = estimate(&list[i])
+		out[i] = f(&list[i])
 	}
 	return out
 }
@@ -306,19 +307,16 @@ func estimate(e *quantities.Estimate) jsonEstimate {
 	return j
 }
 
-func readingsJSON(list []estimation.ReadingResult) []jsonReading {
-	out := make([]jsonReading, len(list))
-	for i, o := range list {
-		out[i] = jsonReading{
-			Line: o.Line, Frequency: o.Frequency, Uncertainty: o.Uncertainty, Used: o.Use, Unit: "Hz",
-			Fitted: number(o.Fitted), Residual: number(o.Residual), Standardised: number(o.Standardised),
-			Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(&list[i]), Repeats: repeats(&o.Reading),
-		}
-		if w := o.Without; w != nil {
-			out[i].Without = &jsonWithout{expected(&w.Inductance), expected(&w.Effective), expected(&w.Capacitance)}
-		}
+func readingJSON(o *estimation.ReadingResult) jsonReading {
+	j := jsonReading{
+		Line: o.Line, Frequency: o.Frequency, Uncertainty: o.Uncertainty, Used: o.Use, Unit: "Hz",
+		Fitted: number(o.Fitted), Residual: number(o.Residual), Standardised: number(o.Standardised),
+		Leverage: number(o.Leverage), Cook: number(o.Cook), Flag: flag(o), Repeats: repeats(&o.Reading),
 	}
-	return out
+	if w := o.Without; w != nil {
+		j.Without = &jsonWithout{expected(&w.Inductance), expected(&w.Effective), expected(&w.Capacitance)}
+	}
+	return j
 }
 
 // flag is the word for what is special about a reading.

@@ -35,6 +35,14 @@ func (v View) width() int {
 	return max(leastWidth, min(v.Width, widestWidth))
 }
 
+// terse is how terse an answer is that has one draft in brief.
+func (v View) terse() int {
+	if v.Full {
+		return everything
+	}
+	return 0
+}
+
 // text is a page of lines, none of which is wider than width.
 type text struct {
 	strings.Builder

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/benchlog"
@@ -19,63 +20,57 @@ import (
 // NextText writes which reading to take next, for people to read; at most most
 // candidates are listed, and none that leaves what is wanted as it is.
 func NextText(w io.Writer, r *model.Result, p decisions.Planned, parts []readings.Part, most int, src Source, v View) error {
-	return written(w, v, func(terse int) *text { return nextDraft(r, p, parts, most, src, v, terse) })
-}
-
-func nextDraft(r *model.Result, p decisions.Planned, parts []readings.Part, most int, src Source, v View, terse int) *text {
-	t := newText(v)
-	measurand := MeasurandText(p.Measurand, parts)
-	now := notDetermined
-	if p.Now.Determined {
-		now = minus(units{picofarads: true}.estimate(&p.Now, p.Now.Uncertainty).Format(p.Now.Value, p.Now.Uncertainty).String())
-		if u := PlusMinus(p.Now); strings.HasSuffix(u, "%") {
-			now += " (" + u + ")"
+	return written(w, v, func(t *text, terse int) {
+		measurand := MeasurandText(p.Measurand, parts)
+		now := notDetermined
+		if p.Now.Determined {
+			now = minus(units{picofarads: true}.estimate(&p.Now, p.Now.Uncertainty).Format(p.Now.Value, p.Now.Uncertainty).String())
+			if u := PlusMinus(p.Now); strings.HasSuffix(u, "%") {
+				now += " (" + u + ")"
+			}
 		}
-	}
-	now = "now " + now
-	if undermined(r) {
-		now = Verdict(r)
-	}
-	t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, measurand), now)
-	t.warnings(r, src, terse)
-	helping := Helping(p.Ranked)
-	if len(helping) == 0 {
+		now = "now " + now
+		if undermined(r) {
+			now = Verdict(r)
+		}
+		t.heading(fmt.Sprintf("%s: what to do next for %s", src.Log, measurand), now)
+		t.warnings(r, src, terse)
+		helping := Helping(p.Ranked)
+		if len(helping) == 0 {
+			t.blank()
+			t.line(noHelp(p, p.Tried))
+			t.steps("Together, one after the other", p.Greedy, parts, terse)
+			return
+		}
+		most := most
+		if terse > 0 {
+			most = min(most, 10-2*terse)
+		}
+		t.each(helping, len(p.Ranked), measurand, parts, most, terse)
+		switch {
+		case terse == everything:
+			t.steps("A plan, one after the other", p.Greedy, parts, terse)
+			t.steps("A better set, by exchanging steps", p.Better, parts, terse)
+		case len(p.Better) > 0:
+			t.steps("The best set found", p.Better, parts, terse)
+		default:
+			t.steps("A plan, one after the other", p.Greedy, parts, terse)
+		}
 		t.blank()
-		t.line(noHelp(p, p.Tried))
-		t.steps("Together, one after the other", p.Greedy, parts, terse)
-		return t
-	}
-	if terse > 0 {
-		most = min(most, 10-2*terse)
-	}
-	t.each(helping, len(p.Ranked), measurand, parts, most, terse)
-	switch {
-	case terse == everything:
-		t.steps("A plan, one after the other", p.Greedy, parts, terse)
-		t.steps("A better set, by exchanging steps", p.Better, parts, terse)
-	case len(p.Better) > 0:
-		t.steps("The best set found", p.Better, parts, terse)
-	default:
-		t.steps("A plan, one after the other", p.Greedy, parts, terse)
-	}
-	t.blank()
-	if terse >= 0 {
-		t.line("The first " + ReasonText(helping[0].Reason, measurand) + ".")
-	}
-	for _, note := range candidateNotes(helping[:min(most, len(helping))]) {
-		t.line(note)
-	}
-	t.line("± is one standard uncertainty, as expected.")
-	return t
+		if terse >= 0 {
+			t.line("The first " + ReasonText(helping[0].Reason, measurand) + ".")
+		}
+		for _, note := range candidateNotes(helping[:min(most, len(helping))]) {
+			t.line(note)
+		}
+		t.line("± is one standard uncertainty, as expected.")
+	})
 }
 
 // each lists what helps alone, with the reason where all is told.
 func (t *text) each(helping []decisions.Suggestion, ranked int, measurand string, parts []readings.Part, most, terse int) {
 	tab := newTable(left("Each alone"), left("uncertainty"), left(""))
-	for i, s := range helping {
-		if i == most {
-			break
-		}
+	for _, s := range helping[:min(most, len(helping))] {
 		reason := ""
 		if terse == everything {
 			reason = ReasonText(s.Reason, measurand)
@@ -116,13 +111,8 @@ func noHelp(p decisions.Planned, n int) string {
 }
 
 // Helping returns the suggestions that help, in their order.
-func Helping(list []decisions.Suggestion) (out []decisions.Suggestion) {
-	for _, s := range list {
-		if s.Helps() {
-			out = append(out, s)
-		}
-	}
-	return out
+func Helping(list []decisions.Suggestion) []decisions.Suggestion {
+	return slices.DeleteFunc(slices.Clone(list), func(s decisions.Suggestion) bool { return !s.Helps() })
 }
 
 func verb(n int, one, more string) string {
@@ -134,10 +124,6 @@ func verb(n int, one, more string) string {
 
 // candidateNotes says what was assumed of instruments and new parts.
 func candidateNotes(list []decisions.Suggestion) (notes []string) {
-	kinds := map[decisions.CandidateKind]bool{}
-	for _, s := range list {
-		kinds[s.Kind] = true
-	}
 	for _, k := range []struct {
 		kind decisions.CandidateKind
 		text string
@@ -146,7 +132,7 @@ func candidateNotes(list []decisions.Suggestion) (notes []string) {
 		{decisions.MeasurePart, "A value by meter goes into the next fit as --known 'PART=VALUE±1%'."},
 		{decisions.MeasureWinding, "Turns, diameter and length go into a coil sheet, --coil SHEET; the inductance from them is taken as known to 1.2 %: 0.5 % of the diameter, of the length and of the formula."},
 	} {
-		if kinds[k.kind] {
+		if slices.ContainsFunc(list, func(s decisions.Suggestion) bool { return s.Kind == k.kind }) {
 			notes = append(notes, k.text)
 		}
 	}
@@ -161,13 +147,10 @@ func CandidateText(c decisions.Candidate, parts []readings.Part) string {
 	case decisions.MeasureWinding:
 		return "winding measured: turns, diameter, length"
 	case decisions.ReadNew:
-		text := quantity.FormatValue(c.New[0], 2, "F").String()
-		switch {
-		case c.New[0] != c.New[1]:
+		text := "a capacitor of " + quantity.FormatValue(c.New[0], 2, "F").String()
+		if c.New[0] != c.New[1] {
 			unit := quantity.UnitFor(c.New[1], c.New[1]/10, "F")
 			text = fmt.Sprintf("any capacitor of %s to %s %s", plain(unit, c.New[0]), plain(unit, c.New[1]), unit.Symbol)
-		default:
-			text = "a capacitor of " + text
 		}
 		text += " ± " + bound(c.Relative)
 		if c.State.Core != "" {
@@ -258,12 +241,11 @@ func ReasonText(r decisions.Reason, measurand string) string {
 type jsonNext struct {
 	jsonHead
 	For    string           `json:"for"`
-	Now    *jsonEstimate    `json:"now,omitempty"`
+	Now    jsonEstimate     `json:"now"`
 	Ranked []jsonSuggestion `json:"candidates"`
 	Greedy []jsonSuggestion `json:"plan"`
 	Better []jsonSuggestion `json:"exchanged_plan"`
 	Unmet  bool             `json:"still_undetermined"`
-
 	jsonTold
 }
 
@@ -285,31 +267,24 @@ type jsonSuggestion struct {
 // listed.
 func NextJSON(w io.Writer, r *model.Result, p decisions.Planned, parts []readings.Part, src Source) error {
 	measurand := MeasurandText(p.Measurand, parts)
-	list := func(in []decisions.Suggestion) []jsonSuggestion {
-		out := []jsonSuggestion{}
-		for i := range in {
-			s := &in[i]
-			j := jsonSuggestion{What: CandidateText(s.Candidate, parts), State: state(s.State, parts), Helps: s.Helps(),
-				Before: estimate(&s.Before), After: estimate(&s.After), Reason: ReasonText(s.Reason, measurand)}
-			j.Kind = [...]string{"reading", "reading with a new capacitor", "part at a meter", "winding by calliper"}[s.Kind]
-			switch s.Kind {
-			case decisions.ReadNew:
-				j.New = &s.New
-			case decisions.MeasurePart:
-				j.Part = parts[s.Part].Name
-			}
-			if s.Kind != decisions.ReadState {
-				t := s.Relative / benchlog.BoundToStandard
-				j.Tolerance = &t
-			}
-			out = append(out, j)
+	suggested := func(s *decisions.Suggestion) jsonSuggestion {
+		j := jsonSuggestion{What: CandidateText(s.Candidate, parts), State: state(s.State, parts), Helps: s.Helps(),
+			Before: estimate(&s.Before), After: estimate(&s.After), Reason: ReasonText(s.Reason, measurand)}
+		j.Kind = [...]string{"reading", "reading with a new capacitor", "part at a meter", "winding by calliper"}[s.Kind]
+		switch s.Kind {
+		case decisions.ReadNew:
+			j.New = &s.New
+		case decisions.MeasurePart:
+			j.Part = parts[s.Part].Name
 		}
-		return out
+		if s.Kind != decisions.ReadState {
+			t := s.Relative / benchlog.BoundToStandard
+			j.Tolerance = &t
+		}
+		return j
 	}
-	now := estimate(&p.Now)
-	out := jsonNext{jsonHead: head(src), For: measurand, Now: &now, Unmet: p.Unmet,
-		Ranked: list(p.Ranked), Greedy: list(p.Greedy), Better: list(p.Better), jsonTold: src.told(r)}
-	return writeJSON(w, out)
+	return writeJSON(w, jsonNext{head(src), measurand, estimate(&p.Now),
+		each(p.Ranked, suggested), each(p.Greedy, suggested), each(p.Better, suggested), p.Unmet, src.told(r)})
 }
 
 // expected is an estimate without a budget: nobody has read it yet.

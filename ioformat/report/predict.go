@@ -24,48 +24,44 @@ type Predictions struct {
 // PredictText writes predictions for people to read; plan is what to do next for the
 // first of them.
 func PredictText(w io.Writer, r *model.Result, p Predictions, plan decisions.Planned, src Source, v View) error {
-	return written(w, v, func(terse int) *text { return predictDraft(r, p, plan, src, v, terse) })
-}
-
-func predictDraft(r *model.Result, p Predictions, plan decisions.Planned, src Source, v View, terse int) *text {
-	t := newText(v)
-	t.heading(fmt.Sprintf("%s: predicted from %s%s", src.Log, quantity.Count(r.Quality.Readings, "reading"), earlierCount(r)), Verdict(r))
-	if p.Change != "" {
-		t.line("After a change of the drawing: " + p.Change)
-	}
-	t.warnings(r, src, terse)
-	t.blank()
-	states := p.List
-	if terse >= 0 {
-		states = states[:min(len(states), 14-2*terse)]
-	}
-	t.outdented(predictions(states, p.Parts, terse == everything))
-	t.more(len(p.List) - len(states))
-	if p.Volts == 0 && !v.Full || len(p.stressed(states)) == 0 { // else a section begins with one
+	return written(w, v, func(t *text, terse int) {
+		t.heading(fmt.Sprintf("%s: predicted from %s%s", src.Log, quantity.Count(r.Quality.Readings, "reading"), earlierCount(r)), Verdict(r))
+		if p.Change != "" {
+			t.line("After a change of the drawing: " + p.Change)
+		}
+		t.warnings(r, src, terse)
 		t.blank()
-	}
-	for i := range states {
-		t.remarks(r, &states[i], p.Parts, terse)
-	}
-	t.voltages(p.stressed(states), p.Volts, v.Full)
-	if len(states) == 1 && states[0].Frequency.Determined {
-		t.budget(&states[0].Frequency, "the frequency")
-	}
-	if s := step(plan, "frequency", p.Parts, len(r.Cores()) > 0); s != "" {
-		t.cutPoint("Next", s, 3)
-	}
-	t.blank()
-	if terse == everything {
-		for i := range p.List {
-			if q := &p.List[i]; len(q.Effects) > 0 {
-				t.line("Other effects: " + wording.State(q.State, p.Parts))
-				t.table(effectTable(q.Effects))
-				t.blank()
+		states := p.List
+		if terse >= 0 {
+			states = states[:min(len(states), 14-2*terse)]
+		}
+		t.outdented(predictions(states, p.Parts, terse == everything))
+		t.more(len(p.List) - len(states))
+		if p.Volts == 0 && !v.Full || len(p.stressed(states)) == 0 { // else a section begins with one
+			t.blank()
+		}
+		for i := range states {
+			t.remarks(r, &states[i], p.Parts, terse)
+		}
+		t.voltages(p.stressed(states), p.Volts, v.Full)
+		if len(states) == 1 && states[0].Frequency.Determined {
+			t.budget(&states[0].Frequency, "the frequency")
+		}
+		if s := step(plan, "frequency", p.Parts, len(r.Cores()) > 0); s != "" {
+			t.cutPoint("Next", s, 3)
+		}
+		t.blank()
+		if terse == everything {
+			for i := range p.List {
+				if q := &p.List[i]; len(q.Effects) > 0 {
+					t.line("Other effects: " + wording.State(q.State, p.Parts))
+					t.table(effectTable(q.Effects))
+					t.blank()
+				}
 			}
 		}
-	}
-	t.footer(v)
-	return t
+		t.footer(v)
+	})
 }
 
 // footer ends the answers on what may be tried with a coil.
@@ -85,8 +81,7 @@ func predictions(list []decisions.Prediction, parts []readings.Part, mean bool) 
 	if mean {
 		t.Columns[4].Head = "95 % interval"
 	}
-	for i := range list {
-		q := &list[i]
+	for _, q := range list {
 		name := wording.State(q.State, parts)
 		e := &q.Frequency
 		if !e.Determined {
@@ -125,17 +120,13 @@ func (t *text) remarks(r *model.Result, q *decisions.Prediction, parts []reading
 	if terse == everything {
 		most = 0
 	}
-	for _, m := range q.Missing {
-		t.cutPoint("No prediction", name+": "+missing(m), most)
+	for _, m := range each(q.Missing, missing) {
+		t.cutPoint("No prediction", name+": "+m, most)
 	}
-	var reasons []string
-	for _, o := range q.Outside {
-		reasons = append(reasons, outside(o))
-	}
-	if len(reasons) == 0 {
+	if len(q.Outside) == 0 {
 		return
 	}
-	text := name + ": " + strings.Join(reasons, "; ")
+	text := name + ": " + strings.Join(each(q.Outside, outside), "; ")
 	if q.Nearest >= 0 {
 		o := &r.Readings[q.Nearest]
 		text += fmt.Sprintf("; nearest reading: line %d, %s, %s", o.Line, wording.State(o.State, parts),
@@ -144,7 +135,7 @@ func (t *text) remarks(r *model.Result, q *decisions.Prediction, parts []reading
 	t.cutPoint("Extrapolated", text, most)
 }
 
-func missing(m decisions.Missing) string {
+func missing(m *decisions.Missing) string {
 	switch m.Kind {
 	case decisions.AddedElement:
 		if m.Name == "" {
@@ -178,7 +169,7 @@ func picofarads(farad float64) string {
 	return quantity.FormatValue(farad, 3, "F").String()
 }
 
-func outside(o decisions.Outside) string {
+func outside(o *decisions.Outside) string {
 	never := math.IsNaN(o.From)
 	is := "beyond"
 	if o.Predicted < o.From {
@@ -205,8 +196,7 @@ func outside(o decisions.Outside) string {
 
 func effectTable(effects []decisions.Effect) *Table {
 	t := newTable(left(""), right("value"), left("±"), left(""), right("bare ×"), left("±"))
-	for i := range effects {
-		e := &effects[i]
+	for _, e := range effects {
 		row := []string{strings.ReplaceAll(e.Name, "_", " "), "", "", ""}
 		if e.Determined {
 			c := cells(&e.Estimate, units{})
@@ -258,31 +248,22 @@ type jsonEffect struct {
 
 // PredictJSON writes predictions as one JSON object, SI throughout.
 func PredictJSON(w io.Writer, r *model.Result, p Predictions, src Source) error {
-	out := jsonPredictions{jsonHead: head(src), Change: p.Change, Predictions: []jsonPrediction{}, jsonTold: src.told(r)}
-	for i := range p.List {
-		out.Predictions = append(out.Predictions, prediction(&p.List[i], p.Parts))
-	}
-	out.Voltage = voltagesJSON(p.stressed(p.List), p.Volts)
+	out := jsonPredictions{jsonHead: head(src), Change: p.Change, Predictions: predictionsJSON(p.List, p.Parts),
+		Voltage: voltagesJSON(p.stressed(p.List), p.Volts), jsonTold: src.told(r)}
 	if len(out.Predictions) == 1 {
 		out.jsonPrediction = &out.Predictions[0]
 	}
 	return writeJSON(w, out)
 }
 
+func predictionsJSON(list []decisions.Prediction, parts []readings.Part) []jsonPrediction {
+	return each(list, func(q *decisions.Prediction) jsonPrediction { return prediction(q, parts) })
+}
+
 func prediction(q *decisions.Prediction, parts []readings.Part) jsonPrediction {
-	j := jsonPrediction{State: state(q.State, parts), Extrapolated: len(q.Outside) > 0, Reasons: []string{}, Effects: []jsonEffect{}}
-	j.Frequency = frequency(q)
-	for _, m := range q.Missing {
-		j.Reasons = append(j.Reasons, missing(m))
-	}
-	for _, o := range q.Outside {
-		j.Reasons = append(j.Reasons, outside(o))
-	}
-	for i := range q.Effects {
-		e := &q.Effects[i]
-		j.Effects = append(j.Effects, jsonEffect{estimate(&e.Estimate), estimate(&e.Ratio)})
-	}
-	return j
+	return jsonPrediction{State: state(q.State, parts), Frequency: frequency(q), Extrapolated: len(q.Outside) > 0,
+		Reasons: append(each(q.Missing, missing), each(q.Outside, outside)...),
+		Effects: each(q.Effects, func(e *decisions.Effect) jsonEffect { return jsonEffect{estimate(&e.Estimate), estimate(&e.Ratio)} })}
 }
 
 // frequency is the frequency of a prediction with the interval for one new
@@ -295,11 +276,17 @@ func frequency(q *decisions.Prediction) jsonFrequency {
 	return j
 }
 
+// state is setting with an empty clip among what is added.
 func state(s readings.State, parts []readings.Part) jsonState {
-	j := jsonState{Added: append([]string{}, readings.Names(s.Of(parts))...), Exact: s.Exact, Core: s.Core, Hand: number(s.Hand), Primary: wording.Primary(s.Condition())}
+	j := setting(s, parts)
 	if s.Clip && len(s.Parts) == 0 && s.Exact == 0 {
 		j.Added = append(j.Added, "clip")
 	}
+	return j
+}
+
+func setting(s readings.State, parts []readings.Part) jsonState {
+	j := jsonState{Added: append([]string{}, readings.Names(s.Of(parts))...), Exact: s.Exact, Core: s.Core, Hand: number(s.Hand), Primary: wording.Primary(s.Condition())}
 	if s.Core != "" {
 		j.Covered = &[2]float64{s.From, s.To}
 	}

@@ -1,15 +1,14 @@
 package report
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/waveform"
-	"fitcoil/model/quantities"
 	"fitcoil/model/resonance"
 	"fitcoil/model/ringing"
 )
@@ -50,11 +49,7 @@ func (t *text) swept(s Swept, terse int) {
 	r := s.Result
 	n := len(r.Points)
 	low, high := r.Points[0].Frequency, r.Points[n-1].Frequency
-	column := s.Sweep.Column
-	if !strings.HasPrefix(column, "column ") {
-		column = "column " + column
-	}
-	head := fmt.Sprintf("%s: %d amplitudes of %s", s.Sweep.Name, n, column)
+	head := fmt.Sprintf("%s: %d amplitudes of %s", s.Sweep.Name, n, columnName(s.Sweep.Column))
 	if s.Captures > 0 {
 		head = s.Sweep.Name + " as a sweep of the drive, if all are of one state of the coil"
 	}
@@ -64,11 +59,7 @@ func (t *text) swept(s Swept, terse int) {
 		t.bullets(notes, terse)
 	}
 	t.section("A resonance curve", "± is one standard uncertainty")
-	tab := newTable(left(""), right("value"), left("±"), left(""), left("95 % interval"))
-	for _, q := range sweepQuantities(s) {
-		tab.row(append([]string{q.words}, ringCells(q.e, q.unit)...)...)
-	}
-	t.table(tab)
+	t.table(foundTable(sweepQuantities(s)))
 	of := "of the amplitude"
 	if r.Constant {
 		of = "of the peak"
@@ -92,20 +83,14 @@ var sweepAssumptions = []string{
 	"the quality factor is that of the coil with all that loads it: driver and probe, coupled as they are, lower it",
 }
 
-type sweepQuantity struct {
-	name, words string
-	e           quantities.Estimate
-	unit        string
-}
-
-func sweepQuantities(s Swept) []sweepQuantity {
+func sweepQuantities(s Swept) []foundRow {
 	r := s.Result
-	unit := quantity.BaseUnit(s.Sweep.Unit)
-	return []sweepQuantity{
+	unit := cmp.Or(s.Sweep.Unit, "1")
+	return []foundRow{
 		{"resonance_frequency", "resonance frequency", r.Resonance, "Hz"},
-		{"quality_factor", "quality factor", r.Quality, ""},
+		{"quality_factor", "quality factor", r.Quality, "1"},
 		{"amplitude", "amplitude at resonance", r.Peak, unit},
-		{"direct_share", "share that reaches the probe directly", r.Direct, ""},
+		{"direct_share", "share that reaches the probe directly", r.Direct, "1"},
 	}
 }
 
@@ -170,23 +155,17 @@ type jsonResonance struct {
 	Assumed    []string       `json:"assumed"`
 }
 
-func sweptJSON(s Swept) jsonResonance {
+func sweptJSON(s *Swept) jsonResonance {
 	r := s.Result
 	j := jsonResonance{Name: s.Sweep.Name, Column: s.Sweep.Column, Readings: len(r.Points), Captures: s.Captures,
-		Scatter: r.Scatter, ScatterOf: "amplitude", DegreesOf: r.Degrees, Warnings: append([]string{}, sweepNotes(s)...), Assumed: sweepAssumptions}
+		Scatter: r.Scatter, ScatterOf: "amplitude", DegreesOf: r.Degrees, Warnings: append([]string{}, sweepNotes(*s)...), Assumed: sweepAssumptions}
 	if r.Constant {
 		j.ScatterOf = "peak"
 	}
 	if math.IsInf(j.DegreesOf, 0) {
 		j.DegreesOf = float64(len(r.Points))
 	}
-	for _, q := range sweepQuantities(s) {
-		unit := q.unit
-		if unit == "" {
-			unit = "1"
-		}
-		j.Quantities = append(j.Quantities, ring(q.name, q.e, unit))
-	}
+	j.Quantities = each(sweepQuantities(*s), func(q *foundRow) jsonEstimate { return ring(q.name, q.e, q.unit) })
 	return j
 }
 

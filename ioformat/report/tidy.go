@@ -1,13 +1,16 @@
 package report
 
 import (
+	"fmt"
 	"io"
 
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 // tidy is a table with a row for each estimate, SI throughout.
@@ -98,8 +101,7 @@ func PredictCSV(w io.Writer, p Predictions) error {
 // CompareCSV writes each quantity before, after, and the difference.
 func CompareCSV(w io.Writer, compared decisions.Comparison) error {
 	var t tidy
-	for i := range compared.Changes {
-		c := &compared.Changes[i]
+	for _, c := range compared.Changes {
 		for _, s := range []struct {
 			e  *quantities.Estimate
 			is string
@@ -117,6 +119,136 @@ func CoilCSV(w io.Writer, d *drawing.Drawn) error {
 	var t tidy
 	for i := range d.Estimates {
 		t.add(&d.Estimates[i], of(&d.Estimates[i]))
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// NextCSV writes the measurand as it is now, and as each candidate would leave it, best first;
+// then as the steps of a plan would, one after the other.
+func NextCSV(w io.Writer, p decisions.Planned, parts []readings.Part) error {
+	var t tidy
+	name := keyName(p.Measurand.Key)
+	add := func(e quantities.Estimate, of string) {
+		e.Name = name
+		t.add(&e, of)
+	}
+	if p.Measurand.Name == "frequency" {
+		name += "@" + wording.State(p.Measurand.State, parts)
+	}
+	add(p.Now, "now")
+	for _, list := range []struct {
+		label string
+		steps []decisions.Suggestion
+	}{{"after ", p.Ranked}, {"plan, after ", p.Greedy}, {"better set, after ", p.Better}} {
+		for _, s := range list.steps {
+			add(s.After, list.label+CandidateText(s.Candidate, parts))
+		}
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// CheckCSV writes each reading as it was understood; of is its state, and lines that aren't used
+// say so.
+func CheckCSV(w io.Writer, log readings.Log) error {
+	var t tidy
+	for _, o := range log.Readings {
+		state := fmt.Sprintf("line %s, %s", lines(&o), wording.State(o.State, log.Parts))
+		if !o.Use {
+			state += ", not used"
+		}
+		t.read("frequency", state, o.Frequency, o.Uncertainty, "Hz")
+	}
+	for _, p := range log.Parts {
+		if p.Known {
+			t.read(quantities.PartCapacitance, p.Name, p.Capacitance, p.Uncertainty, "F")
+		} else {
+			t = append(t, []string{quantities.PartCapacitance, p.Name, "", "", "", "", "F", "", "", ""})
+		}
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// read appends what has a standard uncertainty and no interval yet.
+func (t *tidy) read(name, of string, v, u float64, unit string) {
+	quoted := ""
+	if csvNumber(v) != "" && u > 0 {
+		quoted = units{}.of(v, u, unit).Format(v, u).Concise()
+	}
+	*t = append(*t, []string{name, of, csvNumber(v), csvNumber(u), "", "", unit, "", "", quoted})
+}
+
+// CaptureCSV writes what was found in each capture and each sweep.
+func CaptureCSV(w io.Writer, list []Captured, sweeps []Swept) error {
+	var t tidy
+	add := func(e quantities.Estimate, name, of, unit string) {
+		e.Name, e.Unit = name, unit
+		if e.Unclaimed { // a value without a claim on its uncertainty
+			t = append(t, []string{name, of, csvNumber(e.Value), "", "", "", unit, "", "", ""})
+			return
+		}
+		t.add(&e, of)
+	}
+	for _, s := range sweeps {
+		for _, q := range sweepQuantities(s) {
+			add(q.e, q.name, s.Sweep.Name, q.unit)
+		}
+	}
+	for _, c := range list {
+		for _, q := range foundRows(c) {
+			add(q.e, q.name, recordName(c.Capture), q.unit)
+		}
+		for i, m := range c.Result.Modes {
+			mode := fmt.Sprintf("%s, mode %d", recordName(c.Capture), i+1)
+			add(m.Natural, "frequency", mode, "Hz")
+			add(m.Quality, "quality_factor", mode, "1")
+			add(m.Amplitude, "amplitude", mode, c.Capture.Unit)
+		}
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// ReachCSV writes the setting that gives a frequency, and the frequency there.
+func ReachCSV(w io.Writer, a decisions.Reached, parts []readings.Part) error {
+	var t tidy
+	t.reached(&a, parts)
+	return writeCSV(w, tidyHead(), t)
+}
+
+func (t *tidy) reached(a *decisions.Reached, parts []readings.Part) {
+	setting := a.Setting
+	setting.Name = [...]string{"added", "covered", "hand"}[a.By]
+	setting.Unit = [...]string{"F", "1", "m"}[a.By]
+	t.add(&setting, wording.State(a.Start, parts))
+	t.add(&a.At.Frequency, wording.State(a.At.State, parts))
+	for i := range a.Standard {
+		t.add(&a.Standard[i].Frequency, quantity.FormatValue(a.Values[i].Capacitance, 2, "F").String()+", standard value")
+	}
+}
+
+// WaysCSV writes the setting of every way to a frequency, and the frequency there.
+func WaysCSV(w io.Writer, a Ways) error {
+	var t tidy
+	t.add(&a.From.Frequency, wording.State(a.From.State, a.Parts))
+	for i := range a.Controls {
+		t.reached(&a.Controls[i], a.Parts)
+	}
+	for i := range a.AtHand {
+		t.add(&a.AtHand[i].Frequency, wording.State(a.AtHand[i].State, a.Parts)+", at hand")
+	}
+	for _, d := range a.Redrawn {
+		setting := d.Setting
+		setting.Name = d.Name
+		t.add(&setting, "drawing")
+		t.add(&d.At.Frequency, d.Name+" changed")
+	}
+	return writeCSV(w, tidyHead(), t)
+}
+
+// SweepCSV writes the frequency at each value of a change of the drawing.
+func SweepCSV(w io.Writer, s Sweep) error {
+	var t tidy
+	for i := range s.Points {
+		t.add(&s.Points[i].Frequency, s.Name+" = "+s.At[i])
 	}
 	return writeCSV(w, tidyHead(), t)
 }

@@ -302,10 +302,9 @@ func TestCompareJSONNumbers(t *testing.T) {
 func TestCheckJSONNumbers(t *testing.T) {
 	l, m := filled[readings.Log]()
 	want := told{{"readings[i].line", "Readings[i].Line"}, {"readings[i].frequency", "Readings[i].Frequency"},
-		{"readings[i].standard_uncertainty", "Readings[i].Uncertainty"}, {"readings[i].covered[0]", "Readings[i].From"},
-		{"readings[i].covered[1]", "Readings[i].To"}, {"readings[i].hand", "Readings[i].Hand"},
+		{"readings[i].standard_uncertainty", "Readings[i].Uncertainty"},
 		{"parts[i].capacitance", "Parts[i].Capacitance"}, {"parts[i].standard_uncertainty", "Parts[i].Uncertainty"}}.
-		with("readings[i].repeats", "Readings[i].Repeats", repeatsFields)
+		with("readings[i]", "Readings[i]", stateFields).with("readings[i].repeats", "Readings[i].Repeats", repeatsFields)
 	checkNumbers(t, "check", m, func(w io.Writer) error { return CheckJSON(w, *l, Source{}) }, want)
 }
 

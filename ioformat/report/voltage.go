@@ -64,13 +64,14 @@ func (t *text) voltages(list []stressed, v float64, full bool) {
 	}
 }
 
-// voltageTable has a column for each state.
+// tableOf has a column for each state beside the first.
+func tableOf(first Column, list []stressed) *Table {
+	return newTable(append([]Column{first}, each(list, func(s *stressed) Column { return right(s.name) })...)...)
+}
+
+// voltageTable says where the voltage stands in each state.
 func voltageTable(list []stressed, v float64) *Table {
-	columns := []Column{left("")}
-	for _, s := range list {
-		columns = append(columns, right(s.name))
-	}
-	tab := newTable(columns...)
+	tab := tableOf(left(""), list)
 	row := func(name string, cell func(s *voltage.Stress) string) {
 		cells, any := []string{name}, false
 		for _, s := range list {
@@ -87,7 +88,7 @@ func voltageTable(list []stressed, v float64) *Table {
 	})
 	row("between turns", func(s *voltage.Stress) string { return volts(s.Turns * v) })
 	for _, k := range []voltage.Kind{voltage.BetweenBeads, voltage.CoreToWinding, voltage.ToPrimary, voltage.ToRing, voltage.ToPlate, voltage.ToBox} {
-		row(gapNames[k], func(s *voltage.Stress) string {
+		row(between[k].name, func(s *voltage.Stress) string {
 			g, ok := s.Widest(k)
 			if !ok {
 				return ""
@@ -110,8 +111,10 @@ func voltageTable(list []stressed, v float64) *Table {
 // heats words what is lost where in each state.
 func heats(list []stressed, v float64) (words []string) {
 	for _, s := range list {
-		if text := heatText(s.heats, v); text != "" {
-			words = append(words, "power lost, "+s.name+", ringing steadily: "+text)
+		if len(s.heats) > 0 {
+			words = append(words, "power lost, "+s.name+", ringing steadily: "+strings.Join(each(s.heats, func(h *estimation.Heat) string {
+				return nobreak(wording.Loss(&quantities.Estimate{Key: h.Key}) + " " + quantity.FormatValue(h.PerSquare*v*v, 2, "W").String())
+			}), ", "))
 		}
 	}
 	return words
@@ -119,11 +122,7 @@ func heats(list []stressed, v float64) (words []string) {
 
 // alongTable has the voltage along the winding, at ten heights.
 func alongTable(list []stressed, v float64) *Table {
-	columns := []Column{right("height")}
-	for _, s := range list {
-		columns = append(columns, right(s.name))
-	}
-	tab := newTable(columns...)
+	tab := tableOf(right("height"), list)
 	heights := list[0].Profile.Height
 	length := heights[len(heights)-1]
 	for k := range 11 {
@@ -137,19 +136,13 @@ func alongTable(list []stressed, v float64) *Table {
 	return tab
 }
 
-// heatText writes what is lost where.
-func heatText(heats []estimation.Heat, v float64) string {
-	var words []string
-	for _, h := range heats {
-		words = append(words, nobreak(wording.Loss(&quantities.Estimate{Key: h.Key})+" "+quantity.FormatValue(h.PerSquare*v*v, 2, "W").String()))
-	}
-	return strings.Join(words, ", ")
+// between are the kinds of gaps: what JSON calls the two sides, and their name for people.
+var between = [...]struct{ apart, name string }{
+	voltage.BetweenTurns: {"turns", "between turns"}, voltage.BetweenBeads: {"beads", "between beads, most"},
+	voltage.CoreToWinding: {"core and winding", "core to winding, most"}, voltage.ToPrimary: {"coil and primary", "coil to primary, worst"},
+	voltage.ToRing: {"coil and ring", "coil to ring, worst"}, voltage.ToPlate: {"coil and plate", "coil to plate, worst"},
+	voltage.ToBox: {"coil and box", "coil to box, worst"},
 }
-
-// gapNames are the kinds of gaps for people.
-var gapNames = map[voltage.Kind]string{voltage.BetweenTurns: "between turns", voltage.BetweenBeads: "between beads, most",
-	voltage.CoreToWinding: "core to winding, most", voltage.ToPrimary: "coil to primary, worst", voltage.ToRing: "coil to ring, worst", voltage.ToPlate: "coil to plate, worst",
-	voltage.ToBox: "coil to box, worst"}
 
 // cautions says which gaps have been seen to spark at such voltages, and what that doesn't
 // cover.
@@ -182,7 +175,7 @@ func gapCaution(g voltage.Gap, v float64) string {
 	case voltage.BetweenBeads:
 		return fmt.Sprintf("%s between beads %d and %d: %s of air has been seen to spark from %s", volts, g.Lower, g.Lower+1, quantity.FormatValue(g.Distance, 2, "m"), limit)
 	}
-	words, _, _ := strings.Cut(gapNames[g.Kind], ",")
+	words, _, _ := strings.Cut(between[g.Kind].name, ",")
 	return fmt.Sprintf("%s from %s: %s of air has been seen to spark from %s", volts, words, quantity.FormatValue(g.Distance, 2, "m"), limit)
 }
 
@@ -243,25 +236,20 @@ func voltagesJSON(list []stressed, v float64) (out []jsonVoltage) {
 	const kV = 1e3
 	for _, s := range list {
 		j := jsonVoltage{State: s.name, Top: v, Gradient: kV * s.Gradient, At: s.GradientAt, Turns: kV * s.Turns, Current: kV * s.Stress.Current,
-			Gaps: []jsonGap{}, MaySpark: []string{}, Beads: []float64{}, Profile: []jsonAt{}, SparkFrom: voltage.Reach(v)}
+			Profile: []jsonAt{}, SparkFrom: voltage.Reach(v), Beads: each(s.Stress.Beads, func(b *float64) float64 { return kV * *b }),
+			Lost: each(s.heats, func(h *estimation.Heat) jsonHeat {
+				return jsonHeat{By: strings.TrimPrefix(h.Name, "quality_"), Core: h.Core, Power: kV * kV * h.PerSquare}
+			}),
+			Gaps: each(s.Gaps, func(g *voltage.Gap) jsonGap {
+				return jsonGap{between[g.Kind].apart, g.Lower, g.Height, kV * g.Share, g.Distance}
+			}),
+			MaySpark: each(s.Stress.MaySpark(v), func(g *voltage.Gap) string { return gapCaution(*g, v) })}
 		if s.Density > 0 {
 			d := kV * s.Density
 			j.Density = &d
 		}
-		for _, h := range s.heats {
-			j.Lost = append(j.Lost, jsonHeat{By: strings.TrimPrefix(h.Name, "quality_"), Core: h.Core, Power: kV * kV * h.PerSquare})
-		}
-		for _, b := range s.Stress.Beads {
-			j.Beads = append(j.Beads, kV*b)
-		}
 		for k, z := range s.Profile.Height {
 			j.Profile = append(j.Profile, jsonAt{z, kV * s.Profile.Voltage[k], kV * s.Profile.Base * s.Profile.Current[k]})
-		}
-		for _, g := range s.Gaps {
-			j.Gaps = append(j.Gaps, jsonGap{Between: [...]string{"turns", "beads", "core and winding", "coil and primary", "coil and ring", "coil and plate", "coil and box"}[g.Kind], LowerBead: g.Lower, Height: g.Height, Voltage: kV * g.Share, Distance: g.Distance})
-		}
-		for _, g := range s.Stress.MaySpark(v) {
-			j.MaySpark = append(j.MaySpark, gapCaution(g, v))
 		}
 		out = append(out, j)
 	}
