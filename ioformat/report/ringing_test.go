@@ -13,7 +13,7 @@ func TestWordsOnCaptures(t *testing.T) {
 	texts := []string{}
 	for r := ringing.TooFewSamples; r <= ringing.NoFit; r++ {
 		e := ringing.Refusal{Reason: r, Got: 1.234567, Need: 3, Index: 4}
-		texts = append(texts, CaptureRefused(&e), e.Error())
+		texts = append(texts, CaptureRefused(&e))
 	}
 	for _, why := range []ringing.Short{ringing.Dies, ringing.Slow, ringing.Over} {
 		texts = append(texts, CaptureRefused(&ringing.Refusal{Reason: ringing.TooFewCycles, Got: 1.234567, Need: 3, Short: why}))
