@@ -279,10 +279,11 @@ func TestStartOfATone(t *testing.T) {
 // Starts of two tones: on a grid of beats and dampings, about the one or to either side, the four that leave
 // least; the first is what the record is made of.
 func TestPairsOnTheGrid(t *testing.T) {
-	const n, omega = 700, 1.4
-	for _, c := range []struct{ beats, decays, at float64 }{{0.3, 0, 0}, {1, 1, 0}, {1.5, 4, 0.5}, {8, 8, 1}, {32, 0.5, 1}, {24, 16, 0.5}, {3, 2, 0}} {
+	const omega = 1.4
+	for _, c := range []struct{ n, beats, decays, at float64 }{{700, 0.3, 0, 0}, {700, 1, 1, 0}, {700, 1.5, 4, 0.5}, {700, 8, 8, 1}, {700, 32, 0.5, 1}, {700, 24, 16, 0.5}, {700, 3, 2, 0}, {60, 1, 16, 0.5}} {
+		n := c.n
 		apart := 2 * math.Pi * c.beats / n
-		y := make([]float64, n)
+		y := make([]float64, int(n))
 		decaying(y, 0, 1, omega-c.at*apart, c.decays/n)
 		decaying(y, 0, 0.5, omega-c.at*apart+apart, c.decays/n)
 		starts := average(y, 1, 0, 1, nil).pairs(tone{omega, 0})

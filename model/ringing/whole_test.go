@@ -117,10 +117,10 @@ func TestCarriedOnToTheEnd(t *testing.T) {
 	y := noise(rand.New(rand.NewPCG(9, 1)), n, 1e-3)
 	decaying(y, 500, 1, omega, alpha)
 	decaying(y, 500, 0.1, omega+0.01, alpha)
-	decaying(y, 500, 0.1, omega+0.2, alpha)
+	decaying(y, 500, 0.1, omega+0.03, alpha)
 	a := &analysis{signal: Signal{Interval: 1, Samples: y}}
 	short := func(to int, alpha float64) *ring {
-		r := fitted(y[:to], 1, 500, tone{omega + 2e-6, alpha}, tone{omega + 0.01, alpha}, tone{omega + 0.2, alpha})
+		r := fitted(y[:to], 1, 500, tone{omega + 2e-6, alpha}, tone{omega + 0.01, alpha}, tone{omega + 0.03, alpha})
 		r.limited, r.skipped = true, 0.7
 		return r
 	}

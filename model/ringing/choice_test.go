@@ -1,0 +1,174 @@
+package ringing
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/internal/near"
+)
+
+// Of two rings the one with more energy, A²/α, is told, though the other is louder.
+func TestRingOfMostEnergy(t *testing.T) {
+	y := noise(rand.New(rand.NewPCG(1, 3)), 6000, 1e-3)
+	decaying(y, 200, 1, 0.9, 2e-2)
+	decaying(y, 200, 0.5, 0.3, 1e-3)
+	r := must.Get(Analyse(Signal{Interval: 1e-8, Samples: y}, Settings{Columns: 10})).In(t)
+	near.Times(t, "frequency", r.Frequency.Value*2*math.Pi*1e-8, 0.3, 1e-4)
+	// What decays hardly in the part that is fitted sample by sample may do so over the whole.
+	for length, want := range map[int]bool{150: true, 50: false} {
+		g := solved(100, []tone{{8e6, 1e4}}, 1, 0, 0)
+		g.cov[1][1], g.stretch = 1, stretch{0, 10}
+		long := solved(100, []tone{{8e6, 1e4}}, 1, 0, 0)
+		long.cov[1][1], long.stretch = 1, stretch{0, length}
+		g.long = long
+		if (finding{rings: []*ring{g}}).decays(1e-8) != want {
+			t.Errorf("falls by %v: %v", 1e4*float64(length)*1e-8, !want)
+		}
+	}
+	quiet := solved(100, []tone{{8e6, 1e4}}, 0.5, 0, 0)
+	loud := solved(100, []tone{{8e6, 1e4}}, -0.4, 0.4, 0)
+	if got := (finding{rings: []*ring{quiet, loud, quiet}}).loudest(); got != loud {
+		t.Errorf("loudest %v", got.fit.coef)
+	}
+}
+
+// Where less than two of five samples aren't clipped a ring isn't fitted; a ring beside a steady tone comes first, with
+// its own covariance.
+func TestDecayRefusedAndReordered(t *testing.T) {
+	const n = 4000
+	y := noise(rand.New(rand.NewPCG(2, 3)), n, 1e-3)
+	decaying(y, 0, 1, 0.3, 0)
+	a := &analysis{signal: Signal{Interval: 1, Samples: y}}
+	for level, want := range map[float64]bool{-0.36: true, -0.25: false} { // arccos: 0.617, 0.580 of the time
+		a.scan.clip = Clipping{High: true, HighLevel: level}
+		_, err := a.decay(stretch{0, n}, candidate{omega: 0.3, cycles: 190})
+		r, _ := err.(*Refusal)
+		if (r != nil && r.Reason == TooMuchClipped) != want {
+			t.Errorf("clipped from %v on: %v", level, err)
+			continue
+		}
+		if want {
+			near.To(t, "share clipped", r.Got, math.Acos(level)/math.Pi, 2e-3)
+		}
+	}
+	a.scan.clip = Clipping{}
+	decaying(y, 0, 0.5, 0.47, 3e-3)
+	r := must.Get(a.decay(stretch{0, n}, candidate{omega: 0.3, cycles: 190})).In(t)
+	near.Times(t, "the ring first", r.fit.tones[0].omega, 0.47, 1e-4)
+	again := *r
+	must.Do(t, again.settle())
+	near.Times(t, "variance of its damping", r.cov[1][1], again.cov[1][1], 1e-12)
+	if !r.decaying(0) || len(r.fit.tones) != 2 {
+		t.Errorf("%+v", r.fit.tones)
+	}
+}
+
+// Halves differ from 4.5 standard uncertainties on; a difference of a millionth of the frequency counts for one.
+func TestHalvesThatDiffer(t *testing.T) {
+	if !(halves{z: 4.6}).moved() || (halves{z: 4.4}).moved() {
+		t.Error("4.5 standard uncertainties")
+	}
+	const n = 4000
+	y := make([]float64, n) // phase goes on, ω is 20 millionths more in the second half
+	for i := range y {
+		phase := 0.3 * float64(i)
+		if i > n/2 {
+			phase += 0.3 * 20e-6 * float64(i-n/2)
+		}
+		y[i] = math.Cos(phase)
+	}
+	r := fitted(y, 1, 0, tone{0.3 * (1 + 10e-6), 0})
+	r.fit = r.fit.series.solve(r.fit.tones)
+	must.Do(t, r.settle())
+	h, ok := r.halves()
+	if !ok {
+		t.Fatal("no halves")
+	}
+	near.Times(t, "standard uncertainties", h.z, 20, 0.05)
+}
+
+// Peaks that pass what is needed, on either side of it; tones of 2.8 cycles are no longer slow. What looks slow in a
+// short chunk of a long capture isn't.
+func TestLookAtItsLimits(t *testing.T) {
+	make1 := func(cycles float64) []float64 {
+		y := noise(rand.New(rand.NewPCG(5, 1)), 1024, 0.05)
+		decaying(y, 0, 0.5, 2*math.Pi*cycles/1024, 0)
+		return y
+	}
+	list, _ := look(make1(100), 1, 20)
+	for factor, want := range map[float64]int{0.999: 1, 1.001: 0} {
+		if got, _ := look(make1(100), 1, list[0].power*factor); len(got) != want {
+			t.Errorf("%v of its power is needed: %d peaks", factor, len(got))
+		}
+	}
+	if list, _ := look(make1(2.8), 1, 20); len(list) == 0 || math.Abs(list[0].cycles-2.8) > 0.2 {
+		t.Errorf("2.8 cycles: %+v", list)
+	}
+	y := noise(rand.New(rand.NewPCG(5, 2)), 1<<14, 0.05)
+	decaying(y, 0, 0.5, 2*math.Pi*20/(1<<14), 0)
+	list, slow := find(y, 20)
+	if len(list) == 0 || !(slow.power < 100) || !(list[0].power > 1e4) {
+		t.Errorf("slow: %+v", slow)
+	}
+}
+
+// Noise that repeats itself after 35 rows is known from the 350 rows on that ten lags each take.
+func TestOrdersOfColour(t *testing.T) {
+	for n, want := range map[int]bool{2000: true, 345: false} {
+		y := noise(rand.New(rand.NewPCG(4, 1)), n, 1)
+		for i := 35; i < n; i++ {
+			y[i] += 0.9 * y[i-35]
+		}
+		if got := len(colourOf(average(y, 1, 0, 1, nil), y, 0).coefficients); (got >= 35) != want {
+			t.Errorf("%d rows: order %d", n, got)
+		}
+	}
+}
+
+// ΣQ by brute force: of red noise the covariance at k rows is that of one times r^k; real columns, one, two or three, and
+// those of a series turned back, each part by itself.
+func TestColouringByBruteForce(t *testing.T) {
+	const n, r = 256, 0.9
+	c := colour{variance: 1 / (1 - r*r), innovation: 1, coefficients: []float64{r}}
+	rng := rand.New(rand.NewPCG(4, 2))
+	for _, turned := range []bool{false, true} {
+		s := &series{block: 1, sampling: 1, re: make([]float64, n)}
+		if turned {
+			s.im = make([]float64, n)
+		}
+		for columns := 1; columns <= 3; columns++ {
+			var q [][]float64
+			for range columns {
+				q = append(q, noise(rng, s.rows(), 1))
+			}
+			got := s.colouring(q, c)
+			for k, col := range q {
+				for i := range col {
+					part := i / n * n
+					sum := 0.0
+					for j := range n {
+						sum += c.variance * math.Pow(r, math.Abs(float64(i-part-j))) * col[part+j]
+					}
+					near.To(t, "ΣQ", got[k][i], sum, 1e-3)
+				}
+			}
+		}
+	}
+}
+
+// Cycles of a series of more than a cycle a row; the drift of a parabola whose least isn't in the middle; the noise at the
+// tone of one that was turned back.
+func TestRowsOfManyCycles(t *testing.T) {
+	g := solved(10, []tone{{2 * math.Pi * 50, 0.1}}, 3, 4, 0)
+	g.fit.series.sampling, g.colour.innovation = 1, 0.1
+	near.To(t, "cycles", g.cycles(), 50*math.Min(1000, math.Log(5/math.Sqrt(0.2))/0.1), 1e-9)
+	// 0.1 c + 0.1 (3c² − 1)/2 is least at c = −1/3, −1/15; greatest at 1, 0.2.
+	near.To(t, "drift", (&projection{series: &series{drifts: bent}, coef: []float64{1, 0.1, 0.1}}).drift(), 0.2+1./15, 1e-4)
+	g = solved(20, []tone{{8e6, 1e5}}, 0.6, 0.8, 0)
+	g.long = solved(20, []tone{{8e6 + 3e4, 1e5}}, 0.6, 0.8, 0)
+	g.long.fit.series.shift, g.long.fit.series.block = 8e6-2e5, 10
+	g.long.colour = colour{variance: 4, innovation: 3, coefficients: []float64{0.5}, degrees: 20}
+	near.To(t, "at the tone", g.noise().AtTone, 0.75/(1.25-math.Cos(2e5*1e-7)), 1e-9)
+}
