@@ -93,7 +93,7 @@ func (a *analysis) choose(list []candidate) (best finding, err error) {
 		f := finding{rings: rings, found: found}
 		if f.decays(a.signal.Interval) {
 			t := f.loudest().fit.tones[0]
-			if v, _ := f.loudest().amplitude(0); v*v/t.alpha > energy {
+			if v := f.loudest().fit.size(0); v*v/t.alpha > energy {
 				best, energy = f, v*v/t.alpha
 			}
 			weight = math.Max(weight, c.weight())

@@ -93,7 +93,7 @@ type finding struct {
 
 // loudest returns the ring that begins with the greatest amplitude.
 func (f finding) loudest() *ring {
-	return slices.MaxFunc(f.rings, func(r, q *ring) int { return cmp.Compare(first(r.amplitude(0)), first(q.amplitude(0))) })
+	return slices.MaxFunc(f.rings, func(r, q *ring) int { return cmp.Compare(r.fit.size(0), q.fit.size(0)) })
 }
 
 // decays reports whether the loudest of the rings dies away.
@@ -105,5 +105,3 @@ func (f finding) decays(interval float64) bool {
 	t := r.fit.tones[0]
 	return falls(t.alpha, math.Sqrt(r.cov[1][1]), float64(r.len())*interval)
 }
-
-func first(v, _ float64) float64 { return v }

@@ -129,7 +129,7 @@ func (a *analysis) shorten(r *ring, c candidate) bool {
 func (a *analysis) quiet(s stretch, p *projection, c candidate) bool {
 	const share, steps = 0.02, 2
 	e := follow(a.signal.Samples[s.from:s.to], c)
-	loud := math.Max(6*e.scatter, math.Max(share*math.Hypot(p.coef[0], p.coef[1]), steps*a.scan.step))
+	loud := math.Max(6*e.scatter, math.Max(share*p.size(0), steps*a.scan.step))
 	return len(e.amplitude) == 0 || slices.Max(e.amplitude) < loud
 }
 
@@ -177,8 +177,7 @@ func (r *ring) even() bool {
 		return true
 	}
 	here, there := meanSquare(s, p.residual, 0, first), meanSquare(s, p.residual, first, len(s.re))
-	amplitude := math.Hypot(p.coef[0], p.coef[1])
-	if !(here > there) || math.Sqrt(here) < trifling*amplitude {
+	if !(here > there) || math.Sqrt(here) < trifling*p.size(0) {
 		return true
 	}
 	// Neighbouring residuals of coloured noise tell less.
@@ -195,14 +194,13 @@ func (r *ring) ringFirst() {
 	if r.decaying(0) {
 		return
 	}
-	big, _ := r.amplitude(0)
 	best, most := 0, 0.0
 	for k := 1; k < len(r.fit.tones); k++ {
 		ratio := r.fit.tones[k].omega / r.fit.tones[0].omega
 		if n := math.Round(ratio); n >= 2 && math.Abs(ratio-n) < 0.01*n {
 			continue
 		}
-		if v, _ := r.amplitude(k); r.decaying(k) && v > least*big && v > most {
+		if v := r.fit.size(k); r.decaying(k) && v > least*r.fit.size(0) && v > most {
 			best, most = k, v
 		}
 	}
@@ -213,6 +211,6 @@ func (r *ring) ringFirst() {
 	t := tones[best]
 	tones = append([]tone{t}, slices.Delete(tones, best, best+1)...)
 	first := project(r.fit.series, tones)
-	first.at(make([]float64, 2*len(tones)))
+	first.atStart()
 	r.fit = first
 }

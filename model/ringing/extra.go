@@ -120,7 +120,7 @@ func (r *ring) criterion() float64 {
 // distances and common dampings, of which the fit may find different valleys.
 func (s *series) pairs(main tone) (starts [][]tone) {
 	const keep = 4 // a fit each
-	length := float64(len(s.re)) * s.spacing()
+	length := s.length()
 	type try struct {
 		start   []tone
 		squares float64
@@ -134,7 +134,7 @@ func (s *series) pairs(main tone) (starts [][]tone) {
 			}
 			for _, low := range []float64{main.omega - apart, main.omega - apart/2, main.omega} {
 				start := []tone{{low, alpha}, {low + apart, alpha}}
-				if p := project(s, start); p.at(make([]float64, 4)) {
+				if p := project(s, start); p.atStart() {
 					tries = append(tries, try{start, p.squares()})
 				}
 			}
@@ -152,7 +152,7 @@ func (s *series) pairs(main tone) (starts [][]tone) {
 // times while they last.
 func (p *projection) resolved() bool {
 	s := p.series
-	length := float64(len(s.re)) * s.spacing()
+	length := s.length()
 	for i, t := range p.tones {
 		if t.omega*length < fewestCycles*2*math.Pi || math.Abs(t.alpha) > t.omega/4 || t.alpha*length < -3 {
 			return false
@@ -169,7 +169,7 @@ func (p *projection) resolved() bool {
 // beats returns how often two tones beat while both last, three time constants
 // at most.
 func (s *series) beats(t, o tone) float64 {
-	lasts := float64(len(s.re)) * s.spacing()
+	lasts := s.length()
 	if a := math.Max(t.alpha, o.alpha); a > 0 {
 		lasts = math.Min(lasts, 3/a)
 	}

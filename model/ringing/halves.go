@@ -112,8 +112,7 @@ func (a *analysis) excess(r *ring, st stretch) float64 {
 	perCycle := 2 * math.Pi / (t.omega * s.spacing())
 	early := min(len(s.re), max(int(1/(t.alpha*s.spacing())), int(perCycle)+1))
 	here := meanSquare(s, p.residual, 0, early)
-	amplitude := math.Hypot(p.coef[0], p.coef[1])
-	least := math.Max(math.Pow(trifling*amplitude, 2), math.Pow(a.scan.step, 2)/12/float64(s.block))
+	least := math.Max(math.Pow(trifling*p.size(0), 2), math.Pow(a.scan.step, 2)/12/float64(s.block))
 	there, share, rows := math.Inf(1), 1.0, 0
 	for _, rest := range a.quietParts(r, st, early) {
 		square := floats.Dot(rest, rest) / float64(len(rest))

@@ -35,8 +35,7 @@ type projection struct {
 }
 
 func project(s *series, start []tone) *projection {
-	length := float64(len(s.re)) * s.spacing()
-	return &projection{series: s, observed: s.observed(), start: start, unit: 1 / length}
+	return &projection{series: s, observed: s.observed(), start: start, unit: 1 / s.length()}
 }
 
 // at moves the model to x and reports whether it exists there.
@@ -66,6 +65,12 @@ func (p *projection) at(x []float64) bool {
 	p.valid = true
 	return true
 }
+
+// atStart moves the model to its start and reports whether it exists there.
+func (p *projection) atStart() bool { return p.at(make([]float64, 2*len(p.start))) }
+
+// size returns the amplitude of tone k in V.
+func (p *projection) size(k int) float64 { return math.Hypot(p.coef[2*k], p.coef[2*k+1]) }
 
 // columns returns ∂row/∂(Re A), ∂row/∂(Im A) of each tone, ∂row/∂c, and the
 // drift's.

@@ -43,7 +43,7 @@ func (p *projection) add(y []float64, first int, sign float64) {
 
 // strongestFirst returns the same fit with its tones in order of energy.
 func (p *projection) strongestFirst() *projection {
-	length := float64(len(p.series.re)) * p.series.spacing()
+	length := p.series.length()
 	energy := func(k int) float64 {
 		a, b, alpha := p.coef[2*k], p.coef[2*k+1], p.tones[k].alpha
 		lasts := length
@@ -62,6 +62,6 @@ func (p *projection) strongestFirst() *projection {
 		tones[i] = p.tones[k]
 	}
 	sorted := project(p.series, tones)
-	sorted.at(make([]float64, 2*len(tones)))
+	sorted.atStart()
 	return sorted
 }

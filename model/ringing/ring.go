@@ -42,12 +42,11 @@ func meanSquare(s *series, residual []float64, from, to int) float64 {
 func (r *ring) cycles() float64 {
 	p, s := r.fit, r.fit.series
 	t := p.tones[0]
-	seconds := float64(len(s.re)) * s.spacing()
+	seconds := s.length()
 	if t.alpha > 0 {
 		perCycle := math.Max(1, 2*math.Pi/(t.omega*s.spacing()))
 		noise := math.Sqrt(2 * r.colour.density(t.omega*s.spacing()) / perCycle)
-		amplitude := math.Hypot(p.coef[0], p.coef[1])
-		seconds = math.Min(seconds, math.Max(0, math.Log(amplitude/noise)/t.alpha))
+		seconds = math.Min(seconds, math.Max(0, math.Log(p.size(0)/noise)/t.alpha))
 	}
 	return seconds * t.omega / (2 * math.Pi)
 }
@@ -102,7 +101,7 @@ const (
 // standard uncertainty, in V.
 func (r *ring) amplitude(k int) (value, u float64) {
 	a, b := r.fit.coef[2*k], r.fit.coef[2*k+1]
-	value = math.Hypot(a, b)
+	value = r.fit.size(k)
 	grad := gradient{2*len(r.fit.tones) + 2*k, []float64{a / value, b / value}}
 	return value, r.u(grad)
 }
@@ -161,7 +160,7 @@ func (r *ring) settleColour() {
 func (r *ring) decaying(k int) bool {
 	const sure = 4 // 2 and 8 change nothing
 	alpha, u := r.fit.tones[k].alpha, math.Sqrt(r.cov[2*k+1][2*k+1])
-	return alpha > sure*u && alpha*float64(len(r.fit.series.re))*r.fit.series.spacing() > leastFall
+	return alpha > sure*u && alpha*r.fit.series.length() > leastFall
 }
 
 // steady reports whether tone k surely lasts much longer than the strongest,

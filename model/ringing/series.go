@@ -83,6 +83,9 @@ func (s *series) used() int {
 // spacing returns the time between rows in s.
 func (s *series) spacing() float64 { return float64(s.block) * s.sampling }
 
+// length returns the time that the rows take in s.
+func (s *series) length() float64 { return float64(len(s.re)) * s.spacing() }
+
 // first returns the time of the centre of the first row in s.
 func (s *series) first() float64 { return float64(s.block-1) / 2 * s.sampling }
 

@@ -13,24 +13,20 @@ const rounding = 1e-13
 // nil when there are none nearby.
 func (s *series) solve(start []tone) *projection {
 	p := project(s, start)
-	x := make([]float64, 2*len(start))
-	if !p.at(x) {
+	if !p.atStart() {
 		return nil
 	}
 	sigma := math.Sqrt(p.squares() / float64(s.used()))
-	if amplitude := math.Hypot(p.coef[0], p.coef[1]); sigma <= rounding*amplitude {
+	if sigma <= rounding*p.size(0) {
 		return p // at a solution that nothing can better
 	}
 	problem := fit.Problem{
-		Params: len(x),
+		Params: 2 * len(start),
 		Data:   fit.Rows{N: s.rows(), Evaluate: p.evaluate(sigma)},
 	}
 	const block = 4096 // rows; the projection is over all rows at once anyway
-	r, err := fit.Solve(problem, x, fit.Settings{MaxIterations: 40, BlockRows: block})
-	if err != nil || !p.at(r.X) {
-		return nil
-	}
-	if !r.Status.Converged() && r.Status != fit.RoundingLimited {
+	r, err := fit.Solve(problem, make([]float64, 2*len(start)), fit.Settings{MaxIterations: 40, BlockRows: block})
+	if err != nil || !p.at(r.X) || !r.Status.Converged() && r.Status != fit.RoundingLimited {
 		return nil
 	}
 	return p
@@ -90,10 +86,10 @@ func (s *series) startFrequency(omega, spread float64) float64 {
 // startDamping returns the damping of a tone of omega rad/s that leaves the
 // least squares on a grid, and these.
 func (s *series) startDamping(omega float64) (best tone, squares float64) {
-	length := float64(len(s.re)) * s.spacing()
+	length := s.length()
 	best, squares = tone{omega: omega}, math.Inf(1)
 	try := func(alpha float64) {
-		if p := project(s, []tone{{omega, alpha}}); p.at(make([]float64, 2)) && p.squares() < squares {
+		if p := project(s, []tone{{omega, alpha}}); p.atStart() && p.squares() < squares {
 			best.alpha, squares = alpha, p.squares()
 		}
 	}
