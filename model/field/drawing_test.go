@@ -401,3 +401,35 @@ func TestCoreInTheBall(t *testing.T) {
 		t.Error("in no ball")
 	}
 }
+
+// A tube changes fields where it is more than air and has a wall; a coil's, as drawn, right beneath the turns, and its
+// coating half a wire around them, unless the turns aren't known.
+func TestInsulatorsOfADrawing(t *testing.T) {
+	for tube, want := range map[Tube]bool{{Inner: 1, Outer: 2, Permittivity: 3}: true, {Inner: 2, Outer: 2, Permittivity: 3}: false, {Inner: 1, Outer: 2, Permittivity: 1}: false} {
+		if tube.there() != want {
+			t.Errorf("%+v: %v", tube, !want)
+		}
+	}
+	c := Coil{Turns: 100, Diameter: 20 * mm, Length: 0.1, Wire: 0.5 * mm, Former: Tube{Inner: 15 * mm, Permittivity: 3}, Coating: Coating{Thickness: 1 * mm, Permittivity: 4}}
+	list := c.Insulators()
+	if len(list) != 2 {
+		t.Fatalf("%+v", list)
+	}
+	for i, want := range [][3]float64{{15, 19.5, 3}, {20.5, 22.5, 4}} {
+		near.To(t, "inner", list[i].Inner, want[0]*mm, 1e-12)
+		near.To(t, "outer", list[i].Outer, want[1]*mm, 1e-12)
+		near.To(t, "permittivity", list[i].Permittivity, want[2], 0)
+	}
+	near.To(t, "outside", c.outside(), (10.25+1)*mm, 1e-12)
+	c.Coating.Permittivity = 1
+	near.To(t, "bare", c.outside(), 10.25*mm, 1e-12)
+	near.To(t, "top", c.top(), 0.1, 0)
+	if c.Turns, c.Wire = 0, 0; c.Insulators() != nil {
+		t.Error("where the turns begin isn't known")
+	}
+	c = Coil{Length: 0.1, Diameter: 20 * mm, Wire: 0.5 * mm, Ball: 0.03, BallGap: 0.01, Beads: Beads{Diameter: 10 * mm, Length: 0.05, Count: 1, Start: -0.05, Spacing: 1}}
+	near.To(t, "top of the ball", c.top(), 0.14, 1e-15)
+	for _, p := range [][3]float64{{0.02, 0.05, 0.00975}, {0.01025 + 0.003, 0.104, 0.005}, {0.03, 0.125, 0.015}, {0, 0.15, 0.01}, {0.008, -0.02, 0.003}, {0.005 + 0.003, -0.054, 0.005}, {0.001, 0.12, 0}} {
+		near.To(t, "clearance", c.clearance(p[0], p[1]), p[2], 1e-12)
+	}
+}

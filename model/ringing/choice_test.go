@@ -172,3 +172,21 @@ func TestRowsOfManyCycles(t *testing.T) {
 	g.long.colour = colour{variance: 4, innovation: 3, coefficients: []float64{0.5}, degrees: 20}
 	near.To(t, "at the tone", g.noise().AtTone, 0.75/(1.25-math.Cos(2e5*1e-7)), 1e-9)
 }
+
+// Where no candidate can be fitted, what is told is why the first can't.
+func TestFirstErrorIsTold(t *testing.T) {
+	y := noise(rand.New(rand.NewPCG(6, 1)), 1000, 1)
+	reason := func(list ...candidate) Refusal {
+		a := &analysis{signal: Signal{Interval: 1, Samples: y}}
+		_, err := a.choose(list)
+		r, ok := err.(*Refusal)
+		if !ok {
+			t.Fatal(err)
+		}
+		return *r
+	}
+	slow, fast := candidate{omega: 2 * math.Pi / 600, cycles: 1.7, amplitude: 1}, candidate{omega: 0.9, cycles: 143, amplitude: 1}
+	if a, b := reason(slow), reason(fast); a == b || reason(slow, fast) != a || reason(fast, slow) != b {
+		t.Errorf("%v, %v; %v, %v", a, b, reason(slow, fast), reason(fast, slow))
+	}
+}
