@@ -85,7 +85,7 @@ func (c *call) topVoltage(sheet *coilsheet.Sheet) (float64, error) {
 		if sheet == nil {
 			return 0, nil
 		}
-		return sheet.TopVoltage.Value, nil
+		return sheet.Value("top voltage"), nil
 	}
 	return positive("top-voltage", c.opt.volts, quantity.Voltage, 1e8, "a voltage above zero, as 20kV")
 }

@@ -88,11 +88,11 @@ type placed struct {
 
 // place writes row under content.
 func place(content []byte, name string, row Row) (p placed, err error) {
-	rd, err := read(bytes.NewReader(content), 0, name, Options{Each: true})
+	rd, err := read(bytes.NewReader(content), name, Options{Each: true})
 	if err != nil {
 		return p, err
 	}
-	t := rd.table
+	t := rd.Table
 	w := &writer{columns: rd.columns, table: t, comma: t.Mark == quantity.Comma, volts: rd.volts, cells: make([]string, len(t.Header))}
 	w.numbers(row)
 	if err := w.words(row.State); err != nil {
@@ -188,7 +188,7 @@ func (w *writer) amplitude(row Row) {
 		suffix = " " + row.AmplitudeUnit
 	}
 	if i := w.columns.at[amplitude]; i >= 0 {
-		_, unit, _ := cells.SplitUnit(w.table.Header[i])
+		_, unit := cells.SplitUnit(w.table.Header[i])
 		if below := w.table.Unit(i); below != "" {
 			unit = below
 		}

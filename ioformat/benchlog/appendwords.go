@@ -100,7 +100,7 @@ func (w *writer) covered(value string) error {
 }
 
 func (w *writer) hand(value string) error {
-	if nobody(value) {
+	if nothing(value) {
 		return nil
 	}
 	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)

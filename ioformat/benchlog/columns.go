@@ -84,6 +84,7 @@ func columnNamed(name string) (column, bool) {
 
 // columns tells where the columns of a table stand and how their cells read.
 type columns struct {
+	*cells.Table
 	at   [numColumns]int // -1: not there
 	form [numColumns]quantity.Form
 	// unitless marks columns whose missing unit has been reported.
@@ -97,13 +98,12 @@ type columns struct {
 
 // findColumns reads the header of t. Faults are reported to t.
 func findColumns(t *cells.Table) *columns {
-	c := &columns{}
+	c := &columns{Table: t, coreMark: core.name()}
 	for i := range c.at {
 		c.at[i] = -1
 	}
-	c.coreMark = core.name()
 	for i, header := range t.Header {
-		name, unit, _ := cells.SplitUnit(header)
+		name, unit := cells.SplitUnit(header)
 		col, known := c.identify(name, i)
 		if bare, u, ok := unitWithoutBrackets(header); !known && ok {
 			col, unit, known = bare, u, true
@@ -113,14 +113,13 @@ func findColumns(t *cells.Table) *columns {
 		}
 		switch {
 		case known && c.at[col] >= 0:
-			t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: "each column once",
-				Do: fmt.Sprintf("column %s holds the %s already", cells.Letter(c.at[col]+1), col.name())})
+			t.RefuseHeader(i, "each column once", fmt.Sprintf("column %s holds the %s already", cells.Letter(c.at[col]+1), col.name()))
 		case known:
 			c.at[col] = i
-			c.setForm(t, col, unit)
+			c.setForm(col, unit)
 		case strings.HasPrefix(name, "note:") || strings.HasPrefix(name, "note "):
 			c.unknown = append(c.unknown, header)
-		case header != "" && !c.rejects(t, i, header, name):
+		case header != "" && !c.rejects(i, header, name):
 			c.strangers = append(c.strangers, &stranger{i: i, header: header, name: name, unit: unit})
 		}
 	}
@@ -154,12 +153,12 @@ func (c *columns) identify(name string, i int) (column, bool) {
 
 // setForm notes how the cells of col read: in the unit of the header, or of
 // the row of units below it.
-func (c *columns) setForm(t *cells.Table, col column, unit string) {
+func (c *columns) setForm(col column, unit string) {
 	i := c.at[col]
-	line, where := t.HeaderLine(), unit
-	if below := t.Unit(i); below != "" {
+	line, where := c.HeaderLine(), unit
+	if below := c.Unit(i); below != "" {
 		if unit != "" && !strings.EqualFold(unit, below) {
-			t.ReportAt(line, i, &quantity.Error{Read: below + " in the row of units", Expected: unit + " as in the header", Do: "keep the one that holds"})
+			c.ReportAt(line, i, &quantity.Error{Read: below + " in the row of units", Expected: unit + " as in the header", Do: "keep the one that holds"})
 		}
 		unit, where = below, below
 	}
@@ -167,11 +166,11 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 	relative := col == frequencyPM || col == addedPM
 	c.form[col] = quantity.Form{Dimension: d, Relative: relative}
 	if col == amplitude && strings.HasPrefix(strings.ToLower(unit), "db") {
-		t.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
+		c.ReportAt(line, i, &quantity.Error{Read: where, Expected: "an amplitude in a linear unit", Do: "convert decibels: 10^(dB/20)"})
 		c.unitless[col] = true
 	}
 	if unit != "" && (col == quality || col == drive || col == use || col == core || col == primary) && (quantity.LooksLikeUnit(unit) || strings.HasPrefix(strings.ToLower(unit), "db")) {
-		t.ReportAt(line, i, &quantity.Error{Read: t.Header[i], Expected: col.name() + ", which has no unit", Do: "is it the column that it is taken for? If so, leave the unit out"})
+		c.ReportAt(line, i, &quantity.Error{Read: c.Header[i], Expected: col.name() + ", which has no unit", Do: "is it the column that it is taken for? If so, leave the unit out"})
 	}
 	if !measured || unit == "" {
 		return
@@ -184,7 +183,7 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 	}
 	u, err := quantity.ParseUnit(unit, d)
 	if err != nil {
-		t.ReportAt(line, i, err)
+		c.ReportAt(line, i, err)
 		c.unitless[col] = true // its cells mean nothing now
 		return
 	}
@@ -193,15 +192,12 @@ func (c *columns) setForm(t *cells.Table, col column, unit string) {
 
 // rejects reports a header that names no known column, when it looks like a slip
 // of the pen.
-func (c *columns) rejects(t *cells.Table, i int, header, name string) bool {
-	report := func(expected, do string) {
-		t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: header, Expected: expected, Do: do})
-	}
+func (c *columns) rejects(i int, header, name string) bool {
 	if strings.Count(header, "[") != strings.Count(header, "]") || strings.Count(header, "(") != strings.Count(header, ")") {
-		report("a name, and behind it the unit in brackets", "open and close the brackets, as in "+quantity.Quote(closed(header)))
+		c.RefuseHeader(i, "a name, and behind it the unit in brackets", "open and close the brackets, as in "+quantity.Quote(closed(header)))
 		return true
 	}
-	_, unit, _ := cells.SplitUnit(header)
+	_, unit := cells.SplitUnit(header)
 	near, ok := suggest.Nearest(name, columnNames())
 	if base, _, spread := strings.Cut(name, "±"); !ok && spread {
 		for _, col := range []column{frequencyPM, addedPM} {
@@ -212,7 +208,7 @@ func (c *columns) rejects(t *cells.Table, i int, header, name string) bool {
 	}
 	for col := range numColumns {
 		if ok && col.name() == near {
-			report("the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.header(unit))))
+			c.RefuseHeader(i, "the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.header(unit))))
 			return true
 		}
 	}
@@ -266,43 +262,42 @@ func (c *columns) has(col column) bool { return c.at[col] >= 0 && !c.unitless[co
 
 // text returns the cell of col in the current row, "" when there is no such
 // column.
-func (c *columns) text(t *cells.Table, col column) string {
+func (c *columns) text(col column) string {
 	if !c.has(col) {
 		return ""
 	}
-	return t.Cell(c.at[col])
+	return c.Cell(c.at[col])
 }
 
 // quantity reads the cell of col in the current row. A unit that stands
 // neither in the header nor in the cell is reported once, at the header.
-func (c *columns) quantity(t *cells.Table, col column) (quantity.Quantity, bool) {
-	if c.lacksUnit(t, col, c.text(t, col)) {
+func (c *columns) quantity(col column) (quantity.Quantity, bool) {
+	if c.lacksUnit(col, c.text(col)) {
 		return quantity.Quantity{}, false
 	}
-	return t.Quantity(c.at[col], c.form[col])
+	return c.Quantity(c.at[col], c.form[col])
 }
 
 // tolerance reads text as the number in a cell of the column added ±.
-func (c *columns) tolerance(t *cells.Table, text string) (quantity.Quantity, bool) {
-	if c.lacksUnit(t, addedPM, text) {
+func (c *columns) tolerance(text string) (quantity.Quantity, bool) {
+	if c.lacksUnit(addedPM, text) {
 		return quantity.Quantity{}, false
 	}
-	f := c.form[addedPM]
-	mark, err := t.Number(text)
-	var q quantity.Quantity
-	if err == nil {
-		f.Mark = mark
-		q, err = f.Parse(text)
-	}
+	q, err := c.Parse(text, c.form[addedPM])
 	if err != nil {
-		t.Report(c.at[addedPM], err)
+		c.Report(c.at[addedPM], err)
 	}
 	return q, err == nil
 }
 
+// refuse reports the cell of col in the current row. It is false.
+func (c *columns) refuse(col column, read, expected, do string) bool {
+	return c.Refuse(c.at[col], read, expected, do)
+}
+
 // lacksUnit says whether text, a number in column col, has no unit anywhere,
 // and reports it the first time.
-func (c *columns) lacksUnit(t *cells.Table, col column, text string) bool {
+func (c *columns) lacksUnit(col column, text string) bool {
 	if c.unitless[col] {
 		return true
 	}
@@ -315,8 +310,7 @@ func (c *columns) lacksUnit(t *cells.Table, col column, text string) bool {
 	}
 	c.unitless[col] = true
 	i := c.at[col]
-	t.ReportAt(t.HeaderLine(), i, &quantity.Error{Read: t.Header[i], Expected: "a unit in the header or in each cell",
-		Do: fmt.Sprintf("line %d has a number without a unit: write %s", t.Line(), quantity.Quote(col.example())) + alternatives(col)})
+	c.RefuseHeader(i, "a unit in the header or in each cell", fmt.Sprintf("line %d has a number without a unit: write %s", c.Line(), quantity.Quote(col.example()))+alternatives(col))
 	return true
 }
 

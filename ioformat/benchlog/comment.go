@@ -1,17 +1,16 @@
 package benchlog
 
 import (
+	"math"
 	"strings"
 
-	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 )
 
 // commented judges the lines below the header that begin with #. One that would
 // be a reading is a fault; one that may be a row is told.
 type commented struct {
-	table   *cells.Table
-	columns *columns
+	*columns
 	notices *notices
 	told    int
 	last    int // line
@@ -22,7 +21,7 @@ const mostTold = 3
 
 // look judges those that the table has passed since.
 func (c *commented) look() {
-	for _, x := range c.table.Comments() {
+	for _, x := range c.Comments() {
 		c.judge(x.Line, x.Cells)
 	}
 }
@@ -34,7 +33,7 @@ func (c *commented) judge(line int, row []string) {
 	c.last = line
 	if c.told++; c.told <= mostTold {
 		c.notices.add(line, "the line begins with # and is left out as a comment, though it has as many cells as the header: "+
-			quantity.Quote(strings.Join(row, string(c.table.Delimiter))))
+			quantity.Quote(strings.Join(row, string(c.Delimiter))))
 	}
 }
 
@@ -49,16 +48,15 @@ func (c *commented) finish() {
 // reading reports a line with a frequency, or a spreadsheet's error, where the
 // frequency stands.
 func (c *commented) reading(line int, row []string) bool {
-	at := c.columns.at[frequency]
+	at := c.at[frequency]
 	if at < 0 || at >= len(row) {
 		return false
 	}
 	switch text := row[at]; {
 	case spreadsheetError(text):
-		c.table.ReportAt(line, at, &quantity.Error{Read: text, Expected: "a frequency in each row", Do: "write what was read, or delete the row"})
+		c.ReportAt(line, at, &quantity.Error{Read: text, Expected: "a frequency in each row", Do: "write what was read, or delete the row"})
 	case at > 0 && c.isFrequency(text):
-		c.table.ReportAt(line, 0, &quantity.Error{Read: row[0], Expected: "a reading that doesn't begin with #, as comments do",
-			Do: `put the cell in quotes ("` + strings.ReplaceAll(row[0], `"`, "") + `") or another column first; to leave a reading out, keep it and write no in a column use`})
+		c.ReportAt(line, 0, &quantity.Error{Read: row[0], Expected: "a reading that doesn't begin with #, as comments do", Do: `put the cell in quotes ("` + strings.ReplaceAll(row[0], `"`, "") + `") or another column first; to leave a reading out, keep it and write no in a column use`})
 	default:
 		return false
 	}
@@ -66,18 +64,8 @@ func (c *commented) reading(line int, row []string) bool {
 }
 
 func (c *commented) isFrequency(text string) bool {
-	for _, mark := range []quantity.Mark{quantity.Point, quantity.Comma} {
-		f := c.columns.form[frequency]
-		f.Mark = mark
-		if _, err := f.Parse(text); err == nil {
-			return true
-		}
-		f.Dimension, f.Unit = quantity.Pure, quantity.Unit{}
-		if _, err := f.Parse(text); err == nil {
-			return true
-		}
-	}
-	return false
+	_, ok := inEitherMark(text, c.form[frequency])
+	return ok || !math.IsNaN(plainNumber(text))
 }
 
 // likeARow says whether a comment has as many cells as the header, two of them
@@ -89,7 +77,7 @@ func (c *commented) likeARow(row []string) bool {
 			filled++
 		}
 	}
-	return len(row) == len(c.table.Header) && filled > 1 && strings.ContainsAny(strings.Join(row, ""), "0123456789")
+	return len(row) == len(c.Header) && filled > 1 && strings.ContainsAny(strings.Join(row, ""), "0123456789")
 }
 
 // spreadsheetError says whether text is what spreadsheets write for a value that

@@ -145,11 +145,9 @@ func isValue(text string) bool {
 }
 
 func isNumber(text string) bool {
-	for _, mark := range []quantity.Mark{quantity.Point, quantity.Comma} {
-		for d := quantity.Pure; d <= quantity.Time; d++ {
-			if _, err := (quantity.Form{Dimension: d, Mark: mark}).Parse(text); err == nil {
-				return true
-			}
+	for d := quantity.Pure; d <= quantity.Time; d++ {
+		if _, ok := inEitherMark(text, quantity.Form{Dimension: d}); ok {
+			return true
 		}
 	}
 	// 4p7, the marking of IEC 60062

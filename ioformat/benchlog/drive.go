@@ -21,13 +21,10 @@ const assumedQuality = 20
 // practice): that is a further standard uncertainty, with the quality factor of
 // the row, or else of the last row above it with the same core.
 func (rd *reader) drive(r *readings.Reading) bool {
-	t, c := rd.table, rd.columns
-	text := c.text(t, drive)
+	text := rd.text(drive)
 	word, words := strings.ToLower(text), []string{"ring", "self", "generator"}
 	if word != "" && word != "-" && !slices.Contains(words, word) {
-		do := suggest.Meant(word, words, "leave the cell empty for a ring after the drive stops")
-		t.Report(c.at[drive], &quantity.Error{Read: text, Expected: "ring, self or generator", Do: do})
-		return false
+		return rd.refuse(drive, text, "ring, self or generator", suggest.Meant(word, words, "leave the cell empty for a ring after the drive stops"))
 	}
 	if r.Quality > 0 { // NaN isn't
 		rd.qualities[r.Core] = readQuality{r.Quality, r.Line}

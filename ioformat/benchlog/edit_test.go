@@ -190,7 +190,7 @@ func saysItsCell(l *Log, i int, header, cell string) (known bool, err error) {
 		return true, checkSum(l, i, cell, unit)
 	case name("hand"):
 		if math.IsInf(r.Hand, 1) {
-			if !empty && !nobody(cell) {
+			if !empty && !nothing(cell) {
 				return true, fmt.Errorf("%q was read as nobody", cell)
 			}
 			return true, nil

@@ -133,7 +133,7 @@ func TestLogKeepsWhatWasWritten(t *testing.T) {
 	// The digest
 	// of this log was taken with sha256sum (GNU coreutils).
 	l := mustRead(t, []byte("frequency [MHz],added [pF]\n1.50,4.70\n1.401,\n"), Options{Digest: sha256.New()})
-	if got := l.said.row(0) + "|" + l.said.row(1); got != "1.50,4.70|1.401," {
+	if got := l.said[0] + "|" + l.said[1]; got != "1.50,4.70|1.401," {
 		t.Errorf("said %q", got)
 	}
 	if l.Readings[0].Line != 2 || l.Readings[1].Line != 3 {

@@ -2,7 +2,7 @@ package benchlog
 
 import (
 	"fmt"
-	"slices"
+	"strings"
 
 	"fitcoil/model/readings"
 )
@@ -29,20 +29,17 @@ func (rd *reader) keep(r readings.Reading, at float64) {
 		l.Readings, l.Moments, l.said = nil, nil, nil
 		return
 	}
-	if list := l.Readings; len(list) == cap(list) {
-		l.Readings = slices.Grow(list, rd.room())
-	}
 	l.Readings = append(l.Readings, r)
 	l.Moments = append(l.Moments, at)
 	if len(l.Readings) <= mostKept {
-		l.said.add(rd.table.Row(), rd.table.Delimiter)
+		l.said = append(l.said, strings.Join(rd.Row(), string(rd.Delimiter)))
 	}
 }
 
 // settle makes the means the log's readings, and tells so.
 func (rd *reader) settle() {
 	l := rd.log
-	l.Hours = rd.columns.has(taken)
+	l.Hours = rd.has(taken)
 	if rd.pool == nil {
 		if !l.Hours { // they follow one another evenly
 			l.Moments = nil
@@ -56,15 +53,4 @@ func (rd *reader) settle() {
 	}
 	rd.bench.notices.add(0, fmt.Sprintf("%d readings are too many to look at one by one: the %s of each of %d states counts as one reading",
 		l.Count(), mean, len(l.Readings)))
-}
-
-// room returns for how many more readings there shall be room: for those that
-// the rest of the file should hold, so that a million are not moved about.
-func (rd *reader) room() int {
-	n := len(rd.log.Readings)
-	if n < 1024 || rd.size == 0 || !rd.each {
-		return n + 32
-	}
-	expected := 1.02 * float64(rd.size) / rd.log.said.meanRow()
-	return max(int(expected)-n, n/4)
 }

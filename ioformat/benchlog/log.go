@@ -50,7 +50,7 @@ type Log struct {
 	SHA256   string   // of the bytes read, in hexadecimal digits; "" without Options.Digest
 	Comments []string // those above the header, without #
 
-	said  said
+	said  []string // the rows as they were written, as long as each is kept
 	bench *bench
 	clock clock
 	unit  quantity.Unit
@@ -72,59 +72,50 @@ func (l *Log) Unit() string {
 // unless opt asks for each.
 // Readings in the same state share one slice of Parts: don't write to it.
 func Read(r io.Reader, name string, opt Options) (*Log, error) {
-	size := sizeOf(r)
 	if opt.Digest != nil {
 		r = io.TeeReader(r, opt.Digest)
 	}
-	rd, err := read(r, size, name, opt)
+	rd, err := read(r, name, opt)
 	if err != nil {
 		return nil, err
 	}
 	l := rd.log
 	rd.settle()
 	if len(l.Readings) == 0 && !opt.Blank {
-		rd.table.Faults.Add(cells.Fault{File: name, Problem: "there is no reading below the header", Expected: "one row for each reading"})
-		return nil, rd.table.Err()
+		rd.Faults.Add(cells.Fault{File: name, Problem: "there is no reading below the header", Expected: "one row for each reading"})
+		return nil, rd.Err()
 	}
 	l.Parts = l.bench.parts.finish()
 	if opt.Digest != nil {
 		l.SHA256 = hex.EncodeToString(opt.Digest.Sum(nil))
 	}
-	if l.clock = rd.clock; rd.columns.has(taken) {
+	if l.clock = rd.clock; rd.has(taken) {
 		l.clock.per, _ = rd.perHour()
 	}
-	l.unit = rd.columns.form[frequency].Unit
+	l.unit = rd.form[frequency].Unit
 	rd.tell()
-	l.Notices, l.Warnings = l.bench.notices.lines(), l.bench.notices.warnings()
+	l.Notices, l.Warnings = l.bench.notices.lines()
 	return l, nil
 }
 
-// read reads a log that may have no reading yet, of size bytes (0: unknown).
-func read(r io.Reader, size int64, name string, opt Options) (*reader, error) {
+// read reads a log that may have no reading yet.
+func read(r io.Reader, name string, opt Options) (*reader, error) {
 	t, err := cells.NewTable(r, name)
 	if err != nil {
 		return nil, err
 	}
 	l := &Log{bench: newBench(opt, name), Comments: t.Head()}
-	rd := &reader{table: t, columns: findColumns(t), bench: l.bench, log: l, size: size, each: opt.Each, robust: opt.Robust,
-		qualities: map[string]readQuality{}}
-	if rd.columns.at[frequency] < 0 && rd.foreign() {
+	rd := &reader{columns: findColumns(t), bench: l.bench, log: l, each: opt.Each, robust: opt.Robust, qualities: map[string]readQuality{}}
+	if rd.at[frequency] < 0 && rd.foreign() {
 		return nil, t.Err()
 	}
-	rd.columns.place(t)
-	if rd.columns.at[frequency] < 0 {
+	rd.place()
+	if rd.at[frequency] < 0 {
 		return nil, rd.noFrequency()
 	}
-	rd.splits = newSplits(t, rd.columns)
-	l.bench.cores.mark = rd.columns.coreMark
-	c := &commented{table: t, columns: rd.columns, notices: l.bench.notices}
-	for t.Next() {
-		c.look()
-		rd.row()
-	}
-	c.finish()
-	rd.splits.report(t)
-	l.bench.covers.report(t, rd.columns.at[covered])
-	rd.columns.watchOver(t)
+	rd.splits = newSplits(rd.columns)
+	l.bench.cores.mark = rd.coreMark
+	l.bench.rows(rd.columns, rd.row)
+	rd.splits.report()
 	return rd, t.Err()
 }

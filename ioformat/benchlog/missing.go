@@ -1,9 +1,7 @@
 package benchlog
 
 import (
-	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -14,25 +12,22 @@ import (
 // foreign reports a table without a column of frequencies that is something else
 // than a log with an unusual header: one without a header, or with lines above it.
 func (rd *reader) foreign() bool {
-	t := rd.table
+	t := rd.Table
 	if slices.ContainsFunc(t.Header, ofFrequency) && !(t.SepLine && len(t.Header) == 1) {
 		return false
 	}
 	rows := t.Peek(20)
 	switch {
 	case t.SepLine && len(t.Header) == 1 && strings.ContainsAny(t.Header[0], ",;\t"):
-		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: t.Header[0], Expected: "cells separated by the " + t.DelimiterName() + ", as the first line says",
-			Do: "correct that line or delete it"})
+		t.RefuseHeader(-1, "cells separated by the "+t.DelimiterName()+", as the first line says", "correct that line or delete it")
 	case slices.ContainsFunc(rows[:min(5, len(rows))], aHeader):
-		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
-			Expected: "the header, which stands further down", Do: "put # in front of each line above the header"})
+		t.RefuseHeader(-1, "the header, which stands further down", "put # in front of each line above the header")
 	case numeric(t.Header):
 		do := `put a row on top, without #, that names the columns and their units, such as "frequency [MHz],added [pF],note"`
 		if above := t.Above(); aHeader(above.Cells) {
 			do = fmt.Sprintf("line %d looks like it, but begins with # as comments do: take the # away, or name the first column, such as run", above.Line)
 		}
-		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
-			Expected: "a header above the readings", Do: do})
+		t.RefuseHeader(-1, "a header above the readings", do)
 	default:
 		return false
 	}
@@ -41,7 +36,7 @@ func (rd *reader) foreign() bool {
 
 // ofFrequency says whether a header names frequencies, or has a unit of them.
 func ofFrequency(header string) bool {
-	name, unit, _ := cells.SplitUnit(strings.TrimSpace(strings.TrimLeft(header, "# ")))
+	name, unit := cells.SplitUnit(strings.TrimSpace(strings.TrimLeft(header, "# ")))
 	if unit == "" {
 		unit = name
 	}
@@ -60,10 +55,9 @@ func aHeader(row []string) bool {
 
 // noFrequency explains a log without a column of frequencies.
 func (rd *reader) noFrequency() error {
-	t := rd.table
+	t := rd.Table
 	if !rd.slip() && len(t.Faults.List) == 0 {
-		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
-			Expected: "a column of frequencies, such as frequency [MHz]", Do: "name it so"})
+		t.RefuseHeader(-1, "a column of frequencies, such as frequency [MHz]", "name it so")
 	}
 	return t.Err()
 }
@@ -71,21 +65,7 @@ func (rd *reader) noFrequency() error {
 // slip says whether a misspelt header was reported already that may be the
 // missing one.
 func (rd *reader) slip() bool {
-	var faults cells.Faults
-	if !errors.As(rd.table.Err(), &faults) {
-		return false
-	}
-	return slices.ContainsFunc(faults.List, func(f cells.Fault) bool { return strings.Contains(f.Do, frequency.example()) })
-}
-
-// plainNumber returns the number that is all of text, else NaN.
-func plainNumber(text string) float64 {
-	for _, mark := range []quantity.Mark{quantity.Point, quantity.Comma} {
-		if q, err := (quantity.Form{Mark: mark}).Parse(text); err == nil {
-			return q.Value
-		}
-	}
-	return math.NaN()
+	return slices.ContainsFunc(rd.Faults.List, func(f cells.Fault) bool { return strings.Contains(f.Do, frequency.example()) })
 }
 
 // numeric says whether most cells of a row are numbers.
@@ -96,7 +76,7 @@ func numeric(row []string) bool {
 			continue
 		}
 		filled++
-		if '0' <= cell[0] && cell[0] <= '9' {
+		if isDigit(cell[0]) {
 			n++
 		}
 	}

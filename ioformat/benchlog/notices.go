@@ -47,22 +47,19 @@ func (n *notices) aside(text string) {
 	n.list = append(n.list, notice{text: text, aside: true})
 }
 
-// warnings is lines without what is an aside.
-func (n *notices) warnings() []string {
-	return (&notices{file: n.file, list: slices.DeleteFunc(slices.Clone(n.list), func(x notice) bool { return x.aside })}).lines()
-}
-
 // lines returns the notices with the file and line that they concern, in the
-// order of lines.
-func (n *notices) lines() []string {
+// order of lines, and those of them that are no asides.
+func (n *notices) lines() (all, warnings []string) {
 	stable.Sort(n.list, func(a, b notice) int { return a.line - b.line })
-	var lines []string
 	for _, x := range n.list {
-		where := n.file
+		text := n.file + ": " + x.text
 		if x.line > 0 {
-			where = fmt.Sprintf("%s:%d", n.file, x.line)
+			text = fmt.Sprintf("%s:%d: %s", n.file, x.line, x.text)
 		}
-		lines = append(lines, where+": "+x.text)
+		all = append(all, text)
+		if !x.aside {
+			warnings = append(warnings, text)
+		}
 	}
-	return lines
+	return all, warnings
 }

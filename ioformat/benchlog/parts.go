@@ -50,11 +50,7 @@ func newParts(opt Options, n *notices) *parts {
 	p := &parts{at: map[string]int{}, known: map[string]PartValue{}, seen: map[[2]string][]int{},
 		unstated: opt.StandardUncertainty(), byDefault: opt.Tolerance == 0 && !opt.Exact, share: opt.Share, notices: n, inherited: -1}
 	for _, name := range opt.names() { // of two spellings, the same one always wins
-		key := nameKey(name)
-		if q, err := (quantity.Form{Dimension: quantity.Capacitance}).Parse(name); err == nil {
-			key = valueKey(q.Value, 1)
-		}
-		p.known[key] = opt.Parts[name]
+		p.known[PartKey(name)] = opt.Parts[name]
 	}
 	return p
 }

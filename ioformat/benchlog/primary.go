@@ -36,42 +36,27 @@ func parsePrimary(text string, mark quantity.Mark) (readings.Primary, error) {
 	return readings.Primary{}, &quantity.Error{Read: text, Expected: "open, shorted, or tuned and a capacitance, such as tuned 4.7 nF", Do: do}
 }
 
-// primaryOf reads the column primary into s.
-func (b *bench) primaryOf(s *readings.State, text string, mark func(string) (quantity.Mark, error)) error {
-	m, err := mark(text)
-	if err != nil {
-		return err
-	}
-	s.Primary, err = parsePrimary(text, m)
-	return err
-}
-
 // peaks makes r the first reading of a row and returns the second, where a tuned primary
 // splits the resonance: that stands in a column of its own. ok is false when a fault was
 // reported.
 func (rd *reader) peaks(r *readings.Reading) (second *readings.Reading, ok bool) {
-	t, c := rd.table, rd.columns
-	text := c.text(t, secondFrequency)
-	none := text == "" || text == "-"
-	report := func(col column, read, expected, do string) (*readings.Reading, bool) {
-		t.Report(max(0, c.at[col]), &quantity.Error{Read: read, Expected: expected, Do: do})
-		return nil, false
-	}
+	text := rd.text(secondFrequency)
+	none := blank(text)
 	tuned := r.Primary.Kind == readings.PrimaryTuned
 	switch {
 	case none && !tuned:
 		return nil, true
 	case none:
-		return report(primary, c.text(t, primary), "both peaks of the split pair", "write the other one into the column \"second frequency [MHz]\"")
+		return nil, rd.refuse(primary, rd.text(primary), "both peaks of the split pair", "write the other one into the column \"second frequency [MHz]\"")
 	case !tuned:
-		return report(secondFrequency, text, "nothing, since the primary isn't tuned", "only a tuned primary splits a resonance in two: write primary tuned and its capacitance, or leave the cell empty")
+		return nil, rd.refuse(secondFrequency, text, "nothing, since the primary isn't tuned", "only a tuned primary splits a resonance in two: write primary tuned and its capacitance, or leave the cell empty")
 	}
-	f, ok := c.quantity(t, secondFrequency)
+	f, ok := rd.quantity(secondFrequency)
 	switch {
 	case !ok:
 		return nil, false
 	case !(f.Value > 0) || f.Value == r.Frequency:
-		return report(secondFrequency, f.Text, "another frequency above 0 than the first", "write the other peak")
+		return nil, rd.refuse(secondFrequency, f.Text, "another frequency above 0 than the first", "write the other peak")
 	}
 	other := *r
 	other.Frequency, other.Amplitude, other.Quality = f.Value, math.NaN(), math.NaN()

@@ -46,7 +46,7 @@ func alone(row Row) (saidReading, error) {
 // wordAtFault brings a fault in a row alone back to the word that it comes from.
 func wordAtFault(words []string, f cells.Fault) error {
 	f.File, f.Line = "", 0
-	header, _, _ := cells.SplitUnit(f.Header)
+	header, _ := cells.SplitUnit(f.Header)
 	f.Column = 0
 	err := errors.New(strings.TrimPrefix(f.Error(), ": "))
 	for _, word := range words {

@@ -1,9 +1,8 @@
 package benchlog
 
 import (
-	"io"
-	"io/fs"
 	"math"
+	"slices"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -13,15 +12,13 @@ import (
 
 // reader turns the rows of a table into readings.
 type reader struct {
-	table   *cells.Table
-	columns *columns
-	bench   *bench
-	log     *Log
+	*columns
+	bench *bench
+	log   *Log
 	// volts tells how the cells of the column amplitude are written: 0 not
 	// known yet, 1 as plain numbers, 2 with a unit of voltage.
 	volts        int
 	splits       *splits
-	size         int64 // bytes of the file; 0 when not known
 	each, robust bool
 	pool         *readings.Pool // of the readings, once there are too many
 
@@ -30,41 +27,27 @@ type reader struct {
 	clock     clock
 }
 
-// sizeOf returns how many bytes r will give, 0 when it can't tell.
-func sizeOf(r io.Reader) int64 {
-	switch r := r.(type) {
-	case interface{ Len() int }:
-		return int64(r.Len())
-	case interface{ Stat() (fs.FileInfo, error) }:
-		if info, err := r.Stat(); err == nil && info.Mode().IsRegular() {
-			return info.Size()
-		}
-	}
-	return 0
-}
+// blank says whether a cell holds nothing.
+func blank(text string) bool { return text == "" || text == "-" }
 
 // row reads the current row. What is wrong is reported to the table.
 func (rd *reader) row() {
-	t, c := rd.table, rd.columns
 	if rd.headerAgain() {
-		t.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: t.Line(), Problem: "this row is the header again",
+		rd.Faults.Add(cells.Fault{File: rd.bench.notices.file, Line: rd.Line(), Problem: "this row is the header again",
 			Do: "if two logs of one session were joined, delete it; two sessions belong in two files"})
 		return
 	}
-	r := readings.Reading{Line: t.Line(), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
-	rd.splits.see(t)
-	c.watch(t)
+	r := readings.Reading{Line: rd.Line(), Note: strings.Clone(rd.text(note)), Amplitude: math.NaN(), Quality: math.NaN(), Use: true}
+	rd.splits.see()
 	ok := rd.frequency(&r)
-	s, read := rd.bench.state(t, c)
+	s, read := rd.bench.state(rd.columns)
 	r.State = s
 	ok = rd.amplitude(&r) && ok
 	ok = rd.quality(&r) && ok
 	ok = rd.drive(&r) && ok
 	ok = rd.use(&r) && ok
 	at, timed := rd.time()
-	ok = timed && ok
-	r.Note = strings.Clone(c.text(t, note))
-	if !ok || !read {
+	if !ok || !read || !timed {
 		return
 	}
 	second, ok := rd.peaks(&r)
@@ -79,43 +62,32 @@ func (rd *reader) row() {
 
 // headerAgain says whether the current row repeats the header.
 func (rd *reader) headerAgain() bool {
-	for i, header := range rd.table.Header {
-		if i >= len(rd.table.Row()) || !strings.EqualFold(header, rd.table.Cell(i)) {
-			return false
-		}
-	}
-	return true
+	return slices.EqualFunc(rd.Header, rd.Row(), strings.EqualFold)
 }
 
 // frequency reads the frequency and its standard uncertainty.
 func (rd *reader) frequency(r *readings.Reading) bool {
-	t, c := rd.table, rd.columns
-	c.lacksUnit(t, frequencyPM, c.text(t, frequencyPM))
-	if c.unitless[frequency] {
+	rd.lacksUnit(frequencyPM, rd.text(frequencyPM))
+	if rd.unitless[frequency] {
 		return false
 	}
-	report := func(col column, read, expected, do string) bool {
-		t.Report(c.at[col], &quantity.Error{Read: read, Expected: expected, Do: do})
-		return false
+	const do = "write what was read, or delete the row"
+	if text := rd.text(frequency); blank(text) || quantity.IsMarker(text) {
+		return rd.refuse(frequency, text, "a frequency in each row", do)
 	}
-	text := c.text(t, frequency)
-	if text == "" || text == "-" || quantity.IsMarker(text) {
-		return report(frequency, text, "a frequency in each row", "write what was read, or delete the row")
-	}
-	f, ok := c.quantity(t, frequency)
+	f, ok := rd.quantity(frequency)
 	if !ok {
 		return false
 	}
 	if f.Value <= 0 {
-		return report(frequency, f.Text, "a frequency above 0", "write what was read, or delete the row")
+		return rd.refuse(frequency, f.Text, "a frequency above 0", do)
 	}
 	r.Frequency = f.Value
-	text = c.text(t, frequencyPM)
-	if text == "" || text == "-" {
+	if blank(rd.text(frequencyPM)) {
 		r.Uncertainty, r.FromDigits = f.DigitUncertainty(), true
 		return true
 	}
-	u, ok := c.quantity(t, frequencyPM)
+	u, ok := rd.quantity(frequencyPM)
 	if !ok {
 		return false
 	}
@@ -125,9 +97,9 @@ func (rd *reader) frequency(r *readings.Reading) bool {
 	}
 	switch {
 	case r.Uncertainty <= 0:
-		return report(frequencyPM, u.Text, "a standard uncertainty above 0", "leave the cell empty to have it taken from the digits of the frequency")
+		return rd.refuse(frequencyPM, u.Text, "a standard uncertainty above 0", "leave the cell empty to have it taken from the digits of the frequency")
 	case r.Uncertainty >= r.Frequency:
-		return report(frequencyPM, u.Text, "an uncertainty below the frequency itself", "check the unit")
+		return rd.refuse(frequencyPM, u.Text, "an uncertainty below the frequency itself", "check the unit")
 	}
 	return true
 }
@@ -135,31 +107,23 @@ func (rd *reader) frequency(r *readings.Reading) bool {
 // amplitude reads the pickup amplitude: a number in whichever unit, the same
 // in all rows.
 func (rd *reader) amplitude(r *readings.Reading) bool {
-	t, c := rd.table, rd.columns
-	text := c.text(t, amplitude)
-	if text == "" || text == "-" {
+	text := rd.text(amplitude)
+	if blank(text) {
 		return true
 	}
-	mark, err := t.Number(text)
-	q, how := quantity.Quantity{}, 1
-	if err == nil {
-		if q, err = (quantity.Form{Mark: mark}).Parse(text); err != nil {
-			volts, other := (quantity.Form{Dimension: quantity.Voltage, Mark: mark}).Parse(text)
-			if other == nil {
-				q, how, err = volts, 2, nil
-			}
-		}
+	q, err := rd.Parse(text, quantity.Form{})
+	how := 1
+	if volts, other := rd.Parse(text, quantity.Form{Dimension: quantity.Voltage}); err != nil && other == nil {
+		q, how, err = volts, 2, nil
 	}
 	switch {
 	case err != nil:
-	case rd.volts != 0 && rd.volts != how:
-		err = &quantity.Error{Read: text, Expected: "all amplitudes with a unit, or all without", Do: "only amplitudes in one unit can be compared"}
-	case q.Value < 0:
-		err = &quantity.Error{Read: text, Expected: "an amplitude of 0 or more", Do: "decibels have to be converted: 10^(dB/20)"}
-	}
-	if err != nil {
-		t.Report(c.at[amplitude], err)
+		rd.Report(rd.at[amplitude], err)
 		return false
+	case rd.volts != 0 && rd.volts != how:
+		return rd.refuse(amplitude, text, "all amplitudes with a unit, or all without", "only amplitudes in one unit can be compared")
+	case q.Value < 0:
+		return rd.refuse(amplitude, text, "an amplitude of 0 or more", "decibels have to be converted: 10^(dB/20)")
 	}
 	r.Amplitude, rd.volts = q.Value, how
 	return true
@@ -167,14 +131,12 @@ func (rd *reader) amplitude(r *readings.Reading) bool {
 
 // quality reads the quality factor.
 func (rd *reader) quality(r *readings.Reading) bool {
-	t, c := rd.table, rd.columns
-	if text := c.text(t, quality); text == "" || text == "-" {
+	if blank(rd.text(quality)) {
 		return true
 	}
-	q, ok := c.quantity(t, quality)
+	q, ok := rd.quantity(quality)
 	if ok && q.Value <= 0 {
-		t.Report(c.at[quality], &quantity.Error{Read: q.Text, Expected: "a quality factor above 0", Do: "leave the cell empty when there was none"})
-		return false
+		return rd.refuse(quality, q.Text, "a quality factor above 0", "leave the cell empty when there was none")
 	}
 	r.Quality = q.Value
 	return ok
@@ -182,8 +144,7 @@ func (rd *reader) quality(r *readings.Reading) bool {
 
 // use reads whether the row takes part in the fit.
 func (rd *reader) use(r *readings.Reading) bool {
-	t, c := rd.table, rd.columns
-	text := c.text(t, use)
+	text := rd.text(use)
 	switch strings.ToLower(text) {
 	case "", "yes", "y", "1", "true":
 		return true
@@ -195,6 +156,5 @@ func (rd *reader) use(r *readings.Reading) bool {
 	if strings.EqualFold(text, "x") {
 		do = "an x could mean ticked or crossed out"
 	}
-	t.Report(c.at[use], &quantity.Error{Read: text, Expected: "yes or no", Do: do})
-	return false
+	return rd.refuse(use, text, "yes or no", do)
 }

@@ -170,8 +170,8 @@ func checkReadings(t *testing.T, l *Log) {
 		if !(r.Frequency > 0) || math.IsInf(r.Frequency, 0) || !(r.Uncertainty > 0) || math.IsInf(r.Uncertainty, 0) {
 			t.Errorf("reading %+v", r)
 		}
-		if r.Amplitude < 0 || r.Quality <= 0 || math.IsInf(r.Amplitude+r.Quality, 0) || r.Line < 2 || l.said.row(i) == "" {
-			t.Errorf("reading %+v said %q", r, l.said.row(i))
+		if r.Amplitude < 0 || r.Quality <= 0 || math.IsInf(r.Amplitude+r.Quality, 0) || r.Line < 2 || l.said[i] == "" {
+			t.Errorf("reading %+v said %q", r, l.said[i])
 		}
 	}
 	for _, p := range l.Parts {

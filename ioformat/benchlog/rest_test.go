@@ -168,33 +168,3 @@ func TestRemarks(t *testing.T) {
 		t.Error(e)
 	}
 }
-
-// Rows are kept as written, and their mean length tells how many there will be.
-func TestRowsKept(t *testing.T) {
-	var s said
-	for i := range 2*block + 1 {
-		s.add([]string{fmt.Sprint(i % 10), "b"}, ';')
-	}
-	if got := s.row(0) + s.row(block-1) + s.row(block) + s.row(2*block); got != "0;b5;b6;b2;b" || s.meanRow() != 4 || len(s) != 3 {
-		t.Errorf("%q, %g in %d blocks", got, s.meanRow(), len(s))
-	}
-	rd := &reader{log: &Log{said: s}, size: 40000, each: true}
-	rd.log.Readings = make([]readings.Reading, 1024)
-	if got := rd.room(); got != 10200-1024 {
-		t.Errorf("room for %d", got)
-	}
-	rd.size = 100
-	if got := rd.room(); got != 256 {
-		t.Errorf("room for %d", got)
-	}
-	rd.each = false
-	if got := rd.room(); got != 1056 {
-		t.Errorf("room for %d", got)
-	}
-	if onLine(0) != "" || onLine(7) != ", line 7" {
-		t.Error("lines named")
-	}
-	if sizeOf(strings.NewReader("four")) != 4 {
-		t.Error("sizes")
-	}
-}

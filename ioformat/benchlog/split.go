@@ -14,6 +14,7 @@ import (
 // show it only where the cells that follow were left out, so that the number of
 // cells is right.
 type splits struct {
+	*cells.Table
 	at    int    // column of frequencies, -1: don't watch
 	unit  string // of its header
 	text  int    // column of text, -1: none
@@ -34,25 +35,25 @@ type splitRow struct {
 // mostSplits bounds the rows that are looked at.
 const mostSplits = 2000
 
-func newSplits(t *cells.Table, c *columns) *splits {
-	s := &splits{at: c.at[frequency], unit: c.form[frequency].Unit.Symbol, text: c.at[note]}
-	if t.Delimiter != ',' || s.at+1 >= len(t.Header) || s.unit == "" {
+func newSplits(c *columns) *splits {
+	s := &splits{Table: c.Table, at: c.at[frequency], unit: c.form[frequency].Unit.Symbol, text: c.at[note]}
+	if c.Delimiter != ',' || s.at+1 >= len(c.Header) || s.unit == "" {
 		s.at = -1
 	}
 	return s
 }
 
 // see looks at the current row.
-func (s *splits) see(t *cells.Table) {
-	if s.at < 0 || s.rows == mostSplits || s.at+1 >= len(t.Row()) {
+func (s *splits) see() {
+	if s.at < 0 || s.rows == mostSplits || s.at+1 >= len(s.Row()) {
 		return
 	}
 	s.rows++
-	front, back := t.Cell(s.at), t.Cell(s.at+1)
-	noted := s.text > s.at && strings.Contains(t.Cell(s.text), ".") && !math.IsNaN(plainNumber(t.Cell(s.text)))
+	front, back := s.Cell(s.at), s.Cell(s.at+1)
+	noted := s.text > s.at && strings.Contains(s.Cell(s.text), ".") && !math.IsNaN(plainNumber(s.Cell(s.text)))
 	switch {
 	case allDigits(front) && len(front) <= 4 && front[0] != '0' && allDigits(back):
-		s.doubt = append(s.doubt, splitRow{t.Line(), strings.Clone(front), strings.Clone(back), s.third(t), noted})
+		s.doubt = append(s.doubt, splitRow{s.Line(), strings.Clone(front), strings.Clone(back), s.third(), noted})
 	default:
 		s.sound = append(s.sound, strings.Clone(front))
 		if noted {
@@ -62,9 +63,9 @@ func (s *splits) see(t *cells.Table) {
 }
 
 // third returns the cell behind the two, where it can be three digits more.
-func (s *splits) third(t *cells.Table) string {
-	if s.at+2 < len(t.Row()) && len(t.Cell(s.at+2)) == 3 && allDigits(t.Cell(s.at+2)) {
-		return strings.Clone(t.Cell(s.at + 2))
+func (s *splits) third() string {
+	if s.at+2 < len(s.Row()) && len(s.Cell(s.at+2)) == 3 && allDigits(s.Cell(s.at+2)) {
+		return strings.Clone(s.Cell(s.at + 2))
 	}
 	return ""
 }
@@ -72,7 +73,7 @@ func (s *splits) third(t *cells.Table) string {
 func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
 
 // report refuses rows whose frequency was taken apart, beyond doubt.
-func (s *splits) report(t *cells.Table) {
+func (s *splits) report() {
 	if len(s.doubt) == 0 {
 		return
 	}
@@ -83,14 +84,12 @@ func (s *splits) report(t *cells.Table) {
 			if s.unit != "MHz" && s.unit != "GHz" {
 				thousands = "if it stands between thousands, take it away; "
 			}
-			t.ReportAt(d.line, s.at, &quantity.Error{Read: "whole " + s.unit + " in all rows", Expected: "frequencies with a decimal point",
-				Do: "if the comma is the decimal mark, use ; between cells; " + thousands + "if the frequencies are whole, write them as in " + d.front + ".0"})
+			s.ReportAt(d.line, s.at, &quantity.Error{Read: "whole " + s.unit + " in all rows", Expected: "frequencies with a decimal point", Do: "if the comma is the decimal mark, use ; between cells; " + thousands + "if the frequencies are whole, write them as in " + d.front + ".0"})
 		}
 		return
 	}
 	for _, d := range s.some() {
-		t.ReportAt(d.line, s.at, &quantity.Error{Read: d.front + "," + d.back, Expected: "a frequency like those of the other rows, in one cell",
-			Do: "if the comma is the decimal mark, use ; between cells; if it stands between thousands, take it away; if the frequency is whole, write " + d.front + ".0"})
+		s.ReportAt(d.line, s.at, &quantity.Error{Read: d.front + "," + d.back, Expected: "a frequency like those of the other rows, in one cell", Do: "if the comma is the decimal mark, use ; between cells; if it stands between thousands, take it away; if the frequency is whole, write " + d.front + ".0"})
 	}
 }
 

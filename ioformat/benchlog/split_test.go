@@ -1,6 +1,8 @@
 package benchlog
 
 import (
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -65,5 +67,48 @@ func TestCommasInNumbers(t *testing.T) {
 		"frequency [kHz],frequency ± [Hz],added [pF]\n888,300,22\n1059,200,10\n",
 	} {
 		mustRead(t, []byte(log), Options{})
+	}
+}
+
+// Each limit of that judgement from both sides, on logs that differ in one number.
+func TestLimitsOfCommas(t *testing.T) {
+	many := "frequency [MHz],added [pF],note\n" + strings.Repeat("2.519,1.5,\n", 1999)
+	pairs := func(n, against int) string { // of frequencies and capacitances that should fall with each other
+		var b strings.Builder
+		b.WriteString("frequency [kHz],added [pF]\n")
+		for i := range n {
+			c := 500 - i
+			if i < against {
+				c = 1000 + i
+			}
+			fmt.Fprintf(&b, "%d,%d\n", 1000+10*i, c)
+		}
+		return b.String()
+	}
+	for _, c := range []struct{ read, refused string }{
+		{many + "2.519,1.5,\n1,937,\n", many + "1,937,2.2\n"},                                                                        // the 2001st row
+		{"frequency [kHz],added [pF],note\n2519,,\n1613,,\n90,523,\n", "frequency [kHz],added [pF],note\n2519,,\n1613,,\n80,523,\n"}, // 1/30 of the middle
+		{"frequency [kHz],added [pF],note\n2519,,\n2400,,\n60,470,\n", "frequency [kHz],added [pF],note\n2519,,\n2400,,\n60,485,\n"}, // a fifth of the lowest
+		{"frequency [Hz],added [pF],note\n500,,\n400,,\n3,060,\n", "frequency [Hz],added [pF],note\n500,,\n400,,\n2,060,\n"},         // five times the highest
+		{pairs(4, 4), pairs(5, 5)},   // of at least ten pairs
+		{pairs(10, 6), pairs(10, 7)}, // 15 and 21 of 45 pairs: more than a third
+		{"frequency [kHz],note\n52.1,\n47.3,\n61,4\n", "frequency [kHz],note\n52.311,\n47.333,\n61,423\n"},                                  // one of ten is whole by chance, one of a thousand is not
+		{"frequency [MHz],added [pF]\n100,4\n90,5\n", "frequency [MHz],added [pF]\n10,4\n90,5\n12,7\n"},                                     // three digits
+		{"frequency [kHz],added [pF]\n1,520\n1,370\n", "frequency [kHz],added [pF]\n1,523\n1,370\n"},                                        // round ones are sold
+		{"frequency [kHz],added [pF],note\n15,2,1.5\n14,3,\n15.1,4,2.5\n", "frequency [kHz],added [pF],note\n15,2,1.5\n14.2,3,\n15.1,4,\n"}, // notes that are numbers
+		{"frequency [kHz],added [pF]\n0,5\n1.1,4\n1.2,4\n", "frequency [kHz],added [pF],note\n900,,\n800,,\n1,234,567\n"},
+	} {
+		if got := said(c.read, Options{}); strings.Contains(got, "comma") {
+			t.Errorf("%q: %s", c.read[max(0, len(c.read)-80):], got)
+		}
+		if got := said(c.refused, Options{}); !strings.Contains(got, "comma") {
+			t.Errorf("%q is read: %s", c.refused[max(0, len(c.refused)-80):], got)
+		}
+	}
+	s := &splits{rows: 40}
+	for n, want := range []float64{1, 0.4, 0.08, 0.4 * 0.2 * 0.4 / 3} { // 40 rows, a hundredth of them round: 0.4 expected, 0.4ⁿ/n! for n or more (Poisson's leading term)
+		if got := s.chance(2, n); math.Abs(got-want) > 1e-12 {
+			t.Errorf("chance of %d: %g, want %g", n, got, want)
+		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"strings"
 
-	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
 	"fitcoil/model/readings"
 )
@@ -38,10 +37,9 @@ func (c *covers) see(text string, to float64, line int) {
 
 // report refuses a column in which no more than one per cent is ever covered: it
 // holds fractions.
-func (c *covers) report(t *cells.Table, at int) {
-	if c.line > 0 && c.most <= 0.01 && at >= 0 {
-		t.ReportAt(c.line, at, &quantity.Error{Read: c.text, Expected: "a percentage, and no row covers more than 1 %",
-			Do: "a fraction of 0.6 is written 60, the whole winding 100; if a per cent is meant, write it with its sign, as in 1 %"})
+func (c *covers) report(of *columns) {
+	if c.line > 0 && c.most <= 0.01 && of.at[covered] >= 0 {
+		of.ReportAt(c.line, of.at[covered], &quantity.Error{Read: c.text, Expected: "a percentage, and no row covers more than 1 %", Do: "a fraction of 0.6 is written 60, the whole winding 100; if a per cent is meant, write it with its sign, as in 1 %"})
 	}
 }
 
@@ -50,28 +48,45 @@ func newBench(opt Options, file string) *bench {
 	return &bench{parts: newParts(opt, n), cores: newNames(), notices: n}
 }
 
-// state reads the state of the coil from the current row of t. ok is false
+// rows goes through the rows of c, and judges the comments among them and the columns that
+// are to be judged as a whole.
+func (b *bench) rows(c *columns, row func()) {
+	comments := &commented{columns: c, notices: b.notices}
+	for c.Next() {
+		comments.look()
+		c.watch()
+		row()
+	}
+	comments.finish()
+	b.covers.report(c)
+	c.watchOver()
+}
+
+// state reads the state of the coil from the current row of c. ok is false
 // when a fault was reported.
-func (b *bench) state(t *cells.Table, c *columns) (s readings.State, ok bool) {
+func (b *bench) state(c *columns) (s readings.State, ok bool) {
 	s = readings.Bare()
-	ok = b.addedTo(&s, t, c)
+	ok = b.addedTo(&s, c)
 	report := func(col column, err error) {
 		if err != nil {
-			t.Report(c.at[col], err)
+			c.Report(c.at[col], err)
 			ok = false
 		}
 	}
-	name, err := b.cores.read(c.text(t, core), t.Line())
+	name, err := b.cores.read(c.text(core), c.Line())
 	report(core, err)
 	s.Core = name
-	ok = b.cover(&s, t, c) && ok
-	report(primary, b.primaryOf(&s, c.text(t, primary), t.Number))
-	if text := c.text(t, hand); !nobody(text) {
+	ok = b.cover(&s, c) && ok
+	mark, err := c.Number(c.text(primary))
+	if err == nil {
+		s.Primary, err = parsePrimary(c.text(primary), mark)
+	}
+	report(primary, err)
+	if text := c.text(hand); !nothing(text) {
 		if quantity.IsMarker(text) {
-			report(hand, &quantity.Error{Read: text, Expected: "a distance", Do: "leave the cell empty when nobody is near"})
-			return s, false
+			return s, c.refuse(hand, text, "a distance", "leave the cell empty when nobody is near")
 		}
-		q, read := c.quantity(t, hand)
+		q, read := c.quantity(hand)
 		ok = ok && read
 		if read {
 			report(hand, checkHand(q))
@@ -82,15 +97,15 @@ func (b *bench) state(t *cells.Table, c *columns) (s readings.State, ok bool) {
 }
 
 // addedTo reads the parts on the top.
-func (b *bench) addedTo(s *readings.State, t *cells.Table, c *columns) bool {
+func (b *bench) addedTo(s *readings.State, c *columns) bool {
 	if !c.has(added) {
 		return c.at[added] < 0
 	}
-	text, tolerance := c.text(t, added), c.text(t, addedPM)
+	text, tolerance := c.text(added), c.text(addedPM)
 	if emptyClip(text) {
 		s.Clip = true
 		if text == "0" {
-			b.notices.once("clip", t.Line(), "0 is read as an empty clip on the top; leave the cell empty where there is nothing")
+			b.notices.once("clip", c.Line(), "0 is read as an empty clip on the top; leave the cell empty where there is nothing")
 		}
 		return true
 	}
@@ -101,17 +116,17 @@ func (b *bench) addedTo(s *readings.State, t *cells.Table, c *columns) bool {
 		s.Parts, s.Clip = indexes, len(indexes) == 0
 		return true
 	}
-	cell := addedCell{text: text, form: c.form[added], line: t.Line(), mark: t.Number}
+	cell := addedCell{text: text, form: c.form[added], line: c.Line(), mark: c.Number}
 	number, share := CutShare(tolerance)
 	cell.share = share
-	if number != "" && number != "-" {
-		q, ok := c.tolerance(t, number)
+	if !blank(number) {
+		q, ok := c.tolerance(number)
 		if !ok {
 			return false
 		}
 		cell.tolerance = &q
 	}
-	if c.lacksUnit(t, added, text) {
+	if c.lacksUnit(added, text) {
 		return false
 	}
 	indexes, err := b.parts.read(cell)
@@ -120,7 +135,7 @@ func (b *bench) addedTo(s *readings.State, t *cells.Table, c *columns) bool {
 		if errors.As(err, new(toleranceError)) && c.at[addedPM] >= 0 {
 			col = addedPM
 		}
-		t.Report(c.at[col], err)
+		c.Report(c.at[col], err)
 		return false
 	}
 	b.parts.seen[[2]string{strings.Clone(text), strings.Clone(tolerance)}] = indexes
@@ -129,32 +144,31 @@ func (b *bench) addedTo(s *readings.State, t *cells.Table, c *columns) bool {
 }
 
 // cover reads which stretch of the winding the core of s covers.
-func (b *bench) cover(s *readings.State, t *cells.Table, c *columns) bool {
-	text := c.text(t, covered)
-	if text == "" || text == "-" {
+func (b *bench) cover(s *readings.State, c *columns) bool {
+	text := c.text(covered)
+	if blank(text) {
 		if s.Core != "" {
 			s.To = 1
 		}
 		return true
 	}
-	if c.lacksUnit(t, covered, strings.ReplaceAll(text, "..", "")) {
+	if c.lacksUnit(covered, strings.ReplaceAll(text, "..", "")) {
 		return false
 	}
 	f := c.form[covered]
 	begin, end, _ := strings.Cut(text, "..")
-	mark, err := t.Number(begin)
+	mark, err := c.Number(begin)
 	if err == nil && end != "" {
-		mark, err = t.Number(end)
+		mark, err = c.Number(end)
 	}
 	if err == nil {
 		f.Mark = mark
-		err = b.setCover(s, text, f, t.Line())
+		err = b.setCover(s, text, f, c.Line())
 	}
 	if err != nil {
-		t.Report(c.at[covered], err)
-		return false
+		c.Report(c.at[covered], err)
 	}
-	return true
+	return err == nil
 }
 
 // setCover reads text as the stretch that the core of s covers.
@@ -182,9 +196,6 @@ func (b *bench) setCover(s *readings.State, text string, f quantity.Form, line i
 	}
 	return nil
 }
-
-// nobody says whether a cell of the column hand means that nobody is near.
-func nobody(text string) bool { return nothing(text) }
 
 func checkHand(q quantity.Quantity) error {
 	if q.Value > 0 {

@@ -26,13 +26,13 @@ const sampled = 200
 // names and cells. One that fits one kind of column is taken as that, and said so;
 // free text is left out, and said so; a column of data that fits none, or several,
 // is a fault.
-func (c *columns) place(t *cells.Table) {
+func (c *columns) place() {
 	if len(c.strangers) == 0 {
 		return
 	}
-	rows := t.Peek(sampled)
+	rows := c.Peek(sampled)
 	for _, s := range c.strangers {
-		s.look(t, rows)
+		s.look(c.Table, rows)
 	}
 	for _, spread := range []bool{false, true} { // a spread belongs to what is placed already
 		var waiting []*stranger
@@ -41,7 +41,7 @@ func (c *columns) place(t *cells.Table) {
 				waiting = append(waiting, s)
 			}
 		}
-		c.settle(t, waiting)
+		c.settle(waiting)
 	}
 	var lost []*stranger
 	for _, s := range c.strangers {
@@ -60,9 +60,9 @@ func (c *columns) place(t *cells.Table) {
 	for i, s := range lost {
 		do := ""
 		if i == 0 {
-			do = "use this header: " + c.suggest(t)
+			do = "use this header: " + c.suggest()
 		}
-		t.ReportAt(t.HeaderLine(), s.i, &quantity.Error{Read: s.header, Expected: s.why, Do: do})
+		c.RefuseHeader(s.i, s.why, do)
 	}
 }
 
@@ -95,7 +95,7 @@ func (s *stranger) look(t *cells.Table, rows [][]string) {
 
 // settle places those of list that fit one free kind of column, which no other of
 // them fits.
-func (c *columns) settle(t *cells.Table, list []*stranger) {
+func (c *columns) settle(list []*stranger) {
 	fits := make([][]column, len(list))
 	count := map[column]int{}
 	for i, s := range list {
@@ -107,7 +107,7 @@ func (c *columns) settle(t *cells.Table, list []*stranger) {
 	for i, s := range list {
 		switch {
 		case len(fits[i]) == 1 && count[fits[i][0]] == 1:
-			c.take(t, s, fits[i][0])
+			c.take(s, fits[i][0])
 		case len(fits[i]) > 0:
 			s.why = "a header that tells what it is: " + several(fits[i])
 		default:
@@ -117,9 +117,9 @@ func (c *columns) settle(t *cells.Table, list []*stranger) {
 }
 
 // take lets column col be s.
-func (c *columns) take(t *cells.Table, s *stranger, col column) {
+func (c *columns) take(s *stranger, col column) {
 	c.at[col] = s.i
-	c.setForm(t, col, s.unit)
+	c.setForm(col, s.unit)
 	c.guess(s.header, col)
 	if col == core {
 		c.coreMark = s.name
@@ -255,9 +255,9 @@ func (c *columns) holds(i int) bool { return slices.Contains(c.at[:], i) }
 
 // suggest returns a header with which the log can be read: what isn't understood
 // becomes what it is most likely, or a note.
-func (c *columns) suggest(t *cells.Table) string {
+func (c *columns) suggest() string {
 	free := func(col column) bool { return c.at[col] < 0 }
-	list := slices.Clone(t.Header)
+	list := slices.Clone(c.Header)
 	used := map[column]bool{}
 	for _, s := range c.strangers {
 		if c.holds(s.i) || s.why == "" {
@@ -273,11 +273,11 @@ func (c *columns) suggest(t *cells.Table) string {
 		}
 	}
 	for i, h := range list {
-		if strings.ContainsRune(h, t.Delimiter) {
+		if strings.ContainsRune(h, c.Delimiter) {
 			list[i] = `"` + strings.ReplaceAll(h, `"`, `""`) + `"`
 		}
 	}
-	return strings.Join(list, string(t.Delimiter))
+	return strings.Join(list, string(c.Delimiter))
 }
 
 // likely lists what s may be meant as, the likeliest first.
@@ -306,21 +306,21 @@ func (c column) header(unit string) string {
 }
 
 // watch takes the cells of the current row in that columns left out have.
-func (c *columns) watch(t *cells.Table) {
+func (c *columns) watch() {
 	for _, s := range c.watched {
-		s.content.add(t.Cell(s.i))
+		s.content.add(c.Cell(s.i))
 	}
 }
 
 // watchOver reports columns that were left out as text, and turned out to hold
 // data further down.
-func (c *columns) watchOver(t *cells.Table) {
+func (c *columns) watchOver() {
 	for _, s := range c.watched {
 		if !s.content.data() && (s.content.numbers == 0 || s.content.numbers < s.content.filled || s.content.counting || s.hints.plain) {
 			continue
 		}
 		s.why = "a header that tells what its values are"
 		s.dimension, s.measured = s.content.dimension()
-		t.ReportAt(t.HeaderLine(), s.i, &quantity.Error{Read: s.header, Expected: s.why, Do: "use this header: " + c.suggest(t)})
+		c.RefuseHeader(s.i, s.why, "use this header: "+c.suggest())
 	}
 }

@@ -25,7 +25,7 @@ func (rd *reader) tell() {
 
 // tellDialect says how the file was read when that isn't the usual way.
 func (rd *reader) tellDialect() {
-	t, n := rd.table, rd.bench.notices
+	t, n := rd.Table, rd.bench.notices
 	var how []string
 	if t.Delimiter != ',' {
 		mark := ""
@@ -81,26 +81,23 @@ type suspects struct {
 func (rd *reader) tellSlips() {
 	rows, list := rd.log.Readings, rd.bench.parts.list
 	read := frequencies(rows)
-	rd.tellSlip(suspects{"frequency", "Hz", len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency }})
+	frequency := suspects{"frequency", "Hz", len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency }}
+	hand := suspects{"distance of the hand", "m", len(rows), func(i int) (int, float64) {
+		if math.IsInf(rows[i].Hand, 0) {
+			return 0, math.NaN()
+		}
+		return rows[i].Line, rows[i].Hand
+	}}
+	rd.tellSlip(frequency)
 	rd.tellSlip(suspects{"relative uncertainty", "%", len(rows), func(i int) (int, float64) {
 		if rows[i].FromDigits || rows[i].Repeats != nil {
 			return 0, math.NaN()
 		}
 		return rows[i].Line, rows[i].Uncertainty / rows[i].Frequency
 	}})
-	rd.tellSlip(suspects{"distance of the hand", "m", len(rows), func(i int) (int, float64) {
-		if math.IsInf(rows[i].Hand, 0) {
-			return 0, math.NaN()
-		}
-		return rows[i].Line, rows[i].Hand
-	}})
-	rd.tellFarOff("frequency", "Hz", 300, 1.5e9, len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency })
-	rd.tellFarOff("distance of the hand", "m", 2e-3, 4, len(rows), func(i int) (int, float64) {
-		if math.IsInf(rows[i].Hand, 0) {
-			return 0, math.NaN()
-		}
-		return rows[i].Line, rows[i].Hand
-	})
+	rd.tellSlip(hand)
+	rd.tellFarOff(frequency, 300, 1.5e9)
+	rd.tellFarOff(hand, 2e-3, 4)
 	rd.tellSlip(suspects{"added capacitance", "F", len(list), func(i int) (int, float64) {
 		if !list[i].Known || list[i].fixed {
 			return 0, math.NaN()
@@ -154,18 +151,18 @@ func (rd *reader) tellSlip(s suspects) {
 }
 
 // tellFarOff tells the first of the values outside of what is seen on a bench.
-func (rd *reader) tellFarOff(what, unit string, least, most float64, n int, at func(i int) (line int, value float64)) {
+func (rd *reader) tellFarOff(s suspects, least, most float64) {
 	far, line, first := 0, 0, 0.0
-	for i := range n {
-		if l, v := at(i); v < least || v > most {
+	for i := range s.n {
+		if l, v := s.at(i); v < least || v > most {
 			if far++; far == 1 {
 				line, first = l, v
 			}
 		}
 	}
-	if far > 0 && !rd.bench.notices.speaksOf(line, what) {
+	if far > 0 && !rd.bench.notices.speaksOf(line, s.what) {
 		rd.bench.notices.add(line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench%s: is the unit right?",
-			what, quantity.FormatValue(first, 4, unit), inAll(far)))
+			s.what, quantity.FormatValue(first, 4, s.unit), inAll(far)))
 	}
 }
 
@@ -267,7 +264,7 @@ func (rd *reader) tellCopies() {
 	block := false
 	last := -1 // by how many rows the one before repeats another
 	for i, r := range rd.log.Readings {
-		text := rd.log.said.row(i)
+		text := rd.log.said[i]
 		before, ok := seen[text]
 		if !ok {
 			seen[text], last = i, -1
@@ -282,4 +279,48 @@ func (rd *reader) tellCopies() {
 	if block {
 		rd.bench.notices.add(line, fmt.Sprintf("the row is the same as line %d in every cell%s; each counts as a reading of its own", of, inAll(copies)))
 	}
+}
+
+// tellFewerDigits points at frequencies with fewer decimals than most, where the
+// digits tell the uncertainty: spreadsheets leave zeros at the end out.
+func (rd *reader) tellFewerDigits() {
+	readings := rd.log.Readings
+	count, all := map[float64]int{}, 0
+	for i := range readings {
+		if r := &readings[i]; r.FromDigits && r.Repeats == nil {
+			count[r.Uncertainty]++
+			all++
+		}
+	}
+	const fewest = 5 // readings that make a habit
+	usual := 0.0
+	for u, n := range count {
+		if 2*n > all {
+			usual = u
+		}
+	}
+	if all < fewest || usual == 0 || len(count) == 1 {
+		return
+	}
+	fewer, line := 0, 0
+	for i := range readings {
+		if r := &readings[i]; r.FromDigits && r.Repeats == nil && r.Uncertainty > 9*usual {
+			if fewer++; fewer == 1 {
+				line = r.Line
+			}
+		}
+	}
+	if fewer > 0 {
+		rd.bench.notices.add(line, fmt.Sprintf(
+			"the frequency has fewer digits than most, and counts for less%s; if a zero at the end was left out, write it, or give the uncertainty in the column %s",
+			inAll(fewer), quantity.Quote("frequency ±")))
+	}
+}
+
+// inAll says how many rows a notice is about, where it isn't the one that it is at.
+func inAll(rows int) string {
+	if rows == 1 {
+		return ""
+	}
+	return fmt.Sprintf(" (such rows in all: %d)", rows)
 }

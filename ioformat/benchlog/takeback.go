@@ -5,7 +5,8 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"strings"
+
+	"fitcoil/ioformat/cells"
 )
 
 // TakeBack returns the log content without the reading of a line, as [Log] numbers it:
@@ -15,7 +16,7 @@ import (
 // It fails where the log is at fault, has no column use, or is written in a way in which
 // one line can't be changed by itself.
 func TakeBack(content []byte, name string, line int) (changed []byte, removed bool, err error) {
-	rd, err := read(bytes.NewReader(content), 0, name, Options{Each: true})
+	rd, err := read(bytes.NewReader(content), name, Options{Each: true})
 	if err != nil {
 		return nil, false, err
 	}
@@ -31,7 +32,7 @@ func TakeBack(content []byte, name string, line int) (changed []byte, removed bo
 		return nil, false, fmt.Errorf("%s has no column for %q: delete line %d by hand, or add the column", name, use.example(), line)
 	}
 	text := bytes.TrimRight(content[begin:end], "\r\n")
-	written, err := marked(text, rd.table.Delimiter, i)
+	written, err := marked(text, rd.Table.Delimiter, i)
 	if err != nil {
 		return nil, false, fmt.Errorf("%s: line %d can't be changed by itself: write no into its column %q by hand", name, line, use.example())
 	}
@@ -76,14 +77,7 @@ func marked(text []byte, delimiter rune, i int) ([]byte, error) {
 		return nil, errors.New("the row is longer than its line")
 	}
 	row[i] = "no"
-	var b strings.Builder
-	w := csv.NewWriter(&b)
-	w.Comma = delimiter
-	if err := w.Write(row); err != nil {
-		return nil, err
-	}
-	w.Flush()
-	return []byte(strings.TrimSuffix(b.String(), "\n")), w.Error()
+	return []byte(cells.Join(row, delimiter)), nil
 }
 
 // onlyUnused checks that a changed log says what it said, but that the reading of one line
@@ -115,15 +109,15 @@ func onlyUnused(before, after []byte, name string, line int) error {
 
 // Remark returns the log content with a comment below it, a line that begins with #.
 func Remark(content []byte, name, text string) ([]byte, error) {
-	rd, err := read(bytes.NewReader(content), 0, name, Options{Each: true})
+	rd, err := read(bytes.NewReader(content), name, Options{Each: true})
 	if err != nil {
 		return nil, err
 	}
-	longer, err := rd.table.AppendLine(content, "# "+text)
+	longer, err := rd.Table.AppendLine(content, "# "+text)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	again, err := read(bytes.NewReader(longer), 0, name, Options{Each: true})
+	again, err := read(bytes.NewReader(longer), name, Options{Each: true})
 	if err == nil && len(again.log.Readings) != len(rd.log.Readings) {
 		err = errors.New("the remark would be read as a reading; word it another way")
 	}

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"fitcoil/ioformat/cells"
-	"fitcoil/ioformat/quantity"
 )
 
 // clock reads when readings were taken, in one of three ways.
@@ -32,17 +31,14 @@ const timeForms = "hh:mm, a number of minutes, or a date and time as 2026-01-31T
 // time returns when the current row's reading was taken [h]: its number where nobody noted
 // that.
 func (rd *reader) time() (hours float64, ok bool) {
-	c, k := rd.columns, &rd.clock
+	k := &rd.clock
 	k.rows++
-	if !c.has(taken) {
+	if !rd.has(taken) {
 		return float64(k.rows), true
 	}
-	text := c.text(rd.table, taken)
-	report := func(expected, do string) (float64, bool) {
-		rd.table.Report(c.at[taken], &quantity.Error{Read: text, Expected: expected, Do: do})
-		return 0, false
-	}
-	if text == "" || text == "-" {
+	text := rd.text(taken)
+	report := func(expected, do string) (float64, bool) { return 0, rd.refuse(taken, text, expected, do) }
+	if blank(text) {
 		return report("a time in each row, or in none", "write when it was read, or leave the column out")
 	}
 	per, known := rd.perHour()
@@ -69,7 +65,7 @@ func (rd *reader) time() (hours float64, ok bool) {
 
 // perHour returns how many of the unit in the header make an hour; minutes without one.
 func (rd *reader) perHour() (n float64, known bool) {
-	_, unit, _ := cells.SplitUnit(rd.table.Header[rd.columns.at[taken]])
+	_, unit := cells.SplitUnit(rd.Header[rd.at[taken]])
 	switch strings.ToLower(unit) {
 	case "", "min", "minutes", "hh:mm", "iso":
 		return 60, true

@@ -33,7 +33,10 @@ func (l *Log) States() *States {
 func (s *States) Parts() []readings.Part { return s.bench.parts.finish() }
 
 // Notices returns what the maker should know of the states read so far.
-func (s *States) Notices() []string { return append(s.bench.notices.lines(), s.notices...) }
+func (s *States) Notices() []string {
+	all, _ := s.bench.notices.lines()
+	return append(all, s.notices...)
+}
 
 // WordError is a word of a state that can't be understood.
 type WordError struct {
@@ -187,7 +190,7 @@ func typed(value string) addedCell {
 }
 
 func (s *States) hand(value string) (float64, error) {
-	if nobody(value) {
+	if nothing(value) {
 		return readings.Bare().Hand, nil
 	}
 	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
@@ -205,30 +208,24 @@ func (s *States) Read(r io.Reader, name string) ([]readings.State, error) {
 		return nil, err
 	}
 	c := findColumns(t)
-	c.place(t)
+	c.place()
 	if c.at[added] < 0 && c.at[core] < 0 && c.at[hand] < 0 && len(t.Faults.List) == 0 {
-		t.ReportAt(t.HeaderLine(), -1, &quantity.Error{Read: strings.Join(t.Header, string(t.Delimiter)),
-			Expected: "at least one of the columns added [pF], core, covered [%], hand [cm]"})
+		t.RefuseHeader(-1, "at least one of the columns added [pF], core, covered [%], hand [cm]", "")
 	}
 	s.bench.cores.mark = c.coreMark
 	b := &bench{parts: s.bench.parts, cores: s.bench.cores, notices: &notices{file: name}}
 	b.parts.seen = map[[2]string][]int{} // the table may have another unit
 	var states []readings.State
-	comments := &commented{table: t, columns: c, notices: b.notices}
-	for t.Next() {
-		comments.look()
-		c.watch(t)
-		if state, ok := b.state(t, c); ok {
+	b.rows(c, func() {
+		if state, ok := b.state(c); ok {
 			states = append(states, state)
 		}
-	}
+	})
 	if len(states) == 0 && len(t.Faults.List) == 0 {
 		t.Faults.Add(cells.Fault{File: name, Problem: "there is no state below the header", Expected: "one row for each state"})
 	}
-	comments.finish()
-	b.covers.report(t, c.at[covered])
-	c.watchOver(t)
 	b.notices.tellColumns(t.HeaderLine(), c)
-	s.notices = append(s.notices, b.notices.lines()...)
+	all, _ := b.notices.lines()
+	s.notices = append(s.notices, all...)
 	return states, t.Err()
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"strings"
 
 	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/unicode"
@@ -13,35 +14,25 @@ import (
 // in its delimiter, encoding and ends of line. It fails when a cell holds a
 // character that the encoding lacks.
 func (t *Table) Append(content []byte, row []string) ([]byte, error) {
-	var line bytes.Buffer
-	if !t.text.tidy.ended {
-		line.WriteByte('\n')
-	}
+	return t.AppendLine(content, Join(row, t.Delimiter))
+}
+
+// Join returns a row as a line, without its end.
+func Join(row []string, delimiter rune) string {
+	var line strings.Builder
 	w := csv.NewWriter(&line)
-	w.Comma = t.Delimiter
-	if err := w.Write(row); err != nil {
-		return nil, err
-	}
-	w.Flush()
-	if err := w.Error(); err != nil {
-		return nil, err
-	}
-	return t.write(content, line.Bytes())
+	w.Comma = delimiter
+	_ = w.WriteAll([][]string{row}) // a Builder takes all, and the delimiter was read before
+	return strings.TrimSuffix(line.String(), "\n")
 }
 
 // AppendLine is Append for a line of text, such as a comment.
 func (t *Table) AppendLine(content []byte, text string) ([]byte, error) {
-	line := text + "\n"
+	text += "\n"
 	if !t.text.tidy.ended {
-		line = "\n" + line
+		text = "\n" + text
 	}
-	return t.write(content, []byte(line))
-}
-
-// write returns content with lines below it.
-func (t *Table) write(content, lines []byte) ([]byte, error) {
-	text := bytes.ReplaceAll(lines, []byte("\n"), []byte(t.lineEnd()))
-	encoded, err := t.encoder().Bytes(text)
+	encoded, err := t.encoder().String(strings.ReplaceAll(text, "\n", t.lineEnd()))
 	if err != nil {
 		return nil, fmt.Errorf("the file is in %s, which cannot write all characters of the new row; save it as UTF-8 first", t.text.Encoding())
 	}

@@ -1,6 +1,7 @@
 package cells
 
 import (
+	"fmt"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -91,4 +92,51 @@ func sampleLines(sample string, whole bool) []string {
 		}
 	}
 	return lines
+}
+
+// Number tells the table that text, read on the current row, is a number, and
+// returns the decimal mark of the file: the point between commas, else
+// whichever the first number shows. ok is false when text contradicts it.
+func (t *Table) Number(text string) (mark quantity.Mark, err error) {
+	if t.Delimiter == ',' {
+		return quantity.Point, nil
+	}
+	comma, point := strings.IndexByte(text, ',') >= 0, strings.IndexByte(text, '.') >= 0
+	if comma && point {
+		return t.Mark, &quantity.Error{Read: text, Expected: "a number with one decimal mark", Do: "write the digits without marks between them"}
+	}
+	if !comma && !point {
+		return t.Mark, nil
+	}
+	seen := quantity.Point
+	if comma {
+		seen = quantity.Comma
+	}
+	if t.Mark == 0 {
+		t.Mark, t.markLine, t.markText = seen, t.line, strings.Clone(text)
+	}
+	if t.Mark != seen {
+		return t.Mark, &quantity.Error{Read: text,
+			Expected: fmt.Sprintf("the same decimal mark as in line %d (%s)", t.markLine, quantity.Quote(t.markText)),
+			Do:       "use one mark in the whole file"}
+	}
+	return t.Mark, nil
+}
+
+// Parse reads text, from the current row, with the decimal mark of the file.
+func (t *Table) Parse(text string, f quantity.Form) (q quantity.Quantity, err error) {
+	if f.Mark, err = t.Number(text); err != nil {
+		return q, err
+	}
+	return f.Parse(text)
+}
+
+// Quantity reads column i of the current row. When that fails, the fault is
+// reported and ok is false.
+func (t *Table) Quantity(i int, f quantity.Form) (q quantity.Quantity, ok bool) {
+	q, err := t.Parse(t.row[i], f)
+	if err != nil {
+		t.Report(i, err)
+	}
+	return q, err == nil
 }

@@ -8,9 +8,8 @@ import (
 
 // SplitUnit splits the header of a column into the name of the quantity, in
 // lower case, single-spaced, with ± for +/-, and its unit as written: "f
-// [MHz]", "f (MHz)", "f_MHz" and "f/MHz" all give "f" and "MHz". bracketed
-// tells that brackets or parentheses left no doubt that it is a unit.
-func SplitUnit(header string) (name, unit string, bracketed bool) {
+// [MHz]", "f (MHz)", "f_MHz" and "f/MHz" all give "f" and "MHz".
+func SplitUnit(header string) (name, unit string) {
 	s := header
 	if strings.Contains(s, "+") {
 		s = strings.NewReplacer("+/-", "±", "+-", "±", "-/+", "±").Replace(s)
@@ -19,18 +18,18 @@ func SplitUnit(header string) (name, unit string, bracketed bool) {
 		open := strings.IndexByte(s, b[0])
 		end := strings.IndexByte(s, b[1])
 		if open >= 0 && end > open {
-			return normalName(s[:open] + " " + s[end+1:]), quantity.Trim(s[open+1 : end]), true
+			return normalName(s[:open] + " " + s[end+1:]), quantity.Trim(s[open+1 : end])
 		}
 	}
 	for i := len(s) - 1; i >= 0; i-- {
 		if c := s[i]; c == '_' || c == '/' {
 			if unit := quantity.Trim(s[i+1:]); quantity.LooksLikeUnit(unit) {
-				return normalName(s[:i]), unit, false
+				return normalName(s[:i]), unit
 			}
 			break
 		}
 	}
-	return normalName(s), "", false
+	return normalName(s), ""
 }
 
 // normalName makes the names of columns comparable.

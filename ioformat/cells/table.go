@@ -321,13 +321,11 @@ func (t *Table) intact() bool {
 			ok = false
 		}
 		if t.text.tidy.damaged && strings.ContainsRune(cell, '\ufffd') {
-			t.Report(i, &quantity.Error{Read: cell, Expected: "characters in " + t.text.Encoding().String(),
-				Do: "save the file in one encoding, best UTF-8"})
+			t.Refuse(i, cell, "characters in "+t.text.Encoding().String(), "save the file in one encoding, best UTF-8")
 			ok = false
 		}
 		if t.text.tidy.ctrlZ && strings.ContainsRune(cell, 0x1a) {
-			t.Report(i, &quantity.Error{Read: cell, Expected: "no Ctrl-Z, the old mark of the end of a file, inside the table",
-				Do: "delete it, and check whether two files were joined"})
+			t.Refuse(i, cell, "no Ctrl-Z, the old mark of the end of a file, inside the table", "delete it, and check whether two files were joined")
 			ok = false
 		}
 	}
@@ -352,6 +350,21 @@ func (t *Table) swallows(cell string) (end int, yes bool) {
 // [quantity.Error].
 func (t *Table) Report(i int, err error) {
 	t.ReportAt(t.line, i, err)
+}
+
+// Refuse is Report with the words of a [quantity.Error]. It is false.
+func (t *Table) Refuse(i int, read, expected, do string) bool {
+	t.Report(i, &quantity.Error{Read: read, Expected: expected, Do: do})
+	return false
+}
+
+// RefuseHeader is Refuse for column i of the header, -1 for all of it.
+func (t *Table) RefuseHeader(i int, expected, do string) {
+	read := strings.Join(t.Header, string(t.Delimiter))
+	if i >= 0 {
+		read = t.Header[i]
+	}
+	t.ReportAt(t.headerLine, i, &quantity.Error{Read: read, Expected: expected, Do: do})
 }
 
 // ReportAt adds a fault in column i (-1: the whole row) of the row that begins

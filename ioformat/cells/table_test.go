@@ -155,7 +155,7 @@ func TestSplitUnit(t *testing.T) {
 		"on/off":                {"on/off", ""},
 		"distance (from above)": {"distance", "from above"},
 	} {
-		name, unit, _ := SplitUnit(header)
+		name, unit := SplitUnit(header)
 		if name != want[0] || unit != want[1] {
 			t.Errorf("%q: %q, %q, want %q", header, name, unit, want)
 		}

@@ -1,7 +1,11 @@
 package coilsheet
 
 import (
+	"math"
 	"strings"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/floats/scalar"
 
 	"fitcoil/ioformat/quantity"
 )
@@ -23,8 +27,8 @@ func normal(name string) string {
 // without one the new value is exact, since it is chosen, not measured. The
 // error is a [quantity.Error].
 func (s *Sheet) With(word string) (*Sheet, error) {
-	c := *s
 	if name, text, _ := strings.Cut(word, "="); isWords(normal(name)) {
+		c := *s
 		return &c, c.say(normal(name), quantity.Trim(text))
 	}
 	e, text, err := cut(word)
@@ -36,8 +40,7 @@ func (s *Sheet) With(word string) (*Sheet, error) {
 		if err != nil {
 			return nil, err
 		}
-		*e.field(&c) = Given{Known: true, Value: d, Text: gaugeText(text) + " AWG"}
-		return &c, nil
+		return s.with(e.name, Given{Known: true, Value: d, Text: gaugeText(text) + " AWG"}), nil
 	}
 	q, err := quantity.Form{Dimension: e.dimension}.ParseUncertain(text)
 	if err == nil {
@@ -46,8 +49,7 @@ func (s *Sheet) With(word string) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	*e.field(&c) = Given{Known: true, Value: q.Value, Uncertainty: q.PlusMinus, Text: written(q.Quantity)}
-	return &c, nil
+	return s.with(e.name, Given{Known: true, Value: q.Value, Uncertainty: q.PlusMinus, Text: written(q.Quantity)}), nil
 }
 
 // cut splits a word into its quantity and the text of its value.
@@ -108,12 +110,10 @@ func ParseSweep(word string) (Sweep, error) {
 // At returns a copy of s with the quantity that w sweeps at the SI value x. A
 // count of things is rounded.
 func (w Sweep) At(s *Sheet, x float64) *Sheet {
-	c := *s
 	if w.entry.whole {
-		x = float64(int(x + 0.5))
+		x = math.Floor(x + 0.5)
 	}
-	*w.entry.field(&c) = Given{Known: true, Value: x, Text: w.Unit.Format(x, 0).String()}
-	return &c
+	return s.with(w.Name, Given{Known: true, Value: x, Text: w.Unit.Format(x, 0).String()})
 }
 
 // Whole tells whether the quantity is a count of things.
@@ -129,7 +129,7 @@ func (s *Sheet) Changeable(core bool) (list []Sweep) {
 	}
 	for _, name := range names {
 		e, _ := find(name)
-		v := e.field(s)
+		v := s.given[name]
 		if !v.Known {
 			continue
 		}
@@ -141,3 +141,40 @@ func (s *Sheet) Changeable(core bool) (list []Sweep) {
 	}
 	return list
 }
+
+// Values returns n values from w.From to w.To, evenly spaced [SI]; of a count
+// of things, the whole numbers among them.
+func (w Sweep) Values(n int) []float64 {
+	if w.entry.whole {
+		n = min(n, int(math.Round(w.To-w.From))+1)
+	}
+	values := floats.Span(make([]float64, max(n, 2)), w.From, w.To)
+	for i := range values {
+		switch {
+		case w.entry.whole:
+			values[i] = math.Round(values[i])
+		case i > 0 && i < len(values)-1: // as it is told: four digits are a setting, sixteen are none
+			values[i] = w.Unit.ToSI(toDigits(w.Unit.FromSI(values[i]), 4))
+		}
+	}
+	return values
+}
+
+// toDigits rounds x to n significant digits.
+func toDigits(x float64, n int) float64 {
+	if x == 0 {
+		return 0
+	}
+	return scalar.Round(x, n-1-int(math.Floor(math.Log10(math.Abs(x)))))
+}
+
+// Now returns the value that s has; NaN for none.
+func (w Sweep) Now(s *Sheet) float64 {
+	if v := s.given[w.Name]; v.Known {
+		return v.Value
+	}
+	return math.NaN()
+}
+
+// Base is the SI unit of the quantity, "" for a plain number.
+func (w Sweep) Base() string { return w.entry.dimension.Base() }

@@ -10,53 +10,52 @@ import (
 type entry struct {
 	name      string
 	dimension quantity.Dimension
-	field     func(*Sheet) *Given
 	least     float64 // SI; the value lies above it
 	orEqual   bool    // or on it
 	whole     bool    // a count of things
 }
 
-// entries lists the quantities of a drawing.
+// entries lists the quantities of a drawing, all in SI units.
 func entries() []entry {
 	const l, pure = quantity.Length, quantity.Pure
 	return []entry{
-		{name: "turns", dimension: pure, field: func(s *Sheet) *Given { return &s.Turns }},
-		{name: "winding diameter", dimension: l, field: func(s *Sheet) *Given { return &s.WindingDiameter }},
-		{name: "winding length", dimension: l, field: func(s *Sheet) *Given { return &s.WindingLength }},
-		{name: wire, dimension: l, field: func(s *Sheet) *Given { return &s.WireDiameter }},
-		{name: "ball diameter", dimension: l, field: func(s *Sheet) *Given { return &s.BallDiameter }},
-		{name: "ball gap", dimension: l, field: func(s *Sheet) *Given { return &s.BallGap }, orEqual: true},
-		{name: "height above ground", dimension: l, field: func(s *Sheet) *Given { return &s.Height }, orEqual: true},
-		{name: "hand diameter", dimension: l, field: func(s *Sheet) *Given { return &s.HandDiameter }},
-		{name: "bead diameter", dimension: l, field: func(s *Sheet) *Given { return &s.BeadDiameter }},
-		{name: "bead length", dimension: l, field: func(s *Sheet) *Given { return &s.BeadLength }},
-		{name: "bead spacing", dimension: l, field: func(s *Sheet) *Given { return &s.BeadSpacing }, orEqual: true},
-		{name: "bead count", dimension: pure, field: func(s *Sheet) *Given { return &s.BeadCount }, whole: true},
-		{name: permeability, dimension: pure, field: func(s *Sheet) *Given { return &s.BeadPermeability }, least: 1},
-		{name: "bead start", dimension: l, field: func(s *Sheet) *Given { return &s.BeadStart }, least: math.Inf(-1)},
-		{name: "bead loss tangent", dimension: pure, field: func(s *Sheet) *Given { return &s.LossTangent }},
-		{name: "bead loss frequency", dimension: quantity.Frequency, field: func(s *Sheet) *Given { return &s.LossFrequency }},
-		{name: "former outer diameter", dimension: l, field: func(s *Sheet) *Given { return &s.FormerOuter }},
-		{name: "former inner diameter", dimension: l, field: func(s *Sheet) *Given { return &s.FormerInner }, orEqual: true},
-		{name: "former permittivity", dimension: pure, field: func(s *Sheet) *Given { return &s.FormerPermittivity }, least: 1},
-		{name: "coating thickness", dimension: l, field: func(s *Sheet) *Given { return &s.CoatingThickness }},
-		{name: "coating permittivity", dimension: pure, field: func(s *Sheet) *Given { return &s.CoatingPermittivity }, least: 1},
-		{name: "top voltage", dimension: quantity.Voltage, field: func(s *Sheet) *Given { return &s.TopVoltage }},
-		{name: "primary turns", dimension: pure, field: func(s *Sheet) *Given { return &s.PrimaryTurns }},
-		{name: "primary diameter", dimension: l, field: func(s *Sheet) *Given { return &s.PrimaryDiameter }},
-		{name: "primary height", dimension: l, field: func(s *Sheet) *Given { return &s.PrimaryHeight }, least: math.Inf(-1)},
-		{name: "primary spacing", dimension: l, field: func(s *Sheet) *Given { return &s.PrimarySpacing }},
-		{name: primaryWire, dimension: l, field: func(s *Sheet) *Given { return &s.PrimaryWire }},
-		{name: "ring diameter", dimension: l, field: func(s *Sheet) *Given { return &s.RingDiameter }},
-		{name: "ring thickness", dimension: l, field: func(s *Sheet) *Given { return &s.RingThickness }},
-		{name: "ring height", dimension: l, field: func(s *Sheet) *Given { return &s.RingHeight }, least: math.Inf(-1)},
-		{name: "plate diameter", dimension: l, field: func(s *Sheet) *Given { return &s.PlateDiameter }},
-		{name: "plate hole", dimension: l, field: func(s *Sheet) *Given { return &s.PlateHole }, orEqual: true},
-		{name: "plate height", dimension: l, field: func(s *Sheet) *Given { return &s.PlateHeight }, least: math.Inf(-1)},
-		{name: boxDiameter, dimension: l, field: func(s *Sheet) *Given { return &s.BoxDiameter }},
-		{name: boxWidth, dimension: l, field: func(s *Sheet) *Given { return &s.BoxWidth }},
-		{name: "box bottom", dimension: l, field: func(s *Sheet) *Given { return &s.BoxBottom }, least: math.Inf(-1)},
-		{name: "box top", dimension: l, field: func(s *Sheet) *Given { return &s.BoxTop }, least: math.Inf(-1)},
+		{name: "turns", dimension: pure},
+		{name: "winding diameter", dimension: l}, // from wire centre to wire centre
+		{name: "winding length", dimension: l},
+		{name: wire, dimension: l}, // bare
+		{name: "ball diameter", dimension: l},
+		{name: "ball gap", dimension: l, orEqual: true},            // from the upper end of the winding to the ball
+		{name: "height above ground", dimension: l, orEqual: true}, // of the grounded end
+		{name: "hand diameter", dimension: l},                      // of the sphere that stands for a hand
+		{name: "bead diameter", dimension: l},
+		{name: "bead length", dimension: l},
+		{name: "bead spacing", dimension: l, orEqual: true}, // gap between two beads
+		{name: "bead count", dimension: pure, whole: true},
+		{name: permeability, dimension: pure, least: 1},              // relative
+		{name: "bead start", dimension: l, least: math.Inf(-1)},      // lowest face of the beads above the grounded end
+		{name: "bead loss tangent", dimension: pure},                 // of the beads' material
+		{name: "bead loss frequency", dimension: quantity.Frequency}, // at which it has that
+		{name: "former outer diameter", dimension: l},                // of the tube that the turns lie on
+		{name: "former inner diameter", dimension: l, orEqual: true},
+		{name: "former permittivity", dimension: pure, least: 1},
+		{name: "coating thickness", dimension: l}, // of what covers the winding
+		{name: "coating permittivity", dimension: pure, least: 1},
+		{name: "top voltage", dimension: quantity.Voltage}, // peak, at which the coil shall work
+		{name: "primary turns", dimension: pure},
+		{name: "primary diameter", dimension: l},                    // from wire centre to wire centre
+		{name: "primary height", dimension: l, least: math.Inf(-1)}, // of its lowest turn above the winding's grounded end
+		{name: "primary spacing", dimension: l},                     // from turn to turn, centre to centre
+		{name: primaryWire, dimension: l},                           // bare
+		{name: "ring diameter", dimension: l},                       // from the middle of the section to the middle
+		{name: "ring thickness", dimension: l},
+		{name: "ring height", dimension: l, least: math.Inf(-1)}, // of its middle above the grounded end
+		{name: "plate diameter", dimension: l},
+		{name: "plate hole", dimension: l, orEqual: true},
+		{name: "plate height", dimension: l, least: math.Inf(-1)}, // above the grounded end
+		{name: boxDiameter, dimension: l},
+		{name: boxWidth, dimension: l},                          // of a square one
+		{name: "box bottom", dimension: l, least: math.Inf(-1)}, // above the grounded end
+		{name: "box top", dimension: l, least: math.Inf(-1)},
 	}
 }
 

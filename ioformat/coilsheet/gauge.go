@@ -31,12 +31,12 @@ func (rd *reader) gauge(e entry) {
 	case !ok:
 		return
 	case stated && (pm == 0 || !strings.ContainsAny(rd.cell(rd.plusMinus), "%mµui")):
-		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a ± in % or with a unit of length"})
+		t.Refuse(rd.plusMinus, rd.cell(rd.plusMinus), "a ± in % or with a unit of length", "")
 		return
 	case stated:
 		v.Uncertainty = pm
 	}
-	*e.field(rd.sheet) = v
+	rd.sheet.given[e.name] = v
 }
 
 // isGauge tells whether the diameter of the wire is written as a gauge.

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model/field"
 )
 
 // Rows whose value is words.
@@ -13,6 +12,8 @@ const (
 	ring         = "ring"
 	primaryMetal = "primary metal"
 )
+
+const noPrimary = `not used: a primary is computed from rows "primary turns", "primary diameter", "primary height" and "primary wire diameter"`
 
 // isWords tells whether the value of the row called name is words.
 func isWords(name string) bool { return name == ring || name == primaryMetal }
@@ -51,21 +52,21 @@ func (s *Sheet) say(name, text string) error {
 // are missing.
 func (rd *reader) metal() {
 	s := rd.sheet
-	rd.together("ring", rd.lines[ring], "ring diameter", "ring thickness", "ring height")
-	rd.together("plate", s.PlateHole.Line, "plate diameter", "plate height")
+	rd.together("a ring is drawn", rd.lines[ring], "ring diameter", "ring thickness", "ring height")
+	rd.together("a plate is drawn", s.given["plate hole"].Line, "plate diameter", "plate height")
 	box := boxDiameter
-	if s.BoxWidth.Known && !s.BoxDiameter.Known {
+	if s.knows(boxWidth) && !s.knows(boxDiameter) {
 		box = boxWidth
 	}
-	rd.together("box", 0, box, "box bottom", "box top")
-	if s.BoxWidth.Known && s.BoxDiameter.Known {
-		rd.table.ReportAt(s.BoxWidth.Line, -1, fmt.Errorf("a box is round or square: take the row %s or %s away", quantity.Quote(boxDiameter), quantity.Quote(boxWidth)))
+	rd.together("a box is drawn", 0, box, "box bottom", "box top")
+	if s.knows(boxWidth, boxDiameter) {
+		rd.table.ReportAt(s.given[boxWidth].Line, -1, fmt.Errorf("a box is round or square: take the row %s or %s away", quantity.Quote(boxDiameter), quantity.Quote(boxWidth)))
 	}
-	if s.RingDiameter.Known && rd.lines[ring] == 0 {
-		rd.notice(s.RingDiameter.Line, "there is no row \"ring\": floating and closed, a shorted turn, is taken")
+	if s.knows("ring diameter") && rd.lines[ring] == 0 {
+		rd.notice(s.given["ring diameter"].Line, "there is no row \"ring\": floating and closed, a shorted turn, is taken")
 	}
-	if line := rd.lines[primaryMetal]; line > 0 && !s.PrimaryTurns.Known {
-		rd.notice(line, "not used: a primary is computed from rows \"primary turns\", \"primary diameter\", \"primary height\" and \"primary wire diameter\"")
+	if line := rd.lines[primaryMetal]; line > 0 && !s.knows("primary turns") {
+		rd.notice(line, noPrimary)
 	}
 }
 
@@ -73,31 +74,13 @@ func (rd *reader) metal() {
 func (rd *reader) together(what string, line int, names ...string) {
 	var missing []string
 	for _, name := range names {
-		e, _ := find(name)
-		if v := e.field(rd.sheet); !v.Known {
+		if v := rd.sheet.given[name]; !v.Known {
 			missing = append(missing, quantity.Quote(name))
 		} else if line == 0 {
 			line = v.Line
 		}
 	}
 	if line > 0 && len(missing) > 0 {
-		rd.table.ReportAt(line, -1, fmt.Errorf("a %s is drawn here, but there is no row %s: add it, or take this one away", what, strings.Join(missing, " and no row ")))
+		rd.table.ReportAt(line, -1, fmt.Errorf("%s here, but there is no row %s: add it, or take this one away", what, strings.Join(missing, " and no row ")))
 	}
-}
-
-// metal returns what stands around the coil.
-func (s *Sheet) metal() (m field.Metal) {
-	if s.RingDiameter.Known {
-		m.Ring = field.Ring{Diameter: s.RingDiameter.Value, Thickness: s.RingThickness.Value, Height: s.RingHeight.Value, Floating: !s.RingGrounded, Slit: s.RingSlit}
-	}
-	if s.PlateDiameter.Known {
-		m.Plate = field.Plate{Diameter: s.PlateDiameter.Value, Hole: s.PlateHole.Value, Height: s.PlateHeight.Value}
-	}
-	if s.BoxBottom.Known {
-		m.Box = field.Box{Diameter: s.BoxDiameter.Value, Bottom: s.BoxBottom.Value, Top: s.BoxTop.Value}
-		if s.BoxWidth.Known {
-			m.Box.Diameter = field.SquareBox(s.BoxWidth.Value)
-		}
-	}
-	return m
 }

@@ -25,18 +25,18 @@ func (rd *reader) row() {
 		key = name
 	}
 	if line, twice := rd.lines[key]; twice {
-		t.Report(rd.quantity, &quantity.Error{Read: label, Expected: "each quantity once", Do: fmt.Sprintf("it stands on line %d already", line)})
+		t.Refuse(rd.quantity, label, "each quantity once", fmt.Sprintf("it stands on line %d already", line))
 		return
 	}
 	rd.lines[key] = t.Line()
 	meter, byMeter := strings.CutSuffix(name, " by meter")
 	switch {
 	case name == "":
-		t.Report(rd.quantity, &quantity.Error{Expected: "the name of a quantity", Do: "name it, or delete the row"})
+		t.Refuse(rd.quantity, "", "the name of a quantity", "name it, or delete the row")
 	case name == "core":
 		rd.sheet.Core = quantity.Visible(strings.Join(strings.Fields(t.Cell(rd.value)), " "))
 		if rd.sheet.Core == "" {
-			t.Report(rd.value, &quantity.Error{Expected: "the name that the log has for the core"})
+			t.Refuse(rd.value, "", "the name that the log has for the core", "")
 		}
 	case isWords(name):
 		if err := rd.sheet.say(name, t.Cell(rd.value)); err != nil {
@@ -99,12 +99,7 @@ func (rd *reader) spread(q quantity.Quantity) (pm float64, stated, ok bool) {
 	if plain := strings.TrimLeft(text, "±+/- "); plain != "" && strings.Trim(plain, "0123456789.,eE-") == "" {
 		f.Unit = q.Unit
 	}
-	mark, err := t.Number(text)
-	var spread quantity.Quantity
-	if err == nil {
-		f.Mark = mark
-		spread, err = f.Parse(text)
-	}
+	spread, err := t.Parse(text, f)
 	if err == nil && spread.Value < 0 {
 		err = &quantity.Error{Read: text, Expected: "a ± of 0 or more", Do: "write it without a sign"}
 	}
@@ -142,11 +137,10 @@ func (rd *reader) entry(e entry) {
 			rd.notice(t.Line(), "the permeability has no ±: 20 % is taken, as ferrite grades have it")
 		}
 	case pm == 0 && !e.whole && !e.counts():
-		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "a standard uncertainty above 0",
-			Do: "leave the cell empty to have it taken from the digits of the value"})
+		t.Refuse(rd.plusMinus, rd.cell(rd.plusMinus), "a standard uncertainty above 0", "leave the cell empty to have it taken from the digits of the value")
 		return
 	}
-	*e.field(rd.sheet) = v
+	rd.sheet.given[e.name] = v
 }
 
 // written returns q as it was written, with its unit.
@@ -167,7 +161,7 @@ func (rd *reader) known(name string) {
 	unit := rd.cell(rd.unit)
 	value, pm := t.Cell(rd.value), rd.cell(rd.plusMinus)
 	if pm == "" || pm == "-" {
-		t.Report(rd.plusMinus, &quantity.Error{Read: pm, Expected: "a standard uncertainty", Do: "say how well the meter reads, if only roughly, such as 2 %"})
+		t.Refuse(rd.plusMinus, pm, "a standard uncertainty", "say how well the meter reads, if only roughly, such as 2 %")
 		return
 	}
 	for _, text := range []string{value, pm} {
@@ -221,10 +215,9 @@ func (rd *reader) part(name string) {
 	switch {
 	case !ok:
 	case !stated:
-		t.Report(rd.plusMinus, &quantity.Error{Read: rd.cell(rd.plusMinus), Expected: "the tolerance of the part",
-			Do: "write it in % or in the unit of the value; 0 stands for exact"})
+		t.Refuse(rd.plusMinus, rd.cell(rd.plusMinus), "the tolerance of the part", "write it in % or in the unit of the value; 0 stands for exact")
 	case q.Value <= 0:
-		t.Report(rd.value, &quantity.Error{Read: q.Text, Expected: "a capacitance above 0", Do: "leave the row out when it is not known"})
+		t.Refuse(rd.value, q.Text, "a capacitance above 0", "leave the row out when it is not known")
 	default:
 		rd.sheet.Parts[name] = benchlog.PartValue{Capacitance: q.Value, Uncertainty: rd.share.Standard(pm), Share: rd.share}
 	}

@@ -3,6 +3,7 @@ package coilsheet
 import (
 	"bytes"
 	"errors"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -25,9 +26,10 @@ func mustRead(t *testing.T, content string) *Sheet {
 // values strips a sheet of lines and texts, which differ between forms of it.
 func values(s *Sheet) Sheet {
 	c := *s
-	for _, e := range entries() {
-		v := e.field(&c)
+	c.given = maps.Clone(s.given)
+	for name, v := range c.given {
 		v.Line, v.Text = 0, ""
+		c.given[name] = v
 	}
 	c.Meter = slices.Clone(s.Meter)
 	if len(c.Meter) == 2 && c.Meter[0].Name == quantities.CoreGain { // in the other order
@@ -58,15 +60,15 @@ func TestFormats(t *testing.T) {
 		line        int
 		writtenAsIn string
 	}{
-		{"turns", plain.Turns, 640, 0, 2, "640"},
-		{"winding diameter", plain.WindingDiameter, 28e-3, 0.1e-3, 3, "28.0 mm"},
-		{"winding length", plain.WindingLength, 0.24, 1e-3, 4, "240 mm"},
+		{"turns", plain.given["turns"], 640, 0, 2, "640"},
+		{"winding diameter", plain.given["winding diameter"], 28e-3, 0.1e-3, 3, "28.0 mm"},
+		{"winding length", plain.given["winding length"], 0.24, 1e-3, 4, "240 mm"},
 		// ASTM B258, table of solid round wire: AWG 28 is 0.01264 in
-		{"wire", plain.WireDiameter, 0.01264 * 0.0254, 0.01 * 0.01264 * 0.0254 / math.Sqrt(3), 5, "28 AWG"},
-		{"height", plain.Height, 0.8, 0.016, 8, "0.80 m"},
-		{"beads", plain.BeadCount, 20, 0, 13, "20"},
-		{"permeability", plain.BeadPermeability, 850, 170, 14, "850"},
-		{"bead start", plain.BeadStart, 4e-3, 1e-3, 15, "4 mm"},
+		{"wire", plain.given[wire], 0.01264 * 0.0254, 0.01 * 0.01264 * 0.0254 / math.Sqrt(3), 5, "28 AWG"},
+		{"height", plain.given["height above ground"], 0.8, 0.016, 8, "0.80 m"},
+		{"beads", plain.given["bead count"], 20, 0, 13, "20"},
+		{"permeability", plain.given[permeability], 850, 170, 14, "850"},
+		{"bead start", plain.given["bead start"], 4e-3, 1e-3, 15, "4 mm"},
 	} {
 		near := func(a, b float64) bool { return math.Abs(a-b) <= 5e-4*math.Abs(b) }
 		if !c.got.Known || !near(c.got.Value, c.value) || !near(c.got.Uncertainty, c.u) || c.got.Line != c.line || c.got.Text != c.writtenAsIn {
@@ -94,7 +96,7 @@ func TestFormats(t *testing.T) {
 		t.Errorf("%+v", plain)
 	}
 	coil := plain.Coil()
-	if coil.Turns != 640 || coil.Diameter != 28e-3 || coil.Length != 0.24 || coil.Wire != plain.WireDiameter.Value || coil.Ball != 18e-3 ||
+	if coil.Turns != 640 || coil.Diameter != 28e-3 || coil.Length != 0.24 || coil.Wire != plain.given[wire].Value || coil.Ball != 18e-3 ||
 		coil.BallGap != 2e-3 || coil.Height != 0.8 || coil.Hand != 0.1 || coil.Beads.Diameter != 16e-3 || coil.Beads.Length != 10e-3 ||
 		coil.Beads.Spacing != 1.5e-3 || coil.Beads.Count != 20 || coil.Beads.Permeability != 850 || coil.Beads.Start != 4e-3 {
 		t.Errorf("the drawing is %+v", coil)
@@ -109,22 +111,22 @@ func TestUnstated(t *testing.T) {
 		got  Given
 		u    float64
 	}{
-		{"digits", s.BallDiameter, 0.1e-3 / 2 / math.Sqrt(3)}, // JCGM 100:2008, 4.3.7
-		{"permeability", s.BeadPermeability, 170},
-		{"turns", s.Turns, 0},
-		{"count", s.BeadCount, 0},
+		{"digits", s.given["ball diameter"], 0.1e-3 / 2 / math.Sqrt(3)}, // JCGM 100:2008, 4.3.7
+		{"permeability", s.given[permeability], 170},
+		{"turns", s.given["turns"], 0},
+		{"count", s.given["bead count"], 0},
 	} {
 		if !c.got.Known || !(math.Abs(c.got.Uncertainty-c.u) <= 1e-12*c.u) {
 			t.Errorf("%s: %+v, want u = %v", c.name, c.got, c.u)
 		}
 	}
-	if d := s.WireDiameter.Value; !(math.Abs(d-0.3249*0.0254) <= 2e-4*d) { // ASTM B258: AWG 0 is 0.3249 in
+	if d := s.given[wire].Value; !(math.Abs(d-0.3249*0.0254) <= 2e-4*d) { // ASTM B258: AWG 0 is 0.3249 in
 		t.Errorf("AWG 0 is %v m", d)
 	}
 	if len(s.Notices) != 1 || !strings.Contains(s.Notices[0], "coil.csv:3: the permeability has no ±") {
 		t.Errorf("notices %q", s.Notices)
 	}
-	if s.WindingLength.Known {
+	if s.given["winding length"].Known {
 		t.Error("what the sheet doesn't say is known")
 	}
 }
@@ -139,7 +141,7 @@ func TestUncertaintyForms(t *testing.T) {
 		"winding diameter,2.8,1 mm,cm":   1e-3,
 	} {
 		s := mustRead(t, "quantity,value,±,unit\n"+text+"\n")
-		if got := s.WindingDiameter; !(math.Abs(got.Value-28e-3) <= 1e-17) || !(math.Abs(got.Uncertainty-want) <= 1e-12*want) {
+		if got := s.given["winding diameter"]; !(math.Abs(got.Value-28e-3) <= 1e-17) || !(math.Abs(got.Uncertainty-want) <= 1e-12*want) {
 			t.Errorf("%s: %+v", text, got)
 		}
 	}
@@ -148,23 +150,31 @@ func TestUncertaintyForms(t *testing.T) {
 func TestChanges(t *testing.T) {
 	s := mustRead(t, "quantity,value,±,unit\nball diameter,18.0,0.1,mm\nbead count,12,,\n")
 	for word, check := range map[string]func(*Sheet) bool{
-		"ball diameter=30mm":    func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 0 },
-		"Ball_Diameter=3cm±1mm": func(c *Sheet) bool { return c.BallDiameter.Value == 0.03 && c.BallDiameter.Uncertainty == 1e-3 },
-		"beads=20":              func(c *Sheet) bool { return c.BeadCount.Value == 20 },
-		"bead spacing=3mm":      func(c *Sheet) bool { return c.BeadSpacing.Value == 3e-3 && c.BallDiameter == s.BallDiameter },
-		"turns=630":             func(c *Sheet) bool { return c.Turns.Value == 630 },
+		"ball diameter=30mm": func(c *Sheet) bool {
+			return c.given["ball diameter"].Value == 0.03 && c.given["ball diameter"].Uncertainty == 0
+		},
+		"Ball_Diameter=3cm±1mm": func(c *Sheet) bool {
+			return c.given["ball diameter"].Value == 0.03 && c.given["ball diameter"].Uncertainty == 1e-3
+		},
+		"beads=20": func(c *Sheet) bool { return c.given["bead count"].Value == 20 },
+		"bead spacing=3mm": func(c *Sheet) bool {
+			return c.given["bead spacing"].Value == 3e-3 && c.given["ball diameter"] == s.given["ball diameter"]
+		},
+		"turns=630": func(c *Sheet) bool { return c.given["turns"].Value == 630 },
 		// ASTM B258, from memory: 28 AWG is 0.3211 mm.
 		"wire diameter=28AWG": func(c *Sheet) bool {
-			return math.Abs(c.WireDiameter.Value-0.3211e-3) < 5e-8 && c.WireDiameter.Text == "28 AWG"
+			return math.Abs(c.given[wire].Value-0.3211e-3) < 5e-8 && c.given[wire].Text == "28 AWG"
 		},
-		"height above ground=0mm": func(c *Sheet) bool { return c.Height.Known && c.Height.Value == 0 },
+		"height above ground=0mm": func(c *Sheet) bool {
+			return c.given["height above ground"].Known && c.given["height above ground"].Value == 0
+		},
 	} {
 		c, err := s.With(word)
 		if err != nil || !check(c) || !IsChange(word) {
 			t.Errorf("%s: %+v, %v", word, c, err)
 		}
 	}
-	if s.BallDiameter.Value != 18e-3 || s.BeadCount.Value != 12 || s.Turns.Known {
+	if s.given["ball diameter"].Value != 18e-3 || s.given["bead count"].Value != 12 || s.given["turns"].Known {
 		t.Errorf("a change reached the sheet itself: %+v", s)
 	}
 	for word, says := range map[string]string{
@@ -195,11 +205,11 @@ func TestSweep(t *testing.T) {
 			t.Errorf("%s: %+v, %v", word, w, err)
 			continue
 		}
-		if at := w.At(s, 2e-3); at.BeadSpacing.Value != 2e-3 || at.BeadSpacing.Text != "2 mm" || at.BeadCount.Value != 12 || s.BeadSpacing.Known {
+		if at := w.At(s, 2e-3); at.given["bead spacing"].Value != 2e-3 || at.given["bead spacing"].Text != "2 mm" || at.given["bead count"].Value != 12 || s.given["bead spacing"].Known {
 			t.Errorf("%s at 2 mm: %+v", word, at)
 		}
 	}
-	if w, err := ParseSweep("beads=4..12"); err != nil || w.At(s, 6.6).BeadCount.Value != 7 {
+	if w, err := ParseSweep("beads=4..12"); err != nil || w.At(s, 6.6).given["bead count"].Value != 7 {
 		t.Errorf("%+v, %v", w, err)
 	}
 	for _, word := range []string{"bead spacing=1mm", "bead spacing=8mm..1mm", "bead spacing=-1mm..8mm", "bead spacing=1..8", "lamp=1..2", "bead spacing", "beads=1.5..3"} {
@@ -227,7 +237,7 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		for _, e := range entries() {
-			v := *e.field(s)
+			v := s.given[e.name]
 			if v.Known && (math.IsNaN(v.Value) || math.IsInf(v.Value, 0) || !(v.Value >= e.least) || !(v.Uncertainty >= 0) || math.IsInf(v.Uncertainty, 0) || v.Line < 2) {
 				t.Errorf("%s is %+v", e.name, v)
 			}

@@ -13,51 +13,42 @@ import (
 // one, and takes a prior for a permeability that isn't given.
 func (rd *reader) complete() {
 	s := rd.sheet
-	if !s.BeadCount.Known {
+	if !s.knows("bead count") {
 		rd.uncounted()
 	}
 	rd.primary()
 	rd.pairs()
 	rd.metal()
-	if !s.CanPredict() || !s.BeadCount.Known || s.BeadCount.Value == 0 {
+	if !s.CanPredict() || !s.knows("bead count") || s.Value("bead count") == 0 {
 		return
 	}
-	var missing []string
-	for _, name := range []string{"bead diameter", "bead length"} {
-		if e, _ := find(name); !e.field(s).Known {
-			missing = append(missing, quantity.Quote(name))
-		}
-	}
-	if len(missing) > 0 {
-		rd.table.ReportAt(s.BeadCount.Line, -1, fmt.Errorf("beads are counted here, but there is no row %s: add it, or take this one away", strings.Join(missing, " and no row ")))
-	}
-	if s.BeadPermeability.Known {
+	line := s.given["bead count"].Line
+	rd.together("beads are counted", line, "bead diameter", "bead length")
+	if s.knows(permeability) {
 		return
 	}
 	// Common practice: rods and beads for radio frequencies are of grades from
 	// some hundred (nickel-zinc for short waves) to some thousands (manganese-zinc).
-	s.BeadPermeability = Given{Known: true, Value: 450, Uncertainty: 350, Line: s.BeadCount.Line, Text: "450", Assumed: true}
-	rd.notice(s.BeadCount.Line, "there is no row \"bead permeability\": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it")
+	s.given[permeability] = Given{Known: true, Value: 450, Uncertainty: 350, Line: line, Text: "450", Assumed: true}
+	rd.notice(line, "there is no row \"bead permeability\": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it")
 }
 
 // primary reports rows that a primary lacks, and says that its rows aren't used where
 // nothing counts its turns.
 func (rd *reader) primary() {
 	s := rd.sheet
-	turns := s.PrimaryTurns
-	var missing []string
-	for _, name := range []string{"primary diameter", "primary height", primaryWire, "primary spacing"} {
-		e, _ := find(name)
-		v := e.field(s)
-		switch {
-		case !turns.Known && v.Known:
-			rd.notice(v.Line, "not used: a primary is computed from rows \"primary turns\", \"primary diameter\", \"primary height\" and \"primary wire diameter\"")
-		case turns.Known && !v.Known && (name != "primary spacing" || turns.Value > 1):
-			missing = append(missing, quantity.Quote(name))
+	names := []string{"primary diameter", "primary height", primaryWire, "primary spacing"}
+	if turns := s.given["primary turns"]; turns.Known {
+		if turns.Value <= 1 {
+			names = names[:3]
 		}
+		rd.together("a primary is counted", turns.Line, names...)
+		return
 	}
-	if len(missing) > 0 {
-		rd.table.ReportAt(turns.Line, -1, fmt.Errorf("a primary is counted here, but there is no row %s: add it, or take this one away", strings.Join(missing, " and no row ")))
+	for _, name := range names {
+		if s.knows(name) {
+			rd.notice(s.given[name].Line, noPrimary)
+		}
 	}
 }
 
@@ -65,17 +56,15 @@ func (rd *reader) primary() {
 // does, and a frequency that a loss tangent does.
 func (rd *reader) pairs() {
 	s := rd.sheet
-	for _, list := range [][]string{{"former permittivity", "former inner diameter"}, {"coating permittivity", "coating thickness"}, {"bead loss tangent", "bead loss frequency"}} {
-		a, _ := find(list[0])
-		b, _ := find(list[1])
-		for _, pair := range [][2]entry{{a, b}, {b, a}} {
-			if v := pair[0].field(s); v.Known && !pair[1].field(s).Known {
-				rd.table.ReportAt(v.Line, -1, fmt.Errorf("there is no row %s to go with %s: add it, or take this one away", quantity.Quote(pair[1].name), quantity.Quote(pair[0].name)))
+	for _, pair := range [][2]string{{"former permittivity", "former inner diameter"}, {"coating permittivity", "coating thickness"}, {"bead loss tangent", "bead loss frequency"}} {
+		for i, name := range pair {
+			if other := pair[1-i]; s.knows(name) && !s.knows(other) {
+				rd.table.ReportAt(s.given[name].Line, -1, fmt.Errorf("there is no row %s to go with %s: add it, or take this one away", quantity.Quote(other), quantity.Quote(name)))
 			}
 		}
 	}
-	if s.FormerOuter.Known && !s.FormerPermittivity.Known {
-		rd.notice(s.FormerOuter.Line, "not used: a former is computed from rows \"former inner diameter\" and \"former permittivity\"")
+	if s.knows("former outer diameter") && !s.knows("former permittivity") {
+		rd.notice(s.given["former outer diameter"].Line, "not used: a former is computed from rows \"former inner diameter\" and \"former permittivity\"")
 	}
 }
 
@@ -83,18 +72,18 @@ func (rd *reader) pairs() {
 // says that they aren't used where they are too few for that.
 func (rd *reader) uncounted() {
 	s := rd.sheet
-	if s.BeadDiameter.Known && s.BeadLength.Known {
-		if s.BeadSpacing.Known {
-			rd.table.ReportAt(s.BeadSpacing.Line, -1, errors.New("beads stand apart here, but there is no row \"bead count\": add it, or take this one away"))
+	if s.knows("bead diameter", "bead length") {
+		if s.knows("bead spacing") {
+			rd.table.ReportAt(s.given["bead spacing"].Line, -1, errors.New("beads stand apart here, but there is no row \"bead count\": add it, or take this one away"))
 			return
 		}
-		s.BeadCount = Given{Known: true, Value: 1, Line: s.BeadLength.Line, Text: "1"}
-		rd.notice(s.BeadLength.Line, "there is no row \"bead count\": one is taken, a rod")
+		s.given["bead count"] = Given{Known: true, Value: 1, Line: s.given["bead length"].Line, Text: "1"}
+		rd.notice(s.given["bead length"].Line, "there is no row \"bead count\": one is taken, a rod")
 		return
 	}
-	for _, v := range []Given{s.BeadDiameter, s.BeadLength, s.BeadSpacing, s.BeadStart, s.BeadPermeability} {
-		if v.Known {
-			rd.notice(v.Line, "not used: a core is computed from rows \"bead diameter\" and \"bead length\"")
+	for _, name := range []string{"bead diameter", "bead length", "bead spacing", "bead start", permeability} {
+		if s.knows(name) {
+			rd.notice(s.given[name].Line, "not used: a core is computed from rows \"bead diameter\" and \"bead length\"")
 		}
 	}
 }
@@ -105,7 +94,7 @@ func (rd *reader) sizes() {
 	if len(rd.table.Faults.List) > 0 {
 		return
 	}
-	rest := *rd.sheet
+	rest := rd.sheet
 	for range entries() {
 		var size *field.SizeError
 		if !errors.As(rest.Coil().CheckSizes(), &size) {
@@ -115,34 +104,33 @@ func (rd *reader) sizes() {
 		if !ok {
 			return
 		}
-		if e.name == boxDiameter && !rest.BoxDiameter.Known {
+		if e.name == boxDiameter && !rest.knows(boxDiameter) {
 			e, _ = find(boxWidth)
 		}
-		v := e.field(&rest)
-		rd.table.ReportAt(v.Line, rd.value, &quantity.Error{Read: v.Text, Expected: wanted(size), Do: rd.otherUnit(&rest, e)})
-		*v = Given{}
+		v := rest.given[e.name]
+		rd.table.ReportAt(v.Line, rd.value, &quantity.Error{Read: v.Text, Expected: wanted(size), Do: rd.otherUnit(rest, e)})
+		rest = rest.with(e.name, Given{})
 	}
 }
 
 // otherUnit says in which unit the value of e would fit into s: in that of most
 // other lengths first.
 func (rd *reader) otherUnit(s *Sheet, e entry) string {
-	v := e.field(s)
-	q, err := quantity.Form{Dimension: e.dimension, Mark: rd.table.Mark}.Parse(v.Text)
+	text := s.given[e.name].Text
+	q, err := quantity.Form{Dimension: e.dimension, Mark: rd.table.Mark}.Parse(text)
 	if err != nil || e.dimension != quantity.Length {
 		return "check the number"
 	}
 	best, most := "", -1
 	for _, unit := range []string{"mm", "cm", "m", "µm", "in"} {
 		u, err := quantity.ParseUnit(unit, quantity.Length)
-		changed := *s
-		e.field(&changed).Value = u.ToSI(q.Unit.FromSI(q.Value))
+		changed := s.with(e.name, Given{Known: true, Value: u.ToSI(q.Unit.FromSI(q.Value))})
 		if err != nil || u == q.Unit || changed.Coil().CheckSizes() != nil {
 			continue
 		}
 		uses := 0
-		for _, other := range entries() {
-			if w := other.field(s); other.name != e.name && strings.HasSuffix(w.Text, " "+unit) {
+		for _, other := range changed.given {
+			if strings.HasSuffix(other.Text, " "+unit) {
 				uses++
 			}
 		}
@@ -153,5 +141,5 @@ func (rd *reader) otherUnit(s *Sheet, e entry) string {
 	if best == "" {
 		return "check the number and its unit"
 	}
-	return "is the unit right? " + strings.TrimSpace(strings.TrimSuffix(v.Text, q.Unit.Symbol)) + " " + best + " would fit"
+	return "is the unit right? " + strings.TrimSpace(strings.TrimSuffix(text, q.Unit.Symbol)) + " " + best + " would fit"
 }

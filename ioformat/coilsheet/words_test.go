@@ -42,10 +42,10 @@ func TestEachQuantityHasItsPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	if err != nil { // such sizes don't go together: each by itself then
-		table = &Sheet{}
+		table = &Sheet{given: map[string]Given{}}
 		for _, e := range entries() {
 			if si, ok := want[e.name]; ok {
-				*e.field(table) = Given{Known: true, Value: si, Uncertainty: 0.01 * si}
+				table.given[e.name] = Given{Known: true, Value: si, Uncertainty: 0.01 * si}
 			}
 		}
 		table.RingGrounded, table.RingSlit, table.PrimaryFloating = true, true, true
@@ -54,7 +54,7 @@ func TestEachQuantityHasItsPlace(t *testing.T) {
 	for name, got := range map[string]float64{
 		"turns": c.Turns, "winding diameter": c.Diameter, "winding length": c.Length, "wire diameter": c.Wire, "ball diameter": c.Ball, "ball gap": c.BallGap, "height above ground": c.Height, "hand diameter": c.Hand,
 		"bead diameter": c.Beads.Diameter, "bead length": c.Beads.Length, "bead spacing": c.Beads.Spacing, "bead count": float64(c.Beads.Count), "bead permeability": c.Beads.Permeability, "bead start": c.Beads.Start,
-		"bead loss tangent": table.LossTangent.Value, "bead loss frequency": table.LossFrequency.Value, "top voltage": table.TopVoltage.Value, "former outer diameter": c.Former.Outer, "former inner diameter": c.Former.Inner, "former permittivity": c.Former.Permittivity,
+		"bead loss tangent": table.given["bead loss tangent"].Value, "bead loss frequency": table.given["bead loss frequency"].Value, "top voltage": table.given["top voltage"].Value, "former outer diameter": c.Former.Outer, "former inner diameter": c.Former.Inner, "former permittivity": c.Former.Permittivity,
 		"coating thickness": c.Coating.Thickness, "coating permittivity": c.Coating.Permittivity, "primary turns": c.Primary.Turns, "primary diameter": c.Primary.Diameter, "primary height": c.Primary.Height, "primary spacing": c.Primary.Spacing, "primary wire diameter": c.Primary.Wire,
 		"ring diameter": c.Ring.Diameter, "ring thickness": c.Ring.Thickness, "ring height": c.Ring.Height, "plate diameter": c.Plate.Diameter, "plate hole": c.Plate.Hole, "plate height": c.Plate.Height, "box bottom": c.Box.Bottom, "box top": c.Box.Top,
 	} {
@@ -95,7 +95,7 @@ func TestVariants(t *testing.T) {
 		n[1] != `coil.csv:6: there is no row "bead permeability": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it` {
 		t.Errorf("%q", n)
 	}
-	if !s.CanPredict() || s.BeadCount.Value != 1 || !s.BeadPermeability.Assumed {
+	if !s.CanPredict() || s.given["bead count"].Value != 1 || !s.given[permeability].Assumed {
 		t.Errorf("%+v", s)
 	}
 }
@@ -194,12 +194,12 @@ func TestChangesWordForWord(t *testing.T) {
 	// ASTM B258, from memory: 28 AWG is 0.01264 in, 0000 AWG 0.46 in.
 	for text, inches := range map[string]float64{"28AWG": 0.01264, "awg 0000": 0.46, "AWG000": 0.4096, "AWG 00": 0.3648, "0 AWG": 0.3249, "28.5 AWG": 0.01193} {
 		c, err := s.With("wire diameter=" + text)
-		if err != nil || math.Abs(c.WireDiameter.Value/(inches*0.0254)-1) > 1e-3 || c.WireDiameter.Uncertainty != 0 || !strings.HasSuffix(c.WireDiameter.Text, " AWG") {
+		if err != nil || math.Abs(c.given[wire].Value/(inches*0.0254)-1) > 1e-3 || c.given[wire].Uncertainty != 0 || !strings.HasSuffix(c.given[wire].Text, " AWG") {
 			t.Errorf("%s: %+v, %v", text, c, err)
 		}
 	}
 	c, err := s.With("primary wire diameter=18AWG")
-	if err != nil || !c.PrimaryWire.Known || c.WireDiameter != s.WireDiameter {
+	if err != nil || !c.given[primaryWire].Known || c.given[wire] != s.given[wire] {
 		t.Errorf("%+v, %v", c, err)
 	}
 	if c, err = s.With("ring=Floating; closed"); err != nil || c.RingGrounded || c.RingSlit {
@@ -209,8 +209,8 @@ func TestChangesWordForWord(t *testing.T) {
 		t.Errorf("%+v, %v", c, err)
 	}
 	g := mustRead(t, "quantity,value,±,unit\nwire,28,2%,AWG\nprimary wire diameter,18 AWG,0.02 mm,\n")
-	if u := g.WireDiameter.Uncertainty / g.WireDiameter.Value; math.Abs(u-0.02) > 1e-9 || math.Abs(g.PrimaryWire.Uncertainty-2e-5) > 1e-12 || g.PrimaryWire.Text != "18 AWG" || g.PrimaryWire.Line != 3 {
-		t.Errorf("%v, %+v", u, g.PrimaryWire)
+	if u := g.given[wire].Uncertainty / g.given[wire].Value; math.Abs(u-0.02) > 1e-9 || math.Abs(g.given[primaryWire].Uncertainty-2e-5) > 1e-12 || g.given[primaryWire].Text != "18 AWG" || g.given[primaryWire].Line != 3 {
+		t.Errorf("%v, %+v", u, g.given[primaryWire])
 	}
 	for _, core := range []bool{false, true} {
 		var got []string

@@ -34,7 +34,7 @@ func (l *layout) settings() (list []setting) {
 				continue
 			}
 			key, inline := cutKey(cell)
-			name, unit, _ := cells.SplitUnit(key)
+			name, unit := cells.SplitUnit(key)
 			if name = bare(name); name == "" || name[0] >= '0' && name[0] <= '9' {
 				continue
 			}

@@ -61,18 +61,18 @@ func measured(u string) bool {
 // splitHeader splits the header of a column into a name in lower case and the
 // unit: as [cells.SplitUnit], and "time in µs".
 func splitHeader(header string) (name, unit string) {
-	name, unit, _ = cells.SplitUnit(header)
+	name, unit = cells.SplitUnit(header)
 	if i := strings.LastIndex(header, "in "); unit == "" && i >= 0 && (i == 0 || header[i-1] == ' ') {
 		u := quantity.Trim(header[i+3:])
 		if isUnit(u) {
-			name, _, _ = cells.SplitUnit(header[:i])
+			name, _ = cells.SplitUnit(header[:i])
 			return name, u
 		}
 	}
 	if i := strings.LastIndexByte(header, ' '); unit == "" && i > 0 && !endsInNumber(header[:i]) { // "f MHz"
 		u := header[i+1:]
 		if len(u) > 1 && measured(u) || u == "s" || u == "V" {
-			name, _, _ = cells.SplitUnit(header[:i])
+			name, _ = cells.SplitUnit(header[:i])
 			return name, u
 		}
 	}
