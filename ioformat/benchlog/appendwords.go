@@ -2,6 +2,7 @@ package benchlog
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"fitcoil/ioformat/quantity"
@@ -45,7 +46,12 @@ func (w *writer) word(name, value string) error {
 	case "covered":
 		return w.covered(value)
 	case "hand":
-		return w.hand(value)
+		d, err := handAt(value)
+		if err != nil || math.IsInf(d, 0) {
+			return err
+		}
+		u, suffix := w.unit(hand, "cm")
+		w.set(hand, w.number(u.Format(d, 0).Value)+suffix)
 	case "core", "drive", "time", "primary", "use", "note":
 		col, _ := columnNamed(name)
 		w.set(col, value)
@@ -96,21 +102,5 @@ func (w *writer) covered(value string) error {
 		text = w.number(u.Format(from, 0).Value) + ".." + text
 	}
 	w.set(covered, text+suffix)
-	return nil
-}
-
-func (w *writer) hand(value string) error {
-	if nothing(value) {
-		return nil
-	}
-	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
-	if err == nil {
-		err = checkHand(q)
-	}
-	if err != nil {
-		return err
-	}
-	u, suffix := w.unit(hand, "cm")
-	w.set(hand, w.number(u.Format(q.Value, 0).Value)+suffix)
 	return nil
 }

@@ -198,7 +198,11 @@ func (c *columns) rejects(i int, header, name string) bool {
 		return true
 	}
 	_, unit := cells.SplitUnit(header)
-	near, ok := suggest.Nearest(name, columnNames())
+	var names []string
+	for col := range numColumns {
+		names = append(names, col.name())
+	}
+	near, ok := suggest.Nearest(name, names)
 	if base, _, spread := strings.Cut(name, "±"); !ok && spread {
 		for _, col := range []column{frequencyPM, addedPM} {
 			if strings.HasPrefix(base, strings.TrimSuffix(col.name(), "±")) {
@@ -206,21 +210,11 @@ func (c *columns) rejects(i int, header, name string) bool {
 			}
 		}
 	}
-	for col := range numColumns {
-		if ok && col.name() == near {
-			c.RefuseHeader(i, "the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.header(unit))))
-			return true
-		}
+	if ok {
+		col := column(slices.Index(names, near))
+		c.RefuseHeader(i, "the name of a column", fmt.Sprintf("did you mean %s? If not, give the column a name less like it", quantity.Quote(col.header(unit))))
 	}
-	return false
-}
-
-func columnNames() []string {
-	var names []string
-	for col := range numColumns {
-		names = append(names, col.name())
-	}
-	return names
+	return ok
 }
 
 // unitWithoutBrackets recognises headers such as "frequency MHz".

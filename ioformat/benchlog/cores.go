@@ -176,13 +176,9 @@ func (n *names) all() []string {
 
 // close returns a copy of n that takes no further core in.
 func (n *names) close() *names {
-	c := newNames()
-	c.closed, c.mark = true, n.mark
-	for _, old := range n.order {
-		copied := *old
-		c.byKey[old.key], c.order = &copied, append(c.order, &copied)
-	}
-	return c
+	c := *n
+	c.closed, c.byText = true, map[string]*name{}
+	return &c
 }
 
 // unknownName is the error for a name that no reading shows.

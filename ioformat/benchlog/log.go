@@ -104,7 +104,8 @@ func read(r io.Reader, name string, opt Options) (*reader, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Log{bench: newBench(opt, name), Comments: t.Head()}
+	n := &notices{file: name}
+	l := &Log{bench: &bench{parts: newParts(opt, n), cores: newNames(), notices: n}, Comments: t.Head()}
 	rd := &reader{columns: findColumns(t), bench: l.bench, log: l, each: opt.Each, robust: opt.Robust, qualities: map[string]readQuality{}}
 	if rd.at[frequency] < 0 && rd.foreign() {
 		return nil, t.Err()

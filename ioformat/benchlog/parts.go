@@ -125,12 +125,8 @@ func (p *parts) valueName(q quantity.Quantity, n int) string {
 	if first := p.index(valueKey(q.Value, 1)); n > 1 && first >= 0 {
 		return p.list[first].Name + " (" + strconv.Itoa(n) + ")"
 	}
-	number := strings.TrimRightFunc(strings.ReplaceAll(q.Text, ",", "."), func(r rune) bool { return !unicode.IsDigit(r) && r != '.' })
-	if cut := strings.IndexAny(number, "±"); cut >= 0 {
-		number = quantity.Trim(number[:cut])
-		number = strings.TrimRightFunc(number, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' })
-	}
-	return number + " " + q.Unit.Symbol
+	number, _, _ := strings.Cut(strings.ReplaceAll(q.Text, ",", "."), "±")
+	return strings.TrimRightFunc(number, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' }) + " " + q.Unit.Symbol
 }
 
 func (p *parts) enterName(c addedCell, name string, already []int) (int, error) {

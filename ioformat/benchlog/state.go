@@ -43,11 +43,6 @@ func (c *covers) report(of *columns) {
 	}
 }
 
-func newBench(opt Options, file string) *bench {
-	n := &notices{file: file}
-	return &bench{parts: newParts(opt, n), cores: newNames(), notices: n}
-}
-
 // rows goes through the rows of c, and judges the comments among them and the columns that
 // are to be judged as a whole.
 func (b *bench) rows(c *columns, row func()) {

@@ -43,26 +43,17 @@ func TakeBack(content []byte, name string, line int) (changed []byte, removed bo
 
 // lineAt returns where a line begins, and where the next does.
 func lineAt(content []byte, line int) (begin, end int, ok bool) {
-	for n := 1; begin < len(content); n++ {
-		end = begin + lineLength(content[begin:])
-		if n == line {
-			return begin, end, true
+	for i, c := range content {
+		crlf := c == '\r' && bytes.HasPrefix(content[i+1:], []byte("\n"))
+		if (c != '\n' && c != '\r' || crlf) && i+1 < len(content) {
+			continue
 		}
-		begin = end
+		if line--; line == 0 {
+			return begin, i + 1, true
+		}
+		begin = i + 1
 	}
 	return 0, 0, false
-}
-
-// lineLength returns how long the first line of content is, its end included.
-func lineLength(content []byte) int {
-	i := bytes.IndexAny(content, "\r\n")
-	switch {
-	case i < 0:
-		return len(content)
-	case content[i] == '\r' && i+1 < len(content) && content[i+1] == '\n':
-		return i + 2
-	}
-	return i + 1
 }
 
 // marked returns the row text with no in cell i.

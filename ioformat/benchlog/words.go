@@ -69,14 +69,14 @@ func (s *States) Parse(words []string) (readings.State, error) {
 			done[name] = true
 			switch name {
 			case "added":
-				state.Parts, err = s.added(value)
+				state.Parts, err = s.bench.parts.read(typed(value))
 				state.Clip = err == nil && len(state.Parts) == 0 && !nothing(value)
 			case "core":
 				state.Core, err = s.bench.cores.read(value, 0)
 			case "covered":
 				cover = word
 			case "hand":
-				state.Hand, err = s.hand(value)
+				state.Hand, err = handAt(value)
 			case "primary":
 				state.Primary, err = parsePrimary(value, quantity.Point)
 			}
@@ -179,25 +179,21 @@ func cutWord(word string) (name, value string, err error) {
 	return name, quantity.Trim(value), nil
 }
 
-// added reads the sum of parts behind added=.
-func (s *States) added(value string) ([]int, error) {
-	return s.bench.parts.read(typed(value))
-}
-
 // typed is the sum of parts in a word.
 func typed(value string) addedCell {
 	return addedCell{text: value, form: quantity.Form{Dimension: quantity.Capacitance}, mark: func(string) (quantity.Mark, error) { return quantity.Point, nil }}
 }
 
-func (s *States) hand(value string) (float64, error) {
+// handAt reads the distance of a hand [m], infinite for nobody.
+func handAt(value string) (float64, error) {
 	if nothing(value) {
 		return readings.Bare().Hand, nil
 	}
 	q, err := quantity.Form{Dimension: quantity.Length}.Parse(value)
-	if err != nil {
-		return 0, err
+	if err == nil {
+		err = checkHand(q)
 	}
-	return q.Value, checkHand(q)
+	return q.Value, err
 }
 
 // Read reads a table of states, one a row, with the columns of a log but the
