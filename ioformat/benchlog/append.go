@@ -34,16 +34,13 @@ const newHeader = "frequency [MHz],frequency ± [kHz],added [pF],core,covered [%
 // headerFor returns the header of a log that begins with row.
 func headerFor(row Row) string {
 	header := newHeader
-	for _, c := range []column{primary, drive, taken} {
+	for _, more := range []string{"primary", "drive", "time [min]"} {
 		if slices.ContainsFunc(row.State, func(w string) bool {
 			name, _, _ := strings.Cut(w, "=")
-			return strings.EqualFold(quantity.Trim(name), c.name())
+			of, _, _ := strings.Cut(more, " ")
+			return strings.EqualFold(quantity.Trim(name), of)
 		}) {
-			unit := ""
-			if c == taken {
-				unit = " [min]"
-			}
-			header = strings.Replace(header, "use,", c.name()+unit+",use,", 1)
+			header = strings.Replace(header, "use,", more+",use,", 1)
 		}
 	}
 	return header
@@ -92,8 +89,7 @@ func place(content []byte, name string, row Row) (p placed, err error) {
 	if err != nil {
 		return p, err
 	}
-	t := rd.Table
-	w := &writer{columns: rd.columns, table: t, comma: t.Mark == quantity.Comma, volts: rd.volts, cells: make([]string, len(t.Header))}
+	w := &writer{columns: rd.columns, volts: rd.volts, cells: make([]string, len(rd.Header))}
 	w.numbers(row)
 	if err := w.words(row.State); err != nil {
 		return p, err
@@ -102,7 +98,7 @@ func place(content []byte, name string, row Row) (p placed, err error) {
 	if len(w.missing) > 0 {
 		return p, fmt.Errorf("%s has no column for %s: add it to the header, and a delimiter to each row", name, strings.Join(w.missing, ", "))
 	}
-	longer, err := t.Append(content, w.cells)
+	longer, err := rd.Append(content, w.cells)
 	if err != nil {
 		return p, fmt.Errorf("%s: %w", name, err)
 	}
@@ -111,9 +107,7 @@ func place(content []byte, name string, row Row) (p placed, err error) {
 
 // writer fills the cells of one row.
 type writer struct {
-	columns  *columns
-	table    *cells.Table
-	comma    bool
+	*columns
 	volts    int // as the reader has it
 	cells    []string
 	missing  []string
@@ -122,7 +116,7 @@ type writer struct {
 
 // set writes text into column col.
 func (w *writer) set(col column, text string) {
-	if i := w.columns.at[col]; i >= 0 {
+	if i := w.at[col]; i >= 0 {
 		w.cells[i] = text
 		return
 	}
@@ -131,7 +125,7 @@ func (w *writer) set(col column, text string) {
 
 // number writes text as a number of the file.
 func (w *writer) number(text string) string {
-	if w.comma {
+	if w.Mark == quantity.Comma {
 		return strings.ReplaceAll(text, ".", ",")
 	}
 	return text
@@ -140,7 +134,7 @@ func (w *writer) number(text string) string {
 // unit returns the unit in which col is written, and what follows each number
 // of it: nothing when the header names the unit.
 func (w *writer) unit(col column, usual string) (u quantity.Unit, suffix string) {
-	f := w.columns.form[col]
+	f := w.form[col]
 	if f.Unit != (quantity.Unit{}) {
 		return f.Unit, ""
 	}
@@ -151,7 +145,7 @@ func (w *writer) unit(col column, usual string) (u quantity.Unit, suffix string)
 // numbers writes what was measured.
 func (w *writer) numbers(row Row) {
 	u, suffix := w.unit(frequency, "MHz")
-	if w.columns.at[frequencyPM] < 0 || row.Unclaimed {
+	if w.at[frequencyPM] < 0 || row.Unclaimed {
 		w.set(frequency, w.number(implying(u.FromSI(row.Frequency), u.FromSI(row.Uncertainty)))+suffix)
 	} else {
 		text := u.Format(row.Frequency, row.Uncertainty/10).Value // a digit more than is shown to people
@@ -170,7 +164,7 @@ func (w *writer) numbers(row Row) {
 // offer writes a number where there is a column for it, and remembers it where
 // there is none.
 func (w *writer) offer(col column, number, suffix string) {
-	if w.columns.at[col] < 0 {
+	if w.at[col] < 0 {
 		w.unplaced = append(w.unplaced, col.name()+" "+number+suffix)
 		return
 	}
@@ -187,9 +181,9 @@ func (w *writer) amplitude(row Row) {
 	if row.AmplitudeUnit != "" {
 		suffix = " " + row.AmplitudeUnit
 	}
-	if i := w.columns.at[amplitude]; i >= 0 {
-		_, unit := cells.SplitUnit(w.table.Header[i])
-		if below := w.table.Unit(i); below != "" {
+	if i := w.at[amplitude]; i >= 0 {
+		_, unit := cells.SplitUnit(w.Header[i])
+		if below := w.Unit(i); below != "" {
 			unit = below
 		}
 		u, err := quantity.ParseUnit(unit, quantity.Voltage)
@@ -219,7 +213,7 @@ func (w *writer) cautions(list []string) {
 		short = append(short, s)
 	}
 	text := strings.Join(short, "; ")
-	i := w.columns.at[note]
+	i := w.at[note]
 	switch {
 	case i < 0:
 		w.unplaced = append(w.unplaced, "note "+quantity.Quote(text))

@@ -182,7 +182,7 @@ func unitError(text, s string, d Dimension, candidates []string) *Error {
 		e.Do = Quote(Trim(text)) + " could mean " + strings.Join(candidates, " or ") + ": write the one that is meant"
 	default:
 		for other := Fraction; other <= Time; other++ {
-			if u, ok := known(s, other); ok && other != d {
+			if u, ok := known(s, other); ok {
 				e.Do = u.Symbol + " is the unit of " + other.String()
 			}
 		}

@@ -15,11 +15,8 @@ import (
 // cursor, change colours or the direction of the text. Those that join letters
 // (U+200C, U+200D) are harmless.
 func Hidden(r rune) bool {
-	switch {
-	case r >= ' ' && r < 0x7f, r == 0x200c, r == 0x200d:
-		return false
-	}
-	return unicode.In(r, unicode.C, unicode.Zl, unicode.Zp) || r == 0xfffe || r == 0xffff
+	plain := r >= ' ' && r < 0x7f || r == 0x200c || r == 0x200d
+	return !plain && unicode.In(r, unicode.C, unicode.Zl, unicode.Zp)
 }
 
 // Visible spells out what is hidden in text that comes from a file, a file name
