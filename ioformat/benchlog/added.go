@@ -17,7 +17,7 @@ type addedCell struct {
 	tolerance *quantity.Quantity // nil when none is stated
 	share     Share              // of it, as the word behind it says
 	line      int
-	hasValue  bool // one of its terms is a value without a ± of its own
+	valued    int // how many of its terms are values without a ± of their own: it is meant for them
 	// mark returns the decimal mark for a number, as cells.Table.Number does.
 	mark func(text string) (quantity.Mark, error)
 }
@@ -32,9 +32,6 @@ type token struct {
 	name  string // of a part without a value in the cell
 	value quantity.Uncertain
 }
-
-// needsTolerance says whether the tolerance beside the cell is meant for t.
-func (t token) needsTolerance() bool { return t.name == "" && !t.value.Stated }
 
 // nothing says whether text stands for "nothing there".
 func nothing(text string) bool {
@@ -157,7 +154,7 @@ func checkName(name string) error {
 }
 
 // checkTolerance refuses a tolerance that could not be shared out.
-func (c addedCell) checkTolerance(tokens []token) error {
+func (c addedCell) checkTolerance() error {
 	if c.tolerance == nil {
 		return nil
 	}
@@ -165,19 +162,13 @@ func (c addedCell) checkTolerance(tokens []token) error {
 	refuse := func(expected, do string) error {
 		return &quantity.Error{Read: t.Text, Expected: expected, Do: do}
 	}
-	valued := 0
-	for _, token := range tokens {
-		if token.needsTolerance() {
-			valued++
-		}
-	}
 	absolute := t.Unit.Dimension != quantity.Fraction
 	switch {
 	case t.Value < 0:
 		return refuse("a tolerance of 0 or more", "write it without a sign")
 	case !absolute && t.Value >= 1:
 		return refuse("a tolerance below 100 %", "check the unit")
-	case absolute && valued > 1:
+	case absolute && c.valued > 1:
 		return refuse("a tolerance in % for a sum", "a percentage holds for each of the parts; of an absolute ± nobody knows to which it belongs")
 	}
 	return nil

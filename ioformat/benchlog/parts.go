@@ -80,8 +80,12 @@ func (p *parts) read(c addedCell) ([]int, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.hasValue = slices.ContainsFunc(tokens, token.needsTolerance)
-	if err := c.checkTolerance(tokens); err != nil {
+	for _, t := range tokens {
+		if t.name == "" && !t.value.Stated {
+			c.valued++
+		}
+	}
+	if err := c.checkTolerance(); err != nil {
 		return nil, toleranceError{err}
 	}
 	var indexes []int
@@ -146,10 +150,10 @@ func (p *parts) enterName(c addedCell, name string, already []int) (int, error) 
 				Do: "write values, or leave out what isn't put on the top; text belongs into the note"}
 		}
 		if p.inherited >= 0 && !p.list[i].Known {
-			return 0, unknownName(name, "part", p.names())
+			return 0, unknownName(name, "part", readings.Names(p.finish()))
 		}
 	}
-	if c.tolerance != nil && !c.hasValue {
+	if c.tolerance != nil && c.valued == 0 {
 		why := "it has no value"
 		if p.list[i].fixed {
 			why = "its uncertainty comes with its value"
@@ -235,14 +239,6 @@ func (p *parts) forget(n int) {
 	p.list = p.list[:n]
 }
 
-func (p *parts) names() []string {
-	var names []string
-	for _, x := range p.list {
-		names = append(names, x.Name)
-	}
-	return names
-}
-
 // inherit returns a copy of p that takes further parts in, but leaves those of
 // the log as they are.
 func (p *parts) inherit(n *notices) *parts {
@@ -277,10 +273,7 @@ func (p *parts) finish() []readings.Part {
 // lot names what x is of: parts stated with the same tolerance, in per cent or in F, and
 // said to have as much of their errors in common; and the share of the variance that this is.
 func (p *parts) lot(x *part) (name string, common float64) {
-	share := x.share & shares
-	if share == Unsaid {
-		share = p.share & shares
-	}
+	share := x.share.or(p.share) & shares
 	if !x.Known || x.Uncertainty == 0 || share == Own {
 		return "", 0
 	}

@@ -24,17 +24,6 @@ type covers struct {
 	text string
 }
 
-// see takes one in.
-func (c *covers) see(text string, to float64, line int) {
-	if to == 0 || strings.Contains(text, "%") {
-		return
-	}
-	if c.line == 0 {
-		c.line, c.text = line, strings.Clone(text)
-	}
-	c.most = max(c.most, to)
-}
-
 // report refuses a column in which no more than one per cent is ever covered: it
 // holds fractions.
 func (c *covers) report(of *columns) {
@@ -181,8 +170,14 @@ func (b *bench) setCover(s *readings.State, text string, f quantity.Form, line i
 		s.Core = ""
 	default:
 		s.From, s.To = from, to
-		b.covers.see(text, to, line)
-		if to == 0.01 && !strings.Contains(text, "%") {
+		unitless := !strings.Contains(text, "%")
+		if unitless && b.covers.line == 0 {
+			b.covers.line, b.covers.text = line, strings.Clone(text)
+		}
+		if unitless {
+			b.covers.most = max(b.covers.most, to)
+		}
+		if to == 0.01 && unitless {
 			b.notices.once("cover 1", line, "the core covers "+quantity.Quote(text)+", read as 1 % of the winding: was all of it meant?")
 		}
 		if to < 0.01 {

@@ -32,20 +32,16 @@ const (
 	shapes = Rectangular | Normal
 )
 
-// shareWord is what a log calls a share or a shape.
-type shareWord struct {
+// shareWords are what a log calls shares and shapes.
+var shareWords = [...]struct {
 	word string
 	is   Share
-}
-
-func shareWords() [4]shareWord {
-	return [...]shareWord{{"own", Own}, {"common", Common}, {"rectangular", Rectangular}, {"normal", Normal}}
-}
+}{{"own", Own}, {"common", Common}, {"rectangular", Rectangular}, {"normal", Normal}}
 
 // String returns the words that a log has for s.
 func (s Share) String() string {
 	var said []string
-	for _, w := range shareWords() {
+	for _, w := range shareWords {
 		if s&shares == w.is || s&shapes == w.is {
 			said = append(said, w.word)
 		}
@@ -80,7 +76,7 @@ func (s Share) Standard(bound float64) float64 {
 
 // parseShare reads one of the words.
 func parseShare(word string) (Share, bool) {
-	for _, w := range shareWords() {
+	for _, w := range shareWords {
 		if strings.EqualFold(word, w.word) {
 			return w.is, true
 		}

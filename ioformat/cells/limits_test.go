@@ -60,6 +60,7 @@ func TestLimitsOfText(t *testing.T) {
 		{"a,b\n\"1\n\",2\n", "a,b\n\"1\n\",\"2\n3,4\n", "a.csv:3:2 (column B, \"b\"): the quotation mark that opens this cell is not closed up to line 4"},
 		{"sep=,\na,b\n1,2\n", "sep=,\na,b\n1,\"2\n", "a.csv:3:2 (column B, \"b\"): the quotation marks of this cell don't match"},
 		{"a,b\n1,\"x\"\n", "a,b\n1,\"x\"y\n", "don't match"},
+		{"sep=,\na,b\n1,\"x\"\n", "sep=,\na,b\n1,\"2\n3,4\n", "a.csv:3:2 (column B, \"b\"): the quotation mark that opens this cell is not closed up to line 4"},
 		{"a,b\n1,2\n", "# nothing\n", "only comments or empty lines"},
 		{"a,b\n1,2\n", "\n", "only comments or empty lines"},
 		{"a,b\n1,2\n", " ", "the file is empty"},

@@ -69,7 +69,7 @@ func NewTable(r io.Reader, name string) (*Table, error) {
 		}
 		return nil, t.Err()
 	}
-	t.Header = append([]string(nil), t.row...)
+	t.Header = slices.Clone(t.row)
 	t.headerLine = t.line
 	t.intact()
 	if first := t.Peek(1); len(first) > 0 && unitRow(first[0]) {
@@ -154,11 +154,7 @@ func (t *Table) Next() bool {
 func (t *Table) Peek(n int) (rows [][]string) {
 	line, row := t.line, slices.Clone(t.row)
 	for len(t.ahead) < n && t.read() {
-		cells := make([]string, len(t.row))
-		for i, cell := range t.row {
-			cells[i] = strings.Clone(cell)
-		}
-		t.ahead = append(t.ahead, aheadRow{t.line, cells})
+		t.ahead = append(t.ahead, aheadRow{t.line, slices.Clone(t.row)})
 	}
 	t.line, t.row = line, row
 	for _, a := range t.ahead[:min(n, len(t.ahead))] {
