@@ -168,20 +168,15 @@ func (c *columns) fits(s *stranger) (list []column) {
 
 // kinds lists the columns that s may be by its unit and its name.
 func (s *stranger) kinds() []column {
-	var of []column // what is measured so
+	var of []column
 	if s.measured {
-		switch s.dimension {
-		case quantity.Frequency:
-			of = []column{frequency, frequencyPM}
-		case quantity.Capacitance:
-			of = []column{added, addedPM}
-		case quantity.Length:
-			of = []column{hand}
-		case quantity.Fraction:
-			of = []column{frequencyPM, addedPM, covered}
-		case quantity.Voltage:
-			of = []column{amplitude}
-		}
+		of = map[quantity.Dimension][]column{
+			quantity.Frequency:   {frequency, frequencyPM},
+			quantity.Capacitance: {added, addedPM},
+			quantity.Length:      {hand},
+			quantity.Fraction:    {frequencyPM, addedPM, covered},
+			quantity.Voltage:     {amplitude},
+		}[s.dimension]
 	} else if s.unit == "" {
 		of = s.unmeasured()
 	}

@@ -10,7 +10,6 @@ import (
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/suggest"
-	"fitcoil/model/readings"
 )
 
 // tell notes what the maker should know of a log that could be read.
@@ -69,69 +68,62 @@ func (n *notices) tellColumns(line int, c *columns) {
 }
 
 // suspects are values of one kind, one of which may have been written in a
-// wrong unit. at returns NaN for an index without a value.
+// wrong unit.
 type suspects struct {
 	what, unit string
-	n          int
-	at         func(i int) (line int, value float64)
+	list       []suspect
 }
 
+type suspect struct {
+	line  int
+	value float64
+}
+
+func (s *suspects) add(line int, value float64) { s.list = append(s.list, suspect{line, value}) }
+
 // tellSlips looks for values about 10³ or 10⁶ times off the others of their
-// kind.
+// kind, and for those outside of what is seen on a bench.
 func (rd *reader) tellSlips() {
-	rows, list := rd.log.Readings, rd.bench.parts.list
-	read := frequencies(rows)
-	frequency := suspects{"frequency", "Hz", len(read), func(i int) (int, float64) { return read[i].Line, read[i].Frequency }}
-	hand := suspects{"distance of the hand", "m", len(rows), func(i int) (int, float64) {
-		if math.IsInf(rows[i].Hand, 0) {
-			return 0, math.NaN()
+	frequency, relative := suspects{what: "frequency", unit: "Hz"}, suspects{what: "relative uncertainty", unit: "%"}
+	hand, added := suspects{what: "distance of the hand", unit: "m"}, suspects{what: "added capacitance", unit: "F"}
+	for i := range rd.log.Readings {
+		r := &rd.log.Readings[i]
+		if p := r.Repeats; p != nil {
+			frequency.add(p.Lowest.Line, p.Lowest.Frequency)
+			frequency.add(p.Highest.Line, p.Highest.Frequency)
+		} else {
+			frequency.add(r.Line, r.Frequency)
 		}
-		return rows[i].Line, rows[i].Hand
-	}}
+		if !r.FromDigits && r.Repeats == nil {
+			relative.add(r.Line, r.Uncertainty/r.Frequency)
+		}
+		if !math.IsInf(r.Hand, 0) {
+			hand.add(r.Line, r.Hand)
+		}
+	}
+	for _, p := range rd.bench.parts.list {
+		if p.Known && !p.fixed {
+			added.add(p.line, p.Capacitance)
+		}
+	}
 	rd.tellSlip(frequency)
-	rd.tellSlip(suspects{"relative uncertainty", "%", len(rows), func(i int) (int, float64) {
-		if rows[i].FromDigits || rows[i].Repeats != nil {
-			return 0, math.NaN()
-		}
-		return rows[i].Line, rows[i].Uncertainty / rows[i].Frequency
-	}})
+	rd.tellSlip(relative)
 	rd.tellSlip(hand)
 	rd.tellFarOff(frequency, 300, 1.5e9)
 	rd.tellFarOff(hand, 2e-3, 4)
-	rd.tellSlip(suspects{"added capacitance", "F", len(list), func(i int) (int, float64) {
-		if !list[i].Known || list[i].fixed {
-			return 0, math.NaN()
-		}
-		return list[i].line, list[i].Capacitance
-	}})
-}
-
-// frequencies lists what was read; of repeated readings the lowest and the
-// highest.
-func frequencies(rows []readings.Reading) []readings.Extreme {
-	list := make([]readings.Extreme, 0, len(rows))
-	for i := range rows {
-		switch r := &rows[i]; {
-		case r.Repeats == nil:
-			list = append(list, readings.Extreme{Line: r.Line, Frequency: r.Frequency})
-		default:
-			list = append(list, r.Repeats.Lowest, r.Repeats.Highest)
-		}
-	}
-	return list
+	rd.tellSlip(added)
 }
 
 func (rd *reader) tellSlip(s suspects) {
 	middle := s.median()
 	const most = 3
 	told, last := 0, 0
-	for i := range s.n {
-		line, value := s.at(i)
-		off := math.Log10(value / middle)
+	for _, x := range s.list {
+		off := math.Log10(x.value / middle)
 		if a := math.Abs(off); !(a > 2.5 && a < 3.5 || a > 5.5 && a < 6.5) {
 			continue
 		}
-		last = line
+		last = x.line
 		if told++; told > most {
 			continue
 		}
@@ -142,8 +134,8 @@ func (rd *reader) tellSlip(s suspects) {
 		if off < 0 {
 			direction = "below"
 		}
-		rd.bench.notices.add(line, fmt.Sprintf("the %s of %v lies about %s times %s the others: is the unit right?",
-			s.what, quantity.FormatValue(value, 4, s.unit), factor, direction))
+		rd.bench.notices.add(x.line, fmt.Sprintf("the %s of %v lies about %s times %s the others: is the unit right?",
+			s.what, quantity.FormatValue(x.value, 4, s.unit), factor, direction))
 	}
 	if told > most {
 		rd.bench.notices.add(last, fmt.Sprintf("here ends a list of %d more such values", told-most))
@@ -152,17 +144,10 @@ func (rd *reader) tellSlip(s suspects) {
 
 // tellFarOff tells the first of the values outside of what is seen on a bench.
 func (rd *reader) tellFarOff(s suspects, least, most float64) {
-	far, line, first := 0, 0, 0.0
-	for i := range s.n {
-		if l, v := s.at(i); v < least || v > most {
-			if far++; far == 1 {
-				line, first = l, v
-			}
-		}
-	}
-	if far > 0 && !rd.bench.notices.speaksOf(line, s.what) {
-		rd.bench.notices.add(line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench%s: is the unit right?",
-			s.what, quantity.FormatValue(first, 4, s.unit), inAll(far)))
+	far := slices.DeleteFunc(s.list, func(x suspect) bool { return x.value >= least && x.value <= most })
+	if len(far) > 0 && !rd.bench.notices.speaksOf(far[0].line, s.what) {
+		rd.bench.notices.add(far[0].line, fmt.Sprintf("a %s of %v is far outside of what is seen on a bench%s: is the unit right?",
+			s.what, quantity.FormatValue(far[0].value, 4, s.unit), inAll(len(far))))
 	}
 }
 
@@ -170,12 +155,9 @@ func (rd *reader) tellFarOff(s suspects, least, most float64) {
 // NaN when there are fewer than three: of two that differ, nobody knows which
 // is wrong.
 func (s suspects) median() float64 {
-	step := s.n/1000 + 1
 	var values []float64
-	for i := 0; i < s.n; i += step {
-		if _, v := s.at(i); !math.IsNaN(v) {
-			values = append(values, v)
-		}
+	for i := 0; i < len(s.list); i += len(s.list)/1000 + 1 {
+		values = append(values, s.list[i].value)
 	}
 	if len(values) < 3 {
 		return math.NaN()
@@ -284,36 +266,26 @@ func (rd *reader) tellCopies() {
 // tellFewerDigits points at frequencies with fewer decimals than most, where the
 // digits tell the uncertainty: spreadsheets leave zeros at the end out.
 func (rd *reader) tellFewerDigits() {
-	readings := rd.log.Readings
-	count, all := map[float64]int{}, 0
-	for i := range readings {
-		if r := &readings[i]; r.FromDigits && r.Repeats == nil {
+	var byDigits suspects // the uncertainties
+	count := map[float64]int{}
+	for i := range rd.log.Readings {
+		if r := &rd.log.Readings[i]; r.FromDigits && r.Repeats == nil {
+			byDigits.add(r.Line, r.Uncertainty)
 			count[r.Uncertainty]++
-			all++
 		}
 	}
 	const fewest = 5 // readings that make a habit
-	usual := 0.0
+	usual := math.Inf(1)
 	for u, n := range count {
-		if 2*n > all {
+		if all := len(byDigits.list); all >= fewest && 2*n > all {
 			usual = u
 		}
 	}
-	if all < fewest || usual == 0 || len(count) == 1 {
-		return
-	}
-	fewer, line := 0, 0
-	for i := range readings {
-		if r := &readings[i]; r.FromDigits && r.Repeats == nil && r.Uncertainty > 9*usual {
-			if fewer++; fewer == 1 {
-				line = r.Line
-			}
-		}
-	}
-	if fewer > 0 {
-		rd.bench.notices.add(line, fmt.Sprintf(
+	fewer := slices.DeleteFunc(byDigits.list, func(x suspect) bool { return x.value <= 9*usual })
+	if len(fewer) > 0 {
+		rd.bench.notices.add(fewer[0].line, fmt.Sprintf(
 			"the frequency has fewer digits than most, and counts for less%s; if a zero at the end was left out, write it, or give the uncertainty in the column %s",
-			inAll(fewer), quantity.Quote("frequency ±")))
+			inAll(len(fewer)), quantity.Quote("frequency ±")))
 	}
 }
 

@@ -60,6 +60,8 @@ func TestLimitsOfText(t *testing.T) {
 		{"a,b\n\"1\n\",2\n", "a,b\n\"1\n\",\"2\n3,4\n", "a.csv:3:2 (column B, \"b\"): the quotation mark that opens this cell is not closed up to line 4"},
 		{"sep=,\na,b\n1,2\n", "sep=,\na,b\n1,\"2\n", "a.csv:3:2 (column B, \"b\"): the quotation marks of this cell don't match"},
 		{"a,b\n1,\"x\"\n", "a,b\n1,\"x\"y\n", "don't match"},
+		{"a,b,\n1,2\n3,4,5", "a,b,c\n1,2\n3,4,5", "a.csv:2: the row has 2 cells, expected 3 as in the header; write the delimiter"},
+		{"a,b\n\"1,2\nx\",3\n", "a,b\n\"x\n1,2\",3\n", "closes only on line 3"},
 		{"sep=,\na,b\n1,\"x\"\n", "sep=,\na,b\n1,\"2\n3,4\n", "a.csv:3:2 (column B, \"b\"): the quotation mark that opens this cell is not closed up to line 4"},
 		{"a,b\n1,2\n", "# nothing\n", "only comments or empty lines"},
 		{"a,b\n1,2\n", "\n", "only comments or empty lines"},
@@ -68,7 +70,7 @@ func TestLimitsOfText(t *testing.T) {
 		if got := rows(c.read); strings.Contains(got, "a.csv") {
 			t.Errorf("%.60q: %.200s", c.read, got)
 		}
-		if got := rows(c.refused); !strings.Contains(got, c.says) {
+		if got := rows(c.refused); !strings.Contains(got, c.says) || strings.Count(got, "a.csv") != 1 {
 			t.Errorf("%.60q: %.200s, want %q", c.refused, got, c.says)
 		}
 	}

@@ -285,7 +285,7 @@ func (t *Table) fits() bool {
 		f.Problem = fmt.Sprintf("the row has %s", quantity.Count(len(t.row), "cell"))
 		f.Expected = fmt.Sprintf("%d as in the header", named)
 		f.Do = "write the delimiter for empty cells too"
-		if t.atEnd() {
+		if t.line == t.text.tidy.line { // no end of line was met behind it
 			f.Problem = fmt.Sprintf("the file ends inside this row: it has %s", quantity.Count(len(t.row), "cell"))
 			f.Do = "complete the row or delete it"
 		}
@@ -294,11 +294,6 @@ func (t *Table) fits() bool {
 	}
 	t.Faults.Add(f)
 	return false
-}
-
-// atEnd says whether the current row is the last one, and has no end of line.
-func (t *Table) atEnd() bool {
-	return !t.text.tidy.ended && t.line == t.text.tidy.line
 }
 
 func conflictMarker(s string) bool {

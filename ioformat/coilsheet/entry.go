@@ -1,6 +1,7 @@
 package coilsheet
 
 import (
+	"cmp"
 	"math"
 
 	"fitcoil/ioformat/quantity"
@@ -69,16 +70,8 @@ const (
 
 // find returns the entry that name means.
 func find(name string) (entry, bool) {
-	switch name {
-	case "wire":
-		name = wire
-	case "permeability":
-		name = permeability
-	case "beads":
-		name = "bead count"
-	case "height":
-		name = "height above ground"
-	}
+	short := map[string]string{"wire": wire, "permeability": permeability, "beads": "bead count", "height": "height above ground"}
+	name = cmp.Or(short[name], name)
 	for _, e := range entries() {
 		if e.name == name {
 			return e, true

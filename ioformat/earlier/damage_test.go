@@ -69,6 +69,18 @@ func TestCarriedAsItStands(t *testing.T) {
 	}
 }
 
+// Of several sessions, the last one has the known values: it was fitted with them.
+func TestKnownOfTheLast(t *testing.T) {
+	tree := whole()
+	sessions := tree["carried"].(map[string]any)["sessions"].([]any)
+	at(tree, "carried.sessions", append(sessions, sessions[0]))
+	text, _ := json.Marshal(tree)
+	list, err := Read(strings.NewReader(string(text)), "a.json")
+	if err != nil || len(list) != 2 || list[0].Known != nil || len(list[1].Known) != 1 {
+		t.Errorf("%+v, %v", list, err)
+	}
+}
+
 // What a fit can't have written is refused, what lies at the limit isn't.
 func TestDamaged(t *testing.T) {
 	const s, r, p = "carried.sessions.0.", "carried.sessions.0.readings.0.", "carried.sessions.0.parts.0."

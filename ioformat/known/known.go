@@ -1,6 +1,7 @@
 package known
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -50,21 +51,9 @@ func short(name string) string {
 	if long := strings.ReplaceAll(strings.ReplaceAll(strings.ToLower(name), " ", "_"), "-", "_"); len(name) > 1 && slices.Contains(Names(), long) {
 		return long
 	}
-	switch name {
-	case "L":
-		return quantities.Inductance
-	case "C":
-		return quantities.EffectiveCapacitance
-	case "f":
-		return quantities.BareFrequency
-	case "coupling":
-		return quantities.CouplingAtResonance
-	case "lead":
-		return quantities.LeadCapacitance
-	case "gain", "Gain", "GAIN":
-		return quantities.CoreGain
-	}
-	return name
+	long := map[string]string{"L": quantities.Inductance, "C": quantities.EffectiveCapacitance, "f": quantities.BareFrequency, "coupling": quantities.CouplingAtResonance,
+		"lead": quantities.LeadCapacitance, "gain": quantities.CoreGain, "Gain": quantities.CoreGain, "GAIN": quantities.CoreGain}
+	return cmp.Or(long[name], name)
 }
 
 // Parse reads one known value, "NAME=VALUE±UNCERTAINTY" with the units in the

@@ -81,6 +81,9 @@ func TestSentenceNamesWhatCould(t *testing.T) {
 	if got, want := Sentence(&quantities.UnknownQuantityError{Known: of(quantities.HandOffset, ""), Could: could}), "--known hand_offset: no reading of this log depends on it; values could be given for inductance, core_gain:rod, core_gain:beads, core_capacitance:rod"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+	if got, want := Sentence(&quantities.UnknownQuantityError{Known: of(quantities.CoreCapacitance, "stick"), Could: could}), "--known core_capacitance:stick: no reading of this log depends on it; values could be given for core_capacitance:rod"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
 }
 
 // What is to be found out is named by letters, by words of the trade, or as JSON names it.

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -97,7 +98,7 @@ func determined(value, uncertainty float64) bool {
 func UnitFor(value, uncertainty float64, base string) Unit {
 	list := prefixed(base)
 	if !determined(value, uncertainty) || value == 0 && uncertainty == 0 {
-		return unprefixed(list, base)
+		return list[max(0, slices.IndexFunc(list, func(u Unit) bool { return u.Symbol == base }))]
 	}
 	for i := len(list) - 1; i > 0; i-- {
 		if printed(list[i], value, uncertainty) >= 1 {
@@ -124,24 +125,29 @@ func printed(u Unit, value, uncertainty float64) float64 {
 // prefixed returns base with each prefix that is usual for it, the smallest
 // first. The prefix applies to the first factor of a product: 1 ns² is
 // 1e-18 s², 1 pF·m² is 1e-12 F·m².
-func prefixed(base string) []Unit {
-	for d := Pure; d <= Time; d++ {
-		if d.Base() == base && base != "" {
-			return usual(d)
-		}
-	}
+func prefixed(base string) (list []Unit) {
 	switch base {
 	case "", "1":
 		return []Unit{{}}
 	case "%", "ppm":
 		return []Unit{unitOf(base, Fraction)}
 	}
+	for d := Frequency; d <= Time; d++ {
+		if d.Base() != base {
+			continue
+		}
+		for _, s := range d.symbols() {
+			if s != "in" && s != "cm" { // which aren't printed
+				list = append(list, unitOf(s, d))
+			}
+		}
+		return list
+	}
 	power := 1
 	first, _, _ := strings.Cut(base, "·")
 	if strings.HasSuffix(first, "²") {
 		power = 2
 	}
-	var list []Unit
 	for _, p := range []string{"f", "p", "n", "µ", "m", "", "k", "M", "G"} {
 		list = append(list, Unit{Symbol: p + base, Dimension: derived, exp: power * prefixes[p]})
 	}
@@ -150,26 +156,6 @@ func prefixed(base string) []Unit {
 
 // derived marks units that are written but never read.
 const derived Dimension = -1
-
-// usual returns the units of d that are good to print.
-func usual(d Dimension) []Unit {
-	var list []Unit
-	for _, s := range d.symbols() {
-		if s != "in" && s != "cm" {
-			list = append(list, unitOf(s, d))
-		}
-	}
-	return list
-}
-
-func unprefixed(list []Unit, base string) Unit {
-	for _, u := range list {
-		if u.Symbol == base {
-			return u
-		}
-	}
-	return list[0]
-}
 
 // exponentOf returns the decimal exponent of x after rounding to the given
 // number of significant digits: 9.96 has 1 when two digits are kept.

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -87,12 +88,10 @@ var prefixes = map[string]int{"f": -15, "p": -12, "n": -9, "µ": -6, "m": -3, "c
 
 // known returns the unit of d that is written exactly as symbol.
 func known(symbol string, d Dimension) (Unit, bool) {
-	for _, s := range d.symbols() {
-		if s == symbol {
-			return unitOf(s, d), true
-		}
+	if !slices.Contains(d.symbols(), symbol) {
+		return Unit{}, false
 	}
-	return Unit{}, false
+	return unitOf(symbol, d), true
 }
 
 // unitOf returns the unit of a symbol out of d.symbols().
