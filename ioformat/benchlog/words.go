@@ -55,42 +55,31 @@ func (e *WordError) Unwrap() error { return e.Err }
 // reading in the log. The error is a [*WordError].
 func (s *States) Parse(words []string) (readings.State, error) {
 	state := readings.Bare()
-	cover := ""
-	done := map[string]bool{}
-	for _, word := range words {
-		name, value, err := cutWord(word)
-		if err == nil && done[name] {
-			err = fmt.Errorf("%s is given twice", name)
+	cover, stretch := "", ""
+	err := eachWord(words, cutWord, func(word, name, value string) (err error) {
+		switch name {
+		case "added":
+			state.Parts, err = s.bench.parts.read(typed(value))
+			state.Clip = err == nil && len(state.Parts) == 0 && !nothing(value)
+		case "core":
+			state.Core, err = s.bench.cores.read(value, 0)
+		case "covered":
+			cover, stretch = word, value
+		case "hand":
+			state.Hand, err = handAt(value)
+		case "primary":
+			state.Primary, err = parsePrimary(value, quantity.Point)
 		}
-		if err == nil && name != "core" {
-			err = quantity.DecimalComma(value)
-		}
-		if err == nil {
-			done[name] = true
-			switch name {
-			case "added":
-				state.Parts, err = s.bench.parts.read(typed(value))
-				state.Clip = err == nil && len(state.Parts) == 0 && !nothing(value)
-			case "core":
-				state.Core, err = s.bench.cores.read(value, 0)
-			case "covered":
-				cover = word
-			case "hand":
-				state.Hand, err = handAt(value)
-			case "primary":
-				state.Primary, err = parsePrimary(value, quantity.Point)
-			}
-		}
-		if err != nil {
-			return readings.State{}, &WordError{word, err}
-		}
+		return err
+	})
+	if err != nil {
+		return readings.State{}, err
 	}
 	if state.Core != "" {
 		state.To = 1
 	}
 	if cover != "" {
-		_, value, _ := strings.Cut(cover, "=")
-		err := s.bench.setCover(&state, quantity.Trim(value), quantity.Form{Dimension: quantity.Fraction}, 0)
+		err := s.bench.setCover(&state, stretch, quantity.Form{Dimension: quantity.Fraction}, 0)
 		if err != nil {
 			return readings.State{}, &WordError{cover, err}
 		}
@@ -99,6 +88,29 @@ func (s *States) Parse(words []string) (readings.State, error) {
 		}
 	}
 	return state, nil
+}
+
+// eachWord cuts words in two and reads them one by one, each name once. The error is a
+// [*WordError].
+func eachWord(words []string, cut func(word string) (name, value string, err error), read func(word, name, value string) error) error {
+	done := map[string]bool{}
+	for _, word := range words {
+		name, value, err := cut(word)
+		if err == nil && done[name] {
+			err = fmt.Errorf("%s is given twice", name)
+		}
+		if err == nil && name != "core" && name != "note" {
+			err = quantity.DecimalComma(value)
+		}
+		if err == nil {
+			done[name] = true
+			err = read(word, name, value)
+		}
+		if err != nil {
+			return &WordError{word, err}
+		}
+	}
+	return nil
 }
 
 // Have reads a part at hand, as 2.2pF or 2.2pF±1%, which joins the list of parts. Where
