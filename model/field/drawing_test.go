@@ -433,3 +433,66 @@ func TestInsulatorsOfADrawing(t *testing.T) {
 		near.To(t, "clearance", c.clearance(p[0], p[1]), p[2], 1e-12)
 	}
 }
+
+// What a prediction tells of a mode is that of its circuit: the effective capacitance by how the frequency moves with what
+// is added at the top (Rayleigh), −1/2C; the profile with the core that of the circuit with it, in the base's units.
+func TestModesOfAPrediction(t *testing.T) {
+	c := stand()
+	c.Ball, c.BallGap, c.Slices = 12*mm, 10*mm, 16
+	p := must.Get(c.Predict()).In(t)
+	for _, core := range []bool{false, true} {
+		k := must.Get(c.circuit(16, core, math.Inf(1), normal())).In(t)
+		var m Mode
+		at := func(added float64) float64 {
+			k.resonate(added, &m)
+			return math.Log(m.Omega)
+		}
+		const h = 1e-15
+		slope := (at(h) - at(-h)) / (2 * h)
+		at(0)
+		told, f := p.Bare, p.Frequency
+		if core {
+			told, f = p.Core.Mode, p.Core.Frequency
+		} else {
+			near.Times(t, "effective capacitance", p.EffectiveCapacitance, -0.5/slope, 1e-6)
+		}
+		near.Times(t, "frequency", 2*math.Pi*f.Value, m.Omega, 1e-12)
+		near.Times(t, "current at the base", told.Base, m.BaseCurrent, 1e-12)
+		for i, v := range told.Voltage {
+			near.To(t, "height", told.Height[i], 0.1*float64(i)/16, 1e-15)
+			if i > 0 {
+				near.To(t, "voltage", v, m.Voltage[i-1], 1e-12)
+			}
+			if i > 0 && i < 16 {
+				near.Times(t, "current", told.Current[i]/told.Current[1], (m.Current[i]+m.Current[i-1])/(m.Current[1]+m.Current[0]), 1e-9)
+			}
+		}
+	}
+}
+
+// A winding's own capacitance is what a large capacitor at the top leaves over, whatever stands in and around it. The
+// coupling in air is M/√(L1 L2).
+func TestOwnCapacitanceAndCoupling(t *testing.T) {
+	c := Coil{Turns: 40, Diameter: 0.05, Length: 0.05, Wire: 1 * mm}
+	own := must.Get(c.SelfCapacitance()).In(t)
+	near.Times(t, "u", own.Relative, c.windingUncertainty(), 1e-12)
+	k := must.Get(c.circuit(80, false, math.Inf(1), normal())).In(t)
+	var m Mode
+	k.resonate(1e-9, &m)
+	near.Times(t, "beside 1 nF", 1/(m.Omega*m.Omega*c.Inductance())-1e-9, own.Value, 1e-3)
+	full := c
+	full.Ball, full.BallGap, full.Beads, full.Box = 20*mm, 5*mm, Beads{Diameter: 20 * mm, Length: 40 * mm, Count: 1, Permeability: 100}, Box{Diameter: 0.2, Bottom: -0.1, Top: 0.2}
+	full.Primary = Primary{Turns: 1, Diameter: 80 * mm, Wire: 1 * mm, Metal: Grounded}
+	if got := must.Get(full.SelfCapacitance()).In(t); got.Value != own.Value {
+		t.Errorf("%v with what stands in and around it, %v without", got.Value, own.Value)
+	}
+	if _, err := (Coil{}).SelfCapacitance(); err == nil {
+		t.Error("of no winding")
+	}
+	c.Primary = full.Primary
+	mutual := 0.0
+	for _, v := range c.Primary.row(c.Diameter, []float64{0, c.Length}) {
+		mutual += v * c.Turns / c.Length
+	}
+	near.Times(t, "coupling", c.Coupling(), mutual/math.Sqrt(c.Primary.Inductance()*c.Inductance()), 1e-4)
+}
