@@ -190,3 +190,64 @@ func TestFirstErrorIsTold(t *testing.T) {
 		t.Errorf("%v, %v; %v, %v", a, b, reason(slow, fast), reason(fast, slow))
 	}
 }
+
+// A ring behind a steady tone is looked for where that is one stretch of half the capture or more, without clipping; the
+// tone then keeps the analysis company, and the samples as they were are kept.
+func TestLookedForBehind(t *testing.T) {
+	const n = 8000
+	y := noise(rand.New(rand.NewPCG(7, 3)), n, 2e-3)
+	decaying(y, 0, 1, 0.25, 0)
+	decaying(y, 3000, 0.3, 0.41, 5e-3)
+	looked := func(change func(a *analysis, f *finding)) (*analysis, finding, bool) {
+		a := &analysis{signal: Signal{Interval: 1, Samples: y}}
+		steady := fitted(y, 1, 0, tone{0.25, 0})
+		f := finding{rings: []*ring{steady}}
+		change(a, &f)
+		g, ok := a.behind(f)
+		return a, g, ok
+	}
+	a, g, ok := looked(func(*analysis, *finding) {})
+	if !ok || a.company == nil || &a.whole[0] != &y[0] || &a.signal.Samples[0] == &y[0] {
+		t.Fatalf("%v, %+v", ok, a.company)
+	}
+	near.Times(t, "frequency of the ring", g.loudest().fit.tones[0].omega, 0.41, 1e-3)
+	near.Times(t, "its damping", g.loudest().fit.tones[0].alpha, 5e-3, 0.1)
+	near.Times(t, "frequency of the company", a.company.fit.tones[0].omega, 0.25, 1e-5)
+	left := 0.0
+	for _, v := range a.signal.Samples[6000:] {
+		left += v * v / 2000
+	}
+	near.Times(t, "what the company leaves", math.Sqrt(left), 2e-3, 0.1)
+	for what, change := range map[string]func(a *analysis, f *finding){
+		"two stretches": func(a *analysis, f *finding) { f.rings = append(f.rings, f.rings[0]) }, "clipped": func(a *analysis, f *finding) { a.scan.clip = Clipping{Low: true, LowLevel: -5} },
+		"less than half": func(a *analysis, f *finding) { f.rings[0].to = n/2 - 1 },
+	} {
+		if a, _, ok := looked(change); ok || a.company != nil {
+			t.Errorf("%s: looked for a ring", what)
+		}
+	}
+	if _, _, ok := looked(func(a *analysis, f *finding) { f.rings[0].to = n / 2 }); !ok {
+		t.Error("half of the capture")
+	}
+}
+
+// Bursts are found to a hop of the envelope of their own cycle where that of the whole is coarse.
+func TestOnsetsFound(t *testing.T) {
+	const n, cycle = 1 << 19, 20 // more cycles than 2¹⁴ windows: each is of two
+	y := noise(rand.New(rand.NewPCG(7, 4)), n, 1e-3)
+	var onsets []int
+	for from := 5003; from < n-60000; from += 100001 {
+		onsets = append(onsets, from)
+		decaying(y[:min(n, from+100001)], from, 1, 2*math.Pi/cycle, 3e-4)
+	}
+	a := &analysis{signal: Signal{Interval: 1, Samples: y}}
+	list := a.bursts(candidate{omega: 2 * math.Pi / cycle, noise: 1e-6, cycles: 800})
+	if len(list) != len(onsets) {
+		t.Fatalf("%d bursts of %d", len(list), len(onsets))
+	}
+	for i, st := range list {
+		if late := st.from - onsets[i]; late < -cycle/2 || late > cycle {
+			t.Errorf("burst %d is found %d samples behind its onset", i, late)
+		}
+	}
+}
