@@ -203,7 +203,7 @@ func TestBesideARing(t *testing.T) {
 		r        *ring
 		from, to int
 	}{{ringAt(39000, 40000, 0), 38950 - 16384, 38950}, {ringAt(500, 1500, 0), 1500, 1500 + 16384}} {
-		if got := a.beside(steady, c.r); got == nil || got.ring.stretch != (stretch{c.from, c.to}) {
+		if got := a.beside(steady, c.r); got == nil || got.from != c.from || got.ring.stretch != (stretch{c.from, c.to}) {
 			t.Errorf("the part nearest the ring, from %d: %+v", c.from, got)
 		}
 	}
