@@ -71,10 +71,8 @@ func Read(r io.Reader, name string, opt Options) (*File, error) {
 		return nil, rd.refuse(*fault)
 	}
 	rd.allocate(h)
-	if err := rd.rows(text); errors.As(err, new(cells.Faults)) {
+	if err := rd.rows(text, rd.take, rd.lastLine); err != nil {
 		return nil, err
-	} else if err != nil {
-		return nil, rd.unreadable(err)
 	}
 	rd.finish()
 	if err := rd.faults.Err(); err != nil {

@@ -355,3 +355,26 @@ note: the lines from 22 on are not rows of the table: left out`},
 		}
 	}
 }
+
+// Captures and sweeps are read by lines alike, but for a last one without an end, which a capture leaves out; a line
+// that is too long is told, and what the reader fails with.
+func TestLinesOfAFile(t *testing.T) {
+	long := strings.Repeat("1", 2<<20)
+	const capture, sweep = "Time [us],CH1 [V]\r\n0.00,1\r\n1.00,2\r\n2.00,1\r\n3.00,2", "f [kHz],u\r\n2400,1\r\n2410,2\r\n2420,3\r\n\r\n2430,2"
+	c := file(t, capture, Options{}).Captures[0]
+	if len(c.Signal.Samples) != 3 || len(c.Notes) != 1 || c.Notes[0] != "line 5, the last, has no line end and may be cut off: left out" {
+		t.Errorf("%d samples, %q", len(c.Signal.Samples), c.Notes)
+	}
+	if s := file(t, sweep, Options{}).Sweep; len(s.Points) != 4 || s.Points[3].Frequency != 2.43e6 || len(s.Notes) != 0 {
+		t.Errorf("%+v, %q", s.Points, s.Notes)
+	}
+	for text, want := range map[string]string{capture: "scope.csv:6: ", sweep: "scope.csv:7: "} {
+		_, err := Read(strings.NewReader(text+"\r\n"+long+"\r\n"), "scope.csv", Options{})
+		if err == nil || err.Error() != want+"this line is longer than half a million characters; check that this is the right file" {
+			t.Errorf("%.80v", err)
+		}
+		if _, err := Read(io.MultiReader(strings.NewReader(text+"\r\n"), errorReader{}), "scope.csv", Options{}); err == nil || err.Error() != "scope.csv: the cable fell out" {
+			t.Error(err)
+		}
+	}
+}

@@ -19,8 +19,9 @@ const (
 	longestLine = bufferSize / 2
 )
 
-// rows reads the table from r, which starts at the beginning of the file.
-func (rd *reader) rows(r io.Reader) error {
+// rows reads the table from r, which starts at the beginning of the file: take gets its lines,
+// last what no line end follows.
+func (rd *reader) rows(r io.Reader, take, last func(b []byte, line int)) error {
 	buf := make([]byte, bufferSize)
 	have, line := 0, 0
 	for {
@@ -33,30 +34,28 @@ func (rd *reader) rows(r io.Reader) error {
 				break
 			}
 			if line++; line > rd.first {
-				rd.take(rest[:end], line)
+				take(rest[:end], line)
 			}
 			rest = rest[end+1:]
 		}
 		have = copy(buf, rest)
 		switch {
 		case errors.Is(err, io.EOF):
-			rd.lastLine(buf[:have], line+1)
+			if line >= rd.first && !blank(string(buf[:have])) {
+				last(buf[:have], line+1)
+			}
 			return nil
 		case err != nil:
-			return err
+			return rd.unreadable(err)
 		case have > longestLine:
-			rd.faults.Add(cells.Fault{File: rd.name, Line: line + 1, Problem: "this line is longer than half a million characters", Do: "check that this is the right file"})
-			return rd.faults.Err()
+			return rd.refuse(cells.Fault{Line: line + 1, Problem: "this line is longer than half a million characters", Do: "check that this is the right file"})
 		}
 	}
 }
 
-// lastLine takes a last line that no line end follows. It may have been cut
+// lastLine leaves out a last line that no line end follows. It may have been cut
 // within a number, which can't be seen: one sample less does no harm.
-func (rd *reader) lastLine(b []byte, line int) {
-	if blank(string(b)) || line <= rd.first {
-		return
-	}
+func (rd *reader) lastLine(_ []byte, line int) {
 	rd.assumed("line %d, the last, has no line end and may be cut off: left out", line)
 }
 

@@ -1,9 +1,7 @@
 package waveform
 
 import (
-	"bufio"
 	"cmp"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -118,24 +116,23 @@ func (rd *reader) sweep(r io.Reader) (*File, error) {
 	if s.Column == "" {
 		s.Column = "column " + cells.Letter(column+1)
 	}
-	scan := bufio.NewScanner(r)
-	scan.Buffer(make([]byte, 0, bufferSize), longestLine)
-	for line := 1; scan.Scan(); line++ {
-		if line <= rd.first || blank(scan.Text()) {
-			continue
+	over := 0 // the first line that is too many
+	take := func(b []byte, line int) {
+		text := string(b)
+		if blank(text) {
+			return
 		}
 		if len(s.Points) == mostSweepRows {
-			return nil, rd.refuse(cells.Fault{Line: line, Problem: fmt.Sprintf("the sweep has more than %d rows", mostSweepRows), Do: "sweep around the resonance alone"})
-		}
-		if p, ok := rd.point(scan.Text(), line, column, hertz, size, form); ok {
+			over = cmp.Or(over, line)
+		} else if p, ok := rd.point(text, line, column, hertz, size, form); ok {
 			s.Points = append(s.Points, p)
 		}
 	}
-	if err := scan.Err(); err != nil {
-		if errors.Is(err, bufio.ErrTooLong) {
-			err = errors.New("a line is longer than half a million characters; check that this is the right file")
-		}
-		return nil, rd.unreadable(err)
+	if err := rd.rows(r, take, take); err != nil {
+		return nil, err
+	}
+	if over > 0 {
+		return nil, rd.refuse(cells.Fault{Line: over, Problem: fmt.Sprintf("the sweep has more than %d rows", mostSweepRows), Do: "sweep around the resonance alone"})
 	}
 	if f := rd.evenFromZero(s); f != nil {
 		return nil, rd.refuse(*f)
