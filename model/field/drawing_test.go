@@ -119,6 +119,12 @@ func TestLadderOfDefaults(t *testing.T) {
 	if a.Omega != b.Omega || a.Coupling != b.Coupling || len(a.Voltage) != 40 || bare.DrawsPrimary() || !full.DrawsPrimary() || bare.CoreCapacitance() != 0 {
 		t.Errorf("%v, %v; coupling %v, %v; %d slices", a.Omega, b.Omega, a.Coupling, b.Coupling, len(a.Voltage))
 	}
+	for top, want := range map[float64]bool{-1.2: true, -1.3: false} { // a quarter of the winding's below nothing
+		bare.Resonate(State{Inductance: 1e-3, Capacitance: 5e-12, Top: top * 1e-12}, &a)
+		if (a.Omega > 0) != want {
+			t.Errorf("%v pF at the top: %v", top, a.Omega)
+		}
+	}
 	p := stand()
 	near.Times(t, "slices of a prediction", float64(len(must.Get(p.Predict()).In(t).Bare.Height)), 81, 0)
 	if w := (Coil{Turns: 100, Length: 0.1}).wire(); math.Abs(w-0.85e-3) > 1e-15 {

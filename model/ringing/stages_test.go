@@ -407,4 +407,7 @@ func TestBeginningLeftOut(t *testing.T) {
 		t.Fatalf("from %d, moved %+v", r.from, r.moved)
 	}
 	near.Times(t, "damping of the end", r.fit.tones[0].alpha, 1e-3, 0.01)
+	if r.from != r.moved.mid {
+		t.Errorf("from %d, start and end were cut at %d", r.from, r.moved.mid)
+	}
 }
