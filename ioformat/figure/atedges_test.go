@@ -18,6 +18,7 @@ import (
 	"fitcoil/model/patterns"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/model/resonance"
 	"fitcoil/model/ringing"
 	"fitcoil/model/voltage"
 )
@@ -640,5 +641,71 @@ func TestPredictionsBesideOpenParts(t *testing.T) {
 	list := []decisions.Prediction{{State: readings.Bare(), Frequency: told("", "Hz", 2e6, 500), NewReading: [2]float64{1.99e6, 2.01e6}}}
 	if f := Predictions(r, list, r.Parts()); !strings.HasPrefix(f.Alt, "Predicted frequencies of 1 state, over 8 readings and ") || len(f.Panels[0].Points) != 9 {
 		t.Errorf("%d marks; %s", len(f.Panels[0].Points), f.Alt)
+	}
+}
+
+// The axis of a resonance curve holds its peak, which may lie between the readings, and all that
+// was read.
+func TestPeakOnItsAxis(t *testing.T) {
+	for _, c := range []struct{ peak, read, top float64 }{{2, 1, 2.1}, {1, 2, 2.1}, {1, 1, 1.05}} {
+		r := &resonance.Result{Peak: told("", "V", c.peak, 0.01), Resonance: told("", "Hz", 1e6, 100), Quality: told("", "1", 100, 1),
+			Points: []resonance.Point{{Frequency: 0.9e6, Amplitude: 0.5}, {Frequency: 1.02e6, Amplitude: c.read}, {Frequency: 1.1e6, Amplitude: 0.4}}, Fitted: []float64{0.4, 1, 0.5}}
+		f := Resonance(r, "V")
+		if y := f.Panels[0].Y; y.Min != 0 || !near(y.Max, c.top) {
+			t.Errorf("%+v: from %g to %g", c, y.Min, y.Max)
+		}
+		for i, d := range f.Panels[1].Points { // measured less curve, in % of the peak
+			if want := 100 * (r.Points[i].Amplitude - r.Fitted[i]) / c.peak; !near(d.Y, want) || math.Abs(d.Y) > f.Panels[1].Y.Max {
+				t.Errorf("%+v: residual %d at %g, want %g", c, i, d.Y, want)
+			}
+		}
+	}
+}
+
+// The widest bar of the model is told, wherever it stands.
+func TestWidestModelBar(t *testing.T) {
+	for at := range 3 {
+		v := byLine(3, func(i int, o *estimation.ReadingResult) {
+			o.Weighed = math.Hypot(100, map[bool]float64{true: 500, false: 200}[i == at])
+		})
+		p, notes := v.barredResiduals()
+		if !strings.Contains(notes[0], "up to 500 Hz;") || !near(p.Points[at].WideHigh, 500) || !near(p.Points[at].WideLow, -500) {
+			t.Errorf("reading %d: %q, %+v", at, notes, p.Points[at])
+		}
+	}
+}
+
+// The drawing has room for all beads: they and the gaps between them follow from the start on.
+func TestRoomForBeads(t *testing.T) {
+	c := towerCoil()
+	c.Ball = 0
+	c.Beads.Length, c.Beads.Spacing, c.Beads.Count, c.Beads.Start = 20e-3, 10e-3, 12, -15e-3
+	p := sectionPanel(c, quantity.UnitFor(c.Length, 0, "m"))
+	var beads []chart.Area
+	for _, a := range p.Areas {
+		if a.Style == chart.Faint {
+			beads = append(beads, a)
+		}
+	}
+	for i, a := range beads {
+		if from, to := a.Outline[0].X, a.Outline[1].X; math.Abs(from-float64(30*i-15)) > 1e-9 || math.Abs(to-from-20) > 1e-9 {
+			t.Errorf("bead %d from %g to %g mm", i, from, to)
+		}
+	}
+	if len(beads) != 12 || !near(p.X.Min, -40) && p.X.Min > -15 || p.X.Max < 345 {
+		t.Errorf("%d beads on an axis from %g to %g", len(beads), p.X.Min, p.X.Max)
+	}
+}
+
+// One reading left out, and one suspect, have keys, whichever they are.
+func TestAnyReadingHasItsKey(t *testing.T) {
+	for at := range 3 {
+		v := byLine(3, func(i int, o *estimation.ReadingResult) { o.Use, o.Flagged = i != at, i == at })
+		if hollow, ring := flags(v.readings); !hollow || !ring {
+			t.Errorf("reading %d: left out %v, suspect %v", at, hollow, ring)
+		}
+		if hollow, ring := flags(append(slices.Clone(v.readings[:at]), v.readings[at+1:]...)); hollow || ring {
+			t.Errorf("without reading %d: left out %v, suspect %v", at, hollow, ring)
+		}
 	}
 }
