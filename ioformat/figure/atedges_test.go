@@ -209,7 +209,7 @@ func TestKeysBeyondEight(t *testing.T) {
 	}
 	keys = append(keys, chart.Key{Text: "left out", Style: chart.Faint, Mark: true, Hollow: true}, chart.Key{Text: "suspect", Ring: true})
 	names := []string{"Disc: hand 0.", "Square: hand 1.", "Triangle: hand 2.", "Diamond: hand 3.", "Triangle on its tip: hand 4.", "Plus: hand 5.", "Star: hand 6.", "Hollow: left out.", "Ring: suspect."}
-	for more := range 8 { // keys of cores, which stay
+	for more := range 10 { // keys of cores, which stay, as does that of predictions
 		f := Figure{Keys: slices.Clone(keys), Notes: []string{"own"}}
 		for core := range more {
 			f.Keys = append(f.Keys, chart.Key{Text: "core", Style: chart.Series(core%5, 0, 0), Mark: true})
@@ -230,10 +230,7 @@ func TestKeysBeyondEight(t *testing.T) {
 
 // Curves of a hand: those with nothing on the top first, then those read most often, up to three.
 func TestHandCurvesInOrder(t *testing.T) {
-	var states []bench
-	for _, s := range []bench{{}, {parts: []float64{4.7}}, {parts: []float64{10}}, {covered: 1}, {covered: 1, parts: []float64{4.7}}} {
-		states = append(states, s)
-	}
+	states := []bench{{}, {parts: []float64{4.7}}, {parts: []float64{10}}, {covered: 1}, {covered: 1, parts: []float64{4.7}}}
 	times := func(n int, b bench) {
 		for range n {
 			states = append(states, b)
@@ -404,7 +401,13 @@ func TestFiveCurves(t *testing.T) {
 			states = append(states, bench{covered: 1, parts: []float64{float64(2 * (k + 1))}})
 		}
 	}
+	for range 9 { // of one capacitance
+		states = append(states, bench{covered: 1, parts: []float64{2}})
+	}
 	log := lighthouse(2e-4, states)
+	for i := range log.Readings {
+		log.Readings[i].Core = "a"
+	}
 	for i, n := 0, 0; i < 7; i++ {
 		for range 2 + i%6 {
 			log.Readings[n].Core = string(rune('a' + i))
@@ -576,7 +579,7 @@ func TestHandsLeftOut(t *testing.T) {
 	v := look(r)
 	hands, _ := split(v.readings, func(r *reading) bool { return !math.IsInf(r.State.Hand, 1) })
 	curves := v.handCurves(hands)
-	for residual, want := range map[float64]int{-100: 3, -399: 3, -401: 3, 0: 2, 100: 2} { // beyond the drop itself
+	for residual, want := range map[float64]int{-100: 3, -399: 3, -401: 3, 0: 2, 100: 2, -120e3: 3} { // beyond the drop itself
 		drop := decisions.HandDrop(r.Result, hands[0].State).Value
 		hands[0].Residual = drop + residual
 		marks, notes := v.handMarks(curves, hands)
@@ -606,9 +609,9 @@ func TestHandsLeftOut(t *testing.T) {
 
 // A condition read with one capacitance alone has no curve beside the tangent.
 func TestOneCapacitanceHasNoCurve(t *testing.T) {
-	r := solved(t, lighthouse(2e-4, []bench{{}, {parts: []float64{4.7}}, {parts: []float64{10}}, {covered: 1, parts: []float64{4.7}}, {covered: 1, parts: []float64{4.7}}}))
+	r := solved(t, lighthouse(2e-4, []bench{{}, {parts: []float64{4.7}}, {parts: []float64{10}}, {covered: 1, parts: []float64{4.7}}, {covered: 1, parts: []float64{4.7}}, {covered: 0.6, parts: []float64{2.2}}, {covered: 0.6, parts: []float64{4.7}}}))
 	p := InverseSquare(r).Panels[0]
-	if len(p.Lines) != 2 || p.Lines[0].Dashed || !p.Lines[1].Dashed || len(p.Points) != 6 {
+	if len(p.Lines) != 3 || p.Lines[0].Dashed || !p.Lines[2].Dashed || len(p.Points) != 8 {
 		t.Errorf("%d lines and %d marks", len(p.Lines), len(p.Points))
 	}
 	for i, c := range look(r).curves(addedUpTo(look(r).readings)).curves { // a curve turns thin where the readings end
