@@ -53,6 +53,9 @@ func TestCorrelationsAreThoseOfTheCovariance(t *testing.T) {
 	if strong == 0 {
 		t.Error("no strong correlation: this test wants one")
 	}
+	if rows := len(f.Table.Rows); rows != len(r.Principal(mostTabled)) || rows <= n || len(f.Table.Columns) != rows+1 {
+		t.Errorf("a table of %d rows and %d columns", rows, len(f.Table.Columns))
+	}
 	// Variance of L [mH²], and its covariance with C [mH·pF].
 	for at, want := range map[[2]int]float64{{0, 1}: 1e6 * covariance(list[0], list[0]), {1, 1}: 1e15 * covariance(list[0], list[1])} {
 		if got, _ := strconv.ParseFloat(f.Table.Rows[at[0]][at[1]], 64); !(math.Abs(got/want-1) <= 1e-3) {

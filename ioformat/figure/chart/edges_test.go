@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"golang.org/x/image/font/sfnt"
+	"gonum.org/v1/plot/vg"
 
 	"fitcoil/internal/must"
 )
@@ -356,6 +357,88 @@ func TestLabelsKeepOffRings(t *testing.T) {
 			if n.kind == "text" && (n.points[0].X > 50) != want {
 				t.Errorf("ring %v: label at %v", ring, n.points[0])
 			}
+		}
+	}
+}
+
+// A path moves with all that shapes it.
+func TestMovedPaths(t *testing.T) {
+	to := vg.Point{X: 7, Y: -3}
+	for s := range shape(shapes) {
+		path := s.outline(5)
+		for i, c := range moved(path, to) {
+			was := path[i]
+			if c.Type != was.Type || c.Pos != was.Pos.Add(to) || len(c.Control) != len(was.Control) {
+				t.Errorf("shape %d: piece %d is %+v, was %+v", s, i, c, was)
+			}
+			for k := range c.Control {
+				if c.Control[k] != was.Control[k].Add(to) {
+					t.Errorf("shape %d: piece %d bends at %v, want %v", s, i, c.Control, was.Control)
+				}
+			}
+		}
+	}
+}
+
+// A leader begins at the edge of a ring around its mark, and ends at the nearest point of its label.
+func TestLeadersBeginAtTheRing(t *testing.T) {
+	for _, c := range []struct {
+		b  box
+		to XY
+	}{{box{60, 20, 80, 30}, XY{60, 30}}, {box{20, 70, 30, 80}, XY{30, 70}}, {box{45, 10, 55, 20}, XY{50, 20}}, {box{10, 45, 20, 55}, XY{20, 50}}, {box{70, 85, 90, 95}, XY{70, 85}}} {
+		ends := drawnBy(func(p *pen) { p.leader(50, 50, c.b) })[0].points
+		far := math.Hypot(c.to.X-50, c.to.Y-50)
+		from := XY{50 + ringRadius*(c.to.X-50)/far, 50 + ringRadius*(c.to.Y-50)/far}
+		if len(ends) != 2 || math.Hypot(ends[0].X-from.X, ends[0].Y-from.Y) > 1e-9 || math.Hypot(ends[1].X-c.to.X, ends[1].Y-c.to.Y) > 1e-9 {
+			t.Errorf("to %v: from %v, want %v to %v", c.b, ends, from, c.to)
+		}
+	}
+}
+
+// A key takes three fifths of the page at most, and all that it needs up to there.
+func TestLongKeys(t *testing.T) {
+	fonts := must.Get(loadFonts()).In(t)
+	for n := 20; n < 120; n++ {
+		text := strings.Repeat("i", n)
+		l := &layout{width: usualWidth}
+		l.topKeys(fonts, []Key{{Text: text, Line: true}}, 0)
+		if fits := fonts.textWidth(text, smallSize, false) <= 0.6*usualWidth; (l.texts[0].text == text) != fits || fonts.textWidth(l.texts[0].text, smallSize, false) > 0.6*usualWidth {
+			t.Errorf("%d letters: %q, fits %v", n, l.texts[0].text, fits)
+		}
+	}
+}
+
+// A row ends where the lowest of its labels does; an empty panel has no label of its axis.
+func TestRowsEnd(t *testing.T) {
+	fonts := must.Get(loadFonts()).In(t)
+	line := []Line{{Points: []XY{{0, 0}, {1, 1}}}}
+	plain, labelled := Panel{Height: 50, X: Axis{Max: 1, Unshown: true}, Y: Axis{Max: 1, Unshown: true}, Lines: line}, Panel{Height: 50, X: Over("x", 0, 1, 2), Y: Axis{Max: 1, Unshown: true}, Lines: line}
+	bare := Panel{Height: 50, X: Axis{Label: "x", Max: 1}, Y: Axis{Max: 1, Unshown: true}, Lines: line} // a label without ticks
+	tall := lineHeight(smallSize) + tickLength + 2 + lineHeight(smallSize)
+	for _, c := range []struct {
+		row  []Panel
+		want float64
+	}{{[]Panel{plain, plain}, 0}, {[]Panel{labelled, plain}, tall}, {[]Panel{plain, labelled}, tall}, {[]Panel{labelled, bare}, tall}, {[]Panel{bare, plain}, lineHeight(smallSize)}} {
+		l := &layout{width: usualWidth}
+		if got := l.row(c.row, fonts, 20, 100, 0); math.Abs(got-50-c.want) > 1e-9 {
+			t.Errorf("it ends at %g, want %g", got, 50+c.want)
+		}
+	}
+	for empty, want := range map[string]int{"": 1, "Nothing.": 0} {
+		p := Panel{Height: 50, Empty: empty, X: Axis{Max: 1}, Y: Axis{Label: "length", Max: 1}}
+		if empty == "" {
+			p.Lines = line
+		}
+		l := &layout{width: usualWidth}
+		l.panel(&p, fonts, box{left: 20, right: 400}, 0)
+		n := 0
+		for _, text := range l.texts {
+			if text.text == "length" {
+				n++
+			}
+		}
+		if n != want || math.Abs(l.panels[0].frame.top-3-float64(want)*lineHeight(smallSize)) > 1e-9 {
+			t.Errorf("%q: %d labels above a frame from %g on", empty, n, l.panels[0].frame.top)
 		}
 	}
 }
