@@ -10,8 +10,6 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/ioformat/wording"
-	"fitcoil/model"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
 	"fitcoil/model/patterns"
@@ -20,62 +18,6 @@ import (
 	"fitcoil/model/ringing"
 	"fitcoil/model/voltage"
 )
-
-// Bars and cells of the budget are the shares of each source, put together by its name: those
-// of half a percent and more of either by themselves, up to nine, the others in one row.
-func TestBudgetHasEverySource(t *testing.T) {
-	many := night()
-	for _, pF := range []float64{15, 33, 47, 6.8} {
-		many = append(many, bench{parts: []float64{pF}}, bench{covered: 0.6, parts: []float64{pF}})
-	}
-	for what, r := range map[string]*model.Result{"few": suspicious(t), "many": solved(t, lighthouse(2e-4, many))} {
-		share, names := map[string][2]float64{}, []string{}
-		for k, name := range []string{quantities.EffectiveInductance, quantities.EffectiveCapacitance} {
-			for _, s := range r.Sources(r.Find(quantities.Key{Name: name})) {
-				name := wording.Source(&s)
-				both, known := share[name]
-				if !known {
-					names = append(names, name)
-				}
-				both[k] += s.Share
-				share[name] = both
-			}
-		}
-		var rows []string
-		small, smallest, rest := 0, 1.0, [2]float64{}
-		for _, name := range names {
-			s := share[name]
-			if large := max(s[0], s[1]); large < 0.005 || len(rows) == 9 {
-				small++
-				rest[0], rest[1] = rest[0]+s[0], rest[1]+s[1]
-			} else {
-				rows, smallest = append(rows, name), min(smallest, large)
-			}
-		}
-		if small == 0 || what == "few" && smallest > 0.05 || what == "many" && len(rows) < 9 {
-			t.Fatalf("%s: this test wants other sources: %v", what, share)
-		}
-		rows = append(rows, quantity.Count(small, "other source"))
-		share[rows[len(rows)-1]] = rest
-		f := Budget(r)
-		p := f.Panels[0]
-		if len(f.Table.Rows) != len(rows) || len(p.Areas) != 2*len(rows) || p.Height != 20*float64(len(rows))+8 {
-			t.Fatalf("%s: %d rows and %d bars of %d sources, %g points high", what, len(f.Table.Rows), len(p.Areas), len(rows), p.Height)
-		}
-		for i, row := range f.Table.Rows {
-			want := share[rows[i]]
-			if row[0] != rows[i] || row[1] != percent(want[0]) || row[2] != percent(want[1]) || p.Y.Ticks[len(rows)-1-i].Label != row[0] {
-				t.Errorf("row %q of %q: shares %v", row, rows[i], want)
-			}
-			for k := range 2 {
-				bar := p.Areas[2*i+k]
-				if end := bar.Outline[1]; !near(end.X, 100*want[k]) || math.Round(end.Y) != float64(len(rows)-1-i) || bar.Style != f.Keys[k].Style || end.X > p.X.Max*(1+1e-9) {
-					t.Errorf("row %q: bar %d to %v in style %d", row, k, end, bar.Style)
-				}
-			}
-		}
-	}
-}
 
 // Without the coil's own capacitance the least that was added stands for it, whatever its place.
 func TestLeastAddedStandsForOwn(t *testing.T) {

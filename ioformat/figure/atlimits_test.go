@@ -9,7 +9,6 @@ import (
 
 	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/quantity"
-	"fitcoil/model"
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -366,59 +365,33 @@ func TestConditionsDrawn(t *testing.T) {
 	}
 }
 
-// Hands share what shapes cores and primaries leave: three at most, and one at least.
-func TestShapesOfHands(t *testing.T) {
-	for _, c := range []struct{ cores, primaries, hands, want int }{{1, 0, 9, 3}, {2, 0, 9, 3}, {4, 0, 9, 2}, {5, 0, 9, 1}, {6, 0, 9, 1}, {2, 2, 9, 2}, {3, 2, 9, 1}, {1, 3, 2, 2}, {3, 3, 1, 1}, {1, 0, 0, 0}} {
-		var list []readings.Condition
-		for i := range c.cores {
-			list = append(list, readings.Condition{Core: []string{"", "a", "b", "c", "d", "e"}[i], Hand: math.Inf(1)})
-		}
-		for i := range c.primaries {
-			list = append(list, readings.Condition{Hand: math.Inf(1), Primary: readings.Primary{Kind: readings.PrimaryTuned, Capacitance: float64(i+1) * 1e-9}})
-		}
-		for i := range c.hands {
-			list = append(list, readings.Condition{Hand: 0.1 * float64(i+1)})
-		}
-		e := newEncoding(&model.Result{Result: &estimation.Result{}}, list...)
-		n := 0
-		for _, bin := range e.bins {
-			n += len(bin)
-		}
-		if len(e.bins) != c.want || n != c.hands || len(e.prims) != c.primaries || len(e.cores) != c.cores {
-			t.Errorf("%+v: %v, %v, %v", c, e.bins, e.prims, e.cores)
+// A prior has the names that figures have room for, whatever it is of.
+func TestNamesOfPriors(t *testing.T) {
+	const long = "rod of ferrite, long, glued"
+	v := look(roundFit(t, long))
+	for core, want := range map[string]string{long: "A", "": "", "glass": "glass"} {
+		b := estimation.MovedPrior{Known: quantities.Key{Name: quantities.CoreGain, Core: core}}
+		if got := v.shortMoved(&b); got.Known.Core != want || b.Known.Core != core {
+			t.Errorf("core %q is called %q, and was then called %q", core, got.Known.Core, b.Known.Core)
 		}
 	}
 }
 
-// Cores that share the last colour have one key together.
-func TestKeyOfOtherCores(t *testing.T) {
-	var list []readings.Condition
-	for _, core := range []string{"", "ash", "elm", "fir", "oak", "yew"} {
-		list = append(list, readings.Condition{Core: core, To: 1, Hand: math.Inf(1)})
-	}
-	r := conditions(list...)
-	v := view{encoding: newEncoding(r)}
-	for i := range r.Readings {
-		v.readings = append(v.readings, reading{ReadingResult: &r.Readings[i]})
-	}
-	var texts []string
-	for _, k := range v.encoding.keys(v.readings) {
-		texts = append(texts, look5(k.Style, true)+" "+k.Text)
-	}
-	if got := strings.Join(texts, ", "); got != "c0 disc no core, c1 disc core ash, c2 disc core elm, c3 disc core fir, c4 disc other cores" {
-		t.Error(got)
-	}
-}
-
-// Fifteen conditions with nothing added stand in fourteen rows.
-func TestManyConditionsAlone(t *testing.T) {
-	for n, want := range map[int]int{13: 14, 14: 14, 20: 14} {
-		states := []bench{{}}
-		for i := range n {
-			states = append(states, bench{hand: 0.05 + 0.02*float64(i)})
+// Residuals are in the unit that the largest of them reads well in; without two states read there
+// are no bands.
+func TestUnitOfResiduals(t *testing.T) {
+	for want, hz := range map[string]float64{"Hz": 999, "kHz": 5000, "MHz": 2e6} {
+		v := byLine(3, func(i int, o *estimation.ReadingResult) {
+			o.State.Hand, o.Standardised = 0.1, 2.5
+			o.Residual = []float64{0.1 * hz, -hz, 0.5 * hz}[i]
+		})
+		p := v.plainResiduals(v.readings, addedAxis{most: 1e-12, unit: quantity.UnitFor(1e-12, 0, "F")})
+		if p.Y.Label != "residual (measured − fitted) ["+want+"]" || len(p.Bands) != 0 || p.Title != "" {
+			t.Errorf("%g Hz: %q, %d bands, %q", hz, p.Y.Label, len(p.Bands), p.Title)
 		}
-		if p := Frequency(solved(t, lighthouse(2e-4, states))).Panels[0]; len(p.Y.Ticks) != want || len(p.Points) != n+1 {
-			t.Errorf("%d hands: %d rows with %d marks", n, len(p.Y.Ticks), len(p.Points))
+		u := quantity.UnitFor(hz, 0, "Hz")
+		if !near(p.Y.Min, -u.FromSI(hz)) || !near(p.Y.Max, u.FromSI(0.5*hz)) || !near(p.Points[1].Y, -u.FromSI(hz)) {
+			t.Errorf("%g Hz: from %g to %g, %v", hz, p.Y.Min, p.Y.Max, p.Points[1].XY)
 		}
 	}
 }

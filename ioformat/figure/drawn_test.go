@@ -102,6 +102,7 @@ func TestGallery(t *testing.T) {
 	}
 	for name, f := range all {
 		wordsAndNumbers(t, name, f)
+		withinAxes(t, name, f)
 		if n := len(f.Keys); n > mostKeys {
 			t.Errorf("%s: %d keys", name, n)
 		}
@@ -139,6 +140,41 @@ func TestGallery(t *testing.T) {
 				}
 			}
 			boxes = append(boxes, b)
+		}
+	}
+}
+
+// withinAxes checks that axes hold all that is drawn, but for profiles above what is told of them,
+// and the shades of a capture.
+func withinAxes(t *testing.T, name string, f Figure) {
+	for i, p := range f.Panels {
+		if p.Empty != "" || p.Bare {
+			continue
+		}
+		outside := func(x, y float64) bool {
+			slackX, slackY := 1e-9*(p.X.Max-p.X.Min), 1e-9*(p.Y.Max-p.Y.Min)
+			return x < p.X.Min-slackX || x > p.X.Max+slackX || y < p.Y.Min-slackY || y > p.Y.Max+slackY
+		}
+		for _, d := range p.Points {
+			if outside(d.X, d.Y) || d.Low != 0 && outside(d.X, d.Low) || d.High != 0 && outside(d.X, d.High) {
+				t.Errorf("%s: panel %d: a mark at %v with a bar from %g to %g leaves the axes", name, i+1, d.XY, d.Low, d.High)
+			}
+		}
+		for _, l := range p.Lines {
+			for _, q := range l.Points {
+				if outside(q.X, q.Y) && !(f.Name == "profiles" && q.Y > p.Y.Max && !outside(q.X, p.Y.Max)) {
+					t.Errorf("%s: panel %d: a line by %v leaves the axes from %g to %g by %g to %g", name, i+1, q, p.X.Min, p.X.Max, p.Y.Min, p.Y.Max)
+					break
+				}
+			}
+		}
+		for _, a := range p.Areas {
+			for _, q := range a.Outline {
+				if outside(q.X, q.Y) && a.Style != chart.Mist {
+					t.Errorf("%s: panel %d: an area by %v leaves the axes from %g to %g by %g to %g", name, i+1, q, p.X.Min, p.X.Max, p.Y.Min, p.Y.Max)
+					break
+				}
+			}
 		}
 	}
 }

@@ -199,3 +199,60 @@ func TestBudgetAddsUp(t *testing.T) {
 		}
 	}
 }
+
+// Hands share what shapes cores and primaries leave: three at most, and one at least.
+func TestShapesOfHands(t *testing.T) {
+	for _, c := range []struct{ cores, primaries, hands, want int }{{1, 0, 9, 3}, {2, 0, 9, 3}, {4, 0, 9, 2}, {5, 0, 9, 1}, {6, 0, 9, 1}, {2, 2, 9, 2}, {3, 2, 9, 1}, {1, 3, 2, 2}, {3, 3, 1, 1}, {1, 0, 0, 0}} {
+		var list []readings.Condition
+		for i := range c.cores {
+			list = append(list, readings.Condition{Core: []string{"", "a", "b", "c", "d", "e"}[i], Hand: math.Inf(1)})
+		}
+		for i := range c.primaries {
+			list = append(list, readings.Condition{Hand: math.Inf(1), Primary: readings.Primary{Kind: readings.PrimaryTuned, Capacitance: float64(i+1) * 1e-9}})
+		}
+		for i := range c.hands {
+			list = append(list, readings.Condition{Hand: 0.1 * float64(i+1)})
+		}
+		e := newEncoding(&model.Result{Result: &estimation.Result{}}, list...)
+		n := 0
+		for _, bin := range e.bins {
+			n += len(bin)
+		}
+		if len(e.bins) != c.want || n != c.hands || len(e.prims) != c.primaries || len(e.cores) != c.cores {
+			t.Errorf("%+v: %v, %v, %v", c, e.bins, e.prims, e.cores)
+		}
+	}
+}
+
+// Cores that share the last colour have one key together.
+func TestKeyOfOtherCores(t *testing.T) {
+	var list []readings.Condition
+	for _, core := range []string{"", "ash", "elm", "fir", "oak", "yew"} {
+		list = append(list, readings.Condition{Core: core, To: 1, Hand: math.Inf(1)})
+	}
+	r := conditions(list...)
+	v := view{encoding: newEncoding(r)}
+	for i := range r.Readings {
+		v.readings = append(v.readings, reading{ReadingResult: &r.Readings[i]})
+	}
+	var texts []string
+	for _, k := range v.encoding.keys(v.readings) {
+		texts = append(texts, look5(k.Style, true)+" "+k.Text)
+	}
+	if got := strings.Join(texts, ", "); got != "c0 disc no core, c1 disc core ash, c2 disc core elm, c3 disc core fir, c4 disc other cores" {
+		t.Error(got)
+	}
+}
+
+// Fifteen conditions with nothing added stand in fourteen rows.
+func TestManyConditionsAlone(t *testing.T) {
+	for n, want := range map[int]int{13: 14, 14: 14, 20: 14} {
+		states := []bench{{}}
+		for i := range n {
+			states = append(states, bench{hand: 0.05 + 0.02*float64(i)})
+		}
+		if p := Frequency(solved(t, lighthouse(2e-4, states))).Panels[0]; len(p.Y.Ticks) != want || len(p.Points) != n+1 {
+			t.Errorf("%d hands: %d rows with %d marks", n, len(p.Y.Ticks), len(p.Points))
+		}
+	}
+}
