@@ -93,6 +93,17 @@ func ExampleGaussians() {
 	// 2.00 and 3.00, u 0.316
 }
 
+// Two blocks of what is known of one value make one: 4 ± 0.3 and 4.5 ± 0.4, of which the mean
+// weighed by 1/u² is 4.18 ± 0.24.
+func ExampleJoin() {
+	known := func(mean, u float64) fit.Rows { return fit.Gaussians(1, []fit.Gaussian{{Mean: mean, Sigma: u}}) }
+	r := solved(fit.Problem{Params: 1, Prior: fit.Join(1, known(4, 0.3), known(4.5, 0.4))})
+	v, _ := r.Covariance().Variance([]float64{1})
+	fmt.Printf("%.2f, u %.2f\n", r.X[0], math.Sqrt(v))
+	// Output:
+	// 4.18, u 0.24
+}
+
 // Weights of three boxes on a scale that is off by an unknown amount: each box stands in
 // two readings, so that its weight is an own parameter, and only the offset is common.
 func ExampleOwnGaussians() {

@@ -1,8 +1,10 @@
 package fit
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Rows is a block of N equations r(x) = 0 that a solution should meet.
@@ -60,6 +62,36 @@ func (p *Problem) width() int {
 		return p.common() + 1
 	}
 	return p.Params
+}
+
+// Join returns the rows of blocks one after another, of as many derivatives each as width says.
+func Join(width int, blocks ...Rows) (all Rows) {
+	for _, b := range blocks {
+		for i := range b.N {
+			if k := b.own(i); k >= 0 || all.Own != nil {
+				all.Own = append(append(all.Own, slices.Repeat([]int{-1}, all.N+i-len(all.Own))...), k)
+			}
+		}
+		all.N += b.N
+		all.err = cmp.Or(all.err, b.err)
+	}
+	all.Evaluate = func(x []float64, first int, r, jac []float64) {
+		for _, b := range blocks {
+			from := min(max(0, first), b.N)
+			m := min(b.N-from, len(r))
+			first -= b.N
+			if m == 0 {
+				continue
+			}
+			var head []float64
+			if jac != nil {
+				head, jac = jac[:m*width], jac[m*width:]
+			}
+			b.Evaluate(x, from, r[:m], head)
+			r = r[m:]
+		}
+	}
+	return all
 }
 
 // own returns the own parameter of row i, or −1.

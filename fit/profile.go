@@ -5,30 +5,16 @@ import (
 	"math"
 )
 
-// Interval is a coverage interval of a quantity, with how each end was found.
+// Interval is a coverage interval of a quantity. Where the bounds of the parameters let it go no
+// further, it ends there, with the sum of squares still below the limit. An end is infinite where
+// the quantity goes on without end, or the sum flattens out below the limit, and NaN where the
+// solver did not converge on the way.
 type Interval struct {
-	Lo, Hi       float64
-	LoEnd, HiEnd End
+	Lo, Hi float64
 	// Better is not nil when the search happened on a lower minimum than the
 	// result it started from; the interval is then void.
 	Better []float64
 }
-
-// End says what ends an interval.
-type End int
-
-const (
-	// Crossed: the sum of squares has risen to the limit.
-	Crossed End = iota
-	// Bounded: the bounds of the parameters let the quantity go no further,
-	// and the sum of squares is still below the limit.
-	Bounded
-	// Open: the quantity goes on without end, or the sum of squares flattens
-	// out below the limit; the end is infinite.
-	Open
-	// NotFound: the solver did not converge on the way; the end is NaN.
-	NotFound
-)
 
 // Quantity is a smooth function of the parameters, which writes its gradient
 // to grad when that is not nil.
@@ -67,18 +53,18 @@ func Profile(p Problem, r Result, s Settings, quantity Quantity, level float64) 
 	q := quantity(r.X, g)
 	variance, determined := r.covariance(make([]bool, p.Params)).Variance(g)
 	k := CoverageFactor(level, r.ScaleDegrees)
-	in := Interval{Lo: q, Hi: q, LoEnd: Bounded, HiEnd: Bounded}
 	if !determined || math.IsInf(k, 1) {
-		return Interval{Lo: math.Inf(-1), Hi: math.Inf(1), LoEnd: Open, HiEnd: Open}, nil
+		return Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}, nil
 	}
+	in := Interval{Lo: q, Hi: q}
 	if variance == 0 {
 		return in, nil
 	}
 	k *= math.Sqrt(r.inner / r.efficiency)
 	v := profiler{p: p, r: r, set: s, quantity: quantity, q: q, k: k, sigma: math.Sqrt(variance)}
-	in.Lo, in.LoEnd = v.search(-1)
+	in.Lo = v.search(-1)
 	if v.better == nil {
-		in.Hi, in.HiEnd = v.search(1)
+		in.Hi = v.search(1)
 	}
 	in.Better = v.better
 	return in, nil
@@ -94,7 +80,7 @@ type profiler struct {
 }
 
 // search follows the profile to one side, in distances from the best value.
-func (v *profiler) search(side float64) (float64, End) {
+func (v *profiler) search(side float64) float64 {
 	w := v.sigma / pullStiffness
 	x := v.r.X
 	inside, outside := 0.0, math.Inf(1) // targets with ζ < k and ζ ≥ k
@@ -113,17 +99,17 @@ func (v *profiler) search(side float64) (float64, End) {
 		rise := got.Objective - v.r.Objective
 		if rise < -v.slack() {
 			v.better = got.X
-			return math.NaN(), NotFound
+			return math.NaN()
 		}
 		zeta := math.Sqrt(math.Max(0, rise))
 		at := side * (v.quantity(got.X, nil) - v.q)
 		if math.Abs(zeta-v.k) <= profileClose*v.k || outside-inside <= profileClose*v.sigma {
-			return v.q + side*at, Crossed
+			return v.q + side*at
 		}
 		if zeta < v.k {
 			inside, x = target, got.X
 			if math.Abs(at-before) <= 1e-9*math.Max(at, v.sigma*1e-3) && math.IsInf(outside, 1) {
-				return v.q + side*at, Bounded
+				return v.q + side*at // at a bound
 			}
 			before = at
 		} else {
@@ -132,7 +118,7 @@ func (v *profiler) search(side float64) (float64, End) {
 		slope := (target - at) / (w * w * zeta)
 		next := at + (v.k-zeta)/slope + w*w*v.k*slope
 		if far := profileFar * v.k * v.sigma; math.IsInf(outside, 1) && inside >= far {
-			return side * math.Inf(1), Open
+			return side * math.Inf(1)
 		}
 		next = math.Min(next, 10*target)
 		if !(next > inside && next < outside) {
@@ -143,7 +129,7 @@ func (v *profiler) search(side float64) (float64, End) {
 		}
 		target = next
 	}
-	return math.NaN(), NotFound
+	return math.NaN()
 }
 
 // slack returns the rise of the objective that rounding, or a fit that stopped
@@ -168,25 +154,16 @@ func (v *profiler) pulled(start []float64, target, w float64) (Result, bool) {
 // returns the objective without them.
 func (v *profiler) constrained(start []float64, m int, row func(x []float64, i int, grad []float64) float64) (Result, bool) {
 	p := v.p
-	n := p.Prior.N
-	p.Prior = Rows{N: n + m, Evaluate: func(x []float64, first int, r, jac []float64) {
-		own := min(len(r), max(0, n-first))
-		if own > 0 {
-			var head []float64
-			if jac != nil {
-				head = jac[:own*p.Params]
-			}
-			v.p.Prior.Evaluate(x, first, r[:own], head)
-		}
-		for i := own; i < len(r); i++ {
+	p.Prior = Join(p.Params, p.Prior, Rows{N: m, Evaluate: func(x []float64, first int, r, jac []float64) {
+		clear(jac)
+		for i := range r {
 			var grad []float64
 			if jac != nil {
-				grad = jac[i*p.Params : (i+1)*p.Params]
-				clear(grad)
+				grad = jac[i*p.Params:][:p.Params]
 			}
-			r[i] = row(x, first+i-n, grad)
+			r[i] = row(x, first+i, grad)
 		}
-	}}
+	}})
 	set := v.set
 	set.Loss = v.r.loss
 	got := solveAt(p, start, set, v.r.Scale)

@@ -18,13 +18,6 @@ func element(j int) fit.Quantity {
 	}
 }
 
-func ends(t *testing.T, in fit.Interval, lo, hi fit.End) {
-	t.Helper()
-	if in.LoEnd != lo || in.HiEnd != hi {
-		t.Errorf("ends are %v and %v, want %v and %v", in.LoEnd, in.HiEnd, lo, hi)
-	}
-}
-
 // In a linear model the profile interval is ± k standard uncertainties.
 func TestProfileOfLine(t *testing.T) {
 	p := line(lineT, lineY, constant(6, 0.1))
@@ -39,7 +32,6 @@ func TestProfileOfLine(t *testing.T) {
 	q := r.X[0] + 7*r.X[1]
 	near.To(t, "lower end", in.Lo, q-1.959963985*math.Sqrt(v), 1e-6)
 	near.To(t, "upper end", in.Hi, q+1.959963985*math.Sqrt(v), 1e-6)
-	ends(t, in, fit.Crossed, fit.Crossed)
 }
 
 // With uncertainties from the scatter the factor is Student's.
@@ -71,7 +63,6 @@ func TestProfileIsAsymmetric(t *testing.T) {
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near.To(t, "lower end", in.Lo, math.Log(10-1.959963985*4), 1e-6)
 	near.To(t, "upper end", in.Hi, math.Log(10+1.959963985*4), 1e-6)
-	ends(t, in, fit.Crossed, fit.Crossed)
 }
 
 func TestProfileOpenEnd(t *testing.T) {
@@ -79,7 +70,6 @@ func TestProfileOpenEnd(t *testing.T) {
 	r := solve(t, p, []float64{1}, fit.Settings{})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near.To(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
-	ends(t, in, fit.Open, fit.Crossed)
 	if !math.IsInf(in.Lo, -1) {
 		t.Errorf("lower end is %g", in.Lo)
 	}
@@ -92,7 +82,6 @@ func TestProfileStopsAtBound(t *testing.T) {
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
 	near.To(t, "lower end", in.Lo, 1.5, 0)
 	near.To(t, "upper end", in.Hi, math.Log(10+1.959963985*6), 1e-6)
-	ends(t, in, fit.Bounded, fit.Crossed)
 	// The estimate itself at the bound: one end is there, the other is where
 	// the squares have risen by k² above those at the bound.
 	p.Lower = []float64{math.Log(12)}
@@ -101,14 +90,15 @@ func TestProfileStopsAtBound(t *testing.T) {
 	near.To(t, "lower end", in.Lo, math.Log(12), 1e-12)
 	k := 1.959963985
 	near.To(t, "upper end", in.Hi, math.Log(10+6*math.Sqrt(k*k+1/9.0)), 1e-6)
-	ends(t, in, fit.Bounded, fit.Crossed)
 }
 
 func TestProfileOfUndetermined(t *testing.T) {
 	p := product()
 	r := solve(t, p, []float64{0.3, 0.7, 5}, fit.Settings{})
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(0), 0.95))
-	ends(t, in, fit.Open, fit.Open)
+	if !math.IsInf(in.Lo, -1) || !math.IsInf(in.Hi, 1) {
+		t.Errorf("%v to %v", in.Lo, in.Hi)
+	}
 	sum := func(x, grad []float64) float64 {
 		copy(grad, []float64{1, 1, 0})
 		return x[0] + x[1]
@@ -150,7 +140,6 @@ func TestProfileAgainstGrid(t *testing.T) {
 		return sum - r.DataSquares
 	}
 	in := fit.Must(fit.Profile(p, r, fit.Settings{}, element(1), 0.95))
-	ends(t, in, fit.Crossed, fit.Crossed)
 	near.To(t, "rise at the lower end", rise(in.Lo), 3.841459, 1e-5)
 	near.To(t, "rise at the upper end", rise(in.Hi), 3.841459, 1e-5)
 	if in.Lo >= r.X[1] || in.Hi <= r.X[1] {

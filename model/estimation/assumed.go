@@ -18,13 +18,9 @@ type contributions struct {
 
 // contributionsToInductance works out what brings the variance of the effective inductance.
 func (r *Result) contributionsToInductance() (c contributions) {
-	grad := make([]float64, r.Problem.N)
-	for _, q := range r.Problem.Quantities() {
-		if q.Name == quantities.EffectiveInductance {
-			q.Value(r.Problem.Model, r.Solution.X, grad)
-		}
-	}
-	if variance, _ := r.Covariance.Variance(grad); variance > 0 && r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Determined {
+	l := r.Find(quantities.Key{Name: quantities.EffectiveInductance})
+	grad := r.gradient(l, r.Problem.Quantities())
+	if variance, _ := r.Covariance.Variance(grad); variance > 0 && l.Determined {
 		c.variance = variance
 	}
 	c.priors = fit.Must(r.Covariance.Along(r.Problem.Prior, r.Solution.X, grad))

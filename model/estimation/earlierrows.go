@@ -8,44 +8,23 @@ import (
 	"slices"
 )
 
-// earlierRows returns the rows of earlier sessions.
-func (p *Problem) earlierRows() fit.Rows {
-	var all fit.Rows
+// earlierRows returns the rows of each earlier session.
+func (p *Problem) earlierRows() (blocks []fit.Rows) {
 	for i := range p.Earlier {
-		all.N += len(p.Earlier[i].States)
+		e := &p.Earlier[i]
+		blocks = append(blocks, fit.Rows{N: len(e.States), Evaluate: func(x []float64, first int, r, jac []float64) {
+			p.earlierBlock(e, x, first, r, jac)
+		}})
 	}
-	if p.Owned > 0 {
-		all.Own = slices.Repeat([]int{-1}, all.N)
-	}
-	all.Evaluate = func(x []float64, first int, r, jac []float64) {
-		for i := range p.Earlier {
-			e := &p.Earlier[i]
-			at := -1
-			if e.Bench > 0 {
-				at = p.Strays[e.Bench-1]
-			}
-			n := len(e.States)
-			from, to := max(first, 0), min(first+len(r), n)
-			if from < to {
-				m := to - from
-				var head []float64
-				if jac != nil {
-					head, jac = jac[:m*p.Width()], jac[m*p.Width():]
-				}
-				p.earlierBlock(e, at, x, from, r[:m], head)
-				r = r[m:]
-				first += m
-			}
-			first -= n
-		}
-	}
-	return all
+	return blocks
 }
 
-// earlierBlock writes rows first … of one earlier session, whose bench has its unknown at
-// stray, −1 for the present bench.
-func (p *Problem) earlierBlock(e *Earlier, stray int, x []float64, first int, r, jac []float64) {
-	n, width := len(e.States), p.Width()
+// earlierBlock writes rows first … of one earlier session.
+func (p *Problem) earlierBlock(e *Earlier, x []float64, first int, r, jac []float64) {
+	n, width, stray := len(e.States), p.Width(), -1 // where the unknown of its bench stands; −1 for the present one
+	if e.Bench > 0 {
+		stray = p.Strays[e.Bench-1]
+	}
 	clear(r)
 	clear(jac)
 	grad := make([]float64, width)

@@ -46,14 +46,13 @@ func (r *Result) gradient(e *quantities.Estimate, all []forward.Quantity) []floa
 	if e.Name == quantities.StrayCapacitance {
 		key.Name = quantities.TopCapacitance
 	}
-	for _, q := range all {
-		if q.Key == key {
-			grad := make([]float64, r.Problem.N)
-			q.Value(r.Problem.Model, r.Solution.X, grad)
-			return grad
-		}
+	q, ok := quantityOf(key, all)
+	if !ok {
+		return nil
 	}
-	return nil
+	grad := make([]float64, r.Problem.N)
+	q.Value(r.Problem.Model, r.Solution.X, grad)
+	return grad
 }
 
 // Pair returns the effective pair of the fit; ok is false where it is undetermined.

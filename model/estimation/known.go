@@ -41,18 +41,23 @@ func (p *Problem) Quantities() []forward.Quantity {
 	return slices.Concat(parameters, p.DriftQuantities(), derived)
 }
 
+// quantityOf returns that of all which a key names; ok is false where none is.
+func quantityOf(key quantities.Key, all []forward.Quantity) (q forward.Quantity, ok bool) {
+	i := slices.IndexFunc(all, func(q forward.Quantity) bool { return q.Key == key })
+	if i < 0 {
+		return q, false
+	}
+	return all[i], true
+}
+
 // match adds the row of k if one of the quantities is what it speaks of, and isn't
 // left open.
 func (p *Problem) match(k quantities.Known, all []forward.Quantity, open []string, drawn bool) bool {
-	for _, q := range all {
-		if q.Key == k.Key {
-			if !slices.Contains(open, k.Name) {
-				p.Knowns = append(p.Knowns, knownRow{k, q, drawn})
-			}
-			return true
-		}
+	q, ok := quantityOf(k.Key, all)
+	if ok && !slices.Contains(open, k.Name) {
+		p.Knowns = append(p.Knowns, knownRow{k, q, drawn})
 	}
-	return false
+	return ok
 }
 
 // DriftQuantities is the drift, if x holds it: relative from the first reading to the last,

@@ -74,7 +74,7 @@ func (r *Result) another(told []*quantities.Estimate) (fit.Problem, fit.Quantiti
 	all := p.Quantities()
 	list := make([]forward.Quantity, len(told))
 	for k, e := range told {
-		list[k] = all[slices.IndexFunc(all, func(q forward.Quantity) bool { return q.Key == e.Key })]
+		list[k], _ = quantityOf(e.Key, all)
 	}
 	return p.straightened(), func(y, out []float64) {
 		original(values, x, y)

@@ -73,12 +73,10 @@ func (p *Problem) Priors(anchors int) fit.Rows {
 // rowsOf returns the rows of priors and tolerances, behind them those of earlier sessions, and
 // last those of known values.
 func (p *Problem) rowsOf(g []fit.Gaussian) fit.Rows {
-	gaussians := fit.OwnGaussians(p.N, p.Owned, g)
-	blocks := []fit.Rows{gaussians}
-	if p.Earlier != nil {
-		earlier := p.earlierRows()
-		blocks = append(blocks, earlier)
-		for range earlier.N {
+	blocks := []fit.Rows{fit.OwnGaussians(p.N, p.Owned, g)}
+	for _, e := range p.earlierRows() {
+		blocks = append(blocks, e)
+		for range e.N {
 			p.Origins, p.PriorOf, p.Assumed = append(p.Origins, FromEarlier), append(p.PriorOf, -1), append(p.Assumed, Assumption{})
 		}
 	}
@@ -87,29 +85,7 @@ func (p *Problem) rowsOf(g []fit.Gaussian) fit.Rows {
 		p.Origins, p.PriorOf = append(p.Origins, FromKnown), append(p.PriorOf, -1)
 		knowns.Own = append(knowns.Own, p.ownOf(k.q.Part))
 	}
-	blocks = append(blocks, knowns)
-	all := fit.Rows{N: len(p.Origins), Evaluate: func(x []float64, first int, r, jac []float64) {
-		for i := range blocks {
-			from := min(max(0, first), blocks[i].N)
-			m := min(blocks[i].N-from, len(r))
-			first -= blocks[i].N
-			if m == 0 {
-				continue
-			}
-			var head []float64
-			if jac != nil {
-				head, jac = jac[:m*p.Width()], jac[m*p.Width():]
-			}
-			blocks[i].Evaluate(x, from, r[:m], head)
-			r = r[m:]
-		}
-	}}
-	if gaussians.Own != nil {
-		for i := range blocks {
-			all.Own = append(all.Own, blocks[i].Own...)
-		}
-	}
-	return all
+	return fit.Join(p.Width(), append(blocks, knowns)...)
 }
 
 // benchPriors adds the priors of lots, lead and drift.

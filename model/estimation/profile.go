@@ -90,18 +90,8 @@ func (r *Result) told() (list []*quantities.Estimate) {
 // hasProfile tells whether an estimate has an interval, and a profile that it may be compared
 // with: what the model of a quantity errs by is in no row.
 func (r *Result) hasProfile(e *quantities.Estimate) bool {
-	q, known := r.quantity(e.Key)
+	q, known := quantityOf(e.Key, r.Problem.Quantities())
 	return known && q.Model == nil && e.Determined && e.Bound == fit.Free
-}
-
-// quantity returns how a quantity comes from the unknowns; ok is false where it doesn't.
-func (r *Result) quantity(key quantities.Key) (q forward.Quantity, ok bool) {
-	all := r.Problem.Quantities()
-	i := slices.IndexFunc(all, func(q forward.Quantity) bool { return q.Key == key })
-	if i < 0 {
-		return q, false
-	}
-	return all[i], true
 }
 
 // ProfileOf is that of one estimate that has an interval.
@@ -116,7 +106,7 @@ func (r *Result) ProfileOf(e *quantities.Estimate) Profiled {
 // coordinates.
 func (r *Result) straightened(key quantities.Key, logarithm bool) fit.Quantity {
 	p := r.Problem
-	q, _ := r.quantity(key)
+	q, _ := quantityOf(key, p.Quantities())
 	x, scratch := make([]float64, p.N), make([]float64, p.N)
 	return func(y, grad []float64) float64 {
 		slope := original(p.Model, x, y)
@@ -126,10 +116,7 @@ func (r *Result) straightened(key quantities.Key, logarithm bool) fit.Quantity {
 		}
 		v := q.Value(p.Model, x, g)
 		if grad != nil {
-			grad[forward.AtL] -= grad[forward.AtC] // ln C = y[AtC] + 2 ln Ω(s) − y[AtL]
-			if p.Share >= 0 {
-				grad[p.Share] += 2 * slope * grad[forward.AtC]
-			}
+			p.straight(grad, slope)
 		}
 		if !logarithm {
 			return v
@@ -149,12 +136,8 @@ func (r *Result) straightenedSolution() fit.Result {
 	s.X[forward.AtC] += s.X[forward.AtL] - 2*math.Log(omega)
 	n := p.Common()
 	for _, rows := range [][]float64{s.R, s.OwnRows} {
-		for i := 0; i < len(rows); i += n { // ∂/∂y from ∂/∂x
-			row := rows[i : i+n]
-			row[forward.AtL] -= row[forward.AtC]
-			if p.Share >= 0 {
-				row[p.Share] += 2 * slope * row[forward.AtC]
-			}
+		for i := 0; i < len(rows); i += n {
+			p.straight(rows[i:i+n], slope)
 		}
 	}
 	triangular(s.R, n)

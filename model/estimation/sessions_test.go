@@ -133,7 +133,7 @@ func TestRowsOfEarlierSessions(t *testing.T) {
 	}
 	x := p.Start(log)
 	x[p.Strays[0]], x[p.PartAt[0]] = 0.3, 0.7
-	rows := p.earlierRows()
+	rows := fit.Join(p.Width(), p.earlierRows()...)
 	r, jac := make([]float64, 5), make([]float64, 5*p.N)
 	rows.Evaluate(x, 0, r, jac)
 	for first := range 5 {

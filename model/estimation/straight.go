@@ -16,17 +16,21 @@ func (p *Problem) transformed(evaluate func(x []float64, first int, r, jac []flo
 		slope := original(p.Model, x, y)
 		evaluate(x, first, r, jac)
 		n := p.Width()
-		for i := 0; i+n <= len(jac); i += n { // ln C = y[atC] + 2 ln Ω(s) − y[atL]
+		for i := 0; i+n <= len(jac); i += n {
 			row := jac[i : i+n]
-			if l := row[forward.AtL] - row[forward.AtC]; math.Abs(l) > rounding*math.Abs(row[forward.AtC]) {
-				row[forward.AtL] = l
-			} else {
-				row[forward.AtL] = 0 // the two cancel: L is open, and noise must not seem to fix it
-			}
-			if p.Share >= 0 {
-				row[p.Share] += 2 * slope * row[forward.AtC]
+			if p.straight(row, slope); !(math.Abs(row[forward.AtL]) > rounding*math.Abs(row[forward.AtC])) {
+				row[forward.AtL] = 0 // two cancel: L is open, and noise must not seem to fix it
 			}
 		}
+	}
+}
+
+// straight makes derivatives by x such by y, of which ln C = y[atC] + 2 ln Ω(s) − y[atL], with slope
+// d ln Ω/ds.
+func (p *Problem) straight(grad []float64, slope float64) {
+	grad[forward.AtL] -= grad[forward.AtC]
+	if p.Share >= 0 {
+		grad[p.Share] += 2 * slope * grad[forward.AtC]
 	}
 }
 

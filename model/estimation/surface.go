@@ -59,7 +59,7 @@ func (r *Result) Surface(list []*quantities.Estimate, done func(i, n int)) (s Su
 	logarithm := make([]bool, n)
 	over := make([]fit.Quantity, n)
 	for i, e := range list {
-		q, _ := r.quantity(e.Key)
+		q, _ := quantityOf(e.Key, r.Problem.Quantities())
 		logarithm[i] = q.Positive
 		over[i] = r.straightened(e.Key, logarithm[i])
 		solution.ScaleDegrees = e.Degrees
