@@ -6,6 +6,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/model/forward"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -117,4 +118,78 @@ func (r *Result) criterion() (c float64) {
 		c = fit.Must(fit.AICc(r.Problem.Problem, stated))
 	})
 	return c
+}
+
+// stray is the top's capacitance beyond what the drawing knows of: mount, bench,
+// wires.
+func (r *Result) stray() (quantities.Estimate, bool) {
+	d := r.Session.Drawn
+	top := r.Find(quantities.Key{Name: quantities.TopCapacitance})
+	if d == nil || top == nil || d.Drawing.Coil.Ball == 0 {
+		return quantities.Estimate{}, false
+	}
+	own := d.Find(quantities.TopCapacitance)
+	e := *top
+	e.Name = quantities.StrayCapacitance
+	if !e.Determined || !quantities.Finite(e.Uncertainty) {
+		return e.Forget(), true
+	}
+	e.Value -= own.Value
+	e.Uncertainty, e.Stated = math.Hypot(e.Uncertainty, own.Uncertainty), math.Hypot(e.Stated, own.Uncertainty)
+	share := own.Uncertainty / e.Uncertainty
+	scale := 1 - share*share
+	e.Budget = e.Budget.Scaled(scale)
+	e.Budget.Known += 1 - scale
+	r.Cover(&e, false)
+	return e, true
+}
+
+// forgetCouplings leaves couplings undetermined whose coil, in the same state of the core and
+// the primary open, has no frequency: what peaks or a shorted primary say of them is then the
+// prior. And those of windings whose coupling at resonance, from which they follow, is.
+func (r *Result) forgetCouplings() {
+	for i := range r.Problem.Couplings {
+		c := &r.Problem.Couplings[i]
+		open := c.Reference()
+		known := r.Frequency(open, nil).Determined
+		for k := range r.Derived {
+			e := &r.Derived[k]
+			if e.Core != c.Core || !quantities.OfCoupling(e.Name) {
+				continue
+			}
+			if at := r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: e.Core}); !known || !at.Determined {
+				*e = e.Forget()
+			}
+		}
+	}
+}
+
+// Alternative tells how well the resonator that wasn't chosen describes the
+// readings, at their stated uncertainties.
+type Alternative struct {
+	Resonator string
+	Quality   Quality
+}
+
+// NewAlternative fits the readings with the other resonator, by the stated
+// uncertainties, each as in this fit so that the two compare: nil for a robust fit, which
+// gives each model other weights.
+func (r *Result) NewAlternative() *Alternative {
+	if r.Session.Robust {
+		return nil
+	}
+	s := r.Session
+	s.Lumped = !s.Lumped
+	p, err := NewProblem(s)
+	if err != nil {
+		return nil
+	}
+	r.Problem.byStated(func() { p.Weighed, p.model = slices.Clone(r.Problem.Weighed), r.Problem.model })
+	p.adoptPriors(r.Problem)
+	solution, _, err := p.Solve(p.Start(s.Log), false, SolverSettings(s))
+	if err != nil || !solution.Status.Converged() {
+		return nil
+	}
+	other := Result{Problem: p, Session: s, Solution: solution, Scatter: solution.Scatter(), Judged: solution}
+	return &Alternative{resonatorName(s), other.quality()}
 }
