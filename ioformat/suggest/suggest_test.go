@@ -17,6 +17,26 @@ func TestNearest(t *testing.T) {
 	}
 }
 
+// A single letter is like every word of two; the first of two candidates as near wins.
+func TestNearestOfShortWords(t *testing.T) {
+	if got, ok := Nearest("u", []string{"us"}); ok {
+		t.Errorf("%q", got)
+	}
+	for list, want := range map[[2]string]string{{"cork", "cord"}: "cork", {"cord", "cork"}: "cord"} {
+		if got, _ := Nearest("core", list[:]); got != want {
+			t.Errorf("%v: %q", list, got)
+		}
+	}
+	for word, want := range map[string]string{"covrde": "covered", "covrd": ""} { // two slips are many for five letters
+		if got, _ := Nearest(word, []string{"covered"}); got != want {
+			t.Errorf("%s: %q", word, got)
+		}
+	}
+	if a, b := Meant("aded", []string{"added"}, "?"), Meant("xyz", []string{"added"}, "?"); a != "did you mean added?" || b != "?" {
+		t.Errorf("%q, %q", a, b)
+	}
+}
+
 // TestDistance: kitten and sitting are three edits apart (the textbook example
 // of the edit distance); two letters swapped are one.
 func TestDistance(t *testing.T) {

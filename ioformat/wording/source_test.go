@@ -20,6 +20,8 @@ func TestSource(t *testing.T) {
 		{estimation.Source{Kind: estimation.CommonSource}, "tolerances in common"},
 		{estimation.Source{Kind: estimation.KnownSource, Known: "winding_capacitance"}, "known winding capacitance"},
 		{estimation.Source{Kind: estimation.ModelSource}, "model, core partly in"},
+		{estimation.Source{Kind: estimation.LawSource, Hand: 0.2}, "hand's law at 20 cm"},
+		{estimation.Source{Kind: estimation.LawSource}, "hand's law at the distances"},
 	} {
 		if got := Source(&c.s); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.s, got, c.want)

@@ -25,6 +25,7 @@ func TestStatesAsTyped(t *testing.T) {
 		{readings.State{Exact: 0.5e-12, Parts: []int{1}, Hand: far}, "spike + 500 fF", "added=spike+500fF"},
 		{readings.State{Core: "rod", To: 1, Hand: far}, "core rod", "core=rod"},
 		{readings.State{Core: "rod", To: 0.625, Hand: 0.15}, "core rod 62.5 %, hand at 15 cm", "core=rod covered=62.5% hand=15cm"},
+		{readings.State{Core: "rod", To: 0.98765, Hand: 0.123456}, "core rod 98.8 %, hand at 12.3 cm", "core=rod covered=98.77% hand=12.35cm"},
 		{readings.State{Core: "rod", From: 0.2, To: 1, Hand: far}, "core rod 20..100 %", "core=rod covered=20..100%"},
 		{readings.State{Hand: far, Primary: readings.Primary{Kind: readings.PrimaryShorted}}, "primary shorted", "primary=shorted"},
 		{readings.State{Core: "rod", To: 1, Hand: far, Primary: readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 4.7e-9}}, "core rod, primary tuned with 4.70 nF, lower peak", "core=rod primary=tuned 4.7 nF"},
@@ -77,6 +78,11 @@ func TestQuantitiesByName(t *testing.T) {
 			t.Errorf("%v: %q, want %q", r, got, want)
 		}
 	}
+	for n, want := range map[int]string{1: "line 5", 2: "lines 5 and 6", 3: "lines 5, 6 and 7", 8: "lines 5, 6, 7, 8, 9, 10, 11 and 12", 9: "lines 5, 6, 7, 8, 9, 10, 11, 12 and 13", 10: "lines 5, 6, 7, 8, 9, 10, 11, 12 and 2 more"} {
+		if got := Lines([]int{5, 6, 7, 8, 9, 10, 11, 12, 13, 14}[:n]); got != want {
+			t.Errorf("%d lines: %q, want %q", n, got, want)
+		}
+	}
 	for z, want := range map[float64]string{0.049: "0.0", -0.049: "0.0", 0.051: "+0.1", -1.26: "-1.3"} {
 		if got := Moved(z); got != want {
 			t.Errorf("%v: %q, want %q", z, got, want)
@@ -102,6 +108,7 @@ func TestMovedPriorsInWords(t *testing.T) {
 		{with(estimation.MovedPrior{Kind: estimation.PartSource, Part: "0.1 pF"}, "F", 0.1e-12, 0.01e-12, 0.1e-12, 0.01e-12), "0.1 pF", "0.100 ± 0.010 pF", "0.100 ± 0.010 pF", ""},
 		{with(estimation.MovedPrior{Kind: estimation.CommonSource}, "1", 0, 0.005, -0.0001, 0.005), "tolerances in common", "0.00 ± 0.50 %", "-0.01 ± 0.50 %", ""},
 		{with(estimation.MovedPrior{Kind: estimation.KnownSource, Known: quantities.Key{Name: quantities.CoreGain, Core: "rod"}}, "1", 1.6, 0.1, 1.65, 0.05), "gain, core rod", "1.60 ± 0.10", "1.650 ± 0.050", ""},
+		{with(estimation.MovedPrior{Kind: estimation.KnownSource, Known: quantities.Key{Name: quantities.Inductance}}, "H", 0.98e-3, 0.02e-3, 1.02e-3, 0.01e-3), "inductance in air", "0.980 ± 0.020 mH", "1.020 ± 0.010 mH", ""}, // one unit, that of the larger
 		{with(of(estimation.AssumedCoreCapacitance, "rod"), "1", 0, 0.07, 0.05, 0.02), "capacitance of core rod, of the winding's", "0.0 ± 7.0 %", "5.0 ± 2.0 %", ", of the winding's"},
 		{with(of(estimation.AssumedDrift), "1", 0, 200e-6, -100e-6, 30e-6), "drift during the session", "0 ± 200 ppm", "-100 ± 30 ppm", ""},
 		{logarithm(with(of(estimation.AssumedHandOffset), "m", 0.05, math.Log(2), 0.06, math.Log(1.5))), "offset of the hand's law", "5 cm (factor 2.0)", "6 cm (factor 1.5)", ""},
