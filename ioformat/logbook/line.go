@@ -78,11 +78,14 @@ func (b *Book) reading(text string) Reply {
 	return b.add(row, t, q.Text)
 }
 
+// signs are what stands between a value and its uncertainty.
+var signs = []string{"±", "+/-", "+-"}
+
 // frequency reads a frequency and its ±, the one given for all when it has none.
 func (b *Book) frequency(text string) (q quantity.Uncertain, err error) {
 	form := quantity.Form{Dimension: quantity.Frequency}
 	value, pm := text, ""
-	for _, sign := range []string{"±", "+/-", "+-"} {
+	for _, sign := range signs {
 		if left, right, ok := strings.Cut(text, sign); ok {
 			value, pm = strings.TrimSpace(left), strings.TrimSpace(right)
 			break
@@ -125,7 +128,7 @@ func (b *Book) unit() string {
 // spread takes the ± of the readings to come.
 func (b *Book) spread(text string) Reply {
 	pm := text
-	for _, sign := range []string{"±", "+/-", "+-"} {
+	for _, sign := range signs {
 		pm = strings.TrimPrefix(pm, sign)
 	}
 	pm = strings.TrimSpace(pm)
@@ -184,10 +187,8 @@ func (b *Book) sound(words []string) error {
 		}
 		value = strings.TrimSpace(value)
 		cores := b.knownCores()
-		if slicesContainsName(cores, value) {
-			continue
-		}
-		if near, ok := suggest.Nearest(value, cores); ok {
+		there := slices.ContainsFunc(cores, func(n string) bool { return benchlog.SameName(n, value) })
+		if near, ok := suggest.Nearest(value, cores); ok && !there {
 			return fmt.Errorf("there is no core %s so far, did you mean %s? for another core of that name: have core=%s", quantity.Quote(value), near, value)
 		}
 	}
@@ -205,10 +206,6 @@ func (b *Book) knownCores() []string {
 		}
 	}
 	return merged(cores, b.cores)
-}
-
-func slicesContainsName(list []string, name string) bool {
-	return slices.ContainsFunc(list, func(n string) bool { return benchlog.SameName(n, name) })
 }
 
 // capture takes the reading of a capture's file.
@@ -275,11 +272,9 @@ func hasWord(words []string, name string) bool {
 func (b *Book) clock() string {
 	passed := b.bench.Now().Sub(b.opened)
 	if b.log == nil {
-		return itoa(int(passed.Minutes()))
+		return strconv.Itoa(int(passed.Minutes()))
 	}
 	return b.log.Time(b.bench.Now(), passed)
 }
-
-func itoa(n int) string { return strconv.Itoa(n) }
 
 var errChanged = errors.New("another program has changed the log meanwhile; it was read anew: look again")

@@ -3,6 +3,7 @@ package logbook
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -106,11 +107,15 @@ func (b *Book) told(w io.Writer, src report.Source, v report.View) error {
 		return b.failed
 	}
 	b.result.Judge()
-	measurand := decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
+	s, plan := b.plan(decisions.Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()})
+	return report.FitText(w, b.result, plan, s.Parts(), src, v)
+}
+
+// plan is what could be done for a quantity, with parts at hand or bought.
+func (b *Book) plan(m decisions.Measurand) (*benchlog.States, decisions.Planned) {
 	s, bench := b.atHand()
 	bench.Buy = true
-	plan := decisions.Next(b.result.Result, measurand, decisions.Candidates(b.result.Result, measurand, bench), bench.Parts, 1)
-	return report.FitText(w, b.result, plan, s.Parts(), src, v)
+	return s, decisions.Next(b.result.Result, m, decisions.Candidates(b.result.Result, m, bench), bench.Parts, 1)
 }
 
 func (b *Book) check(w io.Writer, src report.Source) error {
@@ -122,13 +127,12 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 	if b.result == nil {
 		return b.failed
 	}
-	s, bench := b.atHand()
-	bench.Buy = true
+	s, _ := b.atHand()
 	measurand, err := known.ParseMeasurand(b.wanted()[0], b.result, s)
 	if err != nil {
 		return err
 	}
-	plan := decisions.Next(b.result.Result, measurand, decisions.Candidates(b.result.Result, measurand, bench), bench.Parts, 1)
+	s, plan := b.plan(measurand)
 	return report.NextText(w, b.result, plan, s.Parts(), ranked, src, b.bench.View)
 }
 
@@ -229,7 +233,7 @@ func (b *Book) takeBack(rest string) Reply {
 		return refusef("no reading is left that is used")
 	}
 	r := b.log.Readings[i]
-	said := "line " + itoa(r.Line) + ", " + b.said(r)
+	said := fmt.Sprintf("line %d, %s", r.Line, b.said(r))
 	var removed bool
 	err := b.change(func(content []byte) (changed []byte, err error) {
 		if !bytes.Equal(content, b.content) {

@@ -36,20 +36,10 @@ type jsonModeData struct {
 	Core   string      `json:"core"`
 	Full   bool        `json:"full"`
 	Near   bool        `json:"near"`
-	Axes   []jsonAxis  `json:"axes"`
+	Axes   []axis      `json:"axes"`
 	LnF    jsonNumbers `json:"lnf"`
 	V      jsonNumbers `json:"v"`
 	Limits []jsonLimit `json:"limits"`
-}
-
-type jsonAxis struct {
-	Name  string  `json:"name"`
-	From  float64 `json:"from"`
-	To    float64 `json:"to"`
-	Shift float64 `json:"shift"`
-	N     int     `json:"n"`
-
-	Values []float64 `json:"values,omitempty"`
 }
 
 // jsonNumbers are whole numbers in units of Step.
@@ -69,21 +59,11 @@ type jsonLimit struct {
 
 // data is the panel for the script.
 func (p *panel) data(d *dial, part NewPart) (template.JS, error) {
-	out := jsonPanel{Part: jsonPart{quantity.FormatValue(part.Tolerance, 2, "%").String(), part.Uncertainty}, Dial: [2]float64{d.Min, d.Max}}
-	for _, s := range []struct {
-		slider *slider
-		to     *float64
-	}{{p.Added, &out.Scale.Added}, {p.Covered, &out.Scale.Covered}, {p.Hand, &out.Scale.Hand}} {
-		if s.slider != nil {
-			*s.to = s.slider.Scale
-		}
-	}
+	out := jsonPanel{Part: jsonPart{quantity.FormatValue(part.Tolerance, 2, "%").String(), part.Uncertainty}, Dial: [2]float64{d.Min, d.Max},
+		Scale: jsonScale{p.Added.scale(), p.Covered.scale(), p.Hand.scale()}}
 	for _, m := range p.Modes {
-		j := jsonModeData{Core: m.core, Full: m.full, Near: m.near, Axes: []jsonAxis{}, Limits: []jsonLimit{},
+		j := jsonModeData{Core: m.core, Full: m.full, Near: m.near, Axes: append([]axis{}, m.axes...), Limits: []jsonLimit{},
 			LnF: whole(m.lnF, frequencyStep), V: whole(m.v, m.step)}
-		for _, a := range m.axes {
-			j.Axes = append(j.Axes, jsonAxis(a))
-		}
 		for _, o := range m.limits {
 			j.Limits = append(j.Limits, limitText(o))
 		}

@@ -189,11 +189,12 @@ func halton(n, base int) float64 {
 // is nil. Where neither does, an axis holds the only values that x may have, and
 // nothing is expanded along it.
 type axis struct {
-	Name     string
-	From, To float64
-	Shift    float64
-	N        int       // number of terms
-	Values   []float64 // N of them, or none
+	Name   string    `json:"name"`
+	From   float64   `json:"from"`
+	To     float64   `json:"to"`
+	Shift  float64   `json:"shift"`
+	N      int       `json:"n"`                // number of terms
+	Values []float64 `json:"values,omitempty"` // N of them, or none
 }
 
 func (a *axis) straight(x float64) float64 {

@@ -44,8 +44,15 @@ type NewPart struct {
 	Uncertainty float64 // standard
 }
 
-//go:embed page.html method.html page.css page.js
+//go:embed page.html method.html
 var parts embed.FS
+
+var (
+	//go:embed page.css
+	style string
+	//go:embed page.js
+	script string
+)
 
 // content is all that the page shows, ready for its template.
 type content struct {
@@ -150,22 +157,14 @@ func (c *content) sort(list []section) (own []section) {
 
 // dress adds style, script and data, and the policy that lets a browser run this
 // script and load nothing at all.
-func (c *content) dress() error {
-	style, err := parts.ReadFile("page.css")
-	if err != nil {
-		return err
-	}
-	c.Style = template.CSS(colours() + string(style))
+func (c *content) dress() (err error) {
+	c.Style = template.CSS(colours() + style)
 	c.Policy = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 	if c.Panel == nil {
 		return nil
 	}
-	script, err := parts.ReadFile("page.js")
-	if err != nil {
-		return err
-	}
 	c.Script = template.JS(script)
-	hash := sha256.Sum256(script)
+	hash := sha256.Sum256([]byte(script))
 	c.Policy += fmt.Sprintf("; script-src 'sha256-%s'", base64.StdEncoding.EncodeToString(hash[:]))
 	c.Data, err = c.Panel.data(c.Dial, c.NewPart)
 	return err

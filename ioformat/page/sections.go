@@ -111,12 +111,10 @@ func bar(e *quantities.Estimate) (list []share) {
 	if !e.Determined {
 		return nil
 	}
-	for _, s := range []struct {
-		kind  string
-		share float64
-	}{{"readings", e.Budget.Readings}, {"tolerance", e.Budget.Tolerance}, {"known", e.Budget.Known}, {"assumed", e.Budget.Assumed}, {"model", e.Budget.Model}} {
-		if s.share >= 0.005 {
-			list = append(list, share{s.kind, quantity.Decimals(100*s.share, 1)})
+	for i, s := range report.Shares(e) {
+		if s >= 0.005 {
+			kind := [...]string{"readings", "tolerance", "known", "assumed", "model"}[i]
+			list = append(list, share{kind, quantity.Decimals(100*s, 1)})
 		}
 	}
 	return list

@@ -222,6 +222,14 @@ func handSlider(r *model.Result) *slider {
 	return s
 }
 
+// scale is s.Scale, 0 without a slider.
+func (s *slider) scale() float64 {
+	if s == nil {
+		return 0
+	}
+	return s.Scale
+}
+
 // at returns the n-th step from zero, without the noise of binary fractions.
 func (s *slider) at(n float64) float64 { return math.Round(n*s.Step*1e9) / 1e9 }
 

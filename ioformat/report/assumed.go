@@ -21,49 +21,37 @@ func assumption(a *estimation.Assumption) (what, value, replacedBy string) {
 	within := func(v, unit string) string {
 		return fmt.Sprintf("%s%s, within a factor of %s", v, unit, quantity.FormatValue(a.Spread, 2, ""))
 	}
-	switch a.Kind {
-	case estimation.AssumedTolerance:
-		return "tolerance of " + names, fmt.Sprintf("%s %%, a bound taken as 95 %%", quantity.Digits(196*a.Spread, 2)), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"
-	case estimation.AssumedDigits:
-		return "± of " + quantity.Count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"
-	case estimation.AssumedShare:
-		return "top's share of the coil's capacitance", spread, "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"
-	case estimation.AssumedCoreCapacitance:
-		return "capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %s %% of the winding's", asDrawn(a.Value), quantity.Digits(100*a.Spread, 3)), "--known core_capacitance:" + names + "=VALUE±"
-	case estimation.AssumedEnds:
-		return "reach of the end effect, core " + names, within(quantity.Digits(a.Value, 3), " of the winding's length"), "--coil with winding diameter and length"
-	case estimation.AssumedMoved:
-		return "capacitance that core " + names + " moves to the top, equivalent line", within(quantity.Digits(100*a.Value, 3)+" %", " of the winding's"), "--coil with winding diameter and length"
-	case estimation.AssumedHandOffset:
-		return "offset d0 of the hand's law", within(wording.Distance(a.Value), ""), "--known hand_offset=VALUE±"
-	case estimation.AssumedHandExponent:
-		return "exponent p of the hand's law", spread, "--known hand_exponent=VALUE±"
-	case estimation.AssumedCommon:
-		return "tolerances in common, " + names, fmt.Sprintf("%s %% of their variance", quantity.Decimals(100*a.Value, 0)), "the word common or own behind a tolerance"
-	case estimation.AssumedEarlier:
+	if a.Kind == estimation.AssumedEarlier {
 		what = quantity.Count(a.Count, "reading") + " of the earlier session " + a.Names[0]
 		if len(a.Names) > 1 {
 			what += " (" + strings.Join(a.Names[1:], ", ") + ")"
 		}
 		return what, "as read then", "no --known-from"
-	case estimation.AssumedStray:
-		return "stray capacitance on the bench of the earlier session, less that here", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "no --new-bench"
-	case estimation.AssumedLead:
-		return "capacitance of clips and leads", units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String(), "a reading with an empty clip (added: clip), or --known lead=VALUE±"
-	case estimation.AssumedDrift:
-		return "drift, first to last reading", fmt.Sprintf("%s ± %s ppm", quantity.Decimals(1e6*a.Value, 0), quantity.Decimals(1e6*a.Spread, 0)), "the first state read again at the end, or --known drift=VALUE±"
-	case estimation.AssumedCoupled:
-		return "coupling of the primary, ln(f_short/f_open)", spread, "readings with the primary open and shorted, in that state of the core"
-	case estimation.AssumedPrimary:
-		return "place of the primary", "around the winding's grounded end", "--coil with the primary's turns, diameter and height"
-	case estimation.AssumedCapacitance:
-		return "capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"
-	case estimation.AssumedHand:
-		return "the hand's capacitance", within(quantity.FormatValue(1e12*a.Value, 2, "").String()+" pF", ""), "readings of the hand with nothing unknown on the top"
-	case estimation.AssumedPart:
-		return "capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"
 	}
-	return "prior", spread, ""
+	picofarads := units{picofarads: true}.of(a.Value, a.Spread, "F").Format(a.Value, a.Spread).String()
+	words := map[estimation.AssumptionKind][3]string{
+		estimation.AssumedTolerance:       {"tolerance of " + names, fmt.Sprintf("%s %%, a bound taken as 95 %%", quantity.Digits(196*a.Spread, 2)), "column added ±, --tolerance, or --known PART=VALUE±TOLERANCE"},
+		estimation.AssumedDigits:          {"± of " + quantity.Count(a.Count, "reading"), "half a unit of the last digit, rectangular", "column frequency ±"},
+		estimation.AssumedShare:           {"top's share of the coil's capacitance", spread, "--coil with winding diameter and length, or --known winding_capacitance=VALUE±"},
+		estimation.AssumedCoreCapacitance: {"capacitance that core " + names + " adds to the winding", fmt.Sprintf("%s ± %s %% of the winding's", asDrawn(a.Value), quantity.Digits(100*a.Spread, 3)), "--known core_capacitance:" + names + "=VALUE±"},
+		estimation.AssumedEnds:            {"reach of the end effect, core " + names, within(quantity.Digits(a.Value, 3), " of the winding's length"), "--coil with winding diameter and length"},
+		estimation.AssumedMoved:           {"capacitance that core " + names + " moves to the top, equivalent line", within(quantity.Digits(100*a.Value, 3)+" %", " of the winding's"), "--coil with winding diameter and length"},
+		estimation.AssumedHandOffset:      {"offset d0 of the hand's law", within(wording.Distance(a.Value), ""), "--known hand_offset=VALUE±"},
+		estimation.AssumedHandExponent:    {"exponent p of the hand's law", spread, "--known hand_exponent=VALUE±"},
+		estimation.AssumedCommon:          {"tolerances in common, " + names, fmt.Sprintf("%s %% of their variance", quantity.Decimals(100*a.Value, 0)), "the word common or own behind a tolerance"},
+		estimation.AssumedStray:           {"stray capacitance on the bench of the earlier session, less that here", picofarads, "no --new-bench"},
+		estimation.AssumedLead:            {"capacitance of clips and leads", picofarads, "a reading with an empty clip (added: clip), or --known lead=VALUE±"},
+		estimation.AssumedDrift:           {"drift, first to last reading", fmt.Sprintf("%s ± %s ppm", quantity.Decimals(1e6*a.Value, 0), quantity.Decimals(1e6*a.Spread, 0)), "the first state read again at the end, or --known drift=VALUE±"},
+		estimation.AssumedCoupled:         {"coupling of the primary, ln(f_short/f_open)", spread, "readings with the primary open and shorted, in that state of the core"},
+		estimation.AssumedPrimary:         {"place of the primary", "around the winding's grounded end", "--coil with the primary's turns, diameter and height"},
+		estimation.AssumedCapacitance:     {"capacitance of winding and top", within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "a reading with a known capacitor on the top, or --known inductance=VALUE±"},
+		estimation.AssumedHand:            {"the hand's capacitance", within(quantity.FormatValue(1e12*a.Value, 2, "").String()+" pF", ""), "readings of the hand with nothing unknown on the top"},
+		estimation.AssumedPart:            {"capacitance of " + names, within(quantity.FormatValue(a.Value, 2, "F").String(), ""), "--known PART=VALUE±TOLERANCE"},
+	}[a.Kind]
+	if words[0] == "" {
+		return "prior", spread, ""
+	}
+	return words[0], words[1], words[2]
 }
 
 // asDrawn writes what a drawing gives, 0 without one.

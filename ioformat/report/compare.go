@@ -216,13 +216,10 @@ func plainly(u quantity.Unit, value, uncertainty float64) quantity.Text {
 // sigmas writes a difference in standard uncertainties; there is none to divide
 // by where a session is compared with itself.
 func sigmas(s float64) string {
-	if math.IsNaN(s) || math.IsInf(s, 0) {
+	if !quantities.Finite(s) {
 		return "-"
 	}
-	if math.Abs(s) < 0.05 {
-		return "0.0"
-	}
-	return quantity.SignedDecimals(s, 1)
+	return wording.Moved(s)
 }
 
 // changeUnit is the unit of a row whose difference has no number.
@@ -290,12 +287,8 @@ func CompareJSON(w io.Writer, compared decisions.Comparison, r [2]*model.Result,
 		Changes: each(compared.Changes, func(c *decisions.Change) jsonChange {
 			return jsonChange{c.A.Name, estimate(&c.A), estimate(&c.B), expected(&c.Difference), number(c.Sigmas), number(c.Chance), c.Moved, c.Alone}
 		})}
-	for i, side := range []struct {
-		name string
-		Source
-	}{{"A: ", a}, {"B: ", b}} {
-		out.add(side.name, side.told(r[i]))
-	}
+	out.add("A: ", a.told(r[0]))
+	out.add("B: ", b.told(r[1]))
 	if s := partsMoved(compared, r[0]); s != "" {
 		out.Warnings = append(out.Warnings, s)
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/wording"
@@ -104,14 +103,14 @@ func deviation(a *decisions.Agreed, k int) string {
 	case a.Count() == 1:
 		return "alone"
 	}
-	return strings.NewReplacer("+0.0", "0.0", "-0.0", "0.0").Replace(quantity.SignedDecimals(a.Sigmas[k], 1))
+	return wording.Moved(a.Sigmas[k])
 }
 
 // differing says whether sessions differ, in how many quantities and in which most surely.
 func differing(list []decisions.Agreed, differ int) string {
 	tested := 0
-	for i := range list {
-		if list[i].Count() > 1 {
+	for _, a := range list {
+		if a.Count() > 1 {
 			tested++
 		}
 	}
@@ -126,11 +125,7 @@ func differing(list []decisions.Agreed, differ int) string {
 	if far >= 0 {
 		most += " in session " + session(far)
 	}
-	verb := "differ"
-	if differ == 1 {
-		verb = "differs"
-	}
-	return fmt.Sprintf("%d of %d quantities %s between sessions by more than their uncertainties explain (Holm's test of all together, at 5 %%), most surely the %s: the coil or the bench changed; fitcoil compare tells what.", differ, tested, verb, most)
+	return fmt.Sprintf("%d of %d quantities %s between sessions by more than their uncertainties explain (Holm's test of all together, at 5 %%), most surely the %s: the coil or the bench changed; fitcoil compare tells what.", differ, tested, verb(differ, "differs", "differ"), most)
 }
 
 // session names one by its letter.

@@ -29,7 +29,6 @@ type Group struct {
 // Groups sorts the estimates of r by what they belong to: the coil, each core, a
 // hand, parts on the top.
 func Groups(r *model.Result) []Group {
-	all := append(append([]quantities.Estimate(nil), r.Parameters...), r.Derived...)
 	coil := Group{Title: "The coil"}
 	parts := Group{Title: "Parts on the top"}
 	bench := Group{Title: "The bench"}
@@ -37,29 +36,27 @@ func Groups(r *model.Result) []Group {
 	primary := Group{Title: "The primary"}
 	losses := Group{Title: "Losses, as the quality factor that each would leave by itself"}
 	var cores []Group
-	at := map[string]int{}
-	for _, e := range all {
+	for e := range r.All() {
+		g := &coil
 		switch {
-		case e.Name == quantities.CouplingAtResonance, e.Name == quantities.CouplingOfWindings:
-			primary.Estimates = append(primary.Estimates, e)
+		case quantities.OfCoupling(e.Name):
+			g = &primary
 		case quantities.OfLoss(e.Name):
-			losses.Estimates = append(losses.Estimates, e)
+			g = &losses
 		case e.Core != "":
-			if _, ok := at[e.Core]; !ok {
-				at[e.Core] = len(cores)
-				cores = append(cores, Group{Title: "Core " + e.Core, Core: e.Core})
+			at := slices.IndexFunc(cores, func(g Group) bool { return g.Core == e.Core })
+			if at < 0 {
+				at, cores = len(cores), append(cores, Group{Title: "Core " + e.Core, Core: e.Core})
 			}
-			g := &cores[at[e.Core]]
-			g.Estimates = append(g.Estimates, e)
+			g = &cores[at]
 		case e.Name == quantities.LeadCapacitance, e.Name == quantities.Drift:
-			bench.Estimates = append(bench.Estimates, e)
+			g = &bench
 		case e.Part != "":
-			parts.Estimates = append(parts.Estimates, e)
+			g = &parts
 		case e.Hand > 0, e.Name == quantities.HandStrength, e.Name == quantities.HandOffset, e.Name == quantities.HandExponent:
-			hand.Estimates = append(hand.Estimates, e)
-		default:
-			coil.Estimates = append(coil.Estimates, e)
+			g = &hand
 		}
+		g.Estimates = append(g.Estimates, *e)
 	}
 	// First what belongs together: the bare frequency with the effective inductance and
 	// capacitance that give it, then the winding by itself.
@@ -208,17 +205,14 @@ func (g *Group) values() *Table {
 // cells returns value, uncertainty, unit, interval and source of a determined
 // estimate.
 func cells(e *quantities.Estimate, units units) []string {
-	width := e.Uncertainty
-	if e.Bound != fit.Free { // no ±: the interval says it all
-		width = (e.Interval[1] - e.Interval[0]) / 4
-	}
+	width := width(e)
 	u := units.estimate(e, width)
 	i := u.FormatInterval(e.Interval[0], e.Interval[1])
 	span := i.Low + " to " + i.High
 	if e.ByProfile {
 		span += "*"
 	}
-	if e.Bound != fit.Free {
+	if e.Bound != fit.Free { // no ±: the interval says it all
 		return []string{"at its limit", "", u.Symbol, span, varianceFrom(e)}
 	}
 	v := u.Format(e.Value, width)
@@ -228,15 +222,19 @@ func cells(e *quantities.Estimate, units units) []string {
 // varianceFrom names the sources of an estimate's variance.
 func varianceFrom(e *quantities.Estimate) string {
 	var parts []string
-	for _, s := range []struct {
-		share float64
-		what  string
-	}{{e.Budget.Readings, "readings"}, {e.Budget.Tolerance, "tolerances"}, {e.Budget.Known, "known values"}, {e.Budget.Assumed, "prior"}, {e.Budget.Model, "model"}} {
-		if s.share >= 0.01 {
-			parts = append(parts, fmt.Sprintf("%s %s %%", s.what, quantity.Decimals(100*s.share, 0)))
+	for i, share := range Shares(e) {
+		if share >= 0.01 {
+			what := [...]string{"readings", "tolerances", "known values", "prior", "model"}[i]
+			parts = append(parts, fmt.Sprintf("%s %s %%", what, quantity.Decimals(100*share, 0)))
 		}
 	}
 	return strings.Join(parts, ", ")
+}
+
+// Shares are those of a variance from readings, tolerances, known values, priors, and the model.
+func Shares(e *quantities.Estimate) [5]float64 {
+	b := &e.Budget
+	return [...]float64{b.Readings, b.Tolerance, b.Known, b.Assumed, b.Model}
 }
 
 // primaryWords tells what the couplings are, and what a core did to the one at resonance.

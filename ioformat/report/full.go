@@ -130,7 +130,7 @@ func budgets(r *model.Result) *Table {
 				continue
 			}
 			cells := []string{wording.QuantityOf(&e)}
-			for _, share := range []float64{e.Budget.Readings, e.Budget.Tolerance, e.Budget.Known, e.Budget.Assumed, e.Budget.Model} {
+			for _, share := range Shares(&e) {
 				cells = append(cells, quantity.Decimals(100*share, 0))
 			}
 			t.row(cells...)

@@ -158,7 +158,7 @@ func Sentence(f findings.Finding) string {
 	case findings.ReadingDecisive:
 		return fmt.Sprintf("line %d is %s standard deviations off, and without it the %s would move by %s of its standard uncertainties: read it again", f.Line, quantity.Decimals(math.Abs(f.Other), 1), quantityOf(f.Moves.Estimate), Times(f.Value))
 	case findings.ReadingsUnchecked:
-		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", wording.Lines(f.Lines), it(f.Lines, "this reading", "each of these readings"))
+		return fmt.Sprintf("%s: %s alone determines something, so that no residual shows an error there", wording.Lines(f.Lines), verb(len(f.Lines), "this reading", "each of these readings"))
 	case findings.TooGood:
 		return fmt.Sprintf("the residuals are smaller than the stated uncertainties explain (%s): these may be overstated", pText(f.Value))
 	case findings.PartOffTolerance:
@@ -217,13 +217,6 @@ func repeatsScatter(s *findings.Repeats) string {
 		return say + fmt.Sprintf(": state %s in a column frequency ± of the log", by)
 	}
 	return say + fmt.Sprintf("; against that the model does not fit (lack of fit, %s)", pText(s.PValue))
-}
-
-func it(list []int, one, several string) string {
-	if len(list) == 1 {
-		return one
-	}
-	return several
 }
 
 // quantityOf names a quantity, and what it is of, within a sentence.
