@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/quantity"
@@ -94,26 +95,35 @@ func sweepQuantities(s Swept) []foundRow {
 	}
 }
 
+// sweptNotes say what those on a sweep mean; {a}, {p} and {f} are what they hold, as a number, a percentage and a frequency.
+var sweptNotes = map[resonance.Kind]string{
+	resonance.Pattern:   "the readings don't scatter about the curve at random: this isn't one resonance alone, or drive or coil changed during the sweep; the uncertainties are enlarged, but f and Q may be off by more",
+	resonance.FewInPeak: "only {a} readings lie within the half-power width: take more there",
+	resonance.Below:     "below the peak the amplitude was followed to {p} % only: go on to half of it",
+	resonance.Above:     "above the peak the amplitude was followed to {p} % only: go on to half of it",
+	resonance.FewDigits: "the frequencies are written to {f}, which makes most of the uncertainty: write as many digits as the generator shows",
+	resonance.Coupled:   "{p} % of the peak reaches the probe directly: move the probe away from the driver",
+}
+
 // sweepNotes says what a sweep leaves in doubt.
 func sweepNotes(s Swept) []string {
 	notes := append([]string(nil), s.Sweep.Notes...)
 	for _, n := range s.Result.Notes {
-		switch n.Kind {
-		case resonance.Pattern:
-			notes = append(notes, "the readings don't scatter about the curve at random: this isn't one resonance alone, or drive or coil changed during the sweep; the uncertainties are enlarged, but f and Q may be off by more")
-		case resonance.FewInPeak:
-			notes = append(notes, fmt.Sprintf("only %s readings lie within the half-power width: take more there", quantity.Decimals(n.Value, 0)))
-		case resonance.Below:
-			notes = append(notes, fmt.Sprintf("below the peak the amplitude was followed to %s %% only: go on to half of it", quantity.Decimals(100*n.Value, 0)))
-		case resonance.Above:
-			notes = append(notes, fmt.Sprintf("above the peak the amplitude was followed to %s %% only: go on to half of it", quantity.Decimals(100*n.Value, 0)))
-		case resonance.FewDigits:
-			notes = append(notes, "the frequencies are written to "+quantity.FormatValue(n.Value, 1, "Hz").String()+", which makes most of the uncertainty: write as many digits as the generator shows")
-		case resonance.Coupled:
-			notes = append(notes, fmt.Sprintf("%s %% of the peak reaches the probe directly: move the probe away from the driver", quantity.Decimals(100*n.Value, 0)))
-		}
+		notes = append(notes, strings.NewReplacer("{a}", quantity.Decimals(n.Value, 0), "{p}", quantity.Decimals(100*n.Value, 0),
+			"{f}", quantity.FormatValue(n.Value, 1, "Hz").String()).Replace(sweptNotes[n.Kind]))
 	}
 	return notes
+}
+
+// refusals say why a sweep gives no resonance, and what to do; {a} and {b} are the frequencies concerned.
+var refusals = map[resonance.Reason]string{
+	resonance.TooFew:   "a resonance curve of {got} frequencies; at least {need} are needed, three of them where the amplitude is above 70 % of the peak",
+	resonance.BelowAll: "the amplitude falls from the lowest frequency on, {a}: the resonance is below; begin the sweep lower",
+	resonance.AboveAll: "the amplitude rises to the highest frequency, {b}: the resonance is above; sweep on",
+	resonance.NoPeak:   "the amplitude doesn't rise to a peak more clearly than the readings scatter: take more of them, from half of the peak on one side to half on the other",
+	resonance.Slip:     "the amplitude at {a} is far from that at both its neighbours: check it, or take more readings there, where another peak or a dip may be",
+	resonance.TwoPeaks: "there are two peaks, near {a} and {b}: two coupled circuits or two modes; sweep around one alone, or loosen the coupling to the driver",
+	resonance.NoWidth:  "the readings leave the width of the resonance open: take more of them, on both sides down to half of the peak",
 }
 
 // SweepRefused says why a sweep gives no resonance, and what to do.
@@ -122,24 +132,9 @@ func SweepRefused(err error) string {
 	if !errors.As(err, &r) {
 		return err.Error()
 	}
-	hertz := func(f float64) string { return quantity.FormatValue(f, 4, "Hz").String() }
-	switch r.Reason {
-	case resonance.TooFew:
-		return fmt.Sprintf("a resonance curve of %s frequencies; at least %s are needed, three of them where the amplitude is above 70 %% of the peak", quantity.Decimals(r.Got, 0), quantity.Decimals(r.Need, 0))
-	case resonance.BelowAll:
-		return "the amplitude falls from the lowest frequency on, " + hertz(r.Frequencies[0]) + ": the resonance is below; begin the sweep lower"
-	case resonance.AboveAll:
-		return "the amplitude rises to the highest frequency, " + hertz(r.Frequencies[1]) + ": the resonance is above; sweep on"
-	case resonance.NoPeak:
-		return "the amplitude doesn't rise to a peak more clearly than the readings scatter: take more of them, from half of the peak on one side to half on the other"
-	case resonance.Slip:
-		return "the amplitude at " + hertz(r.Frequencies[0]) + " is far from that at both its neighbours: check it, or take more readings there, where another peak or a dip may be"
-	case resonance.TwoPeaks:
-		return "there are two peaks, near " + hertz(r.Frequencies[0]) + " and " + hertz(r.Frequencies[1]) + ": two coupled circuits or two modes; sweep around one alone, or loosen the coupling to the driver"
-	case resonance.NoWidth:
-		return "the readings leave the width of the resonance open: take more of them, on both sides down to half of the peak"
-	}
-	return "no resonance curve fits the readings: look at them; the amplitude should rise to one peak and fall behind it"
+	text := cmp.Or(refusals[r.Reason], "no resonance curve fits the readings: look at them; the amplitude should rise to one peak and fall behind it")
+	return strings.NewReplacer("{a}", quantity.FormatValue(r.Frequencies[0], 4, "Hz").String(), "{b}", quantity.FormatValue(r.Frequencies[1], 4, "Hz").String(),
+		"{got}", quantity.Decimals(r.Got, 0), "{need}", quantity.Decimals(r.Need, 0)).Replace(text)
 }
 
 type jsonResonance struct {

@@ -10,54 +10,40 @@ import (
 	"fitcoil/model/ringing"
 )
 
+// notes say what those on a capture mean; {a} and {b} are their first two numbers, in three digits.
+var notes = map[ringing.NoteKind]string{
+	ringing.Beating:        "two near tones beat at {a} Hz (amplitude ratio {b}): two coupled circuits, or two modes; both are listed, the stronger one first",
+	ringing.MayBeAliased:   "only {a} samples per cycle: a tone of {b} Hz would look the same; capture again with a faster time base: a true tone stays where it is",
+	ringing.FoldedHarmonic: "harmonic {a} is seen folded at {b} Hz: the capture is sampled too slowly for what the scope lets through",
+	ringing.Clipped:        "{a} clipped samples were left out; choose more volts per division",
+	ringing.FirstSkipped:   "the first {a} cycles don't follow the decay and were left out",
+	ringing.Misfit:         "the trace doesn't follow a decaying sine from the beginning on: look at the residuals",
+	ringing.Coloured:       "the residuals are {a} times as dense at the tone as on average; the uncertainties allow for it",
+	ringing.FewSteps:       "the amplitude is only {a} steps of the converter; choose fewer volts per division",
+	ringing.Growing:        "the amplitude grows to {a} of what it was: not a free decay, so no quality factor",
+	ringing.BurstsDiffer:   "the bursts differ by {a} times what their uncertainties allow; the uncertainty of the mean is scaled by it",
+	ringing.Drifting:       "the middle line drifts by {a} V during the burst; the fit follows it",
+	ringing.FewDigits:      "the times are written with so few digits that the interval is uncertain by {a} of itself",
+	ringing.NotOneSine:     "this isn't one decaying sine: at the beginning the residual is {a} times the noise; half of what start and end of the ring differ by is in the ±",
+	ringing.Driven:         "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor, and so do captures at seven frequencies of the drive or more, given to one command",
+}
+
 // CaptureNote says what a note on a capture means.
 func CaptureNote(n ringing.Note) string {
-	a, b := three(n.Values[0]), three(n.Values[1])
-	switch n.Kind {
-	case ringing.Beating:
-		s := fmt.Sprintf("two near tones beat at %s Hz (amplitude ratio %s): two coupled circuits, or two modes; both are listed, the stronger one first", a, b)
-		if n.Values[2] < 1 {
-			s += fmt.Sprintf("; they make only %s of a beat while they last, so that one ring whose frequency moves, or the average of rings of different frequencies, would look the same", three(n.Values[2]))
-		}
-		return s
-	case ringing.MayBeAliased:
-		return fmt.Sprintf("only %s samples per cycle: a tone of %s Hz would look the same; capture again with a faster time base: a true tone stays where it is", a, b)
-	case ringing.FoldedHarmonic:
-		return fmt.Sprintf("harmonic %s is seen folded at %s Hz: the capture is sampled too slowly for what the scope lets through", a, b)
-	case ringing.Clipped:
-		return fmt.Sprintf("%s clipped samples were left out; choose more volts per division", a)
-	case ringing.FirstSkipped:
-		return fmt.Sprintf("the first %s cycles don't follow the decay and were left out", a)
-	case ringing.Misfit:
-		return "the trace doesn't follow a decaying sine from the beginning on: look at the residuals"
-	case ringing.Coloured:
-		if n.Values[0] > ringing.NoUncertainty*ringing.NoUncertainty { // a ratio of powers
-			return fmt.Sprintf("the residuals are %s times as dense at the tone as on average: this may be no single tone, and the ± too small; look at the residuals", a)
-		}
-		return fmt.Sprintf("the residuals are %s times as dense at the tone as on average; the uncertainties allow for it", a)
-	case ringing.FewSteps:
-		return fmt.Sprintf("the amplitude is only %s steps of the converter; choose fewer volts per division", a)
-	case ringing.Growing:
-		return fmt.Sprintf("the amplitude grows to %s of what it was: not a free decay, so no quality factor", a)
-	case ringing.BurstsDiffer:
-		return fmt.Sprintf("the bursts differ by %s times what their uncertainties allow; the uncertainty of the mean is scaled by it", a)
-	case ringing.Drifting:
-		return fmt.Sprintf("the middle line drifts by %s V during the burst; the fit follows it", a)
-	case ringing.FewDigits:
-		return fmt.Sprintf("the times are written with so few digits that the interval is uncertain by %s of itself", a)
-	case ringing.NotOneSine:
-		if n.Values[0] > ringing.NoUncertainty {
-			return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise, so that no ± is claimed; look at the residuals for what else is there", a)
-		}
-		return fmt.Sprintf("this isn't one decaying sine: at the beginning the residual is %s times the noise; half of what start and end of the ring differ by is in the ±", a)
-	case ringing.StartAndEndDiffer:
-		return startAndEnd(n.Values)
-	case ringing.Driven:
-		return "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor, and so do captures at seven frequencies of the drive or more, given to one command"
-	case ringing.BurstsDisagree:
-		return fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", seven(n.Values[0]), three(n.Values[2]), seven(n.Values[1]))
+	v, text := n.Values, notes[n.Kind]
+	switch {
+	case n.Kind == ringing.Beating && v[2] < 1:
+		text += "; they make only " + three(v[2]) + " of a beat while they last, so that one ring whose frequency moves, or the average of rings of different frequencies, would look the same"
+	case n.Kind == ringing.Coloured && v[0] > ringing.NoUncertainty*ringing.NoUncertainty: // a ratio of powers
+		text = "the residuals are {a} times as dense at the tone as on average: this may be no single tone, and the ± too small; look at the residuals"
+	case n.Kind == ringing.NotOneSine && v[0] > ringing.NoUncertainty:
+		text = "this isn't one decaying sine: at the beginning the residual is {a} times the noise, so that no ± is claimed; look at the residuals for what else is there"
+	case n.Kind == ringing.StartAndEndDiffer:
+		text = startAndEnd(v)
+	case n.Kind == ringing.BurstsDisagree:
+		text = fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", seven(v[0]), three(v[2]), seven(v[1]))
 	}
-	return ""
+	return strings.NewReplacer("{a}", three(v[0]), "{b}", three(v[1])).Replace(text)
 }
 
 func startAndEnd(v [4]float64) string {
