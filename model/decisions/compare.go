@@ -145,22 +145,25 @@ func commonErrors(a, b *estimation.Result) (list []commonError) {
 	for k := range q.Parts {
 		in[name{q.Parts[k].Name, q.Parts[k].Capacitance}] = k
 	}
-	rows := map[int]int{}
-	for _, k := range partRows(b) {
-		rows[k.part] = k.row
+	rows := map[int]int{} // of b, by part
+	for row, part := range q.PriorOf {
+		rows[part] = row
 	}
 	lots := map[int]bool{} // of a, by row
-	for _, k := range partRows(a) {
-		first := &p.Parts[k.part]
+	for row, part := range p.PriorOf {
+		if part < 0 {
+			continue
+		}
+		first := &p.Parts[part]
 		other, ok := in[name{first.Name, first.Capacitance}]
 		if !ok {
 			continue
 		}
 		u, v := p.Wide*first.Uncertainty, q.Wide*q.Parts[other].Uncertainty
-		if row, ok := rows[other]; ok {
-			list = append(list, commonError{k.row, row, u, v, math.Min(u, v)})
+		if same, ok := rows[other]; ok {
+			list = append(list, commonError{row, same, u, v, math.Min(u, v)})
 		}
-		if first, second := lotRow(a, k.part), lotRow(b, other); first >= 0 && second >= 0 && !lots[first] {
+		if first, second := lotRow(p, part), lotRow(q, other); first >= 0 && second >= 0 && !lots[first] {
 			lots[first] = true
 			list = append(list, commonError{first, second, u, v, math.Min(u, v)})
 		}
@@ -190,35 +193,13 @@ func ofCoil(a *estimation.Assumption, b *estimation.Assumption) bool {
 	return a.Kind == b.Kind && a.Kind != estimation.AssumedDrift && slices.Equal(a.Names, b.Names) && a.Spread > 0 && b.Spread > 0
 }
 
-// partRow is the prior row of a part's tolerance.
-type partRow struct{ row, part int }
-
-func partRows(r *estimation.Result) (list []partRow) {
-	for i, p := range r.Problem.PriorOf {
-		if p >= 0 {
-			list = append(list, partRow{i, p})
-		}
-	}
-	return list
-}
-
 // lotRow returns the prior row of the lot of a part; −1 for none.
-func lotRow(r *estimation.Result, part int) int {
-	p := r.Problem
-	at := p.LotAt[part]
-	k := slices.IndexFunc(p.Lots, func(l forward.Lot) bool { return l.At == at })
-	if at < 0 || k < 0 {
+func lotRow(p *estimation.Problem, part int) int {
+	k := slices.IndexFunc(p.Lots, func(l forward.Lot) bool { return l.At == p.LotAt[part] })
+	if k < 0 {
 		return -1
 	}
-	for i, o := range p.Origins {
-		if o == estimation.FromCommon {
-			if k == 0 {
-				return i
-			}
-			k--
-		}
-	}
-	return -1
+	return slices.Index(p.Origins, estimation.FromCommon) + k
 }
 
 // along returns by how much e shifts per standard uncertainty of each prior row, by

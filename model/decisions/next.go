@@ -47,11 +47,7 @@ func Next(r *estimation.Result, want Measurand, candidates []Candidate, extra []
 		return out
 	}
 	p.of(out.Ranked)
-	once := make([]bool, len(p.candidates))
-	for i := range p.candidates {
-		once[i] = p.candidates[i].Kind.measures()
-	}
-	plan := fit.Must(p.after.Covariance.PlanRows([][]float64{p.gradient}, p.alone(), once, howMany))
+	plan := p.best([][]float64{p.gradient}, howMany)
 	out.Greedy = p.follow(plan.Greedy)
 	better := p.follow(plan.Exchanged)
 	if last := len(better) - 1; better[last].After.Stated < 0.999*out.Greedy[last].After.Stated {
@@ -70,6 +66,15 @@ func (p *plan) alone() [][]float64 {
 		rows[i] = p.rows[i].now
 	}
 	return rows
+}
+
+// best plans howMany candidates, each measurement once.
+func (p *plan) best(gradients [][]float64, howMany int) fit.Plan {
+	once := make([]bool, len(p.candidates))
+	for i := range p.candidates {
+		once[i] = p.candidates[i].Kind.measures()
+	}
+	return fit.Must(p.after.Covariance.PlanRows(gradients, p.alone(), once, howMany))
 }
 
 // follow tells what candidates do as planned, as far as each helps.
@@ -105,18 +110,15 @@ func PlanJointly(r *estimation.Result, wants []Measurand, candidates []Candidate
 	if err != nil {
 		return out, false
 	}
-	gradients, once := make([][]float64, len(wants)), make([]bool, len(candidates))
+	gradients := make([][]float64, len(wants))
 	for i, w := range wants {
 		if !p.aim(w, extra) {
 			return out, false
 		}
 		gradients[i] = p.gradient
 	}
-	for i := range candidates {
-		once[i] = candidates[i].Kind.measures()
-	}
 	var done []evidence
-	for _, g := range fit.Must(p.after.Covariance.PlanRows(gradients, p.alone(), once, howMany)).Exchanged {
+	for _, g := range p.best(gradients, howMany).Exchanged {
 		out.Steps, done = append(out.Steps, candidates[g.Candidate]), append(done, p.rows[g.Candidate])
 	}
 	for _, w := range wants {

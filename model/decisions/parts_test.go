@@ -80,15 +80,6 @@ func TestWhatLiesOutside(t *testing.T) {
 			t.Errorf("like %+v at %v Hz: %d, want %d", s, c.hz, got, c.want)
 		}
 	}
-	var s span
-	if s.holds(0) {
-		t.Error("nothing holds something")
-	}
-	s.add(2)
-	s.add(-3)
-	if s.lo != -3 || s.hi != 2 || !s.holds(2) || s.holds(2.0001) || !s.holds(-3) || s.holds(-3.0001) {
-		t.Errorf("%+v", s)
-	}
 }
 
 // What a state needs that no reading has.

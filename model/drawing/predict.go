@@ -90,22 +90,18 @@ func (d Drawing) spread(p *field.Prediction) (inductance, gain float64) {
 // each. The first failure is returned.
 func PredictAll(drawings []Drawing, done func()) ([]*Drawn, error) {
 	out, failed := make([]*Drawn, len(drawings)), make([]error, len(drawings))
-	var lock sync.Mutex
-	locked := func(do func()) {
-		lock.Lock()
-		defer lock.Unlock()
-		do()
+	next := make(chan int, len(drawings))
+	for i := range drawings {
+		next <- i
 	}
-	next := 0
+	close(next)
+	var lock sync.Mutex
 	workers.On(min(runtime.GOMAXPROCS(0), len(drawings)), func(int) {
-		for {
-			var i int
-			locked(func() { i, next = next, next+1 })
-			if i >= len(drawings) {
-				return
-			}
+		for i := range next {
 			out[i], failed[i] = drawings[i].Predict()
-			locked(done)
+			lock.Lock()
+			done()
+			lock.Unlock()
 		}
 	})
 	return out, errors.Join(failed...)

@@ -70,11 +70,7 @@ func (p *Problem) DriftQuantities() []forward.Quantity {
 	if from, to := p.Log.Span(); p.Log.Hours {
 		unit, per = "1/h", forward.DriftSigma/(to-from)
 	}
-	return []forward.Quantity{{Key: quantities.Key{Name: quantities.Drift}, Unit: unit, HasPrior: true, Value: func(f *forward.Model, x, grad []float64) float64 {
-		clear(grad)
-		grad[f.Drift] = per
-		return per * x[f.Drift]
-	}}}
+	return []forward.Quantity{{Key: quantities.Key{Name: quantities.Drift}, Unit: unit, HasPrior: true, Value: forward.Linear(p.Drift, per)}}
 }
 
 // knownRows writes the residuals of known values first …: in the logarithm

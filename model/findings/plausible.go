@@ -55,8 +55,7 @@ func CheckPlausible(r *estimation.Result) []Finding {
 // roughly returns the value of a quantity of the bare coil, however uncertain; NaN
 // when the fit has none.
 func roughly(r *estimation.Result, name string) float64 {
-	parameters, derived := forward.Quantities(r.Problem.Model)
-	for _, q := range append(parameters, derived...) {
+	for _, q := range r.Problem.Quantities() {
 		if q.Name == name {
 			return q.Value(r.Problem.Model, r.Solution.X, make([]float64, r.Problem.N))
 		}

@@ -2,6 +2,7 @@ package forward
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/model/resonator"
 )
@@ -9,7 +10,7 @@ import (
 // Bounds keeps the unknowns where a coil can be. Only the share can meet its
 // bounds in earnest; the others keep a runaway fit within floating point.
 func (f *Model) Bounds() (lower, upper []float64) {
-	lower, upper = make([]float64, f.N), make([]float64, f.N)
+	lower, upper = slices.Repeat([]float64{-30}, f.N), slices.Repeat([]float64{30}, f.N) // of errors in their uncertainties
 	set := func(i int, lo, hi float64) { lower[i], upper[i] = lo, hi }
 	set(AtL, math.Log(1e-16), math.Log(1e10)) // what a log in a wrong unit implies is in between
 	set(AtC, math.Log(1e-16), math.Log(1e-3))
@@ -44,20 +45,8 @@ func (f *Model) Bounds() (lower, upper []float64) {
 			set(t.At, math.Log(1), math.Log(1e12))
 		}
 	}
-	for _, l := range f.Lots {
-		set(l.At, -30, 30)
-	}
-	for _, l := range f.Places {
-		set(l.At, -30, 30)
-	}
-	for _, l := range f.Near {
-		set(l.At, -30, 30)
-	}
 	for i, k := range f.PartAt {
-		switch {
-		case k >= 0 && f.Parts[i].Known:
-			set(k, -30, 30)
-		case k >= 0:
+		if k >= 0 && !f.Parts[i].Known {
 			set(k, math.Log(1e-18), math.Log(1e-3))
 		}
 	}

@@ -2,6 +2,7 @@ package forward
 
 import (
 	"math"
+	"slices"
 
 	"fitcoil/model/coupling"
 	"fitcoil/model/quantities"
@@ -65,29 +66,32 @@ func (f *Model) transfer(x []float64, s *readings.State, c *CoupledUnknown, grad
 		return change, nil
 	}
 	slopes = make([]float64, len(grad))
-	moved := append([]float64(nil), x...)
-	for j, at := range x {
+	moved := slices.Clone(x)
+	for j := range x {
 		k := f.slot(j, len(grad))
 		if j == AtL || grad[k] == 0 || k == f.Common() && len(grad) < f.N && j != f.Common()+f.OwnPart(s) {
 			continue
 		}
-		slopes[k] = f.difference(moved, j, func() float64 { return f.byMode(moved, s) - f.byMode(moved, &ref) })
-		moved[j] = at
+		slopes[k] = f.difference(moved, j, func(x []float64) float64 { return f.byMode(x, s) - f.byMode(x, &ref) })
 	}
 	return change, slopes
 }
 
-// difference returns the central difference of v by x[j], which it leaves moved.
-func (f *Model) difference(x []float64, j int, v func() float64) float64 {
+// difference returns the central difference of v by x[j], with which it works; the share stays
+// inside [0, 1], with a one-sided difference at its ends.
+func (f *Model) difference(x []float64, j int, v func(x []float64) float64) float64 {
 	const h = 1e-5
-	lo, hi := x[j]-h, x[j]+h
+	at := x[j]
+	lo, hi := at-h, at+h
 	if j == f.Share {
 		lo, hi = math.Max(lo, 0), math.Min(hi, 1)
 	}
 	x[j] = hi
-	above := v()
+	above := v(x)
 	x[j] = lo
-	return (above - v()) / (hi - lo)
+	below := v(x)
+	x[j] = at
+	return (above - below) / (hi - lo)
 }
 
 // byMode returns ln of the coupling at resonance in s over that of the windings.

@@ -2,6 +2,7 @@ package forward
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -13,32 +14,20 @@ import (
 // and of each hand.
 func DerivedQuantities(f *Model) []Quantity {
 	bare := readings.Bare()
-	q := []Quantity{
-		{Key: quantities.Key{Name: quantities.EffectiveInductance}, Unit: "H", Positive: true, Value: Exponential(
+	turn := math.Log(2 * math.Pi)
+	var q []Quantity
+	for _, d := range []struct {
+		name, unit       string
+		perF, perC, turn float64 // of ln f + turn and of ln C
+	}{
+		{quantities.EffectiveInductance, "H", -2, -1, turn}, {quantities.EffectiveCapacitance, "F", 0, 1, turn}, {quantities.LCProduct, "s²", -2, 0, turn},
+		{quantities.BareFrequency, "Hz", 1, 0, 0}, {quantities.Impedance, "Ω", -1, -1, turn},
+	} {
+		q = append(q, Quantity{Key: quantities.Key{Name: d.name}, Unit: d.unit, Positive: true, Value: Exponential(
 			func(f *Model, x, grad []float64) float64 {
-				lnf, lnc := f.logs(x, &bare, grad, -2, -1)
-				return -2*(lnf+math.Log(2*math.Pi)) - lnc
-			})},
-		{Key: quantities.Key{Name: quantities.EffectiveCapacitance}, Unit: "F", Positive: true, Value: Exponential(
-			func(f *Model, x, grad []float64) float64 {
-				_, lnc := f.logs(x, &bare, grad, 0, 1)
-				return lnc
-			})},
-		{Key: quantities.Key{Name: quantities.LCProduct}, Unit: "s²", Positive: true, Value: Exponential(
-			func(f *Model, x, grad []float64) float64 {
-				lnf, _ := f.logs(x, &bare, grad, -2, 0)
-				return -2 * (lnf + math.Log(2*math.Pi))
-			})},
-		{Key: quantities.Key{Name: quantities.BareFrequency}, Unit: "Hz", Positive: true, Value: Exponential(
-			func(f *Model, x, grad []float64) float64 {
-				lnf, _ := f.logs(x, &bare, grad, 1, 0)
-				return lnf
-			})},
-		{Key: quantities.Key{Name: quantities.Impedance}, Unit: "Ω", Positive: true, Value: Exponential(
-			func(f *Model, x, grad []float64) float64 {
-				lnf, lnc := f.logs(x, &bare, grad, -1, -1)
-				return -lnf - math.Log(2*math.Pi) - lnc
-			})},
+				lnf, lnc := f.logs(x, &bare, grad, d.perF, d.perC)
+				return d.perF*(lnf+d.turn) + d.perC*lnc
+			})})
 	}
 	for _, c := range f.Cores {
 		q = append(q, coreEffects(c)...)
@@ -59,12 +48,7 @@ func coreEffects(c coreUnknown) []Quantity {
 	in.Core, in.From, in.To = c.Name, c.from, c.to
 	ratio := logRatio(in, bare)
 	list := []Quantity{
-		{Key: quantities.Key{Name: quantities.InductanceWithCore, Core: c.Name}, Unit: "H", Positive: true, Value: Exponential(
-			func(f *Model, x, grad []float64) float64 {
-				clear(grad)
-				grad[AtL], grad[c.At] = 1, 1
-				return x[AtL] + x[c.At]
-			})},
+		{Key: quantities.Key{Name: quantities.InductanceWithCore, Core: c.Name}, Unit: "H", Positive: true, Value: entry(AtL, c.At)},
 		{Key: quantities.Key{Name: quantities.FrequencyRatio, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(ratio)},
 		{Key: quantities.Key{Name: quantities.RatioGain, Core: c.Name}, Unit: "1", Positive: true, Value: Exponential(
 			func(f *Model, x, grad []float64) float64 {
@@ -165,13 +149,11 @@ func (c *CoupledUnknown) ofWindings(f *Model, x, grad []float64) float64 {
 	ref := c.Reference()
 	k := math.Sqrt(-math.Expm1(-2*x[c.At])) / math.Exp(f.byMode(x, &ref))
 	f.gradient(x, &ref, grad)
-	moved := append([]float64(nil), x...)
-	for j, at := range x {
-		if grad[j] != 0 && j != AtL {
-			grad[j] = -k * f.difference(moved, j, func() float64 { return f.byMode(moved, &ref) })
-			moved[j] = at
-		} else {
-			grad[j] = 0
+	moved := slices.Clone(x)
+	grad[AtL] = 0
+	for j := range x {
+		if grad[j] != 0 {
+			grad[j] = -k * f.difference(moved, j, func(x []float64) float64 { return f.byMode(x, &ref) })
 		}
 	}
 	grad[c.At] = k * math.Exp(-2*x[c.At]) / -math.Expm1(-2*x[c.At])

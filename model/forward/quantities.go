@@ -73,11 +73,7 @@ func handQuantities(f *Model) []Quantity {
 				return x[k] + x[k+2]*math.Log(scale)
 			})},
 		{Key: quantities.Key{Name: quantities.HandOffset}, Unit: "m", Positive: true, Value: entry(k + 1)},
-		{Key: quantities.Key{Name: quantities.HandExponent}, Unit: "1", HasPrior: true, Value: func(f *Model, x, grad []float64) float64 {
-			clear(grad)
-			grad[k+2] = 1
-			return x[k+2]
-		}},
+		{Key: quantities.Key{Name: quantities.HandExponent}, Unit: "1", HasPrior: true, Value: Linear(k+2, 1)},
 	}
 }
 
@@ -101,9 +97,5 @@ func leadQuantities(f *Model) []Quantity {
 	if f.Lead < 0 {
 		return nil
 	}
-	return []Quantity{{Key: quantities.Key{Name: quantities.LeadCapacitance}, Unit: "F", HasPrior: true, Value: func(f *Model, x, grad []float64) float64 {
-		clear(grad)
-		grad[f.Lead] = LeadSigma
-		return LeadSigma * x[f.Lead]
-	}}}
+	return []Quantity{{Key: quantities.Key{Name: quantities.LeadCapacitance}, Unit: "F", HasPrior: true, Value: Linear(f.Lead, LeadSigma)}}
 }

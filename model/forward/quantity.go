@@ -35,13 +35,25 @@ func Exponential(log func(f *Model, x, grad []float64) float64) func(*Model, []f
 	}
 }
 
-// entry is the quantity exp(x[i]).
-func entry(i int) func(*Model, []float64, []float64) float64 {
-	return Exponential(func(f *Model, x, grad []float64) float64 {
+// entry is the quantity exp(Σ x[i]) of some unknowns.
+func entry(at ...int) func(*Model, []float64, []float64) float64 {
+	return Exponential(func(_ *Model, x, grad []float64) (sum float64) {
 		clear(grad)
-		grad[i] = 1
-		return x[i]
+		for _, i := range at {
+			grad[i] = 1
+			sum += x[i]
+		}
+		return sum
 	})
+}
+
+// Linear is the quantity per·x[i].
+func Linear(i int, per float64) func(*Model, []float64, []float64) float64 {
+	return func(_ *Model, x, grad []float64) float64 {
+		clear(grad)
+		grad[i] = per
+		return per * x[i]
+	}
 }
 
 // logs returns ln f and ln C_eff of state s, and writes to grad the derivatives
@@ -63,22 +75,13 @@ func (f *Model) logs(x []float64, s *readings.State, grad []float64, perF, perC 
 
 // Slopes writes ∂v/∂x by central differences to grad: for what the stored
 // energies give no derivative of, and only uncertainties and known values rest
-// on. With ValuesOnly it writes nothing. The share stays inside [0, 1], with a one-sided difference at its ends.
+// on. With ValuesOnly it writes nothing.
 func (f *Model) Slopes(x, grad []float64, v func(x []float64) float64) {
 	if f.ValuesOnly {
 		return
 	}
 	x = slices.Clone(x)
-	const h = 1e-5
-	for i, at := range x {
-		lo, hi := at-h, at+h
-		if i == f.Share {
-			lo, hi = max(lo, 0), min(hi, 1)
-		}
-		x[i] = hi
-		above := v(x)
-		x[i] = lo
-		grad[i] = (above - v(x)) / (hi - lo)
-		x[i] = at
+	for i := range x {
+		grad[i] = f.difference(x, i, v)
 	}
 }

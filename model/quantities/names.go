@@ -53,11 +53,7 @@ func OfCoupling(name string) bool { return name == CouplingAtResonance || name =
 // RestsOnSplit tells whether a quantity has no meaning while only the product
 // of inductance and capacitance is known.
 func RestsOnSplit(name string) bool {
-	switch name {
-	case WindingCapacitance, TopCapacitance, CoreCapacitance:
-		return true
-	}
-	return false
+	return name == WindingCapacitance || name == TopCapacitance || name == CoreCapacitance
 }
 
 // OfShape tells whether a quantity says how the capacitance is shared along the coil.

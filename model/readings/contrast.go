@@ -33,7 +33,7 @@ func Contrasts(log Log) (out []Contrast) {
 				air := in.state
 				air.Core, air.From, air.To = "", 0, 0
 				for _, out := range states {
-					if ratio := in.mean() / out.mean(); Same(&out.state, &air) && ratio > 0 {
+					if ratio := in.value() / out.value(); Same(&out.state, &air) && ratio > 0 {
 						logs = append(logs, math.Log(ratio))
 					}
 				}
@@ -60,9 +60,9 @@ func BareRatio(log Log, core string, quality bool) float64 {
 		for _, r := range recorded(log, quality) {
 			switch {
 			case Same(&r.state, &with):
-				in = r.mean()
+				in = r.value()
 			case Same(&r.state, &bare):
-				out = r.mean()
+				out = r.value()
 			}
 		}
 	}
@@ -96,11 +96,9 @@ func newContrast(core string, quality bool, logs []float64) Contrast {
 
 // record is what was recorded in one state.
 type record struct {
-	state  State
-	sum, n float64
+	state State
+	mean
 }
-
-func (r *record) mean() float64 { return r.sum / r.n }
 
 // recorded lists the states in which an amplitude or a quality factor was
 // recorded, over the used readings.
@@ -119,8 +117,7 @@ func recorded(log Log, quality bool) (states []record) {
 			k = len(states)
 			states = append(states, record{state: r.State})
 		}
-		states[k].sum += v
-		states[k].n++
+		states[k].add(v)
 	}
 	return states
 }

@@ -92,7 +92,5 @@ func (l *Ladder) Resonate(w Winding, r *Resonance) {
 	r.Omega, r.Capacitance = m.Omega, m.Capacitance
 	r.BaseCurrent, r.Coupling = m.BaseCurrent, m.Coupling
 	r.PerWinding, r.PerTop = m.PerWinding, m.PerTop
-	for i, c := range m.Cores {
-		r.Cores[i] = CoreShare{PerGain: c.PerGain, PerCapacitance: c.PerCapacitance}
-	}
+	copy(r.Cores, m.Cores)
 }

@@ -1,6 +1,10 @@
 package resonator
 
-import "math"
+import (
+	"math"
+
+	"fitcoil/model/field"
+)
 
 // Resonator finds the lowest resonance of a winding, and its sensitivities.
 type Resonator interface {
@@ -45,10 +49,7 @@ type Resonance struct {
 
 // CoreShare holds the sensitivities to one core. The whole winding's
 // inductance needs none: ∂ln ω/∂ln L is −½ always.
-type CoreShare struct {
-	PerGain        float64 // ∂ln ω/∂ln g
-	PerCapacitance float64 // ∂ln ω/∂Stretch.Capacitance, 1/F
-}
+type CoreShare = field.CoreShare
 
 // reserve makes room for n cores.
 func (r *Resonance) reserve(n int) {
