@@ -40,9 +40,7 @@ const (
 	MeasureWinding                      // turns, diameter and length of the winding
 )
 
-func (k CandidateKind) reads() bool { return k == ReadState || k == ReadNew }
-
-func (k CandidateKind) measures() bool { return !k.reads() }
+func (k CandidateKind) measures() bool { return k == MeasurePart || k == MeasureWinding }
 
 // Bench is what there is to work with beyond the log.
 type Bench struct {

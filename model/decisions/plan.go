@@ -36,7 +36,7 @@ var errNothing = errors.New("nothing in the log has to do with the measurand")
 func newPlan(r *estimation.Result, want Measurand, candidates []Candidate, extra []readings.Part) (*plan, error) {
 	var states []readings.State
 	for i := range candidates {
-		if candidates[i].Kind.reads() {
+		if !candidates[i].Kind.measures() {
 			states = append(states, candidates[i].State)
 		}
 	}

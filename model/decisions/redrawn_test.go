@@ -136,9 +136,9 @@ func TestANewCapacitorAndAMeterDoWhatIsSaid(t *testing.T) {
 		p.Capacitance = r.Problem.Part(r.Solution.X, 1) // as the fit has it
 		p.Uncertainty = 0.004 * p.Capacitance
 	})
-	e(Candidate{Kind: MeasureWinding, State: readings.Bare(), Relative: 0.012}, func(s *estimation.Session) {
+	e(Candidate{Kind: MeasureWinding, State: readings.Bare(), Relative: 0.002}, func(s *estimation.Session) {
 		l := r.Find(quantities.Key{Name: quantities.Inductance}).Value
-		s.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: l, Uncertainty: 0.012 * l}}
+		s.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: l, Uncertainty: 0.002 * l}}
 	})
 }
 

@@ -224,6 +224,23 @@ func TestBesideAMistake(t *testing.T) {
 			t.Errorf("%+v", f)
 		}
 	}
+	// In one of few readings, and nothing tells which: what contradicts stays.
+	several := 0
+	for i := range 5 {
+		few := sessionOf(118, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added())
+		few.Log.Readings[i].Frequency *= 1.02
+		r := fitted(t, few)
+		part := Finding{Kind: PartOffTolerance, Name: few.Log.Parts[0].Name}
+		list := All(r, r, []Finding{part})
+		if list[0].Kind == LikelyMistake && list[0].Mistake.Kind == MistakenOneOf {
+			if several++; list[1].Kind != part.Kind || list[1].Name != part.Name {
+				t.Errorf("%+v", list)
+			}
+		}
+	}
+	if several == 0 {
+		t.Error("each mistake shows where it is")
+	}
 	// What a mistake leaves: all, where it is in one of several readings; else the part of that reading alone.
 	with := LinesWith(&s.Log, 0)
 	for _, c := range []struct {

@@ -138,8 +138,9 @@ func TestContradictionsInOrder(t *testing.T) {
 		o.Uncertainty = u * o.Frequency
 	}
 	s.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.Inductance}, Value: 2e-3, Uncertainty: 2e-6}}
-	list := Contradictions(fitted(t, s))
-	if len(list) < 2 || list[0].Kind != CapacitanceBelowZero {
+	r := fitted(t, s)
+	list := Contradictions(r)
+	if farad, u, _ := belowZero(r); len(list) < 2 || list[0].Kind != CapacitanceBelowZero || list[0].Value != farad || list[0].Other != u {
 		t.Errorf("below nothing: %+v", list)
 	}
 }

@@ -24,8 +24,8 @@ func Contradictions(r *estimation.Result) []Finding {
 	if f, found := tolerancesContradicted(r); found && len(pulls) == 0 {
 		pulls = append(pulls, f)
 	}
-	if f, found := checkBelowZero(r); found {
-		pulls = append([]Finding{f}, pulls...)
+	if c, u, below := belowZero(r); below {
+		pulls = append([]Finding{{Kind: CapacitanceBelowZero, Value: c, Other: u}}, pulls...)
 	}
 	return pulls
 }

@@ -26,23 +26,26 @@ func dispersingCore(t testing.TB, permeability float64) *estimation.Result {
 // A ferrite's permeability, over the frequencies read with it, goes from least to most of what data
 // sheets have there, and the gain with it; a core of another name doesn't count.
 func TestDispersionOverTheFrequenciesRead(t *testing.T) {
+	for _, mu := range []float64{60, 800} {
+		r := dispersingCore(t, mu)
+		coil, log := r.Session.Drawn.Drawing.Coil, r.Session.Log
+		d, ok := Disperses(r)
+		low, high := log.Readings[5].Frequency, log.Readings[3].Frequency
+		least, most := loss.Range(mu, low, high)
+		gain := func(factor float64) float64 {
+			c := coil
+			c.Beads.Permeability *= factor
+			return must.Get(c.FullGain()).In(t)
+		}
+		want := gain(most)/gain(least) - 1
+		if !ok || d.Core != "rod" || d.Low != low || d.High != high || !(math.Abs(d.Permeability*least/most-1) <= 1e-12) || !(math.Abs(d.Gain/want-1) <= 1e-9) || !(want > 0) {
+			t.Errorf("%+v %v, want %v to %v Hz, permeability × %v, gain + %v", d, ok, low, high, most/least, want)
+		}
+		if f, found := checkDispersion(r); found != (want/2 > dispersing) || found && (f.Value != d.Gain || f.Other != d.Permeability || f.Name != "rod") {
+			t.Errorf("%+v %v", f, found)
+		}
+	}
 	r := dispersingCore(t, 800)
-	coil, log := r.Session.Drawn.Drawing.Coil, r.Session.Log
-	d, ok := Disperses(r)
-	low, high := log.Readings[5].Frequency, log.Readings[3].Frequency
-	least, most := loss.Range(800, low, high)
-	gain := func(factor float64) float64 {
-		c := coil
-		c.Beads.Permeability *= factor
-		return must.Get(c.FullGain()).In(t)
-	}
-	want := gain(most)/gain(least) - 1
-	if !ok || d.Core != "rod" || d.Low != low || d.High != high || !(math.Abs(d.Permeability*least/most-1) <= 1e-12) || !(math.Abs(d.Gain/want-1) <= 1e-9) || !(want > 0) {
-		t.Errorf("%+v %v, want %v to %v Hz, permeability × %v, gain + %v", d, ok, low, high, most/least, want)
-	}
-	if f, found := checkDispersion(r); found != (want/2 > dispersing) || found && (f.Value != d.Gain || f.Other != d.Permeability || f.Name != "rod") {
-		t.Errorf("%+v %v", f, found)
-	}
 	r.Session.Drawn.Drawing.Core = "tube"
 	if _, ok := Disperses(r); ok {
 		t.Error("another core disperses")

@@ -128,12 +128,6 @@ func belowZero(r *estimation.Result) (c, u float64, below bool) {
 	return c, u, c < -significant*u
 }
 
-// checkBelowZero tells of a capacitance of the coil below zero.
-func checkBelowZero(r *estimation.Result) (f Finding, found bool) {
-	c, u, below := belowZero(r)
-	return Finding{Kind: CapacitanceBelowZero, Value: c, Other: u}, below
-}
-
 // addsMuch tells whether the plain readings differ so much that the added capacitance
 // alone makes them what they are: a larger one would add nothing.
 func addsMuch(r *estimation.Result) bool {

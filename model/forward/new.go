@@ -50,8 +50,8 @@ func newUnknowns(log *readings.Log, r resonator.Resonator, lumped bool, known []
 	if !quantities.RulesOut(known, quantities.LeadCapacitance) {
 		u.addLead(seen, known)
 	}
-	if !quantities.RulesOut(known, quantities.Drift) {
-		u.addDrift(log)
+	if from, to := log.Span(); to > from && !quantities.RulesOut(known, quantities.Drift) { // readings that took time
+		u.Drift = u.Take(1)
 	}
 	for range earlier.Benches {
 		u.Strays = append(u.Strays, u.Take(1))
@@ -108,10 +108,7 @@ func (u *Unknowns) include(parts []readings.Part, s *readings.State, o *ownParts
 	if s.Primary.Kind != readings.PrimaryOpen {
 		u.addCoupling(s)
 	}
-	if math.IsInf(s.Hand, 1) {
-		return
-	}
-	if u.Hand < 0 {
+	if u.Hand < 0 && !math.IsInf(s.Hand, 1) {
 		u.Hand = u.Take(3)
 	}
 }
@@ -167,13 +164,6 @@ func (u *Unknowns) addLead(states iter.Seq[*readings.State], known []quantities.
 		if u.Lead < 0 && s.Clipped() {
 			u.Lead = u.Take(1)
 		}
-	}
-}
-
-// addDrift makes room for the drift of readings that took time.
-func (u *Unknowns) addDrift(log *readings.Log) {
-	if from, to := log.Span(); to > from {
-		u.Drift = u.Take(1)
 	}
 }
 

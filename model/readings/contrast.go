@@ -39,7 +39,12 @@ func Contrasts(log Log) (out []Contrast) {
 				}
 			}
 			if len(logs) > 0 {
-				out = append(out, newContrast(core.Core, quality, logs))
+				mean, deviation := stat.MeanStdDev(logs, nil)
+				c := Contrast{Core: core.Core, Quality: quality, Ratio: math.Exp(mean), Uncertainty: math.NaN(), Pairs: len(logs)}
+				if n := float64(len(logs)); n > 1 {
+					c.Uncertainty = c.Ratio * deviation / math.Sqrt(n)
+				}
+				out = append(out, c)
 			}
 		}
 	}
@@ -83,15 +88,6 @@ func deepest(log *Log) (cores []Stretch) {
 		}
 	}
 	return cores
-}
-
-func newContrast(core string, quality bool, logs []float64) Contrast {
-	mean, deviation := stat.MeanStdDev(logs, nil)
-	c := Contrast{Core: core, Quality: quality, Ratio: math.Exp(mean), Uncertainty: math.NaN(), Pairs: len(logs)}
-	if n := float64(len(logs)); n > 1 {
-		c.Uncertainty = c.Ratio * deviation / math.Sqrt(n)
-	}
-	return c
 }
 
 // record is what was recorded in one state.

@@ -176,7 +176,7 @@ func (line *Line) chain(w Winding, r *Resonance) {
 			break
 		}
 	}
-	if !settled || !line.withoutNode(omega) {
+	if nodes, _, _ := line.wave(omega); nodes || !settled {
 		omega = line.lowest(omega, top)
 		v, electric, magnetic = line.sweep(omega, top)
 	}
@@ -186,15 +186,9 @@ func (line *Line) chain(w Winding, r *Resonance) {
 // The lowest mode is the one without a node: from the base to the top, voltage and
 // current keep their signs (Sturm's oscillation theorem, from memory).
 
-// withoutNode tells whether the wave at Ω = omega has no node but at the ends: it is
-// then that of the lowest mode, or of a frequency below it.
-func (line *Line) withoutNode(omega float64) bool {
-	nodes, _, _ := line.wave(omega)
-	return !nodes
-}
-
 // wave carries voltage and current from the base to the top at Ω = omega, and tells
-// whether the voltage has changed its sign on the way.
+// whether the voltage has changed its sign on the way: without such a node it is the wave of
+// the lowest mode, or of a frequency below it.
 func (line *Line) wave(omega float64) (nodes bool, v, i float64) {
 	i = 1
 	for k := range line.pieces {
