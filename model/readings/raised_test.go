@@ -32,6 +32,9 @@ func TestRaised(t *testing.T) {
 		{"a hand nearer and a part less", []Reading{read(2, 1.6e6, 0.2, "", 0), read(3, 1.9e6, 0.1, "")}, [2]int{}},
 		{"a part, with a core out", []Reading{read(2, 1.5e6, away, "rod"), read(3, 1.8e6, away, "", 0)}, [2]int{}},
 		{"a drift", []Reading{read(2, 2e6, away, ""), read(3, 2.01e6, 1, "")}, [2]int{}},
+		{"a hand that went and a part that came", []Reading{read(2, 1.9e6, 0.1, ""), read(3, 2e6, 0.2, "", 0)}, [2]int{}},
+		{"by 2.1 %", []Reading{read(2, 1e6, away, ""), read(3, 1.021e6, away, "", 0)}, [2]int{2, 3}},
+		{"by 1.9 %", []Reading{read(2, 1e6, away, ""), read(3, 1.019e6, away, "", 0)}, [2]int{}},
 		{"once more", []Reading{read(2, 2e6, away, ""), read(3, 2.5e6, away, "")}, [2]int{}},
 	} {
 		if got := Raised(&Log{Readings: c.readings}); got != c.want {

@@ -113,3 +113,23 @@ func TestCoupledAtTheFoot(t *testing.T) {
 		}
 	}
 }
+
+// A core of known length that covers one end of the winding sticks out there by what isn't in; one that is
+// all in, or ends inside at both ends, doesn't; nor does any other core.
+func TestCoreThatSticksOut(t *testing.T) {
+	l := NewLadder(nil, &DrawnCore{Name: "rod", Length: 0.3, Gap: 0.01})
+	for _, c := range []struct {
+		s    Stretch
+		want float64
+	}{
+		{Stretch{From: 0, To: 0.5, Core: "rod"}, 0.3}, {Stretch{From: 0.5, To: 1, Core: "rod"}, 0.3}, {Stretch{From: 0, To: 1, Core: "rod"}, 0},
+		{Stretch{From: 0.2, To: 0.7, Core: "rod"}, 0}, {Stretch{From: 0, To: 0.5, Core: "yoke"}, 0},
+	} {
+		if got := l.slid(&c.s); got != c.want {
+			t.Errorf("%+v: %v long, want %v", c.s, got, c.want)
+		}
+	}
+	if l.Gap("rod") != 0.01 || l.Gap("yoke") != 0 || l.Partly("rod") != PartlyDrawn || l.Partly("yoke") != PartlyGuessed || NewLadder(nil, &DrawnCore{}).Partly("any") != PartlyDrawn {
+		t.Error("what is known of a core")
+	}
+}

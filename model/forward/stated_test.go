@@ -1,0 +1,134 @@
+package forward
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/internal/near"
+	"fitcoil/model/field"
+	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
+)
+
+// The sizes of what is assumed are those that docs/mathematics.md and docs/uncertainty.md state: plain
+// choices of the project, of which a user reads there.
+func TestSizesAreAsDocumented(t *testing.T) {
+	for what, c := range map[string][2]float64{
+		"clips and leads, F": {LeadSigma, 0.1e-12}, "another bench, F": {StraySigma, 1e-12}, "drift": {DriftSigma, 500e-6}, "share of a tolerance in common": {CommonShare, 0.25},
+		"errors of one place": {Apart, 0.2}, "of that in common": {InCommon*InCommon + Apart*Apart, 1}, "a hand at a distance": {HandSpread, 0.03}, "end of a core": {CoverRead, 0.005 / math.Sqrt(3)},
+	} {
+		near.Times(t, what, c[0], c[1], 5e-3)
+	}
+}
+
+// A core that weakens the field takes no more than all that it takes where it is: half of what is left
+// is the limit of what the ends make of it.
+func TestWeakeningCoreAtItsLimit(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(202, 1)), 1e-4, 0.01, simulated.FullSession()...)
+	f := New(&log, &resonator.Line{}, false, nil, Earlier{}, nil)
+	c := f.Cores[0]
+	x := make([]float64, f.N)
+	met := [2]int{}
+	for e := -2.0; e < 2.5; e += 0.25 {
+		for g := 0.05; g < 1; g += 0.025 {
+			x[c.At], x[c.Ends] = math.Log(g), e
+			s := readings.Bare()
+			s.Core, s.From, s.To = "rod", 0.4, 0.7
+			k, perE := resonator.Covered(s.From, s.To, e)
+			want, perGain, perEnds := 1+(g-1)*k, g*k, (g-1)*perE
+			switch {
+			case want < g/2:
+				want, perGain, perEnds = g, g, 0
+				if met[0]++; 1+(g-1)*k > g/3 {
+					met[1]++
+				}
+			case k <= 1:
+				continue
+			}
+			gain, a, b := f.apparent(x, &c, &s)
+			near.Times(t, "gain", gain, want, 1e-12)
+			near.Times(t, "by ln g", a, perGain, 1e-12)
+			near.To(t, "by the ends", b, perEnds, 1e-12)
+		}
+	}
+	if met[0] == met[1] || met[1] == 0 {
+		t.Errorf("limited %d times, %d of them just: the test needs more", met[0], met[1])
+	}
+}
+
+// A hand's law has an error of its own at each distance from four on, as it passes through three.
+func TestErrorsOfTheHandsLaw(t *testing.T) {
+	for n := 1; n <= 5; n++ {
+		steps := []simulated.Step{simulated.Added(), simulated.Added(10)}
+		for i := range n {
+			steps = append(steps, simulated.Added().Near(0.1*float64(i+1)))
+		}
+		log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(203, 1)), 1e-4, 0.01, steps...)
+		want := n
+		if n < 4 {
+			want = 0
+		}
+		if f := New(&log, &resonator.Line{}, false, nil, Earlier{}, nil); len(f.Near) != want || len(f.Distances) != n {
+			t.Errorf("%d distances: %d errors of the law, distances %v", n, len(f.Near), f.Distances)
+		}
+	}
+}
+
+// What a core does that was never all in is of the stretch where it covers most; so is the coupling told
+// beside it. All but the inductance with the core, which is of the whole winding.
+func TestEffectsOfTheDeepestStretch(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(204, 1)), 1e-4, 0.01, simulated.Added(), simulated.Added(10), simulated.Added().Rod(0.3), simulated.Added().Rod(0.6))
+	o := &log.Readings[3]
+	o.From, o.To = 0.2, 0.7
+	for _, i := range []int{2, 3} {
+		r := log.Readings[i]
+		r.Primary.Kind = readings.PrimaryShorted
+		log.Readings = append(log.Readings, r)
+	}
+	f := New(&log, &resonator.Line{}, false, nil, Earlier{}, nil)
+	_, derived := Quantities(f)
+	couplings := 0
+	for _, q := range derived {
+		want := [2]float64{}
+		if q.Core == "rod" && q.Name != quantities.InductanceWithCore && !quantities.OfCoupling(q.Name) {
+			want = [2]float64{0.2, 0.7}
+		}
+		if q.Covered != want {
+			t.Errorf("%s: covered %v, want %v", q.Name, q.Covered, want)
+		}
+		if q.Name == quantities.CouplingAtResonance {
+			couplings++
+			x, grad := make([]float64, f.N), make([]float64, f.N)
+			x[f.Couplings[0].At], x[f.Couplings[1].At] = 0.01, 0.02
+			near.Times(t, "coupling", q.Value(f, x, grad), math.Sqrt(1-math.Exp(-0.04)), 1e-12)
+		}
+	}
+	if couplings != 1 || len(f.Couplings) != 2 {
+		t.Errorf("%d couplings told of %d", couplings, len(f.Couplings))
+	}
+}
+
+// How far a coupling carried over by the mode may be off, by what is drawn: the primary, and the core.
+func TestUncertaintyOfACouplingByWhatIsDrawn(t *testing.T) {
+	shape := field.Shape{Diameter: 30e-3, Length: 280e-3, Slices: 8}
+	with := shape
+	with.Primary = field.Primary{Turns: 3, Diameter: 50e-3, Height: 5e-3, Spacing: 4e-3, Wire: 1e-3}
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(205, 1)), 1e-4, 0.01, simulated.FullSession()...)
+	core := &resonator.DrawnCore{Name: "rod"}
+	for _, c := range []struct {
+		shape field.Shape
+		core  *resonator.DrawnCore
+		of    string
+		want  float64
+	}{
+		{with, core, "", 0.03}, {with, core, "rod", 0.15}, {with, core, "other", 0.10}, {with, nil, "", 0.03}, {with, nil, "rod", 0.10}, {shape, core, "", 0.01}, {shape, core, "rod", 0.10},
+	} {
+		l := resonator.NewLadder(must.Get(field.NewLadder(c.shape)).In(t), c.core)
+		f := New(&log, l, false, nil, Earlier{}, nil)
+		near.Times(t, "of "+c.of, f.modeUncertainty(0.5, c.of), math.Hypot(0.003, 0.5*c.want), 1e-12)
+	}
+}
