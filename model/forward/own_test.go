@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/model/internal/simulated"
+	"fitcoil/model/readings"
 	"fitcoil/model/resonator"
 )
 
@@ -36,5 +37,29 @@ func TestWhichPartsAreEliminated(t *testing.T) {
 				t.Errorf("%s: reading %d has %d eliminated parts", name, i, n)
 			}
 		}
+	}
+}
+
+// Of two parts that one reading has, the one that is coupled to fewer others is eliminated, however
+// often each is read; of two alike the first.
+func TestLeastCoupledIsEliminated(t *testing.T) {
+	log := readings.Log{}
+	read := func(parts ...int) {
+		s := readings.Bare()
+		s.Parts = parts
+		log.Readings = append(log.Readings, readings.Reading{State: s, Use: true, Frequency: 1e6, Uncertainty: 10})
+	}
+	for i := range manyParts + 6 {
+		log.Parts = append(log.Parts, readings.Part{Name: string(rune('a' + i)), Capacitance: 1e-12, Uncertainty: 1e-14, Known: true})
+		if i > 5 {
+			read(i)
+		}
+	}
+	read(0, 1)
+	read(0, 2, 3)
+	read(1, 4) // 0 is coupled to three others, 1 to two, in two readings each
+	o := newOwnParts(&log)
+	if o.chosen[0] || o.chosen[1] == o.chosen[4] || !o.chosen[2] || o.chosen[3] || !o.chosen[4] || !o.chosen[10] {
+		t.Errorf("chosen %v", o.chosen)
 	}
 }

@@ -20,6 +20,7 @@ func TestSizesAreAsDocumented(t *testing.T) {
 	for what, c := range map[string][2]float64{
 		"clips and leads, F": {LeadSigma, 0.1e-12}, "another bench, F": {StraySigma, 1e-12}, "drift": {DriftSigma, 500e-6}, "share of a tolerance in common": {CommonShare, 0.25},
 		"errors of one place": {Apart, 0.2}, "of that in common": {InCommon*InCommon + Apart*Apart, 1}, "a hand at a distance": {HandSpread, 0.03}, "end of a core": {CoverRead, 0.005 / math.Sqrt(3)},
+		"ends of a core from the base": {resonator.CoveredFromEnd, 0.017}, "and elsewhere": {resonator.CoveredInTheMiddle, 0.054}, "moved at most": {resonator.MovedMean * math.Exp(resonator.MovedSigma*resonator.MovedMost), 0.173},
 	} {
 		near.Times(t, what, c[0], c[1], 5e-3)
 	}
@@ -81,9 +82,9 @@ func TestErrorsOfTheHandsLaw(t *testing.T) {
 // What a core does that was never all in is of the stretch where it covers most; so is the coupling told
 // beside it. All but the inductance with the core, which is of the whole winding.
 func TestEffectsOfTheDeepestStretch(t *testing.T) {
-	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(204, 1)), 1e-4, 0.01, simulated.Added(), simulated.Added(10), simulated.Added().Rod(0.3), simulated.Added().Rod(0.6))
-	o := &log.Readings[3]
-	o.From, o.To = 0.2, 0.7
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(204, 1)), 1e-4, 0.01, simulated.Added(), simulated.Added(10), simulated.Added().Rod(0.3), simulated.Added().Rod(0.6), simulated.Added().Rod(0.6))
+	log.Readings[3].From, log.Readings[3].To = 0.2, 0.7
+	log.Readings[4].From, log.Readings[4].To = 0.5, 0.9
 	for _, i := range []int{2, 3} {
 		r := log.Readings[i]
 		r.Primary.Kind = readings.PrimaryShorted

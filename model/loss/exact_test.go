@@ -115,3 +115,13 @@ func TestSplitOfKnownParts(t *testing.T) {
 		t.Errorf("%+v", mixed)
 	}
 }
+
+// A part is determined where its 95 % interval leaves zero out and it is known by half of itself.
+func TestWhenAPartIsDetermined(t *testing.T) {
+	for u, want := range map[float64]bool{0.495: true, 0.505: false} { // 1.96 of them are less than one
+		p := Split([]Row{{Inverse: 1, Uncertainty: u, Weights: []float64{1}}}, 1)[0]
+		if p.Determined != want || !(math.Abs(p.Uncertainty-u) <= 1e-9) || !(p.Interval[0] > 0) {
+			t.Errorf("± %v: %+v", u, p)
+		}
+	}
+}

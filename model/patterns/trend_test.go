@@ -42,3 +42,29 @@ func TestTrendAgainstSciPy(t *testing.T) {
 		t.Errorf("five values: ρ = %v, p = %v", rho, p)
 	}
 }
+
+// From how many values on something is told: a trend from six, which is as likely as 2·6!⁻¹ where they
+// rise one after the other (to the approximation by Student's t), neighbours from twelve, a normal plot
+// from eight; nothing of values that are all equal.
+func TestFewestValues(t *testing.T) {
+	for n := 2; n < 16; n++ {
+		rising, equal := make([]float64, n), make([]float64, n)
+		for i := range rising {
+			rising[i] = float64(i)
+		}
+		if rho, p := Trend(rising); (rho > 0.999 && p < 1e-3) != (n >= 6) || n < 6 && p != 1 {
+			t.Errorf("%d values: trend %v, p %v", n, rho, p)
+		}
+		if rho, p := Neighbours(rising); (rho > 0.5 && p < 0.05) != (n >= 12) || n < 12 && (rho != 0 || p != 1) {
+			t.Errorf("%d values: neighbours %v, p %v", n, rho, p)
+		}
+		for _, of := range []func([]float64) (float64, float64){Trend, Neighbours} {
+			if rho, p := of(equal); rho != 0 || p != 1 {
+				t.Errorf("%d equal values: %v, p %v", n, rho, p)
+			}
+		}
+		if EnoughForNormalPlot(n) != (n >= 8) {
+			t.Errorf("%d values for a normal plot", n)
+		}
+	}
+}

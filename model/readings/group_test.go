@@ -156,3 +156,40 @@ func TestPseudoValues(t *testing.T) {
 		}
 	}
 }
+
+// Longer blocks count where the variance that they give of the mean is more than that of single readings
+// by three standard deviations, √(2/(n − 1)) of it each, of n blocks that are 32 at least; and a mean wanders
+// where twice as long ones give half as much again.
+func TestScatterByBlocks(t *testing.T) {
+	of := func(ratios ...float64) *group { // variance of the mean by blocks of 1, 2, 4 … over that by single readings
+		g := &group{n: 32 << (len(ratios) - 1)}
+		for k, r := range ratios {
+			n := float64(g.n >> k)
+			g.blocks = append(g.blocks, blocks{n: n, w: 100, sum: r * 4e4 * (n - 1) / n})
+		}
+		return g
+	}
+	limit := 1 + 3*math.Sqrt(2./31)
+	for what, c := range map[string]struct {
+		g       *group
+		slow    float64
+		wanders bool
+	}{
+		"single": {of(1), 1, false}, "just": {of(1, limit*1.01), math.Sqrt(limit * 1.01), true}, "not quite": {of(1, limit*0.99), 1, false},
+		"growing": {of(1, 2, 3.02), math.Sqrt(3.02 * 32), true}, "hardly": {of(1, 2, 2.98), math.Sqrt(2.98), false}, "over": {of(1, 3, 2), math.Sqrt(3), false},
+	} {
+		s := c.g.scatter(0)
+		want := c.slow
+		if c.wanders && what == "just" {
+			want *= math.Sqrt(32)
+		}
+		if !(math.Abs(s.slow/want-1) <= 1e-9) || s.wanders != c.wanders || !(math.Abs(s.mean/want-2) <= 1e-9) || !(math.Abs(s.single-2*math.Sqrt(float64(c.g.n))) <= 1e-9) {
+			t.Errorf("%s: %+v, want %v times as uncertain, wanders %v", what, s, want, c.wanders)
+		}
+	}
+	few := of(1, 9)
+	few.blocks[1].n = 31
+	if s := few.scatter(0); s.slow != 1 || s.wanders {
+		t.Errorf("by 31 blocks: %+v", s)
+	}
+}
