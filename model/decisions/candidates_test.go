@@ -83,6 +83,19 @@ func TestCandidatesForWhatIsAsked(t *testing.T) {
 	if !slices.Contains(list, asked.Condition()) || len(shorted(Measurand{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}})) != 0 {
 		t.Errorf("conditions %+v", list)
 	}
+	// An empty clip in each condition, and a reading with nothing.
+	want := Measurand{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, State: readings.Bare()}
+	clips, empty := 0, 0
+	for _, c := range Candidates(r, want, Bench{}) {
+		if c.Kind == ReadState && len(c.State.Parts) == 0 {
+			if empty++; c.State.Clip {
+				clips++
+			}
+		}
+	}
+	if n := len(conditions(r, want)); clips != n || empty != 2*n {
+		t.Errorf("%d clips, %d without parts in %d conditions", clips, empty, n)
+	}
 	// Hands: each distance read, and twice the largest.
 	var hands []float64
 	for _, c := range conditions(r, Measurand{Key: quantities.Key{Name: quantities.HandStrength}, State: readings.Bare()}) {

@@ -3,6 +3,7 @@ package decisions
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/must"
@@ -72,6 +73,11 @@ func TestReachFromWhatIsThere(t *testing.T) {
 	yoke := stateOf(func(s *readings.State) { s.Core, s.To = "yoke", 1 })
 	if out := Reach(r, hz(0), yoke, nil, ByAdded, 0.02); out.Reachable || len(out.At.Missing) != 1 || out.Setting.Determined {
 		t.Errorf("with a core never read: %+v", out)
+	}
+	with := stateOf(func(s *readings.State) { s.Parts = []int{2} })
+	less := Predict(r, stateOf(func(s *readings.State) { s.Parts = []int{2, 0} }), nil).Frequency.Value
+	if list := NearestAtHand(r, less, with, nil, []int{0, 1}, 1); len(list) != 1 || !slices.Equal(list[0].State.Parts, []int{2, 0}) || list[0].Frequency.Value != less {
+		t.Errorf("beside what is there: %+v", list)
 	}
 	for _, v := range []float64{4.7e-12, 1e-12, 9.1e-12} { // what is to be had is the one below
 		below, above := Preferred(v)
@@ -148,6 +154,10 @@ func TestBeadsThatMove(t *testing.T) {
 	want := at(b.Apply(f, x), is.on(rod)) * at(x, rod) / at(x, was.on(rod))
 	p := Rebuilt(r, b, rod, nil)
 	near.Times(t, "moved", p.Frequency.Value, want, 1e-9)
+	there := is.on(rod)
+	if least := f.ModelUncertainty(x, &there); !(p.Frequency.Budget.Model > 0.99*math.Pow(least*p.Frequency.Value/p.Frequency.Uncertainty, 2)) || !(least > 0) {
+		t.Errorf("the model errs by %v there: %+v", least, p.Frequency)
+	}
 	near.Times(t, "interval", math.Log(p.Frequency.Interval[1]/p.Frequency.Value), p.Frequency.Coverage*p.Frequency.Uncertainty/p.Frequency.Value, 1e-9)
 	if !(math.Abs(p.State.From-is.from) <= 1e-12) || !(math.Abs(p.State.To-is.to) <= 1e-12) {
 		t.Errorf("from %v to %v", p.State.From, p.State.To)

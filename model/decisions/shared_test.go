@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"fitcoil/fit"
 	"fitcoil/internal/must"
 	"fitcoil/internal/near"
 	"fitcoil/model/estimation"
@@ -155,7 +156,11 @@ func TestDifferenceOfScatteredSessions(t *testing.T) {
 	common := commonErrors(a, b)
 	for _, name := range []string{quantities.EffectiveInductance, quantities.BareFrequency, quantities.EffectiveCapacitance} {
 		x, y := a.Find(quantities.Key{Name: name}), b.Find(quantities.Key{Name: name})
-		d := compare(a, b, *x, *y, common).Difference
+		c := compare(a, b, *x, *y, common)
+		d := c.Difference
+		if c.Sigmas != d.Value/d.Uncertainty || !(math.Abs(c.Chance-fit.Chance(c.Sigmas, d.Degrees)) <= 1e-12) || c.Alone != (d.Interval[0] > 0 || d.Interval[1] < 0) {
+			t.Errorf("%s: %+v", name, c)
+		}
 		sum := func(u, v float64, ga, gb []float64) float64 {
 			own := u*u + v*v
 			for _, e := range common {
@@ -185,6 +190,15 @@ func TestOnlyAlikeIsCompared(t *testing.T) {
 	a := tried(t, 76)
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(77, 5)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(0.5), simulated.Added(10).Rod(0.5), simulated.Added())
 	b := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
+	bare := must.Get(estimation.Fit(estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(78, 5)), 2e-4, 0.02, simulated.Added(), simulated.Added())})).In(t)
+	for _, c := range []Comparison{Compare(a, bare), Compare(bare, a)} {
+		if c.SplitA == c.SplitB {
+			t.Errorf("both know inductance and capacitance apart: %v", c.SplitA)
+		}
+	}
+	if c := Compare(bare, a); c.SplitA || !c.SplitB {
+		t.Errorf("the bare session knows them apart: %v", c.SplitA)
+	}
 	k := quantities.Key{Name: quantities.FrequencyRatio, Core: "rod"}
 	for _, c := range Compare(a, b).Changes {
 		if c.A.Key == k {

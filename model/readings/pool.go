@@ -1,5 +1,7 @@
 package readings
 
+import "math"
+
 // Pool gathers the readings of a long log by state, in memory that grows with
 // the number of states and hardly with that of readings. The zero value is
 // empty.
@@ -64,3 +66,178 @@ func (p *Pool) Moments() []float64 {
 	}
 	return out
 }
+
+// group is the readings of one state, with d the frequencies less the first and
+// w the weights 1/u² in units of the first's.
+type group struct {
+	Reading
+	n               int
+	w, wd           float64
+	stated          float64 // Σw over readings with a stated uncertainty
+	digits          float64 // Σwu over those with one from digits
+	last            int
+	lowest, highest Extreme
+	amplitude       mean
+	moment          mean
+	quality         mean
+	blocks          []blocks
+	sample          *sample // of a robust pool
+}
+
+// mean is that of what was recorded with some readings.
+type mean struct{ sum, n float64 }
+
+// recordedValue tells whether v was recorded.
+func recordedValue(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+func (m *mean) add(v float64) {
+	if recordedValue(v) {
+		m.sum += v
+		m.n++
+	}
+}
+
+func (m *mean) value() float64 { return m.sum / m.n } // NaN for none
+
+func (g *group) add(r *Reading) {
+	d, w := r.Frequency-g.Frequency, g.Uncertainty/r.Uncertainty
+	w = math.Min(math.Max(w*w, 1e-50), 1e50) // sums of squares stay within floating point
+	g.n++
+	g.w += w
+	g.wd += w * d
+	if r.FromDigits {
+		g.digits += w * r.Uncertainty
+	} else {
+		g.stated += w
+	}
+	g.last = r.Line
+	if r.Frequency < g.lowest.Frequency {
+		g.lowest = Extreme{r.Line, r.Frequency}
+	}
+	if r.Frequency > g.highest.Frequency {
+		g.highest = Extreme{r.Line, r.Frequency}
+	}
+	g.amplitude.add(r.Amplitude)
+	g.quality.add(r.Quality)
+	if r.Note != g.Note {
+		g.Note = ""
+	}
+	if g.sample == nil {
+		g.block(0, w, w*d)
+		return
+	}
+	g.sample.d, g.sample.root = append(g.sample.d, d), append(g.sample.root, math.Sqrt(w))
+}
+
+// block takes a block of 2ᵏ readings of weight w and sum wd in.
+func (g *group) block(k int, w, wd float64) {
+	for ; ; k++ {
+		if k == len(g.blocks) {
+			g.blocks = append(g.blocks, blocks{})
+		}
+		b := &g.blocks[k]
+		b.n++
+		b.w += w
+		b.ww += w * w
+		b.wwd += w * wd
+		b.sum += wd * wd
+		if !b.waits {
+			b.half, b.halfD, b.waits = w, wd, true
+			return
+		}
+		w, wd = w+b.half, wd+b.halfD
+		b.waits = false
+	}
+}
+
+// scatter judges the scatter about the mean. Blocks count where they say clearly
+// more than single readings do; three standard deviations of such a variance.
+func (g *group) scatter(mean float64) (s scatter) {
+	single := g.blocks[0].variance(mean)
+	most, before, last := single, single, single
+	var count float64
+	for k := 1; k < len(g.blocks) && g.blocks[k].n >= FewestBlocks; k++ {
+		b := &g.blocks[k]
+		v := b.variance(mean)
+		if v > most && v > single*(1+3*math.Sqrt(2/(b.n-1))) {
+			most = v
+		}
+		before, last, count = last, v, b.n
+	}
+	if most > single && last > stillGrowing*before {
+		s.wanders = true
+		most = last * count
+	}
+	s.single = math.Sqrt(single * float64(g.n))
+	s.mean = math.Sqrt(most)
+	s.slow = 1
+	if single > 0 {
+		s.slow = math.Sqrt(most / single)
+	}
+	return s
+}
+
+// mean returns the weighted mean of a group. Its standard uncertainty is that
+// which its readings state, as if each erred by itself, or that of their scatter
+// where it is more (JCGM 100:2008, 4.2.3). Rounding to the last digit errs alike
+// in all of them, and doesn't average out (ibid., F.2.2.1).
+func (g *group) mean() Reading {
+	r := g.Reading
+	if g.n == 1 {
+		return r
+	}
+	if s := g.sample; s != nil {
+		s.pseudo(g.Uncertainty)
+		g.wd, g.blocks = 0, nil
+		for i, d := range s.d {
+			w := s.root[i] * s.root[i]
+			g.wd += w * d
+			g.block(0, w, w*d)
+		}
+	}
+	shift := g.wd / g.w
+	r.Frequency += shift
+	scatter := g.scatter(shift)
+	stated := r.Uncertainty * math.Sqrt(g.stated) / g.w
+	r.Uncertainty = math.Hypot(math.Max(stated, scatter.mean), g.digits/g.w)
+	r.FromDigits = g.stated == 0
+	r.Amplitude, r.Quality = g.amplitude.value(), g.quality.value()
+	r.Repeats = &Repeats{
+		Count: g.n, Last: g.last, Deviation: scatter.single, Slow: scatter.slow, Wanders: scatter.wanders,
+		Lowest: g.lowest, Highest: g.highest,
+	}
+	return r
+}
+
+// blocks sums over the means of all blocks of 2ᵏ readings that follow one
+// another: the variance of a mean is judged by longer and longer blocks, until
+// these no longer know of each other (H. Flyvbjerg and H. G. Petersen, J. Chem.
+// Phys. 91, 1989, 461–466, from memory). A counter left running drifts, so that a
+// million readings are not a million proofs.
+type blocks struct {
+	n            float64
+	w            float64 // Σw of all blocks
+	ww, wwd, sum float64 // Σw², Σw²d, Σw²d²: a block weighs the sum of its readings' weights
+	half, halfD  float64 // a block that waits for the next
+	waits        bool
+}
+
+// variance returns that of the mean, Σw²(d − mean)²/(Σw)² · n/(n−1): the usual
+// one for equal weights.
+func (b *blocks) variance(mean float64) float64 {
+	square := b.sum - 2*mean*b.wwd + mean*mean*b.ww
+	return math.Max(0, square) / (b.w * b.w) * b.n / (b.n - 1)
+}
+
+// scatter is what the scatter of a group says.
+type scatter struct {
+	single  float64 // standard deviation of one reading [Hz]
+	mean    float64 // standard uncertainty of the mean [Hz]
+	slow    float64 // the same over that of readings that vary by themselves
+	wanders bool
+}
+
+const (
+	FewestBlocks = 32  // that tell a variance within a quarter
+	stillGrowing = 1.5 // of the variance with blocks twice as long: it doubles where nothing averages out, and stays where all does
+)
