@@ -8,6 +8,7 @@ import (
 	"fitcoil/fit"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 )
 
 func TestUncertaintyLaidOut(t *testing.T) {
@@ -215,6 +216,16 @@ func TestRemarksComeLast(t *testing.T) {
 	}
 	if len(notes) > 0 {
 		t.Errorf("and %v", notes)
+	}
+	short := look(r)
+	if a, b := short.state(readings.State{Parts: []int{1}, Hand: math.Inf(1)}), short.state(readings.State{Parts: []int{0}, Core: "rod of ferrite, long, glued", To: 1, Hand: math.Inf(1)}); a != "part A" || b != "five, core A" {
+		t.Errorf("%q and %q", a, b)
+	}
+	for len(r.Readings) < 4000 {
+		r.Readings = append(r.Readings, r.Readings[1])
+	}
+	if v := look(r); v.left != 0 || len(v.readings) != 4000 {
+		t.Errorf("of 4000 readings %d are left out", v.left)
 	}
 	for len(r.Readings) < 8001 { // each third of 8001 is shown, and the suspect one
 		r.Readings = append(r.Readings, r.Readings[1])

@@ -2,10 +2,12 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/wording"
 	"fitcoil/model/estimation"
 	"fitcoil/model/field"
@@ -301,6 +303,23 @@ func TestVoltageFigure(t *testing.T) {
 	}
 	if panel.Points[0].X != 0 || panel.Points[0].Y != 0 {
 		t.Errorf("steepest at %v", panel.Points[0].XY)
+	}
+	counts := map[int]bool{}
+	for v := 500.0; v < 1e6; v *= 1.5 { // marks are where a gap may spark at the voltage of the figure
+		f := Voltage(c, []Stressed{{"bare", &bare}, {"core rod", &with}}, v)
+		sparks, marks := with.MaySpark(v), f.Panels[1].Points[1:]
+		counts[len(sparks)] = true
+		if len(marks) != len(sparks) || (len(sparks) > 0) != slices.ContainsFunc(f.Keys, func(k chart.Key) bool { return k.Text == "may spark there" }) {
+			t.Errorf("%g V: %d marks of %d gaps", v, len(marks), len(sparks))
+		}
+		for i, g := range sparks {
+			if !near(marks[i].X, 1e3*g.Height) || marks[i].Y != 0 {
+				t.Errorf("%g V: mark at %v of a gap at %g m", v, marks[i].XY, g.Height)
+			}
+		}
+	}
+	if !counts[0] || len(counts) < 3 {
+		t.Errorf("this test wants voltages with none, some and more sparks: %v", counts)
 	}
 	want := math.Pi / 2 * volts / c.Length / 100 / 1e3 // kV/cm
 	for _, k := range f.Keys {

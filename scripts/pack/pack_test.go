@@ -5,6 +5,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"debug/buildinfo"
 	"encoding/json"
 	"io"
 	"os"
@@ -83,19 +84,34 @@ func inZip(content []byte) (names []string) {
 		return nil
 	}
 	for _, f := range r.File {
-		if f.Modified.Unix() == 1700000000 {
+		if f.Modified.Unix() == 1700000000 && (f.Mode() == 0o755) == strings.HasSuffix(f.Name, "/fitcoil.exe") {
 			names = append(names, f.Name)
 		}
 	}
 	return names
 }
 
+// part is a component of a bill.
+type part struct {
+	Type, Name, Version, PURL string
+	Ref                       string `json:"bom-ref"`
+	Licenses                  []struct{ License map[string]string }
+}
+
 // The bill of materials names each module once, with its version.
 func TestBill(t *testing.T) {
 	var b struct {
 		BOMFormat, SpecVersion, SerialNumber string
-		Components                           []struct{ Name, Version, PURL string }
-		Dependencies                         []struct{ DependsOn []string }
+		Version                              int
+		Metadata                             struct {
+			Timestamp string
+			Component part
+		}
+		Components   []part
+		Dependencies []struct {
+			Ref       string
+			DependsOn []string
+		}
 	}
 	self := must.Get(os.Executable()).In(t)
 	bill := must.Get(newBill("v1.2.3", time.Unix(1700000000, 0).UTC(), []string{self, self})).In(t)
@@ -103,12 +119,27 @@ func TestBill(t *testing.T) {
 	if b.BOMFormat != "CycloneDX" || b.SpecVersion != "1.6" || len(b.SerialNumber) != len("urn:uuid:")+36 {
 		t.Errorf("%+v", b)
 	}
+	if id := b.SerialNumber; b.Version != 1 || id[23] != '8' || !strings.ContainsRune("89ab", rune(id[28])) { // RFC 9562: version 8 in octet 6, variant 10 in octet 8
+		t.Errorf("version %d, serial number %s", b.Version, id)
+	}
+	own := b.Metadata.Component
+	if b.Metadata.Timestamp != "2023-11-14T22:13:20Z" || own.Type != "application" || own.Name != "fitcoil" || own.Version != "v1.2.3" || len(own.Licenses) != 1 || own.Licenses[0].License["id"] != "MIT" || own.Licenses[0].License["name"] != "" {
+		t.Errorf("%+v", b.Metadata)
+	}
+	info := must.Get(buildinfo.ReadFile(self)).In(t)
+	want := map[string]string{"std": strings.TrimPrefix(info.GoVersion, "go")}
+	for _, m := range info.Deps {
+		want[m.Path] = m.Version
+	}
 	seen := map[string]bool{}
-	for _, c := range b.Components {
-		if seen[c.Name] || c.Version == "" || c.PURL != "pkg:golang/"+c.Name+"@"+c.Version {
+	for i, c := range b.Components {
+		if seen[c.Name] || c.Version == "" || c.Version != want[c.Name] || c.PURL != "pkg:golang/"+c.Name+"@"+c.Version || c.Ref != c.PURL || c.Type != "library" || c.Licenses[0].License["name"] != "see THIRD-PARTY" || b.Dependencies[0].DependsOn[i] != c.Ref {
 			t.Errorf("%+v", c)
 		}
 		seen[c.Name] = true
+	}
+	if len(seen) != len(want) || b.Dependencies[0].Ref != own.Ref || !slices.IsSorted(b.Dependencies[0].DependsOn) {
+		t.Errorf("of %d modules there are %d; %+v", len(want), len(seen), b.Dependencies)
 	}
 	if !seen["std"] || len(b.Dependencies) != 1 || len(b.Dependencies[0].DependsOn) != len(b.Components) {
 		t.Errorf("%+v", b)

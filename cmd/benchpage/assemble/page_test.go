@@ -2,6 +2,9 @@ package main
 
 import (
 	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"encoding/base64"
 	"flag"
 	"fmt"
 	"os"
@@ -170,5 +173,49 @@ func TestPack(t *testing.T) {
 		if len(got) < n || !bytes.Equal(got[:n], data) {
 			t.Errorf("%d bytes: %x becomes %x", n, data, got)
 		}
+	}
+}
+
+// The page may run its own style and scripts alone, by their hashes, and holds the engine as it was,
+// in gzip, with its length.
+func TestAssembled(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name string) string { return filepath.Join(dir, name) }
+	engine := bytes.Repeat([]byte("an engine of its own, "), 100)
+	must.Do(t, os.WriteFile(file("engine"), engine, 0o600))
+	must.Do(t, os.WriteFile(file("exec"), []byte("const go = 1;\n"), 0o600))
+	must.Do(t, assemble(file("engine"), file("exec"), file("page")))
+	page := string(must.Get(os.ReadFile(file("page"))).In(t))
+	within := func(from, to string) string {
+		_, text, _ := strings.Cut(page, from)
+		text, _, ok := strings.Cut(text, to)
+		if !ok {
+			t.Fatalf("there is no %q and %q behind it", from, to)
+		}
+		return text
+	}
+	hash := func(text string) string {
+		sum := sha256.Sum256([]byte(text))
+		return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	}
+	styles, scripts := within("<style>", "</style>"), within("\n<script>", "</script>")
+	if want := "default-src 'none'; style-src " + hash(styles) + "; script-src " + hash(scripts) + " 'wasm-unsafe-eval'; base-uri 'none'; form-action 'none'"; within(`Content-Security-Policy" content="`, `">`) != want {
+		t.Errorf("the policy isn't %s", want)
+	}
+	if styles != style || scripts != "const go = 1;\n"+script || strings.Contains(page, "{{") {
+		t.Error("style or script isn't that of the page")
+	}
+	var packed bytes.Buffer
+	w := must.Get(gzip.NewWriterLevel(&packed, gzip.BestCompression)).In(t)
+	must.Get(w.Write(engine)).In(t)
+	must.Do(t, w.Close())
+	if got := within(`data-length="`, `"`); got != fmt.Sprint(packed.Len()) || within(`data-length="`+got+`">`, "</script>") != pack(packed.Bytes()) {
+		t.Errorf("an engine of %s bytes, want %d", got, packed.Len())
+	}
+	if err := assemble(file("none"), file("exec"), file("page")); err == nil {
+		t.Error("a page without an engine")
+	}
+	if err := assemble(file("engine"), file("none"), file("page")); err == nil {
+		t.Error("a page without Go's script")
 	}
 }
