@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"math"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 	"fitcoil/model/resonance"
 	"fitcoil/model/ringing"
 )
@@ -185,5 +187,32 @@ func TestPasted(t *testing.T) {
 	want := []string{"fit", "a.csv", "added=4.7pF", "±5%", "'two words'", `'it'\''s'`, "'$HOME'", "'a;b'", "'(x)'", "é", "--", "'*'"}
 	if got := pasted(in); !slices.Equal(got, want) || in[4] != "two words" {
 		t.Errorf("%q", got)
+	}
+}
+
+// Captures that are one sweep are one row of a log, and of the row is told; others have a row each.
+func TestRowsOfASweep(t *testing.T) {
+	var list []report.Captured
+	for i, p := range peak(1e6) {
+		k := captured("a.csv", i+1)
+		k.Result.Kind, k.Result.Frequency = ringing.Steady, quantities.Estimate{Value: p.Frequency, Uncertainty: 10, Determined: true}
+		k.Result.Amplitude = quantities.Estimate{Value: p.Amplitude, Uncertainty: 0.01, Determined: true}
+		k.Result.Resonance = k.Result.Frequency
+		list = append(list, k)
+	}
+	for _, c := range []struct {
+		sweeps []report.Swept
+		want   int
+	}{{driven(list, ringing.Settings{}), 1}, {nil, 9}} {
+		var out, told bytes.Buffer
+		run := &call{streams: streams{out: &out, err: &told}, verb: captureVerb()}
+		must.Do(t, run.logRows(list, c.sweeps, "core=rod", ""))
+		rows := must.Get(benchlog.Read(&out, "rows", benchlog.Options{})).In(t).Readings
+		if len(rows) != c.want || slices.ContainsFunc(rows, func(r readings.Reading) bool { return r.Core != "rod" }) {
+			t.Errorf("%d rows, want %d: %+v", len(rows), c.want, rows)
+		}
+		if strings.Contains(told.String(), "9 captures: taken together as a sweep of the drive, one row for all") != (c.want == 1) {
+			t.Errorf("%d rows, and told is %q", c.want, told.String())
+		}
 	}
 }

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/ioformat/coilsheet"
+)
+
+// asking is a call of a verb with flags given, and what it tells beside the answer.
+func asking(t *testing.T, v *verb, args ...string) (c *call, told *strings.Builder) {
+	t.Helper()
+	told = &strings.Builder{}
+	c = v.newCall(streams{out: io.Discard, err: told})
+	must.Do(t, c.flags.Parse(args))
+	c.args = c.flags.Args()
+	return c, told
+}
+
+// What says how a log is fitted is given again, in the order in which it was; where the answer goes
+// is not.
+func TestFlagsGivenAgain(t *testing.T) {
+	c, _ := asking(t, reportVerb(), "a log.csv", "--seed", "3", "--profile", "--known", "inductance=1 mH", "-o", "page.html", "--robust", "--known", "x=1pF±5%", "--force", "--quiet", "--monte-carlo=1000", "--top-voltage", "20kV", "--new-bench")
+	all := []string{"--seed", "3", "--profile", "--known", "'inductance=1 mH'", "--known", "x=1pF±5%", "--robust", "--monte-carlo", "1000", "--top-voltage", "20kV", "--new-bench"}
+	if got := c.given(); !slices.Equal(got, all) {
+		t.Errorf("%q", got)
+	}
+	if got := strings.Join(c.given("profile", "monte-carlo", "seed"), " "); got != "--known 'inductance=1 mH' --known x=1pF±5% --robust --top-voltage 20kV --new-bench" {
+		t.Error(got)
+	}
+	if got := c.typed(); got != "fitcoil report 'a log.csv' "+strings.Join(all, " ")+" -o page.html" {
+		t.Error(got)
+	}
+}
+
+// The voltage at the top is that of the flag, or else of the sheet.
+func TestVoltageOfFlagOrSheet(t *testing.T) {
+	sheet := must.Get(coilsheet.Read(strings.NewReader("quantity,value,unit\nturns,500,\ntop voltage,20,kV\n"), "sheet.csv")).In(t)
+	for text, want := range map[string]float64{"": 20e3, "30kV": 30e3} {
+		c := &call{opt: options{volts: text}}
+		if got, err := c.topVoltage(sheet); got != want || err != nil {
+			t.Errorf("%q: %g, %v", text, got, err)
+		}
+	}
+	if got, err := (&call{}).topVoltage(nil); got != 0 || err != nil {
+		t.Errorf("%g, %v", got, err)
+	}
+}
+
+// Tolerances are from nothing to below all; a part has one value, however it is spelled.
+func TestToldOfParts(t *testing.T) {
+	for text, want := range map[string]float64{"0%": 0, "5%": 0.05, "99.9%": 0.999} {
+		opt, _, err := (&call{opt: options{tolerance: text}}).logOptions()
+		if err != nil || opt.Tolerance != want || opt.Exact != (want == 0) {
+			t.Errorf("%s: %+v, %v", text, opt, err)
+		}
+	}
+	for _, text := range []string{"100%", "-1%", "5", "x"} {
+		if _, _, err := (&call{opt: options{tolerance: text}}).logOptions(); err == nil || !strings.Contains(err.Error(), "--tolerance: ") {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+	for _, known := range [][]string{{"roof=2pF±5%", "Roof=3pF±5%"}, {"4.7pF=4.6pF±1%", "4.7 pF=4.8pF±1%"}, {"roof=2pF±5%", "roof=2pF±5%"}} {
+		if _, _, err := (&call{opt: options{known: known}}).logOptions(); err == nil || !strings.Contains(err.Error(), ": given twice; give one value for a part") {
+			t.Errorf("%q: %v", known, err)
+		}
+	}
+	opt, values, err := (&call{opt: options{known: []string{"inductance=1mH±2%", "roof=2pF±5%", "wall=3pF±1pF", "core_gain:rod=1.6±0.1"}}}).logOptions()
+	if err != nil || len(values) != 2 || len(opt.Parts) != 2 || opt.Parts["roof"].Capacitance != 2e-12 {
+		t.Errorf("%+v, %+v, %v", opt.Parts, values, err)
+	}
+}
+
+// A shell is offered each core, distance and part of a log once, as a state or as a goal.
+func TestWordsOfALog(t *testing.T) {
+	t.Chdir(t.TempDir())
+	must.Do(t, os.WriteFile("log.csv", []byte("frequency [MHz],added [pF],core,hand [cm]\n2.5,,,\n2.4,roof,,\n1.9,4.7,,\n1.6,,rod,\n1.61,,rod,\n2.45,,,5\n2.49,,,20\n2.499,,,150\n"), 0o666))
+	log := quietly("log.csv")
+	if log == nil {
+		t.Fatal("the log isn't read")
+	}
+	words := wordsOf(log, true)
+	slices.Sort(words)
+	if got := strings.Join(words, " "); got != "added=4.7pF added=roof core=rod hand=150cm hand=20cm hand=5cm" {
+		t.Error(got)
+	}
+	if got := strings.Join(wordsOf(log, false), " "); got != "gain:rod part_capacitance:roof" {
+		t.Error(got)
+	}
+	if quietly("none.csv") != nil || quietly(".") != nil {
+		t.Error("what is no log is read")
+	}
+}
+
+// Cores and parts of several logs are spelled as in the first, known values' too.
+func TestLogsOfOneCoil(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for i, names := range [][2]string{{"Roof", "Rod"}, {"roof", "ROD"}} {
+		must.Do(t, os.WriteFile(fmt.Sprintf("%d.csv", i), []byte(fmt.Sprintf("frequency [MHz],added [pF],core\n2.5,,\n2.4,%s,\n1.9,4.7,\n1.6,,%s\n", names[0], names[1])), 0o666))
+	}
+	c, _ := asking(t, compareVerb(), "0.csv", "1.csv", "--known", "core_gain:ROD=1.6±0.1")
+	in := must.Get(c.readLogs()).In(t)
+	for i := range in {
+		var cores, parts []string
+		for _, r := range in[i].Session.Log.Readings {
+			cores = append(cores, r.Core)
+		}
+		for _, p := range in[i].Session.Log.Parts {
+			parts = append(parts, p.Name)
+		}
+		if cores[3] != "Rod" || parts[0] != "Roof" || in[i].Known[0].Core != "Rod" {
+			t.Errorf("log %d: cores %q, parts %q, known %+v", i, cores, parts, in[i].Known)
+		}
+	}
+}
+
+// Ways to a frequency slide in each core of the log, or the one that is in; the others stay out.
+func TestWaysByCores(t *testing.T) {
+	inDemo(t)
+	log := must.Get(os.ReadFile("lighthouse.csv")).In(t)
+	must.Do(t, os.WriteFile("two.csv", append(log, "1.90,0.8,,,slug,,,\n1.30,0.8,4.7,5,slug,,,\n"...), 0o666))
+	for state, want := range map[string]string{"bare": "rod slug", "core=rod": "rod", "core=slug": "slug"} {
+		a := ask("", "predict", "two.csv", state, "--reach", "1.7MHz", "--json")
+		var told struct {
+			Ways []struct {
+				By string
+				At struct{ State struct{ Core string } }
+			}
+		}
+		if err := json.Unmarshal([]byte(a.out), &told); a.code != 0 || err != nil {
+			t.Fatalf("%s: exit code %d, %v, %s", state, a.code, err, a.err)
+		}
+		var cores []string
+		for _, w := range told.Ways {
+			if w.By == "covered" {
+				cores = append(cores, w.At.State.Core)
+			}
+		}
+		if got := strings.Join(cores, " "); got != want {
+			t.Errorf("from %s by %q, want %q", state, got, want)
+		}
+	}
+}
+
+// An input is never written over, whatever is asked.
+func TestInputsStay(t *testing.T) {
+	inDemo(t)
+	before := must.Get(os.ReadFile("lighthouse.csv")).In(t)
+	if a := ask("", "report", "lighthouse.csv", "-o", "./lighthouse.csv", "--force"); a.code != exitUnwritable || !strings.Contains(a.err, "it is an input of this run") {
+		t.Errorf("exit code %d, %s", a.code, a.err)
+	}
+	if after := must.Get(os.ReadFile("lighthouse.csv")).In(t); !slices.Equal(before, after) {
+		t.Error("the log was changed")
+	}
+}
