@@ -309,8 +309,11 @@ func (w *writer) added(value string) error {
 		term := t.name
 		if term == "" {
 			term = w.number(u.Format(t.value.Value, 0).Value) + suffix
-			if t.value.Stated {
-				term += "±" + w.number(u.Format(t.value.PlusMinus, 0).Value) + suffix
+			switch v := t.value; {
+			case v.Relative && v.Value > 0: // as it was told: parts of one percentage are a lot
+				term += "±" + w.number(quantity.Format(v.PlusMinus/v.Value, 0, "%").Value) + "%"
+			case v.Stated:
+				term += "±" + w.number(u.Format(v.PlusMinus, 0).Value) + suffix
 			}
 		}
 		terms = append(terms, term)

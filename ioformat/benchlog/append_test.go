@@ -80,7 +80,7 @@ func TestAppendBeginsALog(t *testing.T) {
 			t.Errorf("%q: %v", content, err)
 			continue
 		}
-		want := newHeader + "1.234568,0.123,10±0.2,rod,,,,88.4,,\n"
+		want := newHeader + "1.234568,0.123,10±2%,rod,,,,88.4,,\n"
 		if string(got) != want {
 			t.Errorf("%q became %q, want %q", content, got, want)
 		}

@@ -126,8 +126,8 @@ func (p *parts) enter(c addedCell, t token, already []int) (int, error) {
 
 // valueName names a part after its value as it was written first.
 func (p *parts) valueName(q quantity.Quantity, n int) string {
-	if first := p.index(valueKey(q.Value, 1)); n > 1 && first >= 0 {
-		return p.list[first].Name + " (" + strconv.Itoa(n) + ")"
+	if n > 1 {
+		return p.list[p.index(valueKey(q.Value, 1))].Name + " (" + strconv.Itoa(n) + ")"
 	}
 	number, _, _ := strings.Cut(strings.ReplaceAll(q.Text, ",", "."), "±")
 	return strings.TrimRightFunc(number, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' }) + " " + q.Unit.Symbol
@@ -193,13 +193,14 @@ func (p *parts) state(i int, c addedCell, t token) error {
 	}
 	var bound float64
 	var text string
+	absolute := true
 	switch {
 	case t.value.Stated:
-		bound, text = t.value.PlusMinus, t.value.Text
+		bound, text, absolute = t.value.PlusMinus, t.value.Text, !t.value.Relative
 	case c.tolerance == nil:
 		return nil
 	case c.tolerance.Unit.Dimension == quantity.Fraction:
-		bound, text = c.tolerance.Value*t.value.Value, c.tolerance.Text+c.percent()
+		bound, text, absolute = c.tolerance.Value*t.value.Value, c.tolerance.Text+c.percent(), false
 	default:
 		bound, text = c.tolerance.Value, c.tolerance.Text
 	}
@@ -208,8 +209,7 @@ func (p *parts) state(i int, c addedCell, t token) error {
 		p.notices.once("± "+x.key, c.line, fmt.Sprintf("the ± beside %s is not used: its uncertainty comes with its value", quantity.Quote(x.Name)))
 		return nil
 	case !x.stated && i >= p.inherited:
-		x.absolute = t.value.Stated || c.tolerance.Unit.Dimension != quantity.Fraction
-		x.stated, x.tolerance, x.toleranceLine, x.toleranceText = true, bound, c.line, strings.Clone(text)
+		x.absolute, x.stated, x.tolerance, x.toleranceLine, x.toleranceText = absolute, true, bound, c.line, strings.Clone(text)
 		return nil
 	case !x.stated:
 		return toleranceError{&quantity.Error{Read: text, Expected: "the part as the log has it, without a tolerance",

@@ -72,7 +72,7 @@ func lastReading(content []byte, name string) (saidReading, int, error) {
 func (p placed) readsBack(name string, meant saidReading) error {
 	got, n, err := lastReading(p.content, name)
 	switch {
-	case strings.HasPrefix(p.first, "#") && (err != nil || n == p.readings):
+	case strings.HasPrefix(p.first, "#"):
 		return fmt.Errorf("%s: the new row would begin with %s, and so would be a comment: write that cell without the #, or let another column come first in the log",
 			name, quantity.Quote(p.first))
 	case err != nil:

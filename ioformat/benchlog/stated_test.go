@@ -61,10 +61,10 @@ func TestPartsAsStated(t *testing.T) {
 			}
 		}
 	}
-	same := must.Get(Read(strings.NewReader(h+"2.5,10,5\n2.4,22,4.9\n2.3,33,5\n2.2,47±2 pF+56±2pF,\n"), "log.csv", Options{})).In(t).Parts
-	for i, like := range []int{0, 1, 0, 3, 3} { // in per cent, and in pF
+	same := must.Get(Read(strings.NewReader(h+"2.5,10,5\n2.4,22,4.9\n2.3,33,5\n2.2,47±2 pF+56±2pF+40±5%,\n"), "log.csv", Options{})).In(t).Parts
+	for i, like := range []int{0, 1, 0, 3, 3, 0} { // in per cent, and in pF
 		for k, other := range same {
-			if (same[i].Lot == other.Lot) != (like == []int{0, 1, 0, 3, 3}[k]) {
+			if (same[i].Lot == other.Lot) != (like == []int{0, 1, 0, 3, 3, 0}[k]) {
 				t.Errorf("lots of %s, %q, and %s, %q", same[i].Name, same[i].Lot, other.Name, other.Lot)
 			}
 		}

@@ -10,6 +10,7 @@ type Uncertain struct {
 	Quantity
 	PlusMinus float64 // SI, as written (a percentage already multiplied by the value); 0 when not Stated
 	Stated    bool
+	Relative  bool // it was written as a percentage of the value
 }
 
 // ParseUncertain reads "770uH", "770uH±2%", "770uH+/-15uH" or
@@ -50,12 +51,12 @@ func (f Form) ParseUncertain(text string) (Uncertain, error) {
 	if pm.Value < 0 {
 		return Uncertain{}, spread.refuse(Trim(right), "a ± is not negative")
 	}
-	half := pm.Value
-	if pm.Unit.Dimension == Fraction && spread.Relative {
-		half *= math.Abs(q.Value)
+	u := Uncertain{Quantity: q, PlusMinus: pm.Value, Stated: true, Relative: pm.Unit.Dimension == Fraction && spread.Relative}
+	if u.Relative {
+		u.PlusMinus *= math.Abs(q.Value)
 	}
-	q.Text = s
-	return Uncertain{Quantity: q, PlusMinus: half, Stated: true}, nil
+	u.Text = s
+	return u, nil
 }
 
 // cutPlusMinus splits s around ±, +/- or +-.
