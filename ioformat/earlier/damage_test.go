@@ -73,10 +73,11 @@ func TestCarriedAsItStands(t *testing.T) {
 func TestKnownOfTheLast(t *testing.T) {
 	tree := whole()
 	sessions := tree["carried"].(map[string]any)["sessions"].([]any)
+	at(tree, "carried.known.0.core", "r\x1bod") // which must not reach a screen
 	at(tree, "carried.sessions", append(sessions, sessions[0]))
 	text, _ := json.Marshal(tree)
 	list, err := Read(strings.NewReader(string(text)), "a.json")
-	if err != nil || len(list) != 2 || list[0].Known != nil || len(list[1].Known) != 1 {
+	if err != nil || len(list) != 2 || list[0].Known != nil || len(list[1].Known) != 1 || list[1].Known[0].Core != "r<U+001B>od" {
 		t.Errorf("%+v, %v", list, err)
 	}
 }
@@ -104,6 +105,7 @@ func TestDamaged(t *testing.T) {
 		{s + "readings", many(1001, one), "session 1, too many readings, or none"},
 		{s + "shared_errors", many(4, []any{0, 0}), "session 1, too many readings, or none"},
 		{s + "shared_errors", many(3, []any{0}), "session 1, what its readings have in common"},
+		{s + "shared_errors", many(3, []any{0, 0, 0}), "session 1, what its readings have in common"},
 		{s + "bench", -1, "session 1, its bench"},
 		{s + "bench", 101, "session 1, its bench"},
 		{s + "bench", 100, ""},
