@@ -190,3 +190,14 @@ func TestWordsOfAFlaw(t *testing.T) {
 		t.Error("words for nothing")
 	}
 }
+
+// Several sizes that no coil has are told at once, each with what would do beside the others that are right.
+func TestSeveralSizes(t *testing.T) {
+	_, err := Read(strings.NewReader("quantity,value,±,unit\nturns,640,,\nwinding diameter,28,,mm\nwinding length,240,,mm\nwire diameter,0.3,,m\nball diameter,18,,m\nhand diameter,100,,m\n"), "coil.csv")
+	const want = `coil.csv:5:2 (column B, "value"): read "0.3 m", expected a wire diameter from 5 µm to 100 mm; check the number and its unit
+coil.csv:6:2 (column B, "value"): read "18 m", expected a ball diameter from 100 µm to 10 m; check the number and its unit
+coil.csv:7:2 (column B, "value"): read "100 m", expected a hand diameter from 1 mm to 10 m; is the unit right? 100 mm would fit`
+	if err == nil || err.Error() != want {
+		t.Errorf("%v\nwant %s", err, want)
+	}
+}
