@@ -169,3 +169,18 @@ func TestFaultsInOrder(t *testing.T) {
 		}
 	}
 }
+
+// What is refused stands where it was read: a cell of the row, a header, or all headers.
+func TestRefused(t *testing.T) {
+	table := must.Get(NewTable(strings.NewReader("# x\na;b\n1;2\n"), "a.csv")).In(t)
+	table.Next()
+	if table.Refuse(1, "2", "3", "do") {
+		t.Error("a refusal is true")
+	}
+	table.RefuseHeader(1, "c", "")
+	table.RefuseHeader(-1, "d", "do")
+	const want = "a.csv:2: read \"a;b\", expected d; do\na.csv:2:2 (column B): read \"b\", expected c\na.csv:3:2 (column B, \"b\"): read \"2\", expected 3; do"
+	if err := table.Err(); err == nil || err.Error() != want {
+		t.Error(err)
+	}
+}

@@ -15,6 +15,7 @@ import (
 	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/model/quantities"
 )
 
@@ -266,5 +267,44 @@ func TestShareOfAPartsTolerance(t *testing.T) {
 		if got := s.Parts[name]; got.Share != want.Share || !(math.Abs(got.Capacitance/want.Capacitance-1) <= 1e-12) || !(math.Abs(got.Uncertainty/want.Uncertainty-1) <= 1e-12) {
 			t.Errorf("part %s: %+v, want %+v", name, got, want)
 		}
+	}
+}
+
+// The least that each quantity may be: above zero, zero, above one, or anything. The table is written out again by hand.
+func TestLeastOfEach(t *testing.T) {
+	const any, zero, above, one = "-1 0 1 1.01", "0 1 1.01", "1 1.01", "1.01"
+	least := map[string]string{}
+	for allowed, names := range map[string]string{
+		above: "turns winding_diameter winding_length wire_diameter wire ball_diameter hand_diameter bead_diameter bead_length bead_loss_tangent bead_loss_frequency former_outer_diameter coating_thickness top_voltage primary_turns primary_diameter primary_spacing primary_wire_diameter ring_diameter ring_thickness plate_diameter box_diameter box_width",
+		zero:  "ball_gap height_above_ground height bead_spacing former_inner_diameter plate_hole",
+		one:   "bead_permeability permeability former_permittivity coating_permittivity",
+		any:   "bead_start primary_height ring_height plate_height box_bottom box_top",
+	} {
+		for _, name := range strings.Fields(names) {
+			least[name] = allowed
+		}
+	}
+	units := map[quantity.Dimension]string{quantity.Length: "mm", quantity.Voltage: "V", quantity.Frequency: "Hz"}
+	s, seen := mustRead(t, "quantity,value,±,unit\ncore,rod,,\n"), map[string]bool{}
+	for name, allowed := range least {
+		e, ok := find(normal(name))
+		seen[e.name] = true
+		for _, value := range []string{"-1", "0", "1", "1.01"} {
+			c, err := s.With(name + "=" + value + units[e.dimension])
+			if may := slices.Contains(strings.Fields(allowed), value); !ok || may != (err == nil) {
+				t.Errorf("%s = %s: %v", name, value, err)
+			} else if may && c.given[e.name].Text != strings.TrimSpace(value+units[e.dimension]) {
+				t.Errorf("%s = %s: %+v", name, value, c.given[e.name])
+			}
+		}
+	}
+	if e, _ := find("height"); e.name != "height above ground" {
+		t.Errorf("height is %s", e.name)
+	}
+	if len(seen) != len(entries())-1 { // beads are whole: see TestChangesWordForWord
+		t.Errorf("%d of %d quantities", len(seen), len(entries()))
+	}
+	if len(s.given) != 0 {
+		t.Errorf("changes reach the sheet that was changed: %+v", s.given)
 	}
 }
