@@ -163,3 +163,28 @@ func TestPeaksOfOneMoment(t *testing.T) {
 		t.Errorf("%+v", l.Readings[1])
 	}
 }
+
+// A slip of a unit is told with the line it stands on among many readings, and not of a value from elsewhere.
+func TestSlipsAmongMany(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("f [kHz],added [pF]\n")
+	for i := range 5002 {
+		f := 1000 + i%2*2
+		if i == 4000 {
+			f = 1000000
+		}
+		fmt.Fprintf(&b, "%d,%s\n", f, []string{"", "4.7"}[i%2])
+	}
+	if got := said(b.String(), Options{}); !strings.Contains(got, "log.csv:4002: the frequency of 1.000 GHz lies about 1000 times above the others") {
+		t.Error(got)
+	}
+	const log = "f [MHz],added [pF]\n2.5,10\n2.4,4.7\n2.3,2.2\n2.2,12\n"
+	for _, parts := range []map[string]PartValue{nil, {"12 pF": {Capacitance: 12e-9, Uncertainty: 1e-12}}} {
+		if got := said(log, Options{Parts: parts}); got != "" {
+			t.Errorf("%v: %s", parts, got)
+		}
+	}
+	if got := said(strings.Replace(log, "12\n", "12000\n", 1), Options{}); !strings.Contains(got, "the added capacitance of 12.00 nF lies about 1000 times above") {
+		t.Error(got)
+	}
+}
