@@ -225,6 +225,7 @@ func TestFilesOfOneKind(t *testing.T) {
 		{"Time CH1\n1us,2V\n2us,3V\n3us,2V\n", "scope.csv:2: units stand behind the numbers"},
 		{"Sample interval: 4 ns\n" + times(4.05), ""}, {"Sample interval: 4 ns\n" + times(4.08), ""}, {"Sample interval: 4 ns\n" + times(4.1), "scope.csv:1:1 (column A): the file states"}, // a fiftieth and a thousandth
 		{"Sample interval: 4.00 ns\n" + times(4.008), ""}, {"Sample interval: 4.00 ns\n" + times(4.012), "scope.csv:1:1 (column A): the file states"},
+		{"Sample interval: 1 us\nt,u\n" + steps(1.05), "scope.csv:1:1 (column A): the file states"}, {"Sample interval: 1 us\nt,u\n" + steps(1.15), "scope.csv:3:1 (column A): the times go in steps of 1.15, and the file states"},
 		{"Sample interval,1.1e-7\nu\n" + count(20, "%[2]d"), `scope.csv:1:2 (column B): read "1.1e-7" without a unit`}, {"Sample interval,0.9e-7\nu\n" + count(20, "%[2]d"), ""},
 		{"t [s],u\n" + epochs(1234567890), "scope.csv:2:1 (column A, \"t [s]\"): the times count from long ago (1.235e+09) and were rounded to steps of 2.4e-07"},
 	} {
@@ -375,6 +376,34 @@ func TestLinesOfAFile(t *testing.T) {
 		}
 		if _, err := Read(io.MultiReader(strings.NewReader(text+"\r\n"), errorReader{}), "scope.csv", Options{}); err == nil || err.Error() != "scope.csv: the cable fell out" {
 			t.Error(err)
+		}
+	}
+}
+
+// steps writes 20 times without a unit.
+func steps(step float64) string {
+	var b strings.Builder
+	for i := range 20 {
+		fmt.Fprintf(&b, "%.2f,%d\n", 1+step*float64(i), i%2)
+	}
+	return b.String()
+}
+
+// Three segments of 20 rows, each five steps behind the end of the one before, have the interval and the beginning of
+// their own rows.
+func TestSegmentsBySteps(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("Time [us],u\n")
+	for i := range 60 {
+		fmt.Fprintf(&b, "%.3f,%d\n", float64(i+i/20*4), i%2)
+	}
+	list := file(t, b.String(), Options{}).Captures
+	if len(list) != 3 {
+		t.Fatalf("%d segments", len(list))
+	}
+	for k, c := range list {
+		if s := c.Signal; len(s.Samples) != 20 || c.Segment != k+1 || math.Abs(s.Start-24e-6*float64(k)) > 1e-12 || math.Abs(s.Interval/1e-6-1) > 1e-9 {
+			t.Errorf("segment %d: %d samples from %v s, %v s apart", c.Segment, len(s.Samples), s.Start, s.Interval)
 		}
 	}
 }

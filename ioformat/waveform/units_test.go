@@ -115,6 +115,11 @@ func TestNumbersByDigits(t *testing.T) {
 			t.Errorf("%q is a number", text)
 		}
 	}
+	for _, text := range []string{"1.5e-12", "-2E+100", "1e1234"} {
+		if _, ok := exactNumber(text, quantity.Point); !ok {
+			t.Errorf("%q is no number", text)
+		}
+	}
 	for name, want := range map[string]intervalKind{"sampleinterval": isInterval, "xincr": isInterval, "timepersample": isInterval, "dt": mayBeInterval, "delta": mayBeInterval, "samplerate": isRate, "fs": isRate, "offset": noInterval} {
 		if got := intervalName(name); got != want {
 			t.Errorf("%q: %v", name, got)

@@ -502,3 +502,21 @@ func TestOwnCapacitanceAndCoupling(t *testing.T) {
 	}
 	near.Times(t, "coupling", c.Coupling(), mutual/math.Sqrt(c.Primary.Inductance()*c.Inductance()), 1e-4)
 }
+
+// A winding holds 300 beads at most, of 2400 fields in all, five a bead and one by its length over its diameter.
+func TestBeadsThatAWindingHolds(t *testing.T) {
+	for _, k := range []struct {
+		winding, length, spacing, diameter float64
+		what                               string
+		low                                float64
+	}{
+		{100, 0.34, 0, 8, "", 0}, {100, 0.33, 0, 8, "bead length", 100. / 300}, {100, 0.25, 0.09, 8, "", 0}, {100, 0.24, 0.09, 8, "bead length", 100./300 - 0.09},
+		{2000, 6.8, 0, 2.2, "", 0}, {2000, 6.8, 0, 2.1, "bead diameter", 6.8 / (2400/(2000/6.8) - 5)}, {2000, 4.8, 2, 1.6, "", 0}, {2000, 4.8, 2, 1.5, "bead diameter", 4.8 / (2400/(2000/6.8) - 5)},
+	} {
+		c := Coil{Diameter: 20 * mm, Length: k.winding * mm, Beads: Beads{Diameter: k.diameter * mm, Length: k.length * mm, Spacing: k.spacing * mm, Count: 5}}
+		var size *SizeError
+		if err := c.CheckSizes(); errors.As(err, &size) != (k.what != "") || size != nil && (size.Quantity != k.what || math.Abs(size.Low/mm-k.low) > 1e-9) {
+			t.Errorf("%+v: %+v", k, size)
+		}
+	}
+}
