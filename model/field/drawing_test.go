@@ -520,3 +520,13 @@ func TestBeadsThatAWindingHolds(t *testing.T) {
 		}
 	}
 }
+
+// Medhurst states his table to 5 %; beyond its ends there is nothing.
+func TestEndsOfMedhurstsTable(t *testing.T) {
+	for ratio, want := range map[float64]bool{0.0999: false, 0.1001: true, 1: true, 49.9: true, 50.1: false} {
+		v, ok := Medhurst(0.02, 0.02*ratio)
+		if ok != want || ok && (v.Relative != 0.05 || !(v.Value > 0.45e-10*0.02)) {
+			t.Errorf("%v: %+v, %v", ratio, v, ok)
+		}
+	}
+}

@@ -251,3 +251,54 @@ func TestOnsetsFound(t *testing.T) {
 		}
 	}
 }
+
+// Amplitude, offset and noise are those of the loudest burst, wherever it comes.
+func TestLoudestBurstIsTold(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 2))
+	y := append(noise(rng, 3000, 5e-3), noise(rng, 3000, 1e-3)...)
+	decaying(y[:3000], 10, 0.5, 2*math.Pi/20, 0.004)
+	decaying(y, 3010, 1, 2*math.Pi/20, 0.004)
+	for i := range y {
+		y[i] += 0.3
+	}
+	r := must.Get(Analyse(Signal{Interval: 1e-8, Samples: y}, Settings{Columns: 10})).In(t)
+	if len(r.Bursts) != 2 {
+		t.Fatalf("%d bursts", len(r.Bursts))
+	}
+	near.Times(t, "noise", r.Noise.RMS, 1e-3, 0.1)
+	near.Times(t, "amplitude", r.Amplitude.Value, 1, 0.05)
+	near.To(t, "offset", r.Offset.Value, 0.3, 1e-3)
+	near.Times(t, "first burst", r.Bursts[0].Tone.Amplitude.Value, 0.5, 0.05)
+}
+
+// An offset that moves is kept when the stretch is cut behind the ring.
+func TestOffsetMovesOn(t *testing.T) {
+	const n = 6000
+	y := noise(rand.New(rand.NewPCG(9, 3)), n, 1e-3)
+	decaying(y, 0, 1, 0.3, 5e-3)
+	for i := range y {
+		x := float64(i) / n
+		y[i] += 0.8*x - 3*x*x
+	}
+	a := &analysis{signal: Signal{Interval: 1, Samples: y}}
+	r := must.Get(a.decay(stretch{0, n}, candidate{omega: 0.3, cycles: 200, noise: 1e-6})).In(t)
+	if r.fit.series.drifts != bent || !(r.to < n/2) {
+		t.Errorf("drifts %v, cut at %d", r.fit.series.drifts, r.to)
+	}
+	near.Times(t, "damping", r.fit.tones[0].alpha, 5e-3, 0.01)
+}
+
+// A peak that was passed over is left out as far as its decay makes it wide.
+func TestPassedOverAsWideAsItIs(t *testing.T) {
+	const n, alpha = 4096, 4e-3
+	r := &ring{fit: &projection{series: &series{block: 1, sampling: 1, re: make([]float64, n)}, tones: []tone{{0.2, alpha}}}}
+	r.fit.residual = noise(rand.New(rand.NewPCG(9, 4)), n, 1e-2)
+	decaying(r.fit.residual, 0, 1.2e-2, 0.9, alpha)
+	omega, ok := r.nextPeak(nil)
+	if !ok || math.Abs(omega-0.9) > alpha {
+		t.Errorf("%v, %v", omega, ok)
+	}
+	if at, again := r.nextPeak([]float64{omega}); again {
+		t.Errorf("found again at %v", at)
+	}
+}
