@@ -34,9 +34,10 @@ func TestCapacitanceOfTheStraightLine(t *testing.T) {
 		below, much                        bool
 	}{
 		{5e-12, 10e-12, 22e-12, 1e-4, 0.01, false, true},
-		{30e-12, 10e-12, 22e-12, 1e-4, 0.01, false, false},  // 52 to 40: less than half as much again
-		{-5e-12, 10e-12, 22e-12, 1e-4, 0.01, true, true},    // by more than three of 0.3 pF
-		{-0.5e-12, 10e-12, 22e-12, 1e-4, 0.01, false, true}, // by less
+		{30e-12, 10e-12, 22e-12, 1e-4, 0.01, false, false},                                                        // 52 to 40: less than half as much again
+		{-5e-12, 10e-12, 22e-12, 1e-4, 0.01, true, true},                                                          // by more than three of 0.3 pF
+		{-0.5e-12, 10e-12, 22e-12, 1e-4, 0.01, false, true},                                                       // by less
+		{-0.66e-12, 10e-12, 22e-12, 1e-4, 0.01, false, true}, {-0.95e-12, 10e-12, 22e-12, 1e-4, 0.01, true, true}, // by 2.5, and 3.6
 		{-5e-12, 10e-12, 22e-12, 0.2, 0.01, false, true},    // of readings that tell nothing
 		{5e-12, 10e-12, 10.3e-12, 1e-4, 0.01, false, false}, // parts that may be alike
 	} {
