@@ -78,14 +78,6 @@ func (p *plan) add(c Candidate) {
 	p.candidates, p.rows = append(p.candidates, c), append(p.rows, newEvidence(p.after, &c))
 }
 
-// of leaves only the candidates of list.
-func (p *plan) of(list []Suggestion) {
-	p.candidates, p.rows = nil, nil
-	for i := range list {
-		p.add(list[i].Candidate)
-	}
-}
-
 // expect returns the estimate of the measurand once further rows are there: its value as
 // now, its uncertainty as it would be, from the same code as any estimate.
 func (p *plan) expect(rows ...evidence) quantities.Estimate {
