@@ -160,7 +160,7 @@ func TestChainedSessionsCover(t *testing.T) {
 		var r *estimation.Result
 		for _, steps := range evenings {
 			coil.Drift = 5e-4 * rng.NormFloat64()
-			s := estimation.Session{Log: coil.SessionWith(rng, kit, 2e-4, 0.02, steps...)}
+			s := estimation.Session{Log: coil.With(kit).Session(rng, 2e-4, 0.02, steps...)}
 			for _, e := range before {
 				s.Follow(e)
 			}
@@ -206,11 +206,11 @@ func TestChainOfAChangedCoil(t *testing.T) {
 	c := simulated.Lighthouse()
 	bare, small, large := simulated.Added(), simulated.Added(4.7), simulated.Added(22)
 	kit := map[float64]float64{4.7: 0, 22: 0}
-	before := c.SessionWith(rand.New(rand.NewPCG(93, 1)), kit, 1e-4, 0.01, bare, small, large, bare.Rod(1), small.Rod(1), large.Rod(1), bare)
+	before := c.With(kit).Session(rand.New(rand.NewPCG(93, 1)), 1e-4, 0.01, bare, small, large, bare.Rod(1), small.Rod(1), large.Rod(1), bare)
 	later := []simulated.Step{bare, small, large, small, bare}
 	said := func(newBench bool, coil simulated.Truth) (*estimation.Result, bool) {
 		first := must.Get(estimation.Fit(estimation.Session{Log: before})).In(t)
-		s := estimation.Session{Log: coil.SessionWith(rand.New(rand.NewPCG(93, 2)), kit, 1e-4, 0.01, later...)}
+		s := estimation.Session{Log: coil.With(kit).Session(rand.New(rand.NewPCG(93, 2)), 1e-4, 0.01, later...)}
 		for _, e := range first.Carry() {
 			if newBench {
 				e.Bench = 1
@@ -256,11 +256,11 @@ func TestChainOfOneBenchBefore(t *testing.T) {
 	moved.Ct += 0.4e-12
 	var e []estimation.Earlier
 	for seed, steps := range [][]simulated.Step{{bare, small, large, bare}, {bare.Rod(1), small.Rod(1), large.Rod(1), bare.Rod(1)}} {
-		log := moved.SessionWith(rand.New(rand.NewPCG(94, uint64(seed))), kit, 1e-4, 0.01, steps...)
+		log := moved.With(kit).Session(rand.New(rand.NewPCG(94, uint64(seed))), 1e-4, 0.01, steps...)
 		e = append(e, must.Get(estimation.Fit(estimation.Session{Log: log})).In(t).Carry()...)
 	}
 	drop := func(benches ...int) *quantities.Estimate {
-		s := estimation.Session{Log: c.SessionWith(rand.New(rand.NewPCG(94, 9)), kit, 1e-4, 0.01, bare, small, bare)}
+		s := estimation.Session{Log: c.With(kit).Session(rand.New(rand.NewPCG(94, 9)), 1e-4, 0.01, bare, small, bare)}
 		for i := range e {
 			e[i].Bench = benches[i]
 			s.Follow(e[i])

@@ -79,7 +79,7 @@ func TestSessionsOfUnlikeReadings(t *testing.T) {
 		}
 		var list []*estimation.Result
 		for _, steps := range [][]simulated.Step{night(), few} {
-			r, err := estimation.Fit(estimation.Session{Log: simulated.Lighthouse().SessionWith(rng, kit, 1e-4, 0.03, steps...)})
+			r, err := estimation.Fit(estimation.Session{Log: simulated.Lighthouse().With(kit).Session(rng, 1e-4, 0.03, steps...)})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -25,7 +25,7 @@ func kitted(t testing.TB, seed uint64, change func(s *estimation.Session), pF ..
 	for _, v := range pF {
 		steps = append(steps, simulated.Added(v))
 	}
-	s := estimation.Session{Log: simulated.Lighthouse().SessionWith(rand.New(rand.NewPCG(seed, 5)), map[float64]float64{4.7: 0.01, 10: -0.02, 22: 0.005, 33: 0.01}, 2e-4, 0.02, append(steps, simulated.Added())...)}
+	s := estimation.Session{Log: simulated.Lighthouse().With(map[float64]float64{4.7: 0.01, 10: -0.02, 22: 0.005, 33: 0.01}).Session(rand.New(rand.NewPCG(seed, 5)), 2e-4, 0.02, append(steps, simulated.Added())...)}
 	for i := range s.Log.Parts {
 		p := &s.Log.Parts[i]
 		p.Default = true

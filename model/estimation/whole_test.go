@@ -28,7 +28,7 @@ func everything(t testing.TB) Session {
 	rng := rand.New(rand.NewPCG(31, 7))
 	kit := map[float64]float64{2.2: 0.03, 4.7: -0.02, 10: 0.01, 22: -0.04, 33: 0.02}
 	session := func(noise float64, steps ...simulated.Step) Session {
-		log := c.SessionWith(rng, kit, noise, 0.01, steps...)
+		log := c.With(kit).Session(rng, noise, 0.01, steps...)
 		for i := range log.Parts {
 			if p := &log.Parts[i]; p.Known && p.Name != "2.2" {
 				p.Lot, p.Common, p.Default = "kit", 0.25, p.Name != "10"

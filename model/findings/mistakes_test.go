@@ -112,6 +112,7 @@ func TestOneOfSeveralMistakes(t *testing.T) {
 		"one, not striking":    {[]perhaps{of(10, false, 4)}, MistakenOneOf, []int{4}},
 		"far from others":      {[]perhaps{of(10, true, 4), of(19.1, true, 7)}, MistakenReading, []int{4}},
 		"near another":         {[]perhaps{of(18.9, true, 7), of(10, true, 4), of(11, true, 7)}, MistakenOneOf, []int{4, 7}},
+		"hardly as likely":     {[]perhaps{of(10, true, 4), of(18.9, true, 7)}, MistakenOneOf, []int{4, 7}},
 		"near one that shares": {[]perhaps{of(10, true, 4), of(12, true, 4, 5)}, MistakenReading, []int{4}},
 	} {
 		got := (&editor{perhaps: c.list}).oneOf()
@@ -194,7 +195,8 @@ func TestPatternOfParts(t *testing.T) {
 	// Together they are contradicted where χ² of all is too large, by the readings as they scatter, and
 	// that without the parts' errors isn't; or these alone.
 	contradicted := 0
-	for n, by := range []float64{1, 1.02, 1.03, 1.04, 1.05, 1.07, 1.1} {
+	for n := range 30 {
+		by := 1 + 0.0025*float64(n)
 		s := sessionOf(84, append(full(), full()...)...)
 		s.Log.Parts = slices.Clone(s.Log.Parts)
 		for i := range s.Log.Parts {

@@ -108,3 +108,48 @@ func TestSlipOfAddedUnits(t *testing.T) {
 		}
 	}
 }
+
+// What of a core, or of a primary's coupling, is open: the rest where the one that readings tell first is
+// known, with its own remedy.
+func TestWhatOfACoreOrCouplingIsOpen(t *testing.T) {
+	seen := map[Gap]int{}
+	for _, steps := range [][]simulated.Step{
+		{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(), simulated.Added().Rod(1)}, {simulated.Added(), simulated.Added(4.7), simulated.Added()},
+		{simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(22), simulated.Added(), simulated.Added().Rod(0.5), simulated.Added().Rod(0.2)},
+	} {
+		for _, larger := range []float64{1, 50} {
+			s := sessionOf(150, steps...)
+			for _, i := range []int{0, len(s.Log.Readings) - 1} {
+				o := s.Log.Readings[i]
+				o.Primary.Kind, o.Frequency = readings.PrimaryShorted, 1.02*o.Frequency
+				s.Log.Readings = append(slices.Clone(s.Log.Readings), o)
+			}
+			for i := range s.Log.Readings {
+				s.Log.Readings[i].Uncertainty *= larger
+			}
+			r := fitted(t, s)
+			for _, g := range Gaps(r) {
+				want := g
+				switch g.What {
+				case GapCore, GapCoreAdds:
+					if want.What, want.Advice = GapCore, ReadCoreWithCapacitor; r.Find(quantities.Key{Name: quantities.CoreGain, Core: g.Core}).Determined {
+						want.What = GapCoreAdds
+					}
+				case GapCoupling, GapWindings:
+					if want.What, want.Advice = GapCoupling, ReadPrimaryOpenAndShorted; r.Find(quantities.Key{Name: quantities.CouplingAtResonance, Core: g.Core}).Determined {
+						want.What, want.Advice = GapWindings, ReadShortedLoaded
+					}
+				}
+				seen[g.What]++
+				if g.What != want.What || g.Advice != want.Advice {
+					t.Errorf("%v of %q open: %v, remedy %v, want %v, %v", g.Names, g.Core, g.What, g.Advice, want.What, want.Advice)
+				}
+			}
+		}
+	}
+	for _, g := range []Gap{GapCore, GapCoreAdds, GapCoupling, GapWindings} {
+		if seen[g] == 0 {
+			t.Errorf("no session has gap %v", g)
+		}
+	}
+}

@@ -19,6 +19,7 @@ type Truth struct {
 	Spike      float64             // F, the part "spike" of unknown value
 	Lead       float64             // F, what comes with anything added
 	Drift      float64             // relative, from the first reading to the last
+	kit        map[float64]float64 // see With
 }
 
 // Lighthouse is an invented slim coil.
@@ -28,6 +29,10 @@ func Lighthouse() Truth {
 
 // Spike is how a step names the part without a value.
 const Spike = -1
+
+// With is c with parts out of a kit, by nominal value: each is off by that much, relative. They
+// have the same names in all sessions.
+func (c Truth) With(kit map[float64]float64) Truth { c.kit = kit; return c }
 
 // Step is one reading of a simulated session: nominal capacitors on the top
 // [pF] or spike, core fraction covered from the ground, hand distance [m].
@@ -57,19 +62,8 @@ func (c Truth) Session(rng *rand.Rand, noise, tolerance float64, steps ...Step) 
 	return log
 }
 
-// SessionOf is session with the parts' true values.
+// SessionOf is Session with the parts' true values.
 func (c Truth) SessionOf(rng *rand.Rand, noise, tolerance float64, steps ...Step) (log readings.Log, actual []float64) {
-	return c.session(rng, nil, noise, tolerance, steps)
-}
-
-// SessionWith is Session with parts out of a kit, by nominal value: each is off by that much,
-// relative. They have the same names in all sessions.
-func (c Truth) SessionWith(rng *rand.Rand, kit map[float64]float64, noise, tolerance float64, steps ...Step) readings.Log {
-	log, _ := c.session(rng, kit, noise, tolerance, steps)
-	return log
-}
-
-func (c Truth) session(rng *rand.Rand, kit map[float64]float64, noise, tolerance float64, steps []Step) (log readings.Log, actual []float64) {
 	index := map[float64]int{}
 	for i, st := range steps {
 		s := readings.Bare()
@@ -83,7 +77,7 @@ func (c Truth) session(rng *rand.Rand, kit map[float64]float64, noise, tolerance
 				value := c.Spike
 				if a != Spike {
 					part = readings.Part{Name: string(rune('a' + k)), Capacitance: a * 1e-12, Uncertainty: tolerance * a * 1e-12, Known: true}
-					off, ok := kit[a]
+					off, ok := c.kit[a]
 					if ok {
 						part.Name = fmt.Sprint(a)
 					} else {
