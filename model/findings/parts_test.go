@@ -172,7 +172,7 @@ func TestSuspectIsComparedWithTheFitWithoutIt(t *testing.T) {
 		return quantities.Estimate{Key: quantities.Key{Name: name}, Value: v, Uncertainty: u, Determined: determined}
 	}
 	a := &estimation.Result{Parameters: []quantities.Estimate{e("a", 10, 2, true), e("b", 10, 1, true)}, Derived: []quantities.Estimate{e("c", 10, 1, false), e("d", 10, 4, true)}}
-	b := &estimation.Result{Parameters: []quantities.Estimate{e("a", 7, 2, true), e("b", 11.4, 1, true)}, Derived: []quantities.Estimate{e("c", 20, 1, true), e("d", 20, 1, false)}}
+	b := &estimation.Result{Parameters: []quantities.Estimate{e("a", 7, 9, true), e("b", 11.4, 0.1, true)}, Derived: []quantities.Estimate{e("c", 20, 1, true), e("d", 20, 1, false)}}
 	if m := moved(a, b); m == nil || m.Name != "a" || m.By != 1.5 {
 		t.Errorf("%+v", m)
 	}
