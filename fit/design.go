@@ -244,13 +244,13 @@ func (c Covariance) greedy(gradients, candidates [][]float64, left func(taken []
 }
 
 // ordered puts the candidates of a set into greedy order.
-func (c Covariance) ordered(gradients, candidates [][]float64, set []int) (sequence []Gain) {
-	for left := slices.Clone(set); len(left) > 0; {
-		best := c.best(gradients, candidates, left)
-		c = c.with(candidates[best.Candidate : best.Candidate+1])
-		at := slices.Index(left, best.Candidate)
-		left = slices.Delete(left, at, at+1)
-		sequence = append(sequence, best)
-	}
-	return sequence
+func (c Covariance) ordered(gradients, candidates [][]float64, set []int) []Gain {
+	return c.greedy(gradients, candidates, func(taken []int) []int {
+		left := slices.Clone(set)
+		for _, k := range taken {
+			at := slices.Index(left, k)
+			left = slices.Delete(left, at, at+1)
+		}
+		return left
+	}, len(set))
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"fitcoil/workers"
 )
 
@@ -42,7 +44,7 @@ func newSample(trials []float64, n int, level float64, crews int) Sample {
 					v = append(v, trials[i*n+k])
 				}
 			}
-			s.mean[k], s.deviation[k] = moments(v)
+			s.mean[k], s.deviation[k] = stat.MeanStdDev(v, nil)
 			slices.Sort(v)
 			if byFew(v) {
 				s.mean[k], s.deviation[k] = math.NaN(), math.NaN()
@@ -51,18 +53,6 @@ func newSample(trials []float64, n int, level float64, crews int) Sample {
 		}
 	})
 	return s
-}
-
-// moments returns mean and experimental standard deviation.
-func moments(v []float64) (mean, deviation float64) {
-	for _, x := range v {
-		mean += x
-	}
-	mean /= float64(len(v))
-	for _, x := range v {
-		deviation += (x - mean) * (x - mean)
-	}
-	return mean, math.Sqrt(deviation / float64(len(v)-1))
 }
 
 // byFew tells whether one in a thousand trials, the furthest from the median, makes more than half

@@ -12,12 +12,9 @@ import (
 // parameter that the quantity itself hangs on are looked at one by one.
 type Shares struct {
 	c      Covariance
-	groups []shareGroup
+	groups [][]float64        // Σ yⱼyⱼᵀ over each, as to the core
 	own    map[int][]ownShare // by row of ownRows
 }
-
-// shareGroup is Σ yⱼyⱼᵀ over a group, as to the core.
-type shareGroup struct{ square []float64 }
 
 // ownShare is the projection of a row that has an own parameter.
 type ownShare struct {
@@ -38,9 +35,9 @@ func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int
 			return nil, fmt.Errorf("fit: prior row %d is of group %d of %d", i, k, n)
 		}
 	}
-	s := &Shares{c: c, groups: make([]shareGroup, n)}
+	s := &Shares{c: c, groups: make([][]float64, n)}
 	for i := range s.groups {
-		s.groups[i].square = make([]float64, c.fixed*c.fixed)
+		s.groups[i] = make([]float64, c.fixed*c.fixed)
 	}
 	if c.own != nil {
 		s.own = map[int][]ownShare{}
@@ -49,12 +46,7 @@ func (c Covariance) NewShares(prior Rows, x []float64, n int, group func(row int
 	rows(prior, x, c.rowWidth(), func(i int, _ float64, jac []float64) bool {
 		own := prior.own(i)
 		part := c.projectRow(jac, own, room.y, room.work)
-		square := s.groups[group(i)].square
-		for k, v := range room.y {
-			if v != 0 {
-				axpy(v, room.y, square[k*c.fixed:][:c.fixed])
-			}
-		}
+		s.square(room.y, group(i))
 		if part != 0 {
 			row, _ := c.own.find(own)
 			s.own[row] = append(s.own[row], ownShare{group(i), append([]float64(nil), room.y...), part})
@@ -75,17 +67,17 @@ func (s *Shares) Add(row []float64, group int) error {
 	}
 	y := make([]float64, s.c.length())
 	s.c.project(row, y)
-	m := s.c.fixed
-	square := s.groups[group].square
-	for k, v := range y[:m] {
-		axpy(v, y[:m], square[k*m:][:m])
-	}
-	for i, v := range y[m:] {
+	s.square(y[:s.c.fixed], group) // With has taken the own parameters of row into the core
+	return nil
+}
+
+// square adds yyᵀ to a group.
+func (s *Shares) square(y []float64, group int) {
+	for k, v := range y {
 		if v != 0 {
-			s.own[i] = append(s.own[i], ownShare{group, y[:m], v})
+			axpy(v, y, s.groups[group][k*len(y):][:len(y)])
 		}
 	}
-	return nil
 }
 
 // Of writes what each group contributes to the variance of gᵀx, and returns the whole
@@ -102,7 +94,7 @@ func (s *Shares) Of(gradient, shares []float64) (variance float64, determined bo
 		sum := 0.0
 		for k, v := range core {
 			if v != 0 {
-				sum += v * dot(g.square[k*m:][:m], core)
+				sum += v * dot(g[k*m:][:m], core)
 			}
 		}
 		shares[i] = sum

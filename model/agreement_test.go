@@ -64,7 +64,7 @@ func TestFourWaysAgree(t *testing.T) {
 				sum[0] += d * d
 				sum[1] += linear * linear
 			}
-			if p.Differs() && q.Validated() && math.Max(math.Abs(p.Profile[0]-p.Interval[0]), math.Abs(p.Profile[1]-p.Interval[1])) > 2*q.Tolerance {
+			if p.Differs() && q.Holds() && math.Max(math.Abs(p.Profile[0]-p.Interval[0]), math.Abs(p.Profile[1]-p.Interval[1])) > 2*q.Tolerance {
 				opposed++
 			}
 		}

@@ -50,11 +50,11 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 	for _, q := range m.Quantities {
 		main := q.Key == quantities.Key{Name: quantities.EffectiveInductance} || q.Key == quantities.Key{Name: quantities.EffectiveCapacitance}
 		word := "yes"
-		if !q.Validated() {
+		if !q.Holds() {
 			differ++
 			word = "no"
 		}
-		if all || main || !q.Validated() && len(tab.Rows) < mostDiffering {
+		if all || main || !q.Holds() && len(tab.Rows) < mostDiffering {
 			tab.row(propagatedRow(&q, units, word)[:len(tab.Columns)]...)
 		}
 	}
@@ -120,7 +120,7 @@ func monteCarlo(m *estimation.MonteCarlo) *jsonMonteCarlo {
 	}
 	return &jsonMonteCarlo{m.Trials, m.Failed, m.Seed, m.Settled, each(m.Quantities, func(q *estimation.Propagated) jsonPropagated {
 		return jsonPropagated{keyName(q.Key), q.Unit, number(q.Mean), number(q.Deviation), q.Shortest, q.Symmetric,
-			q.Tolerance, q.Low, q.High, q.Validated()}
+			q.Tolerance, q.Low, q.High, q.Holds()}
 	})}
 }
 

@@ -2,8 +2,7 @@ package estimation
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/floats"
+	"slices"
 
 	"fitcoil/model/readings"
 )
@@ -69,7 +68,7 @@ func (p *Problem) roundings() []float64 {
 				continue
 			}
 			if factors == nil {
-				factors = ones(len(p.Rows))
+				factors = slices.Repeat([]float64{1}, len(p.Rows))
 			}
 			for _, k := range g.rows {
 				factors[k] = math.Sqrt(n)
@@ -77,12 +76,6 @@ func (p *Problem) roundings() []float64 {
 		}
 	}
 	return factors
-}
-
-func ones(n int) []float64 {
-	v := make([]float64, n)
-	floats.AddConst(1, v)
-	return v
 }
 
 // countAlike sets of how many rows the errors are those of others.

@@ -28,9 +28,6 @@ type Propagated struct {
 	fit.Validation                 // of the estimate's interval against Symmetric
 }
 
-// Validated tells whether the linear interval of the estimate agrees with that by Monte Carlo.
-func (p *Propagated) Validated() bool { return p.Holds() }
-
 // digitsMeant is how many digits of a standard uncertainty count in a validation: the
 // tolerance is then 5 to 50 % of it.
 const digitsMeant = 1

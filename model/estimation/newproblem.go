@@ -2,6 +2,7 @@ package estimation
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -41,7 +42,7 @@ func NewProblem(s Session, further ...readings.State) (*Problem, error) {
 	p.factors = p.roundings()
 	if s.Alike > 0 {
 		if p.factors == nil {
-			p.factors = ones(len(p.Rows))
+			p.factors = slices.Repeat([]float64{1}, len(p.Rows))
 		}
 		floats.Scale(s.Counts(), p.factors)
 	}

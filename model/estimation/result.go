@@ -32,7 +32,10 @@ type Result struct {
 	Apart            bool           // these two differ
 	Shares           *fit.Shares    // of a variance by Covariance, by the origin of prior rows
 
-	further further // see With
+	further struct { // what With returns for no extra parts, made when first asked for
+		*forward.Model
+		x []float64
+	}
 }
 
 // Quality tells how well the model describes the readings.
@@ -112,19 +115,11 @@ func (r *Result) Relative(i int) float64 { return relative(r.Covariance, r.Probl
 
 // relative is the same by the covariance c of n unknowns.
 func relative(c fit.Covariance, n, i int) float64 {
-	grad := make([]float64, n)
-	grad[i] = 1
-	variance, determined := c.Variance(grad)
+	variance, determined := c.Variance(Unit(n, i))
 	if !determined {
 		return math.Inf(1)
 	}
 	return math.Sqrt(variance)
-}
-
-// further is what with returns for no extra parts, made when first asked for.
-type further struct {
-	*forward.Model
-	x []float64
 }
 
 // Vague is the relative standard uncertainty above which a positive quantity is
