@@ -134,8 +134,13 @@ func TestLimitsOfFrequencies(t *testing.T) {
 	if f.N != r.Problem.N+2 || f.PartAt[3] < r.Problem.N || f.PartAt[5] >= 0 || f.Lead >= 0 || len(x) != f.N {
 		t.Errorf("%d unknowns more: parts at %v, lead at %d", f.N-r.Problem.N, f.PartAt, f.Lead)
 	}
-	lot := r.Problem.Model
-	lot.Lots = append(lot.Lots[:0:0], lot.Lots...)
+	s.Log.Parts = slices.Clone(log.Parts)
+	s.Log.Parts[0].Lot, s.Log.Parts[0].Common = "kit", 1
+	if of := must.Get(Fit(s)).In(t); of.Problem.LotAt[4] < 0 {
+		t.Error("one lot is another")
+	} else if f, _ := of.With(nil); f.N != of.Problem.N+1 || f.PartAt[4] >= 0 {
+		t.Errorf("all that a part errs by is its lot's, and yet it stands at %d of %d", f.PartAt[4], f.N)
+	}
 	state := readings.Bare()
 	state.Parts = []int{len(log.Parts)}
 	exact := r.Frequency(state, []readings.Part{{Name: "new", Capacitance: 5e-12, Known: true}})

@@ -215,6 +215,16 @@ func TestMeansVouchForThemselves(t *testing.T) {
 		}
 		near.Times(t, "degrees", r.Solution.ScaleDegrees, doubtful(1, n, 0.75*math.Exp(-n*n/64)), 1e-9)
 	}
+	log = simulated.Lighthouse().Session(rand.New(rand.NewPCG(52, 3)), 1e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(), simulated.Added(4.7))
+	for i := range log.Readings {
+		log.Readings[i].Repeats = &readings.Repeats{Count: 99}
+	}
+	r := must.Get(Fit(Session{Log: log, Known: still})).In(t)
+	n := r.Scatter.Redundancy
+	if !(n > 1.5 && n < 2.5) {
+		t.Fatal(r.Scatter)
+	}
+	near.Times(t, "where others check it", r.Solution.ScaleDegrees, doubtful(r.Solution.Scale, n, 0.75*math.Exp(-n*n/64)), 1e-9)
 }
 
 // What a lead and a drift come to without their priors: the rows left, solved anew.
