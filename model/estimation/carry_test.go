@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
 )
@@ -29,6 +30,9 @@ func TestCarriedAsInTheMiddle(t *testing.T) {
 	if nu := float64(r.Quality.DegreesOfFreedom); e.Squares != nu || e.Freedom != nu { // the ± it carries explain it
 		t.Errorf("carried χ² %v of %v", e.Squares, e.Freedom)
 	}
+	if len(e.Known) != 0 { // it is in the frequencies
+		t.Errorf("carried %v", e.Known)
+	}
 	if len(e.Shared) != 1 {
 		t.Fatalf("%d shared", len(e.Shared))
 	}
@@ -44,4 +48,14 @@ func TestCarriedAsInTheMiddle(t *testing.T) {
 			t.Errorf("reading %d: shares %v, want %v", i, e.Shared[0][i], want)
 		}
 	}
+}
+
+// A drift known per hour is, over a session of three and a half, three and a half times as much.
+func TestDriftKnownPerHour(t *testing.T) {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(2, 10)), 3e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(10))
+	log.Hours, log.Moments = true, []float64{9, 10, 12.5}
+	p := must.Get(NewProblem(Session{Log: log, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.Drift}, Value: 1e-3, Uncertainty: 2e-4}}})).In(t)
+	mean, u := p.expectedDrift()
+	near.Times(t, "drift", mean, 3.5e-3, 1e-12)
+	near.Times(t, "its uncertainty", u, 7e-4, 1e-12)
 }

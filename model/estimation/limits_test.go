@@ -147,6 +147,9 @@ func TestLimitsOfFrequencies(t *testing.T) {
 	new := r.Frequency(state, []readings.Part{{Name: "new", Capacitance: 5e-12, Uncertainty: 0.2e-12, Known: true}})
 	now, stated := math.Pow(new.Uncertainty, 2)-math.Pow(exact.Uncertainty, 2), math.Pow(new.Stated, 2)-math.Pow(exact.Stated, 2)
 	near.Times(t, "enlarged", now/stated, 4, 1e-6)
+	b := new.Budget
+	near.Times(t, "all shares", b.Readings+b.Tolerance+b.Known+b.Assumed+b.Model, 1, 1e-9)
+	near.Times(t, "what readings bring", b.Readings, exact.Budget.Readings*math.Pow(exact.Uncertainty/new.Uncertainty, 2), 1e-6)
 	typical := 0.0
 	for _, o := range log.Readings {
 		typical += math.Pow(r.Scatter.Scale*o.Uncertainty/o.Frequency, 2) / 7
@@ -175,6 +178,11 @@ func TestPartsOfTheirOwn(t *testing.T) {
 	p, x := r.Problem, r.Solution.X
 	if p.Owned != 30 {
 		t.Fatalf("%d of their own", p.Owned)
+	}
+	for i, k := range p.PartAt {
+		if own := p.ownOf(p.Parts[i].Name); own != max(k-p.Common(), -1) {
+			t.Errorf("part %d is own part %d", i, own)
+		}
 	}
 	n, w := len(p.Knowns), p.Width()
 	res, jac := make([]float64, n), slices.Repeat([]float64{7}, n*w)

@@ -75,6 +75,9 @@ func TestAtTheBound(t *testing.T) {
 	if e.Bound != fit.AtLower || e.Interval[0] != 0 || !math.IsNaN(e.Uncertainty) || !math.IsNaN(e.Stated) || r.Find(quantities.Key{Name: quantities.WindingCapacitance}).Bound != fit.Free {
 		t.Fatalf("%+v", e)
 	}
+	if slices.Contains(r.told(), e) {
+		t.Error("a profile of what is at its bound")
+	}
 	held := *r.Problem
 	held.Knowns = slices.Clone(r.Problem.Knowns)
 	all := held.Quantities()

@@ -205,6 +205,10 @@ func TestAllOfAFitByTheWholeInverse(t *testing.T) {
 				if in.Kind != EarlierSource && (in.Uncertainty != u || !(math.Abs(in.Sensitivity*u-in.Contribution) <= 1e-9*e.Uncertainty)) {
 					t.Errorf("%s: %+v, u %v", q.Name, in, u)
 				}
+				if in.Kind == ModelSource {
+					half := readings.State{Core: "rod", To: 0.5, Hand: math.Inf(1)}
+					near.Times(t, "what the model errs by in a place", in.Uncertainty, math.Sqrt(0.96)*p.ModelUncertainty(x, &half), 1e-9)
+				}
 				near.To(t, q.Name+": a share", in.Share, in.Contribution*in.Contribution/variance, 1e-6)
 			}
 		}
@@ -216,6 +220,18 @@ func TestAllOfAFitByTheWholeInverse(t *testing.T) {
 		}
 		assumedShares(t, r, &now)
 		rowsTold(t, r, &now)
+	}
+}
+
+// The distribution of what a lot has in common is that of its first part.
+func TestFirstOfALot(t *testing.T) {
+	p := must.Get(NewProblem(everything(t))).In(t)
+	for i, o := range p.Origins {
+		part := p.statedBy(i, o)
+		switch {
+		case o == FromCommon && part != &p.Parts[1], o == FromTolerance && part != &p.Parts[p.PriorOf[i]], o != FromCommon && o != FromTolerance && part != nil:
+			t.Errorf("row %d of %v is stated by %+v", i, o, part)
+		}
 	}
 }
 
@@ -258,6 +274,9 @@ func assumedShares(t *testing.T, r *Result, now *dense) {
 			t.Errorf("%+v: share %v, want %v, before it %v %%", a, a.Share, share, before)
 		} else {
 			before = percent
+		}
+		if a.Kind == AssumedDigits && a.Count != 2 {
+			t.Errorf("%d readings by their digits", a.Count)
 		}
 		single := a.Kind != AssumedDigits && a.Kind != AssumedTolerance && a.Kind != AssumedEarlier && a.Kind != AssumedPrimary
 		if math.IsNaN(a.Moved) == single || math.IsNaN(a.Left) == single {
