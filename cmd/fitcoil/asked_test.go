@@ -159,3 +159,21 @@ func TestInputsStay(t *testing.T) {
 		t.Error("the log was changed")
 	}
 }
+
+// A coil has a figure of its voltage where one is asked for, in the format asked for alone.
+func TestFiguresOfACoil(t *testing.T) {
+	inDemo(t)
+	for want, args := range map[string][]string{"section.svg voltage.svg": {"--top-voltage", "20kV"}, "section.svg": nil} {
+		folder := t.TempDir()
+		if a := ask("", append([]string{"coil", "lighthouse-coil.csv", "--plots", folder, "--format", "svg"}, args...)...); a.code != 0 {
+			t.Fatalf("exit code %d, %s", a.code, a.err)
+		}
+		var names []string
+		for _, e := range must.Get(os.ReadDir(folder)).In(t) {
+			names = append(names, e.Name())
+		}
+		if got := strings.Join(names, " "); got != want {
+			t.Errorf("%q: drew %s, want %s", args, got, want)
+		}
+	}
+}
