@@ -177,3 +177,22 @@ func TestFiguresOfACoil(t *testing.T) {
 		}
 	}
 }
+
+// A known value is of the core as the log spells it; a file is told with its time, standard input
+// without.
+func TestKnownAsTheLogSpells(t *testing.T) {
+	t.Chdir(t.TempDir())
+	must.Do(t, os.WriteFile("log.csv", []byte("frequency [MHz],added [pF],core\n2.5,,\n1.9,4.7,\n1.6,,Rod\n"), 0o666))
+	c, _ := asking(t, fitVerb(), "log.csv", "--known", "core_gain:ROD=1.6±0.1")
+	in := must.Get(c.readLog("log.csv")).In(t)
+	if len(in.Known) != 1 || in.Known[0].Core != "Rod" {
+		t.Errorf("%+v", in.Known)
+	}
+	info := must.Get(os.Stat("log.csv")).In(t)
+	if f := in.src.Files[0]; !f.Modified.Equal(info.ModTime()) || f.Name != "log.csv" || f.SHA256 != in.log.SHA256 {
+		t.Errorf("%+v", f)
+	}
+	if f := fileOf("-", "hash"); !f.Modified.IsZero() || f.SHA256 != "hash" {
+		t.Errorf("%+v", f)
+	}
+}
