@@ -174,7 +174,7 @@ func (b *Book) measuring(s *benchlog.States, bench decisions.Bench, measurands [
 			}
 		}
 		for _, c := range decisions.Next(b.result.Result, w, meter, bench.Parts, 1).Ranked {
-			if drop := math.Log(spread(c.Before) / spread(c.After)); c.Helps() && drop > most {
+			if drop := math.Log(spread(c.Before) / spread(c.After)); drop > most {
 				most, best = drop, report.CandidateText(c.Candidate, s.Parts())+": "+text(named[i], c.Before, c.After)
 			}
 		}

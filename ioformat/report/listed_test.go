@@ -51,6 +51,13 @@ func TestHowManyAreListed(t *testing.T) {
 	check := func(n int, src Source) func(w io.Writer) error {
 		return func(w io.Writer) error { return CheckText(w, log(n), src, brief) }
 	}
+	named := func(n int, src Source) func(w io.Writer) error {
+		log := log(40)
+		for i := range n {
+			log.Parts = append(log.Parts, readings.Part{Name: fmt.Sprintf("spike%d", i)})
+		}
+		return func(w io.Writer) error { return CheckText(w, log, src, brief) }
+	}
 	parts := func(n int, src Source) func(w io.Writer) error {
 		r := fittedInvented(t)
 		r.Parameters, r.Session.Log.Parts = nil, nil
@@ -114,6 +121,7 @@ func TestHowManyAreListed(t *testing.T) {
 		{"changes", changes(true), "+100.0", 10, 0, 10}, {"changes", changes(true), "+100.0", 14, 0, 10}, {"changes", changes(true), "+100.0", 14, 8, 8},
 		{"not moved", changes(false), "rod", 8, 0, 8}, {"not moved", changes(false), "rod", 20, 0, 8},
 		{"check", check, "the log", 24, 0, 24}, {"check", check, "the log", 25, 0, 20}, {"check", check, "the log", 40, 4, 14}, {"check", check, "the log", 16, 4, 16},
+		{"parts of a log", named, "spike", 20, 0, 10}, {"parts of a log", named, "spike", 20, 4, 6},
 		{"parts", parts, "spike", 7, 0, 7}, {"parts", parts, "spike", 20, 0, 6},
 		{"hands", hands, " cm ", 6, 0, 6}, {"hands", hands, " cm ", 20, 0, 5},
 		{"captures", captures, "scope", 18, 0, 18}, {"captures", captures, "scope", 30, 0, 18}, {"captures", captures, "decaying", 30, 8, 15},

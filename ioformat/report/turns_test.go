@@ -74,6 +74,14 @@ func TestEstimatesTurn(t *testing.T) {
 		j := estimate(&e)
 		return fmt.Sprint(j.MostlyPrior, j.Coverage != nil)
 	}
+	covered := func(from, to float64) string {
+		return CoveredIn(&quantities.Estimate{Covered: [2]float64{from, to}})
+	}
+	input := func(v float64) string { // of 0.1, by which 1 mH changes by 0.2 mH for each 1
+		mH := units{}.of(1e-3, 1e-5, "H")
+		value, u, c := inputCells(&estimation.Input{Value: v, Uncertainty: 0.1, Unit: "1", Sensitivity: 2e-4}, mH)
+		return value + ", " + u + ", " + c
+	}
 	limit := estimateOf(quantities.CoreGain, "1", 1, 0.1)
 	limit.Bound, limit.Interval = fit.Free+1, [2]float64{1, 1.4}
 	cases{
@@ -93,6 +101,8 @@ func TestEstimatesTurn(t *testing.T) {
 		{Times(9.94), "9.9"}, {Times(10.4), "10"}, {Times(123.4), "123"},
 		{fmt.Sprint(isUnit("in"), isUnit("cm"), isUnit("%"), isUnit("mm"), isUnit("MHz"), isUnit("MMHz"), isUnit("inch"), isUnit("a")), "true true true true true false false false"},
 		// AICc = χ² + 2kn/(n − k − 1) with k = 3 and n = 10 is χ² + 10, and AIC χ² + 6.
+		{covered(0, 0), ""}, {covered(0, 0.6), "60 %"}, {covered(0.3, 0.6), "30..60 %"},
+		{input(1.6), "1.60, 0.10, 0.20 mH"}, {input(0), "0, 10 %, 0.0020 mH/%"}, // of an error of 0, in percent
 		{fmt.Sprint(aic(&estimation.Quality{Readings: 10, ChiSquare: 5, AICc: 15})), "11"},
 	}.check(t)
 }
@@ -144,6 +154,27 @@ func TestAnswersTurn(t *testing.T) {
 		}
 		return yes(flat(t, func(w io.Writer) error { return NextText(w, consistent(), p, nil, 9, Source{}, View{}) }), "The best set found")
 	}
+	none := func(greedy int) string {
+		return noHelp(decisions.Planned{Greedy: make([]decisions.Suggestion, greedy), Unmet: true}, 5)
+	}
+	defaults := func(kinds ...estimation.AssumptionKind) (list string) {
+		r := fittedInvented(t)
+		before, _ := MovedPriors(r)
+		for _, k := range kinds {
+			r.Assumed = append(r.Assumed, estimation.Assumption{Kind: k, Names: []string{"a"}, Count: 1, Share: 0.25})
+		}
+		after, _ := MovedPriors(r)
+		for _, row := range after.Rows[len(before.Rows):] {
+			list += row[0] + " " + row[4] + "; "
+		}
+		return list
+	}
+	limits := func(ball float64) string {
+		d := drawnCoil()
+		d.Drawing.Coil.Ball = ball
+		c := cross(d)
+		return yes(flat(t, func(w io.Writer) error { return CoilText(w, d, &c, 0, Source{}, View{}) }), "stray capacitance at the top")
+	}
 	shape := func(x float64) string {
 		m := estimateOf("", "F", 1e-12, 1e-14)
 		c := drawing.CrossCheck{Shape: x, Drawn: m, Measured: &m}
@@ -173,6 +204,10 @@ func TestAnswersTurn(t *testing.T) {
 		{told(1.06), "true"}, {told(1.04), "false"},
 		{moved(8), "8 8"}, {moved(12), "8 8"}, {doubt(29.9), "true"}, {doubt(30), "false"},
 		{better(0), "false"}, {better(1), "true"},
+		{none(0), "None of the 5 steps tried alone determines it: --how-many 2 tries two together, fitcoil fit names what is missing."},
+		{none(1), "None of the 5 steps tried determines it: fitcoil fit names what is missing."},
+		{defaults(estimation.AssumedDigits, estimation.AssumedPrimary, estimation.AssumedTolerance, estimation.AssumedDrift), "± of 1 reading 25 %; place of the primary 25 %; tolerance of a 25 %; "},
+		{limits(0.01), "true"}, {limits(0), "false"},
 		{shape(0.69), "true false false"}, {shape(0.71), "false true false"}, {shape(1.99), "false true false"}, {shape(2.01), "false false true"},
 		{compared(func(*decisions.Change) {}, "(to ± 2.0 %)"), "true"}, // 20 µH of 1 mH before
 		{compared(func(c *decisions.Change) {
@@ -190,6 +225,12 @@ func TestAnswersTurn(t *testing.T) {
 	p := must.Get(d.Drawing.Coil.GainSlope()).In(t)
 	r := fittedInvented(t)
 	r.Session.Drawn = d
+	for of, want := range map[float64]bool{0.9: false, 1.1: true} { // a loss tangent above 1 is none
+		words := strings.Join(lossWords(r, []quantities.Estimate{ofCore("rod", estimateOf(quantities.QualityCore, "1", of/p, 0.1))}), " ")
+		if strings.Contains(words, "tan δ") != want {
+			t.Errorf("p·Q = %v: %q", of, words)
+		}
+	}
 	for _, q := range []float64{40 / p, 100 / p} {
 		words := strings.Join(lossWords(r, []quantities.Estimate{ofCore("rod", estimateOf(quantities.QualityCore, "1", q, 1))}), " ")
 		says(t, "tan δ", words, "tan δ is "+map[float64]string{40 / p: "0.025", 100 / p: "0.01"}[q]+" at most")
@@ -274,4 +315,77 @@ func TestCarriedNames(t *testing.T) {
 	if carried(r, Source{}) != nil {
 		t.Error("carried too many readings")
 	}
+}
+
+// What there is one of, none of, or no end of.
+func TestEnds(t *testing.T) {
+	interval := func(lo, hi float64) string {
+		e := estimateOf("", "H", 1, 0.1)
+		e.Interval = [2]float64{lo, hi}
+		return fmt.Sprint(estimate(&e).Interval != nil)
+	}
+	profiled := estimateOf("", "H", 1, 0.1)
+	profiled.ByProfile, profiled.Interval, profiled.Linear = true, [2]float64{0.7, 1.3}, [2]float64{0.8, 1.2}
+	j := estimate(&profiled)
+	added := func(s readings.State) string { return fmt.Sprint(state(s, tidyParts).Added) }
+	counted := func(n int) string {
+		r := consistent()
+		r.Readings = make([]estimation.ReadingResult, n)
+		return used(r)
+	}
+	alike := func(n float64) string {
+		r := consistent()
+		r.Quality.DegreesOfFreedom, r.Problem = 0, &estimation.Problem{}
+		r.Problem.Alike = n
+		return yes(Verdict(r), "readings that differ")
+	}
+	next := func(a, b bool) string { return compareNext(decisions.Comparison{SplitA: a, SplitB: b}, false) }
+	nearest := func(i int) string {
+		r := consistent()
+		r.Readings = make([]estimation.ReadingResult, 2)
+		r.Readings[0].Line, r.Readings[1].Line = 2, 3
+		q := predicted(readings.Bare())
+		q.Outside, q.Nearest = []decisions.Outside{{Element: decisions.DrawingElement}}, i
+		text := newText(View{})
+		text.remarks(r, &q, nil, 0)
+		return yes(text.String(), "nearest reading: line 2")
+	}
+	rings := func(found int) string {
+		c := inventedCapture()
+		c.Result.Found = found
+		return yes(textOf(t, []Captured{c}, nil, View{Full: true}), "rings found were fitted")
+	}
+	steady := inventedCapture()
+	steady.Result.Tones[2].Relation = ringing.Steadily
+	quoted := func(u float64) string {
+		var rows tidy
+		rows.read("x", "", 1, u, "H")
+		return rows[0][9]
+	}
+	little := func(share float64) string {
+		e := estimateOf(quantities.Inductance, "H", 1e-3, 1e-5)
+		in := estimation.Input{Value: 1, Uncertainty: 1, Unit: "m", Sensitivity: share * 1e-5, Contribution: share * 1e-5}
+		return budgetTable([]estimation.Input{in}, &e, units{}.estimate(&e, e.Uncertainty), 9, true).Rows[0][4]
+	}
+	several := fittedInvented(t)
+	several.Parameters = append(several.Parameters, ofCore("tube", estimateOf(quantities.CoreGain, "1", 1.5, 0.1)))
+	several.Derived = append(several.Derived, ofCore("tube", openEstimate(quantities.CoreCapacitance, "F")))
+	cores := flat(t, func(w io.Writer) error { return FitText(w, several, decisions.Planned{}, nil, Source{}, View{}) })
+	note := func(k findings.FindingKind) string { return fmt.Sprint(noted(findings.Finding{Kind: k})) }
+	cases{
+		{interval(0.8, 1.2), "true"}, {interval(0.8, math.Inf(1)), "false"}, {interval(math.Inf(-1), 1.2), "false"},
+		{fmt.Sprint(*j.Interval, *j.Linear), "[0.7 1.3] [0.8 1.2]"},
+		{added(readings.State{Clip: true}), "[clip]"}, {added(readings.State{Clip: true, Parts: []int{0}}), "[4.7 pF]"}, {added(readings.State{}), "[]"},
+		{counted(9), ""}, {counted(10), " (9 used)"}, {counted(11), " (9 used)"},
+		{alike(0), "false"}, {alike(1), "true"},
+		{yes(next(true, false), "in session B"), "true"}, {yes(next(false, true), "in session A"), "true"}, {yes(next(false, false), "in both sessions"), "true"},
+		{nearest(-1), "false"}, {nearest(0), "true"}, {nearest(1), "false"},
+		{rings(2), "false"}, {rings(3), "true"}, // of two that were fitted
+		{yes(textOf(t, []Captured{steady}, nil, View{Full: true}), "steady 2.400000 0.000010 MHz 200 10 mV - "), "true"},
+		{quoted(0), ""}, {quoted(0.1), "1.00(10) H"},
+		{little(2e-6), "2.0e-8 mH"}, {little(5e-7), "0"},
+		{chiSquare(0.009), "χ² < 0.01"}, {chiSquare(0.05), "χ² = 0.05"}, {chiSquare(2e5), "χ² = 200000"},
+		{yes(cores, " tube × 1.50 ± 0.10 not determined not determined "), "true"},
+		{note(findings.NothingToTest), "false"}, {note(findings.ScatterExceeds), "false"}, {note(findings.TooGood), "true"}, {note(findings.ReadingSuspect), "false"}, {note(findings.FitsNoCoil), "false"},
+	}.check(t)
 }
