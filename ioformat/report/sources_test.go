@@ -36,6 +36,11 @@ func TestOpenQuestionsByTheirShares(t *testing.T) {
 		if !slices.Equal(got, []findings.Gap{c.want, findings.GapPart}) {
 			t.Errorf("with %s known: %v, want %v", c.known, got, c.want)
 		}
+		text := newText(View{}) // in brief both are told as limits alone
+		text.open(r, 0)
+		if got := text.String(); !strings.HasPrefix(got, "Not determined  the capacitance of") || strings.Contains(got, "\nand ") {
+			t.Errorf("%q", got)
+		}
 	}
 }
 

@@ -9,6 +9,8 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -181,6 +183,13 @@ func TestAnswersTurn(t *testing.T) {
 		text := flat(t, func(w io.Writer) error { return CoilText(w, drawnCoil(), &c, 0, Source{}, View{Full: true}) })
 		return yes(text, "short coils") + " " + yes(text, "agree with the drawing") + " " + yes(text, "long coils")
 	}
+	between := func(s float64) string {
+		e := estimateOf(quantities.Inductance, "H", 1e-3, 4e-6)
+		a := decisions.Agreed{Estimate: e, Between: s, Sessions: []*quantities.Estimate{&e, &e}, Sigmas: []float64{0, 0}, PValue: 1}
+		return yes(flat(t, func(w io.Writer) error {
+			return ConsensusText(w, []*model.Result{consistent(), consistent()}, []decisions.Agreed{a}, make([]Source, 2), View{})
+		}), " 0.0040 mH 0.020 0.0 0.0")
+	}
 	compared := func(change func(c *decisions.Change), phrase string) string {
 		c := decisions.Comparison{SplitA: true, SplitB: true, Changes: []decisions.Change{changed(estimateOf(quantities.Inductance, "H", 1e-3, 1e-5), 4e-3, 2e-5, false, false)}}
 		change(&c.Changes[0])
@@ -203,6 +212,7 @@ func TestAnswersTurn(t *testing.T) {
 		{yes(quality(func(q *estimation.Quality) { q.PartScale = 1.006 }), "the parts multiplied by 1.01"), "true"}, {yes(quality(func(q *estimation.Quality) { q.PartScale = 1.004 }), "of the parts"), "false"},
 		{told(1.06), "true"}, {told(1.04), "false"},
 		{moved(8), "8 8"}, {moved(12), "8 8"}, {doubt(29.9), "true"}, {doubt(30), "false"},
+		{between(2e-5), "true"}, // with two digits of its own
 		{better(0), "false"}, {better(1), "true"},
 		{none(0), "None of the 5 steps tried alone determines it: --how-many 2 tries two together, fitcoil fit names what is missing."},
 		{none(1), "None of the 5 steps tried determines it: fitcoil fit names what is missing."},
@@ -303,6 +313,32 @@ func sweepOf(factor float64) (sweep *waveform.Sweep, err error) {
 	return s, nil
 }
 
+// What all parts of one reel would do to the uncertainties is told from a fifth on, unless nothing holds.
+func TestProvisoTurns(t *testing.T) {
+	told := map[bool]int{}
+	text := "frequency [MHz],frequency ± [kHz],added [pF]\n2.4781,0.3,\n"
+	for _, c := range []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15, 22, 33} {
+		text += fmt.Sprintf("%.4f,0.3,%v\n", 1e-6/(2*math.Pi*math.Sqrt(1.25e-3*(3.3+c)*1e-12)), c)
+		l := must.Get(benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})).In(t)
+		r := mustFit(t, estimation.Session{Log: l.Log, Lumped: true})
+		factor, got := r.MostIfCommon(), Proviso(r)
+		if (got != "") != (factor >= 1.2) || got != "" && !strings.Contains(got, "up to ×\u00a0"+quantity.Digits(factor, 2)+":") {
+			t.Errorf("%v: %q", factor, got)
+		}
+		told[got != ""]++
+		if factor > 1.2 && factor < 1.3 {
+			told[true] += 100
+		}
+		r.Findings = []findings.Finding{{Kind: findings.CapacitanceBelowZero}}
+		if got := Proviso(r); got != "" {
+			t.Errorf("%q", got)
+		}
+	}
+	if told[false] == 0 || told[true] < 100 {
+		t.Errorf("%v", told)
+	}
+}
+
 // Only the session at hand takes the log's name; those before keep theirs.
 func TestCarriedNames(t *testing.T) {
 	r := mustFit(t, estimation.Session{Log: log(0, 4.7, 10), Lumped: true})
@@ -310,6 +346,9 @@ func TestCarriedNames(t *testing.T) {
 	j := carried(r, Source{Log: "friday.csv", SHA256: "bb"})
 	if len(j.Sessions) != 2 || j.Sessions[0].Log != "monday.csv" || j.Sessions[0].SHA256 != "aa" || j.Sessions[1].Log != "friday.csv" || j.Sessions[1].SHA256 != "bb" {
 		t.Errorf("%+v", j.Sessions)
+	}
+	if last := j.Sessions[1]; last.Squares != r.Quality.ChiSquare || last.Freedom != 1 || last.Scale != r.Scatter.Scale || last.Checked != r.Scatter.Redundancy {
+		t.Errorf("%+v", last)
 	}
 	r.Problem.Rows = make([]int, 1e5)
 	if carried(r, Source{}) != nil {
@@ -350,6 +389,12 @@ func TestEnds(t *testing.T) {
 		text.remarks(r, &q, nil, 0)
 		return yes(text.String(), "nearest reading: line 2")
 	}
+	limited := func(n int) string {
+		q := predicted(readings.Bare())
+		q.Frequency.Budget.Readings = 1
+		p := Predictions{List: []decisions.Prediction{q, q}[:n]}
+		return yes(flat(t, func(w io.Writer) error { return PredictText(w, consistent(), p, decisions.Planned{}, Source{}, View{}) }), "100 % of the variance of the frequency")
+	}
 	rings := func(found int) string {
 		c := inventedCapture()
 		c.Result.Found = found
@@ -379,6 +424,7 @@ func TestEnds(t *testing.T) {
 		{counted(9), ""}, {counted(10), " (9 used)"}, {counted(11), " (9 used)"},
 		{alike(0), "false"}, {alike(1), "true"},
 		{yes(next(true, false), "in session B"), "true"}, {yes(next(false, true), "in session A"), "true"}, {yes(next(false, false), "in both sessions"), "true"},
+		{limited(1), "true"}, {limited(2), "false"},
 		{nearest(-1), "false"}, {nearest(0), "true"}, {nearest(1), "false"},
 		{rings(2), "false"}, {rings(3), "true"}, // of two that were fitted
 		{yes(textOf(t, []Captured{steady}, nil, View{Full: true}), "steady 2.400000 0.000010 MHz 200 10 mV - "), "true"},
