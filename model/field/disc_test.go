@@ -51,6 +51,10 @@ func TestFieldAboveTheEdge(t *testing.T) {
 		within, outside := discAxial(0.7, 0.7*(1-1e-9), z), discAxial(0.7, 0.7*(1+1e-9), z)
 		near.Times(t, "field", discAxial(0.7, 0.7, z), within, 1e-6)
 		near.Times(t, "from outside", outside, within-math.Copysign(0.5, z), 1e-6)
+		near.Times(t, "potential of a hoop, to either side", hoopPotential(0.7, 0.7*(1+1e-9), z), hoopPotential(0.7, 0.7*(1-1e-9), z), 1e-6)
+		// far off that of a dipole, a² cos θ/4R², but for the half turn that it stands on either side of the hoop
+		dipole := 0.7 * 0.7 / 4 * z / math.Pow(1+z*z, 1.5) / 1e4
+		near.To(t, "potential far off", hoopPotential(0.7, 100, 100*z)+math.Copysign(0.5, z), dipole, 1e-3*math.Abs(dipole))
 	}
 }
 
