@@ -51,6 +51,9 @@ func TestTakenAnew(t *testing.T) {
 	if !p.Reweigh(x) || p.Reweigh(x) {
 		t.Error("changed once")
 	}
+	if n := p.placed[log.Readings[2].Stretch()]; n != 2 {
+		t.Errorf("%d readings in the place", n)
+	}
 	near.Times(t, "of a place", p.model[2], p.ModelUncertainty(x, &log.Readings[2].State), 1e-12)
 	p.spread(2)
 	for k := range log.Readings {
@@ -67,6 +70,20 @@ func TestTakenAnew(t *testing.T) {
 	one := p.Alone(x, &alone)
 	p.placed[alone.Stretch()] = 9
 	near.Times(t, "nine in a place", p.Alone(x, &alone), 3*one, 1e-12)
+	// In a place with an unknown, and with a coupling carried over, both count.
+	both := simulated.Lighthouse().Session(rand.New(rand.NewPCG(61, 6)), 1e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added().Rod(0.5), simulated.Added().Rod(0.5), simulated.Added(4.7).Rod(0.5))
+	for _, i := range []int{3, 4} {
+		both.Readings[i].Primary.Kind = readings.PrimaryShorted
+		both.Readings[i].Frequency *= 1.05
+	}
+	p = must.Get(NewProblem(Session{Log: both, Known: still})).In(t)
+	x = p.Start(both)
+	coupled := &both.Readings[4].State
+	mode, apart := p.TransferUncertainty(x, coupled), 0.2*p.ModelUncertainty(x, coupled)
+	near.Times(t, "both", p.Alone(x, coupled), math.Hypot(mode, apart), 1e-12)
+	if !(mode > 0.05*apart && apart > 0.05*mode) {
+		t.Errorf("by the mode %v, by the place %v", mode, apart)
+	}
 	// Without a core a shorted primary, too, makes an uncertainty of its own.
 	log = simulated.Lighthouse().Session(rand.New(rand.NewPCG(61, 5)), 1e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(), simulated.Added(10))
 	for _, i := range []int{3, 4} {
@@ -353,9 +370,16 @@ func TestForetoldByCurvature(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(66, 5)), 2e-4, 0.05, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added())
 	r := must.Get(Fit(Session{Log: log, Known: still})).In(t)
 	curved := r.Curved()
-	list, ok := r.Profiles(nil)
-	if !ok || len(list) < 6 {
-		t.Fatalf("%d profiles", len(list))
+	var steps [][2]int
+	list, ok := r.Profiles(func(i, n int) { steps = append(steps, [2]int{i, n}) })
+	if n := len(list); !ok || n < 6 || len(steps) != n || steps[0] != [2]int{1, n} || steps[n-1] != [2]int{n, n} {
+		t.Fatalf("%d profiles, steps %v", n, steps)
+	}
+	large, problem, model := *r, *r.Problem, *r.Problem.Model
+	model.N = 301
+	problem.Model, large.Problem = &model, &problem
+	if list, ok := large.Profiles(nil); ok || list != nil || large.Curved() != nil {
+		t.Error("profiles of 301 unknowns")
 	}
 	clear, differ := 0, 0
 	for _, p := range list {
@@ -459,5 +483,18 @@ func TestWhatIsTold(t *testing.T) {
 	}
 	if e := ladder.Find(quantities.Key{Name: quantities.WindingCapacitance}); e.Equivalent || ladder.Resonator != "ladder" || len(ladder.Carry()[0].Known) != 0 {
 		t.Errorf("%+v", e)
+	}
+}
+
+// The outline of two quantities, of which one is positive: straight in its logarithm and in the
+// other itself.
+func TestEllipseOfTwoKinds(t *testing.T) {
+	a, b := &quantities.Estimate{Value: 4, Uncertainty: 0.4}, &quantities.Estimate{Value: 1, Uncertainty: 3}
+	k := math.Sqrt(-2 * math.Log(0.05))
+	outline := ellipse(a, b, true, false, 0.6, math.Inf(1))
+	for i, q := range outline {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(outline)))
+		near.Times(t, "positive", q[0], 4*math.Exp(0.1*k*cos), 1e-9)
+		near.To(t, "other", q[1], 1+3*k*(0.6*cos+0.8*sin), 1e-9)
 	}
 }

@@ -46,6 +46,9 @@ func TestEnlargedWithoutTheModelFirst(t *testing.T) {
 			}
 			continue
 		}
+		if e := r.Carry()[0]; e.Scale != r.Scatter.Scale || e.Scale == r.Solution.Scale {
+			t.Errorf("carried with the scale %v, of the readings %v, of the fit %v", e.Scale, r.Scatter.Scale, r.Solution.Scale)
+		}
 		near.Times(t, "scale of the readings", r.Scatter.Scale/r.Solution.Scale, plain.Scatter.Scale, 5e-3)
 		near.Times(t, "what it comes from", r.Scatter.Redundancy, plain.Scatter.Redundancy, 2e-3)
 		first, second := plain.Solution.ScaleDegrees, doubtful(r.Solution.Scale, freedom, 0.75*math.Exp(-freedom*freedom/64))

@@ -335,6 +335,13 @@ func TestLossesByHand(t *testing.T) {
 	if len(r.Heats(f, x, full)) != determined || r.Heats(f, x, shorted) != nil {
 		t.Error("how many heats")
 	}
+	r.Session.Log.Readings = slices.Clone(log.Readings)
+	for _, kind := range []readings.PrimaryKind{readings.PrimaryOpen, readings.PrimaryShorted} {
+		r.Session.Log.Readings[0].Primary.Kind = kind
+		if _, ok := r.lossRow(0); ok != (kind == readings.PrimaryOpen) {
+			t.Errorf("primary %v: a row %v", kind, ok)
+		}
+	}
 }
 
 // A parabola for each quantity and an ellipse for each pair, by standard uncertainty, correlation
