@@ -342,3 +342,53 @@ func TestScaleOfABiweight(t *testing.T) {
 		t.Errorf("S %v, Huber's %v", want, huber.Scale)
 	}
 }
+
+// Blocks joined are their rows one after another, in any slices, with the own parameter of each, −1
+// where a block has none; what is wrong with one is wrong with all.
+func TestJoinedBlocks(t *testing.T) {
+	block := func(n, from int, own []int) Rows {
+		return Rows{N: n, Own: own, Evaluate: func(x []float64, first int, r, jac []float64) {
+			for i := range r {
+				r[i] = x[0] * float64(from+first+i)
+				if jac != nil {
+					jac[2*i], jac[2*i+1] = float64(from+first+i), -1
+				}
+			}
+		}}
+	}
+	all := Join(2, block(2, 0, nil), block(3, 2, []int{1, -1, 0}), block(0, 5, nil), block(2, 5, nil))
+	if all.N != 7 || !slices.Equal(all.Own[:5], []int{-1, -1, 1, -1, 0}) || all.own(6) != -1 {
+		t.Fatalf("%d rows, own %v", all.N, all.Own)
+	}
+	for first := range 7 {
+		for m := 1; first+m <= 7; m++ {
+			r, jac := make([]float64, m), make([]float64, 2*m)
+			all.Evaluate([]float64{3}, first, r, nil)
+			all.Evaluate([]float64{3}, first, r, jac)
+			for i := range m {
+				if want := float64(first + i); r[i] != 3*want || jac[2*i] != want || jac[2*i+1] != -1 {
+					t.Errorf("row %d of %d from %d: %v, %v", i, m, first, r[i], jac[2*i:][:2])
+				}
+			}
+		}
+	}
+	if Join(1, Gaussians(1, nil), Gaussians(1, []Gaussian{{Param: 4, Sigma: 1}})).err == nil {
+		t.Error("a prior on no parameter")
+	}
+	if own := Join(2, block(2, 0, nil), block(1, 2, nil)).Own; own != nil {
+		t.Errorf("own parameters %v of none", own)
+	}
+}
+
+// Of t = 2.0860 with 20 degrees of freedom is 5 % (tables of Student's t), and the last batch of trials
+// is what is left of their number.
+func TestChanceAndTheLastBatch(t *testing.T) {
+	near.Times(t, "chance", Chance(-2.085963, 20), 0.05, 1e-6)
+	p := Problem{Params: 1, Prior: Gaussians(1, []Gaussian{{Mean: 2, Sigma: 0.1}})}
+	r := must.Get(Solve(p, []float64{2}, Settings{})).In(t)
+	done := 0
+	s := must.Get(MonteCarlo(func() (Problem, Quantities) { return p, func(x, out []float64) { out[0] = x[0] } }, 1, r, Distributions{}, Settings{}, Trials{Most: batchTrials + 7, Seed: 1, Done: func(n int) { done = n }})).In(t)
+	if s.Len() != batchTrials+7 || done != batchTrials+7 || s.Failed != 0 {
+		t.Errorf("%d trials, %d told, %d failed", s.Len(), done, s.Failed)
+	}
+}
