@@ -150,6 +150,15 @@ func TestHeadersTold(t *testing.T) {
 		}
 	}
 	for text, says := range map[string]string{
+		"f [MHz],insertion [%]\n2.5,7.5\n":                                       "a header that tells what a percentage it is",
+		"f [MHz],core,insertion [%]\n2.5,rod,7.5\n":                              `"insertion [%]" read as covered`,
+		"f [MHz],Bemerkung\n2.5,3\n2.4,cold\n":                                   `"Bemerkung" read as note`,
+		"f [MHz],day [pF]\n2.5,3\n":                                              "a header that tells what a capacitance it is",
+		"f [MHz],temp\n2.5,7.5\n2.4,9.9\n":                                       `not used: column "temp"`,
+		"f [MHz],tin:,added [pF]\n2.5,7.5,\n2.4,9.9,\n":                          "use this header: f [MHz],note: tin,added [pF]",
+		"f [MHz],stuff\n2.5,ferrite rod\n2.4,brass\n":                            "use this header: f [MHz],core",
+		"f [MHz],added [pF],C err [pF],C tol [pF]\n2.5,10,1,2\n":                 "use this header: f [MHz],added [pF],note: C err [pF],note: C tol [pF]",
+		"f [MHz],f err [kHz],f dev [kHz]\n2.5,1,2\n":                             "use this header: f [MHz],note: f err [kHz],note: f dev [kHz]",
 		"f [MHZ],added\nMHz,pF\n2.5,10\n":                                        "",
 		"f,added\n2.5e0,10\n":                                                    "line 2 has a number without a unit",
 		"f [MHz],added\n2.5,+10\n":                                               "line 2 has a number without a unit",

@@ -140,6 +140,7 @@ func TestCellsOfCores(t *testing.T) {
 		{"f [MHz],core\n2.5,4p\n", "", "this is a number"},
 		{"f [MHz],core\n2.5,p47\n2.4,4pp7\n", "p47 4pp7", ""},
 		{"f [MHz],core\n2.5,ROD\n2.4,r o d\n", "ROD ROD", ""},
+		{"f [MHz],Ferrite\n2.5,x\n2.4,X\n", "Ferrite Ferrite", ""},
 	} {
 		l, err := Read(strings.NewReader(c.text), "log.csv", Options{})
 		if c.says != "" {
