@@ -91,10 +91,10 @@ Not moved < Not determined | inductance in air (to ± 0.80 %); core rod, capacit
 < characteristic impedance | A > 15.00 | B > — |  = kΩ | B − A > 0.0004 | ± < 0.0080 | sigmas > +0.1
 
 # TestCompareTranscript, A doesn't separate
-Not moved < Next | inductance in air = resolve the contradiction first: fitcoil fit of that log says
+Not moved < Next | inductance in air (to ± 0.80 %) = resolve the contradiction first: fitcoil fit of that log says
 
 # TestCompareTranscript, B doesn't separate
-Not moved < Next | inductance in air = read in session B the bare coil and a known capacitor on the
+Not moved < Next | inductance in air (to ± 0.80 %) = read in session B the bare coil and a known capacitor on the
 
 # TestCompareTranscript, many
 = L × C | A = 4000.0 | B = 4100.0 |  = ns² | B − A = 100.0 | ± = 1.0 | sigmas = +100.0

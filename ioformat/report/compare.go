@@ -108,7 +108,7 @@ func (t *text) unmoved(changes []decisions.Change, belongs func(*decisions.Chang
 			open = append(open, name)
 			continue
 		}
-		if place(&c.A) < len(changes) {
+		if place(&c.A) < math.MaxInt32 { // of the coil itself
 			name += " " + nobreak("(to ± "+quantity.FormatValue(c.Difference.Uncertainty/math.Abs(c.A.Value), 2, "%").String()+")")
 		}
 		same = append(same, name)

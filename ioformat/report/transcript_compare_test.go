@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"fitcoil/fit"
@@ -18,6 +19,26 @@ func changed(a quantities.Estimate, b, u float64, moved, alone bool) decisions.C
 	c := decisions.Change{A: a, B: a, Difference: estimateOf("", a.Unit, b-a.Value, u), Sigmas: (b - a.Value) / u, Moved: moved, Alone: alone}
 	c.B.Value = b
 	return c
+}
+
+// How far a quantity of the coil itself could have moved unseen is told however few are compared; of
+// cores, parts and hands it isn't. 3 of 150 are 2.0 %.
+func TestUnmovedTellToWhat(t *testing.T) {
+	coil := []string{quantities.BareFrequency, quantities.EffectiveInductance, quantities.EffectiveCapacitance, quantities.Impedance, quantities.Inductance, quantities.StrayCapacitance}
+	all := []decisions.Change{}
+	for _, name := range coil {
+		all = append(all, changed(estimateOf(name, "1", 150, 1), 150, 3, false, false))
+	}
+	for _, e := range []quantities.Estimate{ofCore("rod", estimateOf(quantities.CoreGain, "1", 150, 1)), ofPart("roof", estimateOf(quantities.PartCapacitance, "F", 150, 1)), atHand(0.1, estimateOf(quantities.HandFrequencyDrop, "Hz", 150, 1))} {
+		all = append(all, changed(e, 150, 3, false, false))
+	}
+	for i := range all {
+		w := newText(View{})
+		w.unmoved(all[i:i+1], func(*decisions.Change) bool { return true }, 0)
+		if got := strings.Contains(w.String(), "(to ± 2.0 %)"); got != (i < len(coil)) {
+			t.Errorf("%s alone: %q", all[i].A.Name, w.String())
+		}
+	}
 }
 
 func TestCompareTranscript(t *testing.T) {
@@ -110,7 +131,7 @@ and what follows from frequencies is compared
 Moved (Holm's test of all differences together, at 5 %)
 nothing
 
-Not moved inductance in air
+Not moved inductance in air (to ± 0.80 %)
 Next resolve the contradiction first: fitcoil fit of that log says
 what contradicts
 ± is one standard uncertainty. More: --full.`)
@@ -128,7 +149,7 @@ and what follows from frequencies is compared
 Moved (Holm's test of all differences together, at 5 %)
 nothing
 
-Not moved inductance in air
+Not moved inductance in air (to ± 0.80 %)
 Next read in session B the bare coil and a known capacitor on the
 top: inductance and capacitance can then be compared
 ± is one standard uncertainty. More: --full.`)
