@@ -111,6 +111,51 @@ func TestErrorsInCommonAreOfTheSame(t *testing.T) {
 	}
 }
 
+// Where two sessions take what they share to be unlike uncertain, the smaller holds: a part, what a lot or the coil is
+// is one thing, and who knows it better is right. Each session's shifts are by what it took it for.
+func TestSmallerOfUnlikeUncertaintiesHolds(t *testing.T) {
+	pF := []float64{4.7, 10, 22, 33}
+	for _, by := range []float64{0.5, 3} { // of the second, as a part of those of the first
+		a := kitted(t, 71, nil, pF...)
+		b := kitted(t, 72, func(s *estimation.Session) {
+			for i := range s.Log.Parts {
+				s.Log.Parts[i].Uncertainty *= by
+			}
+		}, pF...)
+		spread := map[string][2]float64{} // of each prior in both
+		for i := range b.Problem.Assumed {
+			b.Problem.Assumed[i].Spread *= by * (1 + 0.01*float64(i))
+			spread[unknownOf(b, i)] = [2]float64{0, b.Problem.Assumed[i].Spread}
+		}
+		for i := range a.Problem.Assumed {
+			both := spread[unknownOf(a, i)]
+			spread[unknownOf(a, i)] = [2]float64{a.Problem.Assumed[i].Spread, both[1]}
+		}
+		counted := map[string]int{}
+		for _, e := range commonErrors(a, b) {
+			what := unknownOf(a, e.a)
+			counted[what[:4]]++
+			if other := unknownOf(b, e.b); what != other {
+				t.Errorf("%s in one, %s in the other", what, other)
+			}
+			ratio := by
+			switch what[:4] {
+			case "part":
+				near.Times(t, what, e.ofA, a.Problem.Wide*a.Problem.Parts[a.Problem.PriorOf[e.a]].Uncertainty, 1e-12)
+			case "prio":
+				both := spread[what]
+				near.Times(t, what, e.ofA, both[0], 1e-12)
+				ratio = both[1] / both[0]
+			}
+			near.Times(t, what+", second", e.ofB/e.ofA, ratio, 1e-12)
+			near.Times(t, what+", of both", e.both/e.ofA, math.Min(1, ratio), 1e-12)
+		}
+		if counted["part"] != 4 || counted["lot "] != 2 || counted["prio"] < 4 {
+			t.Errorf("in common %v", counted)
+		}
+	}
+}
+
 // What each prior row shifts an estimate by is what its budget has from priors, in their order; of
 // the stray capacitance, that of the whole at the top.
 func TestShiftsAreThoseOfTheBudget(t *testing.T) {
