@@ -351,3 +351,37 @@ func TestSharedErrorsOfWidenedTolerances(t *testing.T) {
 		}
 	}
 }
+
+// What one session doesn't determine has no difference, nor what it knows no uncertainty of; what is of the bench of a
+// day, as its drift, is not compared at all.
+func TestNoDifferenceOfWhatOneLeavesOpen(t *testing.T) {
+	a, b := tried(t, 44), tried(t, 45)
+	key := quantities.Key{Name: quantities.BareFrequency}
+	for what, change := range map[string]func(x, y *quantities.Estimate){
+		"first open": func(x, _ *quantities.Estimate) { x.Determined = false }, "second open": func(_, y *quantities.Estimate) { y.Determined = false },
+		"first of no uncertainty": func(x, _ *quantities.Estimate) { x.Uncertainty = math.NaN() }, "second of none": func(_, y *quantities.Estimate) { y.Uncertainty = math.NaN() },
+	} {
+		x, y := *a.Find(key), *b.Find(key)
+		change(&x, &y)
+		c := compare(a, b, x, y, nil)
+		if d := c.Difference; d.Determined || !math.IsNaN(d.Value) || d.Key != key || d.Unit != "Hz" || !math.IsNaN(c.Sigmas) || !math.IsNaN(c.Chance) || c.Alone || c.Moved || c.A.Key != key || c.B.Key != key {
+			t.Errorf("%s: %+v", what, c)
+		}
+	}
+	bench, compared := 0, map[quantities.Key]bool{}
+	for _, c := range Compare(a, b).Changes {
+		compared[c.Difference.Key] = true
+	}
+	for e := range a.All() {
+		other := b.Find(e.Key)
+		if quantities.OfBench(e.Name) {
+			bench++
+		}
+		if want := other != nil && other.Covered == e.Covered && !quantities.OfBench(e.Name); compared[e.Key] != want {
+			t.Errorf("%+v is compared: %v", e.Key, !want)
+		}
+	}
+	if bench == 0 || len(compared) < 5 {
+		t.Errorf("%d of the bench, %d compared", bench, len(compared))
+	}
+}

@@ -251,6 +251,14 @@ func TestLargestResiduals(t *testing.T) {
 	if lines := LinesWith(&r.Session.Log, 2); !slices.Equal(lines, []int{5, 7, 9, 13}) {
 		t.Errorf("lines %v", lines)
 	}
+	// One that isn't used is with none; two of a part in a reading are one reading.
+	log := r.Session.Log
+	log.Readings = slices.Clone(log.Readings)
+	log.Readings[5].Use = false
+	log.Readings[7].Parts = []int{2, 0, 2}
+	if lines, at := LinesWith(&log, 2), with(&log); !slices.Equal(lines, []int{5, 9, 13}) || !slices.Equal(at[2], []int{3, 7, 11}) || !slices.Equal(at[0], []int{1, 7, 12}) {
+		t.Errorf("lines %v, with each part %v", lines, at)
+	}
 }
 
 // Of repeated readings the lowest and the highest are told if they are further from the mean than one
