@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -119,5 +121,64 @@ func TestSweptText(t *testing.T) {
 	} {
 		s.Result.Notes = []resonance.Note{c.note}
 		says(t, c.want, strings.Join(sweepNotes(s), ""), c.want)
+	}
+}
+
+// A sweep's JSON has its file and column, what the scatter is of, what is in doubt, and what is taken as given; without a
+// limit to the degrees of freedom there are as many as readings.
+func TestWordsOfSweptJSON(t *testing.T) {
+	s := Swept{Sweep: &waveform.Sweep{Name: "sweep.csv", Column: "CH2", Unit: "mV", Notes: []string{"mind this"}}, Result: &resonance.Result{
+		Points: make([]resonance.Point, 9), Notes: []resonance.Note{{Kind: resonance.FewInPeak, Value: 2}}, Degrees: 5, Scatter: 0.25}}
+	for _, c := range []struct {
+		constant bool
+		of       string
+		degrees  float64
+		told     float64
+	}{{false, "amplitude", 5, 5}, {true, "peak", 5, 5}, {true, "peak", math.Inf(1), 9}, {false, "amplitude", math.Inf(1), 9}} {
+		s.Result.Constant, s.Result.Degrees = c.constant, c.degrees
+		j := sweptJSON(&s)
+		if j.Name != "sweep.csv" || j.Column != "CH2" || j.Readings != 9 || j.ScatterOf != c.of || j.Scatter != 0.25 || j.DegreesOf != c.told || !slices.Equal(j.Assumed, sweepAssumptions) ||
+			!slices.Equal(j.Warnings, []string{"mind this", "only 2 readings lie within the half-power width: take more there"}) {
+			t.Errorf("%+v: %+v", c, j)
+		}
+		var names []string
+		for _, q := range j.Quantities {
+			names = append(names, q.Name+" "+q.Unit)
+		}
+		if got := strings.Join(names, ", "); got != "resonance_frequency Hz, quality_factor 1, amplitude mV, direct_share 1" {
+			t.Errorf("%s", got)
+		}
+	}
+	if row := SweepRow(s, nil); !slices.Equal(row.Cautions, sweepNotes(s)) {
+		t.Errorf("%q", row.Cautions)
+	}
+}
+
+// Words and yes or no of a capture's JSON, each by itself.
+func TestWordsOfCaptureJSON(t *testing.T) {
+	c := inventedCapture()
+	c.Capture.Unit = "A"
+	c.Result.Notes = []ringing.Note{{Kind: ringing.Clipped, Values: [4]float64{7}}}
+	c.Result.Left[1].Why = ringing.OtherRing
+	c.Result.QualityAtLeast = 0.5
+	j := captured(&c)
+	if j.Name != "scope.csv" || j.Column != "CH1" || j.Kind != "decaying" || j.IntervalUnit != "s" || *j.QualityAtLeast != 0.5 || !slices.Equal(j.Warnings, []string{"mind this", "7 clipped samples were left out; choose more volts per division"}) {
+		t.Errorf("%+v", j)
+	}
+	if j.Tones[2].Relation != "harmonic" || j.Tones[2].Harmonic != 2 || j.Tones[0].Harmonic != 0 || j.Bursts[0].LeftOut || !j.Bursts[1].LeftOut || j.LeftOut[0].Why != ringing.BeforeRing.String() || j.LeftOut[1].Why != ringing.OtherRing.String() {
+		t.Errorf("%+v", j)
+	}
+	for _, q := range [][3]string{{j.Resonance.Name, j.Resonance.Unit, "resonance_frequency Hz"}, {j.Frequency.Name, j.Frequency.Unit, "crossing_frequency Hz"}, {j.Quality.Name, j.Quality.Unit, "quality_factor 1"},
+		{j.Damping.Name, j.Damping.Unit, "damping 1/s"}, {j.Amplitude.Name, j.Amplitude.Unit, "amplitude A"}, {j.Offset.Name, j.Offset.Unit, "offset A"}, {j.Modes[0].Amplitude.Name, j.Modes[0].Amplitude.Unit, "amplitude A"},
+		{j.Tones[0].Frequency.Name, j.Tones[0].Frequency.Unit, "frequency Hz"}, {j.Bursts[0].Quality.Name, j.Bursts[0].Quality.Unit, "quality_factor 1"}} {
+		if q[0]+" "+q[1] != q[2] {
+			t.Errorf("%s %s, want %s", q[0], q[1], q[2])
+		}
+	}
+	c.Result.QualityAtLeast, c.Result.Covariance, c.Result.Notes = 0, nil, nil
+	c.Result.Quality, c.Result.Offset = quantities.Estimate{Value: 3}, found(1, 0.1)
+	c.Result.Offset.Interval[0] = math.Inf(-1)
+	if j := captured(&c); j.QualityAtLeast != nil || j.Covariance != nil || j.Quality.Value != nil || j.Quality.Determined || j.Offset.Interval != nil || j.Offset.Uncertainty == nil {
+		t.Errorf("%+v", j)
 	}
 }

@@ -1,0 +1,138 @@
+package logbook
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"fitcoil/internal/must"
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/quantity"
+	"fitcoil/model"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
+)
+
+// Every digit may have been meant by every other, wherever it stands.
+func TestEveryDigitMayBeMeant(t *testing.T) {
+	for place, shape := range []string{"#.25", "3.#8", "26.#7", "4.8#", "1234#"} {
+		for typed := range 10 {
+			for meant := range 10 {
+				read, want := strings.Replace(shape, "#", strconv.Itoa(typed), 1), strings.Replace(shape, "#", strconv.Itoa(meant), 1)
+				if typed == meant || place == 0 && typed*meant == 0 {
+					continue
+				}
+				value, expected := number(read), number(want)
+				got := slip(read+" MHz", func(ratio float64) float64 { return math.Abs(ratio*value-expected) / (1e-6 * expected) })
+				if got != want {
+					t.Errorf("%s for %s: %q", read, want, got)
+				}
+			}
+		}
+	}
+	// 1.6115 lies 1.5 of √(600² + 800²) Hz off, 2.5 of the 600 Hz of what was expected.
+	got, off := surprise(known1("", 1.613e6, 600, "Hz"), benchlog.Row{Frequency: 1.6715e6, Uncertainty: 800}, "1.6715")
+	if want := "58.5 σ above the 1.6130 ± 0.0010 MHz expected: read 1.6715 or 1.6115? < takes it back"; got != want || !off {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// What a book knows before a reading is what the fit of the log says: its p-value, the goals, and what the
+// reading should give, with a part that no reading has, too.
+func TestStandingBeforeAReading(t *testing.T) {
+	b := after(t, "±0.8kHz", "2.519", "2.517 bare", "1.937 added=2.2pF", "1.613 added=4.7pF", "1.785 core=rod", "1.146 added=4.7pF core=rod")
+	r := fitOf(t, b.Log())
+	s := b.standing([]string{"core=rod"})
+	if s.p != r.Quality.PValue || s.again || len(s.goals) != 2 || s.goals[0].label != "L" || s.goals[1].label != "gain of rod" || // the core is of the log, not at hand
+		s.goals[0].Value != r.Find(quantities.Key{Name: quantities.EffectiveInductance}).Value || s.goals[1].Value != r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"}).Value {
+		t.Errorf("%+v", s)
+	}
+	inRod := readings.Bare()
+	inRod.Core, inRod.To = "rod", 1
+	if want := decisions.Predict(r.Result, inRod, nil).Frequency; s.expected.Value != want.Value || s.expected.Uncertainty != want.Uncertainty {
+		t.Errorf("expected %+v, want %+v", s.expected, want)
+	}
+	say(t, b, "have 1pF,3.3pF", "goal frequency@added=3.3pF")
+	states := b.log.States()
+	with := must.Get(states.Parse([]string{"added=3.3pF"})).In(t)
+	p := decisions.Predict(r.Result, with, states.Parts()[len(r.Parts()):]).Frequency
+	want := "  frequency with 3.3 pF is " + quantity.Format(p.Value, p.Uncertainty, "Hz").String() + "\n"
+	if got := b.summary(); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if _, ok := b.expect([]string{"added=nothing", "="}); ok {
+		t.Error("expects something in a state that is none")
+	}
+	if e := open(t, &kept{}, nil).standing(nil); !math.IsNaN(e.p) || e.goals != nil || e.expected.Determined {
+		t.Errorf("%+v before the first reading", e)
+	}
+}
+
+// A reading that surprises is proposed once more; when it comes again it counts, and what it does is told.
+func TestSurpriseComesTwice(t *testing.T) {
+	lines := []string{"±0.8kHz", "2.519", "1.937 added=2.2pF", "1.613 added=4.7pF"}
+	b := after(t, lines...)
+	if got := say(t, b, "1.163 added=4.7pF"); !strings.Contains(got, "once more") || b.next.words != "added=4.7pF" {
+		t.Errorf("%q", got)
+	}
+	if !b.standing(nil).again {
+		t.Error("it stands as if nothing had surprised")
+	}
+	for line, want := range map[string]string{"1.163": " σ below the ", "2.519": " σ above the "} { // of what the first of both makes expect
+		b := after(t, append(lines, "1.163 added=4.7pF")...)
+		if got := say(t, b, line); !strings.HasPrefix(got, "line 6: ") || !strings.Contains(got, want) || strings.Contains(got, "once more") || b.again != "" || b.pending {
+			t.Errorf("%q", got)
+		}
+	}
+	// One that doesn't surprise tells at once what it does.
+	b = after(t, lines...)
+	if got := say(t, b, "1.23 added=10pF"); b.again != "" || !strings.Contains(got, " σ below the ") {
+		t.Errorf("%q", got)
+	}
+}
+
+// Where readings can't be fitted that is told, with the reason, in the greeting and below each reading; a goal
+// that isn't determined has no line, and a log without a reading that counts is no failure.
+func TestReadingsThatCannotBeFitted(t *testing.T) {
+	read := Reader("x.csv", benchlog.Options{}, []quantities.Known{{Key: quantities.Key{Name: "weight"}, Value: 1, Uncertainty: 0.1}}, nil, estimation.Session{})
+	bench := Bench{Name: "x.csv", Read: read, Now: time.Now}
+	b, greeting, err := Open(&Memory{[]byte("frequency [MHz]\n2.519\n")}, bench)
+	must.Do(t, err)
+	_, s, _ := read(b.Log())
+	_, why := model.Fit(s)
+	if want := "1 reading. One reading a line, as 1.613MHz added=4.7pF; ? lists the words, . ends.\nThe readings can't be fitted: " + why.Error() + "\n"; why == nil || greeting != "x.csv: "+want {
+		t.Errorf("%q, want %q", greeting, want)
+	}
+	if got, want := say(t, b, "2.518"), "line 3: 2.51800 ± 0.00029 MHz, bare\n  written, but the readings can't be fitted: "+why.Error()+"\n"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	for _, line := range []string{"fit", "next"} {
+		if r := b.Line(line); !r.Refused || r.Text != why.Error()+"\n" {
+			t.Errorf("%q: %+v", line, r)
+		}
+	}
+	if got := after(t, "2.519"); got.summary() != "" || strings.Contains(got.Greeting(), "L is") {
+		t.Errorf("%q", got.Greeting())
+	}
+	b, greeting, err = Open(&Memory{[]byte("frequency [MHz],use\n2.519,no\n")}, Bench{Name: "x.csv", Read: Reader("x.csv", benchlog.Options{}, nil, nil, estimation.Session{}), Now: time.Now})
+	if err != nil || b.failed != nil || !strings.HasSuffix(greeting, ". ends.\nnext: bare\n") {
+		t.Errorf("%v: %q", err, greeting)
+	}
+}
+
+// An edit that fails leaves a log in memory as it was, even where it began to change it.
+func TestMemoryKeepsTheLog(t *testing.T) {
+	m := &Memory{[]byte("abc")}
+	broken := errors.New("broken")
+	if err := m.Update(func(c []byte) ([]byte, error) { c[0] = 'x'; return c, broken }); err != broken || string(m.Content) != "abc" {
+		t.Errorf("%v, %s", err, m.Content)
+	}
+	if err := m.Update(func(c []byte) ([]byte, error) { return append(c, 'd'), nil }); err != nil || string(m.Content) != "abcd" {
+		t.Errorf("%v, %s", err, m.Content)
+	}
+}

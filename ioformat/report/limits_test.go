@@ -1,0 +1,64 @@
+package report
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
+)
+
+// What limits an estimate, by what its variance comes from: tolerances, of each part and in common, as one,
+// readings as one, and each known value and prior by its name, the largest first.
+func TestLimitsByTheirSources(t *testing.T) {
+	of := log(0, 2.2, 4.7, 10)
+	for i := range of.Parts {
+		of.Parts[i].Lot, of.Parts[i].Common = "box", 0.5
+	}
+	inCore, byHand := of.Readings[1], of.Readings[0]
+	inCore.State.Core, inCore.State.To, inCore.State.Parts, inCore.Line, inCore.Frequency, inCore.Uncertainty = "rod", 0.5, nil, 6, 2e6, 2e3
+	byHand.State.Hand, byHand.Line, byHand.Frequency, byHand.Uncertainty = 0.2, 7, byHand.Frequency*0.995, 200
+	of.Readings = append(of.Readings, inCore, byHand)
+	r := mustFit(t, estimation.Session{Log: of, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.WindingCapacitance}, Value: 2e-12, Uncertainty: 0.2e-12}}})
+	common := 0.0
+	for e := range r.All() {
+		if !e.Determined {
+			continue
+		}
+		list := limitsOf(r, e)
+		if !slices.IsSortedFunc(list, func(a, b contribution) int { return cmp.Compare(b.share, a.share) }) {
+			t.Errorf("%s: %+v isn't the largest first", e.Name, list)
+		}
+		var got quantities.Budget
+		for _, c := range list {
+			of := &got.Known
+			switch {
+			case strings.HasPrefix(c.what, "tolerances of the capacitors"):
+				of = &got.Tolerance
+			case strings.HasPrefix(c.what, "uncertainty of the readings"):
+				of = &got.Readings
+			case strings.Contains(c.what, ", prior "):
+				of = &got.Assumed
+			case c.what == "model of a partly covered winding" || c.what == "what a hand's law errs by at a distance":
+				of = &got.Model
+			case c.what != "known value of winding capacitance":
+				t.Errorf("%s: limited by %q", e.Name, c.what)
+			}
+			*of += c.share
+		}
+		want := e.Budget
+		common += want.Common
+		for _, c := range [][2]float64{{got.Tolerance, want.Tolerance}, {got.Readings, want.Readings}, {got.Known, want.Known}, {got.Assumed, want.Assumed}, {got.Model, want.Model}} {
+			if !(math.Abs(c[0]-c[1]) < 1e-6) {
+				t.Errorf("%s: %+v, want %+v", e.Name, got, want)
+				break
+			}
+		}
+	}
+	if !(common > 0.1) {
+		t.Error("parts have nothing in common")
+	}
+}
