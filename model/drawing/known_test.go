@@ -113,3 +113,30 @@ func TestSeveralDrawings(t *testing.T) {
 		t.Errorf("%v, %v", out, err)
 	}
 }
+
+// What a drawing says has no degrees of freedom that are few: its intervals are those of the normal distribution, 1.96
+// standard uncertainties either way, of the logarithm; and of the material only what its data sheet gives a loss for.
+func TestIntervalsOfADrawing(t *testing.T) {
+	d := lantern()
+	out := must.Get(d.Predict(0.1)).In(t)
+	for _, e := range out.Estimates {
+		by := math.Exp(1.959964 * e.Uncertainty / e.Value)
+		near.Times(t, e.Name+" from", e.Interval[0], e.Value/by, 1e-6)
+		near.Times(t, e.Name+" to", e.Interval[1], e.Value*by, 1e-6)
+		if !math.IsInf(e.Degrees, 1) || !e.Determined || e.Unit == "" {
+			t.Errorf("%+v", e)
+		}
+	}
+	d.LossTangent = 0
+	if e := must.Get(d.Predict()).In(t).Find(quantities.QualityCore); e != nil {
+		t.Errorf("of a material without a loss: %+v", e)
+	}
+	// The resonator is of the winding drawn, not of one that is a little wider or longer.
+	c := d.Coil
+	var got, want field.Mode
+	state := field.State{Inductance: 1e-3, Capacitance: 5e-12, Top: 1e-12, Cores: []field.Stretch{{From: 0.2, To: 0.9, Gain: 1.5, Capacitance: 0.1e-12}}}
+	must.Get(d.Ladder()).In(t).Resonate(state, &got)
+	must.Get(field.NewLadder(field.Shape{Diameter: c.Diameter, Length: c.Length, Core: c.Beads, Primary: c.Primary})).In(t).Resonate(state, &want)
+	near.Times(t, "resonance", got.Omega, want.Omega, 1e-9)
+	near.Times(t, "coupling", got.Coupling, want.Coupling, 1e-9)
+}

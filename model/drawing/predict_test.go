@@ -11,16 +11,17 @@ import (
 )
 
 // lantern is an invented coil with a rod in it, a loop around its foot and a hand near, of which the
-// turns' diameter, the ferrite's permeability and the loop's diameter are each known to a few per cent.
+// turns' diameter and length, the ferrite's permeability and the loop's diameter are each known to a few per cent.
 func lantern() Drawing {
 	c := field.Coil{Turns: 300, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Ball: 0.02, BallGap: 0.005, Slices: 10,
 		Beads:   field.Beads{Diameter: 0.012, Length: 0.1, Count: 1, Start: 0.01, Permeability: 40},
 		Primary: field.Primary{Turns: 2, Diameter: 0.045, Height: 0.01, Spacing: 0.004, Wire: 0.001}}
-	wider, stronger, loop := c, c, c
+	wider, longer, stronger, loop := c, c, c, c
 	wider.Diameter *= 1.02
+	longer.Length *= 1.03
 	stronger.Beads.Permeability *= 1.2
 	loop.Primary.Diameter *= 1.03
-	return Drawing{Coil: c, Variants: []field.Coil{wider, stronger, loop}, Core: "rod", LossTangent: 0.01, LossFrequency: 0.5e6}
+	return Drawing{Coil: c, Variants: []field.Coil{wider, longer, stronger, loop}, Core: "rod", LossTangent: 0.01, LossFrequency: 0.5e6}
 }
 
 // Each estimate is off by what the field's computation is off by, and by what each dimension, moved by

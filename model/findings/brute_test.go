@@ -2,10 +2,14 @@ package findings
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"fitcoil/model/estimation"
+	"fitcoil/model/internal/simulated"
 )
 
 // Neighbours exchanged are named wherever in the log they stand, the first and the last among them, and those between
@@ -68,5 +72,97 @@ func TestWhatAnEditIsWorth(t *testing.T) {
 		if c.found2 && (!(math.Abs(e.least-chi-c.worth) <= 1e-9) || c.found.OrScatter != (&editor{Result: &r}).mayScatter(o)) {
 			t.Errorf("%s: least %v, or scatter %v", what, e.least, c.found.OrScatter)
 		}
+	}
+}
+
+// What leaves nothing that tests it is kept, though neither named nor counted: of three readings with parts known to a tenth hardly any is redundant.
+func TestEditThatNothingTests(t *testing.T) {
+	s := sessionOf(153, simulated.Added(), simulated.Added(4.7), simulated.Added(10))
+	for i := range s.Log.Parts {
+		s.Log.Parts[i].Uncertainty *= 10
+	}
+	o := fitted(t, s)
+	if !(o.Quality.PValue > 0.02 && o.Scatter.Redundancy < 0.2) {
+		t.Fatalf("%+v, redundancy %v", o.Quality, o.Scatter.Redundancy)
+	}
+	r := *o
+	r.Quality.ChiSquare = o.Quality.ChiSquare + 100
+	e := editor{Result: &r, least: math.Inf(1), counted: map[int]bool{}}
+	e.edits = []edit{{session: s, changed: []int{0}, told: func(*estimation.Result) *Mistake { return &Mistake{} }}}
+	e.settle()
+	if e.explain != 0 || len(e.counted) != 0 || e.best != nil || len(e.perhaps) != 1 || !e.perhaps[0].strikes {
+		t.Errorf("%d explain, best %+v, kept %+v", e.explain, e.best, e.perhaps)
+	}
+}
+
+// The most promising edit is fitted first; one that can't come within six of it isn't fitted any more, but tells that
+// others explain the log too. One that doesn't explain it when it is fitted counts for nothing.
+func TestEditsInTheirOrder(t *testing.T) {
+	s := sessionOf(152, full()...)
+	o := fitted(t, s)
+	r := *o
+	r.Quality.ChiSquare = o.Quality.ChiSquare + 100
+	wrong := leaving(s)
+	for i := range wrong.Log.Readings {
+		wrong.Log.Readings[i].Frequency *= 1 + 0.01*float64(i%3)
+	}
+	for least, want := range map[float64][]string{5.9: {"best", "late"}, 6.1: {"best"}} {
+		var fits []string
+		told := func(what string) func(*estimation.Result) *Mistake {
+			return func(*estimation.Result) *Mistake {
+				fits = append(fits, what)
+				return &Mistake{Kind: MistakenRows, Meant: 5, Lines: []int{len(fits)}}
+			}
+		}
+		e := editor{Result: &r, least: math.Inf(1), counted: map[int]bool{}}
+		chi := o.Quality.ChiSquare
+		e.edits = []edit{{s, 0, told("late"), chi + least, []int{3}}, {wrong, 0, told("wrong"), chi - 2, []int{4}}, {s, 0, told("best"), chi - 1, []int{1, 2}}}
+		e.settle()
+		if !slices.Equal(fits, want) || e.explain != 2 || len(e.counted) != 3 || e.best == nil || e.best.Lines[0] != 1 || e.least != chi {
+			t.Errorf("%v: fitted %v, %d explain, %v, best %+v", least, fits, e.explain, e.counted, e.best)
+		}
+	}
+}
+
+// Of up to forty readings all are tried; of more those of which a linear estimate leaves less than half as much again as
+// explains a log: what each takes away, all that an edit changes together.
+func TestWhichEditsAreHopeful(t *testing.T) {
+	r := &estimation.Result{Problem: &estimation.Problem{Rows: make([]int, 41)}, Quality: estimation.Quality{ChiSquare: 200, DegreesOfFreedom: 30}}
+	most := 1.5 * distuv.ChiSquared{K: 30}.Quantile(0.98)
+	for _, by := range []float64{0.01, -0.01} {
+		e := editor{Result: r, excess: []float64{7, 100, 100 - most + by, 3}}
+		if got := e.hopeful([]int{1, 2}); got != (by > 0) {
+			t.Errorf("%v more: %v", by, got)
+		}
+		if e.hopeful([]int{0, 3}) {
+			t.Error("of readings that agree")
+		}
+	}
+	r.Problem.Rows = r.Problem.Rows[:40]
+	if !(&editor{Result: r, excess: make([]float64, 4)}).hopeful([]int{0}) {
+		t.Error("of forty")
+	}
+}
+
+// What an edit leaves at the best is no more than a whole fit finds, and explains a log that drifts, or whose leads bring,
+// by far more than is taken for granted; of a log that contradicts itself it leaves far more than explains it.
+func TestWhatIsLeftAtBest(t *testing.T) {
+	far := simulated.Lighthouse()
+	far.Drift, far.Lead = 8e-3, 1.2e-12 // of 0.5e-3 and 0.1e-12
+	for what, truth := range map[string]simulated.Truth{"good": simulated.Lighthouse(), "far": far} {
+		s := estimation.Session{Log: truth.Session(rand.New(rand.NewPCG(154, 9)), 2e-4, 0.01, append(full(), full()...)...)}
+		r := fitted(t, s)
+		chi, p := atBest(s, r.Problem.Anchors)
+		if !(chi <= r.Quality.ChiSquare+1e-6) || !(p > 0.02) || !(chi > 4) {
+			t.Errorf("%s: χ² %v of %v, p %v", what, chi, r.Quality.ChiSquare, p)
+		}
+		s.Log.Readings = slices.Clone(s.Log.Readings)
+		s.Log.Readings[5].Frequency *= 1.05
+		if chi, p = atBest(s, r.Problem.Anchors); !(chi > 500) || !(p < 1e-9) {
+			t.Errorf("%s, misread: χ² %v, p %v", what, chi, p)
+		}
+	}
+	if chi, p := atBest(estimation.Session{}, 0); !math.IsInf(chi, 1) || p != 0 {
+		t.Errorf("of nothing: %v, %v", chi, p)
 	}
 }
