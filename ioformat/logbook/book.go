@@ -44,7 +44,8 @@ type Bench struct {
 type Book struct {
 	bench  Bench
 	store  Store
-	opened time.Time
+	opened time.Time     // when began ended
+	began  *benchlog.Log // from which times go on; nil for a new log
 
 	content []byte
 	log     *benchlog.Log // nil for an empty one
@@ -81,6 +82,7 @@ func Open(store Store, bench Bench) (*Book, string, error) {
 	if err := b.take(content); err != nil {
 		return nil, "", err
 	}
+	b.began = b.log
 	return b, b.Greeting(), nil
 }
 

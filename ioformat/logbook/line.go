@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 
 	"fitcoil/ioformat/benchlog"
@@ -248,6 +249,7 @@ func (b *Book) add(row benchlog.Row, t typed, digits string) Reply {
 		return refuse(err)
 	}
 	b.typed, b.own = nil, false
+	b.goOn(hasWord(t.more, "time"))
 	text := b.answer(before, row, digits)
 	if len(unplaced) > 0 {
 		text += "  the log has no column for " + strings.Join(unplaced, ", ") + ": not written\n"
@@ -274,7 +276,19 @@ func (b *Book) clock() string {
 	if b.log == nil {
 		return strconv.Itoa(int(passed.Minutes()))
 	}
-	return b.log.Time(b.bench.Now(), passed)
+	return b.began.Time(b.bench.Now(), passed)
+}
+
+// goOn has times go on from the reading just written, where its own was typed or it is the first of a
+// new log. From others they don't: of each the part of a minute would be lost.
+func (b *Book) goOn(typed bool) {
+	now := b.bench.Now()
+	switch {
+	case typed:
+		b.opened, b.began = now, b.log
+	case b.began == nil:
+		b.opened, b.began = b.opened.Add(now.Sub(b.opened).Truncate(time.Minute)), b.log
+	}
 }
 
 var errChanged = errors.New("another program has changed the log meanwhile; it was read anew: look again")
