@@ -297,6 +297,15 @@ func TestOneOfSeveralVoltages(t *testing.T) {
 	}
 	must.Do(t, os.WriteFile("one.csv", []byte(b.String()), 0o666))
 	must.Do(t, os.WriteFile("both.csv", []byte(both.String()), 0o666))
+	for i, name := range []string{"first.csv", "second.csv"} { // the one that rings, of two
+		table := "time [s],CH1 [V],CH2 [V]\n"
+		for line := range strings.SplitSeq(strings.TrimSpace(b.String()), "\n") {
+			if c := strings.Split(line, ","); c[0] != "time [s]" {
+				table += c[0] + "," + c[2-i] + "," + c[1+i] + "\n"
+			}
+		}
+		must.Do(t, os.WriteFile(name, []byte(table), 0o666))
+	}
 	type captures struct {
 		Captures []struct {
 			Column    string
@@ -304,14 +313,19 @@ func TestOneOfSeveralVoltages(t *testing.T) {
 			Resonance struct{ Value float64 } `json:"resonance_frequency"`
 		}
 	}
-	for line, hertz := range map[string]float64{"one.csv": 2.5e6, "both.csv --column CH2": 2.5e6, "both.csv --column CH1": 1.5e6, "both.csv --column B": 1.5e6, "both.csv --column 3": 2.5e6} {
+	for line, hertz := range map[string]float64{"one.csv": 2.5e6, "both.csv --column CH2": 2.5e6, "both.csv --column CH1": 1.5e6, "both.csv --column B": 1.5e6, "both.csv --column 3": 2.5e6, "first.csv": 2.5e6, "second.csv": 2.5e6} {
 		out := answered[captures](t, "", append([]string{"capture"}, strings.Fields(line)...)...).Captures
 		if len(out) != 1 || math.Abs(out[0].Resonance.Value/hertz-1) > 1e-3 {
 			t.Errorf("%s: %+v", line, out)
 			continue
 		}
 		notes := strings.Join(out[0].Notes, "\n")
-		if strings.Contains(notes, "only CH2 [V] (column C) rings, and is taken; CH1 [V] (column B): all samples are equal") != (line == "one.csv") || strings.Contains(notes, "and is taken") != (line == "one.csv") {
+		want := map[string]string{"first.csv": "only CH1 [V] (column B) rings, and is taken; CH2 [V] (column C): all samples are equal",
+			"second.csv": "only CH2 [V] (column C) rings, and is taken; CH1 [V] (column B): all samples are equal"}[line]
+		if line == "one.csv" {
+			want = "only CH2 [V] (column C) rings, and is taken; CH1 [V] (column B): all samples are equal: there is no signal; CH3 [V] (column D): all samples are equal"
+		}
+		if !strings.Contains(notes, want) || strings.Contains(notes, "and is taken") != (want != "") {
 			t.Errorf("%s: %q", line, notes)
 		}
 	}

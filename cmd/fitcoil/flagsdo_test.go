@@ -1,0 +1,204 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+
+	"fitcoil/fit"
+	"fitcoil/internal/must"
+	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/report"
+	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+)
+
+// Trials are as many as asked for, of the seed asked for; profiles are told as they are, and drawn of
+// six quantities at most; several logs have neither.
+func TestExtrasByDirectCalls(t *testing.T) {
+	inWired(t)
+	w := wire(t, "a.csv", "", benchlog.Options{}, estimation.Session{}, "--monte-carlo", "2000", "--seed", "7")
+	w.quoted()
+	trials := report.Extra{MonteCarlo: w.r.MonteCarlo(fit.Trials{Most: 2000, Seed: 7, Workers: runtime.GOMAXPROCS(0), Done: func(int) {}})}
+	answers(t, "fit a.csv --monte-carlo 2000 --seed 7 --json", func(out io.Writer) error { return report.FitJSON(out, w.r, trials, w.src) })
+	answers(t, "fit a.csv --monte-carlo 2000 --seed 7 --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
+	w = wire(t, "a.csv", "", benchlog.Options{}, estimation.Session{}, "--profile")
+	profiles, ok := w.r.Profiles(func(int, int) {})
+	for i := range profiles {
+		profiles[i].Quote()
+	}
+	extra := report.Extra{Profiles: profiles}
+	if !ok || len(profiles) == 0 {
+		t.Fatal("no profiles")
+	}
+	answers(t, "fit a.csv --profile --json", func(out io.Writer) error { return report.FitJSON(out, w.r, extra, w.src) })
+	answers(t, "fit a.csv --profile --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, extra) })
+	answers(t, "fit a.csv --profile --full", func(out io.Writer) error {
+		if err := report.FitText(out, w.r, decisions.Planned{}, w.r.Parts(), w.src, report.View{Full: true}); err != nil {
+			return err
+		}
+		return report.ExtraText(out, extra, report.View{Full: true})
+	})
+	c, _ := asking(t, fitVerb(), "a.csv")
+	e := must.Get(c.extra(w.r, asked{profile: true}, true, true)).In(t)
+	var names []string
+	for _, f := range figures(w.r, e) {
+		names = append(names, f.Name)
+	}
+	if n := len(w.r.Principal(6)); e.Surface == nil || len(e.Surface.Curves) != n || n < 5 || !slices.Contains(names, "profiles") {
+		t.Errorf("%d quantities, figures %q", n, names)
+	}
+	if e := must.Get(c.extra(w.r, asked{profile: true}, false, true)).In(t); e.Surface != nil {
+		t.Error("a surface that nobody draws")
+	}
+	for _, flag := range []string{"--profile", "--monte-carlo 1000", "--known-from x.json", "--plots p"} {
+		if a := ask("", append([]string{"fit", "a.csv", "b.csv"}, strings.Fields(flag)...)...); a.code != exitUsage || !strings.HasSuffix(a.err, "are for one log; see fitcoil fit --help\n") {
+			t.Errorf("%s: exit code %d, %s", flag, a.code, a.err)
+		}
+	}
+}
+
+// A log that tells of a primary and of losses has figures of both.
+func TestFiguresOfPrimaryAndLosses(t *testing.T) {
+	t.Chdir(t.TempDir())
+	must.Do(t, os.WriteFile("p.csv", []byte("frequency [MHz],added [pF],core,primary,quality factor\n2.519,,,open,84\n1.937,2.2,,,88\n1.230,10,,,95\n2.566,,,shorted,80\n1.785,,rod,,60\n0.874,10,rod,,70\n1.846,,rod,shorted,58\n2.519,,,,84\n"), 0o666))
+	c, _ := asking(t, fitVerb(), "p.csv")
+	_, r, err := c.fitted("p.csv")
+	must.Do(t, err)
+	var names []string
+	for _, f := range figures(r, report.Extra{}) {
+		names = append(names, f.Name)
+	}
+	if !slices.Contains(names, "coupling") || !slices.Contains(names, "losses") || slices.Contains(names, "profiles") {
+		t.Errorf("%q", names)
+	}
+}
+
+// What is noticed of inputs is told once: in an answer for people among its warnings, else beside the
+// answer, and if there is none after all; with --quiet not beside it.
+func TestNoticesToldOnce(t *testing.T) {
+	inWired(t)
+	must.Do(t, os.WriteFile("states.csv", []byte("added [pF],fruit\n3.3,pear\n"), 0o666))
+	const ofLog, ofSheet = "a.csv:7: the line begins with # and is left out", "s.csv:11: the permeability has no ±"
+	for line, want := range map[string]struct{ log, sheet string }{ // told in the answer, beside it, or both
+		"fit a.csv --coil s.csv --full":                  {"in", "in"},
+		"fit a.csv --coil s.csv --json":                  {"in beside", "in beside"},
+		"fit a.csv --coil s.csv --json --quiet":          {"in", "in"},
+		"check a.csv":                                    {"in", ""},
+		"predict a.csv --coil s.csv core=rod --full":     {"in", "in"},
+		"report a.csv --coil s.csv -o -":                 {"in beside", "in beside"},
+		"fit a.csv --coil s.csv --known nut=1pF±5%":      {"beside", "beside"},
+		"fit a.csv --known nut=1pF±5% --quiet":           {"", ""},
+		"coil s.csv":                                     {"", "in"},
+		"coil s.csv --json":                              {"", "in beside"},
+		"coil s.csv --hand 1cm --hand 2cm --top-voltage": {"", ""},
+		"log new.csv --coil s.csv":                       {"", "beside"},
+		"next a.csv --coil s.csv --for L --json":         {"in beside", "in beside"},
+		"budget a.csv --for L":                           {"in", ""},
+	} {
+		a := ask(".\n", strings.Fields(line)...)
+		for text, want := range map[string]string{ofLog: want.log, ofSheet: want.sheet} {
+			told := ""
+			joined := strings.Join(strings.Fields(strings.ReplaceAll(a.out, "&#34;", `"`)), " ") // lines are broken
+			if strings.Contains(joined, text) {
+				told = "in"
+			}
+			if n := strings.Count(a.err, text); n == 1 {
+				told = strings.TrimSpace(told + " beside")
+			} else if n > 1 {
+				t.Errorf("%s: told %d times beside the answer", line, n)
+			}
+			if told != want {
+				t.Errorf("%s: %q is told %q, want %q\n%s", line, text, told, want, a.err)
+			}
+		}
+	}
+	for _, option := range []string{"", "--json"} {
+		a := ask("", strings.Fields("predict a.csv --states states.csv "+option)...)
+		if in, beside := strings.Contains(a.out, "fruit"), strings.Contains(a.err, "fruit"); !in || beside != (option != "") {
+			t.Errorf("predict %s: a column not used is told in the answer: %v, beside: %v\n%s", option, in, beside, a.err)
+		}
+	}
+}
+
+// At the bench, a log is read and fitted with the flags given; what is at hand and wanted is in the
+// proposals from the first.
+func TestFlagsAtTheBench(t *testing.T) {
+	inWired(t)
+	far := strings.Replace(wiredLog, "1.146,", "1.160,", 1) // a misread one
+	must.Do(t, os.WriteFile("a.csv", []byte(far), 0o666))
+	plain := ask("", "fit", "a.csv").out
+	for _, flags := range []string{"--lumped", "--robust", "--known inductance=1.27mH±0.01mH", "--known roof=2.8pF±0.01pF", "--tolerance 1%", "--coil s.csv"} {
+		args := strings.Fields("a.csv " + flags)
+		want := ask("", append([]string{"fit"}, args...)...).out
+		got := ask("fit\n.\n", append([]string{"log"}, args...)...).out
+		_, got, _ = strings.Cut(got, "> fit\n")
+		got, _, _ = strings.Cut(got, "> .\n")
+		w, g := quantitiesTold(want), quantitiesTold(got)
+		if w != g || w == "" || w == quantitiesTold(plain) {
+			t.Errorf("%s: at the bench\n%s\nas a command\n%s", flags, got, want)
+		}
+	}
+	for goal, want := range map[string]string{"L": "\n  L is ", "C": "\n  C is "} {
+		a := ask(".\n", "log", "a.csv", "--for", goal)
+		if !strings.Contains(a.out, want) || strings.Count(a.out, " is ") != 1 {
+			t.Errorf("for %s:\n%s", goal, a.out)
+		}
+	}
+	for _, c := range []struct{ flags, says string }{{"--have 1nH", "--have: "}, {"--for luck", "--for: "}} {
+		if a := ask(".\n", append([]string{"log", "a.csv"}, strings.Fields(c.flags)...)...); a.code != exitUsage || !strings.HasPrefix(a.err, "fitcoil: "+c.says) {
+			t.Errorf("%s: exit code %d, %s", c.flags, a.code, a.err)
+		}
+	}
+	loose, tight := ask(".\n", "log", "a.csv", "--for", "L", "--tolerance", "20%").out, ask(".\n", "log", "a.csv", "--for", "L", "--tolerance", "0.1%").out
+	if loose == tight {
+		t.Error("a tolerance changes nothing at the bench")
+	}
+}
+
+// quantitiesTold is what an answer tells of the coil, its cores and parts.
+func quantitiesTold(answer string) string {
+	_, answer, _ = strings.Cut(answer, "\nCoil, bare, ")
+	answer, _, _ = strings.Cut(answer, "\nLimited by ")
+	return answer
+}
+
+// A capture taken in at the bench is a reading of the state asked for: of a ring-down, or of a sweep;
+// two are none, nor is one that may be an alias.
+func TestCaptureAtTheBench(t *testing.T) {
+	t.Chdir(t.TempDir())
+	ring := func(hertz, step float64, n int) string {
+		var b strings.Builder
+		b.WriteString("time [s],CH1 [V]\n")
+		for i := range n {
+			s := float64(i) * step
+			fmt.Fprintf(&b, "%.9f,%.4f\n", s, math.Exp(-s/5e-6)*math.Sin(2*math.Pi*hertz*s))
+		}
+		return b.String()
+	}
+	one := ring(2.5e6, 1e-8, 2000)
+	for name, content := range map[string]string{"ring.csv": one, "drive.csv": drive(), "twice.csv": one + strings.TrimPrefix(one, "time [s],CH1 [V]\n")} {
+		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
+	}
+	c, _ := asking(t, logVerb(), "log.csv")
+	for _, name := range []string{"ring.csv", "drive.csv"} {
+		row := must.Get(c.oneCapture(name, []string{"core=rod", "added=4.7pF"})).In(t)
+		content, _, err := benchlog.Append(nil, "log", row)
+		must.Do(t, err)
+		r := must.Get(benchlog.Read(strings.NewReader(string(content)), "log", benchlog.Options{})).In(t).Readings
+		if len(r) != 1 || r[0].Core != "rod" || len(r[0].Parts) != 1 || math.Abs(r[0].Frequency/2.5e6-1) > 1e-3 {
+			t.Errorf("%s: %+v", name, r)
+		}
+	}
+	if _, err := c.oneCapture("twice.csv", nil); err == nil || err.Error() != "twice.csv holds 2 captures; take them in one by one with fitcoil capture" {
+		t.Error(err)
+	}
+	if c.args[0] != "log.csv" {
+		t.Errorf("the log is now %q", c.args)
+	}
+}
