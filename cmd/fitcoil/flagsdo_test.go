@@ -202,3 +202,81 @@ func TestCaptureAtTheBench(t *testing.T) {
 		t.Errorf("the log is now %q", c.args)
 	}
 }
+
+// A row whose frequency may be that of an alias goes into a log by --force alone: 2.4 samples a cycle
+// leave open which of two tones it was.
+func TestAliasByForceAlone(t *testing.T) {
+	t.Chdir(t.TempDir())
+	var b strings.Builder
+	b.WriteString("time [s],CH1 [V]\n")
+	for i := range 600 {
+		s := float64(i) * 1.7e-7
+		fmt.Fprintf(&b, "%.9f,%.4f\n", s, math.Exp(-s/3e-5)*math.Sin(2*math.Pi*2.5e6*s))
+	}
+	must.Do(t, os.WriteFile("alias.csv", []byte(b.String()), 0o666))
+	line := []string{"capture", "alias.csv", "--row", "bare", "--append", "log.csv"}
+	if a := ask("", line...); a.code != exitUnanswerable || !strings.HasPrefix(a.err, "fitcoil: alias.csv: not added to log.csv: only 2.35 samples per cycle") {
+		t.Errorf("exit code %d, %s", a.code, a.err)
+	}
+	if _, err := os.Stat("log.csv"); err == nil {
+		t.Error("a log is written")
+	}
+	if a := ask("", append(line, "--force")...); a.code != 0 || !strings.Contains(a.err, "note: alias.csv: only 2.35 samples per cycle") || !strings.Contains(a.err, "note: log.csv: 1 row added") {
+		t.Errorf("exit code %d, %s", a.code, a.err)
+	}
+	if log := must.Get(benchlog.Read(strings.NewReader(text(t, "log.csv")), "log.csv", benchlog.Options{})).In(t); len(log.Readings) != 1 {
+		t.Errorf("%+v", log.Readings)
+	}
+	c, _ := asking(t, logVerb(), "log.csv")
+	if _, err := c.oneCapture("alias.csv", nil); err == nil || !strings.HasPrefix(err.Error(), "alias.csv: not added to ") {
+		t.Error(err)
+	}
+}
+
+// A value that --known gives is of a part of any log, or of a state asked of; the readings of two logs
+// must be two.
+func TestKnownOfAnyLog(t *testing.T) {
+	inWired(t)
+	must.Do(t, os.WriteFile("same.csv", []byte(wiredLog), 0o666))
+	must.Do(t, os.WriteFile("less.csv", []byte(strings.Replace(wiredLog, "1.839,0.8,Roof,,,\n", "", 1)), 0o666))
+	for line, want := range map[string]string{
+		"fit a.csv less.csv --known roof=2.8pF±5%":      "",
+		"fit less.csv a.csv --known roof=2.8pF±5%":      "",
+		"compare less.csv b.csv --known roof=2.8pF±5%":  "",
+		"predict a.csv added=nut --known nut=1pF±5%":    "",
+		"fit less.csv --known roof=2.8pF±5%":            "fitcoil: --known roof: neither a quantity nor a part on the top has this name",
+		"fit a.csv less.csv --known nut=1pF±5%":         "fitcoil: --known nut: neither",
+		"predict a.csv added=4.7pF --known nut=1pF±5%":  "fitcoil: --known nut: neither",
+		"next less.csv --for L --known roof=2.8pF±5%":   "fitcoil: --known roof: neither",
+		"budget less.csv --for L --known roof=2.8pF±5%": "fitcoil: --known roof: neither",
+		"check less.csv --known roof=2.8pF±5%":          "fitcoil: --known roof: neither",
+		"report less.csv -o - --known roof=2.8pF±5%":    "fitcoil: --known roof: neither",
+		"fit a.csv less.csv same.csv":                   "same.csv: the same readings as a.csv (the same SHA-256, ",
+	} {
+		a := ask("", append(strings.Fields(line), "--quiet")...)
+		if (a.code == 0) != (want == "") || !strings.HasPrefix(a.err, want) || want == "" && a.err != "" {
+			t.Errorf("%s: exit code %d, %s", line, a.code, a.err)
+		}
+	}
+}
+
+// A shell takes brackets in the text of a flag for its own, and a flag with several values again.
+func TestFlagsForZsh(t *testing.T) {
+	for want, f := range map[string]flagRow{
+		"--hand[a hand]": {Text: "a hand"}, `--hand[a \[big\] hand]`: {Text: "a [big] hand"}, "*--hand[a hand]": {Text: "a hand", Several: true},
+		"--hand[a hand]:format:(svg png)": {Text: "a hand", Value: "format", Choices: []string{"svg", "png"}},
+		"--hand[a hand]:folder:_files -/": {Text: "a hand", Value: "folder"}, "*--hand[a hand]:file:_files": {Text: "a hand", Value: "file", Several: true},
+		"--hand[a hand]:distance: ": {Text: "a hand", Value: "distance"},
+	} {
+		if got := zshFlag("--hand", f); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	for want, c := range map[string]command{
+		"*:argument:_files": {Name: "fit", Files: true}, "*:argument:(bash zsh)": {Name: "completion", Words: []string{"bash", "zsh"}}, "-h[more about it]": {Name: "man"},
+	} {
+		if got := zshArgument(c); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
