@@ -111,6 +111,11 @@ func TestReadingsThatCannotBeFitted(t *testing.T) {
 	if got, want := say(t, b, "2.518"), "line 3: 2.51800 ± 0.00029 MHz, bare\n  written, but the readings can't be fitted: "+why.Error()+"\n"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+	for _, o := range b.View().Readings {
+		if !math.IsNaN(o.Residual) || !math.IsNaN(o.Uncertainty) || !o.Used || o.Flagged {
+			t.Errorf("%+v without a fit", o)
+		}
+	}
 	for _, line := range []string{"fit", "next"} {
 		if r := b.Line(line); !r.Refused || r.Text != why.Error()+"\n" {
 			t.Errorf("%q: %+v", line, r)

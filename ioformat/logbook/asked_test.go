@@ -23,7 +23,7 @@ import (
 // name, its warnings, parts at hand and such as can be bought at the tolerance told.
 func TestAskedAsOfTheCommands(t *testing.T) {
 	const name = "evening.csv"
-	content := []byte("frequency [MHz],frequency ± [kHz],added [pF],remark\n2.519,0.8,,a\n1.613,0.8,4.7±5%,b\n1.937,0.8,2.2±5%,c\n1.937,0.8,2.2±5%,c\n# 1.937,0.8,2.2±5%,d\n")
+	content := []byte("frequency [MHz],frequency ± [kHz],added [pF],remark\n2.519,15,,a\n1.613,15,4.7±0.5%,b\n1.937,15,2.2±0.5%,c\n1.937,15,2.2±0.5%,c\n# 1.937,15,2.2±0.5%,d\n")
 	read := Reader(name, benchlog.Options{}, nil, nil, estimation.Session{})
 	log, _, err := read(content)
 	must.Do(t, err)
@@ -213,6 +213,9 @@ func TestCoresAndPartsInTheirOrder(t *testing.T) {
 	}
 	if got := strings.Join(b.wanted(), " "); got != "L gain:tube gain:rod gain:beads" {
 		t.Errorf("%s", got)
+	}
+	if say(t, b, "have 0.99uF 2nF"); strings.Join(b.parts, " ") != "10pF 1pF 0.99uF 2nF" {
+		t.Errorf("%q", b.parts)
 	}
 	b = after(t, "2.519", "have core=beads core=tube")
 	if got := strings.Join(b.View().Cores, " "); got != "beads tube" {
