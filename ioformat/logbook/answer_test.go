@@ -141,3 +141,29 @@ func TestMemoryKeepsTheLog(t *testing.T) {
 		t.Errorf("%v, %s", err, m.Content)
 	}
 }
+
+// What another program made of a log counts from the next line on: emptied, it has no readings; what can't be read is refused.
+func TestLogThatChangesUnderneath(t *testing.T) {
+	k := &kept{}
+	b := open(t, k, nil)
+	say(t, b, "2.519", "1.613 added=4.7pF")
+	k.Content = []byte("\n \n")
+	if r := b.Line("<"); !r.Refused || b.readings() != 0 || b.View().Readings != nil || b.Greeting()[:24] != "evening.csv: a new log. " {
+		t.Errorf("%+v, %d readings", r, b.readings())
+	}
+	read, broken := b.bench.Read, errors.New("no longer a log")
+	b.bench.Read = func(content []byte) (*benchlog.Log, estimation.Session, error) {
+		if strings.Contains(string(content), "cold") {
+			return nil, estimation.Session{}, broken
+		}
+		return read(content)
+	}
+	say(t, b, "2.519")
+	for _, line := range []string{"note cold", "2.519 bare note=cold"} {
+		if r := b.Line(line); !r.Refused || r.Text != "no longer a log\n" {
+			t.Errorf("%q: %+v", line, r)
+		}
+		b = open(t, &kept{Memory: Memory{[]byte("frequency [MHz],note\n2.519,\n")}}, nil)
+		b.bench.Read = func([]byte) (*benchlog.Log, estimation.Session, error) { return nil, estimation.Session{}, broken }
+	}
+}
