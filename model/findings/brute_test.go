@@ -166,3 +166,43 @@ func TestWhatIsLeftAtBest(t *testing.T) {
 		t.Errorf("of nothing: %v, %v", chi, p)
 	}
 }
+
+// Of more than forty readings, those with most of χ² are tried; of more than a dozen parts of known value that the fit may
+// move, those whose readings have most of it together. A part without a value is none, nor one that is exact.
+func TestWhichAreTriedOneByOne(t *testing.T) {
+	p := &estimation.Problem{}
+	var excess []float64
+	for i := range 45 {
+		p.Rows, excess = append(p.Rows, i), append(excess, float64((i*7)%45))
+	}
+	e := editor{Result: &estimation.Result{Problem: p}, excess: excess}
+	rows := e.suspectedRows()
+	slices.Sort(rows)
+	if want := slices.DeleteFunc(slices.Clone(p.Rows), func(i int) bool { return (i*7)%45 < 5 }); !slices.Equal(rows, want) {
+		t.Errorf("tried %v, want %v", rows, want)
+	}
+	p.Rows = p.Rows[:40]
+	if got := e.suspectedRows(); !slices.Equal(got, p.Rows) {
+		t.Errorf("of forty %v", got)
+	}
+	steps := []simulated.Step{simulated.Added(), simulated.Added(simulated.Spike), simulated.Added(simulated.Spike, 100)} // parts 0 and 1
+	for i := range 13 {
+		steps = append(steps, simulated.Added(float64(10+i)), simulated.Added(float64(10+i)))
+	}
+	s := sessionOf(155, steps...)
+	s.Log.Parts[1].Uncertainty = 0
+	r := problemOf(t, s)
+	with := with(&s.Log)
+	excess = make([]float64, len(steps))
+	excess[1], excess[2] = 1e3, 1e3
+	for i := range 13 { // the part of least is i = 4, though one of its readings has much
+		excess[3+2*i], excess[4+2*i] = 10+float64(i), 10-float64(i)+2
+	}
+	excess[3+8], excess[4+8] = 21, 0
+	all := []int{2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14}
+	parts := (&editor{Result: r, excess: excess}).suspectedParts(with)
+	slices.Sort(parts)
+	if want := slices.DeleteFunc(slices.Clone(all), func(p int) bool { return p == 6 }); !slices.Equal(parts, want) {
+		t.Errorf("parts %v, want %v", parts, want)
+	}
+}

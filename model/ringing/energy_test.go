@@ -18,6 +18,7 @@ func TestRingOfMostEnergyAmongSeveral(t *testing.T) {
 	}{
 		"energies 1.6, 45 and 11": {[]part{{fast, 0.4, 0.1 / 3}, {mid, 0.3, 2e-3}, {slow, 0.15, 1e-3}}, mid, []float64{1, 1e-8}},
 		"energies 32 and 20":      {[]part{{fast, 0.8, 2e-2}, {slow, 0.2, 2e-3}}, fast, []float64{1e-8}},
+		"energies 40 and 60":      {[]part{{fast, 0.2, 1e-3}, {slow, 0.3, 1.5e-3}}, slow, []float64{1}},
 		"energies 8 and 90":       {[]part{{fast, 0.4, 2e-2}, {slow, 0.3, 1e-3}}, slow, []float64{1}},
 		"beside a steady tone":    {[]part{{drive, 0.3, 0}, {fast, 0.3, 5e-3}}, fast, []float64{1e-8}},
 	} {
