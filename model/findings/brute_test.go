@@ -206,3 +206,71 @@ func TestWhichAreTriedOneByOne(t *testing.T) {
 		t.Errorf("parts %v, want %v", parts, want)
 	}
 }
+
+// A reading is misread where it is 3.5 of its and the prediction's uncertainty together from what the others predict, as they
+// drift; the number meant, of a slip of the pen, is within three of these. Nothing is said of one that the others don't predict.
+func TestMisreadByHand(t *testing.T) {
+	s := sessionOf(156, append(full(), full()...)...)
+	for i := range s.Log.Readings {
+		s.Log.Readings[i].Frequency *= 1 + 3e-3*float64(i)/25
+	}
+	const i = 20
+	r := fitted(t, leaving(s, i))
+	o := &r.Session.Log.Readings[i]
+	e := r.Frequency(o.State, nil)
+	o.Uncertainty = 1.5 * e.Uncertainty
+	then, u := e.Value*r.DriftAt(i), math.Hypot(1.5, 1)*e.Uncertainty
+	if !(math.Abs(then-e.Value) > u) {
+		t.Fatalf("drifts by %v of %v", then-e.Value, u)
+	}
+	for _, side := range []float64{-1, 1} {
+		for off, want := range map[float64]bool{3.45: false, 3.55: true} {
+			o.Frequency = then + side*off*u
+			if m := misread(r, i); (m != nil) != want || want && (m.Kind != MistakenReading || m.Read != o.Frequency || m.Predict != then || m.Within != e.Uncertainty || !slices.Equal(m.Lines, []int{o.Line})) {
+				t.Errorf("off by %v: %+v", side*off, m)
+			}
+		}
+		for off, want := range map[float64]bool{2.9: true, 3.1: false} {
+			meant := math.Round(then + side*off*u)
+			o.Frequency = meant + 1e5
+			if int(meant/1e5)%10 == 9 {
+				o.Frequency = meant - 1e5
+			}
+			if m := misread(r, i); m == nil || (m.Meant == meant) != want || !want && !math.IsNaN(m.Meant) {
+				t.Errorf("meant %v, off by %v: %+v", meant, side*off, m)
+			}
+		}
+	}
+	s = sessionOf(157, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added(simulated.Spike))
+	r = fitted(t, leaving(s, 3))
+	r.Session.Log.Readings[3].Frequency *= 2
+	if m := misread(r, 3); m != nil {
+		t.Errorf("of a part that nothing else tells of: %+v", m)
+	}
+}
+
+// From 2000 readings on none is looked at by a fit without it.
+func TestTooManyForAFitEach(t *testing.T) {
+	for n, want := range map[int]int{1999: 1999, 2000: 0} {
+		r := &estimation.Result{Problem: &estimation.Problem{Rows: make([]int, n)}, Readings: []estimation.ReadingResult{{Leverage: 0.995}}, Quality: estimation.Quality{DegreesOfFreedom: 5, PValue: 1e-9}}
+		if got := unchecked(r); len(got) != want {
+			t.Errorf("of %d readings %d are unchecked", n, len(got))
+		}
+		if n == 2000 && findMistake(r, nil) != nil {
+			t.Error("looked for a mistake")
+		}
+	}
+}
+
+// A mistake is looked for where chance makes as much χ² in less than one of a thousand sessions.
+func TestMistakeFromWhenOn(t *testing.T) {
+	s := sessionOf(158, append(full(), full()...)...)
+	s.Log.Readings[5].Frequency *= 1.1
+	r := fitted(t, s)
+	for p, want := range map[float64]bool{0.99e-3: true, 1.01e-3: false, math.NaN(): false} {
+		r.Quality.PValue = p
+		if m := findMistake(r, nil); (m != nil) != want {
+			t.Errorf("chance %v: %+v", p, m)
+		}
+	}
+}

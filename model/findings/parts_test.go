@@ -176,6 +176,10 @@ func TestSuspectIsComparedWithTheFitWithoutIt(t *testing.T) {
 	if m := moved(a, b); m == nil || m.Name != "a" || m.By != 1.5 {
 		t.Errorf("%+v", m)
 	}
+	b.Parameters[1].Value = 12 // by two of 1
+	if m := moved(a, b); m == nil || m.Name != "b" || m.By != 2 || m.Estimate != &a.Parameters[1] {
+		t.Errorf("%+v", m)
+	}
 	b.Parameters[0].Value, b.Parameters[1].Value = 8.1, 10.9
 	if m := moved(a, b); m != nil {
 		t.Errorf("%+v", m)

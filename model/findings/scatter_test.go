@@ -84,6 +84,11 @@ func TestDriftInsteadOfAMistake(t *testing.T) {
 	drift, within := driftInstead(&hourly)
 	near.Times(t, "an hour", drift, 500e-6*v/6, 1e-9)
 	near.Times(t, "an hour, within", within, 500e-6*u/6, 1e-9)
+	r.Problem.Loose = []int{r.Problem.Drift} // has been let free already
+	if drift, _ := driftInstead(r); drift != 0 {
+		t.Errorf("of a drift that is free: %v", drift)
+	}
+	r.Problem.Loose = nil
 	r.Scatter.Scale = 1.1
 	if drift, _ := driftInstead(r); drift != 0 {
 		t.Errorf("of readings that scatter: %v", drift)
