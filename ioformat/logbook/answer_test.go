@@ -167,3 +167,18 @@ func TestLogThatChangesUnderneath(t *testing.T) {
 		b.bench.Read = func([]byte) (*benchlog.Log, estimation.Session, error) { return nil, estimation.Session{}, broken }
 	}
 }
+
+// A page flags the readings that the fit flags.
+func TestViewFlagsSuspects(t *testing.T) {
+	b := must.Get(openNamed("frequency [MHz],frequency ± [kHz],added [pF]\n2.519,0.8,\n2.5195,0.8,\n2.5185,0.8,\n1.937,0.8,2.2\n1.9375,0.8,2.2\n1.963,0.8,2.2\n1.613,0.8,4.7\n1.6135,0.8,4.7\n")).In(t)
+	v, r, any := b.View(), fitOf(t, b.Log()), false
+	for i, o := range v.Readings {
+		if o.Flagged != r.Readings[i].Flagged || o.Flagged != (i == 5) {
+			t.Errorf("%+v is flagged, want %v", o, r.Readings[i].Flagged)
+		}
+		any = any || o.Flagged
+	}
+	if !any {
+		t.Error("none is flagged")
+	}
+}

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/model"
+	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
@@ -60,5 +62,23 @@ func TestLimitsByTheirSources(t *testing.T) {
 	}
 	if !(common > 0.1) {
 		t.Error("parts have nothing in common")
+	}
+}
+
+// A known value is from the drawing, unless there is none or somebody stated that very value.
+func TestWhoKnowsAValue(t *testing.T) {
+	const drawn, stated = "winding capacitance computed from the drawing", "known value of winding capacitance"
+	of := func(name string) []quantities.Known { return []quantities.Known{{Key: quantities.Key{Name: name}}} }
+	for _, c := range []struct {
+		drawing *drawing.Drawn
+		known   []quantities.Known
+		want    string
+	}{{&drawing.Drawn{}, nil, drawn}, {&drawing.Drawn{}, of(quantities.Inductance), drawn}, {&drawing.Drawn{}, of(quantities.WindingCapacitance), stated},
+		{&drawing.Drawn{}, append(of(quantities.Inductance), of(quantities.WindingCapacitance)...), stated}, {nil, of(quantities.WindingCapacitance), stated}} {
+		r := &model.Result{Result: &estimation.Result{Problem: &estimation.Problem{}}}
+		r.Session.Drawn, r.Session.Known = c.drawing, c.known
+		if got := knownSource(r, quantities.WindingCapacitance); got != c.want {
+			t.Errorf("%+v: %q, want %q", c, got, c.want)
+		}
 	}
 }
