@@ -151,3 +151,37 @@ func TestChecked(t *testing.T) {
 		t.Error("nobody asked")
 	}
 }
+
+// There is room for the voltages of the bare coil and of two cores all in: bead and rod of three here.
+func TestVoltagesOfTwoCores(t *testing.T) {
+	log := must.Get(benchlog.Read(strings.NewReader("frequency [MHz],frequency ± [kHz],added [pF],core,covered [%]\n2.519,0.8,,,\n1.613,0.8,4.7,,\n1.9,0.8,,bead,50\n1.3,0.8,4.7,bead,50\n1.785,0.8,,rod,\n1.146,0.8,4.7,rod,\n1.85,0.8,,tube,\n1.19,0.8,4.7,tube,\n"), "x.csv", benchlog.Options{})).In(t)
+	sheet := must.Get(coilsheet.Read(strings.NewReader("quantity,value,±,unit\nturns,560,,\nwinding diameter,24,0.1,mm\nwinding length,220,1,mm\n"), "sheet.csv")).In(t)
+	s := estimation.Session{Log: log.Log}
+	must.Do(t, sheet.Tell(&s))
+	r := mustFit(t, s)
+	b := must.Get(voltageBlock(r, 0)).In(t)
+	var heads []string
+	for _, c := range b.Tables[0].Columns {
+		heads = append(heads, c.Head)
+	}
+	if got := strings.Join(heads, "|"); got != "|bare|core bead|core rod" {
+		t.Errorf("%q", got)
+	}
+	for i, core := range []string{"", "bead", "rod"} {
+		state := readings.Bare()
+		if core != "" {
+			state.Core, state.To = core, 1
+		}
+		stress := decisions.Predict(r.Result, state, nil).Stress // a kilovolt, and a hundred volts per centimetre are 10 kV/m
+		found := false
+		for _, row := range b.Tables[0].Rows {
+			if row[0] == "largest gradient" {
+				v, unit, _ := strings.Cut(strings.ReplaceAll(row[1+i], "\u00a0", " "), " ")
+				found = unit == "V/cm" && math.Abs(number(t, v)/(stress.Gradient*1e3/100)-1) < 0.01
+			}
+		}
+		if !found {
+			t.Errorf("%s: %v, want %v V/cm", core, b.Tables[0].Rows, stress.Gradient*1e3/100)
+		}
+	}
+}

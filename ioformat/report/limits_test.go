@@ -20,12 +20,16 @@ func TestLimitsByTheirSources(t *testing.T) {
 	for i := range of.Parts {
 		of.Parts[i].Lot, of.Parts[i].Common = "box", 0.5
 	}
-	inCore, byHand := of.Readings[1], of.Readings[0]
+	inCore, bare := of.Readings[1], of.Readings[0]
 	inCore.State.Core, inCore.State.To, inCore.State.Parts, inCore.Line, inCore.Frequency, inCore.Uncertainty = "rod", 0.5, nil, 6, 2e6, 2e3
-	byHand.State.Hand, byHand.Line, byHand.Frequency, byHand.Uncertainty = 0.2, 7, byHand.Frequency*0.995, 200
-	of.Readings = append(of.Readings, inCore, byHand)
+	of.Readings = append(of.Readings, inCore)
+	for i, d := range []float64{0.1, 0.15, 0.2, 0.3} { // more than the law of a hand has unknowns
+		o := bare
+		o.State.Hand, o.Line, o.Frequency, o.Uncertainty = d, 7+i, bare.Frequency*(1-0.012*math.Pow(0.1/d, 2.4)), 200
+		of.Readings = append(of.Readings, o)
+	}
 	r := mustFit(t, estimation.Session{Log: of, Known: []quantities.Known{{Key: quantities.Key{Name: quantities.WindingCapacitance}, Value: 2e-12, Uncertainty: 0.2e-12}}})
-	common := 0.0
+	common, laws := 0.0, 0.0
 	for e := range r.All() {
 		if !e.Determined {
 			continue
@@ -44,8 +48,10 @@ func TestLimitsByTheirSources(t *testing.T) {
 				of = &got.Readings
 			case strings.Contains(c.what, ", prior "):
 				of = &got.Assumed
-			case c.what == "model of a partly covered winding" || c.what == "what a hand's law errs by at a distance":
+			case c.what == "model of a partly covered winding":
 				of = &got.Model
+			case c.what == "what a hand's law errs by at a distance":
+				of, laws = &got.Model, laws+c.share
 			case c.what != "known value of winding capacitance":
 				t.Errorf("%s: limited by %q", e.Name, c.what)
 			}
@@ -60,8 +66,8 @@ func TestLimitsByTheirSources(t *testing.T) {
 			}
 		}
 	}
-	if !(common > 0.1) {
-		t.Error("parts have nothing in common")
+	if !(common > 0.1) || !(laws > 0.01) {
+		t.Errorf("parts have %v in common, and the law brings %v", common, laws)
 	}
 }
 
