@@ -17,6 +17,7 @@ import (
 	"fitcoil/model/decisions"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
+	"fitcoil/model/readings"
 	"fitcoil/model/resonance"
 )
 
@@ -344,5 +345,26 @@ func TestOneOfSeveralVoltages(t *testing.T) {
 	rows := must.Get(benchlog.Read(strings.NewReader(a.out), "rows", benchlog.Options{})).In(t).Readings
 	if len(rows) != 1 || rows[0].Core != "rod" || math.Abs(rows[0].Frequency/2.5e6-1) > 1e-3 {
 		t.Errorf("%+v", rows)
+	}
+}
+
+// A value that --known gives of a part which only the earlier session had counts instead of what was
+// said then.
+func TestKnownPartOfEarlierSession(t *testing.T) {
+	inWired(t)
+	must.Do(t, os.WriteFile("less.csv", []byte(strings.Replace(wiredLog, "1.839,0.8,Roof,,,\n", "", 1)), 0o666))
+	fitInto(t, "open.json", "b.csv")
+	fitInto(t, "told.json", "b.csv", "--known", "roof=2.8pF±0.1pF")
+	for _, file := range []string{"open.json", "told.json"} {
+		c, _ := asking(t, fitVerb(), "less.csv", "--known-from", file, "--known", "ROOF=2.7pF±0.2pF")
+		in, _, err := c.fitted("less.csv")
+		must.Do(t, err)
+		i := slices.IndexFunc(in.Session.Log.Parts, func(p readings.Part) bool { return strings.EqualFold(p.Name, "roof") })
+		if i < 0 {
+			t.Fatalf("%s: %+v", file, in.Session.Log.Parts)
+		}
+		if p := in.Session.Log.Parts[i]; !p.Known || math.Abs(p.Capacitance/2.7e-12-1) > 1e-9 || math.Abs(p.Uncertainty/(0.2e-12/1.96)-1) > 1e-9 {
+			t.Errorf("%s: %+v", file, p)
+		}
 	}
 }
