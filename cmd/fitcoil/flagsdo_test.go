@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"runtime"
@@ -13,8 +15,13 @@ import (
 	"fitcoil/fit"
 	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/report"
+	"fitcoil/ioformat/waveform"
 	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 )
 
@@ -277,6 +284,70 @@ func TestFlagsForZsh(t *testing.T) {
 	} {
 		if got := zshArgument(c); got != want {
 			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// The figure of a sweep is drawn of its points, with what is drawn now; that of states of the
+// predictions.
+func TestFiguresByDirectCalls(t *testing.T) {
+	inWired(t)
+	w := wire(t, "a.csv", "s.csv", benchlog.Options{}, estimation.Session{})
+	same := func(line, file string, f figure.Figure) {
+		t.Helper()
+		if a := ask("", append(shellWords(line), "--plots", "p", "--format", "svg")...); a.code != 0 {
+			t.Fatalf("%s: %s", line, a.err)
+		}
+		if want := must.Get(f.Render("svg", chart.Light)).In(t); text(t, file) != string(want) {
+			t.Errorf("%s: %s isn't the figure", line, file)
+		}
+	}
+	p := decisions.PredictAll(w.r.Result, w.states(t, "core=rod", "hand=12cm"), w.s.Parts())
+	same("predict a.csv --coil s.csv core=rod / hand=12cm", "p/predictions.svg", figure.Predictions(w.r, p, w.s.Parts()))
+	s := must.Get(coilsheet.ParseSweep("beads=15..17")).In(t)
+	var drawings []drawing.Drawing
+	for _, v := range []float64{15, 16, 17} {
+		drawings = append(drawings, must.Get(w.sheet.With(fmt.Sprintf("beads=%g", v))).In(t).Drawing())
+		drawings[len(drawings)-1].Variants = nil
+	}
+	all := must.Get(drawing.PredictAll(drawings, func() {})).In(t)
+	points := must.Get(decisions.Sweep(w.r.Result, w.session.Drawn, all, w.states(t, "core=rod")[0], w.extra())).In(t)
+	same("predict a.csv --coil s.csv core=rod --sweep beads=15..17", "p/sweep.svg", figure.Rebuilds(s.Name, s.Base(), []float64{15, 16, 17}, 17, points))
+}
+
+// The hash of an input is that of all its bytes, however many were needed; what couldn't be read is
+// named once.
+func TestInputsByTheirBytes(t *testing.T) {
+	t.Chdir(t.TempDir())
+	must.Do(t, os.WriteFile("long", []byte("abc"+strings.Repeat("x", 10000)), 0o666))
+	c, _ := asking(t, fitVerb(), "long")
+	start, file, err := readHashed(c, "long", func(r io.Reader, name string) (string, error) {
+		b := make([]byte, 3)
+		_, err := io.ReadFull(r, b)
+		return name + ":" + string(b), err
+	})
+	if err != nil || start != "long:abc" || file.SHA256 != hashed(t, "long", "").SHA256 {
+		t.Errorf("%q, %+v, %v", start, file, err)
+	}
+	for err, want := range map[error]string{
+		fmt.Errorf("log.csv: %w", errors.New("the disk is gone")): "can't read log.csv: the disk is gone",
+		fmt.Errorf("log.csv: %w", fs.ErrPermission):               "can't read log.csv: you have no permission; ask its owner for it",
+	} {
+		if code, text := outcome(readFault("log.csv", err)); code != exitUnreadable || text != "fitcoil: "+want {
+			t.Errorf("%d, %q", code, text)
+		}
+	}
+	r := &rememberer{Reader: strings.NewReader("abc" + strings.Repeat("x", 3*waveform.KindSize))}
+	b := make([]byte, waveform.KindSize/2+7)
+	for err := error(nil); err == nil; {
+		_, err = r.Read(b)
+	}
+	if len(r.start) != waveform.KindSize || string(r.start) != "abc"+strings.Repeat("x", waveform.KindSize-3) {
+		t.Errorf("%d bytes are remembered", len(r.start))
+	}
+	for name, want := range map[string]string{"a.csv": "a.csv", "a b.csv": "FILE", "a(1).csv": "FILE", "it's": "FILE", "a)": "FILE", "a;b": "FILE", "ä-1_2.csv": "ä-1_2.csv"} {
+		if got := word(name); got != want {
+			t.Errorf("%q is called %q, want %q", name, got, want)
 		}
 	}
 }
