@@ -351,3 +351,49 @@ func TestInputsByTheirBytes(t *testing.T) {
 		}
 	}
 }
+
+// What is told of a log's reading is told to its reader: a log of very many readings has means that a
+// misread one moves, unless --robust is given.
+func TestReaderIsTold(t *testing.T) {
+	for _, robust := range []bool{false, true} {
+		for _, share := range []string{"", " common", " own"} {
+			opt, _, err := (&call{opt: options{robust: robust, tolerance: "2%" + share}}).logOptions()
+			_, want := benchlog.CutShare("2%" + share)
+			if err != nil || opt.Robust != robust || opt.Share != want || opt.Tolerance != 0.02 || opt.Exact {
+				t.Errorf("%v, %q: %+v, %v", robust, share, opt, err)
+			}
+		}
+	}
+}
+
+// What to do next is planned with capacitors as they are bought, or of a per cent; where all is printed, nothing is.
+func TestPlanWithNewCapacitors(t *testing.T) {
+	inWired(t)
+	for tolerance, u := range map[string]float64{"10%": 0.1 / 1.96, "0.5%": 0.005 / 1.96} {
+		c, _ := asking(t, fitVerb(), "a.csv", "--tolerance", tolerance)
+		in, r, err := c.fitted("a.csv")
+		must.Do(t, err)
+		bought := 0
+		for _, s := range c.plan(r, in, inductance).Ranked {
+			if s.Kind == decisions.ReadNew {
+				as, better := math.Abs(s.Relative/u-1) < 1e-9, math.Abs(s.Relative/(0.01/1.96)-1) < 1e-9
+				if as {
+					bought++
+				}
+				if !as && !better {
+					t.Errorf("%s: %+v", tolerance, s)
+				}
+			}
+		}
+		if bought == 0 {
+			t.Errorf("%s: nothing is bought", tolerance)
+		}
+		for _, all := range []*bool{&c.opt.full, &c.opt.json} {
+			*all = true
+			if p := c.plan(r, in, inductance); p.Ranked != nil {
+				t.Errorf("%+v", p)
+			}
+			*all = false
+		}
+	}
+}
