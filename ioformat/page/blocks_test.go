@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -164,6 +165,12 @@ func TestVoltagesOfTwoCores(t *testing.T) {
 	for _, c := range b.Tables[0].Columns {
 		heads = append(heads, c.Head)
 	}
+	if title := b.Figures[0].Title; title != "Where does the voltage stand with 1.00 kV at the top?" {
+		t.Errorf("%q", title)
+	}
+	if b := must.Get(voltageBlock(r, 5e3)).In(t); b.Figures[0].Title != "Where does the voltage stand with 5.00 kV at the top?" || b.Words[0] != "With 5.00 kV at the top." {
+		t.Errorf("%q, %q", b.Figures[0].Title, b.Words)
+	}
 	if got := strings.Join(heads, "|"); got != "|bare|core bead|core rod" {
 		t.Errorf("%q", got)
 	}
@@ -182,6 +189,24 @@ func TestVoltagesOfTwoCores(t *testing.T) {
 		}
 		if !found {
 			t.Errorf("%s: %v, want %v V/cm", core, b.Tables[0].Rows, stress.Gradient*1e3/100)
+		}
+	}
+}
+
+// Trials are told below their table, what they say last of all first, each sentence once; their first is the caption.
+func TestTrialsInWords(t *testing.T) {
+	r, _ := demo(t)
+	trials := r.MonteCarlo(fit.Trials{Most: 200, Seed: 1, Workers: 1})
+	for _, failed := range []int{0, 3} {
+		trials.Failed = failed
+		_, words := report.MonteCarloTable(trials, true)
+		b := must.Get(checked(r, report.Extra{MonteCarlo: trials})).In(t)
+		want := []string{"By Monte Carlo: " + words[len(words)-1]}
+		for _, s := range words[1 : len(words)-1] {
+			want = append(want, sentence(s))
+		}
+		if b.Tables[0].Caption != words[0] || !slices.Equal(b.Words, want) {
+			t.Errorf("%q below %q, want %q", b.Words, b.Tables[0].Caption, want)
 		}
 	}
 }
