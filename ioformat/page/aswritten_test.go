@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"strconv"
+	"slices"
 	"strings"
 	"testing"
 
@@ -286,5 +287,12 @@ func TestDrawingsOfThePage(t *testing.T) {
 	f.Width, f.Table.Rows = 520, f.Table.Rows[:report.MostLines]
 	if d, err = newDrawing(f); err != nil || !d.Wide || d.Width != 520 || d.Left != 0 {
 		t.Errorf("%v, %g wide, %d left: %v", d.Wide, d.Width, d.Left, err)
+	}
+}
+
+// What the script is told in whole numbers is rounded to the nearest: 0.3/0.1 is a little below 3.
+func TestWholeNumbersAreTheNearest(t *testing.T) {
+	if got := whole([]float64{0.3, -0.3, 0.7, 0.04, -0.06, 1}, 0.1); got.Step != 0.1 || !slices.Equal(got.Of, []int64{3, -3, 7, 0, -1, 10}) {
+		t.Errorf("%+v", got)
 	}
 }

@@ -13,6 +13,8 @@ import (
 	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/figure/chart"
 	"fitcoil/ioformat/report"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
@@ -190,6 +192,49 @@ func TestVoltagesOfTwoCores(t *testing.T) {
 		if !found {
 			t.Errorf("%s: %v, want %v V/cm", core, b.Tables[0].Rows, stress.Gradient*1e3/100)
 		}
+	}
+}
+
+// What heats and what may spark stands with the voltages, as the text has it; what may spark only at a voltage told.
+func TestHeatsAndCautions(t *testing.T) {
+	r := museum(t, true)
+	in := readings.Bare()
+	in.Core, in.To = "rod", 1
+	for _, volts := range []float64{0, 20e3} {
+		b := must.Get(voltageBlock(r, volts)).In(t)
+		v, _ := report.NewVoltages(decisions.PredictAll(r.Result, []readings.State{readings.Bare(), in}, r.Parts()), r.Parts(), map[bool]float64{true: 1e3, false: 20e3}[volts == 0])
+		var heats, cautions []string
+		for _, s := range v.Heats {
+			heats = append(heats, sentence(s))
+		}
+		for _, s := range v.Cautions {
+			cautions = append(cautions, sentence(s))
+		}
+		if volts == 0 {
+			cautions = nil
+		}
+		if len(heats) == 0 || !slices.Equal(b.Words[1:], heats) || !slices.Equal(b.List, cautions) || volts > 0 && len(cautions) == 0 {
+			t.Errorf("%q and %q, want %q and %q", b.Words, b.List, heats, cautions)
+		}
+	}
+}
+
+// A figure's table has so many lines, and says how many more there are; profiles are told of all quantities.
+func TestRowsOfTables(t *testing.T) {
+	for more, left := range map[int]int{-1: 0, 0: 0, 1: 1, 5: 5} {
+		f := figure.Figure{Name: "x", Title: "x", Alt: "x", Panels: []chart.Panel{{Height: 50, Empty: "invented", X: chart.Over("x", 0, 1, 3), Y: chart.Over("y", 0, 1, 3)}}}
+		for range report.MostLines + more {
+			f.Table.Rows = append(f.Table.Rows, []string{"1"})
+		}
+		if d := must.Get(newDrawing(f)).In(t); len(d.Shown) != report.MostLines+min(0, more) || d.Left != left || d.Wide {
+			t.Errorf("%d more: %d are shown, %d left, wide %v", more, len(d.Shown), d.Left, d.Wide)
+		}
+	}
+	r, _ := demo(t)
+	profiles, _ := r.Profiles(nil)
+	b := must.Get(checked(r, report.Extra{Profiles: profiles})).In(t)
+	if n := len(b.Tables[0].Rows); n != len(profiles) || n < 8 || b.Figures != nil {
+		t.Errorf("%d rows of %d profiles", n, len(profiles))
 	}
 }
 
