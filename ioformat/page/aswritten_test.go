@@ -3,8 +3,8 @@ package page
 import (
 	"bytes"
 	"math"
-	"strconv"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 

@@ -97,3 +97,17 @@ func TestTicksOfADial(t *testing.T) {
 		}
 	}
 }
+
+// No reading stands off the scale, or at its very end, also where it lies just beyond a tick, or just on it.
+func TestReadingsWithinTheDial(t *testing.T) {
+	for _, ends := range [][2]float64{{1e6, 2e6}, {1e6, 2.00002e6}, {0.99999e6, 2e6}, {0.99999e6, 2.00002e6}, {1.00001e6, 1.99999e6}, {0.8e6, 2.4e6}, {2.5e6, 2.5e6}} {
+		bare := estimateOf(quantities.BareFrequency, "Hz", ends[1], 1e3)
+		r := &model.Result{Result: &estimation.Result{Derived: []quantities.Estimate{bare}}}
+		for _, f := range ends {
+			r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.Bare(), Frequency: f, Uncertainty: 1e3}})
+		}
+		if d := newDial(r, nil); !(d.Min < ends[0] && ends[1] < d.Max) {
+			t.Errorf("%v on a scale from %v to %v", ends, d.Min, d.Max)
+		}
+	}
+}

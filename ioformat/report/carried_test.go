@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -59,5 +60,13 @@ func TestCarriedSessionAsTold(t *testing.T) {
 	j := carried(r, Source{Log: "friday.csv", SHA256: "cd34"})
 	if last := j.Sessions[len(j.Sessions)-1]; last.Log != "friday.csv" || last.SHA256 != "cd34" {
 		t.Errorf("%+v", last)
+	}
+	of := log(0, 4.7)
+	in := of.Readings[0]
+	in.State.Core, in.State.To, in.Frequency, in.Line = "rod", 1, in.Frequency*0.7, 4
+	of.Readings = append(of.Readings, in)
+	gain := quantities.Known{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 2, Uncertainty: 0.125}
+	if got, want := carried(mustFit(t, estimation.Session{Log: of, Known: []quantities.Known{gain}}), Source{}).Known, []CarriedKnown{{quantities.CoreGain, "rod", 2, 0.125}}; !reflect.DeepEqual(got, want) {
+		t.Errorf("%+v, want %+v", got, want)
 	}
 }
