@@ -302,6 +302,10 @@ func TestRepeatedReadingsTold(t *testing.T) {
 			t.Errorf("%+v: %v", c, kinds)
 		}
 	}
+	m := &readings.Repeats{Count: n, Slow: 9, Wanders: true, Lowest: readings.Extreme{Frequency: 9e5}, Highest: readings.Extreme{Frequency: 11e5}}
+	if list := repeated(&estimation.Result{Readings: []estimation.ReadingResult{{Reading: readings.Reading{Frequency: 1e6, Repeats: m}}}}); list != nil {
+		t.Errorf("of repeats that don't differ: %+v", list)
+	}
 }
 
 // A drift of the readings is told as they have it by themselves, with its uncertainty.
