@@ -94,7 +94,7 @@ func TestMistakeLookedForPlainly(t *testing.T) {
 	}
 	s = sessionOf(159, append(full(), full()...)...)
 	p := &s.Log.Parts[2]
-	p.Capacitance, p.Uncertainty = 0.1*0.975*p.Capacitance, 0.1*0.01*p.Capacitance
+	p.Capacitance, p.Uncertainty = 0.1*0.92*p.Capacitance, 0.1*0.05*p.Capacitance
 	if m := findMistake(fitted(t, s), nil); m == nil || m.Kind != MistakenPart || m.Part != p.Name || m.Meant != 10*p.Capacitance {
 		t.Errorf("a tenth of itself: %+v", m)
 	}
@@ -177,6 +177,21 @@ func TestWhatHelpsAgainstScatter(t *testing.T) {
 		list = All(r, r, nil)
 		if f := of(list, ScatterExceeds); of(list, LikelyMistake) == nil || of(list, FitsNoCoil) != nil || f == nil || f.Repeats != nil || f.Robust {
 			t.Errorf("beside a mistake: %+v", list)
+		}
+	}
+}
+
+// Of several values known, that which contradicts is told, wherever it stands among them.
+func TestWhichKnownValueContradicts(t *testing.T) {
+	gain := quantities.Known{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.3}
+	wrong := quantities.Known{Key: quantities.Key{Name: quantities.Inductance}, Value: 1.5e-3, Uncertainty: 0.1e-6}
+	for _, known := range [][]quantities.Known{{gain, wrong}, {wrong, gain}} {
+		s := sessionOf(162, append(full(), full()...)...)
+		s.Known = known
+		r := fitted(t, s)
+		f, found := contradictingPrior(r, nil)
+		if !found || f.Kind != KnownContradicts || f.Name != quantities.Inductance || f.Value != wrong.Value || !(f.Other < -3) {
+			t.Errorf("%+v, %v of scatter %v", f, found, r.Scatter.Scale)
 		}
 	}
 }
