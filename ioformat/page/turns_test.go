@@ -111,3 +111,28 @@ func TestReadingsWithinTheDial(t *testing.T) {
 		}
 	}
 }
+
+// A scale goes down to the lowest frequency that the sliders reach, at whichever end of each that is, and holds the bare coil's
+// where nobody read it.
+func TestReachOfADial(t *testing.T) {
+	straight := func(name string) axis { return axis{Name: name, To: 1, N: 2} }
+	for _, slope := range []float64{0.5, -0.5} { // ln f = ln 1e6 + slope · T₁ of each
+		one := mode{expansion: &expansion{axes: []axis{straight("added")}, lnF: []float64{math.Log(1e6), slope}, v: []float64{0, 0}}}
+		two := mode{expansion: &expansion{axes: []axis{straight("added"), straight("hand")}, lnF: []float64{math.Log(1e6), slope, -slope, 0}, v: make([]float64, 4)}}
+		if got := one.reach(); math.Abs(got/(1e6*math.Exp(-0.5))-1) > 1e-9 {
+			t.Errorf("%v: %v", slope, got)
+		}
+		if got := two.reach(); math.Abs(got/(1e6*math.Exp(-1))-1) > 1e-9 {
+			t.Errorf("%v: %v", slope, got)
+		}
+	}
+	for _, bare := range []float64{0.5e6, 2e6} {
+		r := &model.Result{Result: &estimation.Result{Derived: []quantities.Estimate{estimateOf(quantities.BareFrequency, "Hz", bare, 1e3)}}}
+		for _, f := range []float64{1e6, 1.5e6} {
+			r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.Bare(), Frequency: f, Uncertainty: 1e3}})
+		}
+		if d := newDial(r, nil); !(d.Min < bare && bare < d.Max) {
+			t.Errorf("the bare coil at %v, on a scale from %v to %v", bare, d.Min, d.Max)
+		}
+	}
+}
