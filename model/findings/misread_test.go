@@ -193,5 +193,12 @@ func TestWhichKnownValueContradicts(t *testing.T) {
 		if !found || f.Kind != KnownContradicts || f.Name != quantities.Inductance || f.Value != wrong.Value || !(f.Other < -3) {
 			t.Errorf("%+v, %v of scatter %v", f, found, r.Scatter.Scale)
 		}
+		for _, u := range []float64{0.1e-6, 1e-6, 3e-6, 10e-6} { // hardly moved, or pulled at: told once
+			s.Known = slices.Clone(known)
+			s.Known[slices.Index(known, wrong)].Uncertainty = u
+			if list := Contradictions(fitted(t, s)); len(list) != 1 || list[0].Name != quantities.Inductance {
+				t.Errorf("± %v: %+v", u, list)
+			}
+		}
 	}
 }
