@@ -64,3 +64,16 @@ func TestHead(t *testing.T) {
 		t.Errorf("no %q", want)
 	}
 }
+
+// A field is found by its name in any case, and is empty where there is none.
+func TestFieldInAnyCase(t *testing.T) {
+	h := newHead([]string{"Operator: Ada", "DATE: 12 November"})
+	for name, want := range map[string]string{"operator": "Ada", "date": "12 November", "Date": "12 November", "coil": ""} {
+		if got := h.field(name); got != want {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+	if got := newHead(nil).field("date"); got != "" {
+		t.Errorf("%q", got)
+	}
+}
