@@ -129,7 +129,7 @@ func (b *Book) answer(before standing, row benchlog.Row, digits string) string {
 		t.WriteString("  " + line + "\n")
 	}
 	if q := b.result.Quality; q.PValue < contradicted && !(before.p < contradicted) {
-		fmt.Fprintf(&t, "  the readings now contradict each other (p < 0.001): fit says which\n")
+		t.WriteString("  the readings now" + contradictEachOther)
 	}
 	return t.String()
 }
@@ -141,7 +141,8 @@ func (b *Book) said(r readings.Reading) string {
 
 const (
 	// contradicted is the p-value below which readings contradict each other.
-	contradicted = 1e-3
+	contradicted        = 1e-3
+	contradictEachOther = " contradict each other (p < 0.001): fit says which\n"
 	// surprising is how many standard uncertainties a reading may lie off what was
 	// expected before a slip is asked about.
 	surprising = 4.0
@@ -248,6 +249,9 @@ func (b *Book) summary() string {
 		if g.Determined {
 			fmt.Fprintf(&t, "  %s is %s\n", g.label, quantity.Format(g.Value, g.Uncertainty, g.Unit))
 		}
+	}
+	if b.result != nil && b.result.Quality.PValue < contradicted {
+		t.WriteString("  the readings" + contradictEachOther)
 	}
 	return t.String()
 }

@@ -185,3 +185,19 @@ func openNamed(content string) (*Book, error) {
 	b, _, err := Open(&Memory{[]byte(content)}, Bench{Name: "x.csv", Read: Reader("x.csv", benchlog.Options{}, nil, nil, estimation.Session{}), Now: time.Now})
 	return b, err
 }
+
+// Of a log that contradicts itself when it is opened, neither what it is greeted with nor what to read
+// next gives numbers without saying so. Invented data: the 10 pF part is 13.5 pF in the one log, 10.2 pF in
+// the other.
+func TestContradictionIsToldOnOpening(t *testing.T) {
+	for tenth, want := range map[string]bool{"1.1026": true, "1.2317": false} {
+		content := []byte("frequency [MHz],frequency ± [kHz],added [pF],added ± [%]\n2.5753,0.4,,\n1.9758,0.4,2.2,5\n1.6341,0.4,4.7,5\n" +
+			tenth + ",0.4,10,5\n0.8959,0.4,22,5\n1.0535,0.4,15,5\n2.5754,0.4,,\n")
+		b, greeting, err := Open(&Memory{content}, Bench{Name: "x.csv", Read: Reader("x.csv", benchlog.Options{}, nil, nil, estimation.Session{}), Now: time.Now})
+		must.Do(t, err)
+		next := say(t, b, "next")
+		if got := strings.Contains(greeting, "the readings contradict each other"); got != want || strings.Contains(next, "Contradiction:") != want {
+			t.Errorf("%s MHz with 10 pF: greeted with\n%s\nnext:\n%s", tenth, greeting, next)
+		}
+	}
+}

@@ -132,6 +132,7 @@ func (b *Book) rank(w io.Writer, src report.Source) error {
 	if err != nil {
 		return err
 	}
+	b.result.Judge()
 	s, plan := b.plan(measurand)
 	return report.NextText(w, b.result, plan, s.Parts(), ranked, src, b.bench.View)
 }
