@@ -146,6 +146,9 @@ func TestLossesAndCouplingsInWords(t *testing.T) {
 	if want := "With the same current in the drive, of the bare coil's amplitude ratio, × 0.50, the quality factor explains × 0.80, the capacitance × 0.96; for coupling and pickup, × 0.65 is left."; len(list) != 3 || list[2] != want {
 		t.Errorf("%q, want %q", list, want)
 	}
+	if got := contrastWords(r, "other"); len(got) == 0 || !strings.Contains(got[0], "without it × 2.00") {
+		t.Errorf("%q", got)
+	}
 	air, with := estimateOf(quantities.CouplingAtResonance, "1", 0.1, 0.004), ofCore("rod", estimateOf(quantities.CouplingAtResonance, "1", 0.125, 0.004))
 	r.Derived = append(r.Derived, air, with)
 	list = contrastWords(r, "rod")

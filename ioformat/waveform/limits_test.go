@@ -228,6 +228,7 @@ func TestFilesOfOneKind(t *testing.T) {
 		{"Sample interval: 1 us\nt,u\n" + steps(1.05), "scope.csv:1:1 (column A): the file states"}, {"Sample interval: 1 us\nt,u\n" + steps(1.15), "scope.csv:3:1 (column A): the times go in steps of 1.15, and the file states"},
 		{"Sample interval,1.1e-7\nu\n" + count(20, "%[2]d"), `scope.csv:1:2 (column B): read "1.1e-7" without a unit`}, {"Sample interval,0.9e-7\nu\n" + count(20, "%[2]d"), ""},
 		{"t [s],u\n" + epochs(1234567890), "scope.csv:2:1 (column A, \"t [s]\"): the times count from long ago (1.235e+09) and were rounded to steps of 2.4e-07"},
+		{"Sample interval: 4 ns\nt [s],u\n" + epochs(1234567890), ""}, {"Sample interval,4e-9\nt [s],u\n" + epochs(1234567890), "scope.csv:3:1 (column A, \"t [s]\"): the times count from long ago"},
 	} {
 		f, err := Read(strings.NewReader(c.text), "scope.csv", Options{})
 		if (err != nil) != (c.want != "") || err != nil && !strings.HasPrefix(err.Error(), c.want) || err == nil && len(f.Captures) != 1 {

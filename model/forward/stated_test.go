@@ -75,6 +75,13 @@ func TestErrorsOfTheHandsLaw(t *testing.T) {
 		}
 		if f := New(&log, &resonator.Line{}, false, nil, Earlier{}, nil); len(f.Near) != want || len(f.Distances) != n {
 			t.Errorf("%d distances: %d errors of the law, distances %v", n, len(f.Near), f.Distances)
+		} else if want > 0 { // 3 % of the capacitance for each standard uncertainty, there alone
+			x := make([]float64, f.N)
+			x[f.Hand], x[f.Hand+1], x[f.Hand+2] = math.Log(2e-13), math.Log(0.07), 2.4
+			here, there := f.handCapacitance(x, 0.1), f.handCapacitance(x, 0.2)
+			x[f.Near[0].At] = 1.5
+			near.Times(t, "where the law errs", f.handCapacitance(x, f.Near[0].Hand), here*math.Exp(0.045), 1e-12)
+			near.Times(t, "elsewhere", f.handCapacitance(x, 0.2), there, 1e-12)
 		}
 	}
 }

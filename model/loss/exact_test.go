@@ -114,6 +114,9 @@ func TestSplitOfKnownParts(t *testing.T) {
 	if mixed[0].Determined || mixed[1].Determined || !mixed[2].Determined {
 		t.Errorf("%+v", mixed)
 	}
+	// Four readings, two of three parts told apart: two degrees, and the two that the scatter is guessed with.
+	mixed = Split([]Row{{0.01, 1e-4, true, []float64{1, 1, 0}}, {0.02, 1e-4, true, []float64{2, 2, 0}}, {0.03, 1e-4, true, []float64{0, 0, 1}}, {0.03, 1e-4, true, []float64{0, 0, 1}}}, 3)
+	near.Times(t, "degrees", mixed[2].Degrees, 4, 1e-12)
 }
 
 // A part is determined where its 95 % interval leaves zero out and it is known by half of itself.

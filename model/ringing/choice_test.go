@@ -19,9 +19,9 @@ func TestRingOfMostEnergy(t *testing.T) {
 	// What decays hardly in the part that is fitted sample by sample may do so over the whole.
 	for length, want := range map[int]bool{150: true, 50: false} {
 		g := solved(100, []tone{{8e6, 1e4}}, 1, 0, 0)
-		g.cov[1][1], g.stretch = 1, stretch{0, 10}
+		g.cov[1][1], g.stretch = 1e4, stretch{0, 10} // 1/s², of a decay of 1e4 1/s
 		long := solved(100, []tone{{8e6, 1e4}}, 1, 0, 0)
-		long.cov[1][1], long.stretch = 1, stretch{0, length}
+		long.cov[1][1], long.stretch = 1e4, stretch{0, length}
 		g.long = long
 		if (finding{rings: []*ring{g}}).decays(1e-8) != want {
 			t.Errorf("falls by %v: %v", 1e4*float64(length)*1e-8, !want)
