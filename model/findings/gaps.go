@@ -151,7 +151,7 @@ func Gaps(r *estimation.Result) []Undetermined {
 		}
 	}
 	law := Undetermined{What: GapHandLaw, Advice: ReadMoreDistances}
-	if d := r.Problem.Distances; len(d) > 3 && slices.Max(d) >= 4*slices.Min(d) {
+	if d := r.Problem.Distances; len(d) > 3 && slices.Max(d) >= 4*slices.Min(d) && (coarse(r, slices.Min(d)) || coarse(r, slices.Max(d))) {
 		law = Undetermined{What: GapHandCoarse, Advice: RepeatDistances}
 	}
 	if handWithCoreOnly(r) {
@@ -162,6 +162,13 @@ func Gaps(r *estimation.Result) []Undetermined {
 	add(Undetermined{What: GapDrift, Advice: ReadFirstAgain}, func(e *quantities.Estimate) bool { return e.Name == quantities.Drift })
 	add(Undetermined{What: GapOther, Advice: MoreReadings}, func(*quantities.Estimate) bool { return true })
 	return gaps
+}
+
+// coarse tells that what a hand at d [m] does is known less well than the law of its capacitance holds at one
+// distance, so that reading it again helps to find the law.
+func coarse(r *estimation.Result, d float64) bool {
+	e := r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: d})
+	return e == nil || !e.Determined || e.Uncertainty > forward.HandSpread*e.Value
 }
 
 // openSplit tells why inductance and capacitance are not known apart.

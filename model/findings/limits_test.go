@@ -276,14 +276,34 @@ func TestWhySplitIsOpen(t *testing.T) {
 	}
 }
 
+// A hand's effect is coarse that is known to more than the 3 % to which the law holds at one distance, or not at all.
+func TestCoarseHands(t *testing.T) {
+	drop := func(u float64, determined bool) *estimation.Result {
+		return &estimation.Result{Derived: []quantities.Estimate{{Key: quantities.Key{Name: quantities.HandFrequencyDrop, Hand: 0.1}, Value: 2e4, Uncertainty: u, Determined: determined}}}
+	}
+	for i, c := range []struct {
+		r    *estimation.Result
+		at   float64
+		want bool
+	}{{drop(590, true), 0.1, false}, {drop(610, true), 0.1, true}, {drop(590, false), 0.1, true}, {drop(590, true), 0.2, true}} {
+		if got := coarse(c.r, c.at); got != c.want {
+			t.Errorf("%d: coarse %v", i, got)
+		}
+	}
+}
+
 // The law of a hand is left open by few distances, or by coarse readings at enough of them, the largest
 // four times the smallest; which distances are concerned is told.
 func TestWhyTheHandsLawIsOpen(t *testing.T) {
 	for what, c := range map[string]struct {
 		at     []float64
+		u      []float64 // of the effects of the hands, relative; nil: not determined
 		advice Advice
 	}{
-		"three": {[]float64{0.1, 0.2, 0.5}, ReadMoreDistances}, "four": {[]float64{0.1, 0.2, 0.3, 0.4}, RepeatDistances}, "four, close": {[]float64{0.1, 0.2, 0.3, 0.39}, ReadMoreDistances},
+		"three": {[]float64{0.1, 0.2, 0.5}, nil, ReadMoreDistances}, "four": {[]float64{0.1, 0.2, 0.3, 0.4}, nil, RepeatDistances}, "four, close": {[]float64{0.1, 0.2, 0.3, 0.39}, nil, ReadMoreDistances},
+		"four, well read":           {[]float64{0.1, 0.2, 0.3, 0.4}, []float64{0.02, 0.5, 0.5, 0.02}, ReadMoreDistances},
+		"four, the farthest coarse": {[]float64{0.1, 0.2, 0.3, 0.4}, []float64{0.02, 0.02, 0.02, 0.04}, RepeatDistances},
+		"four, the nearest coarse":  {[]float64{0.1, 0.2, 0.3, 0.4}, []float64{0.04, 0.02, 0.02, 0.02}, RepeatDistances},
 	} {
 		steps := []simulated.Step{simulated.Added(), simulated.Added(10), simulated.Added(22)}
 		for _, d := range c.at {
@@ -296,6 +316,11 @@ func TestWhyTheHandsLawIsOpen(t *testing.T) {
 			}
 		}
 		r := fitted(t, s)
+		r.Find(quantities.Key{Name: quantities.HandOffset}).Determined = false // as where the law has none
+		for k, u := range c.u {
+			e := r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: c.at[k]})
+			e.Determined, e.Value, e.Uncertainty = true, 2e4, 2e4*u
+		}
 		var hands []float64
 		for e := range r.All() {
 			if e.Name == quantities.HandFrequencyDrop && !e.Determined {
