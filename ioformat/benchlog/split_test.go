@@ -18,6 +18,8 @@ func TestWords(t *testing.T) {
 		"core=long rod covered=20..60%":  {"core=long rod", "covered=20..60%"},
 		"roof":                           {"roof"},
 		"bare core=rod":                  {"core=rod"},
+		",5":                             {",5"}, // half a megahertz, or a comma too many: not five
+		"added=,5pF , core=rod":          {"added=,5pF", "core=rod"},
 	} {
 		if got := Words(text); !slices.Equal(got, want) {
 			t.Errorf("%q: words %q, want %q", text, got, want)

@@ -150,13 +150,13 @@ func Words(text string) (words []string) {
 	return slices.DeleteFunc(words, func(w string) bool { return strings.EqualFold(w, "bare") })
 }
 
-// pieces splits text at white space and commas, but for a comma between digits: it
-// is a slip, and shown as such.
+// pieces splits text at white space and commas, but for a comma between digits, or before
+// the first of a value: it is a slip, and shown as such.
 func pieces(text string) []string {
 	runes := []rune(text)
 	for i, r := range runes {
-		between := i > 0 && i+1 < len(runes) && unicode.IsDigit(runes[i-1]) && unicode.IsDigit(runes[i+1])
-		if r == ',' && !between {
+		begins := i == 0 || runes[i-1] == '=' || unicode.IsDigit(runes[i-1])
+		if mark := begins && i+1 < len(runes) && unicode.IsDigit(runes[i+1]); r == ',' && !mark {
 			runes[i] = ' '
 		}
 	}
