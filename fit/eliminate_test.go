@@ -75,11 +75,10 @@ func relatively(t *testing.T, what string, got, want, tolerance float64) {
 // Whether own parameters are eliminated or carried among the others, a fit finds the
 // same: values, sums, covariance, leverages, shares, what a row more or less would do.
 func TestEliminationChangesNothing(t *testing.T) {
-	rng := rand.New(rand.NewPCG(5, 1))
 	for n := 1; n <= 9; n += 4 {
 		for name, s := range map[string]Settings{"squares": {}, "Huber": {Loss: Huber(1.345)}, "biweight": {Loss: Redescending(1.345, 4.685)}, "blocks": {BlockRows: 4}} {
 			t.Run(fmt.Sprint(n, " ", name), func(t *testing.T) {
-				p, start := ownProblem(rng, n, 3)
+				p, start := ownProblem(rand.New(rand.NewPCG(5, 1)), n, 3)
 				compareWhole(t, p, start, s)
 			})
 		}

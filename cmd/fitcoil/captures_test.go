@@ -100,7 +100,7 @@ func TestDrivenCaptures(t *testing.T) {
 		if len(s) != 1 || s[0].Captures != 9 || len(s[0].Result.Points) != 9 {
 			t.Fatalf("%+v", s)
 		}
-		if e := s[0].Result.Resonance; math.Abs(e.Value-1e6) > 1 || own > 0 && math.Abs(e.Uncertainty-math.Hypot(own, 1e6*timebase)) > 1 {
+		if e := s[0].Result.Resonance; math.Abs(e.Value-1e6) > 1 || timebase > 0 && math.Abs(e.Uncertainty-math.Hypot(own, 1e6*timebase)) > 1 {
 			t.Errorf("a resonance at %g ± %g Hz, want ± %g", e.Value, e.Uncertainty, math.Hypot(own, 1e6*timebase))
 		} else {
 			own = e.Uncertainty

@@ -84,18 +84,18 @@ func TestEarlierBenches(t *testing.T) {
 	fitInto(t, "d.json", "d.csv")
 	fitInto(t, "again.json", "e.csv", "--known-from", "d.json", "--new-bench")
 	for line, want := range map[string]string{
-		"a.csv --known-from b.json":                                      "b.csv 0",
-		"a.csv --known-from b.json --new-bench":                          "b.csv 1",
-		"a.csv --known-from b.json --known-from d.json --new-bench":      "b.csv 1, d.csv 2",
-		"a.csv --known-from moved.json":                                  "b.csv 1, c.csv 0",
-		"a.csv --known-from moved.json --known-from again.json":          "b.csv 1, c.csv 0, d.csv 2, e.csv 0",
-		"a.csv --known-from moved.json --known-from d.json --new-bench":  "b.csv 2, c.csv 1, d.csv 3",
-		"a.csv --known-from b.json --known-from b.json":                  "b.json: the readings of b.csv count already, by b.json ",
-		"a.csv --known-from moved.json --known-from b.json":              "b.json: the readings of b.csv count already, by moved.json ",
-		"b.csv --known-from b.json":                                      "b.json: the readings of b.csv count already, by b.csv ",
-		"a.csv --known-from d.json --known-from again.json --known-from": "again.json: the readings of d.csv count already, by d.json ",
+		"a.csv --known-from b.json":                                     "b.csv 0",
+		"a.csv --known-from b.json --new-bench":                         "b.csv 1",
+		"a.csv --known-from b.json --known-from d.json --new-bench":     "b.csv 1, d.csv 2",
+		"a.csv --known-from moved.json":                                 "b.csv 1, c.csv 0",
+		"a.csv --known-from moved.json --known-from again.json":         "b.csv 1, c.csv 0, d.csv 2, e.csv 0",
+		"a.csv --known-from moved.json --known-from d.json --new-bench": "b.csv 2, c.csv 1, d.csv 3",
+		"a.csv --known-from b.json --known-from b.json":                 "b.json: the readings of b.csv count already, by b.json ",
+		"a.csv --known-from moved.json --known-from b.json":             "b.json: the readings of b.csv count already, by moved.json ",
+		"b.csv --known-from b.json":                                     "b.json: the readings of b.csv count already, by b.csv ",
+		"a.csv --known-from d.json --known-from again.json":             "again.json: the readings of d.csv count already, by d.json ",
 	} {
-		c, _ := asking(t, fitVerb(), strings.Fields(strings.TrimSuffix(line, " --known-from"))...)
+		c, _ := asking(t, fitVerb(), strings.Fields(line)...)
 		in, err := c.readLog(c.args[0])
 		var got []string
 		for _, e := range in.Earlier {

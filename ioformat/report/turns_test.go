@@ -102,9 +102,9 @@ func TestEstimatesTurn(t *testing.T) {
 		{PlusMinus(quantities.Estimate{Key: quantities.Key{Name: quantities.LeadCapacitance}, Uncertainty: 0.9e-15, Unit: "F"}), "± 0.90 fF"},
 		{Times(9.94), "9.9"}, {Times(10.4), "10"}, {Times(123.4), "123"},
 		{fmt.Sprint(isUnit("in"), isUnit("cm"), isUnit("%"), isUnit("mm"), isUnit("MHz"), isUnit("MMHz"), isUnit("inch"), isUnit("a")), "true true true true true false false false"},
-		// AICc = χ² + 2kn/(n − k − 1) with k = 3 and n = 10 is χ² + 10, and AIC χ² + 6.
 		{covered(0, 0), ""}, {covered(0, 0.6), "60 %"}, {covered(0.3, 0.6), "30..60 %"},
 		{input(1.6), "1.60, 0.10, 0.20 mH"}, {input(0), "0, 10 %, 0.0020 mH/%"}, // of an error of 0, in percent
+		// AICc = χ² + 2kn/(n − k − 1) with k = 3 and n = 10 is χ² + 10, and AIC χ² + 6.
 		{fmt.Sprint(aic(&estimation.Quality{Readings: 10, ChiSquare: 5, AICc: 15})), "11"},
 	}.check(t)
 }

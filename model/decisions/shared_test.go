@@ -259,14 +259,19 @@ func TestOnlyAlikeIsCompared(t *testing.T) {
 		stray.Name = quantities.StrayCapacitance
 		r.Derived = append(r.Derived, stray)
 	}
+	intervals := 0
 	for _, c := range Agree([]*estimation.Result{a, b}) {
 		if c.Name == quantities.StrayCapacitance || quantities.OfBench(c.Name) {
 			t.Errorf("a consensus on %s", c.Name)
 		}
 		if k, u := c.Coverage, c.Uncertainty/c.Value; c.Name == quantities.Inductance { // of a positive quantity, in its logarithm
+			intervals++
 			near.To(t, "interval", math.Log(c.Interval[1]/c.Value), k*u, 1e-9)
 			near.To(t, "interval", math.Log(c.Interval[0]/c.Value), -k*u, 1e-9)
 		}
+	}
+	if intervals != 1 {
+		t.Errorf("%d consensuses on the inductance", intervals)
 	}
 }
 

@@ -94,10 +94,15 @@ func TestAtTheBound(t *testing.T) {
 	// What a prior has become is told with the share free.
 	d := newDense(t, r.Problem, r.Solution.X, r.Solution.Scale)
 	left := d.variance(Unit(r.Problem.N, r.Problem.Share))
+	told := 0
 	for _, b := range r.MovedPriors() {
 		if b.Assumption.Kind == AssumedShare {
+			told++
 			near.Times(t, "left of the share", b.Left, math.Sqrt(left), 1e-6)
 		}
+	}
+	if told != 1 {
+		t.Errorf("told %d times what is left of the share", told)
 	}
 	for share, want := range map[fit.Bound][2]fit.Bound{fit.Free: {}, fit.AtLower: {fit.AtLower, fit.Free}, fit.AtUpper: {fit.Free, fit.AtLower}} {
 		r := &Result{Problem: &Problem{Model: &forward.Model{Unknowns: forward.Unknowns{Share: 1, Hand: -1}}}, Solution: fit.Result{AtBound: []fit.Bound{0, share}}}

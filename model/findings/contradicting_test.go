@@ -40,7 +40,7 @@ func TestWhichPriorContradicts(t *testing.T) {
 			continue
 		}
 		near.Times(t, "value", f.Value, e.Value, 3e-3)
-		near.Times(t, "pull", f.Other, math.Log(e.Value/s.Log.Parts[i].Capacitance)/math.Hypot(0.01, e.Uncertainty/e.Value), 0.1)
+		near.Times(t, "pull", f.Other, math.Log(e.Value/s.Log.Parts[i].Capacitance)/math.Hypot(0.01, e.Uncertainty/e.Value), 0.02)
 	}
 	s := sessionOf(102, append(full(), full()...)...)
 	gain := fitted(t, s).Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
@@ -62,7 +62,7 @@ func TestWhichPriorContradicts(t *testing.T) {
 			t.Errorf("scatter falls %v times: %+v, %v", by, f, found)
 		}
 		if found {
-			near.Times(t, "pull", f.Other, math.Log(gain.Value/known.Value)/math.Hypot(1e-3*gain.Value/known.Value, gain.Uncertainty/gain.Value), 0.25)
+			near.Times(t, "pull", f.Other, math.Log(gain.Value/known.Value)/math.Hypot(1e-3*gain.Value/known.Value, gain.Uncertainty/gain.Value), 0.02)
 		}
 	}
 	if _, found := contradictingPrior(r, &Repeats{PValue: 0.5}); found {

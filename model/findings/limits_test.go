@@ -169,7 +169,7 @@ func TestDecisiveFromWhenOn(t *testing.T) {
 	}
 	r.Readings[5].Deleted = 12.5
 	list := All(r, r, []Finding{{Kind: KnownContradicts, Name: quantities.Inductance}})
-	if i := slices.IndexFunc(list, func(f Finding) bool { return f.Kind == ReadingSuspect }); i >= 0 && (list[i].Value != 12.5 || list[i].Line != r.Readings[5].Line) {
+	if i := slices.IndexFunc(list, func(f Finding) bool { return f.Kind == ReadingSuspect }); i < 0 || (list[i].Value != 12.5 || list[i].Line != r.Readings[5].Line) {
 		t.Errorf("%+v", list[i])
 	}
 }

@@ -252,7 +252,20 @@ func TestResultOfManyReadings(t *testing.T) {
 		}
 		list := c.swept(401, 4, noise[0], noise[1], rand.New(rand.NewPCG(2, 7)))
 		r := must.Get(Fit(list, Settings{})).In(t)
-		near.Times(t, "scatter", r.Scatter, 0.02, 0.12)
+		left, top := 0.0, 0.0
+		for i, p := range r.Points {
+			d := math.Log(p.Amplitude / r.Fitted[i])
+			if constant {
+				d = p.Amplitude - r.Fitted[i]
+			}
+			left, top = left+d*d, max(top, p.Amplitude)
+		}
+		scatter, invented := math.Sqrt(left/396), 0.02
+		if constant { // as a part of the largest reading
+			scatter, invented = scatter/top, 2*0.02/top
+		}
+		near.Times(t, "scatter", r.Scatter, scatter, 1e-3)
+		near.Times(t, "scatter", r.Scatter, invented, 0.05)
 		near.To(t, "degrees", r.Degrees, 396, 0.5)
 		for i, p := range r.Points {
 			near.Times(t, "at a reading", r.At(p.Frequency), r.Fitted[i], 1e-12)

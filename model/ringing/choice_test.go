@@ -211,13 +211,13 @@ func TestLookedForBehind(t *testing.T) {
 		t.Fatalf("%v, %+v", ok, a.company)
 	}
 	near.Times(t, "frequency of the ring", g.loudest().fit.tones[0].omega, 0.41, 1e-3)
-	near.Times(t, "its damping", g.loudest().fit.tones[0].alpha, 5e-3, 0.1)
+	near.Times(t, "its damping", g.loudest().fit.tones[0].alpha, 5e-3, 0.03)
 	near.Times(t, "frequency of the company", a.company.fit.tones[0].omega, 0.25, 1e-5)
 	left := 0.0
 	for _, v := range a.signal.Samples[6000:] {
 		left += v * v / 2000
 	}
-	near.Times(t, "what the company leaves", math.Sqrt(left), 2e-3, 0.1)
+	near.Times(t, "what the company leaves", math.Sqrt(left), 2e-3, 0.04)
 	for what, change := range map[string]func(a *analysis, f *finding){
 		"two stretches": func(a *analysis, f *finding) { f.rings = append(f.rings, f.rings[0]) }, "clipped": func(a *analysis, f *finding) { a.scan.clip = Clipping{Low: true, LowLevel: -5} },
 		"less than half": func(a *analysis, f *finding) { f.rings[0].to = n/2 - 1 },
@@ -265,10 +265,10 @@ func TestLoudestBurstIsTold(t *testing.T) {
 	if len(r.Bursts) != 2 {
 		t.Fatalf("%d bursts", len(r.Bursts))
 	}
-	near.Times(t, "noise", r.Noise.RMS, 1e-3, 0.1)
-	near.Times(t, "amplitude", r.Amplitude.Value, 1, 0.05)
+	near.Times(t, "noise", r.Noise.RMS, 1e-3, 0.04)
+	near.Times(t, "amplitude", r.Amplitude.Value, 1, 0.01)
 	near.To(t, "offset", r.Offset.Value, 0.3, 1e-3)
-	near.Times(t, "first burst", r.Bursts[0].Tone.Amplitude.Value, 0.5, 0.05)
+	near.Times(t, "first burst", r.Bursts[0].Tone.Amplitude.Value, 0.5, 0.01)
 }
 
 // An offset that moves is kept when the stretch is cut behind the ring.

@@ -307,11 +307,10 @@ func TestPairsOnTheGrid(t *testing.T) {
 func TestNextPeak(t *testing.T) {
 	const n, sigma = 4096, 0.3
 	for seed := range uint64(4) {
-		rng := rand.New(rand.NewPCG(seed, 5))
 		least := math.Sqrt(4 * sigma * sigma / n * math.Log(n/2/1e-4))
 		for times, want := range map[float64]bool{1.45: true, 0.6: false} {
 			r := &ring{fit: &projection{series: &series{block: 1, sampling: 1, re: make([]float64, n)}, tones: []tone{{0.2, 0}}}}
-			r.fit.residual = noise(rng, n, sigma)
+			r.fit.residual = noise(rand.New(rand.NewPCG(seed, 5)), n, sigma)
 			decaying(r.fit.residual, 0, times*least, 0.9, 0)
 			omega, ok := r.nextPeak(nil)
 			if ok != want || want && math.Abs(omega-0.9) > 1e-3 {

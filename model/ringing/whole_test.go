@@ -101,7 +101,7 @@ func TestDetailAndEnvelopes(t *testing.T) {
 				if r.Modes[0].Frequency.Value > 1.001*f {
 					i = 1 - i
 				}
-				near.Times(t, "envelope", v.Each[i][k], size, 0.03)
+				near.Times(t, "envelope", v.Each[i][k], size, 0.01)
 				sin, cos := math.Sincos(2*math.Pi*o.frequency*at + o.phase)
 				re, im = re+size*cos, im+size*sin
 			}
@@ -134,8 +134,8 @@ func TestCarriedOnToTheEnd(t *testing.T) {
 	near.To(t, "frequency", long.fit.tones[0].omega, omega, 1e-8)
 	near.Times(t, "damping", long.fit.tones[0].alpha, alpha, 1e-3)
 	near.Times(t, "rms of what is left, the tone that turns too fast", long.rms, a.rms(long), 1e-12)
-	if long = a.extend(short(16884, 4e-4), n); long != nil && long.to != 500+25000 {
-		t.Errorf("to %d, ten time constants are 25000", long.to)
+	if long = a.extend(short(16884, 4e-4), n); long == nil || long.to != 500+25000 {
+		t.Errorf("%+v, ten time constants are 25000", long)
 	}
 	for what, got := range map[string]*ring{
 		"gains little": a.extend(short(16884, alpha), 500+16384*119/100), "not limited": a.extend(fitted(y[:16884], 1, 500, tone{omega, alpha}), n),
@@ -160,8 +160,8 @@ func TestCarriedOnToTheEnd(t *testing.T) {
 	near.Times(t, "ends", noted.Bursts[0].End, 100000*coilInterval, 1e-12)
 	near.To(t, "used", noted.Used, 1, 1e-3)
 	near.To(t, "amplitude", noted.Amplitude.Value, 1, 4*noted.Amplitude.Uncertainty)
-	near.Times(t, "u of the amplitude", noted.Amplitude.Uncertainty, 2e-3*math.Sqrt(2./16384), 0.15) // beside a damping, of what is fitted sample by sample
-	near.To(t, "noise at the tone", noted.Noise.AtTone, 1, 0.3)
+	near.Times(t, "u of the amplitude", noted.Amplitude.Uncertainty, 2e-3*math.Sqrt(2./16384), 0.06) // beside a damping, of what is fitted sample by sample
+	near.To(t, "noise at the tone", noted.Noise.AtTone, 1, 0.1)
 }
 
 // What pulls at a steady tone is left out of its fit: the longer stretch before the ring, a twentieth of it less, or
@@ -363,10 +363,15 @@ func TestBurstsToldOf(t *testing.T) {
 		t.Errorf("%v", v)
 	}
 	near.Times(t, "u", r.Resonance.Uncertainty, 5e-4*v[0], 1e-3)
+	others := 0
 	for _, l := range r.Left {
 		if l.Why == OtherRing {
+			others++
 			near.To(t, "left from", l.Start, r.Bursts[1].Start, 1e-15)
 			near.To(t, "left to", l.End, r.Bursts[1].End, 1e-15)
 		}
+	}
+	if others != 1 {
+		t.Errorf("left out %+v", r.Left)
 	}
 }

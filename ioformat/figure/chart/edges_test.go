@@ -104,6 +104,9 @@ func TestRowsOfKeys(t *testing.T) {
 		l.topKeys(fonts, keys, 0)
 		need := markWidth + 4 + fonts.textWidth(keys[0].Text, smallSize, false)
 		row := int((usualWidth - 2*margin + keyGap) / (need + keyGap))
+		if len(l.keys) != len(keys) {
+			t.Fatalf("%d keys of %d", len(l.keys), len(keys))
+		}
 		for i, k := range l.keys {
 			x := margin + float64(i%row)*(need+keyGap) + markWidth/2
 			y := (0.5 + float64(i/row)) * lineHeight(smallSize)
@@ -311,7 +314,7 @@ func TestEightPlaces(t *testing.T) {
 	const w, h, d = 20.0, lineRatio * smallSize, ringRadius + 2
 	frame := box{-1000, -1000, 1000, 1000}
 	var taken []box
-	for i, want := range []XY{{d, -h / 2}, {-d - w, -h / 2}, {-w / 2, -d - h}, {-w / 2, d}, {0.7 * d, -0.7*d - h}, {0.7 * d, 0.7 * d}, {-0.7*d - w, -0.7*d - h}, {-0.7*d - w, 0.7 * d}} {
+	for i, want := range around8(d, w, h) {
 		b, near, free := place(0, 0, w, nil, taken, frame)
 		if !free || !near || math.Abs(b.left-want.X)+math.Abs(b.top-want.Y)+math.Abs(b.right-want.X-w)+math.Abs(b.bottom-want.Y-h) > 1e-9 {
 			t.Errorf("place %d is %v, near %v, want it at %v", i, b, near, want)
@@ -341,9 +344,14 @@ func sign(v float64) float64 {
 	return math.Copysign(1, v)
 }
 
+// around8 are the eight places of a label around a mark, by their upper left corners.
+func around8(d, w, h float64) []XY {
+	return []XY{{d, -h / 2}, {-d - w, -h / 2}, {-w / 2, -d - h}, {-w / 2, d}, {0.7 * d, -0.7*d - h}, {0.7 * d, 0.7 * d}, {-0.7*d - w, -0.7*d - h}, {-0.7*d - w, 0.7 * d}}
+}
+
 // later lists the places behind the i-th, by their order.
 func later(d, w, h float64, i int) (list []box) {
-	for _, at := range []XY{{d, -h / 2}, {-d - w, -h / 2}, {-w / 2, -d - h}, {-w / 2, d}, {0.7 * d, -0.7*d - h}, {0.7 * d, 0.7 * d}, {-0.7*d - w, -0.7*d - h}, {-0.7*d - w, 0.7 * d}}[i+1:] {
+	for _, at := range around8(d, w, h)[i+1:] {
 		list = append(list, box{at.X, at.Y, at.X + w, at.Y + h})
 	}
 	return list
@@ -353,10 +361,16 @@ func later(d, w, h float64, i int) (list []box) {
 func TestLabelsKeepOffRings(t *testing.T) {
 	for ring, want := range map[bool]bool{false: true, true: false} {
 		q := square100(Point{XY: XY{50, 50}, Label: "label"}, Point{XY: XY{68, 60.5}, Ring: ring}) // 4.65 points above the place at the right
+		written := 0
 		for _, n := range drawnBy(func(p *pen) { p.labels(q) }) {
-			if n.kind == "text" && (n.points[0].X > 50) != want {
-				t.Errorf("ring %v: label at %v", ring, n.points[0])
+			if n.kind == "text" {
+				if written++; (n.points[0].X > 50) != want {
+					t.Errorf("ring %v: label at %v", ring, n.points[0])
+				}
 			}
+		}
+		if written != 1 {
+			t.Errorf("ring %v: %d labels", ring, written)
 		}
 	}
 }
@@ -366,6 +380,9 @@ func TestMovedPaths(t *testing.T) {
 	to := vg.Point{X: 7, Y: -3}
 	for s := range shape(shapes) {
 		path := s.outline(5)
+		if n := len(moved(path, to)); n == 0 || n != len(path) {
+			t.Fatalf("shape %d: %d pieces of %d", s, n, len(path))
+		}
 		for i, c := range moved(path, to) {
 			was := path[i]
 			if c.Type != was.Type || c.Pos != was.Pos.Add(to) || len(c.Control) != len(was.Control) {
