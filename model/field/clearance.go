@@ -78,7 +78,7 @@ func (c Coil) checkBox() error {
 // it, as by the last gap or by the sizes' own uncertainty. Our choice.
 const Nearly = 1.0 / 30
 
-// coreInBall tells whether the core ends in the ball, or goes through it, further than nearly.
+// coreInBall tells whether the core ends in the ball, or goes through it, further than Nearly.
 func (c Coil) coreInBall() bool {
 	b, ball := c.Beads, c.Length+c.BallGap
 	return c.Ball > 0 && b.Start+b.Whole()-b.Spacing > ball+Nearly*c.Length && b.Start < ball+c.Ball
