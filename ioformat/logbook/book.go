@@ -44,8 +44,8 @@ type Bench struct {
 type Book struct {
 	bench  Bench
 	store  Store
-	opened time.Time     // when began ended
-	began  *benchlog.Log // from which times go on; nil for a new log
+	began  *benchlog.Log // whose last time new ones go on from; nil for a new log
+	opened time.Time     // from when what has passed since that is counted
 
 	content []byte
 	log     *benchlog.Log // nil for an empty one
