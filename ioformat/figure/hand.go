@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -67,9 +68,13 @@ func (v *view) handCurves(hands []reading) (list []handCurve) {
 		}
 		list[i].count++
 	}
-	slices.SortStableFunc(list, func(a, b handCurve) int { return b.count - a.count })
-	laden := func(c handCurve) bool { return !plainTop(&c.state) }
-	list = append(slices.DeleteFunc(slices.Clone(list), laden), slices.DeleteFunc(list, func(c handCurve) bool { return !laden(c) })...)
+	laden := func(c handCurve) int {
+		if plainTop(&c.state) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(list, func(a, b handCurve) int { return cmp.Or(laden(a)-laden(b), b.count-a.count) })
 	list = list[:min(len(list), mostHandCurves)]
 	low, high := 0.7*reach.low, 1.4*reach.high
 	const n = 40
