@@ -40,7 +40,7 @@ func main() {
 	flag.BoolVar(&how.alone, "own", false, "run the own tests of the package only")
 	flag.StringVar(&how.only, "only", "", "draw only in folders that begin with this")
 	flag.StringVar(&how.pick, "pick", "", "try only these of the drawing, as 3,17")
-	flag.DurationVar(&how.limit, "limit", 4*time.Minute, "for the tests of one package")
+	flag.DurationVar(&how.limit, "limit", 4*time.Minute, "for the tests of one package, and for those of all others together")
 	flag.Parse()
 	if err := run(how); err != nil {
 		fmt.Fprintln(os.Stderr, err)
