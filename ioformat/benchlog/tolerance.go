@@ -19,7 +19,7 @@ type Share int
 
 // Shares, and shapes that may be added to one.
 const (
-	Unsaid Share = iota // model.CommonShare of the variance
+	Unsaid Share = iota // forward.CommonShare of the variance
 	Own                 // nothing: they err apart
 	Common              // all: parts of one reel, settings of one decade box, values read at one meter
 
