@@ -29,12 +29,12 @@ import (
 // six quantities at most; several logs have neither.
 func TestExtrasByDirectCalls(t *testing.T) {
 	inWired(t)
-	w := wire(t, "a.csv", "", benchlog.Options{}, estimation.Session{}, "--monte-carlo", "2000", "--seed", "7")
+	w := wire(t, "few.csv", "", benchlog.Options{}, estimation.Session{}, "--monte-carlo", "1000", "--seed", "7")
 	w.quoted()
-	trials := report.Extra{MonteCarlo: w.r.MonteCarlo(fit.Trials{Most: 2000, Seed: 7, Workers: runtime.GOMAXPROCS(0), Done: func(int) {}})}
-	answers(t, "fit a.csv --monte-carlo 2000 --seed 7 --json", func(out io.Writer) error { return report.FitJSON(out, w.r, trials, w.src) })
-	answers(t, "fit a.csv --monte-carlo 2000 --seed 7 --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
-	w = wire(t, "a.csv", "", benchlog.Options{}, estimation.Session{}, "--profile")
+	trials := report.Extra{MonteCarlo: w.r.MonteCarlo(fit.Trials{Most: 1000, Seed: 7, Workers: runtime.GOMAXPROCS(0), Done: func(int) {}})}
+	answers(t, "fit few.csv --monte-carlo 1000 --seed 7 --json", func(out io.Writer) error { return report.FitJSON(out, w.r, trials, w.src) })
+	answers(t, "fit few.csv --monte-carlo 1000 --seed 7 --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
+	w = wire(t, "few.csv", "", benchlog.Options{}, estimation.Session{}, "--profile")
 	profiles, ok := w.r.Profiles(func(int, int) {})
 	for i := range profiles {
 		profiles[i].Quote()
@@ -43,15 +43,15 @@ func TestExtrasByDirectCalls(t *testing.T) {
 	if !ok || len(profiles) == 0 {
 		t.Fatal("no profiles")
 	}
-	answers(t, "fit a.csv --profile --json", func(out io.Writer) error { return report.FitJSON(out, w.r, extra, w.src) })
-	answers(t, "fit a.csv --profile --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, extra) })
-	answers(t, "fit a.csv --profile --full", func(out io.Writer) error {
+	answers(t, "fit few.csv --profile --json", func(out io.Writer) error { return report.FitJSON(out, w.r, extra, w.src) })
+	answers(t, "fit few.csv --profile --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, extra) })
+	answers(t, "fit few.csv --profile --full", func(out io.Writer) error {
 		if err := report.FitText(out, w.r, decisions.Planned{}, w.r.Parts(), w.src, report.View{Full: true}); err != nil {
 			return err
 		}
 		return report.ExtraText(out, extra, report.View{Full: true})
 	})
-	c, _ := asking(t, fitVerb(), "a.csv")
+	c, _ := asking(t, fitVerb(), "few.csv")
 	e := must.Get(c.extra(w.r, asked{profile: true}, true, true)).In(t)
 	var names []string
 	for _, f := range figures(w.r, e) {
@@ -91,22 +91,22 @@ func TestFiguresOfPrimaryAndLosses(t *testing.T) {
 func TestNoticesToldOnce(t *testing.T) {
 	inWired(t)
 	must.Do(t, os.WriteFile("states.csv", []byte("added [pF],fruit\n3.3,pear\n"), 0o666))
-	const ofLog, ofSheet = "a.csv:7: the line begins with # and is left out", "s.csv:11: the permeability has no ±"
+	const ofLog, ofSheet = "few.csv:7: the line begins with # and is left out", "s.csv:11: the permeability has no ±"
 	for line, want := range map[string]struct{ log, sheet string }{ // told in the answer, beside it, or both
-		"fit a.csv --coil s.csv --full":                  {"in", "in"},
-		"fit a.csv --coil s.csv --json":                  {"in beside", "in beside"},
-		"fit a.csv --coil s.csv --json --quiet":          {"in", "in"},
-		"check a.csv":                                    {"in", ""},
-		"predict a.csv --coil s.csv core=rod --full":     {"in", "in"},
-		"report a.csv --coil s.csv -o -":                 {"in beside", "in beside"},
-		"fit a.csv --coil s.csv --known nut=1pF±5%":      {"beside", "beside"},
-		"fit a.csv --known nut=1pF±5% --quiet":           {"", ""},
-		"coil s.csv":                                     {"", "in"},
-		"coil s.csv --json":                              {"", "in beside"},
+		"fit few.csv --coil s.csv --full":              {"in", "in"},
+		"fit few.csv --coil s.csv --json":              {"in beside", "in beside"},
+		"fit few.csv --coil s.csv --json --quiet":      {"in", "in"},
+		"check few.csv":                                {"in", ""},
+		"predict few.csv --coil s.csv core=rod --full": {"in", "in"},
+		"report few.csv --coil s.csv -o -":             {"in beside", "in beside"},
+		"fit few.csv --coil s.csv --known nut=1pF±5%":  {"beside", "beside"},
+		"fit few.csv --known nut=1pF±5% --quiet":       {"", ""},
+		"coil s.csv":        {"", "in"},
+		"coil s.csv --json": {"", "in beside"},
 		"coil s.csv --hand 1cm --hand 2cm --top-voltage": {"", ""},
 		"log new.csv --coil s.csv":                       {"", "beside"},
-		"next a.csv --coil s.csv --for L --json":         {"in beside", "in beside"},
-		"budget a.csv --for L":                           {"in", ""},
+		"next few.csv --coil s.csv --for L --json":       {"in beside", "in beside"},
+		"budget few.csv --for L":                         {"in", ""},
 	} {
 		a := ask(".\n", strings.Fields(line)...)
 		for text, want := range map[string]string{ofLog: want.log, ofSheet: want.sheet} {
@@ -126,7 +126,7 @@ func TestNoticesToldOnce(t *testing.T) {
 		}
 	}
 	for _, option := range []string{"", "--json"} {
-		a := ask("", strings.Fields("predict a.csv --states states.csv "+option)...)
+		a := ask("", strings.Fields("predict few.csv --states states.csv "+option)...)
 		if in, beside := strings.Contains(a.out, "fruit"), strings.Contains(a.err, "fruit"); !in || beside != (option != "") {
 			t.Errorf("predict %s: a column not used is told in the answer: %v, beside: %v\n%s", option, in, beside, a.err)
 		}
@@ -292,7 +292,7 @@ func TestFlagsForZsh(t *testing.T) {
 // predictions.
 func TestFiguresByDirectCalls(t *testing.T) {
 	inWired(t)
-	w := wire(t, "a.csv", "s.csv", benchlog.Options{}, estimation.Session{})
+	w := wire(t, "few.csv", "s.csv", benchlog.Options{}, estimation.Session{})
 	same := func(line, file string, f figure.Figure) {
 		t.Helper()
 		if a := ask("", append(shellWords(line), "--plots", "p", "--format", "svg")...); a.code != 0 {
@@ -303,7 +303,7 @@ func TestFiguresByDirectCalls(t *testing.T) {
 		}
 	}
 	p := decisions.PredictAll(w.r.Result, w.states(t, "core=rod", "hand=12cm"), w.s.Parts())
-	same("predict a.csv --coil s.csv core=rod / hand=12cm", "p/predictions.svg", figure.Predictions(w.r, p, w.s.Parts()))
+	same("predict few.csv --coil s.csv core=rod / hand=12cm", "p/predictions.svg", figure.Predictions(w.r, p, w.s.Parts()))
 	s := must.Get(coilsheet.ParseSweep("beads=15..17")).In(t)
 	var drawings []drawing.Drawing
 	for _, v := range []float64{15, 16, 17} {
@@ -312,7 +312,7 @@ func TestFiguresByDirectCalls(t *testing.T) {
 	}
 	all := must.Get(drawing.PredictAll(drawings, func() {})).In(t)
 	points := must.Get(decisions.Sweep(w.r.Result, w.session.Drawn, all, w.states(t, "core=rod")[0], w.extra())).In(t)
-	same("predict a.csv --coil s.csv core=rod --sweep beads=15..17", "p/sweep.svg", figure.Rebuilds(s.Name, s.Base(), []float64{15, 16, 17}, 17, points))
+	same("predict few.csv --coil s.csv core=rod --sweep beads=15..17", "p/sweep.svg", figure.Rebuilds(s.Name, s.Base(), []float64{15, 16, 17}, 17, points))
 }
 
 // The hash of an input is that of all its bytes, however many were needed; what couldn't be read is

@@ -115,14 +115,14 @@ func TestEarlierBenches(t *testing.T) {
 // Changes of the drawing are taken together, for each state asked of.
 func TestRebuiltByDirectCalls(t *testing.T) {
 	inWired(t)
-	w := wire(t, "a.csv", "s.csv", benchlog.Options{}, estimation.Session{}, "--coil", "s.csv")
+	w := wire(t, "few.csv", "s.csv", benchlog.Options{}, estimation.Session{}, "--coil", "s.csv")
 	list := w.states(t, "core=rod", "added=3.3pF")
 	sheet := must.Get(must.Get(w.sheet.With("ball diameter=24mm")).In(t).With("beads=16")).In(t)
 	after := must.Get(sheet.Drawing().Predict()).In(t)
 	b := must.Get(decisions.NewRebuild(w.session.Drawn, after)).In(t)
 	p := report.Predictions{Parts: w.s.Parts(), Change: "ball diameter=24mm, beads=16", Volts: 20e3}
 	p.List = must.Get(decisions.RebuiltAll(w.r.Result, b, list, w.extra())).In(t)
-	line := "predict a.csv --coil s.csv core=rod / added=3.3pF 'ball diameter=24mm' beads=16"
+	line := "predict few.csv --coil s.csv core=rod / added=3.3pF 'ball diameter=24mm' beads=16"
 	answers(t, line+" --json", func(out io.Writer) error { return report.PredictJSON(out, w.r, p, w.src) })
 	answers(t, line+" --csv", func(out io.Writer) error { return report.PredictCSV(out, p) })
 }
@@ -134,14 +134,14 @@ func TestSweepThroughThePresent(t *testing.T) {
 		Value       float64
 		Uncertainty float64 `json:"standard_uncertainty"`
 	}
-	now := answered[struct{ Frequency estimate }](t, "", "predict", "a.csv", "--coil", "s.csv", "core=rod").Frequency
+	now := answered[struct{ Frequency estimate }](t, "", "predict", "few.csv", "--coil", "s.csv", "core=rod").Frequency
 	s := answered[struct {
 		Warnings []string
 		Points   []struct {
 			Value     float64
 			Frequency estimate
 		}
-	}](t, "", "predict", "a.csv", "--coil", "s.csv", "core=rod", "--sweep", "ball diameter=16mm..20mm")
+	}](t, "", "predict", "few.csv", "--coil", "s.csv", "core=rod", "--sweep", "ball diameter=16mm..20mm")
 	if len(s.Points) != 15 || len(s.Warnings) < 2 {
 		t.Fatalf("%+v", s)
 	}
@@ -210,7 +210,7 @@ func TestRedrawnWays(t *testing.T) {
 	} {
 		out := answered[struct {
 			Redrawn []change `json:"drawing_changes"`
-		}](t, "", "predict", "a.csv", "--coil", "s.csv", from, "--reach", "1.9MHz")
+		}](t, "", "predict", "few.csv", "--coil", "s.csv", from, "--reach", "1.9MHz")
 		list := out.Redrawn
 		if len(list) != len(want) {
 			t.Errorf("%s: %+v", from, list)
