@@ -8,6 +8,18 @@ import (
 	"fitcoil/internal/near"
 )
 
+// location is where the readings y lie, with unit uncertainties.
+func location(y []float64) fit.Problem {
+	return fit.Problem{Params: 1, Data: fit.Rows{N: len(y), Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			r[i] = y[first+i] - x[0]
+		}
+		for i := range jac {
+			jac[i] = -1
+		}
+	}}}
+}
+
 // Huber's estimate of a location, worked out by hand: with k = 1.5 and unit
 // uncertainties, Σψ(y − x) = 0 has its root where the inner readings' sum and
 // the outer ones' ± k cancel. The variance is K² s²/(m² N), with m the share of
@@ -16,14 +28,7 @@ import (
 func TestVarianceOfRobustLocation(t *testing.T) {
 	y := []float64{-9, -6, -1.2, -0.7, 0.1, 0.4, 0.6, 0.8, 7, 8, 11}
 	n := float64(len(y))
-	p := fit.Problem{Params: 1, Data: fit.Rows{N: len(y), Evaluate: func(x []float64, first int, r, jac []float64) {
-		for i := range r {
-			r[i] = y[first+i] - x[0]
-		}
-		for i := range jac {
-			jac[i] = -1
-		}
-	}}}
+	p := location(y)
 	r := solve(t, p, []float64{0.3}, fit.Settings{Loss: fit.Huber(1.5)})
 	// Six inner readings that sum to 0, two below and three above:
 	// 6x = −2·1.5 + 3·1.5.

@@ -35,14 +35,7 @@ func TestBiweightOfLocation(t *testing.T) {
 	for _, v := range y {
 		all += weight(v - lo)
 	}
-	p := fit.Problem{Params: 1, Data: fit.Rows{N: len(y), Evaluate: func(x []float64, first int, r, jac []float64) {
-		for i := range r {
-			r[i] = y[first+i] - x[0]
-		}
-		for i := range jac {
-			jac[i] = -1
-		}
-	}}}
+	p := location(y)
 	r, sc, err := fit.SolveScaled(p, []float64{0}, fit.Settings{Loss: fit.Redescending(1.345, c)})
 	if err != nil || !r.Status.Converged() {
 		t.Fatal(err, r.Status)

@@ -19,15 +19,8 @@ func TestRestatedCovariance(t *testing.T) {
 			for i := range n {
 				y = append(y, 2+0.5*float64(i)+3*rng.NormFloat64())
 			}
-			p := Problem{Params: 2, Data: Rows{N: n, Evaluate: func(x []float64, first int, r, jac []float64) {
-				for i := range r {
-					at := float64(first + i)
-					r[i] = y[first+i] - x[0] - x[1]*at
-					if jac != nil {
-						jac[2*i], jac[2*i+1] = -1, -at
-					}
-				}
-			}}, Prior: Gaussians(2, []Gaussian{{Param: 1, Mean: 0.4, Sigma: 0.2}})}
+			p := straightLine(y)
+			p.Prior = Gaussians(2, []Gaussian{{Param: 1, Mean: 0.4, Sigma: 0.2}})
 			s := Settings{Loss: loss}
 			r, sc, err := SolveScaled(p, []float64{0, 0}, s)
 			if err != nil || !r.Status.Converged() {

@@ -175,20 +175,22 @@ func quantitiesTold(answer string) string {
 	return answer
 }
 
+// ringDown is a capture of n samples of a tone of 2.5 MHz that dies [s].
+func ringDown(step, decay float64, n int) string {
+	var b strings.Builder
+	b.WriteString("time [s],CH1 [V]\n")
+	for i := range n {
+		s := float64(i) * step
+		fmt.Fprintf(&b, "%.9f,%.4f\n", s, math.Exp(-s/decay)*math.Sin(2*math.Pi*2.5e6*s))
+	}
+	return b.String()
+}
+
 // A capture taken in at the bench is a reading of the state asked for: of a ring-down, or of a sweep;
 // two are none, nor is one that may be an alias.
 func TestCaptureAtTheBench(t *testing.T) {
 	t.Chdir(t.TempDir())
-	ring := func(hertz, step float64, n int) string {
-		var b strings.Builder
-		b.WriteString("time [s],CH1 [V]\n")
-		for i := range n {
-			s := float64(i) * step
-			fmt.Fprintf(&b, "%.9f,%.4f\n", s, math.Exp(-s/5e-6)*math.Sin(2*math.Pi*hertz*s))
-		}
-		return b.String()
-	}
-	one := ring(2.5e6, 1e-8, 2000)
+	one := ringDown(1e-8, 5e-6, 2000)
 	for name, content := range map[string]string{"ring.csv": one, "drive.csv": drive(), "twice.csv": one + strings.TrimPrefix(one, "time [s],CH1 [V]\n")} {
 		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
 	}
@@ -214,13 +216,7 @@ func TestCaptureAtTheBench(t *testing.T) {
 // leave open which of two tones it was.
 func TestAliasByForceAlone(t *testing.T) {
 	t.Chdir(t.TempDir())
-	var b strings.Builder
-	b.WriteString("time [s],CH1 [V]\n")
-	for i := range 600 {
-		s := float64(i) * 1.7e-7
-		fmt.Fprintf(&b, "%.9f,%.4f\n", s, math.Exp(-s/3e-5)*math.Sin(2*math.Pi*2.5e6*s))
-	}
-	must.Do(t, os.WriteFile("alias.csv", []byte(b.String()), 0o666))
+	must.Do(t, os.WriteFile("alias.csv", []byte(ringDown(1.7e-7, 3e-5, 600)), 0o666))
 	line := []string{"capture", "alias.csv", "--row", "bare", "--append", "log.csv"}
 	if a := ask("", line...); a.code != exitUnanswerable || !strings.HasPrefix(a.err, "fitcoil: alias.csv: not added to log.csv: only 2.35 samples per cycle") {
 		t.Errorf("exit code %d, %s", a.code, a.err)

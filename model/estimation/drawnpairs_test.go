@@ -34,10 +34,7 @@ func TestPairsBesideEachOther(t *testing.T) {
 
 // A new part's tolerance is enlarged as those read are, where parts contradict their own.
 func TestNewPartOfContradictedTolerances(t *testing.T) {
-	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(3, 22)), 1e-5, 0.05, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(6.8), simulated.Added(10), simulated.Added(15), simulated.Added(22), simulated.Added(33))
-	for i := range log.Parts {
-		log.Parts[i].Uncertainty /= 4
-	}
+	log := offTolerance()
 	r := must.Get(Fit(Session{Log: log})).In(t).Widen()
 	wide := r.Problem.Wide
 	if !(wide > 1.5) {

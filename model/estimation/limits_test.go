@@ -426,10 +426,7 @@ func TestFixedPoint(t *testing.T) {
 		}
 		near.Times(t, "fixed", l.fixed(1.5, line(1.5)), want, 1e-12)
 	}
-	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(3, 22)), 1e-5, 0.05, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(6.8), simulated.Added(10), simulated.Added(15), simulated.Added(22), simulated.Added(33))
-	for i := range log.Parts {
-		log.Parts[i].Uncertainty /= 4
-	}
+	log := offTolerance()
 	strict := must.Get(Fit(Session{Log: log, Known: still})).In(t)
 	strict.Readings[3] = ReadingResult{Flagged: true, Deleted: 4, Moves: &Moved{By: 2}, Without: &Without{}}
 	wide := strict.Widen()

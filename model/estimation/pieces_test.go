@@ -289,7 +289,6 @@ func TestWhatIsCarried(t *testing.T) {
 // them check that together; each one that does has its own, and the least counts for the earlier ones.
 // Of tolerances, those of their factor, from one and a half of them on.
 func TestDegreesOfSessions(t *testing.T) {
-	trusted := func(scale, n float64) float64 { return doubtful(scale, n, 0.75*math.Exp(-n*n/64)) }
 	b := quantities.Budget{Readings: 0.3, Earlier: 0.5, Tolerance: 0.1}
 	for _, c := range []struct {
 		earlier []Earlier
@@ -358,10 +357,7 @@ func TestCompared(t *testing.T) {
 	if len(list) != 1 || list[0].Readings.Value != 4 || !(math.Abs(list[0].Sigmas+1/math.Sqrt2) <= 1e-12) {
 		t.Errorf("%+v", list)
 	}
-	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(3, 22)), 1e-5, 0.05, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(6.8), simulated.Added(10), simulated.Added(15), simulated.Added(22), simulated.Added(33))
-	for i := range log.Parts {
-		log.Parts[i].Uncertainty /= 4
-	}
+	log := offTolerance()
 	s := Session{Log: log, Known: still}
 	alone := must.Get(Fit(s)).In(t)
 	if list, pairs := alone.CompareWithDrawing(); list != nil || pairs.Drawing != nil || pairs.Readings == nil || pairs.Readings.Inductance.Value != alone.Find(quantities.Key{Name: quantities.EffectiveInductance}).Value {

@@ -51,7 +51,7 @@ func TestEnlargedWithoutTheModelFirst(t *testing.T) {
 		}
 		near.Times(t, "scale of the readings", r.Scatter.Scale/r.Solution.Scale, plain.Scatter.Scale, 5e-3)
 		near.Times(t, "what it comes from", r.Scatter.Redundancy, plain.Scatter.Redundancy, 2e-3)
-		first, second := plain.Solution.ScaleDegrees, doubtful(r.Solution.Scale, freedom, 0.75*math.Exp(-freedom*freedom/64))
+		first, second := plain.Solution.ScaleDegrees, trusted(r.Solution.Scale, freedom)
 		near.Times(t, "degrees", r.Solution.ScaleDegrees, min(first, second), 5e-3)
 		if !(plain.Scatter.Scale > 2) || r.Quality.Scale != r.Scatter.Scale || r.Quality.Redundancy != r.Scatter.Redundancy || r.Quality.PartScale != 1 || !r.Quality.Converged {
 			t.Errorf("%+v of %+v", r.Quality, plain.Scatter)
@@ -216,7 +216,7 @@ func TestMeansVouchForThemselves(t *testing.T) {
 		if !(r.Scatter.Redundancy < 1) {
 			t.Fatal(r.Scatter)
 		}
-		near.Times(t, "degrees", r.Solution.ScaleDegrees, doubtful(1, n, 0.75*math.Exp(-n*n/64)), 1e-9)
+		near.Times(t, "degrees", r.Solution.ScaleDegrees, trusted(1, n), 1e-9)
 	}
 	log = simulated.Lighthouse().Session(rand.New(rand.NewPCG(52, 3)), 1e-4, 0.01, simulated.Added(), simulated.Added(4.7), simulated.Added(), simulated.Added(4.7))
 	for i := range log.Readings {
@@ -227,7 +227,7 @@ func TestMeansVouchForThemselves(t *testing.T) {
 	if !(n > 1.5 && n < 2.5) {
 		t.Fatal(r.Scatter)
 	}
-	near.Times(t, "where others check it", r.Solution.ScaleDegrees, doubtful(r.Solution.Scale, n, 0.75*math.Exp(-n*n/64)), 1e-9)
+	near.Times(t, "where others check it", r.Solution.ScaleDegrees, trusted(r.Solution.Scale, n), 1e-9)
 }
 
 // What a lead and a drift come to without their priors: the rows left, solved anew.

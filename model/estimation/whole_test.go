@@ -60,6 +60,15 @@ func everything(t testing.TB) Session {
 	return s
 }
 
+// offTolerance is read of parts that err by more than their tolerances.
+func offTolerance() readings.Log {
+	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(3, 22)), 1e-5, 0.05, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added(6.8), simulated.Added(10), simulated.Added(15), simulated.Added(22), simulated.Added(33))
+	for i := range log.Parts {
+		log.Parts[i].Uncertainty /= 4
+	}
+	return log
+}
+
 // dense are the rows of a fit, standardised, and the inverse of JᵀJ.
 type dense struct {
 	data, prior *mat.Dense
@@ -108,6 +117,11 @@ func doubtful(scale, redundancy, doubt float64) float64 {
 	return redundancy * math.Pow(scale, 4) / math.Pow(scale*scale-1+doubt, 2)
 }
 
+// trusted is doubtful of readings, by how much their scatter is doubted beforehand.
+func trusted(scale, redundancy float64) float64 {
+	return doubtful(scale, redundancy, 0.75*math.Exp(-redundancy*redundancy/64))
+}
+
 // Everything that is told of the quantities of a fit, against the rows of its problem and the whole
 // inverse of JᵀJ: the standard uncertainty, that by the stated ones, where the variance comes from,
 // Welch's and Satterthwaite's degrees of freedom, the interval, and by how much parts miss their
@@ -154,8 +168,7 @@ func TestAllOfAFitByTheWholeInverse(t *testing.T) {
 		ofParts := doubtful(r.PartErrors.Factor, redundancy, 2./3*math.Exp(-redundancy*redundancy/49))
 		readBefore := math.Inf(1)
 		for _, e := range p.Earlier {
-			n := max(1, e.Checked)
-			readBefore = min(readBefore, doubtful(e.Scale, n, 0.75*math.Exp(-n*n/64)))
+			readBefore = min(readBefore, trusted(e.Scale, max(1, e.Checked)))
 		}
 		told := 0
 		for _, q := range p.Quantities() {

@@ -292,6 +292,16 @@ func TestCoarseHands(t *testing.T) {
 	}
 }
 
+// openHands are the distances at which what a hand does isn't determined.
+func openHands(r *estimation.Result) (list []float64) {
+	for e := range r.All() {
+		if e.Name == quantities.HandFrequencyDrop && !e.Determined {
+			list = append(list, e.Hand)
+		}
+	}
+	return list
+}
+
 // The law of a hand is left open by few distances, or by coarse readings at enough of them, the largest
 // four times the smallest; which distances are concerned is told.
 func TestWhyTheHandsLawIsOpen(t *testing.T) {
@@ -321,12 +331,7 @@ func TestWhyTheHandsLawIsOpen(t *testing.T) {
 			e := r.Find(quantities.Key{Name: quantities.HandFrequencyDrop, Hand: c.at[k]})
 			e.Determined, e.Value, e.Uncertainty = true, 2e4, 2e4*u
 		}
-		var hands []float64
-		for e := range r.All() {
-			if e.Name == quantities.HandFrequencyDrop && !e.Determined {
-				hands = append(hands, e.Hand)
-			}
-		}
+		hands := openHands(r)
 		list := Gaps(r)
 		i := slices.IndexFunc(list, func(g Undetermined) bool { return g.What == GapHandLaw || g.What == GapHandCoarse })
 		if i < 0 || list[i].Advice != c.advice || (list[i].What == GapHandCoarse) != (c.advice == RepeatDistances) || !slices.Equal(list[i].Hands, hands) {

@@ -115,12 +115,7 @@ func TestRemediesByWhatElseIsOpen(t *testing.T) {
 			if err != nil {
 				continue
 			}
-			var open, told []float64
-			for e := range r.All() {
-				if e.Name == quantities.HandFrequencyDrop && !e.Determined {
-					open = append(open, e.Hand)
-				}
-			}
+			open, told := openHands(r), []float64(nil)
 			for _, g := range Gaps(r) {
 				told = append(told, g.Hands...)
 				switch lead := r.Find(quantities.Key{Name: quantities.LeadCapacitance}); {

@@ -90,30 +90,8 @@ func TestContradictionIsToldOnce(t *testing.T) {
 	}
 }
 
-// A plan is for what is left of eight readings, two at least, and is worth what it does for the
-// logarithms of the goals' uncertainties, for each reading.
-func TestWorthOfAPlan(t *testing.T) {
-	b := open(t, &kept{}, nil)
-	say(t, b, "have 4.7pF,10pF", "±0.8kHz", "goal L", "2.519", "1.613 added=4.7pF", "1.23 added=10pF")
-	for len(b.log.Readings) < 9 {
-		s, bench := b.atHand()
-		m := must.Get(known.ParseMeasurand("L", b.result, s)).In(t)
-		var list []decisions.Candidate
-		for _, c := range decisions.Candidates(b.result.Result, m, bench) {
-			if c.Kind == decisions.ReadState && !b.tooHeavy(c.State, s.Parts()) {
-				list = append(list, c)
-			}
-		}
-		steps := max(2, 8-len(b.log.Readings))
-		plan, ok := decisions.PlanJointly(b.result.Result, []decisions.Measurand{m}, list, bench.Parts, steps)
-		now, after := plan.Now[0], plan.After[0]
-		want := math.Log(now.Uncertainty/now.Value*after.Value/after.Uncertainty) / float64(steps)
-		if o := b.options(); !ok || !(math.Abs(o.drop-want) < 1e-9) || !strings.HasPrefix(o.why, fmt.Sprintf("first of %d: L ", steps)) {
-			t.Errorf("%d readings: %+v, want %v for each of %d", len(b.log.Readings), o, want, steps)
-		}
-		say(t, b, "2.519 bare")
-	}
-	// A meter is named where it does more than the plan, and more than four readings that are worth it.
+// A meter is named where it does more than the plan, and more than four readings that are worth it.
+func TestWorthOfAMeter(t *testing.T) {
 	some, none := 0, 0
 	for i := range 12 {
 		b := open(t, &kept{}, nil)

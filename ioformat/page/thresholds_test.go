@@ -80,16 +80,20 @@ func TestKilovoltUnlessGiven(t *testing.T) {
 	}
 }
 
+// dialOf is the scale of a coil of a bare frequency with readings of others [Hz].
+func dialOf(bare float64, read ...float64) *dial {
+	r := &model.Result{Result: &estimation.Result{Derived: []quantities.Estimate{estimateOf(quantities.BareFrequency, "Hz", bare, 1e3)}}}
+	for _, f := range read {
+		r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.Bare(), Frequency: f, Uncertainty: 1e3}})
+	}
+	return newDial(r, nil)
+}
+
 // A scale has about six ticks: 1.00 to 2.16 MHz are divided in quarters, 1.00 to 2.14 in fifths.
 func TestTicksOfADial(t *testing.T) {
 	for high, want := range map[float64]string{2.16e6: "0.75 1 1.25 1.5 1.75 2 2.25", 2.14e6: "0.8 1 1.2 1.4 1.6 1.8 2 2.2"} {
-		bare := estimateOf(quantities.BareFrequency, "Hz", 2e6, 1e3)
-		r := &model.Result{Result: &estimation.Result{Derived: []quantities.Estimate{bare}}}
-		for _, f := range []float64{1e6, high} {
-			r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.Bare(), Frequency: f, Uncertainty: 1e3}})
-		}
 		var got []string
-		for _, k := range newDial(r, nil).Ticks {
+		for _, k := range dialOf(2e6, 1e6, high).Ticks {
 			got = append(got, k.Label)
 		}
 		if strings.Join(got, " ") != want {
@@ -101,12 +105,7 @@ func TestTicksOfADial(t *testing.T) {
 // No reading stands off the scale, or at its very end, also where it lies just beyond a tick, or just on it.
 func TestReadingsWithinTheDial(t *testing.T) {
 	for _, ends := range [][2]float64{{1e6, 2e6}, {1e6, 2.00002e6}, {0.99999e6, 2e6}, {0.99999e6, 2.00002e6}, {1.00001e6, 1.99999e6}, {0.8e6, 2.4e6}, {2.5e6, 2.5e6}} {
-		bare := estimateOf(quantities.BareFrequency, "Hz", ends[1], 1e3)
-		r := &model.Result{Result: &estimation.Result{Derived: []quantities.Estimate{bare}}}
-		for _, f := range ends {
-			r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.Bare(), Frequency: f, Uncertainty: 1e3}})
-		}
-		if d := newDial(r, nil); !(d.Min < ends[0] && ends[1] < d.Max) {
+		if d := dialOf(ends[1], ends[:]...); !(d.Min < ends[0] && ends[1] < d.Max) {
 			t.Errorf("%v on a scale from %v to %v", ends, d.Min, d.Max)
 		}
 	}
@@ -127,11 +126,7 @@ func TestReachOfADial(t *testing.T) {
 		}
 	}
 	for _, bare := range []float64{0.5e6, 2e6} {
-		r := &model.Result{Result: &estimation.Result{Derived: []quantities.Estimate{estimateOf(quantities.BareFrequency, "Hz", bare, 1e3)}}}
-		for _, f := range []float64{1e6, 1.5e6} {
-			r.Readings = append(r.Readings, estimation.ReadingResult{Reading: readings.Reading{State: readings.Bare(), Frequency: f, Uncertainty: 1e3}})
-		}
-		if d := newDial(r, nil); !(d.Min < bare && bare < d.Max) {
+		if d := dialOf(bare, 1e6, 1.5e6); !(d.Min < bare && bare < d.Max) {
 			t.Errorf("the bare coil at %v, on a scale from %v to %v", bare, d.Min, d.Max)
 		}
 	}
