@@ -23,7 +23,7 @@ func TestAnswersOnAnyProcessors(t *testing.T) {
 		{"fit", "lighthouse.csv", "--coil", "lighthouse-coil.csv"},
 		{"predict", "lighthouse.csv", "added=3.3pF", "core=rod", "covered=60%", "hand=20cm"},
 		{"predict", "lighthouse.csv", "--states", "planned.csv", "--coil", "lighthouse-coil.csv"},
-		{"predict", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "core=rod", "--sweep", "bead spacing=1mm..4mm"},
+		{"predict", "lighthouse.csv", "--coil", "lighthouse-coil.csv", "core=rod", "--sweep", "beads=13..17"},
 		{"predict", "lighthouse.csv", "--reach", "1.5MHz", "--by", "added"},
 		{"next", "lighthouse.csv", "--for", "L"},
 		{"coil", "lighthouse-coil.csv"},
