@@ -65,6 +65,7 @@ func TestWhichPriorContradicts(t *testing.T) {
 			near.Times(t, "pull", f.Other, math.Log(gain.Value/known.Value)/math.Hypot(1e-3*gain.Value/known.Value, gain.Uncertainty/gain.Value), 0.02)
 		}
 	}
+	r.Scatter.Scale = 3.01 * left
 	if _, found := contradictingPrior(r, &Repeats{PValue: 0.5}); found {
 		t.Error("repeats that scatter as much are explained by a known value")
 	}
