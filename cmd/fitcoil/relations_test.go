@@ -60,7 +60,7 @@ func (f *toldFit) find(name string) *told {
 	return nil
 }
 
-var relationSessions = flag.Int("sessions", 200, "random sessions that TestToldNumbersGoTogether invents")
+var relationSessions = flag.Int("sessions", 120, "random sessions that TestToldNumbersGoTogether invents")
 
 // What is told of a session goes together, whatever was read and however it was fitted:
 // numbers among themselves, and text, JSON and page with one another. Sessions are

@@ -68,7 +68,7 @@ func (l *Log) IsSweep() bool {
 		switch {
 		case math.IsNaN(r.Amplitude) || r.Condition() != l.Readings[0].Condition() || len(r.Parts) > 0 || r.Clip:
 			return false
-		case i > 0 && (r.Frequency > l.Readings[i-1].Frequency) != up:
+		case i > 0 && (r.Frequency == l.Readings[i-1].Frequency || (r.Frequency > l.Readings[i-1].Frequency) != up):
 			return false
 		case r.Amplitude > l.Readings[peak].Amplitude:
 			peak = i

@@ -58,7 +58,7 @@ func (u Unit) format(value, uncertainty, size float64) Text {
 	}
 	scale, suffix := 0, ""
 	if u.Symbol == "" || size < 1e-3 {
-		scale, suffix = exponent(size)
+		scale, suffix = exponent(size, s)
 	}
 	v, s = shift(v, -scale), shift(s, -scale)
 	places := 1 - exponentOf(s, 2)
@@ -168,10 +168,11 @@ func exponentOf(x float64, digits int) int {
 	return e
 }
 
-// exponent returns the power of ten to set apart from a plain number, and how
-// it is written, when its digits alone would be hard to read.
-func exponent(size float64) (scale int, suffix string) {
-	e := exponentOf(size, 2)
+// exponent returns the power of ten to set apart from a plain number, as it is rounded
+// for its uncertainty, and how it is written, when its digits alone would be hard to read.
+func exponent(size, uncertainty float64) (scale int, suffix string) {
+	digits := exponentOf(size, 15) - exponentOf(uncertainty, 2) + 2
+	e := exponentOf(size, min(max(digits, 1), 15))
 	if -4 < e && e < 6 {
 		return 0, ""
 	}
