@@ -85,7 +85,7 @@ func TestWhatLiesOutside(t *testing.T) {
 // What a state needs that no reading has.
 func TestWhatIsMissing(t *testing.T) {
 	r := tried(t, 32)
-	extra := []readings.Part{{Name: "new"}, {Name: "bought", Capacitance: 3e-12, Known: true}}
+	extra := []readings.Part{{Name: "new"}, {Name: "bought", Capacitance: 3e-12, Known: true}, {Name: "other"}}
 	n := len(r.Parts())
 	for what, c := range map[string]struct {
 		change func(s *readings.State)
@@ -93,6 +93,8 @@ func TestWhatIsMissing(t *testing.T) {
 	}{
 		"nothing":   {func(s *readings.State) { s.Parts = []int{n + 1} }, nil},
 		"a part":    {func(s *readings.State) { s.Parts = []int{n, 0} }, []Missing{{AddedElement, "new"}}},
+		"of three":  {func(s *readings.State) { s.Parts = []int{1, n + 1, n} }, []Missing{{AddedElement, "new"}}},
+		"two parts": {func(s *readings.State) { s.Parts = []int{0, n + 2, n} }, []Missing{{AddedElement, "other"}, {AddedElement, "new"}}},
 		"a core":    {func(s *readings.State) { s.Core, s.To = "yoke", 1 }, []Missing{{CoreElement, "yoke"}}},
 		"a primary": {func(s *readings.State) { s.Primary.Kind = readings.PrimaryShorted }, []Missing{{PrimaryElement, ""}}},
 		"core and all": {func(s *readings.State) {

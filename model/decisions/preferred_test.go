@@ -2,6 +2,7 @@ package decisions
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -21,6 +22,14 @@ func TestPreferredNumbers(t *testing.T) {
 	for i, want := range []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15} {
 		if len(got) != 8 || !(math.Abs(got[i]/(want*1e-12)-1) <= 1e-9) {
 			t.Fatalf("E6 from 1 to 20 pF: %g", got)
+		}
+	}
+	for _, c := range []struct {
+		from, to float64
+		want     []float64
+	}{{1, 10, []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 10}}, {1.01, 9.99, []float64{1.5, 2.2, 3.3, 4.7, 6.8}}, {3.3, 3.3, []float64{3.3}}} { // ends included
+		if got := series6(c.from, c.to); !slices.Equal(got, c.want) {
+			t.Errorf("E6 from %v to %v F: %v", c.from, c.to, got)
 		}
 	}
 }

@@ -17,7 +17,7 @@ func TestRankPrefersTheSimple(t *testing.T) {
 	hand, pair, one := readings.Bare(), readings.Bare(), readings.Bare()
 	hand.Hand, hand.Parts = 0.1, []int{0, 1}
 	pair.Parts, one.Parts = []int{0, 1}, []int{0}
-	list := []Suggestion{make(math.NaN(), readings.Bare()), make(0.0101, hand), make(0.0100, pair), make(0.0102, one), make(0.0110, readings.Bare())}
+	list := []Suggestion{make(math.NaN(), readings.Bare()), make(0.0101, hand), make(0.0100, pair), make(0.0102, one), make(0.0103, readings.Bare())} // the last is equal to the third, not to the best
 	rank(list)
 	for i, want := range []readings.State{one, pair, hand, readings.Bare(), readings.Bare()} {
 		if !readings.Same(&list[i].State, &want) {

@@ -272,11 +272,13 @@ func TestDerivativesOfEverything(t *testing.T) {
 		parameters, derived := Quantities(f)
 		scratch := make([]float64, f.N)
 		for _, q := range append(parameters, derived...) {
-			for i := range grad {
-				grad[i] = 7 // whatever was there before
+			for _, before := range []float64{7, 0} { // whatever was there
+				for i := range grad {
+					grad[i] = before
+				}
+				v := q.Value(f, x, grad)
+				check(q.Name+q.Core+q.Part, func(x []float64) float64 { return q.Value(f, x, scratch) }, math.Abs(v))
 			}
-			v := q.Value(f, x, grad)
-			check(q.Name+q.Core+q.Part, func(x []float64) float64 { return q.Value(f, x, scratch) }, math.Abs(v))
 		}
 	}
 }
