@@ -94,6 +94,8 @@ func TestEliminationAtBoundsAndOpen(t *testing.T) {
 		p.Lower[j], p.Upper[j] = -0.2, 10
 	}
 	compareWhole(t, p, start, Settings{})
+	p.Lower, p.Upper = []float64{-1, -1, -1, -1, -1, -0.1}, []float64{10, 10, 10, 10, 0.5, 10} // each has its own
+	compareWhole(t, p, start, Settings{})
 	q, start := ownProblem(rng, 3, 3)
 	for i, k := range q.Data.Own {
 		q.Data.Own[i] = min(k, 1) // parts 1 and 2 are one

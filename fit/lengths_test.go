@@ -90,6 +90,39 @@ func TestWrongLengthsAreErrors(t *testing.T) {
 		{"ProfileCurve, reach", "out to 0", second(fit.ProfileCurve(p, r, fit.Settings{}, one, 0, 3))},
 		{"Contour", "for one of 3", second(fit.Contour(three, r, fit.Settings{}, one, one, 0.95, 8))},
 		{"Contour, level", "level 1 ", second(fit.Contour(p, r, fit.Settings{}, one, one, 1, 8))},
+		{"Contour, level 0", "level 0 ", second(fit.Contour(p, r, fit.Settings{}, one, one, 0, 8))},
+		{"Contour, points", "of 0 points", second(fit.Contour(p, r, fit.Settings{}, one, one, 0.95, 0))},
+		{"Contour, first", "of 8 points", second(fit.Contour(p, r, fit.Settings{}, nil, one, 0.95, 8))},
+		{"Contour, second", "of 8 points", second(fit.Contour(p, r, fit.Settings{}, one, nil, 0.95, 8))},
+		{"Profile, level 0", "level 0 ", second(fit.Profile(p, r, fit.Settings{}, one, 0))},
+		{"ProfileCurve, points", "of 0 points out to 2", second(fit.ProfileCurve(p, r, fit.Settings{}, one, 2, 0))},
+		{"ProfileCurve, quantity", "of 3 points out to 2", second(fit.ProfileCurve(p, r, fit.Settings{}, nil, 2, 3))},
+		{"NewShares, group below", "row 0 is of group -1 of 1", second(c.NewShares(p.Prior, r.X, 1, func(int) int { return -1 }))},
+		{"NewShares, group beyond", "row 0 is of group 1 of 1", second(c.NewShares(p.Prior, r.X, 1, func(int) int { return 1 }))},
+		{"Shares.Add, group beyond", "group 1 of 1", shares.Add(g, 1)},
+		{"Shares.Add, group below", "group -1 of 1", shares.Add(g, -1)},
+		{"prior nowhere", "parameter -1 of 2", prior(fit.Gaussian{Param: -1, Sigma: 1})},
+		{"mean infinite", "mean -Inf of prior 0", prior(fit.Gaussian{Mean: -inf, Sigma: 1})},
+		{"Solve, too alike", "5.1 of 5 data rows alike", solve(fit.Problem{Params: 2, Data: p.Data, Alike: 5.1}, g, fit.Settings{})},
+		{"Solve, alike below", "-0.1 of 5 data rows alike", solve(fit.Problem{Params: 2, Data: p.Data, Alike: -0.1}, g, fit.Settings{})},
+		{"Solve, own below", "-1 own parameters of 2", solve(fit.Problem{Params: 2, Data: p.Data, Own: -1}, g, fit.Settings{})},
+		{"Solve, all own", "2 own parameters of 2", solve(fit.Problem{Params: 2, Data: p.Data, Own: 2}, g, fit.Settings{})},
+		{"Solve, start infinite", "start of parameter 1 is not finite", solve(p, []float64{0, inf}, fit.Settings{})},
+		{"Solve, crossed", "bounds 3 and 2 of parameter 1 leave no room", solve(fit.Problem{Params: 2, Data: p.Data, Lower: []float64{0, 3}, Upper: []float64{1, 2}}, g, fit.Settings{})},
+		{"Solve, start below", "start 1 of parameter 1 is outside its bounds 1.5 and 2", solve(fit.Problem{Params: 2, Data: p.Data, Lower: []float64{0, 1.5}, Upper: []float64{1, 2}}, g, fit.Settings{})},
+		{"Solve, upper bounds", "3 bounds for 2 parameters", solve(fit.Problem{Params: 2, Data: p.Data, Upper: long}, g, fit.Settings{})},
+		{"Solve, no function", "3 rows without a function", solve(fit.Problem{Params: 2, Data: fit.Rows{N: 3}}, g, fit.Settings{})},
+		{"Solve, own rows", "own parameters of 2 rows for 5 rows and 1 own parameters", solve(fit.Problem{Params: 2, Own: 1, Data: fit.Rows{N: 5, Own: []int{0, 0}, Evaluate: p.Data.Evaluate}}, g, fit.Settings{})},
+		{"Solve, own elsewhere", "row 3 hangs on own parameter 1 of 1", solve(fit.Problem{Params: 2, Own: 1, Data: fit.Rows{N: 5, Own: []int{0, 0, -1, 1, 0}, Evaluate: p.Data.Evaluate}}, g, fit.Settings{})},
+		{"Solve, iterations", "settings", solve(p, g, fit.Settings{MaxIterations: -1})},
+		{"Solve, block", "settings", solve(p, g, fit.Settings{BlockRows: -1})},
+		{"Solve, radius", "settings", solve(p, g, fit.Settings{FirstRadius: -1})},
+		{"Solve, Redescending, corners alike", "corners", solve(p, g, fit.Settings{Loss: fit.Redescending(2, 2)})},
+		{"MonteCarlo, prior distributions", "2 distributions for 1 rows", trials(p, fit.Distributions{Prior: make([]fit.Distribution, 2)}, fit.Trials{Most: 1})},
+		{"MonteCarlo, doubts", "2 distributions for 1 rows", trials(p, fit.Distributions{Doubtful: make([]bool, 2), DoubtDegrees: 3}, fit.Trials{Most: 1})},
+		{"MonteCarlo, digits", "-1 digits", trials(p, fit.Distributions{}, fit.Trials{Most: 1, Digits: -1})},
+		{"MonteCarlo, level 1", "level 1,", trials(p, fit.Distributions{}, fit.Trials{Most: 1, Level: 1})},
+		{"MonteCarlo, level below", "level -0.5,", trials(p, fit.Distributions{}, fit.Trials{Most: 1, Level: -0.5})},
 		{"MonteCarlo", "for one of 3", trials(three, fit.Distributions{}, fit.Trials{Most: 1})},
 		{"MonteCarlo, distributions", "1 distributions for 5 rows", trials(p, fit.Distributions{Data: make([]fit.Distribution, 1)}, fit.Trials{Most: 1})},
 		{"MonteCarlo, doubt", "0 degrees", trials(p, fit.Distributions{Doubtful: make([]bool, 1)}, fit.Trials{Most: 1})},
@@ -98,6 +131,18 @@ func TestWrongLengthsAreErrors(t *testing.T) {
 	} {
 		if o.err == nil || !strings.Contains(o.err.Error(), o.says) {
 			t.Errorf("%s: %v, want one that says %q", o.name, o.err, o.says)
+		}
+	}
+	all5 := p
+	all5.Alike = 5
+	for name, err := range map[string]error{ // just within
+		"Contour": second(fit.Contour(p, r, fit.Settings{}, one, one, 0.999, 1)), "Profile": second(fit.Profile(p, r, fit.Settings{}, one, 0.001)), "ProfileCurve": second(fit.ProfileCurve(p, r, fit.Settings{}, one, 0.01, 1)),
+		"NewShares": second(c.NewShares(p.Prior, r.X, 2, func(int) int { return 1 })), "Shares.Add": shares.Add(g, 0), "alike": solve(all5, g, fit.Settings{}),
+		"doubt": trials(p, fit.Distributions{Doubtful: make([]bool, 1), DoubtDegrees: 0.1}, fit.Trials{Most: 1}), "level": trials(p, fit.Distributions{}, fit.Trials{Most: 1, Level: 0.999}),
+		"own": solve(fit.Problem{Params: 2, Data: p.Data, Own: 1}, g, fit.Settings{}), "corners": solve(p, g, fit.Settings{Loss: fit.Redescending(2, 2.1)}),
+	} {
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 	s := fit.Must(fit.MonteCarlo(func() (fit.Problem, fit.Quantities) { return p, all }, 2, r, fit.Distributions{}, fit.Settings{}, fit.Trials{Most: 10}))

@@ -117,6 +117,30 @@ func TestWhichNeighboursAreAlike(t *testing.T) {
 	}
 }
 
+// Repeats that share one rounding error are one neighbour; those that scatter by themselves are many.
+func TestRepeatsOfOneRoundingAreOneNeighbour(t *testing.T) {
+	var steps []simulated.Step
+	for i := range 32 {
+		steps = append(steps, simulated.Added(3+float64(i/4)))
+	}
+	s := sessionOf(93, steps...)
+	for i := range s.Log.Readings { // of each state one number, read four times
+		s.Log.Readings[i].Frequency = s.Log.Readings[i/4*4].Frequency
+	}
+	for _, digits := range []bool{false, true} {
+		for i := range s.Log.Readings {
+			s.Log.Readings[i].FromDigits = digits
+		}
+		r := fitted(t, s)
+		for i := range r.Readings {
+			r.Readings[i].Standardised = float64(1 - 2*(i/4%2))
+		}
+		if f, found := CheckNeighbours(r); found == digits {
+			t.Errorf("from digits %v: %+v, %v", digits, f, found)
+		}
+	}
+}
+
 // Readings of the same states that scatter more than stated: their pooled standard deviation over the
 // stated, and whether what is left of χ² goes with it, by hand.
 func TestRepeatsByHand(t *testing.T) {
