@@ -1,6 +1,9 @@
 package benchlog
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 func TestIsLog(t *testing.T) {
 	for text, want := range map[string]bool{
@@ -22,6 +25,26 @@ func TestIsLog(t *testing.T) {
 	} {
 		if _, got := IsLog([]byte(text)); got != want {
 			t.Errorf("%q: %v", text, got)
+		}
+	}
+}
+
+// The header of a log is told by its line where it is the first row, and by 0 under titles, of which 19 are looked
+// through: the 20th row below the first is the last to hold a number.
+func TestLineOfLog(t *testing.T) {
+	titles := func(n int) string { return strings.Repeat("bench\n", n) + "f [MHz]\n1.5\n" }
+	for _, c := range []struct {
+		text string
+		line int
+		ok   bool
+	}{
+		{titles(0), 1, true}, {"# comment\n\n" + titles(0), 3, true}, {titles(1), 0, true}, {titles(19), 0, true}, {titles(20), 0, false},
+		{"f [MHz]\n-\n1.5\n", 0, false},                   // a number stands right below
+		{"# x\nf [MHz],amplitude [V]\n1.5,3\n", 2, false}, // a sweep's header too
+		{"a,b\n1,2\n", 0, false}, {"\xff\xfe\x00", 0, false},
+	} {
+		if line, ok := IsLog([]byte(c.text)); line != c.line || ok != c.ok {
+			t.Errorf("%q: line %d, %v, want line %d, %v", c.text, line, ok, c.line, c.ok)
 		}
 	}
 }

@@ -150,6 +150,13 @@ func TestHeadersTold(t *testing.T) {
 		}
 	}
 	for text, says := range map[string]string{
+		"f [MHz],pF\n2.5,\n2.4,\n":                                               `"pF" read as added`, // a unit is a header, but above text
+		"f [MHz],pF\n2.5,10\n2.4,\n":                                             `"pF" read as added`,
+		"f [MHz],pF\n2.5,Ann\n2.4,\n":                                            `not used: column "pF"`,
+		"f [MHz],pF\n2.5,Ann\n2.4,10\n":                                          `"pF" read as added`,
+		"f [MHz],cm\n2.5,\n":                                                     `"cm" read as hand`,
+		"f [MHz],V\n2.5,\n":                                                      `"V" read as amplitude`,
+		"f [MHz],V\n2.5,x\n2.4,y z\n":                                            `not used: column "V"`,
 		"f [MHz],insertion [%]\n2.5,7.5\n":                                       "a header that tells what a percentage it is",
 		"f [MHz],core,insertion [%]\n2.5,rod,7.5\n":                              `"insertion [%]" read as covered`,
 		"f [MHz],Bemerkung\n2.5,3\n2.4,cold\n":                                   `"Bemerkung" read as note`,

@@ -114,3 +114,32 @@ func TestLimitsOfCommas(t *testing.T) {
 		}
 	}
 }
+
+// What is said of a comma inside a frequency: of each row that was taken apart its own digits and line, of a log of
+// nothing else the first row; that a comma stands between thousands only where the unit has thousands.
+func TestWordsOfCommas(t *testing.T) {
+	const (
+		decimal   = "if the comma is the decimal mark, use ; between cells; "
+		thousands = "if it stands between thousands, take it away; "
+	)
+	all := func(place, unit, may, first string) string {
+		return `log.csv:` + place + `: read "whole ` + unit + ` in all rows", expected frequencies with a decimal point; ` + decimal + may + "if the frequencies are whole, write them as in " + first + ".0"
+	}
+	one := func(place, read, whole string) string {
+		return `log.csv:` + place + `: read "` + read + `", expected a frequency like those of the other rows, in one cell; ` + decimal + thousands + "if the frequency is whole, write " + whole + ".0"
+	}
+	for text, want := range map[string][]string{
+		"frequency [kHz],added [pF],note\n1,523,4.7\n2,519,\n":                                   {all(`2:1 (column A, "frequency [kHz]")`, "kHz", thousands, "1")},
+		"f [Hz],note\n2,519\n1,937\n":                                                            {all(`2:1 (column A, "f [Hz]")`, "Hz", thousands, "2")},
+		"# comment\nnote,frequency [MHz],added [pF]\nx,2,523\ny,1,401\n":                         {all(`3:2 (column B, "frequency [MHz]")`, "MHz", "", "2")},
+		"frequency [GHz],added [pF]\n1,523\n1,401\n":                                             {all(`2:1 (column A, "frequency [GHz]")`, "GHz", "", "1")},
+		"frequency [kHz],added [pF],note\n2519,,\n1,523,4.7\n1230,10,\n1,401,5.1\n":              {one(`3:1 (column A, "frequency [kHz]")`, "1,523", "1"), one(`5:1 (column A, "frequency [kHz]")`, "1,401", "1")},
+		"note,f [MHz],added [pF],hand [cm]\nx,2.519,,\ny,1,937,2.2\nx,1.613,4.7,\ny,1.230,10,\n": {one(`3:2 (column B, "f [MHz]")`, "1,937", "1")},
+		"frequency [kHz],note\n2519.3,\n1937.2,\n1613,9\n1230,8\n1059,1\n888,2\n":                {one(`4:1 (column A, "frequency [kHz]")`, "1613,9", "1613"), one(`5:1 (column A, "frequency [kHz]")`, "1230,8", "1230"), one(`6:1 (column A, "frequency [kHz]")`, "1059,1", "1059"), one(`7:1 (column A, "frequency [kHz]")`, "888,2", "888")},
+		"frequency [Hz],added [pF],note\n888123,22,\n632411,22,\n1,523,400\n873911,22,\n":        {one(`4:1 (column A, "frequency [Hz]")`, "1,523", "1")},
+	} {
+		if got := said(text, Options{}); got != strings.Join(want, "\n") {
+			t.Errorf("%q: %s\nwant %s", text, got, strings.Join(want, "\n"))
+		}
+	}
+}

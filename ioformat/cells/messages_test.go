@@ -66,6 +66,24 @@ func TestFaultsWordForWord(t *testing.T) {
 	if got := errorOf("a,b\n" + strings.Repeat("1\n", 25)); strings.Count(got, "\n") != 20 || !strings.HasSuffix(got, "\nand 5 more") {
 		t.Errorf("%s", got)
 	}
+	for _, head := range []string{"PK\x03\x04xx", "a,b\n1,x\x00\n"} { // what a caller says around it changes nothing
+		text, err := NewText(strings.NewReader(head))
+		if err == nil {
+			_, err = io.ReadAll(text)
+		}
+		want := Fault{Line: 0, Problem: "this is a spreadsheet, not a text file", Do: export[2:]}
+		if text != nil {
+			want = Fault{Line: 2, Problem: "there is a byte of zero, which no text has", Do: "check that this is the right file, or save it anew"}
+		}
+		for _, e := range []error{err, fmt.Errorf("around: %w", err)} {
+			if f, ok := Damage(e); !ok || f != want {
+				t.Errorf("%v: %+v, %v", e, f, ok)
+			}
+		}
+	}
+	if f, ok := Damage(io.ErrUnexpectedEOF); ok || f != (Fault{}) {
+		t.Errorf("%+v", f)
+	}
 	broken := errors.New("broken")
 	if _, err := NewTable(iotest.ErrReader(broken), "t.csv"); !errors.Is(err, broken) || err.Error() != "t.csv: broken" {
 		t.Error(err)
@@ -185,6 +203,15 @@ func TestAppendKeepsTheFile(t *testing.T) {
 // inside of a cell is none.
 func TestComments(t *testing.T) {
 	const text = "# one\n#  two ##\n\na,b\n# above 1, x\n1,\"in\n# side\"\n  # behind, y\n\t# z\n2,3\n# last"
+	// a # further on in a row, behind a character that is not ASCII, makes none of it, wherever the file is cut
+	for row, want := range map[string]string{"\"#2\",µ #5": "#2|µ #5", "\"#2\",µ,": "#2|µ", "\" #2\",\tµ#": "#2|µ#", "x,µ# y": "x|µ# y", " #2,µ #5": ""} {
+		for _, r := range []io.Reader{strings.NewReader("a,b,\n" + row + "\n"), iotest.OneByteReader(strings.NewReader("a,b,\n" + row + "\n"))} {
+			table, rows, _ := all(t, r)
+			if want == "" && (len(rows) > 0 || len(table.Comments()) != 1) || want != "" && (len(rows) != 1 || strings.Trim(strings.Join(rows[0], "|"), "|") != want) {
+				t.Errorf("%q is read as %q", row, rows)
+			}
+		}
+	}
 	for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
 		table := must.Get(NewTable(r, "t.csv")).In(t)
 		if got := table.Head(); !slices.Equal(got, []string{"one", "two ##"}) {

@@ -83,6 +83,10 @@ func TestDelimiter(t *testing.T) {
 		{"a\tb\n1,5\t2\n", '\t'},
 		{"a\n1\n", ','},
 		{"a;\"b, c\";d\n1;2;3\n", ';'},           // a comma in quotes is text
+		{"\"a\";b\n\"1\";2\n", ';'},              // what stands behind quotes is none
+		{"\"a,a\";b\n\"1,1\";2\n", ';'},          // in the first cell
+		{"a;\"b,b\"\n1;\"2,2\"\n", ';'},          // and in the last
+		{"a;b,c\n1;\"2,3\"\n", ';'},              // in the rows alone
 		{"a;b, c\n1;2\n", ';'},                   // a comma in the header alone
 		{"a;b,c\n1;2,3\n", 0},                    // either would do
 		{"a;b,c\n", 0},                           // nothing to tell by
