@@ -21,7 +21,7 @@ func (v *solver) hold() {
 
 // propose solves for the next step and writes the trial.
 //
-// A step that would leave the box is bent: the parameter that meets its bound
+// A step that would leave the box is clipped: the parameter that meets its bound
 // first goes there and no further, and the rest is solved for again. The model
 // is never worse for it than at the point where the step left the box.
 func (v *solver) propose() proposal {
@@ -31,13 +31,13 @@ func (v *solver) propose() proposal {
 	left := v.radius
 	v.step.load(v.here, v.inverse, v.fixed, v.move)
 	v.lambda = v.step.solve(left, v.lambda)
-	v.bent = false
+	v.clipped = false
 	for v.bounded {
 		j := v.firstHit()
 		if j < 0 {
 			break
 		}
-		v.bent = true
+		v.clipped = true
 		z := v.move[j] * v.d[j]
 		left = math.Sqrt(math.Max(0, left*left-z*z))
 		v.step.load(v.here, v.inverse, v.fixed, v.move)
@@ -68,7 +68,7 @@ func (v *solver) propose() proposal {
 	}
 	predicted := v.predict()
 	return proposal{length: math.Sqrt(length), predicted: predicted, size: v.measure(),
-		whole: v.lambda == 0 && !v.bent, level: predicted <= noise*v.sum.objective}
+		whole: v.lambda == 0 && !v.clipped, level: predicted <= noise*v.sum.objective}
 }
 
 // measure measures the step as Solve measures convergence.

@@ -107,7 +107,7 @@ func TestPlanOfRowsThatThereAreOnce(t *testing.T) {
 	}
 }
 
-// Foretold ends shift by the square of k; of x², where the rows of x bend, by what Bates and Watts's
+// Foretold ends shift by the square of k; of x², where the rows of x are curved, by what Bates and Watts's
 // expansion has in one dimension, worked out here: x² = Q̂ + 2x̂ σ s + …, as x(s) solves the rise
 // (r(x))² = r̂² + s² to second order.
 func TestForetoldEndsOfASquare(t *testing.T) {

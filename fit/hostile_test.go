@@ -257,7 +257,7 @@ func TestMalformedProblems(t *testing.T) {
 }
 
 // FuzzSolve makes a problem out of bytes: exponents scale rows and columns by up
-// to 1e±300, columns may repeat, vanish or turn to NaN, and the model bends. It
+// to 1e±300, columns may repeat, vanish or turn to NaN, and the model is curved. It
 // must not panic, must end, and must not claim convergence where the residuals
 // themselves show a way down.
 func FuzzSolve(f *testing.F) {
@@ -344,7 +344,7 @@ func hostile(b []byte) (fit.Problem, []float64, fit.Settings) {
 			for j := range x {
 				z += row[j] * (x[j] * columns[j])
 			}
-			v, d := bend(kind, z)
+			v, d := scalar(kind, z)
 			r[i] = rowScale * (v - y[first+i])
 			if jac == nil {
 				continue
@@ -357,8 +357,8 @@ func hostile(b []byte) (fit.Problem, []float64, fit.Settings) {
 	return p, start, s
 }
 
-// bend is a function of one variable and its derivative.
-func bend(kind byte, z float64) (v, d float64) {
+// scalar is a function of one variable and its derivative.
+func scalar(kind byte, z float64) (v, d float64) {
 	switch kind % 6 {
 	case 0:
 		return z, 1

@@ -11,14 +11,14 @@ const (
 	refitSettled = 2e-2 // of a standard uncertainty: steps to come that are not worth taking; they tell nothing of means and ends
 	refitTries   = 15
 	refitGrown   = 2
-	refitBent    = 0.75 // of the length of a straight guess, by which it may be bent
+	refitCurved  = 0.75 // of the length of a straight guess, by which curvature may change it
 	refitNear    = 0.5  // standard uncertainties: shorter steps go by second derivatives, and by the Hessian of the step before
 	refitStale   = 0.3  // of that one's length, above which its Hessian is worked out again
 	refitFaded   = 0.25 // of the square of a column's length at the old solution, below which both are worth nothing
 )
 
 // refitter solves a problem again, with its rows shifted, from a solution nearby. It begins
-// where the solution were if rows bent evenly, to second order along the way (after M. K.
+// where the solution were if rows curved evenly, to second order along the way (after M. K.
 // Transtrum and J. P. Sethna, arXiv:1201.5885), takes whole steps of Gauss and Newton from there,
 // and at last such of Newton, with second derivatives as they are at the old solution; where
 // steps don't shrink, Solve does the work. The Hessian only leads there: when to stop tells the
@@ -29,7 +29,7 @@ type refitter struct {
 	set         Settings
 	v           solver
 	data, prior []float64 // what residuals are shifted by
-	bend        *bend
+	quadratic   *quadratic
 	quick       bool
 	x, move     []float64
 	residual    []float64
@@ -62,7 +62,7 @@ func newRefitter(p Problem, r Result, s Settings) *refitter {
 	if f.quick {
 		f.v.prepare(&f.p, f.set.withDefaults())
 		f.v.a.unscaled(1 / r.Scale)
-		f.bend = newBend(&f.v.a, &f.p, r.X, r.R)
+		f.quadratic = newQuadratic(&f.v.a, &f.p, r.X, r.R)
 	}
 	return f
 }
@@ -119,7 +119,7 @@ func (f *refitter) steps() outcome {
 		}
 		size := f.step() // in standard uncertainties
 		if size > last {
-			grown++ // where the rows bend, the guess leaves the valley, and the next step leads back
+			grown++ // where the rows are curved, the guess leaves the valley, and the next step leads back
 		}
 		if !(size < math.Inf(1)) || grown > refitGrown {
 			return refitLost
@@ -136,10 +136,10 @@ func (f *refitter) steps() outcome {
 	return refitSlow
 }
 
-// guess moves x to where it were if rows bent evenly, and returns the length of the last move
+// guess moves x to where it were if rows curved evenly, and returns the length of the last move
 // on the way, in standard uncertainties.
 func (f *refitter) guess() (length float64) {
-	b, p, d := f.bend, f.p.Params, f.move
+	b, p, d := f.quadratic, f.p.Params, f.move
 	clear(d)
 	for i, e := range f.data {
 		if f.r.weights != nil {
@@ -159,8 +159,8 @@ func (f *refitter) guess() (length float64) {
 	clear(g)
 	b.along(d, g, f.hessian)
 	transposed(f.r.R, g)
-	if bent := norm(g); bent <= refitBent*length {
-		length = math.Max(bent, refitSettled)
+	if size := norm(g); size <= refitCurved*length {
+		length = math.Max(size, refitSettled)
 		substitute(f.r.R, g)
 		axpy(1, g, f.x)
 	}
@@ -173,10 +173,10 @@ func (f *refitter) slope(fresh, near bool) (ok bool) {
 	a, at := &f.v.a, 0
 	clear(f.gradient)
 	if fresh {
-		copy(f.hessian, f.bend.rest)
+		copy(f.hessian, f.quadratic.rest)
 	}
 	for j := range f.square {
-		f.square[j] = f.bend.rest[packed(j)+j]
+		f.square[j] = f.quadratic.rest[packed(j)+j]
 	}
 	a.blocks(f.x, func(kind int, r []float64) {
 		at += copy(f.residual[at:], r)
@@ -196,11 +196,11 @@ func (f *refitter) slope(fresh, near bool) (ok bool) {
 	})
 	f.faded, ok = false, true
 	for j, g := range f.gradient {
-		f.faded = f.faded || f.square[j] < refitFaded*f.bend.square[j]
+		f.faded = f.faded || f.square[j] < refitFaded*f.quadratic.square[j]
 		ok = ok && !math.IsNaN(g) && !math.IsInf(g, 0)
 	}
 	if fresh && near && !f.faded {
-		f.bend.add(f.residual, f.hessian)
+		f.quadratic.add(f.residual, f.hessian)
 	}
 	return ok
 }
@@ -292,7 +292,7 @@ func (f *refitter) release() (any bool) {
 }
 
 // Ends foretells the ends of profile-likelihood intervals to second order, from how the rows
-// bend at a solution, for a small part of the work of Profile. With v the direction in
+// curve at a solution, for a small part of the work of Profile. With v the direction in
 // which a quantity Q has its steepest rise, of the length of its standard uncertainty σ by the
 // whole Hessian JᵀJ + Σ r T, T the second derivatives of a row, the objective along the profile is
 // s² where
@@ -313,7 +313,7 @@ func NewEnds(p Problem, r Result, s Settings) (e *Ends, ok bool, err error) {
 		return nil, false, err
 	}
 	f := newRefitter(p, r, s)
-	if !f.quick || len(f.bend.at) == 0 {
+	if !f.quick || len(f.quadratic.at) == 0 {
 		return nil, false, nil
 	}
 	copy(f.x, r.X)
@@ -334,8 +334,8 @@ func (e *Ends) Of(quantity Quantity, k float64) (lo, hi float64) {
 	for j, m := range f.move {
 		e.v[j] = -m / sigma
 	}
-	bent := 0.0
-	f.bend.each(e.v, e.room, func(straight, curved float64) { bent += 2 * straight * curved })
+	curved := 0.0
+	f.quadratic.each(e.v, e.room, func(straight, second float64) { curved += 2 * straight * second })
 	at := func(s float64) float64 {
 		for j, v := range e.v {
 			e.x[j] = f.r.X[j] + s*v
@@ -343,6 +343,6 @@ func (e *Ends) Of(quantity Quantity, k float64) (lo, hi float64) {
 		return quantity(e.x, nil)
 	}
 	curve := (at(k) + at(-k) - 2*value) / (k * k)
-	shift := k * k / 2 * (curve - sigma*bent)
+	shift := k * k / 2 * (curve - sigma*curved)
 	return value - k*sigma + shift, value + k*sigma + shift
 }

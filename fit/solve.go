@@ -65,7 +65,7 @@ func (v *solver) run() {
 			continue
 		}
 		slow := s.whole && s.size > 0.5*v.last
-		if s.level && !v.bent && (slow || !s.whole) && v.newtons < newtonCalls && v.newton() {
+		if s.level && !v.clipped && (slow || !s.whole) && v.newtons < newtonCalls && v.newton() {
 			v.status = Converged
 			return
 		}
@@ -98,7 +98,7 @@ func (v *solver) try(s proposal) (got sums, ratio float64) {
 	case !v.there.finite() || !(got.objective < math.Inf(1)):
 		return got, math.Inf(-1)
 	case blind && got.objective < limit:
-		if v.bent || s.size <= 0.9*v.last {
+		if v.clipped || s.size <= 0.9*v.last {
 			return got, 1
 		}
 		return got, 0

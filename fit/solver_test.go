@@ -6,7 +6,7 @@ import (
 )
 
 // For a linear problem the reduction predicted is the one had, also for a
-// damped step and one bent at a bound.
+// damped step and one clipped at a bound.
 func TestPredictionOfLinearProblem(t *testing.T) {
 	a := []float64{1, 2, -1, 0.5, 3, 1}
 	b := []float64{1, -2, 4}

@@ -16,7 +16,7 @@ type solver struct {
 	move          []float64 // the step
 	active, fixed []bool
 	bounded       bool
-	bent          bool // whether a bound was met by the step
+	clipped       bool // whether a bound was met by the step
 
 	radius, lambda float64
 	floor          float64   // residual that counts as small, see Solve
@@ -37,6 +37,6 @@ type proposal struct {
 	length    float64 // of the scaled step
 	predicted float64 // reduction of the objective
 	size      float64 // as Solve measures convergence
-	whole     bool    // the Gauss–Newton step, neither shortened nor bent
+	whole     bool    // the Gauss–Newton step, neither shortened nor clipped
 	level     bool    // the objective is too flat to show the reduction
 }

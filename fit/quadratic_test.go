@@ -27,9 +27,9 @@ func decayOf() Problem {
 func TestBendsOfDecay(t *testing.T) {
 	p := decayOf()
 	r := Must(Solve(p, []float64{1, 0, 0}, Settings{}))
-	b := newRefitter(p, r, Settings{}).bend
+	b := newRefitter(p, r, Settings{}).quadratic
 	if len(b.at) != 9 { // at t = 0 the model is straight, as the prior is
-		t.Fatalf("%d rows bend, want 9", len(b.at))
+		t.Fatalf("%d rows are curved, want 9", len(b.at))
 	}
 	for k, i := range b.at {
 		time := 0.4 * float64(i)

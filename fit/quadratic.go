@@ -3,30 +3,31 @@ package fit
 import "gonum.org/v1/gonum/floats"
 
 const (
-	bendStep = 0.5     // standard uncertainties over which derivatives are compared
-	bendRoom = 1e-3    // least of these
-	bendSize = 1 << 20 // second derivatives kept
+	quadraticStep = 0.5     // standard uncertainties over which derivatives are compared
+	quadraticRoom = 1e-3    // least of these
+	quadraticSize = 1 << 20 // second derivatives kept
 )
 
-// bend is how rows bend at a solution x: the derivatives J of all and the second derivatives
-// T of those that do (packed), with which a shifted problem is solved nearly to second order.
-type bend struct {
+// quadratic is what rows are to second order at a solution x: the derivatives J of all, and the
+// second ones T (packed) of those that are curved. With these a shifted problem is solved nearly
+// to second order.
+type quadratic struct {
 	p      int
 	jac    []float64 // row after row, those of the data first
-	at     []int     // the rows that bend
+	at     []int     // the rows that are curved
 	t      []float64 // packed for each of them
 	rest   []float64 // Σ J Jᵀ of the priors, packed
 	square []float64 // of the length of each column of R
 }
 
-// newBend takes second derivatives from differences of the first along the principal axes
+// newQuadratic takes second derivatives from differences of the first along the principal axes
 // of the triangle R, whose diagonal has no zeros: rows may be far straighter along a valley
 // than across. They are left out if there are too many, or bounds too near.
-func newBend(a *assembler, p *Problem, x, r []float64) *bend {
+func newQuadratic(a *assembler, p *Problem, x, r []float64) *quadratic {
 	n, m := p.Params, p.Data.N+p.Prior.N
-	b := &bend{p: n, jac: make([]float64, m*n)}
+	b := &quadratic{p: n, jac: make([]float64, m*n)}
 	b.load(a, x, b.jac)
-	if m*n*n <= bendSize {
+	if m*n*n <= quadraticSize {
 		b.keep(b.differences(a, p, x, r))
 	}
 	b.rest, b.square = make([]float64, packed(n)), make([]float64, n)
@@ -45,7 +46,7 @@ func newBend(a *assembler, p *Problem, x, r []float64) *bend {
 }
 
 // load writes the derivatives of all rows at x.
-func (b *bend) load(a *assembler, x, jac []float64) {
+func (b *quadratic) load(a *assembler, x, jac []float64) {
 	at := 0
 	a.blocks(x, func(_ int, r []float64) {
 		for j := range b.p {
@@ -58,7 +59,7 @@ func (b *bend) load(a *assembler, x, jac []float64) {
 }
 
 // differences returns the second derivatives of all rows; nil where bounds are too near.
-func (b *bend) differences(a *assembler, p *Problem, x, r []float64) []float64 {
+func (b *quadratic) differences(a *assembler, p *Problem, x, r []float64) []float64 {
 	n, m := b.p, len(b.jac)
 	t := make([]float64, m*n)
 	high, low := make([]float64, m), make([]float64, m)
@@ -67,8 +68,8 @@ func (b *bend) differences(a *assembler, p *Problem, x, r []float64) []float64 {
 		clear(axis)
 		axis[k] = 1
 		substitute(r, axis)
-		up, down := p.room(x, axis, bendStep), p.room(x, axis, -bendStep)
-		if !(up-down >= bendRoom) {
+		up, down := p.room(x, axis, quadraticStep), p.room(x, axis, -quadraticStep)
+		if !(up-down >= quadraticRoom) {
 			return nil
 		}
 		move(y, x, axis, up)
@@ -101,20 +102,20 @@ func move(to, x, axis []float64, step float64) {
 	}
 }
 
-// keep keeps those of the rows that bend, made symmetrical.
-func (b *bend) keep(t []float64) {
+// keep keeps those of the rows that are curved, made symmetrical.
+func (b *quadratic) keep(t []float64) {
 	n := b.p
 	own := make([]float64, packed(n))
 	for i := 0; i*n*n < len(t); i++ {
-		all, bent := t[i*n*n:][:n*n], false
+		all, found := t[i*n*n:][:n*n], false
 		for j := range n {
 			for k := range j + 1 {
 				mean := (all[j*n+k] + all[k*n+j]) / 2
 				own[packed(j)+k] = mean
-				bent = bent || mean != 0
+				found = found || mean != 0
 			}
 		}
-		if bent {
+		if found {
 			b.at = append(b.at, i)
 			b.t = append(b.t, own...)
 		}
@@ -125,16 +126,16 @@ func (b *bend) keep(t []float64) {
 func packed(j int) int { return j * (j + 1) / 2 }
 
 // along adds to g, −½ dᵀT d times the derivatives of each row: minus half the gradient of
-// what rows bend by along a step d, were they straight.
-func (b *bend) along(d, g, room []float64) {
+// what curvature adds to rows along a step d, were they straight.
+func (b *quadratic) along(d, g, room []float64) {
 	pairs(d, room)
 	for k, i := range b.at {
 		axpy(-b.curved(k, room), b.jac[i*b.p:][:b.p], g)
 	}
 }
 
-// each calls visit with J d and ½ dᵀT d of each row that bends.
-func (b *bend) each(d, room []float64, visit func(straight, curved float64)) {
+// each calls visit with J d and ½ dᵀT d of each curved row.
+func (b *quadratic) each(d, room []float64, visit func(straight, curved float64)) {
 	pairs(d, room)
 	for k, i := range b.at {
 		visit(dot(b.jac[i*b.p:][:b.p], d), b.curved(k, room))
@@ -152,13 +153,13 @@ func pairs(d, to []float64) {
 	}
 }
 
-// curved returns ½ dᵀT d of the k-th row that bends.
-func (b *bend) curved(k int, pairs []float64) float64 {
+// curved returns ½ dᵀT d of the k-th curved row.
+func (b *quadratic) curved(k int, pairs []float64) float64 {
 	return floats.Dot(b.t[k*len(pairs):][:len(pairs)], pairs)
 }
 
 // add adds Σ r T to h.
-func (b *bend) add(r, h []float64) {
+func (b *quadratic) add(r, h []float64) {
 	for k, i := range b.at {
 		floats.AddScaled(h, r[i], b.t[k*len(h):][:len(h)])
 	}
