@@ -111,7 +111,7 @@ func session(j *report.CarriedSession) (s estimation.Earlier, err error) {
 	for i := range j.Readings {
 		r := &j.Readings[i]
 		state, ok := stateOf(r, index)
-		if !ok || !positive(r.Frequency) || !positive(r.Relative) || r.Frequency > 1e15 || r.Relative > 1e6 || r.Relative < 1e-15 {
+		if !ok || !(r.Frequency > 0 && r.Frequency <= 1e15) || !(r.Relative >= 1e-15 && r.Relative <= 1e6) {
 			return s, fmt.Errorf("reading %d", i+1)
 		}
 		s.States, s.Hertz, s.Relative = append(s.States, state), append(s.Hertz, r.Frequency), append(s.Relative, r.Relative)

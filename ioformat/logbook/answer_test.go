@@ -182,3 +182,51 @@ func TestViewFlagsSuspects(t *testing.T) {
 		t.Error("none is flagged")
 	}
 }
+
+// A log with its head alone has no reading yet: what needs one is refused, what is told of it is what is told
+// of a new log, but for its unit.
+func TestLogWithItsHeadAlone(t *testing.T) {
+	b := open(t, &kept{Memory: Memory{[]byte("frequency [kHz],added [pF],use,note\n")}}, nil)
+	const none = "there is no reading yet: read the bare coil first\n"
+	for line, want := range map[string]string{"<": "no reading is left that is used\n", "fit": none, "check": none, "next": none,
+		"note x": "the log begins with its first reading; a remark goes below one, or as note=TEXT into one\n"} {
+		if r := b.Line(line); r != (Reply{Text: want, Refused: true}) {
+			t.Errorf("%q: %+v, want %q", line, r, want)
+		}
+	}
+	for _, line := range []string{"", "goal gain:rod", "have core=rod 2pF"} {
+		if got := say(t, b, line); got != "next: bare\n" {
+			t.Errorf("%q: %q", line, got)
+		}
+	}
+	if v := b.View(); v.Readings != nil || len(v.Parts) != 1 || len(v.Cores) != 1 || v.Unit != "kHz" || b.Report() != "" || b.Next() != (NextView{"bare", "next: bare\n"}) {
+		t.Errorf("%+v, %q, %+v", v, b.Report(), b.Next())
+	}
+	if got := b.Greeting(); got != "evening.csv: a new log. One reading a line, as 1.613MHz added=4.7pF; ? lists the words, . ends.\nnext: bare\n" {
+		t.Errorf("%q", got)
+	}
+	if got := b.Line(".").Text; got != "evening.csv holds 0 readings.\n" {
+		t.Errorf("%q", got)
+	}
+}
+
+// What can't be written into a log is told with the log's name; of readings that are taken back the last that
+// counts goes first, and is marked where something stands below it.
+func TestWhatTheLogCannotTake(t *testing.T) {
+	b := open(t, &kept{Memory: Memory{[]byte("frequency [kHz]\n2519\n# end\n")}}, nil)
+	for line, want := range map[string]string{
+		"<":              `evening.csv has no column for "use": delete line 2 by hand, or add the column`,
+		"2518 note=cold": `evening.csv has no column for "note": add it to the header, and a delimiter to each row`,
+		"2518 hand=1m":   `evening.csv has no column for "hand [cm]": add it to the header, and a delimiter to each row`,
+	} {
+		if r := b.Line(line); r != (Reply{Text: want + "\n", Refused: true}) {
+			t.Errorf("%q: %+v, want %q", line, r, want)
+		}
+	}
+	b = open(t, &kept{Memory: Memory{[]byte("frequency [kHz],use\n2519,\n2518,\n2517,no\n")}}, nil)
+	for _, c := range [][2]string{{"no longer used: line 3, 2.51800 ± 0.00029 MHz, bare\nnext: bare", "2519,\n2518,no\n2517,no\n"}, {"no longer used: line 2, 2.51900 ± 0.00029 MHz, bare\nnext: bare\n", "2519,no\n2518,no\n2517,no\n"}} {
+		if got := say(t, b, "<"); !strings.HasPrefix(got, c[0]) || string(b.Log()) != "frequency [kHz],use\n"+c[1] {
+			t.Errorf("%q, want %q:\n%s", got, c[0], b.Log())
+		}
+	}
+}

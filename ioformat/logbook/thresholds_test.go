@@ -52,8 +52,8 @@ func TestOneReadingAfterAnother(t *testing.T) {
 // A part is at hand once, however it is written.
 func TestPartsAtHandOnce(t *testing.T) {
 	b := open(t, &kept{}, nil)
-	say(t, b, "have 4.7pF core=rod", "have 4700fF,10pF core=Rod", "have 10.0pF")
-	if got := fmt.Sprint(b.parts, b.cores); got != "[4.7pF 10pF] [rod]" {
+	say(t, b, "have 4.7pF core=rod", "have 4700fF,10pF core=Rod", "have 10.0pF core=Beads")
+	if got := fmt.Sprint(b.parts, b.cores); got != "[4.7pF 10pF] [rod Beads]" {
 		t.Errorf("%s", got)
 	}
 }

@@ -223,7 +223,9 @@ func TestHelpListsAllWords(t *testing.T) {
 	if want := []string{"1.613MHz added=4.7pF", "1.613", "1.613MHz±0.8kHz", "±0.8kHz", "added= core= covered= hand=", "drive= time= use= note=", "(empty line)", "ring.csv", "<", "have 22pF,47pF core=rod", "goal L", "note TEXT", "fit", "next", "check", "?", "."}; !slices.Equal(first, want) {
 		t.Errorf("%q, want %q", first, want)
 	}
-	for i, about := range map[int]string{0: "a reading; in MHz when no unit is given", 4: "the state of the next reading, or of this one", 8: "take the last reading back", 16: "end"} {
+	for i, about := range []string{"a reading; in MHz when no unit is given", "a reading of the state proposed", "with its standard uncertainty", "that of the readings to come", "the state of the next reading, or of this one",
+		"what else the log has columns for", "the state proposed", "the file of a capture instead of a frequency", "take the last reading back", "parts and cores at hand, for the proposals", "what to find out: L, C, gain, hand, frequency@added=3.3pF",
+		"write a remark into the log", "what the coil is, by the readings so far", "what to read or measure next, ranked", "how the log is understood", "this list", "end"} {
 		if l := strings.Split(got, "\n")[i]; string([]rune(l)[30:]) != about {
 			t.Errorf("%q, want %q", l, about)
 		}
@@ -234,14 +236,14 @@ func TestHelpListsAllWords(t *testing.T) {
 	for line, want := range map[string]string{"fit": "there is no reading yet: read the bare coil first\n", "<": "there is no reading to take back\n", "note x": "the log begins with its first reading; a remark goes below one, or as note=TEXT into one\n",
 		"note": "note needs a text, as note moved to the other bench\n", "have": "have needs what is at hand, as have 22pF,47pF or have core=rod\n", "goal": "goal needs what is to be found out: L, C, gain, hand or frequency@added=3.3pF\n",
 		"have 1uF": "\"1uF\": expected a capacitance between 0 and 1 µF\n", "have 0pF": "\"0pF\": expected a capacitance between 0 and 1 µF\n", "< 2": "< stands alone: it takes the last reading back\n", "hvae 2pF": "\"hvae 2pF\" is no frequency, did you mean have?\n", "xyzzy": "\"xyzzy\" is no frequency; ? lists the words\n",
-		"4.7pF": "\"4.7pF\" is a capacitance, not a frequency; a state is written added=4.7pF\n", "note=cold": "\"note=cold\" goes with a frequency, as 1.613MHz note=cold\n", "-2.5": "read \"-2.5\", expected a frequency above 0\n", "0": "read \"0\", expected a frequency above 0\n", "2": "read \"2\", expected a frequency of two digits or more; its digits tell how well it is known\n",
+		"4.7pF": "\"4.7pF\" is a capacitance, not a frequency; a state is written added=4.7pF\n", "note=cold": "\"note=cold\" goes with a frequency, as 1.613MHz note=cold\n", "use=no note=cold": "\"use=no\" goes with a frequency, as 1.613MHz use=no\n", "-2.5": "read \"-2.5\", expected a frequency above 0\n", "0": "read \"0\", expected a frequency above 0\n", "2": "read \"2\", expected a frequency of two digits or more; its digits tell how well it is known\n",
 		"2.5MHz±0.25MHz": "read \"2.5MHz±0.25MHz\", expected a ± above 0 and below a tenth of the frequency; it is one standard uncertainty\n", "2.5MHz±0kHz": "read \"2.5MHz±0kHz\", expected a ± above 0 and below a tenth of the frequency; it is one standard uncertainty\n", "2.5±1kHz": "\"2.5±1kHz\": which unit is 2.5 in? write it, as 2.5 MHz ± 1kHz\n", "±0kHz": "read \"±0kHz\", expected a ± above 0\n"} {
 		if r := b.Line(line); !r.Refused || r.Text != want {
 			t.Errorf("%q: %+v, want %q", line, r, want)
 		}
 	}
 	say(t, b, "2.519", "have core=rod")
-	for line, want := range map[string]string{"fit now": "\"now\": nothing follows this word\n", "2.5 core=rd": "there is no core \"rd\" so far, did you mean rod? for another core of that name: have core=rd\n", "note a\x1bb": "a remark is text without control characters\n"} {
+	for line, want := range map[string]string{"fit now": "\"now\": nothing follows this word\n", "2.5 core=rd": "there is no core \"rd\" so far, did you mean rod? for another core of that name: have core=rd\n", "2.5 Core = rd": "there is no core \"rd\" so far, did you mean rod? for another core of that name: have core=rd\n", "added=1pF CORE=rood": "there is no core \"rood\" so far, did you mean rod? for another core of that name: have core=rood\n", "note a\x1bb": "a remark is text without control characters\n"} {
 		if r := b.Line(line); !r.Refused || r.Text != want {
 			t.Errorf("%q: %+v, want %q", line, r, want)
 		}
@@ -296,7 +298,7 @@ func TestViewOfABook(t *testing.T) {
 	if b.Log()[0] == 'x' {
 		t.Error("a page changes the log behind the book's back")
 	}
-	if got := say(t, b, "<"); !strings.HasPrefix(got, "removed: line 4, ") && !strings.HasPrefix(got, "no longer used: line 4, ") {
+	if got := say(t, b, "<"); !strings.HasPrefix(got, "no longer used: line 4, ") {
 		t.Errorf("%q", got)
 	}
 }
@@ -326,13 +328,13 @@ func TestUnreadable(t *testing.T) {
 		if name != "ring.csv" && name != "1.csv" {
 			return benchlog.Row{}, fmt.Errorf("no file %s", name)
 		}
-		return benchlog.Row{Frequency: 2.5e6, Uncertainty: 100, Amplitude: 1.5, AmplitudeUnit: "V", Quality: 80, Cautions: []string{"mind the hum"}}, nil
+		return benchlog.Row{Frequency: 2.5e6, Uncertainty: 100, Amplitude: 1.5, AmplitudeUnit: "V", Quality: 80, Cautions: []string{"mind the hum", "mind the clip"}}, nil
 	}
 	if r := b.Line("other.csv"); r.Text != "no file other.csv\n" || !r.Refused {
 		t.Errorf("%+v", r)
 	}
 	got := say(t, b, "ring.csv hand=20cm")
-	if !strings.HasPrefix(got, "line 2: 2.50000 ± 0.00010 MHz, hand at 20 cm\n") || !strings.Contains(got, "  mind the hum\n") {
+	if !strings.HasPrefix(got, "line 2: 2.50000 ± 0.00010 MHz, hand at 20 cm\n") || !strings.Contains(got, "\n  mind the hum\n  mind the clip\nnext: ") {
 		t.Errorf("%q", got)
 	}
 	if got := say(t, b, "1.csv bare"); !strings.HasPrefix(got, "line 3: 2.50000 ± 0.00010 MHz, bare\n") {
@@ -341,7 +343,7 @@ func TestUnreadable(t *testing.T) {
 	k = &kept{Memory: Memory{[]byte("frequency [kHz],use\n2519,\n")}}
 	page := open(t, k, nil)
 	page.bench.Capture = b.bench.Capture
-	if got := say(t, page, "ring.csv bare"); !strings.Contains(got, "\n  the log has no column for amplitude 1.500 V, quality factor 80.0, note \"mind the hum\": not written\n  mind the hum\n") {
+	if got := say(t, page, "ring.csv bare"); !strings.Contains(got, "\n  the log has no column for amplitude 1.500 V, quality factor 80.0, note \"mind the hum; mind the clip\": not written\n  mind the hum\n  mind the clip\nnext: ") {
 		t.Errorf("%q", got)
 	}
 	if r := open(t, k, nil).Line("2518 note=cold drive=self"); !r.Refused || !strings.Contains(r.Text, `has no column for "note", "drive": add it to the header`) {

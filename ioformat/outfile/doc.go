@@ -15,7 +15,7 @@
 // catches the interrupt signal and lets a call finish leaves nothing.
 //
 // [Update] changes a file that several runs may change at once. They wait for
-// each other by a lock, which the system takes from a run that is killed.
+// each other by a lock, up to 20 s, which the system takes from a run that is killed.
 //
 // All errors are of type [*Error].
 package outfile

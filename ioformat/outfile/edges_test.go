@@ -12,6 +12,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"fitcoil/internal/must"
@@ -296,4 +297,27 @@ func TestDashAndFolder(t *testing.T) {
 			t.Errorf("%s has %v, want %v", dir, got, want)
 		}
 	}
+}
+
+// Who waits for a file that another run holds asks again at once, later every 20 ms, and gives up after 20 s: by
+// the clock of a test, in which nobody waits.
+func TestHowLongIsWaited(t *testing.T) {
+	path := put(t, filepath.Join(t.TempDir(), "log.csv"), "old")
+	synctest.Test(t, func(t *testing.T) {
+		first := must.Get(hold(path)).In(t)
+		begin := time.Now()
+		_, err := hold(path)
+		if waited := time.Since(begin); !errors.Is(err, errBusy) || waited < 20*time.Second || waited > 20*time.Second+20*time.Millisecond {
+			t.Errorf("after %v: %v", waited, err)
+		}
+		for _, busy := range []time.Duration{0, time.Millisecond, 15 * time.Second} {
+			begin = time.Now()
+			time.AfterFunc(busy, first.release)
+			first = must.Get(hold(path)).In(t)
+			if late := time.Since(begin) - busy; late < 0 || late > 20*time.Millisecond || busy < 2*time.Millisecond && late > 2*time.Millisecond {
+				t.Errorf("free after %v, held %v later", busy, late)
+			}
+		}
+		first.release()
+	})
 }
