@@ -39,7 +39,7 @@ func MonteCarloTable(m *estimation.MonteCarlo, all bool) (tab *Table, words []st
 	}
 	words = append(words, fmt.Sprintf("Monte Carlo (JCGM 101:2008): %d trials, seed %d, %s", m.Trials, m.Seed, settled))
 	if m.Failed > 0 {
-		words = append(words, fmt.Sprintf("%d further trials have no solution and are left out", m.Failed))
+		words = append(words, fmt.Sprintf("%s no solution and %s left out", quantity.Count(m.Failed, "further trial")+verb(m.Failed, " has", " have"), verb(m.Failed, "is", "are")))
 	}
 	tab = newTable(left("95 % intervals"), right("linear"), right("shortest"), left(""), right("u"), right("δ"), left("valid"))
 	if !all { // nearly all that are listed then aren't, and names need the room
