@@ -48,11 +48,7 @@ func MovedPrior(b *estimation.MovedPrior) (what, believed, now string) {
 			}
 			return middle + " (factor " + quantity.FormatValue(math.Exp(u), 2, "").String() + ")"
 		}
-		text := in.Format(value, u).String()
-		if number, rest, _ := strings.Cut(text, " "); strings.Trim(number, "-0.") == "" {
-			text = strings.TrimPrefix(number, "-") + " " + rest
-		}
-		return text
+		return in.Format(value, u).String()
 	}
 	return what, write(b.Value, b.Uncertainty), write(b.Now, b.Left)
 }
