@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -139,10 +142,69 @@ func TestHowManyAreListed(t *testing.T) {
 			t.Errorf("%d of %s with %d warnings: %d listed, want %d in\n%s", c.n, c.what, c.warnings, got, c.want, b.String())
 		}
 	}
-	var b strings.Builder
-	must.Do(t, CheckText(&b, log(MostLines+7), Source{}, View{Full: true}))
-	if n := strings.Count(b.String(), "the log"); n != MostLines || !strings.Contains(b.String(), "and 7 more (--json has all)") {
-		t.Errorf("%d lines of a long log", n)
+	// However many there are, those listed and those said to be more are all of them.
+	for _, c := range []struct {
+		what  string
+		write writer
+		item  string
+	}{{"changes", changes(true), "+100.0"}, {"not moved", changes(false), "rod"}, {"check", check, "the log"}, {"parts", parts, "spike"},
+		{"hands", hands, " cm "}, {"captures", captures, "scope"}, {"states", states, "core rod"}, {"consensus", agreed, "core"}} {
+		for n := 1; n <= 26; n++ {
+			text := flat(t, c.write(n, noisy(0)))
+			more := 0
+			if m := moreOf.FindStringSubmatch(text); m != nil {
+				more = must.Get(strconv.Atoi(m[1])).In(t)
+			}
+			if listed := strings.Count(text, c.item); listed+more != n || listed == 0 {
+				t.Errorf("%d of %s: %d listed and %d more in\n%s", n, c.what, listed, more, text)
+			}
+		}
+	}
+}
+
+// moreOf is what a list says of those that are not in it.
+var moreOf = regexp.MustCompile(`\band (\d+) more\b`)
+
+// A list that holds all says nothing of more; one item above its limit it says that there is one more.
+func TestOneMoreThanListed(t *testing.T) {
+	check := func(n int) string {
+		log := readings.Log{Readings: make([]readings.Reading, n)}
+		return flat(t, func(w io.Writer) error { return CheckText(w, log, Source{}, View{Full: true}) })
+	}
+	r := fittedInvented(t)
+	fitted := func(n int) string {
+		r.Readings = slices.Repeat(r.Readings[:1], n)
+		return flat(t, func(w io.Writer) error { return FitText(w, r, decisions.Planned{}, nil, Source{}, View{Full: true}) })
+	}
+	defaults := func(n int) string {
+		r := fittedInvented(t)
+		r.Assumed = slices.Repeat([]estimation.Assumption{{Kind: estimation.AssumedDigits, Count: 2}}, n-len(r.MovedPriors()))
+		tab, left := MovedPriors(r)
+		return fmt.Sprintf("%d, and %d more", len(tab.Rows), left)
+	}
+	helping := proposal(decisions.Candidate{State: readings.Bare()}, 0.02, decisions.ReasonRange)
+	none := proposal(decisions.Candidate{State: readings.Bare()}, 0.05, decisions.ReasonNothing)
+	next := func(help, not, most int) string {
+		p := decisions.Planned{Ranked: slices.Concat(slices.Repeat([]decisions.Suggestion{helping}, help), slices.Repeat([]decisions.Suggestion{none}, not))}
+		return flat(t, func(w io.Writer) error { return NextText(w, r, p, nil, most, Source{}, View{}) })
+	}
+	steps := func(n int) string {
+		text := newText(View{})
+		text.steps("A plan", slices.Repeat([]decisions.Suggestion{helping}, n), nil, 0)
+		return strings.Join(strings.Fields(text.String()), " ")
+	}
+	for _, c := range []struct{ text, say, silent string }{
+		{check(MostLines), "", " more"}, {check(MostLines + 1), "and 1 more (--json has all)", ""}, {check(MostLines + 7), "and 7 more (--json has all)", ""},
+		{fitted(MostLines), "", " more (--json"}, {fitted(MostLines + 1), "and 1 more (--json has all)", ""},
+		{defaults(mostMoved), "40, and 0 more", ""}, {defaults(mostMoved + 1), "40, and 1 more", ""},
+		{next(3, 0, 3), "", "not listed"}, {next(4, 0, 3), "not listed: 1 other that does less", ";"}, {next(5, 0, 3), "not listed: 2 others that do less", ";"},
+		{next(3, 1, 3), "not listed: 1 other that makes no visible difference", ";"}, {next(3, 2, 3), "not listed: 2 others that make no visible difference", ";"},
+		{next(4, 1, 3), "not listed: 1 other that does less; 1 other that makes no visible difference", ""},
+		{steps(12), " 11 ", "…"}, {steps(13), "… 13 ", " 12 "},
+	} {
+		if !strings.Contains(c.text, c.say) || c.silent != "" && strings.Contains(c.text, c.silent) {
+			t.Errorf("no %q, or %q, in\n%s", c.say, c.silent, c.text)
+		}
 	}
 }
 

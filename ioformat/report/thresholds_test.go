@@ -313,14 +313,23 @@ func sweepOf(factor float64) (sweep *waveform.Sweep, err error) {
 	return s, nil
 }
 
+// oneReel is a fit of a log that doesn't say whether its capacitors [pF] err alike.
+func oneReel(t *testing.T, capacitors ...float64) *model.Result {
+	t.Helper()
+	text := "frequency [MHz],frequency ± [kHz],added [pF]\n2.4781,0.3,\n"
+	for _, c := range capacitors {
+		text += fmt.Sprintf("%.4f,0.3,%v\n", 1e-6/(2*math.Pi*math.Sqrt(1.25e-3*(3.3+c)*1e-12)), c)
+	}
+	l := must.Get(benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})).In(t)
+	return mustFit(t, estimation.Session{Log: l.Log, Lumped: true})
+}
+
 // What all parts of one reel would do to the uncertainties is told from a fifth on, unless nothing holds.
 func TestProvisoTurns(t *testing.T) {
 	told := map[bool]int{}
-	text := "frequency [MHz],frequency ± [kHz],added [pF]\n2.4781,0.3,\n"
-	for _, c := range []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15, 22, 33} {
-		text += fmt.Sprintf("%.4f,0.3,%v\n", 1e-6/(2*math.Pi*math.Sqrt(1.25e-3*(3.3+c)*1e-12)), c)
-		l := must.Get(benchlog.Read(strings.NewReader(text), "log.csv", benchlog.Options{})).In(t)
-		r := mustFit(t, estimation.Session{Log: l.Log, Lumped: true})
+	all := []float64{1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15, 22, 33}
+	for n := range all {
+		r := oneReel(t, all[:n+1]...)
 		factor, got := r.MostIfCommon(), Proviso(r)
 		if (got != "") != (factor >= 1.2) || got != "" && !strings.Contains(got, "up to ×\u00a0"+quantity.Digits(factor, 2)+":") {
 			t.Errorf("%v: %q", factor, got)
