@@ -40,6 +40,11 @@ func TestLimitsFromBothSides(t *testing.T) {
 		{h + "2.5,," + strings.Repeat("1+", 29) + "1,,,,,\n", h + "2.5,," + strings.Repeat("1+", 30) + "1,,,,,\n", "no more than 30 parts at a time"},
 		{h + names(30, "2.5,,%s,,,,,\n"), h + names(31, "2.5,,%s,,,,,\n"), "no more than 30 parts without a value"},
 		{h + names(30, "2.5,,,%s,,,,\n"), h + names(31, "2.5,,,%s,,,,\n"), "no more than 30 cores"},
+		{h + "2.5,," + strings.Repeat("é", 80) + ",,,,,\n", h + "2.5,," + strings.Repeat("é", 81) + ",,,,,\n", "a name of at most 80 characters"}, // letters, not bytes
+		{h + "2.5,,," + strings.Repeat("é", 80) + ",,,,\n", h + "2.5,,," + strings.Repeat("é", 81) + ",,,,\n", "a name of at most 80 characters"},
+		{"f [MHz],core\n2.5,öl\n2.4,öl\n2.3,äl\n", "f [MHz],core\n2.5,öle\n2.4,öle\n2.3,äle\n", "a slip of the pen?"},
+		{"f [MHz],core\n2.5,Stab ä\n2.4,Stab ä\n2.3,Stab ö\n", "f [MHz],core\n2.5,Stab äh\n2.4,Stab äh\n2.3,Stab öh\n", "a slip of the pen?"},
+		{h + "2.5,,,4µx7,,,,\n", h + "2.5,,,4µ7,,,,\n", "this is a number"},
 		{h + "2.5,,,rod,1.001,,,\n", h + "2.5,,,rod,1,,,\n", "no row covers more than 1 %"},
 		{h + "2.5,,,rod,100,,,\n2.4,,,rod,1.001,,,\n", h + "2.5,,,rod,100,,,\n2.4,,,rod,1,,,\n", "was all of it meant?"},
 		{h + "2.5,,,rod,1.1,,,\n2.4,,,rod,60,,,\n", h + "2.5,,,rod,0.9,,,\n2.4,,,rod,60,,,\n", "less than 1 %"},

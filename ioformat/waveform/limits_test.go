@@ -200,17 +200,6 @@ type errorReader struct{}
 
 func (errorReader) Read([]byte) (int, error) { return 0, errors.New("the cable fell out") }
 
-// A count less its reference, times what it is worth, and the origin; each of two columns by its own.
-func TestCountsByTheirScale(t *testing.T) {
-	f := file(t, "Y increment,0.01,0.02\nY reference,128,100\nY origin,0.5,-1\nSample interval,1 us\nCH1,CH2\n130,101\n126,99\n129,104\n128,100\n", Options{})
-	for k, want := range []float64{0.5 + 0.01*(130-128), -1 + 0.02*(101-100)} {
-		c := f.Captures[k]
-		if got := c.Signal.Samples[0]; math.Abs(got-want) > 1e-12 || c.Unit != "V" || len(c.Notes) == 0 || !strings.Contains(strings.Join(c.Notes, ";"), []string{"0.01 V in line 1", "0.02 V in line 1"}[k]) {
-			t.Errorf("%v %s, want %v; %q", got, c.Unit, want, c.Notes)
-		}
-	}
-}
-
 // What is told of files with a flaw of one kind, and what is taken for what.
 func TestFilesOfOneKind(t *testing.T) {
 	times := func(step float64) string {

@@ -51,6 +51,9 @@ func TestLookAtItsLimits(t *testing.T) {
 		{amplitudes(1, 5, 9, 10, 9, 5, 3.15, 4, 3.9, 1), at(TwoPeaks, 3, 7)}, {amplitudes(1, 5, 9, 10, 9, 5, 3.25, 4, 3.9, 1), none},
 		{amplitudes(1, 5, 9, 10, 9, 5, 2, 4, 3.1, 1), at(TwoPeaks, 3, 7)}, {amplitudes(1, 5, 9, 10, 9, 5, 2, 4, 2.9, 1), none},
 		{amplitudes(1, 5, 9, 10, 9, 5, 2, 3.1, 4), at(TwoPeaks, 3, 8)}, {amplitudes(1, 5, 9, 10, 9, 5, 2, 2.9, 4), none},
+		{amplitudes(1, 4.1, 1, 5, 9, 10, 9, 5, 1), at(Slip, 1)}, {amplitudes(1, 5, 9, 10, 9, 5, 1, 4.1, 1), at(Slip, 7)}, // beside either end
+		{amplitudes(4, 3.1, 2, 5, 9, 10, 9, 5, 1), at(TwoPeaks, 0, 5)}, {amplitudes(1, 5, 9, 10, 9, 5, 2, 3.1, 4), at(TwoPeaks, 3, 8)}, // and at it
+		{amplitudes(4, 2.9, 2, 5, 9, 10, 9, 5, 1), none}, {amplitudes(9.9, 1, 1, 5, 10, 5, 1), none},
 		{amplitudes(2, 4, 4.5, 4, 2, 6, 10, 6, 2, 5, 4, 2), at(TwoPeaks, 6, 9)}, {amplitudes(2, 5, 5.5, 4, 2, 6, 10, 6, 2, 5, 4, 2), at(TwoPeaks, 2, 6)},
 	} {
 		got := none

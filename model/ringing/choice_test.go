@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
+
 	"fitcoil/internal/must"
 	"fitcoil/internal/near"
 )
@@ -213,6 +215,9 @@ func TestLookedForBehind(t *testing.T) {
 	near.Times(t, "frequency of the ring", g.loudest().fit.tones[0].omega, 0.41, 1e-3)
 	near.Times(t, "its damping", g.loudest().fit.tones[0].alpha, 5e-3, 0.03)
 	near.Times(t, "frequency of the company", a.company.fit.tones[0].omega, 0.25, 1e-5)
+	// Once more where the ring has died away, ten time constants of 200 samples behind its beginning at 3000: before it there is less.
+	near.To(t, "first sample of the company", float64(a.company.from), 3000+10/5e-3, 60)
+	near.To(t, "end of the company", float64(a.company.ring.to), n, 0)
 	left := 0.0
 	for _, v := range a.signal.Samples[6000:] {
 		left += v * v / 2000
@@ -269,6 +274,15 @@ func TestLoudestBurstIsTold(t *testing.T) {
 	near.Times(t, "amplitude", r.Amplitude.Value, 1, 0.01)
 	near.To(t, "offset", r.Offset.Value, 0.3, 1e-3)
 	near.Times(t, "first burst", r.Bursts[0].Tone.Amplitude.Value, 0.5, 0.01)
+	// Its spectrum is drawn, and its beginning from one cycle of 20 samples before it: under Hann's window a sine that
+	// decays peaks at twice the mean of window times decay.
+	length := (r.Bursts[1].End - r.Bursts[1].Start) / 1e-8
+	peak := 0.0
+	for i := 0.0; i < length; i++ {
+		peak += 2 * math.Pow(math.Sin(math.Pi*i/length), 2) * math.Exp(-0.004*i) / length
+	}
+	near.Times(t, "peak of the spectrum", floats.Max(r.Drawing.Spectrum.Trace), peak, 0.02)
+	near.To(t, "first column of the detail", r.Drawing.Detail.Trace.Time[0]/1e-8, 3010-20+0.05*12*20, 2)
 }
 
 // An offset that moves is kept when the stretch is cut behind the ring.
