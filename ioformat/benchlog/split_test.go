@@ -99,7 +99,7 @@ func TestLimitsOfCommas(t *testing.T) {
 		{"frequency [kHz],added [pF],note\n2519,,\n1613,,\n90,523,\n", "frequency [kHz],added [pF],note\n2519,,\n1613,,\n80,523,\n"}, // 1/30 of the middle
 		{"frequency [kHz],added [pF],note\n2519,,\n2400,,\n60,470,\n", "frequency [kHz],added [pF],note\n2519,,\n2400,,\n60,485,\n"}, // a fifth of the lowest
 		{"frequency [Hz],added [pF],note\n500,,\n400,,\n3,060,\n", "frequency [Hz],added [pF],note\n500,,\n400,,\n2,060,\n"},         // five times the highest
-		{pairs(4, 4), pairs(5, 5)},                   // of at least ten pairs
+		{pairs(4, 4), pairs(5, 5)},                                                                           // of at least ten pairs
 		{equal(9, "10%02d,5\n"), equal(10, "10%02d,5\n")}, {equal(9, "1000,1%d\n"), equal(10, "1000,1%d\n")}, // rows of one capacitance, or of one frequency, are no pair
 		{pairs(10, 6), pairs(10, 7)}, // 15 and 21 of 45 pairs: more than a third
 		{"frequency [kHz],note\n52.1,\n47.3,\n61,4\n", "frequency [kHz],note\n52.311,\n47.333,\n61,423\n"},                                  // one of ten is whole by chance, one of a thousand is not
