@@ -33,13 +33,13 @@ func (r *Result) Spread(s readings.State) (hz, u float64, determined bool) {
 	}
 	shift, model := r.atPlace(f, x, &s, grad)
 	variance, determined := r.Covariance.Variance(grad)
-	relative := math.Sqrt(variance)
-	if !(relative < Vague/2) { // what priors bring decides
+	relative := math.Hypot(math.Hypot(math.Sqrt(variance), f.TransferUncertainty(x, &s)), math.Hypot(model, law))
+	if !(relative <= Vague/10) { // where it comes from decides
 		e := r.FrequencyAt(f, x, &s)
 		return e.Value, e.Uncertainty, e.Determined
 	}
 	hz *= math.Exp(shift)
-	return hz, hz * math.Hypot(math.Hypot(relative, f.TransferUncertainty(x, &s)), math.Hypot(model, law)), determined
+	return hz, hz * relative, determined
 }
 
 // FrequencyAt returns the frequency of s by the forward model and the unknowns of With, as
