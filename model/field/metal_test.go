@@ -94,6 +94,27 @@ func hooped(t *testing.T, m Metal, a, z float64) *shorts {
 	return must.Get(m.shorts(1, []float64{100, 101}, Primary{Turns: 1, Diameter: 2 * a, Height: z, Wire: a / 1000})).In(t)
 }
 
+// A plate above the top takes what one as far below the foot does, from the slices counted from the other end; and a
+// box that reaches as far beyond one end as another beyond the other.
+func TestMetalAboveAndBelowIsAlike(t *testing.T) {
+	z := []float64{0, 0.25, 0.5, 0.75, 1}
+	takes := func(m Metal) *mat.SymDense { return must.Get(m.shorts(0.2, z, Primary{})).In(t).takes() }
+	for _, c := range []struct {
+		below, above Metal
+		within       float64 // of hoops that are listed in another order
+	}{
+		{Metal{Plate: Plate{Diameter: 1, Hole: 0.02, Height: -0.03}}, Metal{Plate: Plate{Diameter: 1, Hole: 0.02, Height: 1.03}}, 1e-9},
+		{Metal{Box: Box{Diameter: 1, Bottom: -0.05, Top: 1.2}}, Metal{Box: Box{Diameter: 1, Bottom: -0.2, Top: 1.05}}, 1e-3},
+	} {
+		below, above := takes(c.below), takes(c.above)
+		for i := range 4 {
+			for j := range 4 {
+				near.Times(t, "taken", above.At(3-i, 3-j), below.At(i, j), c.within)
+			}
+		}
+	}
+}
+
 // A closed ring of thin wire beside a loop takes M²/L from its inductance, with Maxwell's M
 // and L = μ0 a (ln(8a/r) − 2) (Rosa and Grover 1912).
 func TestRingIsAShortedTurn(t *testing.T) {

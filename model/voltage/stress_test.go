@@ -1,6 +1,7 @@
 package voltage
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -195,5 +196,44 @@ func TestGapsToMetal(t *testing.T) {
 	s = Of(c, p, false)
 	if _, ok := s.Widest(ToRing); ok {
 		t.Error("a floating ring has a voltage of its own")
+	}
+}
+
+// How far grounded metal is from a point, by its geometry: on every side of each body, of a primary up to the
+// turn in which it ends, be that a part of one.
+func TestDistancesFromMetal(t *testing.T) {
+	c := beaded()
+	c.Box = field.Box{Diameter: 0.2, Bottom: -0.05, Top: 0.265}
+	c.Ring = field.Ring{Diameter: 0.06, Thickness: 0.008, Height: 0.11}
+	c.Plate = field.Plate{Diameter: 0.1, Hole: 0.03, Height: 0.2}
+	for _, w := range []struct {
+		turns        float64
+		kind         Kind
+		rho, z, want float64
+	}{
+		{2.5, ToPrimary, 0.010, 0.03, 0.014}, {2.5, ToPrimary, 0.025, 0.01, 0.009}, {2.5, ToPrimary, 0.025, 0.06, 0.019}, {2.5, ToPrimary, 0.028, 0.044, 0.004},
+		{2, ToPrimary, 0.025, 0.05, 0.019}, {1, ToPrimary, 0.025, 0.03, 0.009}, {0.5, ToPrimary, 0.025, 0.03, 0.009}, {0.5, ToPrimary, 0.025, 0.01, 0.009},
+		{1, ToRing, 0.033, 0.114, 0.001}, {1, ToRing, 0.024, 0.102, 0.006},
+		{1, ToPlate, 0.010, 0.2, 0.005}, {1, ToPlate, 0.053, 0.204, 0.005}, {1, ToPlate, 0.03, 0.19, 0.01}, {1, ToPlate, 0.012, 0.204, 0.005},
+		{1, ToBox, 0.09, 0.1, 0.01}, {1, ToBox, 0.01, -0.045, 0.005}, {1, ToBox, 0.01, 0.262, 0.003},
+	} {
+		c.Primary = field.Primary{Turns: w.turns, Diameter: 0.05, Height: 0.02, Spacing: 0.01, Wire: 0.002, Metal: field.Grounded}
+		list := grounded(c)
+		for i, b := range list {
+			if b.kind != []Kind{ToPrimary, ToRing, ToPlate, ToBox}[i] || len(list) != 4 {
+				t.Fatalf("body %d of %d is %v", i, len(list), b.kind)
+			}
+			if b.kind == w.kind {
+				near.To(t, fmt.Sprintf("%+v", w), b.from(w.rho, w.z), w.want, 1e-12)
+			}
+		}
+	}
+	c.Primary.Metal, c.Ring.Floating = field.Floating, true
+	if list := grounded(c); len(list) != 2 {
+		t.Errorf("%d bodies are grounded beside what floats", len(list))
+	}
+	c.Primary.Metal = field.NotCounted
+	if list := grounded(c); len(list) != 2 {
+		t.Errorf("%d bodies are grounded beside what doesn't count", len(list))
 	}
 }
