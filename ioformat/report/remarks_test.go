@@ -93,18 +93,6 @@ func TestTrialsWithoutSolution(t *testing.T) {
 	}
 }
 
-// An answer in brief says under its verdict on what its ± depend.
-func TestProvisoStandsBelowTheVerdict(t *testing.T) {
-	r := oneReel(t, 1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15, 22, 33)
-	s := strings.ReplaceAll(Proviso(r), noBreak, " ")
-	for _, full := range []bool{false, true} {
-		got := strings.ReplaceAll(flat(t, func(w io.Writer) error { return FitText(w, r, decisions.Planned{}, nil, Source{}, View{Full: full}) }), noBreak, " ")
-		if s == "" || strings.Count(got, s) != 1 {
-			t.Errorf("no %q in\n%s", s, got)
-		}
-	}
-}
-
 // The program's options and all files of all sources stand in what a result says of its origin.
 func TestOriginOfSeveralSources(t *testing.T) {
 	a := Source{Program: &Program{Version: "0.2", Revision: "abc", Options: []string{"--full"}}, Files: []File{{Name: "a.csv", SHA256: "aa"}, {Name: "sheet.csv", SHA256: "cc", Dated: "2026-11-20"}}}
@@ -242,15 +230,6 @@ func TestScatterIsToldWithWhatHelps(t *testing.T) {
 	}
 }
 
-// What tolerances in common would do stands beside them, and beside nothing else.
-func TestIfCommonStandsWithIt(t *testing.T) {
-	r := oneReel(t, 1, 1.5, 2.2, 3.3, 4.7, 6.8, 10, 15, 22, 33)
-	r.Assumed = []estimation.Assumption{{Kind: estimation.AssumedDigits, Count: 2}, {Kind: estimation.AssumedCommon, Names: []string{"a", "b"}}}
-	if list, most := assumed(r), r.MostIfCommon(); list[0].IfCommon != nil || list[1].IfCommon == nil || *list[1].IfCommon != most || most < 1.2 {
-		t.Errorf("%+v, want %v", list, most)
-	}
-}
-
 // A state keeps its core when it is carried on, however little the core covers.
 func TestCarriedCoreKeepsItsStretch(t *testing.T) {
 	s := readings.Bare()
@@ -258,5 +237,72 @@ func TestCarriedCoreKeepsItsStretch(t *testing.T) {
 	got := carriedSession(&estimation.Earlier{States: []readings.State{s}, Hertz: []float64{1e6}, Relative: []float64{1e-4}}).Readings[0]
 	if got.Covered == nil || *got.Covered != [2]float64{0, 0.3} {
 		t.Errorf("%+v", got)
+	}
+}
+
+// What a drawing's numbers are of, and what stands beside them.
+func TestDrawingsInWords(t *testing.T) {
+	for _, c := range [][2]string{
+		{drawnName(ofCore("", estimateOf(quantities.CoreGain, "1", 2, 0.1))), "core gain, beads all along the winding"}, {drawnName(ofCore("rod", estimateOf(quantities.CoreGain, "1", 2, 0.1))), "core gain, rod all along the winding"},
+		{drawnName(ofCore("rod", estimateOf(quantities.QualityCore, "1", 2, 0.1))), "quality factor by core rod's material"}, {drawnName(estimateOf("gain_as_placed", "1", 2, 0.1)), "gain as placed, beads"},
+		{drawnName(estimateOf("capacitance_core", "F", 2, 0.1)), "capacitance core, beads"}, {drawnName(ofCore("rod", estimateOf("inductance_with", "H", 2, 0.1))), "inductance with, rod"},
+		{drawnName(estimateOf(quantities.Inductance, "H", 2, 0.1)), "inductance in air"},
+	} {
+		if c[0] != c[1] {
+			t.Errorf("%q, want %q", c[0], c[1])
+		}
+	}
+	m := estimateOf("", "F", 1.1e-12, 1e-14)
+	for _, c := range []struct {
+		cross drawing.CrossCheck
+		full  bool
+		want  string
+	}{
+		{drawing.CrossCheck{Shape: 12.345, Drawn: estimateOf("", "F", 1e-12, 1e-14)}, true, "Cross-check self-capacitance of the winding alone 1.000 ± 0.010 pF; Medhurst's table of measured coils (1947) has none of length over diameter 12.3"},
+		{drawing.CrossCheck{Shape: 1, Drawn: estimateOf("", "F", 1e-12, 1e-14), Measured: &m}, false, "Cross-check self-capacitance of the winding alone, without ball and core, 1.000 ± 0.010 pF; coils of its length over diameter (1) measured by Medhurst (1947): 1.100 ± 0.010 pF, +10 %"},
+		{drawing.CrossCheck{Shape: 2, Drawn: estimateOf("", "F", 1e-12, 1e-14), Measured: &m}, true, "+10 % Coils of this shape agree with the drawing within some 5 %, on a solid former."},
+		{drawing.CrossCheck{Shape: 2.1, Drawn: estimateOf("", "F", 1e-12, 1e-14), Measured: &m}, true, "+10 % Medhurst's long coils had leads and supports beside them, whose capacitance is in his values: on a bench, expect some of that as stray capacitance."},
+		{drawing.CrossCheck{Shape: 0.69, Drawn: estimateOf("", "F", 1e-12, 1e-14), Measured: &m}, true, "+10 % For short coils, leads and the thickness of the turns matter; the drawing has neither."},
+	} {
+		if got := writes(func(t *text) { t.crossCheck(&c.cross, View{Full: c.full}) }); !strings.HasSuffix(got, c.want) {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	d := drawnCoil()
+	d.Drawing.Coil.Ring.Diameter, d.Drawing.Coil.Ring.Slit = 3*d.Drawing.Coil.Diameter, false
+	c := cross(d)
+	text := flat(t, func(w io.Writer) error { return CoilText(w, d, &c, 0, Source{}, View{Full: true}) })
+	if words := metalWords(d); len(words) != 1 || !strings.Contains(text, " Metal "+strings.Join(strings.Fields(strings.ReplaceAll(words[0], noBreak, " ")), " ")) {
+		t.Errorf("no %q in\n%s", words, text)
+	}
+}
+
+func drawnName(e quantities.Estimate) string { return drawnLabel(&e) }
+
+// Parts of one name and stated value that differ between sessions are named in a comparison; those to be found aren't.
+func TestPartsThatMovedAreNamed(t *testing.T) {
+	r := consistent()
+	r.Session.Log.Parts = []readings.Part{{Name: "4.7 pF", Known: true}, {Name: "10 pF", Known: true}, {Name: "spike"}}
+	part := func(name string, moved bool) decisions.Change {
+		return changed(ofPart(name, estimateOf(quantities.PartCapacitance, "F", 4.7e-12, 1e-14)), 5e-12, 1e-14, moved, false)
+	}
+	c := decisions.Comparison{SplitA: true, SplitB: true, Changes: []decisions.Change{part("4.7 pF", true), part("10 pF", true), part("spike", true)}}
+	const say = ": parts stay what they are, so that either other parts were used, or the readings scatter more than their ±, and all differences are less certain than told"
+	for _, k := range []struct {
+		moved [3]bool
+		want  string
+	}{{[3]bool{true, true, true}, "4.7 pF, 10 pF" + say}, {[3]bool{false, true, true}, "10 pF" + say}, {[3]bool{false, false, true}, ""}} {
+		for i, m := range k.moved {
+			c.Changes[i].Moved = m
+		}
+		if got := partsMoved(c, r); got != k.want {
+			t.Errorf("%v: %q, want %q", k.moved, got, k.want)
+		}
+		text := flat(t, func(w io.Writer) error {
+			return CompareText(w, c, [2]*model.Result{r, consistent()}, [2]Source{{Log: "a.csv"}, {Log: "b.csv"}}, View{})
+		})
+		if got := strings.Contains(text, " Parts "+k.want); got != (k.want != "") {
+			t.Errorf("%v: %q", k.moved, text)
+		}
 	}
 }

@@ -166,7 +166,8 @@ func TestLossesAndCouplingsInWords(t *testing.T) {
 	}
 	q := ofCore("rod", estimateOf(quantities.QualityCore, "1", 80, 5))
 	words = lossWords(r, []quantities.Estimate{openEstimate(quantities.QualityWinding, "1"), q})
-	if len(words) != 2 || words[0] != "1/Q is the sum of 1 over these; winding and dielectric of the bare coil, core with the core in and nothing added." {
+	if len(words) != 2 || words[0] != "1/Q is the sum of 1 over these; winding and dielectric of the bare coil, core with the core in and nothing added." ||
+		words[1] != "That of a core holds what its field adds to the winding's loss; the ± of each quality factor read is guessed as 5 %, and corrected by their scatter." {
 		t.Errorf("%q", words)
 	}
 	d := drawnCoil()
