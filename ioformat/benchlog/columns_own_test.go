@@ -49,3 +49,23 @@ func TestAmplitudeInTheColumnsUnit(t *testing.T) {
 		}
 	}
 }
+
+// A dash in a cell is an empty cell, in each column but the note; whether a reading counts, it doesn't say.
+func TestDashesAreEmpty(t *testing.T) {
+	columns := strings.Split("frequency ± [kHz],added [pF],added ± [%],core,covered [%],hand [cm],amplitude [V],quality factor,primary,second frequency [MHz],drive,use", ",")
+	empty := strings.Repeat(",", len(columns))
+	head := "frequency [MHz]," + strings.Join(columns, ",") + "\n"
+	const want = "2: 2.5e+06 ± 2.89e+04 Hz by digits" // half a last digit of 0.1 MHz over √3
+	if got := dump(head+"2.5"+empty+"\n", Options{}); got != want {
+		t.Fatal(got)
+	}
+	for i, column := range columns {
+		want := want
+		if column == "use" {
+			want = `log.csv:2:13 (column M, "use"): read "-", expected yes or no`
+		}
+		if got := dump(head+"2.5"+empty[:i+1]+"-"+empty[i+1:]+"\n", Options{}); got != want {
+			t.Errorf("%s: %s", column, got)
+		}
+	}
+}

@@ -237,7 +237,11 @@ func TestComments(t *testing.T) {
 			t.Errorf("twice: %v", more)
 		}
 	}
-	table, _, _ := all(t, strings.NewReader("a\n1\n"))
+	table := must.Get(NewTable(strings.NewReader("# one, two\na\n1\n"), "t.csv")).In(t)
+	if above := table.Above(); above.Line != 1 || !slices.Equal(above.Cells, []string{"# one", "two"}) {
+		t.Errorf("%+v", above)
+	}
+	table, _, _ = all(t, strings.NewReader("a\n1\n"))
 	if above := table.Above(); above.Line != 0 || above.Cells != nil || table.Head() != nil {
 		t.Errorf("%+v", above)
 	}

@@ -36,6 +36,19 @@ func TestLimitsOfWriting(t *testing.T) {
 			t.Errorf("%q, want %q", c.got, c.want)
 		}
 	}
+	// Nothing is written of what is no number, in whichever place it stands; a unit is still one.
+	inf, nan := math.Inf(1), math.NaN()
+	for _, x := range []float64{inf, -inf, nan} {
+		for where, got := range map[string]string{"a value": FormatValue(x, 3, "Hz").String(), "with ±": Format(x, 1, "Hz").String(), "as ±": Format(1, x, "Hz").String(),
+			"without prefix": FormatValue(x, 3, "").String(), "in a unit": UnitFor(1e6, 1e3, "Hz").Format(x, 1e3).String(), "both": Format(x, x, "Hz").String(), "in short": Format(x, 1, "Hz").Concise()} {
+			if got != Undetermined {
+				t.Errorf("%v as %s: %q", x, where, got)
+			}
+		}
+		if u := UnitFor(x, 1, "Hz"); u.Symbol != "Hz" {
+			t.Errorf("%v: in %s", x, u.Symbol)
+		}
+	}
 }
 
 // Each limit of what is read, from both sides: a text that is read as a value, and one beside it that is refused.

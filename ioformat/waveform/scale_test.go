@@ -73,3 +73,35 @@ func TestWorthOfSamples(t *testing.T) {
 		}
 	}
 }
+
+// A row of units below the header is read with any brackets and with what has none; words make it no such row.
+func TestRowsOfUnits(t *testing.T) {
+	rows := count(20, "%d,%d.5")
+	for units, want := range map[string]string{
+		"us,mV": "1e-06 0.0015 V", "[us],[mV]": "1e-06 0.0015 V", "(us),(mV)": "1e-06 0.0015 V", " ( us ) , [ mV ] ": "1e-06 0.0015 V",
+		"us,-": "1e-06 1.5 -", "[us],[counts]": "1e-06 1.5 counts", "ms,V": "0.001 1.5 V", "(ms),[V]": "0.001 1.5 V",
+	} {
+		c := file(t, "time,CH1\n"+units+"\n"+rows, Options{}).Captures[0]
+		if got := fmt.Sprintf("%.6g %.6g %s", c.Signal.Interval, c.Signal.Samples[0], c.Unit); got != want || c.FirstLine != 3 {
+			t.Errorf("%q: %s, want %s; from line %d", units, got, want, c.FirstLine)
+		}
+	}
+}
+
+// Settings have the decimal mark of the file.
+func TestSettingsWithDecimalCommas(t *testing.T) {
+	rows := strings.ReplaceAll(count(20, "%[2]d,5;7"), "7", "0,25")
+	for settings, want := range map[string]string{
+		"Sample interval;2,5;us": "2.5e-06", "Sample interval;2,5 us": "2.5e-06", "Sample interval [us];2,5": "2.5e-06", "Sample interval: 2,5 us": "2.5e-06",
+		"Sample rate;0,4;MHz": "2.5e-06", "Sample rate [MSa/s];0,4": "2.5e-06", "Horizontal Units;s\nSample interval;2,5e-6": "2.5e-06", "Sample interval;2,5;us\nRecord length;20,0": "2.5e-06",
+	} {
+		c := file(t, settings+"\nCH1 [V];CH2 [V]\n"+rows, Options{}).Captures
+		if len(c) != 2 || fmt.Sprintf("%.6g %g %g", c[0].Signal.Interval, c[0].Signal.Samples[0], c[1].Signal.Samples[0]) != want+" 1.5 0.25" {
+			t.Errorf("%q: %+v", settings, c)
+		}
+	}
+	c := file(t, "Y increment;0,01\nY origin;1,5\nSample interval;2,5;us\nCH1;CH2 [V]\n"+strings.ReplaceAll(count(20, "%[2]d;7"), "7", "0,25"), Options{}).Captures
+	if got := c[0].Signal.Samples[0]; math.Abs(got-1.51) > 1e-12 {
+		t.Errorf("%v V", got)
+	}
+}
