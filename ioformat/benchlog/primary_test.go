@@ -41,6 +41,12 @@ func TestPrimaryColumn(t *testing.T) {
 func TestPrimaryFaults(t *testing.T) {
 	for row, says := range map[string]string{
 		"2.5,shortd,":             "did you mean shorted?",
+		"2.5,Shortd,":             "did you mean shorted?",
+		"2.5,tuend 4.7 nF,2.6":    "did you mean tuned?",
+		"2.5,opne 1,":             "did you mean open?",
+		"2.5,shorted now,":        "leave the cell empty where there is no primary",
+		"2.5,open 1,":             "leave the cell empty where there is no primary",
+		"2.5,coupled,":            "leave the cell empty where there is no primary",
 		"2.5,tuned,2.6":           "tuned and a capacitance",
 		"2.5,tuned 4.7,2.6":       "unit is missing",
 		"2.5,tuned 4.7 nF,":       "both peaks of the split pair",

@@ -54,6 +54,7 @@ func TestFaultsWordForWord(t *testing.T) {
 		{"a,b\n1,\"x\n2,3\"\n", `t.csv:2:2 (column B, "b"): the quotation mark that opens this cell closes only on line 3, behind what looks like another row; close it where the cell ends, or take it away`},
 		{"a,b\n1,\"x\ny\"\n2,\"x\n3\"\n", ""}, {"a\n\"x\n2\"\n", ""},
 		{"a,µ\n1,x\xff\n", `t.csv:2:2 (column B, "µ"): read "x<U+FFFD>", expected characters in UTF-8; save the file in one encoding, best UTF-8`},
+		{"a,b\n1,x\ufffd\n2,é\n", `t.csv:2:2 (column B, "b"): read "x<U+FFFD>", expected characters in UTF-8; save the file in one encoding, best UTF-8`}, // written so by a program before
 		{"a,b\n1,x\x1ay\n2,3\n", `t.csv:2:2 (column B, "b"): read "x<U+001A>y", expected no Ctrl-Z, the old mark of the end of a file, inside the table; delete it, and check whether two files were joined`}, {"a,b\n1,2\n\x1a\x1a", ""},
 		{"a,b\n1,x\x00\n", "t.csv:2: there is a byte of zero, which no text has; check that this is the right file, or save it anew"}, {"a,b\n" + long + "\n", "t.csv:2: this line is longer than a million characters; check that this is the right file"},
 		{"PK\x03\x04xx", "t.csv: this is a spreadsheet, not a text file" + export}, {"\xd0\xcf\x11\xe0", "t.csv: this is a spreadsheet, not a text file" + export}, {"\x1f\x8bxx", "t.csv: this is a compressed file; unpack it first"}, {"%PDF-1.3", "t.csv: this is a PDF, not a text file" + export},

@@ -3,6 +3,7 @@ package ringing
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/near"
@@ -70,6 +71,45 @@ func TestDecimate(t *testing.T) {
 		amplitude := math.Sqrt(2 * variance(z[20:len(z)-20]))
 		if !(amplitude >= c.least && amplitude <= c.most) {
 			t.Errorf("θ = %g: amplitude %g, want %g to %g", c.theta, amplitude, c.least, c.most)
+		}
+	}
+}
+
+// A piece is compared where both fits reach, whichever begins or ends first.
+func TestExplainsWhereBothReach(t *testing.T) {
+	const n = 400
+	y := wave(3*n, 1, 0.3, 0)
+	fitOf := func(rows int, amplitude float64) *projection { // of a wave that isn't fitted
+		return &projection{series: &series{block: 1, sampling: 1, re: make([]float64, rows)}, tones: []tone{{0.3, 0}}, coef: []float64{amplitude, 0, 0}}
+	}
+	at := func(amplitude float64) *analysis { // of the middle third
+		a := &analysis{signal: Signal{Interval: 1, Samples: slices.Clone(y)}}
+		for i := range 3 * n {
+			if i/n != 1 {
+				a.signal.Samples[i] *= amplitude
+			}
+		}
+		return a
+	}
+	middle, whole := stretch{n, 2 * n}, stretch{0, 3 * n}
+	for i, c := range []struct {
+		a      *analysis
+		r, own *ring
+		want   bool
+	}{
+		// The fit over all leaves four times as much of the middle as its own; of the rest it leaves nothing, that one much.
+		{at(0.8), &ring{stretch: whole, fit: fitOf(3*n, 0.8)}, &ring{stretch: middle, fit: fitOf(n, 1.1)}, false},
+		{at(0.8), &ring{stretch: whole, fit: fitOf(3*n, 0.8)}, &ring{stretch: middle, fit: fitOf(n, 0.7)}, true},
+		{at(5), &ring{stretch: middle, fit: fitOf(n, 0.8)}, &ring{stretch: whole, fit: fitOf(3*n, 0.9)}, false},
+		{at(5), &ring{stretch: middle, fit: fitOf(n, 0.95)}, &ring{stretch: whole, fit: fitOf(3*n, 0.9)}, true},
+	} {
+		for _, g := range []*ring{c.r, c.own} { // the wave goes on from where each fit begins
+			sin, cos := math.Sincos(0.3 * float64(g.from))
+			size := g.fit.coef[0]
+			g.fit.coef[0], g.fit.coef[1] = size*cos, size*sin
+		}
+		if got := c.a.explains(c.r, []*ring{nil, c.own}); got != c.want {
+			t.Errorf("%d: %v", i, got)
 		}
 	}
 }
