@@ -39,6 +39,41 @@ func TestFlagsGivenAgain(t *testing.T) {
 	}
 }
 
+// A flag that may be given again takes a comma as part of its value, and says that it may be given again.
+func TestFlagsGivenSeveralTimes(t *testing.T) {
+	found := map[string]int{}
+	for _, v := range verbs() {
+		for _, f := range v.flagTable() {
+			again := strings.HasSuffix(f.Text, "; may be given again")
+			if again != f.Several {
+				t.Errorf("%s --%s may be given again: %v, but says %q", v.name, f.Name, f.Several, f.Text)
+			}
+			if !again {
+				continue
+			}
+			found[f.Name]++
+			c, _ := asking(t, v, "--"+f.Name, "a, b=1", "--"+f.Name, "c")
+			if got := c.given(); !slices.Equal(got, []string{"--" + f.Name, "'a, b=1'", "--" + f.Name, "c"}) {
+				t.Errorf("%s: %q", v.name, got)
+			}
+		}
+	}
+	if len(found) != 3 || found["known"] < 8 || found["known-from"] < 5 || found["hand"] != 1 {
+		t.Errorf("%v", found)
+	}
+}
+
+// Words of states are told from changes of the drawing, whose names may have spaces.
+func TestWordsAndChanges(t *testing.T) {
+	words, changes := splitChanges([]string{"added=3.3pF", "ball diameter=30mm", "core=rod", "/", "bare hand=12cm", "bare", "beads=20", "turns=600", "winding  length = 1m", "covered=20..60%", "hand=1 m", "core=old rod"})
+	if got := strings.Join(words, "|"); got != "added=3.3pF|core=rod|/|bare hand=12cm|bare|covered=20..60%|hand=1 m|core=old rod" {
+		t.Errorf("words %q", got)
+	}
+	if got := strings.Join(changes, "|"); got != "ball diameter=30mm|beads=20|turns=600|winding  length = 1m" {
+		t.Errorf("changes %q", got)
+	}
+}
+
 // The voltage at the top is that of the flag, or else of the sheet.
 func TestVoltageOfFlagOrSheet(t *testing.T) {
 	sheet := must.Get(coilsheet.Read(strings.NewReader("quantity,value,unit\nturns,500,\ntop voltage,20,kV\n"), "sheet.csv")).In(t)

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
@@ -34,6 +35,7 @@ func TestExtrasByDirectCalls(t *testing.T) {
 	trials := report.Extra{MonteCarlo: w.r.MonteCarlo(fit.Trials{Most: 1000, Seed: 7, Workers: runtime.GOMAXPROCS(0), Done: func(int) {}})}
 	answers(t, "fit few.csv --monte-carlo 1000 --seed 7 --json", func(out io.Writer) error { return report.FitJSON(out, w.r, trials, w.src) })
 	answers(t, "fit few.csv --monte-carlo 1000 --seed 7 --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
+	answers(t, "report few.csv --monte-carlo 1000 --seed 7 --csv -o -", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
 	w = wire(t, "few.csv", "", benchlog.Options{}, estimation.Session{}, "--profile")
 	profiles, ok := w.r.Profiles(func(int, int) {})
 	for i := range profiles {
@@ -52,7 +54,13 @@ func TestExtrasByDirectCalls(t *testing.T) {
 		return report.ExtraText(out, extra, report.View{Full: true})
 	})
 	c, _ := asking(t, fitVerb(), "few.csv")
+	var bar strings.Builder
+	defer func(was time.Duration) { patience = was }(patience)
+	c.terminal, c.bar, patience = true, &bar, 0
 	e := must.Get(c.extra(w.r, asked{profile: true}, true, true)).In(t)
+	if got := doneOf(bar.String()); got != "profiles, regions" {
+		t.Errorf("a terminal is told of %q", got)
+	}
 	var names []string
 	for _, f := range figures(w.r, e) {
 		names = append(names, f.Name)
@@ -263,27 +271,6 @@ func TestKnownOfAnyLog(t *testing.T) {
 	}
 }
 
-// A shell takes brackets in the text of a flag for its own, and a flag with several values again.
-func TestFlagsForZsh(t *testing.T) {
-	for want, f := range map[string]flagRow{
-		"--hand[a hand]": {Text: "a hand"}, `--hand[a \[big\] hand]`: {Text: "a [big] hand"}, "*--hand[a hand]": {Text: "a hand", Several: true},
-		"--hand[a hand]:format:(svg png)": {Text: "a hand", Value: "format", Choices: []string{"svg", "png"}},
-		"--hand[a hand]:folder:_files -/": {Text: "a hand", Value: "folder"}, "*--hand[a hand]:file:_files": {Text: "a hand", Value: "file", Several: true},
-		"--hand[a hand]:distance: ": {Text: "a hand", Value: "distance"},
-	} {
-		if got := zshFlag("--hand", f); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
-	}
-	for want, c := range map[string]command{
-		"*:argument:_files": {Name: "fit", Files: true}, "*:argument:(bash zsh)": {Name: "completion", Words: []string{"bash", "zsh"}}, "-h[more about it]": {Name: "man"},
-	} {
-		if got := zshArgument(c); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
-	}
-}
-
 // The figure of a sweep is drawn of its points, with what is drawn now; that of states of the
 // predictions.
 func TestFiguresByDirectCalls(t *testing.T) {
@@ -291,7 +278,8 @@ func TestFiguresByDirectCalls(t *testing.T) {
 	w := wire(t, "few.csv", "s.csv", benchlog.Options{}, estimation.Session{})
 	same := func(line, file string, f figure.Figure) {
 		t.Helper()
-		if a := ask("", append(shellWords(line), "--plots", "p", "--format", "svg")...); a.code != 0 {
+		a := onTerminal(t, append(shellWords(line), "--plots", "p", "--format", "svg")...)
+		if a.code != 0 || strings.Contains(line, "--sweep") && !strings.Contains(a.err, "\r3 of 3 drawings computed\n") {
 			t.Fatalf("%s: %s", line, a.err)
 		}
 		if want := must.Get(f.Render("svg", chart.Light)).In(t); text(t, file) != string(want) {

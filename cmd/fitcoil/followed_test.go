@@ -208,9 +208,14 @@ func TestRedrawnWays(t *testing.T) {
 		"bare":     {"turns": 640, "winding length": 0.24, "ball diameter": 0.018},
 		"core=rod": {"turns": 640, "winding length": 0.24, "ball diameter": 0.018, "bead count": 17},
 	} {
-		out := answered[struct {
+		a := onTerminal(t, "predict", "few.csv", "--coil", "s.csv", from, "--reach", "1.9MHz", "--json")
+		var out struct {
 			Redrawn []change `json:"drawing_changes"`
-		}](t, "", "predict", "few.csv", "--coil", "s.csv", from, "--reach", "1.9MHz")
+		}
+		must.Do(t, json.Unmarshal([]byte(a.out), &out))
+		if n := len(want); !strings.Contains(a.err, fmt.Sprintf("\r%d of %d changes of the drawing tried\n", n, n)) {
+			t.Errorf("%s: told of %q", from, a.err)
+		}
 		list := out.Redrawn
 		if len(list) != len(want) {
 			t.Errorf("%s: %+v", from, list)

@@ -191,11 +191,14 @@ func (c *call) progress(what string, n int) func() {
 	}
 }
 
+// patience is how long work goes on before a terminal is told how far it is.
+var patience = time.Second
+
 // progressTo is progress by how many steps are done.
 func (c *call) progressTo(what string, n int) func(done int) {
 	start := time.Now()
 	return func(i int) {
-		if !c.terminal || c.opt.quiet || time.Since(start) < time.Second {
+		if !c.terminal || c.opt.quiet || time.Since(start) < patience {
 			return
 		}
 		fmt.Fprintf(c.bar, "\r%d of %d %s", i, n, what)

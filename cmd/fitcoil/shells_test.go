@@ -321,3 +321,24 @@ func TestHelpIsQuoted(t *testing.T) {
 		t.Errorf("fish: %q, %v", words, err)
 	}
 }
+
+// A shell takes brackets in the text of a flag for its own, and a flag with several values again.
+func TestFlagsForZsh(t *testing.T) {
+	for want, f := range map[string]flagRow{
+		"--hand[a hand]": {Text: "a hand"}, `--hand[a \[big\] hand]`: {Text: "a [big] hand"}, "*--hand[a hand]": {Text: "a hand", Several: true},
+		"--hand[a hand]:format:(svg png)": {Text: "a hand", Value: "format", Choices: []string{"svg", "png"}},
+		"--hand[a hand]:folder:_files -/": {Text: "a hand", Value: "folder"}, "*--hand[a hand]:file:_files": {Text: "a hand", Value: "file", Several: true},
+		"--hand[a hand]:distance: ": {Text: "a hand", Value: "distance"},
+	} {
+		if got := zshFlag("--hand", f); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	for want, c := range map[string]command{
+		"*:argument:_files": {Name: "fit", Files: true}, "*:argument:(bash zsh)": {Name: "completion", Words: []string{"bash", "zsh"}}, "-h[more about it]": {Name: "man"},
+	} {
+		if got := zshArgument(c); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

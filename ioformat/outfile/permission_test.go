@@ -58,7 +58,21 @@ func TestReadOnly(t *testing.T) {
 	mustRefuse(t, Update(path, become("new")), Failed)
 	mustHold(t, path, "old")
 
+	link := filepath.Join(t.TempDir(), "link.csv")
+	must.Do(t, os.Symlink(path, link))
+	told := func(err error) {
+		t.Helper()
+		if want := "can't write " + link + ": you have no permission; choose another place"; err == nil || err.Error() != want {
+			t.Errorf("got %v, want %q", err, want)
+		}
+	}
+	told(Write(link, []byte("new"), Options{Force: true}))
+	told(Update(link, become("new")))
+	must.Do(t, os.Chmod(path, 0o644))
+
 	must.Do(t, os.Chmod(dir, 0o555))
+	told(Write(link, []byte("new"), Options{Force: true})) // by the name given, whatever it leads to
+	told(Update(link, become("new")))
 	defer os.Chmod(dir, 0o755) // or it can't be cleared away
 	err := Write(filepath.Join(dir, "new.csv"), []byte("new"), Options{})
 	mustRefuse(t, err, Failed)

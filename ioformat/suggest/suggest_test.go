@@ -19,8 +19,10 @@ func TestNearest(t *testing.T) {
 
 // A single letter is like every word of two; the first of two candidates as near wins.
 func TestNearestOfShortWords(t *testing.T) {
-	if got, ok := Nearest("u", []string{"us"}); ok {
-		t.Errorf("%q", got)
+	for _, c := range [][2]string{{"u", "us"}, {"us", "u"}} {
+		if got, ok := Nearest(c[0], []string{c[1]}); ok {
+			t.Errorf("%q for %q", got, c[0])
+		}
 	}
 	for list, want := range map[[2]string]string{{"cork", "cord"}: "cork", {"cord", "cork"}: "cord"} {
 		if got, _ := Nearest("core", list[:]); got != want {
