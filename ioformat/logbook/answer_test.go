@@ -218,7 +218,7 @@ func TestWhatTheLogCannotTake(t *testing.T) {
 		"<":              `evening.csv has no column for "use": delete line 2 by hand, or add the column`,
 		"2518 note=cold": `evening.csv has no column for "note": add it to the header, and a delimiter to each row`,
 		"2518 hand=1m":   `evening.csv has no column for "hand [cm]": add it to the header, and a delimiter to each row`,
-		"2518 ± 1kHz":   `"2518 ± 1kHz": which unit is 2518 in? write it, as 2518 kHz ± 1kHz`,
+		"2518 ± 1kHz":    `"2518 ± 1kHz": which unit is 2518 in? write it, as 2518 kHz ± 1kHz`,
 	} {
 		if r := b.Line(line); r != (Reply{Text: want + "\n", Refused: true}) {
 			t.Errorf("%q: %+v, want %q", line, r, want)

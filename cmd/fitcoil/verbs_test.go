@@ -1,0 +1,235 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"fitcoil/internal/must"
+	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/starter"
+)
+
+// Each verb has the flags that its question needs, and no text names one that there isn't.
+func TestFlagsOfVerbs(t *testing.T) {
+	const read, fitted, earlier, drawn, output = " tolerance known", " tolerance known coil lumped robust", " known-from new-bench", " plots format force", " full json quiet"
+	want := map[string]string{
+		"fit":     fitted + earlier + drawn + output + " csv monte-carlo profile seed",
+		"predict": "states reach by have sweep" + fitted + earlier + " top-voltage" + drawn + output + " csv",
+		"next":    "for have how-many list" + fitted + earlier + output + " csv",
+		"budget":  "for" + fitted + earlier + output + " csv",
+		"compare": fitted + output + " csv",
+		"check":   read + output + " csv",
+		"log":     "new have for" + fitted + " csv",
+		"coil":    "hand top-voltage" + drawn + output + " csv",
+		"capture": "column interval timebase row append" + drawn + output + " csv",
+		"report":  "output" + fitted + earlier + " top-voltage monte-carlo profile seed csv force quiet",
+	}
+	all := map[string]bool{"help": true}
+	for _, v := range verbs() {
+		var names []string
+		for _, f := range v.flagTable() {
+			names = append(names, f.Name)
+			all[f.Name] = true
+		}
+		if got := strings.Join(names, " "); got != strings.TrimSpace(want[v.name]) {
+			t.Errorf("%s has %s, want %s", v.name, got, want[v.name])
+		}
+		delete(want, v.name)
+	}
+	if len(want) > 0 {
+		t.Errorf("no verb %v", want)
+	}
+	flag := regexp.MustCompile(`--([a-z][a-z-]*)`)
+	for _, v := range verbs() {
+		texts := append([]string{v.brief, v.about, v.details, v.args, overview()}, v.example...)
+		for _, f := range v.flagTable() {
+			texts = append(texts, f.Text)
+		}
+		for _, m := range flag.FindAllStringSubmatch(strings.Join(texts, "\n"), -1) {
+			if !all[m[1]] {
+				t.Errorf("%s names the flag %s", v.name, m[0])
+			}
+		}
+	}
+}
+
+// The manual page has each command with all that its help says, the exit codes that there are, and what to beware of.
+func TestManPageSaysAll(t *testing.T) {
+	page := manPage()
+	open := false
+	for line := range strings.SplitSeq(page, "\n") { // what is set as it stands ends
+		if line == ".nf" || line == ".fi" {
+			if open == (line == ".nf") {
+				t.Errorf("%s where it stands already", line)
+			}
+			open = line == ".nf"
+		}
+	}
+	if open {
+		t.Error("the page ends as it stands")
+	}
+	var sections []string
+	rest := page
+	for _, v := range verbs() {
+		if v.hidden {
+			continue
+		}
+		begin := "\n.SH " + strings.ToUpper(v.name) + "\n" + roff(v.synopsis()) + "\n.PP\n" + paragraphs(v.about)
+		_, after, found := strings.Cut(rest, begin)
+		if !found {
+			t.Errorf("%s isn't in the page, or not in the order of the commands", v.name)
+			continue
+		}
+		rest = after
+		own, _, _ := strings.Cut(after, "\n.SH ")
+		sections = append(sections, v.name)
+		last := 0
+		for _, f := range v.flagTable() {
+			at := strings.Index(own, ".TP\n.B "+roff(f.Usage())+"\n"+roff(f.Text)+"\n")
+			if at < last {
+				t.Errorf("%s: --%s isn't there, or not in its order", v.name, f.Name)
+			}
+			last = max(last, at)
+		}
+		if v.details != "" && !strings.HasPrefix(own, ".PP\n"+paragraphs(v.details)) {
+			t.Errorf("%s lacks its details", v.name)
+		}
+		for _, e := range v.example {
+			if !strings.Contains(own, "\n"+roff("  "+e)+"\n") {
+				t.Errorf("%s lacks the example %s", v.name, e)
+			}
+		}
+		rests := ".B fitcoil " + v.name + "\n"
+		if usage := strings.TrimPrefix(v.usageLine(), "fitcoil "+v.name+" "); usage != v.usageLine() {
+			rests += roff(usage) + "\n"
+		}
+		if !strings.Contains(page, rests) {
+			t.Errorf("%s lacks its synopsis", v.name)
+		}
+	}
+	if len(sections) < 10 {
+		t.Errorf("%q", sections)
+	}
+	for _, want := range []string{
+		"\n.SH NAME\nfitcoil \\- from a page of resonance frequencies to what the coil is\n",
+		fmt.Sprintf("\n.SH EXIT STATUS\n%d answered, %d internal fault, %d usage, %d bad data, %d input\nunreadable, %d output unwritable, %d the readings can't answer, %d interrupted.\n",
+			exitAnswered, exitInternal, exitUsage, exitBadData, exitUnreadable, exitUnwritable, exitUnanswerable, exitInterrupted),
+		"\n.SH SAFETY\nThese coils make high voltage. It burns through air, keeps its charge,\n",
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	for text, want := range map[string]string{"a\nb": "a\nb\n", "\na\n\n b\n  c\n\nd\n": "a\n.PP\n.nf\n b\n  c\n.fi\n.PP\nd\n", " a": "a\n"} {
+		if got := paragraphs(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
+// A fault in standard input is told as one of standard input, whatever was read from it.
+func TestStandardInputByItsName(t *testing.T) {
+	inWired(t)
+	for _, line := range []string{"fit -", "check -", "capture -", "coil -", "predict few.csv --states -", "fit few.csv --coil -", "fit few.csv --known-from -", "report - -o -", "compare - few.csv",
+		"budget - --for L", "next - --for L", "predict - bare"} {
+		a := ask("hello,you\n1,2\n", strings.Fields(line)...)
+		told := ""
+		for said := range strings.SplitSeq(strings.TrimSpace(a.err), "\n") {
+			if !strings.HasPrefix(said, "fitcoil: note: ") {
+				told += said
+			}
+		}
+		if a.code != exitBadData || !strings.HasPrefix(told, "standard input:") || strings.Contains(told, "-:") || a.out != "" {
+			t.Errorf("%s: exit code %d, %s", line, a.code, a.err)
+		}
+	}
+	for line, log := range map[string]string{"fit -": "-", "coil -": "-", "check -": "-"} {
+		content := map[bool]string{true: wiredSheet, false: fewLog}[line == "coil -"]
+		a := ask(content, append(strings.Fields(line), "--json")...)
+		if !strings.Contains(a.out, fmt.Sprintf("\"name\": %q", log)) || strings.Contains(a.err, "-:") || !strings.Contains(a.err, "standard input:") {
+			t.Errorf("%s: %s\n%s", line, a.err, a.out[:min(len(a.out), 300)])
+		}
+	}
+}
+
+// What is begun is a log and a sheet beside it, in the folder asked for; the commands told are of that log.
+func TestBegunLogs(t *testing.T) {
+	t.Chdir(t.TempDir())
+	must.Do(t, os.Mkdir("sub", 0o777))
+	for name, files := range map[string][2]string{"": {"log.csv", "log-coil.csv"}, "sub/my.csv": {"sub/my.csv", "sub/my-coil.csv"}, "plain": {"plain", "plain-coil"}, "./a.b.txt": {"./a.b.txt", "./a.b-coil.txt"}} {
+		line := append([]string{"log", "--new"}, strings.Fields(name)...)
+		a := ask("", line...)
+		log := files[0]
+		want := "wrote " + log + ", a log to fill in, and " + files[1] + ", a coil sheet\nFill in readings in a spreadsheet, or one by one with: fitcoil log " + log + "\nThen: fitcoil check " + log + "\n      fitcoil fit " + log + "\n      fitcoil next " + log + " --for L\n"
+		if a != (answer{0, want, ""}) {
+			t.Errorf("%q: %+v, want %q", name, a, want)
+		}
+		for i, content := range [][]byte{starter.Log, starter.Sheet} {
+			if got := text(t, filepath.FromSlash(files[i])); got != string(content) {
+				t.Errorf("%s: %q", files[i], got)
+			}
+		}
+		if a := ask("", line...); a.code != exitUnwritable || a.err != "fitcoil: can't write "+filepath.Clean(log)+": it exists; choose another name, or overwrite it with --force\n" {
+			t.Errorf("%q once more: %+v", name, a)
+		}
+	}
+	for line, want := range map[string]string{
+		"log --new -":         "2 fitcoil: log --new needs the name of a file to write; see fitcoil log --help\n",
+		"log -":               "2 fitcoil: log needs the name of a file to write; see fitcoil log --help\n",
+		"log --new --csv":     "2 fitcoil: --csv is for the readings of a log, and --new begins one without; see fitcoil log --help\n",
+		"log --new a.csv b":   "2 fitcoil: log takes LOG, but there is also \"b\"; see fitcoil log --help\n",
+		"log --new gone/a":    "",
+		"log sub":             "4 fitcoil: can't read sub: it is a folder; name a file in it\n",
+		"log --csv nothing":   "4 fitcoil: can't read nothing: there is no such file; name one that exists, or - for standard input\n",
+		"log gone/b/log.csv ": "",
+	} {
+		if a := ask("", strings.Fields(line)...); want != "" && fmt.Sprintf("%d %s", a.code, a.err) != want {
+			t.Errorf("%s: %d %s", line, a.code, a.err)
+		}
+	}
+	if _, err := os.Stat("gone/a"); err != nil {
+		t.Errorf("a folder that is missing is made: %v", err)
+	}
+}
+
+// A line of a script is taken whole, however long, and shown as if typed; from 64 KiB on it is no line of readings.
+func TestLongLines(t *testing.T) {
+	t.Chdir(t.TempDir())
+	note := strings.Repeat("a long remark ", 500) // several times what is read at once
+	a := ask("2.519 note="+note+"\n", "log", "log.csv")
+	if !strings.Contains(a.out, "\n> 2.519 note="+note+"\nline 2: ") || !strings.Contains(text(t, "log.csv"), strings.TrimSpace(note)) || !strings.HasSuffix(a.out, "\n> \nlog.csv holds 1 reading.\n") {
+		t.Errorf("%+v", a)
+	}
+	for n, refused := range map[int]bool{1<<16 - 10: false, 1<<16 + 10: true} {
+		a := ask(strings.Repeat("x", n)+"\n", "log", "log.csv")
+		if (a.code == exitUsage) != refused || refused && a.err != "fitcoil: a line is longer than 65536 characters: is this a list of readings?\n" {
+			t.Errorf("%d characters: exit code %d, %s", n, a.code, a.err)
+		}
+	}
+	a = ask("2.518 bare", "log", "log.csv") // the last line may lack its end
+	if a.code != 0 || !strings.HasSuffix(a.out, "log.csv holds 2 readings.\n") {
+		t.Errorf("%+v", a)
+	}
+}
+
+// A voltage at the top is at most 100 MV, and needs a coil that is drawn.
+func TestTopVoltageOfACoilDrawn(t *testing.T) {
+	inWired(t)
+	must.Do(t, os.WriteFile("p.csv", []byte("quantity,value,±,unit\nturns,640,,\npart Roof,2.9,0.1,pF\ntop voltage,20,,kV\n"), 0o666))
+	const needs = "fitcoil: --top-voltage needs --coil with a sheet that gives turns, winding diameter and winding length: voltages stand between turns\n"
+	for line, want := range map[string]string{"": needs, " --coil p.csv": needs} {
+		if a := ask("", strings.Fields("predict few.csv --top-voltage 20kV --quiet"+line)...); a.code != exitUsage || a.err != want {
+			t.Errorf("%s: exit code %d, %s", line, a.code, a.err)
+		}
+	}
+	sheet := must.Get(coilsheet.Read(strings.NewReader(wiredSheet), "s.csv")).In(t)
+	for text, ok := range map[string]bool{"100000kV": true, "100001kV": false, "1V": true, "0V": false} {
+		if _, err := (&call{opt: options{volts: text}}).topVoltage(sheet); (err == nil) != ok {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+}
