@@ -19,7 +19,9 @@ import (
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/figure"
 	"fitcoil/ioformat/figure/chart"
+	"fitcoil/ioformat/page"
 	"fitcoil/ioformat/report"
+	"fitcoil/ioformat/starter"
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model/decisions"
 	"fitcoil/model/drawing"
@@ -36,6 +38,10 @@ func TestExtrasByDirectCalls(t *testing.T) {
 	answers(t, "fit few.csv --monte-carlo 1000 --seed 7 --json", func(out io.Writer) error { return report.FitJSON(out, w.r, trials, w.src) })
 	answers(t, "fit few.csv --monte-carlo 1000 --seed 7 --csv", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
 	answers(t, "report few.csv --monte-carlo 1000 --seed 7 --csv -o -", func(out io.Writer) error { return report.FitCSV(out, w.r, trials) })
+	answers(t, "report few.csv --monte-carlo 1000 --seed 7 -o -", func(out io.Writer) error { // its flags are those that another log would be fitted with
+		return page.Write(out, w.r, page.Source{Source: w.src, Extra: trials, Version: version(), Comments: starter.Written(w.log.Comments), Flags: "",
+			Command: "fitcoil report few.csv --monte-carlo 1000 --seed 7 -o page.html", NewPart: page.NewPart{Tolerance: 0.05, Uncertainty: w.u}})
+	})
 	w = wire(t, "few.csv", "", benchlog.Options{}, estimation.Session{}, "--profile")
 	profiles, ok := w.r.Profiles(func(int, int) {})
 	for i := range profiles {

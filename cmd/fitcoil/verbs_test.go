@@ -233,3 +233,48 @@ func TestTopVoltageOfACoilDrawn(t *testing.T) {
 		}
 	}
 }
+
+// What a verb prints that has no input is all of it, whichever way it is asked for.
+func TestPrintedWhole(t *testing.T) {
+	want := map[string]string{"version": versionText(buildInfo()), "--version": versionText(buildInfo()), "man": manPage(), "": overview(), "help": overview(), "-h": overview(), "--help": overview(), "nonsense --help": overview(), "help -h": overview()}
+	for _, shell := range []string{"bash", "zsh", "fish"} {
+		want["completion "+shell] = completion(shell)
+	}
+	for _, v := range verbs() {
+		for _, line := range []string{"help " + v.name, v.name + " --help", v.name + " -h", "--help " + v.name, "-h " + v.name, v.name + " a b --json -h"} {
+			want[line] = v.manual()
+		}
+	}
+	for line, want := range want {
+		if a := ask("", strings.Fields(line)...); a != (answer{0, want, ""}) || want == "" {
+			t.Errorf("%s: %+v, want %q", line, a, want)
+		}
+	}
+	lines := strings.Split(strings.TrimPrefix(versionText(buildInfo()), "fitcoil "), "\n") // on one line without the machine
+	if got, want := version(), strings.Join(lines[:len(lines)-2], ", "); got != want || strings.Contains(got, "\n") {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// Of notices those that the answer will have are kept back, unless it is read by a program, or is a page or a dialogue.
+func TestNoticesKeptBack(t *testing.T) {
+	for _, c := range []struct {
+		verb         *verb
+		opt          options
+		told, unsaid string
+	}{
+		{fitVerb(), options{}, "a c", "b d"}, {fitVerb(), options{quiet: true}, "", "b d"}, {fitVerb(), options{json: true}, "a b c d", ""}, {fitVerb(), options{csv: true}, "a c", "b d"},
+		{reportVerb(), options{}, "a b c d", ""}, {logVerb(), options{}, "a b c d", ""}, {logVerb(), options{quiet: true}, "", ""},
+	} {
+		var told strings.Builder
+		run := &call{streams: streams{err: &told}, verb: c.verb, opt: c.opt}
+		run.noteRead([]string{"a", "b", "c", "d"}, []string{"x", "d", "b"})
+		want := ""
+		for _, n := range strings.Fields(c.told) {
+			want += "fitcoil: note: " + n + "\n"
+		}
+		if told.String() != want || strings.Join(run.unsaid, " ") != c.unsaid {
+			t.Errorf("%s %+v: told %q, want %q; kept back %q", c.verb.name, c.opt, told.String(), want, run.unsaid)
+		}
+	}
+}
