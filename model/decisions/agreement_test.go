@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/near"
+	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 )
 
@@ -40,5 +41,22 @@ func TestStatedUncertaintyOfADifference(t *testing.T) {
 	d := compare(a, b, x, y, nil).Difference
 	if !(math.Abs(d.Uncertainty-130) <= 1e-9) || !(math.Abs(d.Stated-5) <= 1e-9) || d.Value != y.Value-x.Value {
 		t.Errorf("%v ± %v, stated %v", d.Value, d.Uncertainty, d.Stated)
+	}
+}
+
+// What parts of one tolerance have in common, be they of two lots, is one error of which an estimate has the sum.
+func TestErrorsOfOneNameAddUp(t *testing.T) {
+	r := kitted(t, 81, nil, 4.7, 10, 22, 33)
+	e := r.Find(quantities.Key{Name: quantities.EffectiveInductance})
+	lots, sum := 0, 0.0
+	for _, in := range r.Budget(e) {
+		if in.Kind == estimation.CommonSource {
+			lots, sum = lots+1, sum+in.Sensitivity
+		}
+	}
+	all := sharedErrors{}
+	s := all.split(r, e)
+	if got := s.shared["common 0.01"]; lots != 2 || !(math.Abs(got/sum-1) <= 1e-12) { // half of 2 %
+		t.Errorf("%d lots in common: %v, want %v of %v", lots, got, sum, s.shared)
 	}
 }

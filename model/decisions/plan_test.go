@@ -199,3 +199,13 @@ func TestHandDropEndsAtNothing(t *testing.T) {
 		t.Error("each is known to be above nothing")
 	}
 }
+
+// One more distance of a hand is one that the law then goes by, in its place; one that was read is none more.
+func TestHandReadAtOneMoreDistance(t *testing.T) {
+	r := tried(t, 88)
+	for d, want := range map[float64][]float64{0.05: {0.05, 0.1, 0.2}, 0.1: {0.1, 0.2}, 0.15: {0.1, 0.15, 0.2}, 0.2: {0.1, 0.2}, 0.4: {0.1, 0.2, 0.4}} {
+		if got := readAt(r.Problem, d).Distances; !slices.Equal(got, want) || !slices.Equal(r.Problem.Distances, []float64{0.1, 0.2}) {
+			t.Errorf("%v m more: %v, want %v; before %v", d, got, want, r.Problem.Distances)
+		}
+	}
+}

@@ -36,6 +36,15 @@ func TestSettingCarriedOver(t *testing.T) {
 			if e.Determined {
 				near.Times(t, "u", e.Uncertainty, half*c.matter, 1e-6)
 				near.Times(t, "stated", e.Stated, half*c.matter/2, 1e-6)
+				for _, end := range [][2]float64{{c.v, 2 * c.v}, {0, c.v}} { // no farther than can be set
+					e := carryOver(r, quantities.Estimate{}, c.by, c.v, f, func(v float64) float64 {
+						if v < end[0] || v > end[1] {
+							t.Errorf("%v: tried at %v, beyond %v", c.by, v, end)
+						}
+						return 2e6 - slope*v
+					}, end[0], end[1])
+					near.Times(t, "u at the end", e.Uncertainty, half*c.matter, 1e-6)
+				}
 				if e.Budget != f.Budget || e.Interval != [2]float64{math.Max(0, c.v-e.Coverage*e.Uncertainty), math.Min(2*c.v, c.v+e.Coverage*e.Uncertainty)} {
 					t.Errorf("%v: %+v", c.by, e)
 				}
