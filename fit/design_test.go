@@ -192,3 +192,18 @@ func TestPlanOfNothing(t *testing.T) {
 		t.Errorf("%+v", plan)
 	}
 }
+
+// Of candidates that do as much the first is taken, and they keep their order.
+func TestFirstOfEqualCandidates(t *testing.T) {
+	r := solve(t, line([]float64{0}, []float64{1}, []float64{1}), []float64{0, 0}, fit.Settings{})
+	candidates := [][]float64{at(1), at(5), at(0), at(5), at(1), at(0)}
+	for k, g := range fit.Must(r.Covariance().RankRows(unit(2, 1), candidates)) {
+		if want := []int{1, 3, 0, 4, 2, 5}[k]; g.Candidate != want {
+			t.Errorf("place %d: candidate %d, want %d", k, g.Candidate, want)
+		}
+	}
+	plan := fit.Must(r.Covariance().PlanRows([][]float64{unit(2, 1)}, candidates, make([]bool, 6), 1))
+	if len(plan.Greedy) != 1 || plan.Greedy[0].Candidate != 1 || plan.Exchanged[0].Candidate != 1 {
+		t.Errorf("%+v", plan)
+	}
+}

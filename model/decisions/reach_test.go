@@ -235,7 +235,7 @@ func TestRedrawnNearEnough(t *testing.T) {
 		whole, reached         bool
 	}{
 		"count at the end": {4, 4, math.Pow(4./14, 2), true, false}, "count within half": {4, 4, math.Pow(4/12.4, 2), true, true}, "hardly": {0.1, 400, math.Pow(1.5, -0.05), false, true},
-		"a little beyond": {4, 400, math.Exp(-0.5*known) / 9, false, false}, "as little": {4, 400, math.Exp(-0.05*known) / 9, false, true}, "at the end": {4, 400, 1. / 9, false, true},
+		"a little beyond": {4, 400, math.Exp(-0.12*known) / 9, false, false}, "as little": {4, 400, math.Exp(-0.09*known) / 9, false, true}, "at the end": {4, 400, 1. / 9, false, true},
 		"one more of few": {4, 3, math.Pow(3./4, 2), true, true}, "one less of few": {4, 3, math.Pow(3./2, 2), true, true},
 	} {
 		out, err := ReachRedrawn(r, c.target*now.Value, drawn(1e-3), bare, nil, c.present, c.whole, func(v float64) (*drawing.Drawn, error) {
@@ -243,6 +243,19 @@ func TestRedrawnNearEnough(t *testing.T) {
 		})
 		if err != nil || out.Reachable != c.reached {
 			t.Errorf("%s: closest %v, reachable %v, %v; off by %v", what, out.Closest, out.Reachable, err, out.At.Frequency.Value/now.Value/c.target-1)
+		}
+	}
+	for _, target := range []float64{0.9, 1.1} { // of what hardly moves it, the closest is what was tried on the right side
+		out, err := ReachRedrawn(r, target*now.Value, drawn(1e-3), bare, nil, 100, false, func(v float64) (*drawing.Drawn, error) {
+			return drawn(1e-3 * math.Pow(v/100, 1e-4)), nil
+		})
+		want := 100.0
+		if target < 1 { // more of it lowers the frequency
+			want = 100 * math.Exp(0.1)
+		}
+		near.Times(t, "closest", out.Closest, want, 1e-9)
+		if err != nil || out.Reachable {
+			t.Errorf("%v of the frequency: %+v, %v", target, out, err)
 		}
 	}
 }

@@ -86,6 +86,15 @@ func TestWhatIsToldOfTheWhole(t *testing.T) {
 		if (c.want < 0) != (len(told) == 0) || len(told) > 0 && (told[0].Kind != c.want || told[0].Robust != c.robust) {
 			t.Errorf("%s: %+v", what, told)
 		}
+		if len(told) > 0 {
+			value, other := c.p, 0.0
+			if c.want == ScatterExceeds {
+				value, other = c.scale, c.p
+			}
+			if told[0].Value != value || told[0].Other != other {
+				t.Errorf("%s: %+v, want %v and %v", what, told[0], value, other)
+			}
+		}
 		robust := r
 		robust.Session.Robust = true
 		if list := All(&robust, &robust, nil); slices.ContainsFunc(list, func(f Finding) bool { return f.Robust }) {
@@ -117,6 +126,48 @@ func TestWhatIsToldOfTheWhole(t *testing.T) {
 	}
 	if !slices.Equal(bounds, []string{at.Parameters[1].Name}) {
 		t.Errorf("at bounds %v", bounds)
+	}
+}
+
+// What is told of single readings: which, and its numbers; of readings left aside nothing else, too.
+func TestWhatIsToldOfReadings(t *testing.T) {
+	log := sessionOf(119, append(full(), simulated.Added().Rod(0.5), simulated.Added())...)
+	log.Log.Readings[0].Use = false // so that rows are not readings
+	r := fitted(t, log)
+	line := func(i int) int { return r.Readings[i].Line }
+	for i := range r.Readings {
+		r.Readings[i].Standardised, r.Readings[i].Leverage = 0.1*float64(1-2*(i%2)), 0.5
+	}
+	r.Readings[3].Flagged, r.Readings[3].Deleted = true, -7.5
+	r.Readings[6].Moves, r.Readings[6].Standardised = &estimation.Moved{Estimate: &r.Parameters[1], By: 1.75}, -2.5
+	r.Readings[9].Flagged, r.Readings[9].Deleted = true, 9
+	r.Readings[4].Leverage, r.Readings[11].Leverage = 0.995, 0.995
+	r.Solution.Forgotten = []int{slices.Index(r.Problem.Rows, 9)}
+	got := map[FindingKind][]Finding{}
+	for _, f := range All(r, r, nil) {
+		got[f.Kind] = append(got[f.Kind], f)
+	}
+	one := func(k FindingKind) Finding {
+		if len(got[k]) != 1 {
+			t.Fatalf("kind %v: %+v", k, got[k])
+		}
+		return got[k][0]
+	}
+	if f := one(ReadingSuspect); f.Line != line(3) || f.Value != -7.5 {
+		t.Errorf("suspect: %+v", f)
+	}
+	if f := one(ReadingDecisive); f.Line != line(6) || f.Value != 1.75 || f.Other != -2.5 || f.Moves != r.Readings[6].Moves {
+		t.Errorf("decisive: %+v", f)
+	}
+	if f := one(ReadingForgotten); f.Line != line(9) {
+		t.Errorf("left aside: %+v", f)
+	}
+	if f := one(ReadingsUnchecked); !slices.Equal(f.Lines, []int{line(4), line(11)}) {
+		t.Errorf("unchecked: %+v", f)
+	}
+	half := r.Readings[13]
+	if f := one(ModelUncertainty); f.Value != r.Problem.ModelUncertainty(r.Solution.X, &half.State) || !half.Partly() {
+		t.Errorf("of the model: %+v", f)
 	}
 }
 

@@ -98,6 +98,34 @@ func TestWhichPriorsAreSuspect(t *testing.T) {
 	}
 }
 
+// Of several that seem off, those stay of which one alone, left open, has none off; wherever it stands among
+// them. Where none does, or they are more than can be tried, all stay.
+func TestCausesAmongSeveral(t *testing.T) {
+	for i := range 4 {
+		s := offBy(101, i, 12)
+		r := fitted(t, s)
+		list := make([]Finding, 4)
+		for row, o := range r.Problem.Origins {
+			if o == estimation.FromTolerance {
+				k := r.Problem.PriorOf[row]
+				list[k] = Finding{Kind: PartOffTolerance, Name: r.Problem.Parts[k].Name, row: row}
+			}
+		}
+		innocent := append(slices.Clone(list[:i]), list[i+1:]...)
+		for at := range 4 {
+			if got := causes(r, slices.Insert(slices.Clone(innocent), at, list[i]), nil); len(got) != 1 || got[0].row != list[i].row {
+				t.Errorf("part %d, the %dth: %+v", i, at, got)
+			}
+		}
+		if got := causes(r, innocent, nil); !slices.EqualFunc(got, innocent, func(a, b Finding) bool { return a.row == b.row }) {
+			t.Errorf("part %d isn't among them: %+v", i, got)
+		}
+		if got := causes(r, list[i:i+1], nil); len(got) != 1 {
+			t.Errorf("part %d alone: %+v", i, got)
+		}
+	}
+}
+
 // What contradicts is told by how much it is off, the most first; tolerances as a whole only where none
 // is off by itself; and before all that the coil would have less than no capacitance.
 func TestContradictionsInOrder(t *testing.T) {
