@@ -3,6 +3,7 @@ package forward
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/must"
@@ -78,10 +79,24 @@ func TestErrorsOfTheHandsLaw(t *testing.T) {
 		} else if want > 0 { // 3 % of the capacitance for each standard uncertainty, there alone
 			x := make([]float64, f.N)
 			x[f.Hand], x[f.Hand+1], x[f.Hand+2] = math.Log(2e-13), math.Log(0.07), 2.4
-			here, there := f.handCapacitance(x, 0.1), f.handCapacitance(x, 0.2)
-			x[f.Near[0].At] = 1.5
-			near.Times(t, "where the law errs", f.handCapacitance(x, f.Near[0].Hand), here*math.Exp(0.045), 1e-12)
-			near.Times(t, "elsewhere", f.handCapacitance(x, 0.2), there, 1e-12)
+			var lawful []float64
+			for _, d := range f.Distances {
+				lawful = append(lawful, f.handCapacitance(x, d))
+			}
+			for i, o := range f.Near {
+				if o.Hand != f.Distances[i] {
+					t.Errorf("the %dth error is at %v, want %v", i, o.Hand, f.Distances[i])
+				}
+				x[o.At] = 1.5
+				for k, d := range f.Distances {
+					want := lawful[k]
+					if k == i {
+						want *= math.Exp(0.045)
+					}
+					near.Times(t, "beside the law", f.handCapacitance(x, d), want, 1e-12)
+				}
+				x[o.At] = 0
+			}
 		}
 	}
 }
@@ -138,5 +153,79 @@ func TestUncertaintyOfACouplingByWhatIsDrawn(t *testing.T) {
 		l := resonator.NewLadder(must.Get(field.NewLadder(c.shape)).In(t), c.core)
 		f := New(&log, l, false, nil, Earlier{}, nil)
 		near.Times(t, "of "+c.of, f.modeUncertainty(0.5, c.of), math.Hypot(0.003, 0.5*c.want), 1e-12)
+	}
+}
+
+// Each of several lots, places, couplings and tunings has an unknown of its own, which moves what is of it and nothing else.
+func TestEachOfSeveralHasItsOwn(t *testing.T) {
+	log := &readings.Log{}
+	add := func(change func(s *readings.State)) {
+		s := readings.Bare()
+		change(&s)
+		log.Readings = append(log.Readings, readings.Reading{State: s, Use: true, Frequency: 1e6, Uncertainty: 100})
+	}
+	add(func(*readings.State) {})
+	for i := range 6 { // two of each of three lots
+		log.Parts = append(log.Parts, readings.Part{Name: string(rune('a' + i)), Capacitance: 5e-12, Uncertainty: 0.1e-12, Known: true, Lot: string(rune('x' + i/2)), Common: 0.25})
+		add(func(s *readings.State) { s.Parts = []int{i} })
+	}
+	for i := range 3 { // each place twice; three tunings, and a primary shorted in air and with each of two cores
+		for range 2 {
+			add(func(s *readings.State) { s.Core, s.To = "rod", 0.3+0.2*float64(i) })
+		}
+		add(func(s *readings.State) {
+			s.Primary = readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 1e-9 * float64(i+1)}
+		})
+		add(func(s *readings.State) {
+			s.Primary.Kind = readings.PrimaryShorted
+			if i > 0 {
+				s.Core, s.To = []string{"rod", "bead"}[i-1], 1
+			}
+		})
+	}
+	f := New(log, &resonator.Line{}, false, nil, Earlier{Benches: 1}, nil)
+	if len(f.Lots) != 3 || len(f.Places) != 3 || len(f.Couplings) != 3 || len(f.Couplings[0].Tuned) != 3 {
+		t.Fatalf("%+v", f.Unknowns)
+	}
+	x := make([]float64, f.N)
+	x[AtL], x[AtC], x[f.Share] = math.Log(1.3e-3), math.Log(6e-12), 0.2
+	for _, c := range f.Cores {
+		x[c.At] = 0.4
+	}
+	for _, c := range f.Couplings {
+		x[c.At] = 0.02
+		for _, tuned := range c.Tuned {
+			x[tuned.At] = math.Log(1.9e6)
+		}
+	}
+	of := map[int]func(s *readings.State) bool{}
+	for i, l := range f.Lots {
+		of[l.At] = func(s *readings.State) bool { return len(s.Parts) == 1 && s.Parts[0]/2 == i }
+	}
+	for i, p := range f.Places {
+		of[p.At] = func(s *readings.State) bool { return s.Partly() && s.To == 0.3+0.2*float64(i) }
+	}
+	for i, c := range f.Couplings {
+		core := []string{"", "rod", "bead"}[i]
+		of[c.At] = func(s *readings.State) bool { return s.Primary.Kind != readings.PrimaryOpen && s.Core == core }
+		for k, tuned := range c.Tuned {
+			of[tuned.At] = func(s *readings.State) bool { return s.Primary.Capacitance == 1e-9*float64(k+1) }
+		}
+	}
+	for at, ofIt := range of {
+		moved := slices.Clone(x)
+		moved[at] += 1e-3
+		met := 0
+		for i := range log.Readings {
+			s := &log.Readings[i].State
+			if moves := f.Frequency(moved, s, nil) != f.Frequency(x, s, nil); moves != ofIt(s) {
+				t.Errorf("unknown %d moves %+v: %v", at, s, moves)
+			} else if moves {
+				met++
+			}
+		}
+		if met == 0 {
+			t.Errorf("unknown %d moves nothing", at)
+		}
 	}
 }
