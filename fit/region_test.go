@@ -47,8 +47,11 @@ func TestContourIsWhereSquaresReachTheLimit(t *testing.T) {
 	if len(outline) != 24 {
 		t.Fatalf("%d points", len(outline))
 	}
+	single := fit.Must(fit.Contour(p, r, fit.Settings{BlockRows: 1}, element(0), element(1), 0.95, 24)) // row by row
 	around := 0.0
 	for i, q := range outline {
+		near.Times(t, "row by row", single[i][0], q[0], 1e-5)
+		near.Times(t, "row by row", single[i][1], q[1], 1e-5)
 		near.To(t, "rise", squares(q[0], q[1])-r.DataSquares, 5.9915, 0.02)
 		next := outline[(i+1)%24]
 		around += math.Remainder(math.Atan2((next[1]-r.X[1])/r.X[1], (next[0]-r.X[0])/r.X[0])-math.Atan2((q[1]-r.X[1])/r.X[1], (q[0]-r.X[0])/r.X[0]), 2*math.Pi)

@@ -2,7 +2,10 @@ package findings
 
 import (
 	"math"
+	"strconv"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // What a slip of the pen makes of a number.
@@ -24,6 +27,32 @@ func TestMisspelt(t *testing.T) {
 		got := misspelt(c.read, c.expected, c.reach, c.digits)
 		if got != c.want && !(math.IsNaN(got) && math.IsNaN(c.want)) {
 			t.Errorf("read %v, expected %v: %v, want %v", c.read, c.expected, got, c.want)
+		}
+	}
+}
+
+// Each slip is found wherever in the number it is: at the first digit, the last and all between.
+func TestMisspeltAtEachDigit(t *testing.T) {
+	const meant = "251937"
+	number := func(digits string) float64 {
+		return must.Get(strconv.ParseFloat(digits[:1]+"."+digits[1:]+"e6", 64)).In(t)
+	}
+	for i := range meant {
+		slips := map[string]string{
+			"wrong": meant[:i] + string('0'+(meant[i]-'0'+4)%9+1) + meant[i+1:], "left out": meant[:i] + meant[i+1:], "twice": meant[:i+1] + meant[i:],
+		}
+		if i > 0 {
+			slips["exchanged"] = meant[:i-1] + meant[i:i+1] + meant[i-1:i] + meant[i+1:]
+		}
+		for what, read := range slips {
+			if got := misspelt(number(read), number(meant), 0.5, len(meant)); got != number(meant) {
+				t.Errorf("digit %d %s, %s: %v", i, what, read, got)
+			}
+		}
+	}
+	for _, by := range []float64{10, 0.1} {
+		if got := misspelt(by*number(meant), number(meant), 0.5, len(meant)); got != number(meant) {
+			t.Errorf("the point slipped, %v times: %v", by, got)
 		}
 	}
 }

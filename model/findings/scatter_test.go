@@ -93,6 +93,14 @@ func TestDriftInsteadOfAMistake(t *testing.T) {
 	if drift, _ := driftInstead(r); drift != 0 {
 		t.Errorf("of readings that scatter: %v", drift)
 	}
+	for name, value := range map[string]float64{quantities.Drift: 5e-2, quantities.LeadCapacitance: 1e-13} { // known, but not well
+		s.Known = []quantities.Known{{Key: quantities.Key{Name: name}, Uncertainty: value}}
+		r := fitted(t, s)
+		r.Problem.Loose, r.Scatter.Scale, r.Quality.ChiSquare = nil, 1, 0
+		if drift, _ := driftInstead(r); r.Problem.Drift < 0 || (drift != 0) != (name != quantities.Drift) {
+			t.Errorf("%s is known: %v", name, drift)
+		}
+	}
 }
 
 // What remedy an open shape has goes by the leads, and that of scatter by the repeats; the distances at
