@@ -5,12 +5,15 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"fitcoil/internal/must"
 	"fitcoil/ioformat/coilsheet"
+	"fitcoil/ioformat/figure"
+	"fitcoil/ioformat/figure/chart"
 )
 
 // asking is a call of a verb with flags given, and what it tells beside the answer.
@@ -209,6 +212,14 @@ func TestFiguresOfACoil(t *testing.T) {
 		}
 		if got := strings.Join(names, " "); got != want {
 			t.Errorf("%q: drew %s, want %s", args, got, want)
+		}
+		if args == nil {
+			continue
+		}
+		drawn := must.Get(must.Get(coilsheet.Read(strings.NewReader(text(t, "lighthouse-coil.csv")), "lighthouse-coil.csv")).In(t).Drawing().Predict()).In(t)
+		f := figure.DrawnVoltage(drawn, 20e3)
+		if got := text(t, filepath.Join(folder, "voltage.svg")); got != string(must.Get(f.Render("svg", chart.Light)).In(t)) {
+			t.Errorf("%q: the figure is another", args)
 		}
 	}
 }

@@ -335,7 +335,7 @@ func TestInputsByTheirBytes(t *testing.T) {
 	if len(r.start) != waveform.KindSize || string(r.start) != "abc"+strings.Repeat("x", waveform.KindSize-3) {
 		t.Errorf("%d bytes are remembered", len(r.start))
 	}
-	for name, want := range map[string]string{"a.csv": "a.csv", "a b.csv": "FILE", "a(1).csv": "FILE", "it's": "FILE", "a)": "FILE", "a;b": "FILE", "ä-1_2.csv": "ä-1_2.csv"} {
+	for name, want := range map[string]string{"a.csv": "a.csv", "a b.csv": "FILE", "a(1).csv": "FILE", "it's": "FILE", "a)": "FILE", "a;b": "FILE", "ä-1_2.csv": "ä-1_2.csv", "a\tb": "FILE", `a"b`: "FILE", `a\b`: "FILE", "a$b": "FILE", "a&b": "FILE", "-": "-"} {
 		if got := word(name); got != want {
 			t.Errorf("%q is called %q, want %q", name, got, want)
 		}

@@ -79,15 +79,19 @@ func TestChangeOfBeadsChangesSomething(t *testing.T) {
 			last = f
 		}
 	}
+	const without = "changes no frequency asked for, of states without the beads: give core=beads"
+	const already = "changes no frequency asked for: they are drawn so already, or the state says by covered where they are; without covered, they are where they are drawn"
+	const partly = "a change of the beads is carried over from a drawing in which they fill the winding, and these cover 3..58% of it; write that in the column covered of the log, and ask for the stretch that others cover, as core=beads covered=3..58%"
 	for _, c := range []struct{ args, says string }{
-		{"predict all.csv --coil full-sheet.csv bare beads=12", "give core=beads"},
-		{"predict all.csv --coil full-sheet.csv core=beads beads=14", "drawn so already"},
-		{"predict all.csv --coil full-sheet.csv bare --sweep beads=4..12", "give core=beads"},
+		{"predict all.csv --coil full-sheet.csv bare beads=12", "beads=12: " + without},
+		{"predict all.csv --coil full-sheet.csv core=beads beads=14", "beads=14: " + already},
+		{"predict all.csv --coil full-sheet.csv bare --sweep beads=4..12", "--sweep: bead count " + without},
 		{"predict all.csv --coil full-sheet.csv core=beads beads=20", "reaches into the ball"},
-		{"predict partly.csv --coil half-sheet.csv core=beads beads=6", "core=beads covered=3..58%"},
-		{"predict partly.csv --coil half-sheet.csv core=beads --sweep beads=4..6", "core=beads covered=3..58%"},
+		{"predict partly.csv --coil half-sheet.csv core=beads beads=6", "beads=6: " + partly},
+		{"predict partly.csv --coil half-sheet.csv core=beads --sweep beads=4..6", "--sweep: " + partly},
 	} {
-		if a := ask("", strings.Fields(c.args)...); a.code != exitUsage || !strings.Contains(a.err, c.says) {
+		a := ask("", strings.Fields(c.args)...)
+		if whole := a.err == "fitcoil: "+c.says+"\n"; a.code != exitUsage || !whole && (strings.Contains(c.says, ": ") || !strings.Contains(a.err, c.says)) {
 			t.Errorf("%s: %d, %s", c.args, a.code, a.err)
 		}
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -156,6 +157,30 @@ func TestStandardInputByItsName(t *testing.T) {
 	}
 }
 
+// Standard input is read once; of a file that is missing, the neighbour that was perhaps meant is named, in its folder.
+func TestInputsThatAreNone(t *testing.T) {
+	inWired(t)
+	must.Do(t, os.MkdirAll("sub/nose", 0o777))
+	must.Do(t, os.WriteFile("sub/evening.csv", nil, 0o666))
+	const once, none = "fitcoil: standard input can be read once only; put one of the inputs into a file; see fitcoil %s --help\n", "name one that exists, or - for standard input"
+	for line, want := range map[string]string{
+		"compare - -":              fmt.Sprintf(once, "compare"),
+		"predict - --states -":     fmt.Sprintf(once, "predict"),
+		"fit - --known-from -":     fmt.Sprintf(once, "fit"),
+		"fit - -":                  fmt.Sprintf(once, "fit"),
+		"fit sub/evenning.csv":     "fitcoil: can't read sub/evenning.csv: there is no such file; did you mean sub/evening.csv?\n",
+		"fit ./sub/../few.cvs":     "fitcoil: can't read ./sub/../few.cvs: there is no such file; did you mean ./sub/../few.csv?\n",
+		"fit sub/noze":             "fitcoil: can't read sub/noze: there is no such file; " + none + "\n",
+		"fit few.csv --coil z.csv": "fitcoil: can't read z.csv: there is no such file; did you mean a.csv?\n",
+		"fit sub":                  "fitcoil: can't read sub: it is a folder; name a file in it\n",
+		"fit few.csv --coil sub":   "fitcoil: can't read sub: it is a folder; name a file in it\n",
+	} {
+		if a := ask(fewLog, append(strings.Fields(line), "--quiet")...); a.err != want || a.out != "" || (a.code == exitUsage) != strings.Contains(want, "once only") {
+			t.Errorf("%s: exit code %d, %s", line, a.code, a.err)
+		}
+	}
+}
+
 // What is begun is a log and a sheet beside it, in the folder asked for; the commands told are of that log.
 func TestBegunLogs(t *testing.T) {
 	t.Chdir(t.TempDir())
@@ -275,6 +300,27 @@ func TestNoticesKeptBack(t *testing.T) {
 		}
 		if told.String() != want || strings.Join(run.unsaid, " ") != c.unsaid {
 			t.Errorf("%s %+v: told %q, want %q; kept back %q", c.verb.name, c.opt, told.String(), want, run.unsaid)
+		}
+	}
+}
+
+// Every answer for people is broken into lines as wide as the terminal, and has more to say with --full.
+func TestWidthOfAnswers(t *testing.T) {
+	inWired(t)
+	must.Do(t, os.WriteFile("drive.csv", []byte(drive()), 0o666))
+	for _, line := range []string{"fit a.csv", "check a.csv", "predict a.csv hand=12cm", "predict a.csv --reach 1.5MHz", "predict a.csv --reach 1.5MHz --by added", "next a.csv --for L", "budget a.csv --for L",
+		"compare a.csv b.csv", "fit a.csv b.csv", "coil s.csv", "capture drive.csv"} {
+		told := func(width int, flags ...string) string {
+			var out strings.Builder
+			if code := run(append(strings.Fields(line), flags...), streams{in: strings.NewReader(""), out: &out, err: io.Discard, width: width}); code != 0 {
+				t.Fatalf("%s: exit code %d", line, code)
+			}
+			return out.String()
+		}
+		if narrow, wide := told(50), told(0); len(strings.Fields(narrow)) < 10 || strings.Count(narrow, "\n") <= strings.Count(wide, "\n") {
+			t.Errorf("%s in 50 columns:\n%s\nand else\n%s", line, narrow, wide)
+		} else if full := told(0, "--full"); !strings.Contains(line, "capture") && !strings.Contains(line, "--reach") && len(full) <= len(wide) {
+			t.Errorf("%s --full tells no more:\n%s", line, full)
 		}
 	}
 }
