@@ -138,7 +138,7 @@ var sane = [...][2]float64{
 	quantity.Frequency:   {1, 1e12},
 	quantity.Resistance:  {1e-3, 1e12},
 	quantity.Length:      {1e-5, 1e3},
-	quantity.Pure:        {1e-6, 1e6}, quantity.Fraction: {1e-6, 1e6},
+	quantity.Pure:        {1e-6, 1e6},
 }
 
 // Sentence says that no reading depends on a known value, and what values the

@@ -187,7 +187,7 @@ func slip(typed string, off func(ratio float64) float64) string {
 	var found string
 	best := math.Inf(1)
 	try := func(text string, cost float64) {
-		if v := number(text); v > 0 && off(v/value) < near && cost+off(v/value) < best {
+		if v := number(text); off(v/value) < near && cost+off(v/value) < best {
 			found, best = text, cost+off(v/value)
 		}
 	}

@@ -41,8 +41,12 @@ func (b *Book) propose() proposal {
 		return proposal{words: "bare"}
 	}
 	options := b.options()
-	if core := b.unread(); core != "" && options.splits {
+	open := options.words == "" // nothing is known of any goal that could be planned for
+	if core := b.unread(); core != "" && (options.splits || open) {
 		return proposal{words: "core=" + core, why: "no reading has this core yet"}
+	}
+	if open && slices.Contains(b.goals, "hand") {
+		return proposal{words: "hand=10cm", why: "no reading has a hand yet"}
 	}
 	switch {
 	case b.sinceBare() >= apart:
@@ -51,6 +55,8 @@ func (b *Book) propose() proposal {
 		return proposal{words: options.words, why: options.why, beside: options.beside}
 	case !options.splits && !options.parts:
 		return proposal{words: "bare", beside: "a known capacitor on the top tells inductance from capacitance: name those at hand, as have 4.7pF,22pF"}
+	case open:
+		return proposal{words: "bare"}
 	}
 	return proposal{words: options.words, why: "further readings change little; . ends", beside: options.beside}
 }
@@ -221,7 +227,7 @@ func (b *Book) proposal() string {
 	}
 	words := benchlog.Words(b.next.words)
 	text := "next: " + b.setUp(words)
-	if b.next.words == b.again { // what surprised isn't to be expected
+	if b.again != "" { // what surprised isn't to be expected
 		text = "next: " + b.named(words)
 	}
 	if b.next.why != "" {

@@ -40,17 +40,21 @@ func TestWhatIsProposed(t *testing.T) {
 		lines              []string
 		words, why, beside string // as they begin
 	}{
-		"nothing is read":            {nil, "bare", "", ""},
-		"drift and a meter":          {drifted, "bare", "shows drift", meter},
-		"a core comes before drift":  {append(slices.Clone(drifted), "have core=rod"), "core=rod", "no reading has this core yet", ""},
-		"little and a meter":         {append(slices.Clone(poor), "goal L", "have 4.7pF±1%"), "added=clip", little, meter},
-		"a reading and a meter":      {append(slices.Clone(poor), "1.785MHz±8kHz core=rod", "1.146 added=4.7pF core=rod", "goal gain:rod L", "have 4.7pF±1%"), "core=rod", "first of 4: gain of rod from ± ", meter},
-		"a reading does more":        {append(slices.Clone(poor), "1.785MHz±15kHz core=rod", "1.146 added=4.7pF core=rod", "goal gain:rod L", "have 4.7pF±1%"), "core=rod", "first of 4: gain of rod from ± ", ""},
-		"no capacitor":               {poor[:2], "bare", "", name},
-		"none of a value":            {append(slices.Clone(poor[:2]), "1.9 added=lantern roof"), "bare", "", name},
-		"none, and a core":           {append(slices.Clone(poor[:2]), "have core=rod"), "bare", "", name},
-		"the core's reading is out":  {append(slices.Clone(poor), "1.785 core=rod use=no", "have core=rod"), "core=rod", "no reading has this core yet", ""},
-		"the core under its own way": {append(slices.Clone(poor), "have core=rod", "1.785 core=Rod", "goal L"), "added=clip", little, meter},
+		"nothing is read":                           {nil, "bare", "", ""},
+		"drift and a meter":                         {drifted, "bare", "shows drift", meter},
+		"a core comes before drift":                 {append(slices.Clone(drifted), "have core=rod"), "core=rod", "no reading has this core yet", ""},
+		"little and a meter":                        {append(slices.Clone(poor), "goal L", "have 4.7pF±1%"), "added=clip", little, meter},
+		"a reading and a meter":                     {append(slices.Clone(poor), "1.785MHz±8kHz core=rod", "1.146 added=4.7pF core=rod", "goal gain:rod L", "have 4.7pF±1%"), "core=rod", "first of 4: gain of rod from ± ", meter},
+		"a reading does more":                       {append(slices.Clone(poor), "1.785MHz±15kHz core=rod", "1.146 added=4.7pF core=rod", "goal gain:rod L", "have 4.7pF±1%"), "core=rod", "first of 4: gain of rod from ± ", ""},
+		"no capacitor":                              {poor[:2], "bare", "", name},
+		"none of a value":                           {append(slices.Clone(poor[:2]), "1.9 added=lantern roof"), "bare", "", name},
+		"none, and a core":                          {append(slices.Clone(poor[:2]), "have core=rod"), "bare", "", name},
+		"a goal of a core without a reading":        {slices.Concat(poor[:2], []string{"have 4.7pF core=rod", "goal gain:rod"}), "core=rod", "no reading has this core yet", ""},
+		"a goal of a hand without a reading":        {append(slices.Clone(poor), "goal hand"), "hand=10cm", "no reading has a hand yet", ""},
+		"a goal of a core that isn't there":         {append(slices.Clone(poor), "have core=rod", "goal gain:beads", "1.785 core=rod"), "bare", "", ""},
+		"a capacitor at hand, and no goal needs it": {slices.Concat(poor[:1], slices.Repeat([]string{"2.519 bare"}, 14), []string{"have 4.7pF", "goal frequency"}), "bare", little, ""},
+		"the core's reading is out":                 {append(slices.Clone(poor), "1.785 core=rod use=no", "have core=rod"), "core=rod", "no reading has this core yet", ""},
+		"the core under its own way":                {append(slices.Clone(poor), "have core=rod", "1.785 core=Rod", "goal L"), "added=clip", little, meter},
 	} {
 		b := after(t, c.lines...)
 		if p := b.next; p.words != c.words || !strings.HasPrefix(p.why, c.why) || !strings.HasPrefix(p.beside, c.beside) || (c.why == "") != (p.why == "") || (c.beside == "") != (p.beside == "") {
@@ -59,7 +63,7 @@ func TestWhatIsProposed(t *testing.T) {
 		// It is told with what it should give, but for the first reading, and the first with a core.
 		e, ok := b.expect(benchlog.Words(b.next.words))
 		told := b.proposal()
-		if strings.Contains(told, ": expect ") != ok || ok && !strings.Contains(told, ": expect "+quantity.Format(e.Value, e.Uncertainty, "Hz").String()) || ok != (len(c.lines) > 0 && c.words != "core=rod" || c.why == "first of 4: gain of rod from ± ") || strings.Contains(told, "\n  "+b.next.beside+"\n") != (b.next.beside != "") {
+		if strings.Contains(told, ": expect ") != ok || ok && !strings.Contains(told, ": expect "+quantity.Format(e.Value, e.Uncertainty, "Hz").String()) || ok != (len(c.lines) > 0 && c.words != "core=rod" && c.words != "hand=10cm" || c.why == "first of 4: gain of rod from ± ") || strings.Contains(told, "\n  "+b.next.beside+"\n") != (b.next.beside != "") {
 			t.Errorf("%s: %q", what, told)
 		}
 	}
