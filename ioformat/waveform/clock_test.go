@@ -250,3 +250,16 @@ func TestStatedIntervalsAgree(t *testing.T) {
 		}
 	}
 }
+
+// Two rows for each time, from the first row to the last pair that is followed by another.
+func TestPairedRows(t *testing.T) {
+	for times, want := range map[string]bool{"001122": true, "00112": true, "0011": true, "001": false, "00": false, "011223": false, "001233": false, "00112344": false, "00112334": false, "000011": false, "00111122": false, "0123": false} {
+		var rows []tick
+		for _, r := range times {
+			rows = append(rows, tick{time: float64(r - '0')})
+		}
+		if paired(rows) != want {
+			t.Errorf("%s: %v", times, !want)
+		}
+	}
+}

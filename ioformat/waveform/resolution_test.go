@@ -93,3 +93,35 @@ func TestTimesTooCoarse(t *testing.T) {
 		t.Errorf("times that tell nothing are read: %v", err)
 	}
 }
+
+// Cells in quotes, which take the slow way, say what those without say: a nought with a power of ten tells nothing of
+// digits, so that it has those of the other times.
+func TestBothWaysOfReading(t *testing.T) {
+	for _, c := range []struct {
+		format string
+		scale  float64
+		digit  float64 // s, of the coarsest number written
+	}{{"%.0e", 1e-6, 1e-6}, {"%.1e", 1e-6, 1e-7}, {"%.2E", 1e-6, 1e-8}, {"%.0f", 1, 1e-6}, {"%.2f", 1, 1e-8}, {"%.7f", 1e-6, 1e-7}} {
+		heading := "us"
+		if c.scale < 1 {
+			heading = "s"
+		}
+		var fast, slow strings.Builder
+		for _, b := range []*strings.Builder{&fast, &slow} {
+			fmt.Fprintf(b, "time [%s],CH1 [V]\n", heading)
+			for i := range 9 {
+				at := fmt.Sprintf(c.format, float64(i)*c.scale)
+				if b == &slow {
+					at = `"` + at + `"`
+				}
+				fmt.Fprintf(b, "%s,%d.5\n", at, i%2)
+			}
+		}
+		quick, quoted := told(fast.String(), Options{}), told(slow.String(), Options{})
+		// Both ends of eight steps are rounded to a last digit, by a uniform error each.
+		want := fmt.Sprintf("9 samples from 0 s, 1e-06 s apart ± %.2g, [0.5 1.5] ... 0.5", math.Sqrt(2./12)*c.digit/8)
+		if quick != quoted || !strings.HasSuffix(quick, want) {
+			t.Errorf("%s: %s\nin quotes: %s\nwant %s", c.format, quick, quoted, want)
+		}
+	}
+}
