@@ -151,14 +151,18 @@ log.csv:1:4 (column D): read "added ±", expected a unit in the header or in eac
 log.csv:2: 0 is read as an empty clip on the top; leave the cell empty where there is nothing`},
 		{"two plus", h + "2.5,10++4.7,\n", Options{}, `log.csv:2:2 (column B, "added [pF]"): read "10++4.7", expected values and names joined by +, such as 4.7+10; there is a + too many`},
 		{"joined wrong", h + "2.5,10&4.7,\n", Options{}, `log.csv:2:2 (column B, "added [pF]"): read "10&4.7", expected a number in pF; parts are joined by +; a name begins with a letter`},
-		{"joined wrong, with decimals", h + "2.5,4.7&10,\n2.4,4.7;10,\n2.3,4.7/10,\n2.2,4.7|10,\n2.1,4.7 10,\n2,4.7 100,\n1.9,4.7 & roof,\n1.8,4.7.1,\n", Options{}, `log.csv:2:2 (column B, "added [pF]"): read "4.7&10", expected a number in pF; parts are joined by +; a name begins with a letter
+		{"joined wrong, with decimals", h + "2.5,4.7&10,\n2.4,4.7;10,\n2.3,4.7/10,\n2.2,4.7|10,\n2.1,4.7 10,\n2,4.7 100,\n1.9,4.7 & roof,\n1.8,4.7.1,\n1.7,4.7&1+3..,\n1.6,4.7+2.2x,\n1.5,2&roof+4.7.1,\n1.4,10+4.7 100,\n", Options{}, `log.csv:2:2 (column B, "added [pF]"): read "4.7&10", expected a number in pF; parts are joined by +; a name begins with a letter
 log.csv:3:2 (column B, "added [pF]"): read "4.7;10", expected a number in pF; parts are joined by +; a name begins with a letter
 log.csv:4:2 (column B, "added [pF]"): read "4.7/10", expected a number in pF; parts are joined by +; a name begins with a letter
 log.csv:5:2 (column B, "added [pF]"): read "4.7|10", expected a number in pF; parts are joined by +; a name begins with a letter
 log.csv:6:2 (column B, "added [pF]"): read "4.7 10", expected a number in pF; parts are joined by +; a name begins with a letter
 log.csv:7:2 (column B, "added [pF]"): read "4.7 100", expected a number in pF; parts are joined by +; a name begins with a letter
 log.csv:8:2 (column B, "added [pF]"): read "4.7 & roof", expected a number in pF; parts are joined by +; a name begins with a letter
-log.csv:9:2 (column B, "added [pF]"): read "4.7.1", expected a number in pF; there are two decimal marks, as in a date`},
+log.csv:9:2 (column B, "added [pF]"): read "4.7.1", expected a number in pF; there are two decimal marks, as in a date
+log.csv:10:2 (column B, "added [pF]"): read "4.7&1", expected a number in pF; parts are joined by +; a name begins with a letter
+log.csv:11:2 (column B, "added [pF]"): read "2.2x", expected a number in pF; parts are joined by +; a name begins with a letter
+log.csv:12:2 (column B, "added [pF]"): read "2&roof", expected a number in pF; parts are joined by +; a name begins with a letter
+log.csv:13:2 (column B, "added [pF]"): read "4.7 100", expected a number in pF; parts are joined by +; a name begins with a letter`},
 		{"twice the same", h + "2.5,10+10,\n2.4,roof+roof,\n", Options{}, `log.csv:3:2 (column B, "added [pF]"): read "roof+roof", expected each named part once; if there are two, give them two names`},
 		{"number missing", h + "2.5,pF,\n", Options{}, `log.csv:2:2 (column B, "added [pF]"): read "pF", expected a capacitance or the name of a part; the number is missing`},
 		{"name with value", h + "2.5,roof 2pF,\n", Options{}, `log.csv:2:2 (column B, "added [pF]"): read "roof 2pF", expected a capacitance or the name of a part; write the value alone, 2pF, or a name without a value`},

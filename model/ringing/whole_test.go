@@ -137,6 +137,11 @@ func TestCarriedOnToTheEnd(t *testing.T) {
 	if long = a.extend(short(16884, 4e-4), n); long == nil || long.to != 500+25000 {
 		t.Errorf("%+v, ten time constants are 25000", long)
 	}
+	means := short(16884, 4e-4) // of four samples
+	means.fit.series.block, means.fit.series.re = 4, averaged(means.fit.series.re, 4)
+	if long = a.extend(means, n); long == nil || long.to != 500+25000 {
+		t.Errorf("%+v, ten time constants are 25000", long)
+	}
 	for what, got := range map[string]*ring{
 		"gains little": a.extend(short(16884, alpha), 500+16384*119/100), "not limited": a.extend(fitted(y[:16884], 1, 500, tone{omega, alpha}), n),
 	} {
