@@ -60,3 +60,35 @@ func TestErrorsOfOneNameAddUp(t *testing.T) {
 		t.Errorf("%d lots in common: %v, want %v of %v", lots, got, sum, s.shared)
 	}
 }
+
+// What moved is what remains of all that were compared together, be it less than what would have moved alone.
+func TestMovedIsOfAllTogether(t *testing.T) {
+	a, alone := kitted(t, 82, nil, 4.7, 10, 22, 33), 0
+	for k := range 12 {
+		b := kitted(t, 83, func(s *estimation.Session) {
+			for i := range s.Log.Readings {
+				s.Log.Readings[i].Frequency *= 1 + 1.5e-4*float64(k)
+			}
+		}, 4.7, 10, 22, 33)
+		c := Compare(a, b)
+		var chances []float64
+		for _, o := range c.Changes {
+			chances = append(chances, o.Chance)
+		}
+		fails, tested := holm(chances)
+		for i, o := range c.Changes {
+			if o.Moved != fails[i] {
+				t.Errorf("%s, by chance %v: moved %v", o.A.Name, o.Chance, o.Moved)
+			}
+			if o.Alone && !o.Moved {
+				alone++
+			}
+		}
+		if c.Tested != tested {
+			t.Errorf("%d tested, want %d", c.Tested, tested)
+		}
+	}
+	if alone == 0 {
+		t.Error("nothing would have moved alone: the test needs that")
+	}
+}

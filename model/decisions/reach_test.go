@@ -259,3 +259,25 @@ func TestRedrawnNearEnough(t *testing.T) {
 		}
 	}
 }
+
+// Of sixty parts at hand every pair is tried, that of the two which come least near alone included; of more, those
+// of the sixty that come nearest alone.
+func TestPairsAtHand(t *testing.T) {
+	r := tried(t, 97)
+	hz := r.Frequency(stateOf(func(s *readings.State) { s.Exact = 6e-12 }), nil).Value // as two of 3 pF give
+	for n, want := range map[int]bool{60: true, 62: false} {
+		extra := []readings.Part{{Name: "a", Capacitance: 3e-12, Known: true}, {Name: "b", Capacitance: 3e-12, Known: true}}
+		first := len(r.Parts())
+		parts := []int{first, first + 1}
+		for i := range n - 2 { // each nearer alone than either, and too much with any other
+			parts, extra = append(parts, first+2+i), append(extra, readings.Part{Name: "more", Capacitance: 7e-12 + float64(i)*1e-14, Known: true})
+		}
+		s := stateOf(func(s *readings.State) { s.Clip = true })
+		f, x := r.With(extra)
+		s.Exact = -f.Added(x, &s) // so that clips count for nothing
+		list := NearestAtHand(r, hz, s, extra, parts, 1)
+		if found := len(list) == 1 && slices.Equal(list[0].State.Parts, parts[:2]); found != want {
+			t.Errorf("of %d parts: %+v", n, list[0].State.Parts)
+		}
+	}
+}

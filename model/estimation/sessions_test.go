@@ -363,8 +363,8 @@ func TestSurface(t *testing.T) {
 	for i, c := range s.Curves {
 		e := list[i]
 		k, u := e.Coverage, e.Uncertainty/e.Value
-		if c.Estimate != e || c.Limit != k*k || len(c.Linear) != 97 {
-			t.Errorf("%s: limit %v, %d points", e.Name, c.Limit, len(c.Linear))
+		if c.Estimate != e || c.Limit != k*k || len(c.Linear) != 97 || len(c.Profile) < 19 {
+			t.Errorf("%s: limit %v, %d and %d points", e.Name, c.Limit, len(c.Linear), len(c.Profile))
 		}
 		for j, p := range c.Linear {
 			z := 1.3 * k * (float64(j)/48 - 1)
@@ -396,7 +396,7 @@ func TestSurface(t *testing.T) {
 		}
 	}
 	for n, g := range s.Regions {
-		if want := [][2]int{{0, 1}, {0, 2}, {1, 2}}[n]; g.First != want[0] || g.Second != want[1] || len(g.Linear) != 96 || len(g.Profile) == 0 {
+		if want := [][2]int{{0, 1}, {0, 2}, {1, 2}}[n]; g.First != want[0] || g.Second != want[1] || len(g.Linear) != 96 || len(g.Profile) != 48 {
 			t.Fatalf("region %d: %+v", n, g)
 		}
 		a, b := list[g.First], list[g.Second]
