@@ -257,18 +257,19 @@ func TestKnownOfAnyLog(t *testing.T) {
 	must.Do(t, os.WriteFile("same.csv", []byte(wiredLog), 0o666))
 	must.Do(t, os.WriteFile("less.csv", []byte(strings.Replace(wiredLog, "1.839,0.8,Roof,,,\n", "", 1)), 0o666))
 	for line, want := range map[string]string{
-		"fit a.csv less.csv --known roof=2.8pF±5%":      "",
-		"fit less.csv a.csv --known roof=2.8pF±5%":      "",
-		"compare less.csv b.csv --known roof=2.8pF±5%":  "",
-		"predict a.csv added=nut --known nut=1pF±5%":    "",
-		"fit less.csv --known roof=2.8pF±5%":            "fitcoil: --known roof: neither a quantity nor a part on the top has this name",
-		"fit a.csv less.csv --known nut=1pF±5%":         "fitcoil: --known nut: neither",
-		"predict a.csv added=4.7pF --known nut=1pF±5%":  "fitcoil: --known nut: neither",
-		"next less.csv --for L --known roof=2.8pF±5%":   "fitcoil: --known roof: neither",
-		"budget less.csv --for L --known roof=2.8pF±5%": "fitcoil: --known roof: neither",
-		"check less.csv --known roof=2.8pF±5%":          "fitcoil: --known roof: neither",
-		"report less.csv -o - --known roof=2.8pF±5%":    "fitcoil: --known roof: neither",
-		"fit a.csv less.csv same.csv":                   "same.csv: the same readings as a.csv (the same SHA-256, ",
+		"fit a.csv less.csv --known roof=2.8pF±5%":            "",
+		"fit less.csv a.csv --known roof=2.8pF±5%":            "",
+		"compare less.csv b.csv --known roof=2.8pF±5%":        "",
+		"predict a.csv added=nut --known nut=1pF±5%":          "",
+		"fit less.csv --known roof=2.8pF±5%":                  "fitcoil: --known roof: neither a quantity nor a part on the top has this name",
+		"fit less.csv --known roof=2pF±5% --known nut=1pF±5%": "fitcoil: --known nut: neither",
+		"fit a.csv less.csv --known nut=1pF±5%":               "fitcoil: --known nut: neither",
+		"predict a.csv added=4.7pF --known nut=1pF±5%":        "fitcoil: --known nut: neither",
+		"next less.csv --for L --known roof=2.8pF±5%":         "fitcoil: --known roof: neither",
+		"budget less.csv --for L --known roof=2.8pF±5%":       "fitcoil: --known roof: neither",
+		"check less.csv --known roof=2.8pF±5%":                "fitcoil: --known roof: neither",
+		"report less.csv -o - --known roof=2.8pF±5%":          "fitcoil: --known roof: neither",
+		"fit a.csv less.csv same.csv":                         "same.csv: the same readings as a.csv (the same SHA-256, ",
 	} {
 		a := ask("", append(strings.Fields(line), "--quiet")...)
 		if (a.code == 0) != (want == "") || !strings.HasPrefix(a.err, want) || want == "" && a.err != "" {

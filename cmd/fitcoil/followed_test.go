@@ -238,12 +238,13 @@ func TestRedrawnWays(t *testing.T) {
 // each with a gap of 3 mm, from 5 mm on end at 93 mm, of 160; the first line with them is the sixth.
 func TestDrawnAlongAPart(t *testing.T) {
 	t.Chdir(t.TempDir())
-	must.Do(t, os.WriteFile("all.csv", []byte(allIn), 0o666))
-	must.Do(t, os.WriteFile("half.csv", []byte(strings.Replace(beadSheet, "COUNT", "8", 1)), 0o666))
-	out := answered[struct{ Warnings []string }](t, "", "fit", "all.csv", "--coil", "half.csv")
+	must.Do(t, os.WriteFile("all.csv", []byte(allIn+"#1.5,0.4,3.3,2,\n"), 0o666))
+	must.Do(t, os.WriteFile("half.csv", []byte(strings.NewReplacer("COUNT", "8", "20 %", "").Replace(beadSheet)), 0o666))
+	c, _ := asking(t, fitVerb(), "all.csv", "--coil", "half.csv")
+	w := must.Get(c.readLog("all.csv")).In(t).src.Warnings
 	const want = "core beads is drawn along 3..58 % of the winding, and the log has it all in, first in line 6: give each such line the stretch that it covered (column covered), or draw the core as it was"
-	if !slices.Contains(out.Warnings, want) {
-		t.Errorf("%q", out.Warnings)
+	if n := len(w); n != 3 || !strings.Contains(w[0], "half.csv:") || !strings.Contains(w[1], "all.csv:") || w[2] != want { // behind those of the sheet and the log
+		t.Errorf("%q", w)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"fitcoil/internal/must"
 	"fitcoil/ioformat/coilsheet"
 	"fitcoil/ioformat/starter"
+	"fitcoil/ioformat/waveform"
 )
 
 // Each verb has the flags that its question needs, and no text names one that there isn't.
@@ -162,6 +163,7 @@ func TestInputsThatAreNone(t *testing.T) {
 	inWired(t)
 	must.Do(t, os.MkdirAll("sub/nose", 0o777))
 	must.Do(t, os.WriteFile("sub/evening.csv", nil, 0o666))
+	must.Do(t, os.WriteFile("late.csv", []byte(strings.Repeat("# a remark\n", waveform.KindSize/2/11)+wiredSheet), 0o666))
 	const once, none = "fitcoil: standard input can be read once only; put one of the inputs into a file; see fitcoil %s --help\n", "name one that exists, or - for standard input"
 	for line, want := range map[string]string{
 		"compare - -":              fmt.Sprintf(once, "compare"),
@@ -172,6 +174,7 @@ func TestInputsThatAreNone(t *testing.T) {
 		"fit ./sub/../few.cvs":     "fitcoil: can't read ./sub/../few.cvs: there is no such file; did you mean ./sub/../few.csv?\n",
 		"fit sub/noze":             "fitcoil: can't read sub/noze: there is no such file; " + none + "\n",
 		"fit few.csv --coil z.csv": "fitcoil: can't read z.csv: there is no such file; did you mean a.csv?\n",
+		"fit late.csv":             "late.csv: this is a coil sheet, not a bench log; compute the coil with: fitcoil coil late.csv, or give it beside a log with --coil\n",
 		"fit sub":                  "fitcoil: can't read sub: it is a folder; name a file in it\n",
 		"fit few.csv --coil sub":   "fitcoil: can't read sub: it is a folder; name a file in it\n",
 	} {
@@ -261,7 +264,7 @@ func TestTopVoltageOfACoilDrawn(t *testing.T) {
 
 // What a verb prints that has no input is all of it, whichever way it is asked for.
 func TestPrintedWhole(t *testing.T) {
-	want := map[string]string{"version": versionText(buildInfo()), "--version": versionText(buildInfo()), "man": manPage(), "": overview(), "help": overview(), "-h": overview(), "--help": overview(), "nonsense --help": overview(), "help -h": overview()}
+	want := map[string]string{"version": versionText(buildInfo()), "--version": versionText(buildInfo()), "man": manPage(), "": overview(), "help": overview(), "-h": overview(), "--help": overview(), "nonsense --help": overview(), "help -h": overview(), "help --help": overview(), "help --json fit": fitVerb().manual()}
 	for _, shell := range []string{"bash", "zsh", "fish"} {
 		want["completion "+shell] = completion(shell)
 	}
@@ -274,6 +277,10 @@ func TestPrintedWhole(t *testing.T) {
 		if a := ask("", strings.Fields(line)...); a != (answer{0, want, ""}) || want == "" {
 			t.Errorf("%s: %+v, want %q", line, a, want)
 		}
+	}
+	const beware = "\n\nSafety: these coils make high voltage. It burns through air, keeps its charge,\nmakes ozone and ultraviolet light, disturbs radio and can start fires. Take\nreadings at low power with a pickup probe held away from the coil, never by\ntouching. Local codes and licensed practice come before anything printed here.\n"
+	if !strings.HasSuffix(overview(), "\n\nMore: fitcoil COMMAND --help, fitcoil man. \"-\" is standard input."+beware) {
+		t.Errorf("the overview ends otherwise: %s", overview())
 	}
 	lines := strings.Split(strings.TrimPrefix(versionText(buildInfo()), "fitcoil "), "\n") // on one line without the machine
 	if got, want := version(), strings.Join(lines[:len(lines)-2], ", "); got != want || strings.Contains(got, "\n") {

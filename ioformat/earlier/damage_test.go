@@ -200,6 +200,11 @@ func TestNotCarried(t *testing.T) {
 			t.Errorf("%s: %v", c.path, err)
 		}
 	}
+	text, _ := json.Marshal(whole()) // no number is infinite
+	const want = "a.json: this is not the JSON output of fitcoil fit; make it with: fitcoil fit LOG --json"
+	if _, err := Read(strings.NewReader(strings.Replace(string(text), "0.0001", "1e999", 1)), "a.json"); err == nil || err.Error() != want {
+		t.Errorf("%v", err)
+	}
 	failed := errors.New("failed")
 	if _, err := Read(broken{failed}, "a.json"); err != failed {
 		t.Errorf("%v", err)

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
 	"fitcoil/ioformat/cells"
@@ -60,14 +59,14 @@ func Read(r io.Reader, name string) ([]estimation.Earlier, error) {
 	return list, nil
 }
 
-// sessions checks and converts.
+// sessions checks and converts. JSON has no number that isn't finite.
 func sessions(c *report.CarriedJSON) (list []estimation.Earlier, err error) {
 	if len(c.Sessions) == 0 || len(c.Sessions) > mostSessions {
 		return nil, fmt.Errorf("%d sessions", len(c.Sessions))
 	}
 	var known []quantities.Known
 	for _, k := range c.Known {
-		if !(positive(k.Uncertainty) || k.Uncertainty == 0) || !finite(k.Value) || !named(k.Name) {
+		if k.Uncertainty < 0 || !named(k.Name) {
 			return nil, fmt.Errorf("the known value of %s", quantity.Quote(k.Name))
 		}
 		known = append(known, quantities.Known{Key: quantities.Key{Name: k.Name, Core: quantity.Visible(k.Core)}, Value: k.Value, Uncertainty: k.Uncertainty})
@@ -93,7 +92,7 @@ func session(j *report.CarriedSession) (s estimation.Earlier, err error) {
 	if s.Bench < 0 || s.Bench > mostSessions {
 		return s, errors.New("its bench")
 	}
-	if !(s.Scale >= 1) || !finite(s.Scale, s.Checked, s.Squares, s.Freedom) || s.Checked < 0 {
+	if s.Scale < 1 || s.Checked < 0 {
 		return s, errors.New("its scatter")
 	}
 	index := map[string]int{}
@@ -102,7 +101,7 @@ func session(j *report.CarriedSession) (s estimation.Earlier, err error) {
 		if part.Known {
 			part.Capacitance, part.Uncertainty = *p.Capacitance, p.Uncertainty
 		}
-		if _, twice := index[p.Name]; twice || !named(p.Name) || part.Known && !(positive(part.Capacitance) && part.Uncertainty >= 0 && part.Uncertainty < 1e3*part.Capacitance) || !(p.Common >= 0 && p.Common <= 1) {
+		if _, twice := index[p.Name]; twice || !named(p.Name) || part.Known && !(part.Capacitance > 0 && part.Uncertainty >= 0 && part.Uncertainty < 1e3*part.Capacitance) || !(p.Common >= 0 && p.Common <= 1) {
 			return s, fmt.Errorf("part %s", quantity.Quote(p.Name))
 		}
 		index[p.Name] = i
@@ -117,7 +116,7 @@ func session(j *report.CarriedSession) (s estimation.Earlier, err error) {
 		s.States, s.Hertz, s.Relative = append(s.States, state), append(s.Hertz, r.Frequency), append(s.Relative, r.Relative)
 	}
 	for _, v := range j.Shared {
-		if len(v) != n || !finite(v...) {
+		if len(v) != n {
 			return s, errors.New("what its readings have in common")
 		}
 	}
@@ -142,7 +141,7 @@ func stateOf(r *report.CarriedReading, parts map[string]int) (s readings.State, 
 		s.From, s.To = r.Covered[0], r.Covered[1]
 	}
 	if r.Hand != nil {
-		if !positive(*r.Hand) || *r.Hand > 1e3 {
+		if !(*r.Hand > 0 && *r.Hand <= 1e3) {
 			return s, false
 		}
 		s.Hand = *r.Hand
@@ -151,7 +150,3 @@ func stateOf(r *report.CarriedReading, parts map[string]int) (s readings.State, 
 }
 
 func named(text string) bool { return text != "" && len(text) <= longestName }
-
-func positive(v float64) bool { return v > 0 && !math.IsInf(v, 1) }
-
-func finite(list ...float64) bool { return quantities.Finite(list...) }

@@ -42,6 +42,12 @@ func TestAllNames(t *testing.T) {
 	if n := Names(); len(n) != 15 || n[0] != "inductance" || !slices.Contains(n, "drift") {
 		t.Errorf("%q", n)
 	}
+	for _, text := range []string{"inductance=10000H±1%", "inductance=0.01nH±1%", "roof=1000uF±1%", "roof=0.01fF±1%", "f=1Hz±1%", "f=1000GHz±1%", "characteristic_impedance=0.001Ω±1%", "characteristic_impedance=1000000MΩ±1%",
+		"hand_offset=0.01mm±1%", "hand_offset=1000m±1%", "hand_exponent=1e-6±1%", "hand_exponent=1e6±1%"} { // at the bounds
+		if _, err := Parse(text); err != nil {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
 	const uncertainty = ", expected a value with its uncertainty, as 770uH±2%; say how well the value is known, if only roughly"
 	for text, want := range map[string]string{
 		"770uH":                             `read "770uH", expected NAME=VALUE±UNCERTAINTY, as inductance=770uH±2%`,

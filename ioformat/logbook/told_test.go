@@ -194,6 +194,9 @@ func TestEvening(t *testing.T) {
 	if !slices.Equal(b.goals, []string{"L", "gain"}) {
 		t.Errorf("%q", b.goals)
 	}
+	if say(t, b, "goal frequency,L C"); !slices.Equal(b.goals, []string{"frequency", "L", "C"}) {
+		t.Errorf("%q", b.goals)
+	}
 	if got := say(t, b, "<"); !strings.HasPrefix(got, "removed: line 4, 1.78500 ± 0.00080 MHz, core rod\nnext: ") || b.readings() != 2 {
 		t.Errorf("%q", got)
 	}
