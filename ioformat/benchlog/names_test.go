@@ -142,9 +142,10 @@ func TestHeadersTold(t *testing.T) {
 		"f [MHz],stuff,added [pF],things":    "use this header: f [MHz],note: stuff,added [pF],note: things",
 		"f [MHz],C1 [nF],C2 [nF]":            "use this header: f [MHz],added [nF],note: C2 [nF]",
 		"f [MHz],added [pF],tin:":            "use this header: f [MHz],added [pF],note: tin",
+		"f [MHz],\"x, \"\"y\"\"\"":           `use this header: f [MHz],"note: x, ""y"""`,
 		"f [MHz],\"x, y\",\"say \"\"x\"\"\"": `use this header: f [MHz],"note: x, y",note: say "x"`,
 	} {
-		row := "2.5" + strings.Repeat(",7.5", strings.Count(strings.ReplaceAll(header, "x, y", ""), ","))
+		row := "2.5" + strings.Repeat(",7.5", strings.Count(strings.ReplaceAll(header, "x, ", ""), ","))
 		if got := said(header+"\n"+row+"\n"+strings.ReplaceAll(row, "7.5", "9.9")+"\n", Options{}); !strings.Contains(got, says) {
 			t.Errorf("%s: %q, want %q", header, got, says)
 		}

@@ -3,6 +3,8 @@ package benchlog
 import (
 	"strings"
 	"testing"
+
+	"fitcoil/internal/must"
 )
 
 // A name is told as it was written first, however it is written later.
@@ -67,6 +69,23 @@ func TestHeadersElsewhere(t *testing.T) {
 	} {
 		if got := said(text, Options{}); !strings.Contains(got, says) {
 			t.Errorf("%q: %s\nwant %s", text, got, says)
+		}
+	}
+}
+
+// A state that is refused leaves nothing behind: the parts named before the fault are new again in the next.
+func TestRefusedStatesLeaveNoParts(t *testing.T) {
+	s := mustRead(t, []byte("f [MHz],added [pF]\n2.5,10\n"), Options{}).States()
+	if _, err := s.Parse([]string{"added=1pF+2pF+roof"}); err == nil {
+		t.Fatal("a part without a value is taken")
+	}
+	if parts := s.Parts(); len(parts) != 1 {
+		t.Errorf("%+v", parts)
+	}
+	for word, want := range map[string]string{"added=3pF": "3 pF", "added=1pF": "1 pF", "added=2pF": "2 pF", "added=10pF": "10 pF"} {
+		state := must.Get(s.Parse([]string{word})).In(t)
+		if parts := s.Parts(); len(state.Parts) != 1 || state.Parts[0] >= len(parts) || parts[state.Parts[0]].Name != want {
+			t.Errorf("%s: parts %v of %+v", word, state.Parts, parts)
 		}
 	}
 }

@@ -49,6 +49,8 @@ func TestFaultsWordForWord(t *testing.T) {
 			"t.csv:5: this is the mark of a merge conflict; decide which of the two versions holds, and delete the marks\nt.csv:6: this is the mark of a merge conflict; decide which of the two versions holds, and delete the marks"},
 		{"a,b\n1,2,3\n", "t.csv:2: the row has 3 cells, expected 2 as in the header; if the comma is a decimal mark, use ; between cells; if it belongs to a text, put that cell in quotes"}, {"a;b\n1;2;\n", "t.csv:2: the row has 3 cells, expected 2 as in the header; put a cell that holds the delimiter in quotes"},
 		{"a,b\n1\n2,3\n", "t.csv:2: the row has 1 cell, expected 2 as in the header; write the delimiter for empty cells too"}, {"a,b,c\n1,2,3\n4,5", "t.csv:3: the file ends inside this row: it has 2 cells, expected 3 as in the header; complete the row or delete it"},
+		{"a,b,c\n1,2,3\n4,é", "t.csv:3: the file ends inside this row: it has 2 cells, expected 3 as in the header; complete the row or delete it"},
+		{"a,b,c\n1,2,3\n4,é\n", "t.csv:3: the row has 2 cells, expected 3 as in the header; write the delimiter for empty cells too"},
 		{"a,b,c\n1,2,3\n4,5\n", "t.csv:3: the row has 2 cells, expected 3 as in the header; write the delimiter for empty cells too"},
 		{"a,b,\n1,2\n1\n", "t.csv:3: the row has 1 cell, expected 2 as in the header; write the delimiter for empty cells too"},
 		{"a,b\n1,\"x\n2,3\"\n", `t.csv:2:2 (column B, "b"): the quotation mark that opens this cell closes only on line 3, behind what looks like another row; close it where the cell ends, or take it away`},

@@ -2,6 +2,7 @@ package waveform
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"fitcoil/ioformat/cells"
@@ -260,6 +261,27 @@ func TestPairedRows(t *testing.T) {
 		}
 		if paired(rows) != want {
 			t.Errorf("%s: %v", times, !want)
+		}
+	}
+}
+
+// A column that no name, number or letter calls alone is called in full, in quotes, and that is understood.
+func TestCallsOfColumns(t *testing.T) {
+	rows := count(20, "%de-6,%d,7.5,8.5,9.5")
+	for header, want := range map[string]string{
+		"Time [s],3 [V],3 [V],2 [V],B [V]": `"column B" C "2 [V]" "B [V]"`, "Time [s],near,far,C,u": "near far 4 u", "Time [s],near [V],near [mV],u,v": `"near [V]" "near [mV]" u v`,
+		"Time [s],a b,a'b,a,e": `"a b" 3 4 e`,
+	} {
+		f := file(t, header+"\n"+rows, Options{})
+		var calls []string
+		for _, c := range f.Captures {
+			calls = append(calls, c.Call)
+			if got := file(t, header+"\n"+rows, Options{Column: strings.Trim(c.Call, `"`)}).Captures; len(got) != 1 || got[0].Signal.Samples[0] != c.Signal.Samples[0] {
+				t.Errorf("%s: %s calls %+v", header, c.Call, got)
+			}
+		}
+		if got := strings.Join(calls, " "); got != want {
+			t.Errorf("%s: called %s, want %s", header, got, want)
 		}
 	}
 }

@@ -41,6 +41,12 @@ func TestSweeps(t *testing.T) {
 		{"settings above, decibels", "# start: 2430000 Hz\nFrequency (Hz),Magnitude (dBV),Phase (deg)\n" + sweepTable(func(f, a float64) string {
 			return fmt.Sprintf("%.0f,%.4f,12", f, 20*math.Log10(a))
 		}), Options{}, "1", 0.3, 0},
+		{"a phase without unit", "frequency [MHz],amplitude [mV],phase shift\n" + sweepTable(func(f, a float64) string { return plain(f, a) + ",12.5" }), Options{}, "V", 0.3, 0},
+		{"an angle in degrees", "frequency [MHz],amplitude [mV],angle [deg]\n" + sweepTable(func(f, a float64) string { return plain(f, a) + ",12.5" }), Options{}, "V", 0.3, 0},
+		{"an angle in °", "frequency [MHz],angle [°],amplitude [mV]\n" + sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f,12.5,%.2f", f/1e6, 1e3*a) }), Options{}, "V", 0.3, 0},
+		{"an angle in rad", "frequency [MHz],amplitude [mV],angle [rad]\n" + sweepTable(func(f, a float64) string { return plain(f, a) + ",0.2" }), Options{}, "V", 0.3, 0},
+		{"points numbered", "frequency [MHz],point,amplitude [mV]\n" + sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f,%.0f.5,%.2f", f/1e6, f/1e4, 1e3*a) }), Options{}, "V", 0.3, 0},
+		{"a ratio first", "frequency [MHz],drive [V],ratio\n" + sweepTable(func(f, a float64) string { return fmt.Sprintf("%.3f,1.5,%.4f", f/1e6, a) }), Options{}, "", 0.3, 1},
 		{"chosen of two", "frequency [MHz],near [mV],far [mV]\n" + sweepTable(func(f, a float64) string { return plain(f, a) + ",1" }), Options{Column: "near"}, "V", 0.3, 0},
 	} {
 		got, err := Read(strings.NewReader(c.text), "sweep.csv", c.opt)
