@@ -163,7 +163,7 @@ func TestAppendKeepsTheFile(t *testing.T) {
 	}
 	le, be := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), unicode.UTF16(unicode.BigEndian, unicode.UseBOM)
 	for _, c := range []struct{ before, after string }{
-		{"a,b\n1,2\n", "a,b\n1,2\nµ,\"x,y\"\n"}, {"a,b\n1,2", "a,b\n1,2\nµ,\"x,y\"\n"}, {"a;b\r\n1;2\r\n", "a;b\r\n1;2\r\nµ;x,y\r\n"}, {"a;b\r1;2\r", "a;b\r1;2\rµ;x,y\r"}, {"a\tb\n1\t2\n\x1a", "a\tb\n1\t2\nµ\tx,y\n"}, {"a;b\r\n1;2\n3;4\n", "a;b\r\n1;2\n3;4\nµ;x,y\n"}, {"a;b\r\n1;2\r\n3;4\n", "a;b\r\n1;2\r\n3;4\nµ;x,y\r\n"},
+		{"a,b\n1,2\n", "a,b\n1,2\nµ,\"x,y\"\n"}, {"a,b\n1,2", "a,b\n1,2\nµ,\"x,y\"\n"}, {"a,b\n1,é", "a,b\n1,é\nµ,\"x,y\"\n"}, {"a,b\n1,é\n", "a,b\n1,é\nµ,\"x,y\"\n"}, {"a;b\r\n1;2\r\n", "a;b\r\n1;2\r\nµ;x,y\r\n"}, {"a;b\r1;2\r", "a;b\r1;2\rµ;x,y\r"}, {"a\tb\n1\t2\n\x1a", "a\tb\n1\t2\nµ\tx,y\n"}, {"a;b\r\n1;2\n3;4\n", "a;b\r\n1;2\n3;4\nµ;x,y\n"}, {"a;b\r\n1;2\r\n3;4\n", "a;b\r\n1;2\r\n3;4\nµ;x,y\r\n"},
 		{"a;b\r1;2\r\n3;4\r\n", "a;b\r1;2\r\n3;4\r\nµ;x,y\r\n"}, {"a;b\r1;2\r3;4\n", "a;b\r1;2\r3;4\nµ;x,y\r"},
 		{encode("a;µ\n1;2\n", charmap.Windows1252.NewEncoder()), encode("a;µ\n1;2\nµ;x,y\n", charmap.Windows1252.NewEncoder())},
 		{encode("a;b\n1;2\n", le.NewEncoder()), encode("a;b\n1;2\nµ;x,y\n", le.NewEncoder())}, {encode("a;b\n1;2\n", be.NewEncoder()), encode("a;b\n1;2\nµ;x,y\n", be.NewEncoder())},
@@ -238,6 +238,11 @@ func TestComments(t *testing.T) {
 		}
 		if more := table.Comments(); more != nil {
 			t.Errorf("twice: %v", more)
+		}
+	}
+	for _, r := range []io.Reader{strings.NewReader("# é, ü\na\n1\n"), iotest.OneByteReader(strings.NewReader("# é, ü\na\n1\n"))} {
+		if got := must.Get(NewTable(r, "t.csv")).In(t).Head(); !slices.Equal(got, []string{"é, ü"}) {
+			t.Errorf("%q", got)
 		}
 	}
 	table := must.Get(NewTable(strings.NewReader("# one, two\na\n1\n"), "t.csv")).In(t)
