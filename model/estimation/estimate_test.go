@@ -1,6 +1,7 @@
 package estimation
 
 import (
+	"slices"
 	"testing"
 
 	"fitcoil/model/forward"
@@ -41,5 +42,32 @@ func TestWhatHasANumber(t *testing.T) {
 		if c.got != c.want {
 			t.Errorf("%s: has a number %v", c.what, c.got)
 		}
+	}
+}
+
+// All estimates come in order, parameters first, each for itself, as far as one goes; the first of a key is found.
+func TestAllEstimatesInOrder(t *testing.T) {
+	of := func(name string) quantities.Estimate { return quantities.Estimate{Key: quantities.Key{Name: name}} }
+	r := Result{Parameters: []quantities.Estimate{of("c"), of("a")}, Derived: []quantities.Estimate{of("d"), of("b")}}
+	want := []*quantities.Estimate{&r.Parameters[0], &r.Parameters[1], &r.Derived[0], &r.Derived[1]}
+	for stop := range 5 {
+		var got []*quantities.Estimate
+		for e := range r.All() {
+			if len(got) == stop {
+				break
+			}
+			got = append(got, e)
+		}
+		if !slices.Equal(got, want[:stop]) {
+			t.Errorf("the first %d: %v", stop, got)
+		}
+	}
+	for _, e := range want {
+		if got := r.Find(e.Key); got != e {
+			t.Errorf("%s: found %v", e.Name, got)
+		}
+	}
+	if got := r.Find(quantities.Key{Name: "a", Core: "rod"}); got != nil {
+		t.Errorf("of a core that there isn't: %v", got)
 	}
 }

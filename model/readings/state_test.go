@@ -132,4 +132,28 @@ func TestGoingThroughStates(t *testing.T) {
 	if !slices.Equal(got, []float64{1, 3, 5, 6}) {
 		t.Errorf("states %v", got)
 	}
+	for stop, want := range [][]float64{{}, {5}, {5, 6}, {5, 6, 1}, {5, 6, 1, 3}, {5, 6, 1, 3, 4}} { // one list after another
+		got := []float64{}
+		for s := range All(Each([]State{{Hand: 5}, {Hand: 6}}), log.Used(), Each(nil)) {
+			if len(got) == stop {
+				break
+			}
+			got = append(got, s.Hand)
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("the first %d are %v, want %v", stop, got, want)
+		}
+	}
+}
+
+// The parts of a state are those that it refers to, in its order, twice where it has two; names are theirs.
+func TestPartsOfAState(t *testing.T) {
+	parts := []Part{{Name: "a"}, {Name: "b"}, {Name: "c"}}
+	s := State{Parts: []int{2, 0, 2}}
+	if got := Names(s.Of(parts)); !slices.Equal(got, []string{"c", "a", "c"}) {
+		t.Errorf("parts %v", got)
+	}
+	if got := Names((&State{}).Of(parts)); len(got) != 0 {
+		t.Errorf("of the bare coil %v", got)
+	}
 }
