@@ -166,7 +166,7 @@ func TestEachOfSeveralHasItsOwn(t *testing.T) {
 	}
 	add(func(*readings.State) {})
 	for i := range 6 { // two of each of three lots
-		log.Parts = append(log.Parts, readings.Part{Name: string(rune('a' + i)), Capacitance: 5e-12, Uncertainty: 0.1e-12, Known: true, Lot: string(rune('x' + i/2)), Common: 0.25})
+		log.Parts = append(log.Parts, readings.Part{Name: string(rune('a' + i)), Capacitance: 5e-12, Uncertainty: 0.1e-12, Known: true, Lot: string(rune('x' + i/2)), Common: []float64{0.16, 0.36, 0.64}[i/2]})
 		add(func(s *readings.State) { s.Parts = []int{i} })
 	}
 	for i := range 3 { // each place twice; three tunings, and a primary shorted in air and with each of two cores
@@ -184,6 +184,11 @@ func TestEachOfSeveralHasItsOwn(t *testing.T) {
 		})
 	}
 	f := New(log, &resonator.Line{}, false, nil, Earlier{Benches: 1}, nil)
+	for p := range log.Parts { // of what a part is off, its own and its lot's share, by the lot's
+		own, common := f.Split(p)
+		near.To(t, "own", own, []float64{math.Sqrt(0.84), 0.8, 0.6}[p/2], 1e-12)
+		near.To(t, "common", common, []float64{0.4, 0.6, 0.8}[p/2], 1e-12)
+	}
 	if len(f.Lots) != 3 || len(f.Places) != 3 || len(f.Couplings) != 3 || len(f.Couplings[0].Tuned) != 3 {
 		t.Fatalf("%+v", f.Unknowns)
 	}
