@@ -42,6 +42,14 @@ func TestFlagsGivenAgain(t *testing.T) {
 	}
 }
 
+// Where an answer goes and how much of it is no way to fit.
+func TestFlagsThatChangeNoFit(t *testing.T) {
+	c, _ := asking(t, fitVerb(), "a.csv", "--full", "--json", "--plots", "p", "--csv", "--format", "svg", "--force", "--quiet", "--lumped")
+	if got := c.program().Options; !slices.Equal(got, []string{"--lumped"}) {
+		t.Errorf("%q", got)
+	}
+}
+
 // A flag that may be given again takes a comma as part of its value, and says that it may be given again.
 func TestFlagsGivenSeveralTimes(t *testing.T) {
 	found := map[string]int{}
@@ -139,8 +147,8 @@ func TestWordsOfALog(t *testing.T) {
 // Cores and parts of several logs are spelled as in the first, known values' too.
 func TestLogsOfOneCoil(t *testing.T) {
 	t.Chdir(t.TempDir())
-	for i, names := range [][2]string{{"Roof", "Rod"}, {"roof", "ROD"}} {
-		must.Do(t, os.WriteFile(fmt.Sprintf("%d.csv", i), []byte(fmt.Sprintf("frequency [MHz],added [pF],core\n2.5,,\n2.4,%s,\n1.9,4.7,\n1.6,,%s\n", names[0], names[1])), 0o666))
+	for i, names := range [][4]string{{"Roof", "Rod", "pF", "4.7"}, {"roof", "ROD", "nF", "0.0047"}} {
+		must.Do(t, os.WriteFile(fmt.Sprintf("%d.csv", i), []byte(fmt.Sprintf("frequency [MHz],added [%s],core\n2.5,,\n2.4,%s,\n1.9,%s,\n1.6,,%s\n", names[2], names[0], names[3], names[1])), 0o666))
 	}
 	c, _ := asking(t, compareVerb(), "0.csv", "1.csv", "--known", "core_gain:ROD=1.6±0.1")
 	in := must.Get(c.readLogs()).In(t)
@@ -152,7 +160,7 @@ func TestLogsOfOneCoil(t *testing.T) {
 		for _, p := range in[i].Session.Log.Parts {
 			parts = append(parts, p.Name)
 		}
-		if cores[3] != "Rod" || parts[0] != "Roof" || in[i].Known[0].Core != "Rod" {
+		if cores[3] != "Rod" || parts[0] != "Roof" || parts[1] != "4.7 pF" || in[i].Known[0].Core != "Rod" {
 			t.Errorf("log %d: cores %q, parts %q, known %+v", i, cores, parts, in[i].Known)
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"fitcoil/ioformat/report"
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model/decisions"
+	"fitcoil/model/drawing"
 	"fitcoil/model/estimation"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
@@ -125,6 +126,20 @@ func TestRebuiltByDirectCalls(t *testing.T) {
 	line := "predict few.csv --coil s.csv core=rod / added=3.3pF 'ball diameter=24mm' beads=16"
 	answers(t, line+" --json", func(out io.Writer) error { return report.PredictJSON(out, w.r, p, w.src) })
 	answers(t, line+" --csv", func(out io.Writer) error { return report.PredictCSV(out, p) })
+	p.List = p.List[:1] // of one state nothing is told to read next: that would be for the coil as it is
+	answers(t, strings.Replace(line, " / added=3.3pF", "", 1), func(out io.Writer) error {
+		return report.PredictText(out, w.r, report.Predictions{Parts: w.r.Parts(), List: p.List, Change: p.Change, Volts: 20e3}, decisions.Planned{}, w.src, report.View{})
+	})
+}
+
+// A change that changes nothing says whether the beads asked of are those drawn: another core has none.
+func TestBeadsOfAnotherCore(t *testing.T) {
+	in := input{Session: estimation.Session{Drawn: &drawing.Drawn{Drawing: drawing.Drawing{Core: "rod"}}}}
+	for core, want := range map[string]string{"rod": "changes no frequency asked for: they are drawn so already, or", "slug": "changes no frequency asked for, of states without the beads: give core=rod", "": "changes no frequency asked for, of states without the beads: give core=rod"} {
+		if got := in.idle([]readings.State{readings.Bare(), {Core: core}}); !strings.HasPrefix(got, want) {
+			t.Errorf("%q: %q", core, got)
+		}
+	}
 }
 
 // A sweep is 15 values from one end to the other; at what is drawn now it is what is predicted now.

@@ -163,6 +163,7 @@ func TestInputsThatAreNone(t *testing.T) {
 	inWired(t)
 	must.Do(t, os.MkdirAll("sub/nose", 0o777))
 	must.Do(t, os.WriteFile("sub/evening.csv", nil, 0o666))
+	must.Do(t, os.WriteFile("same.csv", []byte(fewLog), 0o666))
 	must.Do(t, os.WriteFile("late.csv", []byte(strings.Repeat("# a remark\n", waveform.KindSize/2/11)+wiredSheet), 0o666))
 	const once, none = "fitcoil: standard input can be read once only; put one of the inputs into a file; see fitcoil %s --help\n", "name one that exists, or - for standard input"
 	for line, want := range map[string]string{
@@ -175,10 +176,12 @@ func TestInputsThatAreNone(t *testing.T) {
 		"fit sub/noze":             "fitcoil: can't read sub/noze: there is no such file; " + none + "\n",
 		"fit few.csv --coil z.csv": "fitcoil: can't read z.csv: there is no such file; did you mean a.csv?\n",
 		"fit late.csv":             "late.csv: this is a coil sheet, not a bench log; compute the coil with: fitcoil coil late.csv, or give it beside a log with --coil\n",
+		"check few.csv b c":        "fitcoil: check takes LOG, but there is also \"b\"; see fitcoil check --help\n",
+		"fit few.csv same.csv":     "same.csv: the same readings as few.csv (the same SHA-256, " + hashed(t, "few.csv", "").SHA256[:8] + "…); give each log once: read twice they would count twice\n",
 		"fit sub":                  "fitcoil: can't read sub: it is a folder; name a file in it\n",
 		"fit few.csv --coil sub":   "fitcoil: can't read sub: it is a folder; name a file in it\n",
 	} {
-		if a := ask(fewLog, append(strings.Fields(line), "--quiet")...); a.err != want || a.out != "" || (a.code == exitUsage) != strings.Contains(want, "once only") {
+		if a := ask(fewLog, append(strings.Fields(line), "--quiet")...); a.err != want || a.out != "" || (a.code == exitUsage) != strings.Contains(want, "; see fitcoil ") {
 			t.Errorf("%s: exit code %d, %s", line, a.code, a.err)
 		}
 	}
