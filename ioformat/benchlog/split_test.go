@@ -104,6 +104,8 @@ func TestLimitsOfCommas(t *testing.T) {
 		{pairs(10, 6), pairs(10, 7)}, // 15 and 21 of 45 pairs: more than a third
 		{"frequency [kHz],note\n52.1,\n47.3,\n61,4\n", "frequency [kHz],note\n52.311,\n47.333,\n61,423\n"},                                  // one of ten is whole by chance, one of a thousand is not
 		{"frequency [MHz],added [pF]\n100,4\n90,5\n", "frequency [MHz],added [pF]\n10,4\n90,5\n12,7\n"},                                     // three digits
+		{"frequency [kHz],added [pF]\n1523,471\n1374,823\n", "frequency [kHz],added [pF]\n523,471\n374,823\n"},                              // of thousands at most three digits stand in front
+		{"frequency [kHz],added [pF]\n523,471\n374,82\n", "frequency [kHz],added [pF]\n523,471\n374,823\n"},                                 // and three behind
 		{"frequency [kHz],added [pF]\n1,520\n1,370\n", "frequency [kHz],added [pF]\n1,523\n1,370\n"},                                        // round ones are sold
 		{"frequency [kHz],added [pF],note\n15,2,1.5\n14,3,\n15.1,4,2.5\n", "frequency [kHz],added [pF],note\n15,2,1.5\n14.2,3,\n15.1,4,\n"}, // notes that are numbers
 		{"frequency [kHz],added [pF]\n0,5\n1.1,4\n1.2,4\n", "frequency [kHz],added [pF],note\n900,,\n800,,\n1,234,567\n"},

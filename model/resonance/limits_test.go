@@ -67,6 +67,43 @@ func TestLookAtItsLimits(t *testing.T) {
 	}
 }
 
+// Of equal readings the first is the highest, whichever way they go on.
+func TestFirstOfEqualPeaks(t *testing.T) {
+	for _, c := range []struct {
+		s   *sweep
+		top int
+	}{{amplitudes(1, 5, 10, 10, 5, 2, 1), 2}, {amplitudes(1, 2, 5, 9, 10, 10, 10, 9, 5), 4}, {amplitudes(1, 5, 9, 10, 9, 5, 2), 3}} {
+		if err := c.s.check(); err != nil || c.s.top != c.top {
+			t.Errorf("%v, the highest is %d, want %d", err, c.s.top, c.top)
+		}
+	}
+}
+
+// What a fit doesn't determine has no bound: here the readings hang on the frequency alone.
+func TestVarianceOfTheUndetermined(t *testing.T) {
+	p := fit.Problem{Params: parameters, Data: fit.Rows{N: 9, Evaluate: func(x []float64, first int, r, jac []float64) {
+		for i := range r {
+			r[i] = x[lnFrequency] - float64((first+i)%2)
+			if jac != nil {
+				clear(jac[i*parameters : (i+1)*parameters])
+				jac[i*parameters+lnFrequency] = 1
+			}
+		}
+	}}}
+	k := solution{Result: must.Get(fit.Solve(p, make([]float64, parameters), fit.Settings{})).In(t)}
+	for j := range parameters {
+		g := make([]float64, parameters)
+		g[j] = 1
+		want := math.Inf(1)
+		if j == lnFrequency {
+			want = 1. / 9 // of nine readings, each of unit standard deviation
+		}
+		if got := k.variance(g); got != want && !(math.Abs(got-want) < 1e-9) {
+			t.Errorf("variance of parameter %d is %v, want %v", j, got, want)
+		}
+	}
+}
+
 // The shape before any fit: half power is crossed on the straight line between two readings; what isn't
 // crossed is as wide as the other side, or as the sweep.
 func TestShapeByHand(t *testing.T) {
