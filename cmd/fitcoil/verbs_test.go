@@ -334,3 +334,59 @@ func TestWidthOfAnswers(t *testing.T) {
 		}
 	}
 }
+
+// What help says of units, of bounds and of how sure a number is, is what the program keeps to: the words on which
+// that depends. (The bounds themselves: TestRefusals, TestDefaultsAreThoseTold.)
+func TestClaimsOfHelp(t *testing.T) {
+	for of, words := range map[string][]string{
+		"capture --timebase":    {"relative uncertainty of the time base", "50ppm", "a standard uncertainty"},
+		"capture --interval":    {"time between samples, such as 10ns", "where the file doesn't say it"},
+		"capture --append":      {"made if missing"},
+		"coil --hand":           {"distance of a hand from the top, as 10cm"},
+		"fit --plots":           {"made if missing", "figures drawn by fitcoil are replaced"},
+		"fit --json":            {"SI units throughout"},
+		"fit --csv":             {"SI units throughout"},
+		"fit --lumped":          {"the lumped model instead of the line"},
+		"fit --robust":          {"give readings far off less weight, or none (MM-estimate)"},
+		"fit --profile":         {"95 % intervals by profile likelihood"},
+		"fit --monte-carlo":     {"at most this number of random trials", "JCGM 101"},
+		"fit --tolerance":       {"parts for which the log states none", "common or own, and rectangular"},
+		"fit --known":           {"inductance=770uH±2%", "core_gain:rod=1.6±0.1", "lead=0pF±0.02pF", "roof=2.8pF±5%"},
+		"next --how-many":       {"up to 20"},
+		"predict --states":      {"the columns of a log but the frequency", "- is standard input"},
+		"coil --top-voltage":    {"peak voltage at the top when the coil works, as 20kV"},
+		"report --output":       {"- for standard output"},
+		"budget":                {"The squares of the contributions sum to the square of the\nstandard uncertainty", "(GUM, JCGM 100:2008, 5.1)", "less than\na thousandth of the variance"},
+		"next":                  {"a reading with up\nto two parts", "by less than a twentieth is not listed"},
+		"compare":               {"by Holm's test of all together", "of n differences tested at 95 % each, n/20 do"},
+		"fit":                   {"With --full come 95 %\nintervals"},
+		"capture":               {"seven captures\nof a steady tone or more"},
+		"log":                   {"Each reading is on disk before\nit is answered"},
+		"check":                 {"All faults are reported at once"},
+		"predict":               {"What isn't named in a state is as in the bare coil"},
+		"report":                {"Writes one page that needs nothing else"},
+		"predict --top-voltage": {"peak voltage"},
+	} {
+		name, flag, _ := strings.Cut(of, " --")
+		said := 0
+		for _, v := range verbs() {
+			if v.name != name {
+				continue
+			}
+			text := v.about + "\n" + v.details
+			for _, f := range v.flagTable() {
+				if f.Name == flag {
+					text = f.Text
+				}
+			}
+			for _, w := range words {
+				if said++; !strings.Contains(text, w) {
+					t.Errorf("%s doesn't say %q: %s", of, w, text)
+				}
+			}
+		}
+		if said != len(words) {
+			t.Errorf("%s: no such command", of)
+		}
+	}
+}
