@@ -42,3 +42,18 @@ func TestVarianceOfRobustLocation(t *testing.T) {
 	variance, _ := r.Covariance().Variance([]float64{1})
 	near.To(t, "standard uncertainty", math.Sqrt(variance), k*math.Sqrt(s2/n)/m, 1e-9)
 }
+
+// Whatever the corner, a reading beyond it pulls by it and no more: three zeros and a ten lie at k/3, as far as the
+// ten is beyond, and at their mean without a loss or beyond all; the objective is Σρ, ρ = 2k|r| − k² beyond k.
+func TestCornersOfALocation(t *testing.T) {
+	for _, k := range []float64{0.1, 0.5, 0.8, 1, 1.2, 1.345, 2, 5, 7.4} {
+		r := solve(t, location([]float64{0, 10, 0, 0}), []float64{1}, fit.Settings{Loss: fit.Huber(k)})
+		near.Times(t, "location", r.X[0], k/3, 1e-9)
+		near.Times(t, "objective", r.Objective, 3*k*k/9+2*k*(10-k/3)-k*k, 1e-9)
+	}
+	for _, s := range []fit.Settings{{}, {Loss: fit.Huber(7.6)}, {Loss: fit.Huber(100)}} {
+		r := solve(t, location([]float64{0, 10, 0, 0}), []float64{1}, s)
+		near.Times(t, "location", r.X[0], 2.5, 1e-9)
+		near.Times(t, "objective", r.Objective, 3*6.25+56.25, 1e-9)
+	}
+}
