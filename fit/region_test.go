@@ -113,3 +113,29 @@ func TestNoContourOfUndetermined(t *testing.T) {
 		t.Error("a contour of one quantity")
 	}
 }
+
+// Where the points of a bent region lie wide apart more are put between, at most as many again, until neighbours are
+// no farther apart than three times what they are around a circle.
+func TestContourIsFilledWhereItIsWide(t *testing.T) {
+	p := fit.Problem{Params: 2, Data: fit.Rows{N: 2, Evaluate: func(b []float64, first int, r, jac []float64) {
+		for i := range r {
+			r[i] = []float64{b[0], b[1] - 0.8*b[0]*b[0]}[first+i]
+			if jac != nil {
+				copy(jac[2*i:], [][]float64{{1, 0}, {-1.6 * b[0], 1}}[first+i])
+			}
+		}
+	}}}
+	r := solve(t, p, []float64{0.1, 0.1}, fit.Settings{})
+	const n = 24
+	outline := fit.Must(fit.Contour(p, r, fit.Settings{}, element(0), element(1), 0.95, n))
+	if !(len(outline) > n && len(outline) < 2*n) {
+		t.Fatalf("%d points", len(outline))
+	}
+	wide := 3 * 2 * math.Pi * math.Sqrt(5.9915) / n
+	for i, q := range outline {
+		next := outline[(i+1)%len(outline)]
+		if apart := math.Hypot(next[0]-q[0], next[1]-q[1]); !(apart <= wide*1.001) { // both are uncertain by one
+			t.Errorf("%v and %v are %v apart", q, next, apart)
+		}
+	}
+}
