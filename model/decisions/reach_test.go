@@ -281,3 +281,46 @@ func TestPairsAtHand(t *testing.T) {
 		}
 	}
 }
+
+// A part that the log doesn't know counts on the top like one that it does: here an exact one, as so much capacitance
+// with a clip, whatever is asked.
+func TestFurtherPartsCount(t *testing.T) {
+	r := tried(t, 98)
+	extra := []readings.Part{{Name: "other", Capacitance: 9e-12, Known: true}, {Name: "new", Capacitance: 3e-12, Known: true}}
+	with := stateOf(func(s *readings.State) { s.Parts = []int{len(r.Parts()) + 1} })
+	same := stateOf(func(s *readings.State) { s.Clip, s.Exact = true, 3e-12 })
+	target := 0.8 * Predict(r, same, nil).Frequency.Value
+	a, b := Reach(r, target, with, extra, ByAdded, 0.02), Reach(r, target, same, nil, ByAdded, 0.02)
+	near.Times(t, "setting", a.Setting.Value, b.Setting.Value, 1e-9)
+	near.Times(t, "its uncertainty", a.Setting.Uncertainty, b.Setting.Uncertainty, 1e-6)
+	if len(a.Standard) != 2 || len(b.Standard) != 2 {
+		t.Fatalf("%d and %d standard values", len(a.Standard), len(b.Standard))
+	}
+	for i := range a.Standard {
+		near.Times(t, "standard value", a.Standard[i].Frequency.Value, b.Standard[i].Frequency.Value, 1e-9)
+	}
+	near.Times(t, "hand", Reach(r, 0.995*target/0.8, with, extra, ByHand, 0.02).Setting.Value, Reach(r, 0.995*target/0.8, same, nil, ByHand, 0.02).Setting.Value, 1e-6)
+	none := func(*field.Coil) {}
+	in, wider := sketched(2e-3, 10, 1.6, none), sketched(2e-3, 10, 1.7, none)
+	change := Rebuild{Inductance: 1.1, Winding: 1.05, Gain: 1}
+	near.Times(t, "rebuilt", Rebuilt(r, change, with, extra).Frequency.Value, Rebuilt(r, change, same, nil).Frequency.Value, 1e-9)
+	all, alike := must.Get(RebuiltAll(r, change, []readings.State{with, same}, extra)).In(t), Rebuilt(r, change, same, nil)
+	for _, p := range all {
+		near.Times(t, "rebuilt", p.Frequency.Value, alike.Frequency.Value, 1e-9)
+	}
+	for _, s := range []*readings.State{&with, &same} {
+		s.Core, s.To = "rod", 1
+	}
+	drawn := []*drawing.Drawn{in, wider}
+	swept, plain := must.Get(Sweep(r, in, drawn, with, extra)).In(t), must.Get(Sweep(r, in, drawn, same, nil)).In(t)
+	for i := range drawn {
+		near.Times(t, "swept", swept[i].Frequency.Value, plain[i].Frequency.Value, 1e-9)
+	}
+	gain := func(v float64) (*drawing.Drawn, error) { return sketched(2e-3, 10, 1+0.6*v, none), nil }
+	hz := 0.97 * Predict(r, same, nil).Frequency.Value
+	x, y := must.Get(ReachRedrawn(r, hz, in, with, extra, 1, false, gain)).In(t), must.Get(ReachRedrawn(r, hz, in, same, nil, 1, false, gain)).In(t)
+	near.Times(t, "redrawn", x.Closest, y.Closest, 1e-6)
+	if !x.Reachable || !y.Reachable {
+		t.Errorf("%+v, %+v", x, y)
+	}
+}
