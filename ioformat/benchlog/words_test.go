@@ -100,6 +100,18 @@ func TestStatesTable(t *testing.T) {
 	if n := s.Notices(); len(n) != 1 || n[0] != `states.csv:1: not used: column "colour"` {
 		t.Errorf("notices %q", n)
 	}
+	// What is told of a header names its line, below comments and the line of the delimiter too.
+	for content, line := range map[string]string{"# by hand\n\ncore,colour\nrod,red\n": "3", "sep=;\ncore;colour\nrod;red\n": "2"} {
+		s := l.States()
+		must.Get(s.Read(strings.NewReader(content), "states.csv")).In(t)
+		if n := s.Notices(); len(n) != 1 || n[0] != "states.csv:"+line+`: not used: column "colour"` {
+			t.Errorf("%q: notices %q", content, n)
+		}
+		log := strings.NewReplacer("core", "f [MHz]", "rod", "2.5").Replace(content)
+		if got := said(log, Options{}); !strings.HasSuffix(got, "log.csv:"+line+`: not used: column "colour"`) {
+			t.Errorf("%q: %s", log, got)
+		}
+	}
 	for content, says := range map[string]string{
 		"core\nrood\n":              `states.csv:2:1 (column A, "core"): read "rood"`,
 		"added [pF]\ncone\n":        "coil sheet",

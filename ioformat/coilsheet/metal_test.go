@@ -29,6 +29,7 @@ func TestMetal(t *testing.T) {
 	}{
 		{ringRows, field.Metal{Ring: floating}, 0, `there is no row "ring": floating and closed, a shorted turn, is taken`},
 		{ringRows + "ring,grounded closed,,\n", field.Metal{Ring: ring}, 0, ""},
+		{ringRows + "Ring,Closed; GROUNDED,,\n", field.Metal{Ring: ring}, 0, ""},
 		{ringRows + "ring,Slit; Grounded,,\n", field.Metal{Ring: slit}, 0, ""},
 		{ringRows + "ring,floating closed,,\n", field.Metal{Ring: floating}, 0, ""},
 		{"plate diameter,200,,mm\nplate height,-3,,mm\n", field.Metal{Plate: field.Plate{Diameter: 0.2, Height: -0.003}}, 0, ""},
@@ -63,6 +64,7 @@ func TestBrokenMetal(t *testing.T) {
 		"box width,150,,mm\nbox top,320,,mm\n":             `a box is drawn here, but there is no row "box bottom"`,
 		boxRows + "box width,150,,mm\nbox diameter,1,,m\n": `coil.csv:9: a box is round or square: take the row "box diameter" or "box width" away`,
 		ringRows + "ring,grounded,,\n":                     `read "grounded", expected grounded or floating, and closed or slit; a closed ring is a shorted turn, a slit one carries no current`,
+		ringRows + "ring,Earthed  OPEN,,\n":                `read "Earthed  OPEN", expected grounded or floating, and closed or slit`,
 		ringRows + "ring,earthed open,,\n":                 `read "earthed open", expected grounded or floating, and closed or slit`,
 		ringRows + "ring,grounded floating,,\n":            `read "grounded floating", expected grounded or floating, and closed or slit`,
 		primary + "primary metal,closed,,\n":               `read "closed", expected grounded or floating`,
