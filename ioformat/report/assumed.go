@@ -132,7 +132,7 @@ func movedShare(b *estimation.MovedPrior, sources []estimation.Source) (sum floa
 		return math.NaN()
 	}
 	for _, s := range sources {
-		same := s.Kind == b.Kind && s.Part == b.Part && s.Known == b.Known.Name
+		same := s.Kind == b.Kind && s.Part == b.Part && s.Known == b.Known
 		if b.Kind == estimation.AssumptionSource || b.Kind == estimation.CommonSource {
 			same = same && s.Assumption.Kind == b.Assumption.Kind && slices.Equal(s.Assumption.Names, b.Assumption.Names)
 		}

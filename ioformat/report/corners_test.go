@@ -142,7 +142,7 @@ func TestVerdicts(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 	r.Session.Known = []quantities.Known{{Key: quantities.Key{Name: quantities.LeadCapacitance}}}
-	if got := knownSource(r, quantities.LeadCapacitance); got != knownName(quantities.LeadCapacitance, false) || strings.Contains(got, "drawing") {
+	if got := knownSource(r, r.Session.Known[0].Key); got != knownName(r.Session.Known[0].Key, false) || strings.Contains(got, "drawing") {
 		t.Errorf("%q", got)
 	}
 }

@@ -66,17 +66,17 @@ func limitsOf(r *model.Result, e *quantities.Estimate) (list []contribution) {
 
 // knownSource says where a known value comes from: from the drawing, unless somebody
 // stated it.
-func knownSource(r *model.Result, name string) string {
-	stated := func(k quantities.Known) bool { return k.Name == name }
-	return knownName(name, r.Session.Drawn != nil && !slices.ContainsFunc(r.Session.Known, stated))
+func knownSource(r *model.Result, key quantities.Key) string {
+	stated := func(k quantities.Known) bool { return k.Key == key }
+	return knownName(key, r.Session.Drawn != nil && !slices.ContainsFunc(r.Session.Known, stated))
 }
 
 // knownName names a known value by who knows it.
-func knownName(name string, drawn bool) string {
+func knownName(key quantities.Key, drawn bool) string {
 	if drawn {
-		return quantityNames([]string{name}) + " computed from the drawing"
+		return wording.Key(key) + " computed from the drawing"
 	}
-	return "known value of " + quantityNames([]string{name})
+	return "known value of " + wording.Key(key)
 }
 
 // matters is the share of a variance that is worth a word in the answer, and enough
@@ -232,7 +232,7 @@ func resolution(f findings.Finding) string {
 		if f.Drawn {
 			return "resolve the contradiction first: check the rows of the coil sheet, then the largest residuals (--full)"
 		}
-		return "resolve the contradiction first: check the " + knownName(f.Name, false) + ", then the largest residuals (--full)"
+		return "resolve the contradiction first: check the " + knownName(quantities.Key{Name: f.Name, Core: f.Core}, false) + ", then the largest residuals (--full)"
 	case findings.Implausible:
 		return "check the units in the header of the log"
 	}

@@ -86,7 +86,7 @@ func TestWhoKnowsAValue(t *testing.T) {
 		{&drawing.Drawn{}, append(of(quantities.Inductance), of(quantities.WindingCapacitance)...), stated}, {nil, of(quantities.WindingCapacitance), stated}} {
 		r := &model.Result{Result: &estimation.Result{Problem: &estimation.Problem{}}}
 		r.Session.Drawn, r.Session.Known = c.drawing, c.known
-		if got := knownSource(r, quantities.WindingCapacitance); got != c.want {
+		if got := knownSource(r, quantities.Key{Name: quantities.WindingCapacitance}); got != c.want {
 			t.Errorf("%+v: %q, want %q", c, got, c.want)
 		}
 	}

@@ -164,7 +164,7 @@ func Sentence(f findings.Finding) string {
 	case findings.PartOffTolerance:
 		return fmt.Sprintf("part %q: the other readings give %s, %s standard deviations from its value", f.Name, quantity.FormatValue(f.Value, 3, "F"), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.KnownContradicts:
-		return fmt.Sprintf("the %s and the readings contradict each other by %s standard deviations: one of them is wrong, and the results lie between", knownName(f.Name, f.Drawn), quantity.Decimals(math.Abs(f.Other), 1))
+		return fmt.Sprintf("the %s and the readings contradict each other by %s standard deviations: one of them is wrong, and the results lie between", knownName(quantities.Key{Name: f.Name, Core: f.Core}, f.Drawn), quantity.Decimals(math.Abs(f.Other), 1))
 	case findings.FitsNoCoil:
 		return fmt.Sprintf("the frequencies are off by %s of what any coil would give, most in %s: look there and in their neighbours for a frequency, part, core, hand or unit written wrong", quantity.FormatValue(f.Value, 2, "%"), wording.Lines(f.Lines))
 	case findings.CapacitanceBelowZero:

@@ -239,7 +239,7 @@ func TestNoneReplacesAnother(t *testing.T) {
 	}
 	known := &quantities.Known{}
 	source := func(share float64) estimation.Source {
-		return estimation.Source{Kind: estimation.KnownSource, Known: known.Name, Share: share}
+		return estimation.Source{Kind: estimation.KnownSource, Known: known.Key, Share: share}
 	}
 	if got := movedShare(&estimation.MovedPrior{Kind: estimation.KnownSource}, []estimation.Source{source(0.25), {Kind: estimation.BareReadings, Share: 0.125}, source(0.5)}); got != 0.75 {
 		t.Errorf("%v", got)

@@ -116,7 +116,7 @@ quality_factor,"scope.csv, segment 2, mode 2",62,1,60,64,1,,,62.0(10)
 amplitude,"scope.csv, segment 2, mode 2",0.7,0.01,0.68,0.72,V,,,700(10) mV`)
 	var b bytes.Buffer
 	list := []estimation.Input{{Source: estimation.Source{Kind: estimation.BareReadings, Count: 1, Share: 0.25}, Line: 7, Value: 2.5e6, Uncertainty: 800, Unit: "Hz", Degrees: math.Inf(1), Sensitivity: 0.5, Contribution: 400},
-		{Source: estimation.Source{Kind: estimation.CommonSource}, Unit: "1", Uncertainty: 0.013, Degrees: 6}, {Source: estimation.Source{Kind: estimation.EarlierSource, Known: "a.csv", Count: 4}, Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN()},
+		{Source: estimation.Source{Kind: estimation.CommonSource}, Unit: "1", Uncertainty: 0.013, Degrees: 6}, {Source: estimation.Source{Kind: estimation.EarlierSource, Earlier: "a.csv", Count: 4}, Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN()},
 		{Source: estimation.Source{Kind: estimation.CommonSource}, Value: 2, Uncertainty: 0.7, Logarithmic: true}}
 	transcript(t, "budget", func(w io.Writer) error { return BudgetCSV(w, Budget{Estimate: &gain, Inputs: list}) }, `
 name,of,value,u,lo,hi,unit,k,dof,quoted,line,logarithmic,sensitivity,contribution,share

@@ -93,9 +93,9 @@ func Source(s *estimation.Source) string {
 	case estimation.CommonSource:
 		return "tolerances in common"
 	case estimation.KnownSource:
-		return "known " + strings.ReplaceAll(s.Known, "_", " ")
+		return "known " + Key(s.Known)
 	case estimation.EarlierSource:
-		return counted(s.Count, "of "+s.Known)
+		return counted(s.Count, "of "+s.Earlier)
 	case estimation.ModelSource:
 		return "model, core partly in"
 	case estimation.LawSource:

@@ -50,6 +50,15 @@ func QuantityOf(e *quantities.Estimate) string {
 	return Quantity(e)
 }
 
+// Key writes the name of a quantity in words, with the core that it belongs to.
+func Key(k quantities.Key) string {
+	name := strings.ReplaceAll(k.Name, "_", " ")
+	if k.Core != "" {
+		name += " (core " + k.Core + ")"
+	}
+	return name
+}
+
 // Distance writes the distance of a hand as the trade does, in centimetres.
 func Distance(m float64) string {
 	if math.IsInf(m, 1) {

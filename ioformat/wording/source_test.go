@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"fitcoil/model/estimation"
+	"fitcoil/model/quantities"
 )
 
 // Each source of a variance has words of its own, and readings are counted.
@@ -18,7 +19,8 @@ func TestSource(t *testing.T) {
 		{estimation.Source{Kind: estimation.HandReadings, Count: 4}, "4 readings with a hand"},
 		{estimation.Source{Kind: estimation.PartSource, Part: "10 pF"}, "tolerance of 10 pF"},
 		{estimation.Source{Kind: estimation.CommonSource}, "tolerances in common"},
-		{estimation.Source{Kind: estimation.KnownSource, Known: "winding_capacitance"}, "known winding capacitance"},
+		{estimation.Source{Kind: estimation.KnownSource, Known: quantities.Key{Name: quantities.WindingCapacitance}}, "known winding capacitance"},
+		{estimation.Source{Kind: estimation.KnownSource, Known: quantities.Key{Name: quantities.CoreGain, Core: "rod"}}, "known core gain (core rod)"},
 		{estimation.Source{Kind: estimation.ModelSource}, "model, core partly in"},
 		{estimation.Source{Kind: estimation.LawSource, Hand: 0.2}, "hand's law at 20 cm"},
 		{estimation.Source{Kind: estimation.LawSource}, "hand's law at the distances"},

@@ -131,7 +131,7 @@ func TestMovedPriorsInWords(t *testing.T) {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	if got := Source(&estimation.Source{Kind: estimation.EarlierSource, Count: 3, Known: "mon.csv"}); got != "3 readings of mon.csv" {
+	if got := Source(&estimation.Source{Kind: estimation.EarlierSource, Count: 3, Earlier: "mon.csv"}); got != "3 readings of mon.csv" {
 		t.Errorf("%q", got)
 	}
 	if got := Source(&estimation.Source{Kind: estimation.AssumptionSource, Assumption: estimation.Assumption{Kind: estimation.AssumedLead}}); got != "capacitance of clips and leads" {

@@ -209,7 +209,7 @@ func sharedInput(in *estimation.Input, wide float64) string {
 	case estimation.CommonSource:
 		return "common " + digits(in.Uncertainty/wide) // parts of one tolerance
 	case estimation.KnownSource:
-		return "known " + in.Known
+		return "known " + in.Known.Name + " " + in.Known.Core
 	case estimation.AssumptionSource:
 		if k := in.Assumption.Kind; k != estimation.AssumedDrift {
 			return "prior " + strconv.Itoa(int(k)) + strings.Join(in.Assumption.Names, ",")

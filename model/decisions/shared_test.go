@@ -343,12 +343,12 @@ func TestSharedErrorsOfWidenedTolerances(t *testing.T) {
 	}
 	input := func(kind estimation.SourceKind, a estimation.AssumptionKind, u float64, of ...string) string {
 		in := estimation.Input{Source: estimation.Source{Kind: kind}, Value: 4.7e-12, Uncertainty: u}
-		in.Part, in.Known, in.Assumption = of[0], of[0], estimation.Assumption{Kind: a, Names: of}
+		in.Part, in.Known, in.Assumption = of[0], quantities.Key{Name: of[0], Core: of[len(of)-1]}, estimation.Assumption{Kind: a, Names: of}
 		return sharedInput(&in, 2)
 	}
 	for _, c := range []struct{ got, want string }{
 		{input(estimation.PartSource, 0, 1, "a"), "part a 4.7e-12"}, {input(estimation.CommonSource, 0, 0.03, "a"), "common 0.015"},
-		{input(estimation.KnownSource, 0, 1, "inductance"), "known inductance"}, {input(estimation.AssumptionSource, estimation.AssumedDrift, 1, "x"), ""},
+		{input(estimation.KnownSource, 0, 1, "inductance", ""), "known inductance "}, {input(estimation.KnownSource, 0, 1, "core_gain", "rod"), "known core_gain rod"}, {input(estimation.AssumptionSource, estimation.AssumedDrift, 1, "x"), ""},
 		{input(estimation.HandReadings, 0, 1, "x"), ""}, {input(estimation.ModelSource, 0, 1, "x"), ""},
 		{input(estimation.AssumptionSource, estimation.AssumedShare, 1, "x", "y"), fmt.Sprintf("prior %dx,y", estimation.AssumedShare)},
 	} {

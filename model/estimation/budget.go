@@ -118,7 +118,7 @@ func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input
 		list = append(list, in)
 	}
 	if less != nil {
-		in := Input{Source: Source{Kind: KnownSource, Known: less.Name}, Value: less.Value, Unit: less.Unit,
+		in := Input{Source: Source{Kind: KnownSource, Known: less.Key}, Value: less.Value, Unit: less.Unit,
 			Uncertainty: less.Uncertainty, Sensitivity: -1, Contribution: -less.Uncertainty, Degrees: math.Inf(1)}
 		list, variance = append(list, in), variance+less.Uncertainty*less.Uncertainty
 	}
@@ -130,10 +130,10 @@ func (r *Result) inputs(grad []float64, less *quantities.Estimate) (list []Input
 
 // addEarlier adds what one row of an earlier session contributes, to the line of that session.
 func addEarlier(list []Input, e *Earlier, u float64) []Input {
-	i := slices.IndexFunc(list, func(in Input) bool { return in.Kind == EarlierSource && in.Known == e.Log })
+	i := slices.IndexFunc(list, func(in Input) bool { return in.Kind == EarlierSource && in.Earlier == e.Log })
 	if i < 0 {
 		i = len(list)
-		list = append(list, Input{Source: Source{Kind: EarlierSource, Known: e.Log, Count: len(e.States)},
+		list = append(list, Input{Source: Source{Kind: EarlierSource, Earlier: e.Log, Count: len(e.States)},
 			Value: math.NaN(), Uncertainty: math.NaN(), Sensitivity: math.NaN(), Degrees: math.Inf(1)})
 	}
 	list[i].Contribution = math.Hypot(list[i].Contribution, u)
@@ -163,7 +163,7 @@ func (p *Problem) priorInput(i int, x []float64) (in Input) {
 		in.Uncertainty = p.lotUncertainty(p.lotOfRow(i)) * p.Wide
 	case FromKnown:
 		k := &p.Knowns[i-(len(p.Origins)-len(p.Knowns))]
-		in.Kind, in.Known = KnownSource, k.Name
+		in.Kind, in.Known = KnownSource, k.Key
 		in.Value, in.Unit, in.Uncertainty = k.Value, k.q.Unit, k.Uncertainty
 	case fromModel:
 		in.Kind, in.Unit = ModelSource, "1"
@@ -245,12 +245,13 @@ func (p *Problem) placeUncertainty(place int, x []float64) float64 {
 // Source is one thing that the variance of a quantity comes from.
 type Source struct {
 	Kind       SourceKind
-	Part       string     // of a PartSource
-	Known      string     // name of the quantity known, of a KnownSource; see EarlierSource
-	Hand       float64    // m, of a LawSource; 0 for several
-	Assumption Assumption // of an AssumptionSource, and of a CommonSource that nobody stated
-	Count      int        // readings, of those kinds
-	Share      float64    // of the variance, 0 to 1
+	Part       string         // of a PartSource
+	Known      quantities.Key // of a KnownSource
+	Earlier    string         // where the log of an EarlierSource was found
+	Hand       float64        // m, of a LawSource; 0 for several
+	Assumption Assumption     // of an AssumptionSource, and of a CommonSource that nobody stated
+	Count      int            // readings, of those kinds
+	Share      float64        // of the variance, 0 to 1
 }
 
 // SourceKind says what a Source is.
@@ -266,7 +267,7 @@ const (
 	PartSource   // the tolerance of a part, as far as it is its own
 	CommonSource // what the tolerances of several parts have in common
 	KnownSource
-	EarlierSource // readings of an earlier session, Known is where they were found
+	EarlierSource // readings of an earlier session
 	AssumptionSource
 	ModelSource // what the model errs by with a core partly in
 	LawSource   // what the law errs by of a hand's capacitance at a distance

@@ -74,7 +74,7 @@ func TestJointVarianceOfAStrayCapacitance(t *testing.T) {
 	}
 	r.Derived = append(r.Derived, stray)
 	lines := r.Budget(&r.Derived[len(r.Derived)-1])
-	if in := lines[len(lines)-1]; in.Kind != KnownSource || in.Known != quantities.TopCapacitance || in.Sensitivity != -1 || in.Contribution != -0.04e-12 || in.Value != 0.2e-12 || in.Unit != ball.Unit {
+	if in := lines[len(lines)-1]; in.Kind != KnownSource || in.Known.Name != quantities.TopCapacitance || in.Sensitivity != -1 || in.Contribution != -0.04e-12 || in.Value != 0.2e-12 || in.Unit != ball.Unit {
 		t.Errorf("the ball as drawn: %+v", in)
 	}
 	for _, in := range lines {

@@ -111,7 +111,7 @@ func TestBudgetIsWhatMovedInputsDo(t *testing.T) {
 					s.Known[0].Value *= math.Exp(by * in.Uncertainty / in.Value)
 					s.Known[0].Uncertainty *= math.Exp(by * in.Uncertainty / in.Value)
 				})
-				if in.Known != quantities.Inductance || in.Value != 1.26e-3 || in.Uncertainty != 0.03e-3 || in.Unit != "H" || !math.IsInf(in.Degrees, 1) {
+				if in.Known.Name != quantities.Inductance || in.Value != 1.26e-3 || in.Uncertainty != 0.03e-3 || in.Unit != "H" || !math.IsInf(in.Degrees, 1) {
 					t.Errorf("%s: known value told as %+v", k.Name, in)
 				}
 			case AssumptionSource:

@@ -87,7 +87,7 @@ func TestFollowingIsReadingOn(t *testing.T) {
 	l := got.Find(quantities.Key{Name: quantities.EffectiveInductance})
 	list := got.Budget(l)
 	i := slices.IndexFunc(list, func(in Input) bool { return in.Kind == EarlierSource })
-	if in := list[i]; in.Known != "first" || in.Count != 5 || !(math.Abs(in.Share-l.Budget.Earlier) <= 1e-6) || !(math.Abs(in.Contribution-math.Sqrt(in.Share)*l.Uncertainty) <= 1e-9*l.Uncertainty) || !math.IsNaN(in.Value) || !math.IsNaN(in.Uncertainty) || !math.IsNaN(in.Sensitivity) || !math.IsInf(in.Degrees, 1) {
+	if in := list[i]; in.Earlier != "first" || in.Count != 5 || !(math.Abs(in.Share-l.Budget.Earlier) <= 1e-6) || !(math.Abs(in.Contribution-math.Sqrt(in.Share)*l.Uncertainty) <= 1e-9*l.Uncertainty) || !math.IsNaN(in.Value) || !math.IsNaN(in.Uncertainty) || !math.IsNaN(in.Sensitivity) || !math.IsInf(in.Degrees, 1) {
 		t.Errorf("%+v, share %v", list[i], l.Budget.Earlier)
 	}
 	for k, in := range list {

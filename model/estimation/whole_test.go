@@ -297,7 +297,7 @@ func assumedShares(t *testing.T, r *Result, now *dense) {
 		}
 	}
 	for _, log := range []string{"one", "two"} {
-		i := slices.IndexFunc(r.Budget(l), func(in Input) bool { return in.Kind == EarlierSource && in.Known == log })
+		i := slices.IndexFunc(r.Budget(l), func(in Input) bool { return in.Kind == EarlierSource && in.Earlier == log })
 		if in := r.Budget(l)[i]; !(math.Abs(in.Share-want[name(AssumedEarlier, log)]) <= 1e-6) || in.Count != map[string]int{"one": 6, "two": 5}[log] {
 			t.Errorf("%+v, want %v", in, want[name(AssumedEarlier, log)])
 		}

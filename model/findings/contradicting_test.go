@@ -58,7 +58,7 @@ func TestWhichPriorContradicts(t *testing.T) {
 	for by, want := range map[float64]bool{2.99: false, 3.01: true} {
 		r.Scatter.Scale = by * left
 		f, found := contradictingPrior(r, nil)
-		if found != want || found && (f.Kind != KnownContradicts || f.Name != quantities.CoreGain || f.Value != known.Value || f.row != row) {
+		if found != want || found && (f.Kind != KnownContradicts || f.Name != quantities.CoreGain || f.Core != "rod" || f.Value != known.Value || f.row != row) {
 			t.Errorf("scatter falls %v times: %+v, %v", by, f, found)
 		}
 		if found {

@@ -81,7 +81,7 @@ func contradictingPrior(r *estimation.Result, repeats *Repeats) (f Finding, foun
 		case part < 0 && math.Abs(pull) > knownOff:
 			k := r.Problem.Knowns[i-(len(r.Problem.Origins)-len(r.Problem.Knowns))]
 			least, found = scatter.ChiSquare, true
-			f = Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn, row: i}
+			f = Finding{Kind: KnownContradicts, Name: k.Name, Core: k.Core, Value: k.Value, Other: pull, Drawn: k.Drawn, row: i}
 		}
 	}
 	return f, found
@@ -175,7 +175,7 @@ func pulls(r *estimation.Result) (out []Finding) {
 		case estimation.FromKnown:
 			k := p.Knowns[i-(len(p.Origins)-len(p.Knowns))]
 			if math.Abs(pull) > knownOff {
-				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Value: k.Value, Other: pull, Drawn: k.Drawn, row: i})
+				out = append(out, Finding{Kind: KnownContradicts, Name: k.Name, Core: k.Core, Value: k.Value, Other: pull, Drawn: k.Drawn, row: i})
 			}
 		}
 	}

@@ -7,6 +7,7 @@ type Finding struct {
 	Kind      FindingKind
 	Line      int    // of the log, where it concerns one reading
 	Name      string // quantity, part or core, where it concerns one
+	Core      string // of that quantity, where it is one of a core
 	Lines     []int  // where it concerns several
 	Moves     *estimation.Moved
 	Mistake   *Mistake
@@ -37,7 +38,7 @@ const (
 	ReadingsUnchecked                         // Lines: readings that determine something alone, so that nothing checks them
 	TooGood                                   // Value: p-value; the readings scatter less than stated
 	PartOffTolerance                          // Name: part; Value: in F, by all else than its stated value, Other: pull in standard deviations
-	KnownContradicts                          // Name: quantity; Value: known value, Other: pull in standard uncertainties
+	KnownContradicts                          // Name, Core: quantity; Value: known value, Other: pull in standard uncertainties
 	CapacitanceBelowZero                      // Value: capacitance of the coil [F], −Inf where more on the top raises the frequency, Other: its standard uncertainty
 	EarlierContradicts                        // Name: log of the last earlier session; Value: p-value
 	AtBound                                   // Name: quantity at the limit of the possible
