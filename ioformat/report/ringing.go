@@ -10,11 +10,12 @@ import (
 	"fitcoil/model/ringing"
 )
 
-// notes say what those on a capture mean; {a} and {b} are their first two numbers, in three digits.
+// notes say what those on a capture mean; {a} and {b} are their first two numbers, in three digits,
+// {a Hz} one with its unit.
 var notes = map[ringing.NoteKind]string{
-	ringing.Beating:        "two near tones beat at {a} Hz (amplitude ratio {b}): two coupled circuits, or two modes; both are listed, the stronger one first",
-	ringing.MayBeAliased:   "only {a} samples per cycle: a tone of {b} Hz would look the same; capture again with a faster time base: a true tone stays where it is",
-	ringing.FoldedHarmonic: "harmonic {a} is seen folded at {b} Hz: the capture is sampled too slowly for what the scope lets through",
+	ringing.Beating:        "two near tones beat at {a Hz} (amplitude ratio {b}): two coupled circuits, or two modes; both are listed, the stronger one first",
+	ringing.MayBeAliased:   "only {a} samples per cycle: a tone of {b Hz} would look the same; capture again with a faster time base: a true tone stays where it is",
+	ringing.FoldedHarmonic: "harmonic {a} is seen folded at {b Hz}: the capture is sampled too slowly for what the scope lets through",
 	ringing.Clipped:        "{a} clipped samples were left out; choose more volts per division",
 	ringing.FirstSkipped:   "the first {a} cycles don't follow the decay and were left out",
 	ringing.Misfit:         "the trace doesn't follow a decaying sine from the beginning on: look at the residuals",
@@ -22,7 +23,7 @@ var notes = map[ringing.NoteKind]string{
 	ringing.FewSteps:       "the amplitude is only {a} steps of the converter; choose fewer volts per division",
 	ringing.Growing:        "the amplitude grows to {a} of what it was: not a free decay, so no quality factor",
 	ringing.BurstsDiffer:   "the bursts differ by {a} times what their uncertainties allow; the uncertainty of the mean is scaled by it",
-	ringing.Drifting:       "the middle line drifts by {a} V during the burst; the fit follows it",
+	ringing.Drifting:       "the middle line drifts by {a V} during the burst; the fit follows it",
 	ringing.FewDigits:      "the times are written with so few digits that the interval is uncertain by {a} of itself",
 	ringing.NotOneSine:     "this isn't one decaying sine: at the beginning the residual is {a} times the noise; half of what start and end of the ring differ by is in the ±",
 	ringing.Driven:         "a steady tone is the drive's, or a station's, and says nothing of damping: a self-oscillating driver runs within about f/2Q of the resonance (drive=self), a generator tells it only where it was tuned to the peak (drive=generator); a ring after the drive stops tells frequency and quality factor, and so do captures at seven frequencies of the drive or more, given to one command",
@@ -38,12 +39,15 @@ func CaptureNote(n ringing.Note) string {
 		text = "the residuals are {a} times as dense at the tone as on average: this may be no single tone, and the ± too small; look at the residuals"
 	case n.Kind == ringing.NotOneSine && v[0] > ringing.NoUncertainty:
 		text = "this isn't one decaying sine: at the beginning the residual is {a} times the noise, so that no ± is claimed; look at the residuals for what else is there"
+	case n.Kind == ringing.Clipped && v[0] == 1:
+		text = "one clipped sample was left out; choose more volts per division"
 	case n.Kind == ringing.StartAndEndDiffer:
 		text = startAndEnd(v)
 	case n.Kind == ringing.BurstsDisagree:
 		text = fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", seven(v[0]), three(v[2]), seven(v[1]))
 	}
-	return strings.NewReplacer("{a}", three(v[0]), "{b}", three(v[1])).Replace(text)
+	in := func(x float64, unit string) string { return quantity.FormatValue(x, 3, unit).String() }
+	return strings.NewReplacer("{a}", three(v[0]), "{b}", three(v[1]), "{a Hz}", in(v[0], "Hz"), "{b Hz}", in(v[1], "Hz"), "{a V}", in(v[0], "V")).Replace(text)
 }
 
 func startAndEnd(v [4]float64) string {

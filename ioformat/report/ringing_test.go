@@ -31,7 +31,7 @@ func TestWordsOnCaptures(t *testing.T) {
 		}
 		seen[s] = true
 	}
-	if s := CaptureNote(ringing.Note{Kind: ringing.MayBeAliased, Values: [4]float64{2.34567, 1.23456e6}}); !strings.HasPrefix(s, "only 2.35 samples per cycle: a tone of 1.23e+06 Hz") {
+	if s := CaptureNote(ringing.Note{Kind: ringing.MayBeAliased, Values: [4]float64{2.34567, 1.23456e6}}); !strings.HasPrefix(s, "only 2.35 samples per cycle: a tone of 1.23 MHz would") {
 		t.Error(s)
 	}
 }

@@ -162,10 +162,14 @@ func TestNotesWordForWord(t *testing.T) {
 		want   string
 	}{
 		{ringing.Beating, many, "two near tones beat at 12.3 Hz (amplitude ratio 2.35): two coupled circuits, or two modes; both are listed, the stronger one first"},
-		{ringing.Beating, large, "two near tones beat at 1.23e+06 Hz (amplitude ratio 2.35e+06): two coupled circuits, or two modes; both are listed, the stronger one first; they make only 0.457 of a beat while they last, so that one ring whose frequency moves, or the average of rings of different frequencies, would look the same"},
+		{ringing.Beating, large, "two near tones beat at 1.23 MHz (amplitude ratio 2.35e+06): two coupled circuits, or two modes; both are listed, the stronger one first; they make only 0.457 of a beat while they last, so that one ring whose frequency moves, or the average of rings of different frequencies, would look the same"},
 		{ringing.MayBeAliased, many, "only 12.3 samples per cycle: a tone of 2.35 Hz would look the same; capture again with a faster time base: a true tone stays where it is"},
 		{ringing.FoldedHarmonic, many, "harmonic 12.3 is seen folded at 2.35 Hz: the capture is sampled too slowly for what the scope lets through"},
 		{ringing.Clipped, many, "12.3 clipped samples were left out; choose more volts per division"},
+		{ringing.Clipped, [4]float64{1}, "one clipped sample was left out; choose more volts per division"},
+		{ringing.MayBeAliased, [4]float64{2.67, 2.5e6}, "only 2.67 samples per cycle: a tone of 2.50 MHz would look the same; capture again with a faster time base: a true tone stays where it is"},
+		{ringing.FoldedHarmonic, [4]float64{3, 1.2345e5}, "harmonic 3 is seen folded at 123 kHz: the capture is sampled too slowly for what the scope lets through"},
+		{ringing.Drifting, [4]float64{0.01234}, "the middle line drifts by 12.3 mV during the burst; the fit follows it"},
 		{ringing.FirstSkipped, many, "the first 12.3 cycles don't follow the decay and were left out"},
 		{ringing.Misfit, many, "the trace doesn't follow a decaying sine from the beginning on: look at the residuals"},
 		{ringing.Coloured, many, "the residuals are 12.3 times as dense at the tone as on average; the uncertainties allow for it"},
