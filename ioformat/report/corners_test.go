@@ -159,7 +159,7 @@ func TestRingWords(t *testing.T) {
 		{ringing.NotOneSine, [4]float64{4}, "this isn't one decaying sine: at the beginning the residual is 4 times the noise; half of what start and end of the ring differ by is in the ±"},
 		{ringing.NotOneSine, [4]float64{4.01}, "this isn't one decaying sine: at the beginning the residual is 4.01 times the noise, so that no ± is claimed; look at the residuals for what else is there"},
 		{ringing.Beating, [4]float64{900, 0.5, 1}, "two near tones beat at 900 Hz (amplitude ratio 0.5): two coupled circuits, or two modes; both are listed, the stronger one first"},
-		{ringing.BurstsDisagree, [4]float64{1e6, 1.1e6, 2}, "the bursts ring at different frequencies: those at 1000000 Hz are reported, 2 left out, the loudest of them at 1100000 Hz"},
+		{ringing.BurstsDisagree, [4]float64{1e6, 1.1e6, 2}, "the bursts ring at different frequencies: those at 1.000000 MHz are reported, 2 left out, the loudest of them at 1.100000 MHz"},
 		{-1, [4]float64{}, ""},
 	} {
 		if got := CaptureNote(ringing.Note{Kind: c.kind, Values: c.values}); got != c.want {
@@ -167,8 +167,8 @@ func TestRingWords(t *testing.T) {
 		}
 	}
 	const rest = "; a frequency or a loss that moves with the amplitude, a limiter, or a drive that goes on would do this; the end is reported, and half of what still differs is in the ±, where one is given"
-	for v, want := range map[[4]float64]string{{1e6, 1.1e6, 40, 50}: "the ring is not the same at its start and its end: 1000000 Hz, then 1100000 Hz; quality factor 40, then 50" + rest,
-		{1e6, 1.1e6, 0, 50}: "the ring is not the same at its start and its end: 1000000 Hz, then 1100000 Hz" + rest} {
+	for v, want := range map[[4]float64]string{{1e6, 1.1e6, 40, 50}: "the ring is not the same at its start and its end: 1.000000 MHz, then 1.100000 MHz; quality factor 40, then 50" + rest,
+		{1e6, 1.1e6, 0, 50}: "the ring is not the same at its start and its end: 1.000000 MHz, then 1.100000 MHz" + rest} {
 		if got := startAndEnd(v); got != want {
 			t.Errorf("%q", got)
 		}

@@ -44,14 +44,14 @@ func CaptureNote(n ringing.Note) string {
 	case n.Kind == ringing.StartAndEndDiffer:
 		text = startAndEnd(v)
 	case n.Kind == ringing.BurstsDisagree:
-		text = fmt.Sprintf("the bursts ring at different frequencies: those at %s Hz are reported, %s left out, the loudest of them at %s Hz", seven(v[0]), three(v[2]), seven(v[1]))
+		text = fmt.Sprintf("the bursts ring at different frequencies: those at %s are reported, %s left out, the loudest of them at %s", seven(v[0]), three(v[2]), seven(v[1]))
 	}
 	in := func(x float64, unit string) string { return quantity.FormatValue(x, 3, unit).String() }
 	return strings.NewReplacer("{a}", three(v[0]), "{b}", three(v[1]), "{a Hz}", in(v[0], "Hz"), "{b Hz}", in(v[1], "Hz"), "{a V}", in(v[0], "V")).Replace(text)
 }
 
 func startAndEnd(v [4]float64) string {
-	s := fmt.Sprintf("the ring is not the same at its start and its end: %s Hz, then %s Hz", seven(v[0]), seven(v[1]))
+	s := fmt.Sprintf("the ring is not the same at its start and its end: %s, then %s", seven(v[0]), seven(v[1]))
 	if v[2] > 0 && v[3] > 0 {
 		s += fmt.Sprintf("; quality factor %s, then %s", three(v[2]), three(v[3]))
 	}
@@ -96,9 +96,9 @@ func CaptureRefused(err error) string {
 	return "the capture gives no frequency"
 }
 
-// three writes three significant digits, seven enough of them to tell two frequencies apart.
+// three writes three significant digits, seven enough of a frequency to tell it from another.
 func three(x float64) string { return quantity.Digits(x, 3) }
-func seven(x float64) string { return quantity.Digits(x, 7) }
+func seven(hertz float64) string { return quantity.FormatValue(hertz, 7, "Hz").String() }
 
 // Channel is one voltage of a record with what was found in it, or why
 // nothing was.
