@@ -60,6 +60,33 @@ func TestModelOfALadder(t *testing.T) {
 			}
 		}
 	}
+	lower, upper := f.Bounds()
+	for j := range x {
+		want := [2]float64{-30, 30}
+		switch j {
+		case AtL:
+			want = [2]float64{math.Log(1e-16), math.Log(1e10)}
+		case AtC:
+			want = [2]float64{math.Log(1e-16), math.Log(1e-3)}
+		case f.Share:
+			want = [2]float64{0, 1}
+		case f.Lead:
+			want = [2]float64{-1e4, 1e4}
+		case f.Drift:
+			want = [2]float64{-1e3, 1e3}
+		}
+		for _, c := range f.Cores {
+			switch j {
+			case c.At:
+				want = [2]float64{math.Log(1e-2), math.Log(1e5)}
+			case c.At + 1:
+				want = [2]float64{math.Log(1e-2), math.Log(1e2)}
+			}
+		}
+		if got := [2]float64{lower[j], upper[j]}; got != want {
+			t.Errorf("unknown %d is from %v, want %v", j, got, want)
+		}
+	}
 	parameters, _ := Quantities(f)
 	for _, q := range parameters {
 		if want := 0.9*6e-12*math.Expm1(0.05) + ladder.CoreCapacitance(); q.Name == "core_capacitance" {

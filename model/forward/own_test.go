@@ -2,6 +2,7 @@ package forward
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/model/internal/simulated"
@@ -20,7 +21,7 @@ func TestWhichPartsAreEliminated(t *testing.T) {
 	for name, c := range map[string]struct {
 		steps []simulated.Step
 		want  int
-	}{"alone": {alone, 60}, "chain": {chain, 30}, "few": {alone[:manyParts-1], 0}} {
+	}{"alone": {alone, 60}, "chain": {chain, 30}, "few": {alone[:manyParts-1], 0}, "just": {alone[:manyParts], manyParts}} {
 		log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(1, 1)), 3e-4, 0.01, c.steps...)
 		u := newUnknowns(&log, &resonator.Line{}, false, nil, Earlier{}, nil)
 		if u.Owned < c.want || u.Owned > c.want+1 {
@@ -65,5 +66,19 @@ func TestLeastCoupledIsEliminated(t *testing.T) {
 	o := newOwnParts(&log)
 	if o.chosen[0] || !o.chosen[1] || o.chosen[2] || !o.chosen[5] {
 		t.Errorf("chosen %v", o.chosen)
+	}
+}
+
+// A row of the fit by all unknowns: what is by its part of its own goes to that, and to none where it has none.
+func TestSpreadOut(t *testing.T) {
+	u := Unknowns{N: 5, Owned: 2}
+	row := []float64{1, 2, 3, 4}
+	for i, want := range [][]float64{{1, 2, 3, 0, 0}, {1, 2, 3, 4, 0}, {1, 2, 3, 0, 4}} {
+		if got := u.SpreadOut(row, []int{-1, 0, 1}, i); !slices.Equal(got, want) {
+			t.Errorf("row %d: %v, want %v", i, got, want)
+		}
+	}
+	if got := u.SpreadOut(row, nil, 0); !slices.Equal(got, []float64{1, 2, 3, 0, 0}) {
+		t.Errorf("of no parts: %v", got)
 	}
 }

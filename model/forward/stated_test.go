@@ -64,14 +64,14 @@ func TestWeakeningCoreAtItsLimit(t *testing.T) {
 
 // A hand's law has an error of its own at each distance from four on, as it passes through three.
 func TestErrorsOfTheHandsLaw(t *testing.T) {
-	for n := 1; n <= 5; n++ {
+	for _, n := range []int{1, 2, 3, 4, 5, MostPlaces, MostPlaces + 1} {
 		steps := []simulated.Step{simulated.Added(), simulated.Added(10)}
 		for i := range n {
 			steps = append(steps, simulated.Added().Near(0.1*float64(i+1)))
 		}
 		log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(203, 1)), 1e-4, 0.01, steps...)
 		want := n
-		if n < 4 {
+		if n < 4 || n > 40 {
 			want = 0
 		}
 		if f := New(&log, &resonator.Line{}, false, nil, Earlier{}, nil); len(f.Near) != want || len(f.Distances) != n {
@@ -231,6 +231,30 @@ func TestEachOfSeveralHasItsOwn(t *testing.T) {
 		}
 		if met == 0 {
 			t.Errorf("unknown %d moves nothing", at)
+		}
+	}
+}
+
+// No more than 40 places have an error of their own, the first of those read twice; those to come have.
+func TestPlacesAreLimited(t *testing.T) {
+	log := &readings.Log{}
+	place := func(i int) readings.State {
+		return readings.State{Core: "rod", To: 0.2 + 0.01*float64(i), Hand: math.Inf(1)}
+	}
+	for i := range 45 {
+		for range 2 {
+			log.Readings = append(log.Readings, readings.Reading{State: place(i), Use: true, Frequency: 1e6, Uncertainty: 100})
+		}
+	}
+	for _, further := range [][]readings.State{nil, {place(50)}, {place(44), place(51)}} {
+		u := newUnknowns(log, &resonator.Line{}, false, nil, Earlier{}, further)
+		if len(u.Places) != 40+len(further) {
+			t.Errorf("%d places with %d to come", len(u.Places), len(further))
+		}
+		for i := range 40 {
+			if s := place(i); u.Place(&s) != u.Places[i].At {
+				t.Errorf("place %d stands at %d, want %d", i, u.Place(&s), u.Places[i].At)
+			}
 		}
 	}
 }

@@ -2,9 +2,11 @@ package forward
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"testing"
 
+	"fitcoil/internal/near"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 	"fitcoil/model/resonator"
@@ -62,19 +64,61 @@ func states() (list []readings.State) {
 	return list
 }
 
+// point is a point of a model, with states that it holds.
+type point struct {
+	f      *Model
+	x      []float64
+	states []readings.State
+}
+
+// points are those at which the model is looked at.
+func points() map[string]point {
+	f, x := modelOf(false)
+	lumped, y := modelOf(true)
+	list := map[string]point{"line": {f, x, states()}, "lumped": {lumped, y, states()}, "crowd": crowd()}
+	hand := readings.Bare()
+	hand.Hand = 0.2
+	for what, s := range map[string]readings.State{ // what the last unknown is of
+		"a core's":              {Core: "rod", To: 1, Hand: math.Inf(1)},
+		"a hand's":              hand,
+		"a coupling's":          {Primary: readings.Primary{Kind: readings.PrimaryShorted}, Hand: 0.2},
+		"a hand's by a primary": {Primary: readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 1e-9}, Hand: 0.2},
+		"a primary's":           {Primary: readings.Primary{Kind: readings.PrimaryTuned, Capacitance: 1e-9}, Hand: 0.2},
+	} {
+		log := &readings.Log{}
+		held := []readings.State{readings.Bare(), s}
+		if what == "a coupling's" || what == "a primary's" { // the hand alone comes before
+			held = []readings.State{readings.Bare(), hand, s}
+		}
+		for _, s := range held {
+			log.Readings = append(log.Readings, readings.Reading{State: s, Use: true, Frequency: 1e6, Uncertainty: 100})
+		}
+		f := New(log, &resonator.Line{}, false, []quantities.Known{{Key: quantities.Key{Name: quantities.Drift}}}, Earlier{}, nil)
+		list[what] = point{f, pointOf(f), held}
+	}
+	return list
+}
+
 // modelOf makes the model of everything and a point of it.
 func modelOf(lumped bool) (*Model, []float64) {
 	f := New(everything(), &resonator.Line{}, lumped, nil, Earlier{Benches: 1}, nil)
+	return f, pointOf(f)
+}
+
+// pointOf is a point of f, of which no two unknowns of a kind are alike.
+func pointOf(f *Model) []float64 {
 	x := make([]float64, f.N)
 	x[AtL], x[AtC] = math.Log(1.3e-3), math.Log(6e-12)
-	if !lumped {
+	if f.Share >= 0 {
 		x[f.Share] = 0.2
 	}
 	for i, c := range f.Cores {
 		x[c.At], x[c.At+1] = math.Log(1.6+0.3*float64(i)), 0.05
 		x[c.Ends], x[c.Ends+1] = 0.3, -0.4
 	}
-	x[f.Hand], x[f.Hand+1], x[f.Hand+2] = math.Log(2e-13), math.Log(0.06), 2.2
+	if f.Hand >= 0 {
+		x[f.Hand], x[f.Hand+1], x[f.Hand+2] = math.Log(2e-13), math.Log(0.06), 2.2
+	}
 	for i, k := range f.PartAt {
 		if k >= 0 {
 			x[k] = 0.3 - 0.2*float64(i)
@@ -83,9 +127,24 @@ func modelOf(lumped bool) (*Model, []float64) {
 			}
 		}
 	}
-	x[f.Lots[0].At], x[f.Lead], x[f.Drift], x[f.Places[0].At] = 0.8, 1.2, 0.5, -0.7
-	x[f.Couplings[0].At], x[f.Couplings[0].Tuned[0].At], x[f.Couplings[1].At] = 0.02, math.Log(1.7e6), 0.03
-	return f, x
+	for k, v := range map[int]float64{f.Lead: 1.2, f.Drift: 0.5} {
+		if k >= 0 {
+			x[k] = v
+		}
+	}
+	for _, l := range f.Lots {
+		x[l.At] = 0.8
+	}
+	for _, p := range f.Places {
+		x[p.At] = -0.7
+	}
+	for i, c := range f.Couplings {
+		x[c.At] = 0.02 + 0.01*float64(i)
+		for _, tuned := range c.Tuned {
+			x[tuned.At] = math.Log(1.7e6)
+		}
+	}
+	return x
 }
 
 // Which unknowns there are, each at its place.
@@ -145,6 +204,34 @@ func TestWhichUnknownsThereAre(t *testing.T) {
 	if u.N != 4 || u.Lead != 3 || u.Drift != -1 { // one reading takes no time
 		t.Errorf("%+v", u)
 	}
+	// Of a part whose lot is not all of its error, a lot alone tells nothing.
+	log.Parts = append(log.Parts, readings.Part{Name: "b", Capacitance: 1e-12, Uncertainty: 1e-14, Known: true, Lot: "m", Common: 0.5}, readings.Part{Name: "c", Capacitance: 1e-12, Uncertainty: 1e-14, Known: true, Lot: "m", Common: 0.5})
+	with := func(part int) readings.State { return readings.State{Hand: math.Inf(1), Parts: []int{part}} }
+	u = newUnknowns(log, &resonator.Line{}, true, nothing, Earlier{}, []readings.State{with(1), with(1)})
+	if u.N != 3 || len(u.Lots) != 0 || u.PartAt[1] != 2 || u.LotAt[1] != -1 {
+		t.Errorf("%+v", u)
+	}
+	// Two of one do, earlier or to come.
+	for what, u := range map[string]Unknowns{
+		"earlier": newUnknowns(log, &resonator.Line{}, true, nothing, Earlier{States: []readings.State{with(1), with(2)}}, nil),
+		"further": newUnknowns(log, &resonator.Line{}, true, nothing, Earlier{}, []readings.State{with(1), with(2)}),
+	} {
+		if u.N != 5 || len(u.Lots) != 1 || !slices.Equal(u.PartAt, []int{-1, 2, 3}) || !slices.Equal(u.LotAt, []int{-1, 4, 4}) {
+			t.Errorf("%s: %+v", what, u)
+		}
+	}
+	// A clip to come brings its lead.
+	if u = newUnknowns(log, &resonator.Line{}, true, nil, Earlier{}, []readings.State{{Hand: math.Inf(1), Clip: true}}); u.Lead != 2 {
+		t.Errorf("%+v", u)
+	}
+	// The deepest insertion counts, wherever in the log it is.
+	deep, shallow := readings.State{Core: "rod", From: 0.1, To: 0.8, Hand: math.Inf(1)}, readings.State{Core: "rod", From: 0.5, To: 0.9, Hand: math.Inf(1)}
+	for _, list := range [][]readings.State{{deep, shallow}, {shallow, deep}, {shallow, deep, shallow}} {
+		u = newUnknowns(log, &resonator.Line{}, false, nil, Earlier{States: list}, nil)
+		if s := u.Deepest(0); s.From != 0.1 || s.To != 0.8 {
+			t.Errorf("deepest of %v: %+v", list, s)
+		}
+	}
 	// A further state brings what it needs: two readings in a place may come of it, and a hand's
 	// distance to go by.
 	near := readings.Bare()
@@ -155,6 +242,28 @@ func TestWhichUnknownsThereAre(t *testing.T) {
 	}
 }
 
+// added is what is put on the top in s, part by part from its definition.
+func added(f *Model, x []float64, s *readings.State) float64 {
+	c := s.Exact
+	for _, p := range s.Parts {
+		part := &f.Parts[p]
+		switch {
+		case !part.Known:
+			c += math.Exp(x[f.PartAt[p]])
+		case part.Uncertainty == 0:
+			c += part.Capacitance
+		case part.Lot == "":
+			c += part.Capacitance * math.Exp(part.Uncertainty/part.Capacitance*x[f.PartAt[p]])
+		default:
+			c += part.Capacitance * math.Exp(part.Uncertainty/part.Capacitance*(0.8*x[f.PartAt[p]]+0.6*x[f.LotAt[p]]))
+		}
+	}
+	if s.Clip || len(s.Parts) > 0 {
+		c += 0.1e-12 * x[f.Lead]
+	}
+	return c
+}
+
 // What is on the top of a state, added up here from its definition; the rest is the resonator's.
 func independent(f *Model, x []float64, s *readings.State) float64 {
 	share := 1.0
@@ -162,26 +271,16 @@ func independent(f *Model, x []float64, s *readings.State) float64 {
 		share = x[f.Share]
 	}
 	c := math.Exp(x[AtC])
-	w := resonator.Winding{Inductance: math.Exp(x[AtL]), Capacitance: (1 - share) * c, Top: share*c + s.Exact}
-	for _, p := range s.Parts {
-		part := &f.Parts[p]
-		switch {
-		case !part.Known:
-			w.Top += math.Exp(x[f.PartAt[p]])
-		case part.Uncertainty == 0:
-			w.Top += part.Capacitance
-		case part.Lot == "":
-			w.Top += part.Capacitance * math.Exp(part.Uncertainty/part.Capacitance*x[f.PartAt[p]])
-		default:
-			w.Top += part.Capacitance * math.Exp(part.Uncertainty/part.Capacitance*(0.8*x[f.PartAt[p]]+0.6*x[f.LotAt[p]]))
-		}
-	}
-	if s.Clip || len(s.Parts) > 0 {
-		w.Top += 0.1e-12 * x[f.Lead]
-	}
+	w := resonator.Winding{Inductance: math.Exp(x[AtL]), Capacitance: (1 - share) * c, Top: share*c + added(f, x, s)}
 	if !math.IsInf(s.Hand, 1) {
 		d0, p := math.Exp(x[f.Hand+1]), x[f.Hand+2]
-		w.Top += math.Exp(x[f.Hand]) * math.Pow(0.2+d0, p) / math.Pow(s.Hand+d0, p)
+		hand := math.Exp(x[f.Hand]) * math.Pow(0.2+d0, p) / math.Pow(s.Hand+d0, p)
+		for _, o := range f.Near {
+			if o.Hand == s.Hand {
+				hand *= math.Exp(0.03 * x[o.At])
+			}
+		}
+		w.Top += hand
 	}
 	if s.Core != "" {
 		k := f.Core(s.Core)
@@ -204,9 +303,9 @@ func independent(f *Model, x []float64, s *readings.State) float64 {
 // Frequencies of all states, from their definitions: a shorted primary raises that by 1/√(1 − k²),
 // a tuned one makes the two roots of the pair; with a core partly in the model errs by its unknown.
 func TestFrequencyFromItsDefinition(t *testing.T) {
-	for _, lumped := range []bool{false, true} {
-		f, x := modelOf(lumped)
-		for i, s := range states() {
+	for what, c := range points() {
+		f, x := c.f, c.x
+		for i, s := range c.states {
 			want := independent(f, x, &s)
 			square := 0.0
 			if c := f.Coupled(&s); s.Primary.Kind != readings.PrimaryOpen {
@@ -227,14 +326,15 @@ func TestFrequencyFromItsDefinition(t *testing.T) {
 				}
 				want = math.Sqrt((a + b + root) / 2 / (1 - square))
 			}
+			near.To(t, "added, pF", f.Added(x, &s)*1e12, added(f, x, &s)*1e12, 1e-10)
 			if ideal := f.Ideal(x, &s, nil); !(math.Abs(ideal/want-1) <= 1e-11) {
-				t.Errorf("state %d: %v Hz, want %v", i, ideal, want)
+				t.Errorf("%s, state %d: %v Hz, want %v", what, i, ideal, want)
 			}
 			if f.Place(&s) >= 0 {
 				want *= math.Exp(math.Sqrt(0.96) * f.ModelUncertainty(x, &s) * -0.7)
 			}
 			if hz := f.Frequency(x, &s, nil); !(math.Abs(hz/want-1) <= 1e-11) {
-				t.Errorf("state %d: %v Hz, want %v", i, hz, want)
+				t.Errorf("%s, state %d: %v Hz, want %v", what, i, hz, want)
 			}
 		}
 	}
@@ -243,8 +343,8 @@ func TestFrequencyFromItsDefinition(t *testing.T) {
 // ∂ln f/∂x of all states and unknowns, and the derivatives of all quantities, against central
 // differences. What a core partly in moves in the model's own uncertainty doesn't count.
 func TestDerivativesOfEverything(t *testing.T) {
-	for _, lumped := range []bool{false, true} {
-		f, x := modelOf(lumped)
+	for name, c := range points() {
+		f, x := c.f, c.x
 		grad := make([]float64, f.N)
 		check := func(what string, value func(x []float64) float64, size float64) {
 			t.Helper()
@@ -255,13 +355,18 @@ func TestDerivativesOfEverything(t *testing.T) {
 				down[j] -= h
 				want := (value(up) - value(down)) / (2 * h)
 				if !(math.Abs(grad[j]-want) <= 1e-5*math.Abs(want)+1e-8*size) {
-					t.Errorf("lumped %v, %s, unknown %d: %v, want %v", lumped, what, j, grad[j], want)
+					t.Errorf("%s, %s, unknown %d: %v, want %v", name, what, j, grad[j], want)
 				}
 			}
 		}
-		for _, s := range states() {
+		for _, s := range c.states {
 			f.Ideal(x, &s, grad)
 			check("frequency", func(x []float64) float64 { return math.Log(f.Ideal(x, &s, nil)) }, 1)
+			row := slices.Repeat([]float64{7}, f.Width())
+			f.Ideal(x, &s, row)
+			if spread := f.SpreadOut(row, []int{-1, f.OwnPart(&s)}, 1); !slices.Equal(spread, grad) {
+				t.Errorf("%s, row %v, want %v", name, spread, grad)
+			}
 			if k := f.Place(&s); k >= 0 {
 				f.Frequency(x, &s, grad)
 				if want := math.Sqrt(0.96) * f.ModelUncertainty(x, &s); !(math.Abs(grad[k]/want-1) <= 1e-12) {
@@ -433,9 +538,27 @@ func TestWhatTheModelErrsBy(t *testing.T) {
 	if got := f.LawUncertainty(x, &s); !(math.Abs(got-want) <= 1e-9*want) {
 		t.Errorf("hand among four: %v, want %v", got, want)
 	}
+	s.Primary.Kind = readings.PrimaryShorted // of the mode that s has, whatever was looked at before
+	s.Core, s.To = "rod", 1
+	f.At(x, &s)
+	want = math.Abs(f.Resonance.PerTop) * 2e-13 * 0.35 / 4 * math.Ln2 * math.Log(1.5) * math.Ln2 / (whole * whole)
+	f.Frequency(x, &s, nil)
+	near.Times(t, "hand beside a primary", f.LawUncertainty(x, &s), want, 1e-9)
 	away := readings.Bare()
 	if f.LawUncertainty(x, &away) != 0 {
 		t.Error("nobody near leaves something open")
+	}
+	f.Distances = nil
+	if f.LawUncertainty(x, &s) != 0 {
+		t.Error("a law that no distance was read of leaves something open")
+	}
+	partly := readings.Bare()
+	partly.Core, partly.To = "rod", 0.4
+	f.At(x, &partly)
+	is := f.Resonance
+	is.Cores = slices.Clone(is.Cores)
+	if f.CoverSlope(x, &partly); !reflect.DeepEqual(f.Resonance, is) {
+		t.Errorf("the slope leaves the mode %+v, was %+v", f.Resonance, is)
 	}
 }
 
@@ -455,6 +578,8 @@ func TestDrifted(t *testing.T) {
 // The line with L = C = 1: Ω(s) of cot θ = Ω²s/θ, θ = Ω√(1 − s), and the lumped picture's capacitance C/Ω².
 func TestPlainLine(t *testing.T) {
 	f, x := modelOf(false)
+	bare := readings.Bare()
+	f.At(x, &bare)
 	for _, s := range []float64{0, 0.2, 0.7, 1} {
 		x[f.Share] = s
 		omega, slope := f.PlainLine(x)
@@ -475,7 +600,8 @@ func TestPlainLine(t *testing.T) {
 				t.Errorf("share %v: slope %v, want %v", s, slope, want)
 			}
 		}
-		if got := f.LumpedCapacitance(x); !(math.Abs(got-6e-12/omega/omega) <= 1e-22) {
+		is := f.Resonance.Omega
+		if got := f.LumpedCapacitance(x); f.Resonance.Omega != is || !(math.Abs(got-6e-12/omega/omega) <= 1e-22) {
 			t.Errorf("lumped %v", got)
 		}
 	}
@@ -515,17 +641,21 @@ func TestBounds(t *testing.T) {
 	check("L", AtL, ln(1e-16), ln(1e10))
 	check("C", AtC, ln(1e-16), ln(1e-3))
 	check("share", f.Share, 0, 1)
-	check("gain", f.Cores[1].At, ln(1e-2), ln(1e5))
-	check("core", f.Cores[1].At+1, ln(1e-2), ln(1e2))
-	check("ends", f.Cores[1].Ends, -4, 2.7)
-	check("moved", f.Cores[1].Ends+1, -6, 2)
+	for _, c := range f.Cores {
+		check("gain", c.At, ln(1e-2), ln(1e5))
+		check("core", c.At+1, ln(1e-2), ln(1e2))
+		check("ends", c.Ends, -4, 2.7)
+		check("moved", c.Ends+1, -6, 2)
+	}
 	check("hand", f.Hand, ln(1e-19), ln(1e-6))
 	check("offset", f.Hand+1, ln(1e-4), ln(10))
 	check("exponent", f.Hand+2, 0.1, 6)
 	check("lead", f.Lead, -1e4, 1e4)
 	check("stray", f.Strays[0], -1e3, 1e3)
 	check("drift", f.Drift, -1e3, 1e3)
-	check("coupling", f.Couplings[0].At, 1e-9, 3)
+	for _, c := range f.Couplings {
+		check("coupling", c.At, 1e-9, 3)
+	}
 	check("tuned", f.Couplings[0].Tuned[0].At, 0, ln(1e12))
 	check("lot", f.Lots[0].At, -30, 30)
 	check("place", f.Places[0].At, -30, 30)
