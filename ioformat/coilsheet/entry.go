@@ -164,8 +164,8 @@ func gaugeDiameter(text string, mark quantity.Mark) (float64, error) {
 // gaugeNumber reads 0000, 000, 00 (−3, −2, −1 in the formula) and 0 to 50,
 // whole or half: winding wire is made in half gauges too (common practice).
 func gaugeNumber(text string, mark quantity.Mark) (n float64, ok bool) {
-	if strings.Trim(text, "0") == "" && 0 < len(text) && len(text) <= 4 {
-		return float64(1 - len(text)), true
+	if text != "" && strings.Trim(text, "0") == "" {
+		return float64(1 - len(text)), len(text) <= 4
 	}
 	q, err := quantity.Form{Mark: mark}.Parse(text)
 	return q.Value, err == nil && q.Value >= 0 && q.Value <= 50 && 2*q.Value == math.Trunc(2*q.Value)

@@ -95,6 +95,14 @@ func TestVariants(t *testing.T) {
 		n[1] != `coil.csv:6: there is no row "bead permeability": 450 is taken, from 100 to 2000 as one standard uncertainty, as ferrite grades for rods and beads have it` {
 		t.Errorf("%q", n)
 	}
+	if len(d.Variants) != 5 {
+		t.Errorf("%d variants", len(d.Variants))
+	}
+	// The first quantity of a sheet counts too: half a turn, counted wrongly.
+	turns := mustRead(t, "quantity,value,±,unit\nturns,640,0.5,\nwinding diameter,28,0.1,mm\nwinding length,240,1,mm\n").Drawing()
+	if len(turns.Variants) != 3 || turns.Variants[0].Turns != 640.5 || turns.Coil.Turns != 640 {
+		t.Errorf("%+v", turns.Variants)
+	}
 	if !s.CanPredict() || s.given["bead count"].Value != 1 || !s.given[permeability].Assumed {
 		t.Errorf("%+v", s)
 	}
@@ -123,7 +131,7 @@ func TestRowsWordForWord(t *testing.T) {
 		{head + "ball diameter,18,,pF\n", "coil.csv:2:4 " + unit + "read \"pF\", expected a unit of length (µm, mm, cm, in or m); pF is the unit of a capacitance"}, {head + "ball diameter,18,,AWG\n", "coil.csv:2:4 " + unit + "read \"AWG\", expected a unit of length; a gauge is that of the wire diameter"},
 		{head + "ball diameter,18,,\n", "coil.csv:2:2 " + value + "read \"18\", expected a length with its unit (µm, mm, cm, in, m); the unit is missing"},
 		{head + "wire,28.3,,AWG\n", "coil.csv:2:2 " + value + "read \"28.3\", expected a gauge from 0000 to 50, whole or half, such as 28 or 28.5; for a diameter, write it with mm"}, {head + "wire,51 AWG,,\n", "coil.csv:2:2 " + value + "read \"51\", expected a gauge from 0000 to 50, whole or half, such as 28 or 28.5; for a diameter, write it with mm"},
-		{head + "wire,28,0,AWG\n", "coil.csv:2:3 " + pm + "read \"0\", expected a ± in % or with a unit of length"}, {head + "wire,28,1,AWG\n", "coil.csv:2:3 " + pm + "read \"1\", expected a ± in % or with a unit of length"}, {head + "wire,28,x%,AWG\n", "coil.csv:2:3 " + pm + "read \"x%\", expected a length with its unit (µm, mm, cm, in, m) or a percentage"},
+		{head + "wire,28,0,AWG\n", "coil.csv:2:3 " + pm + "read \"0\", expected a ± in % or with a unit of length"}, {head + "wire,28,1,AWG\n", "coil.csv:2:3 " + pm + "read \"1\", expected a ± in % or with a unit of length"}, {head + "wire,28,0 %,AWG\n", "coil.csv:2:3 " + pm + "read \"0 %\", expected a ± in % or with a unit of length"}, {"quantity;value;±;unit\nwire;28,5.1;;AWG\n", "coil.csv:2:2 " + value + "read \"28,5.1\", expected a number with one decimal mark; write the digits without marks between them"}, {"quantity;value;±;unit\nturns;64,5;;\nwire;28.5;;AWG\n", "coil.csv:3:2 " + value + "read \"28.5\", expected the same decimal mark as in line 2 (\"64,5\"); use one mark in the whole file"}, {head + "wire,28,x%,AWG\n", "coil.csv:2:3 " + pm + "read \"x%\", expected a length with its unit (µm, mm, cm, in, m) or a percentage"},
 		{head + "weight by meter,1,2%,kg\n", "coil.csv:2:1 " + quantityColumn + "read \"weight by meter\", expected a quantity that a fit reports, such as inductance by meter; the value of a part is given as \"part\" and its name"}, {head + "inductnce by meter,1,2%,mH\n", "coil.csv:2:1 " + quantityColumn + "read \"inductnce by meter\", expected a quantity that a fit reports, such as inductance by meter; did you mean \"inductance by meter\"?"},
 		{head + "inductance by meter,1,,mH\n", "coil.csv:2:3 " + pm + "the cell is empty, expected a standard uncertainty; say how well the meter reads, if only roughly, such as 2 %"}, {head + "inductance by meter,-1,2%,mH\n", "coil.csv:2:2 " + value + "read \"-1mH±2%\", expected a value above zero"},
 		{head + "part roof,2.8,,pF\n", "coil.csv:2:3 " + pm + "the cell is empty, expected the tolerance of the part; write it in % or in the unit of the value; 0 stands for exact"}, {head + "part roof,0,5%,pF\n", "coil.csv:2:2 " + value + "read \"0\", expected a capacitance above 0; leave the row out when it is not known"},
@@ -192,6 +200,11 @@ func TestChangesWordForWord(t *testing.T) {
 		}
 	}
 	// ASTM B258, from memory: 28 AWG is 0.01264 in, 0000 AWG 0.46 in.
+	for _, text := range []string{"00000", "-1", "50.5", "28.25", "", "x", "1e1000"} {
+		if n, ok := gaugeNumber(text, quantity.Point); ok {
+			t.Errorf("%q is gauge %v", text, n)
+		}
+	}
 	for text, inches := range map[string]float64{"28AWG": 0.01264, "awg 0000": 0.46, "AWG000": 0.4096, "AWG 00": 0.3648, "0 AWG": 0.3249, "28.5 AWG": 0.01193} {
 		c, err := s.With("wire diameter=" + text)
 		if err != nil || math.Abs(c.given[wire].Value/(inches*0.0254)-1) > 1e-3 || c.given[wire].Uncertainty != 0 || !strings.HasSuffix(c.given[wire].Text, " AWG") {
@@ -234,6 +247,10 @@ func TestChangesWordForWord(t *testing.T) {
 	}
 	if got := fmt.Sprint(w.Values(4)); got != "[0.001 0.003333 0.005667 0.008]" {
 		t.Error(got)
+	}
+	// The ends are as they are given, to the last digit.
+	if w, err = ParseSweep("bead spacing=1.23456mm..8.76543mm"); err != nil || fmt.Sprint(w.Values(3)) != "[0.00123456 0.005 0.00876543]" {
+		t.Errorf("%v, %v", w.Values(3), err)
 	}
 	if w, err = ParseSweep("beads=4..7"); err != nil || fmt.Sprint(w.Values(9)) != "[4 5 6 7]" || fmt.Sprint(w.Values(2)) != "[4 7]" || fmt.Sprint(w.Values(3)) != "[4 6 7]" {
 		t.Errorf("%v, %v, %v, %v", w.Values(9), w.Values(2), w.Values(3), err)
