@@ -51,6 +51,31 @@ func TestStates(t *testing.T) {
 	}
 }
 
+// A core that the log only ticks is asked for by the name that the log gives it, or by a tick.
+func TestStatesOfATickedCore(t *testing.T) {
+	for _, c := range []struct{ log, name, words string }{
+		{"f [MHz],core\n2.5,\n2.0,x\n2.1,x\n", "core", "core CORE x core"},
+		{"f [MHz],core\n2.5,\n2.0,yes\n", "core", "core yes x"},
+		{"f [MHz],core\n2.5,\n2.0,rod\n", "rod", "rod Rod"},
+	} {
+		l := mustRead(t, []byte(c.log), Options{})
+		if got := l.Readings[1].Core; got != c.name {
+			t.Fatalf("%q: core %q", c.log, got)
+		}
+		for _, word := range strings.Fields(c.words) {
+			s := l.States()
+			for range 2 {
+				if got, err := s.Parse([]string{"core=" + word}); err != nil || got.Core != c.name || got.To != 1 {
+					t.Errorf("%q: core=%s: %+v, %v", c.log, word, got, err)
+				}
+			}
+		}
+		if got, err := l.States().Parse([]string{"core=other"}); err == nil {
+			t.Errorf("%q: another core: %+v", c.log, got)
+		}
+	}
+}
+
 func TestStatesRefuse(t *testing.T) {
 	for words, says := range map[string]string{
 		"added=3.3":              "unit is missing",

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/ioformat/cells"
 	"fitcoil/ioformat/quantity"
@@ -132,8 +133,46 @@ func TestUnstated(t *testing.T) {
 	}
 }
 
+// A value by meter is read alike in every way of writing its unit and its ±, with either decimal mark; a
+// plain ± is in the unit of the value.
+func TestMetersInAllForms(t *testing.T) {
+	for _, c := range []struct {
+		rows string
+		u    float64
+	}{
+		{"inductance by meter,1.93,0.04,mH", 0.04e-3}, {"inductance by meter,1.93,4e-2,mH", 0.04e-3}, {"inductance by meter,1.93,2%,mH", 0.02 * 1.93e-3}, {"inductance by meter,1.93,40 µH,mH", 0.04e-3},
+		{"inductance by meter,1.93 mH,40 µH,", 0.04e-3}, {"inductance by meter,1.93 mH,2 %,-", 0.02 * 1.93e-3}, {"inductance by meter,1.93mH,0.04mH,1", 0.04e-3}, {"Inductance_by_meter,1930,40,µH", 0.04e-3},
+		{"inductance by meter;1,93;0,04;mH", 0.04e-3}, {"inductance by meter;1.93;0.04;mH", 0.04e-3}, {"inductance by meter;1,93 mH;0,04 mH;", 0.04e-3}, {"inductance by meter;1930;1,5 %;µH", 0.015 * 1.93e-3},
+	} {
+		head := "quantity,value,±,unit\n"
+		if strings.Contains(c.rows, ";") {
+			head = "quantity;value;±;unit\n"
+		}
+		s, err := Read(strings.NewReader(head+c.rows+"\n"), "coil.csv")
+		if err != nil || len(s.Meter) != 1 || s.Meter[0].Name != quantities.Inductance {
+			t.Errorf("%s: %v", c.rows, err)
+			continue
+		}
+		near.Times(t, c.rows, s.Meter[0].Value, 1.93e-3, 1e-12)
+		near.Times(t, c.rows+", ±", s.Meter[0].Uncertainty, c.u, 1e-12)
+	}
+	for rows, want := range map[string]string{
+		"inductance by meter;1,93;0.04;mH":                                  `coil.csv:2:2 (column B, "value"): read "0.04", expected the same decimal mark as in line 2 ("1,93"); use one mark in the whole file`,
+		"inductance by meter;1,9.3;1;mH":                                    `coil.csv:2:2 (column B, "value"): read "1,9.3", expected a number with one decimal mark; write the digits without marks between them`,
+		"effective inductanc by meter;1;1;mH":                               `coil.csv:2:1 (column A, "quantity"): read "effective inductanc by meter", expected a quantity that a fit reports, such as inductance by meter; did you mean "effective inductance by meter"?`,
+		"box width;2;;m\nbox diameter;2;;m\nbox top;1;;m\nbox bottom;-1;;m": `coil.csv:2: a box is round or square: take the row "box diameter" or "box width" away`,
+	} {
+		if s, err := Read(strings.NewReader("quantity;value;±;unit\n"+rows+"\n"), "coil.csv"); err == nil || err.Error() != want {
+			t.Errorf("%s: %+v, %v\nwant %s", rows, s, err, want)
+		}
+	}
+}
+
 func TestUncertaintyForms(t *testing.T) {
 	for text, want := range map[string]float64{
+		"winding diameter,28.0,1e-1,mm":  0.1e-3,
+		"winding diameter,28.0 mm,1 %,-": 0.28e-3,
+		"winding diameter,28.0 mm,1 %,1": 0.28e-3,
 		"winding diameter,28.0,0.1,mm":   0.1e-3,
 		"winding diameter,28.0,1%,mm":    0.28e-3,
 		"winding diameter,28.0,1 %,mm":   0.28e-3,

@@ -2,12 +2,14 @@ package coilsheet
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/model/decisions"
 	"fitcoil/model/field"
 )
 
@@ -181,6 +183,8 @@ func TestWordsOfAFlaw(t *testing.T) {
 		"the box doesn't hold the coil: what is drawn in it reaches from -5 to 250 mm and is 30 mm wide":          &field.Impossible{Flaw: field.BoxTooSmall, Values: []float64{-0.005, 0.25, 0.03}},
 		"hand 20 mm from the top: it is in the box, which is closed: beyond its lid a hand is 50 mm away or more": &field.Impossible{Flaw: field.HandInBox, Values: []float64{0.02, 0.05}},
 		"no word on this": errors.New("no word on this"),
+		"the beads as drawn cover the winding only partly, so that a change of them is not carried over":                                                      decisions.ErrCoversPart,
+		"the beads as drawn reach beyond the winding's top, and what they do to the capacitance there is not carried over; draw as many as the winding holds": fmt.Errorf("change: %w", decisions.ErrBeyondTop),
 	} {
 		if got := Worded(err).Error(); got != want {
 			t.Errorf("%q, want %q", got, want)

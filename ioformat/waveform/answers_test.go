@@ -48,6 +48,10 @@ func TestAnswersWordForWord(t *testing.T) {
 	const micro = "%de-6,%d"
 	rows := count(20, micro)
 	head := "Time [s],CH1 [V]\n"
+	odd := "" // steps of 1.234567
+	for i := range 20 {
+		odd += fmt.Sprintf("%.6f,%d\n", 0.5+1.234567*float64(i), 1+i%2)
+	}
 	replace := func(old, with string) string { return strings.Replace(rows, old, with, 1) }
 	for _, c := range []struct {
 		name, text string
@@ -150,6 +154,9 @@ scope.csv:58:1 (column A, "Time [s]"): the time goes on by 0.1 s, expected 1e-06
 scope.csv:60:1 (column A, "Time [s]"): the time goes on by 0.1 s, expected 1e-06 s as between the other rows; rows are missing, or the capture wasn't sampled evenly: save it again`},
 		{"half steps", "t [kg],u\n" + count(20, "%d.5,%d"), Options{}, `scope.csv:2:1 (column A, "t [kg]"): the times have the unit "kg", expected a unit of time (h, min, s, ms, µs, ns, ps); correct the header`},
 		{"half steps, no unit", "t,u\n" + count(20, "%d.5,%d"), Options{}, `scope.csv:2:1 (column A): the times go in steps of 1 and name no unit, expected times in s (samples every 1 s), ms (1 ms), µs (1 µs) or ns (1 ns); write the unit that is meant into the header, as in t [s], or give --interval 1s, --interval 1ms, --interval 1us or --interval 1ns`},
+		{"odd steps, no unit", "t,u\n" + odd, Options{}, `scope.csv:2:1 (column A): the times go in steps of 1.235 and name no unit, expected times in ms (samples every 1.234567 ms), µs (1.234567 µs) or ns (1.234567 ns); write the unit that is meant into the header, as in t [ms], or give --interval 1.234567ms, --interval 1.234567us or --interval 1.234567ns`},
+		{"odd steps, another interval given", "t,u\n" + odd, Options{Interval: 5e-6}, `scope.csv:2:1 (column A): the times go in steps of 1.235, and the interval given is 5 µs, expected an interval of ms (samples every 1.234567 ms), µs (1.234567 µs) or ns (1.234567 ns); give --interval 1.234567ms, --interval 1.234567us or --interval 1.234567ns`},
+		{"odd steps, another stated", "Sample interval: 5 us\nt,u\n" + odd, Options{}, `scope.csv:3:1 (column A): the times go in steps of 1.235, and the file states "Sample interval 5 us" in line 1 (5 µs), expected steps that are this interval in some unit; delete what is wrong, or save the capture again`},
 		{"half steps, interval given", "t,u\n" + count(20, "%d.5,%d"), Options{Interval: 1e-6}, `"u", u (column B), --column u, in "", line 2, segment 0: 20 samples from 5e-07 s, 1e-06 s apart ± 0, [1 2] ... 2
 note: the times name no unit: taken as µs by the interval given`},
 		{"half steps, another interval given", "t,u\n" + count(20, "%d.5,%d"), Options{Interval: 5e-6}, `scope.csv:2:1 (column A): the times go in steps of 1, and the interval given is 5 µs, expected an interval of s (samples every 1 s), ms (1 ms), µs (1 µs) or ns (1 ns); give --interval 1s, --interval 1ms, --interval 1us or --interval 1ns`},

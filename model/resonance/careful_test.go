@@ -3,10 +3,13 @@ package resonance
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"fitcoil/internal/must"
 	"fitcoil/internal/near"
 )
 
@@ -113,5 +116,65 @@ func TestPeakBelowAll(t *testing.T) {
 		if !errors.As(err, &r) || r.Reason != want {
 			t.Errorf("below %v: %v", below, err)
 		}
+	}
+}
+
+// What is noted of whole sweeps: of one that is good, nothing; of one with steps beyond the half-power width, how many
+// readings lie within it; of one that stops high on a flank, how low it goes there.
+func TestNotesOfSweeps(t *testing.T) {
+	c := circuit{2.5e6, 60, 0, 0}
+	swept := func(at ...float64) (list []Point) { // half-power half widths off
+		for i, x := range at {
+			f := c.f0 * (1 + x/(2*c.q))
+			list = append(list, Point{Frequency: f, Amplitude: c.amplitude(f) * (1 + 0.002*math.Cos(float64(i*i)))})
+		}
+		return list
+	}
+	for _, k := range []struct {
+		list []Point
+		want []Kind
+		at   float64 // value of the note
+	}{
+		{swept(-4, -3, -2, -1.3, -0.8, -0.4, 0, 0.4, 0.8, 1.3, 2, 3, 4), nil, 0},
+		{swept(-6, -4.5, -3, -1.5, 0, 1.5, 3, 4.5, 6), []Kind{FewInPeak}, 1},
+		{swept(-6, -4.5, -3, -1.5, 0, 0.7, 3, 4.5, 6), []Kind{FewInPeak}, 2},
+		{swept(-0.8, -0.6, -0.4, -0.2, 0, 0.4, 0.8, 1.3, 2, 3, 4), []Kind{Below}, 1 / math.Sqrt(1+0.8*0.8)},
+		{swept(-4, -3, -2, -1.3, -0.8, -0.4, 0, 0.2, 0.4, 0.6, 0.8), []Kind{Above}, 1 / math.Sqrt(1+0.8*0.8)},
+	} {
+		r, err := Fit(k.list, Settings{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var kinds []Kind
+		for _, n := range r.Notes {
+			kinds = append(kinds, n.Kind)
+			near.Times(t, "value of the note", n.Value, k.at, 0.02)
+		}
+		if !slices.Equal(kinds, k.want) {
+			t.Errorf("notes %+v, want %v", r.Notes, k.want)
+		}
+		near.Times(t, "f₀", r.Resonance.Value, c.f0, 1e-3)
+	}
+	// A resonance between the first two readings, or between the last two, is within the sweep.
+	for _, sign := range []float64{1, -1} {
+		list := swept(-0.55*sign, 0.45*sign, 0.9*sign, 1.4*sign, 2*sign, 2.7*sign, 3.5*sign, 4.5*sign, 6*sign)
+		r, err := Fit(list, Settings{})
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		near.Times(t, "f₀ near an end", r.Resonance.Value, c.f0, 1e-3)
+	}
+}
+
+// A sweep that hardly falls is refused with the relative uncertainty that Q has in it.
+func TestWidthLeftOpen(t *testing.T) {
+	list := circuit{2.5e6, 60, 0, 0}.swept(9, 0.1, 0.0001, 0, rand.New(rand.NewPCG(3, 9)))
+	s := &sweep{points: slices.Clone(list)}
+	must.Do(t, s.check())
+	u := average(s.solve()).u[lnQuality]
+	var r *Refusal
+	if _, err := Fit(list, Settings{}); !errors.As(err, &r) || r.Reason != NoWidth || r.Got != u || r.Need != 0.5 {
+		t.Errorf("%+v, uncertainty of Q %v", r, u)
 	}
 }

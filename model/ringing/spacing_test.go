@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/must"
@@ -86,5 +87,40 @@ func TestHangsOnNoUnitOfTime(t *testing.T) {
 	}
 	for i := range want {
 		near.To(t, fmt.Sprintf("number %d", i), got[i], want[i], 1e-4*math.Abs(want[i])+1e-9)
+	}
+}
+
+// In a capture with gaps each half leaves out the rows of its own gaps: what stands in them changes neither half.
+func TestHalvesWithGaps(t *testing.T) {
+	const n, omega, alpha = 4000, 0.3, 1e-3 // cut at 1200
+	gap := func(i int) bool { return i >= 100 && i < 130 || i >= 1500 && i < 1580 || i >= 2000 && i < 2030 }
+	y := noise(rand.New(rand.NewPCG(3, 1)), n, 1e-4)
+	decaying(y, 0, 1, omega, alpha)
+	made := func(inGaps float64) halves {
+		x := slices.Clone(y)
+		for i := range x {
+			if gap(i) {
+				x[i] = inGaps
+			}
+		}
+		r := &ring{stretch: stretch{0, n}, fit: average(x, 1, 0, 1, gap).solve([]tone{{omega, alpha}})}
+		must.Do(t, r.settle())
+		h, ok := r.halves()
+		if !ok {
+			t.Fatal("no halves")
+		}
+		return h
+	}
+	h, other := made(0), made(5)
+	if h != other {
+		t.Errorf("what stands in the gaps changes the halves: %+v, %+v", h, other)
+	}
+	if h.moved() || h.z == 0 {
+		t.Errorf("%v standard uncertainties", h.z)
+	}
+	near.To(t, "cut", float64(h.mid), 1200, 2)
+	for what, half := range map[string]tone{"start": h.start, "end": h.end} {
+		near.Times(t, "ω of the "+what, half.omega, omega, 2e-5)
+		near.Times(t, "α of the "+what, half.alpha, alpha, 5e-3)
 	}
 }
