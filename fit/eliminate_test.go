@@ -318,3 +318,60 @@ func TestEliminationShortensOwnSteps(t *testing.T) {
 		t.Errorf("%v at %v", r.Status, r.X)
 	}
 }
+
+// A start whose squares underflow is as good as any: all residuals a tiny part of what they were have the least
+// squares that they had, found with own parameters from where these stand.
+func TestEliminationOfTinyRows(t *testing.T) {
+	p, start := ownProblem(rand.New(rand.NewPCG(10, 1)), 3, 3)
+	start[0], start[1] = 1.5, 0.7
+	want, err := Solve(p, start, Settings{})
+	if err != nil || !want.Status.Converged() {
+		t.Fatal(err, want.Status)
+	}
+	for _, factor := range []float64{1e-100, 1e-170, 1e-200} {
+		times := func(of func(x []float64, first int, r, jac []float64)) func(x []float64, first int, r, jac []float64) {
+			return func(x []float64, first int, r, jac []float64) {
+				of(x, first, r, jac)
+				for _, list := range [][]float64{r, jac} {
+					for i := range list {
+						list[i] *= factor
+					}
+				}
+			}
+		}
+		q := p
+		q.Data.Evaluate, q.Prior.Evaluate = times(p.Data.Evaluate), times(p.Prior.Evaluate)
+		got, err := Solve(q, start, Settings{})
+		if err != nil || !got.Status.Converged() {
+			t.Fatal(factor, err, got.Status)
+		}
+		for j := range want.X {
+			relatively(t, fmt.Sprint(factor, " x", j), got.X[j], want.X[j], 1e-7)
+		}
+	}
+}
+
+// The size of the rows is that at the start: where the common parameter would be solved at the value of the own one,
+// or the other way round, there is still something to fit.
+func TestSizeOfRowsIsThatOfTheStart(t *testing.T) {
+	for _, c := range []struct{ start, want []float64 }{{[]float64{1, 2}, []float64{2, 2}}, {[]float64{5, 3}, []float64{5, 5}}, {[]float64{1, 4}, []float64{2, 3}}} {
+		p := Problem{Params: 2, Own: 1, Data: Rows{N: 2, Own: []int{-1, 0}, Evaluate: func(x []float64, first int, r, jac []float64) {
+			const tiny = 1e-200
+			for i := range r {
+				k := first + i
+				r[i] = tiny * (x[k]*x[k] - c.want[k]*c.want[k])
+				if jac != nil {
+					jac[2*i], jac[2*i+1] = 0, 0
+					jac[2*i+k] = tiny * 2 * x[k]
+				}
+			}
+		}}}
+		r, err := Solve(p, c.start, Settings{})
+		if err != nil || !r.Status.Converged() {
+			t.Fatal(err, r.Status)
+		}
+		for j := range c.want {
+			relatively(t, fmt.Sprint("x", j), r.X[j], c.want[j], 1e-6)
+		}
+	}
+}

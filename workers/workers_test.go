@@ -3,6 +3,8 @@ package workers
 import (
 	"bytes"
 	"errors"
+	"fmt"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -43,4 +45,34 @@ func TestAllAreDone(t *testing.T) {
 	if slices.Min(done) != 1 || slices.Max(done) != 1 {
 		t.Errorf("%v", done)
 	}
+}
+
+// Of several panics the first by number is told, whoever is last among them, with the line that panicked.
+func TestFirstPanicIsTold(t *testing.T) {
+	for _, c := range []struct{ first, n int }{{0, 4}, {1, 4}, {3, 4}, {0, 1}} {
+		func() {
+			defer func() {
+				p, ok := recover().(*Panic)
+				if !ok || p.Value != c.first {
+					t.Errorf("recovered %v, want %d", p, c.first)
+				}
+			}()
+			On(c.n, func(w int) {
+				if w >= c.first {
+					panic(w)
+				}
+			})
+			t.Error("no panic")
+		}()
+	}
+	_, _, line, _ := runtime.Caller(0)
+	want := line + 8
+	defer func() {
+		if p, ok := recover().(*Panic); !ok || p.At != fmt.Sprintf("workers_test.go:%d", want) {
+			t.Errorf("%v, want line %d", p, want)
+		}
+	}()
+	On(1, func(int) {
+		panic("here")
+	})
 }

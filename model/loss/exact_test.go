@@ -127,4 +127,33 @@ func TestWhenAPartIsDetermined(t *testing.T) {
 			t.Errorf("± %v: %+v", u, p)
 		}
 	}
+	// Of one reading, whose uncertainty is guessed with two degrees, t is 4.302653 (tables).
+	for u, want := range map[float64]bool{0.23: true, 0.24: false, 0.45: false} {
+		p := Split([]Row{{Inverse: 1, Uncertainty: u, Read: true, Weights: []float64{1}}}, 1)[0]
+		if p.Determined != want || !(math.Abs(p.Uncertainty-u) <= 1e-9) {
+			t.Errorf("read, ± %v: %+v", u, p)
+		}
+		near.To(t, "low", p.Interval[0], 1-4.302653*u, 1e-6)
+	}
+}
+
+// One reading beside what is known: the part is the mean by weights, of which the reading's uncertainty is in
+// proportion to what is fitted, and enlarged by S, S² = (2 + Σ of the squares)/3, with three degrees.
+func TestSplitOfOneReadingBesideTheKnown(t *testing.T) {
+	const y, u, known, sure = 0.010, 0.001, 0.0116, 0.0008
+	p := Split([]Row{{known, sure, false, []float64{1}}, {y, u, true, []float64{1}}}, 1)[0]
+	x, scale := known, 1.0
+	for range 100 { // to where it stays
+		ur := scale * u * x / y
+		squares := math.Pow((known-x)/sure, 2) + math.Pow((y-x)/ur*scale, 2)
+		x = (known/sure/sure + y/ur/ur) / (1/sure/sure + 1/ur/ur)
+		scale = math.Sqrt((2 + squares) / 3)
+	}
+	ur := scale * u * x / y
+	near.Times(t, "part", p.Inverse, x, 1e-3)
+	near.Times(t, "u", p.Uncertainty, 1/math.Sqrt(1/sure/sure+1/ur/ur), 3e-3)
+	near.Times(t, "degrees", p.Degrees, 3, 1e-12)
+	if !(math.Abs(scale-1) >= 0.02) {
+		t.Errorf("S = %v: the test needs a scatter", scale)
+	}
 }

@@ -11,6 +11,9 @@ import (
 // mean is the area of trapezia.
 func TestStraightPieces(t *testing.T) {
 	p := field.Profile{Height: []float64{0.1, 0.2, 0.4, 0.5}, Voltage: []float64{0.05, 0.2, 0.3, 0.8}}
+	if got := at(field.Profile{Height: []float64{0.1, 0.2}, Voltage: []float64{0.3, 0.5}}, 0.15); !(math.Abs(got-0.4) <= 1e-12) {
+		t.Errorf("in the middle of one piece: %v", got)
+	}
 	for _, c := range [][2]float64{{0, 0.05}, {0.1, 0.05}, {0.15, 0.125}, {0.2, 0.2}, {0.3, 0.25}, {0.4, 0.3}, {0.45, 0.55}, {0.5, 0.8}, {0.6, 0.8}} {
 		if got := at(p, c[0]); !(math.Abs(got-c[1]) <= 1e-12) {
 			t.Errorf("at %v: %v, want %v", c[0], got, c[1])
@@ -45,6 +48,7 @@ func TestSteepestPlace(t *testing.T) {
 		"a cube":              {profile(func(z float64) float64 { return z * z * z }), 3 - 0.01/4, 1}, // the differences are 3z² + h²/4
 		"steep in the middle": {profile(func(z float64) float64 { return 0.5 + 0.5*math.Tanh(20*(z-0.45)) }), 10 * math.Tanh(1), 0.45},
 		"falling":             {profile(func(z float64) float64 { return -z * z }), 2, 1},
+		"two alike":           {field.Profile{Height: []float64{0, 1, 2}, Voltage: []float64{0, 0.5, 1}}, 0.5, 0.5},
 		"two pieces":          {field.Profile{Height: []float64{0, 1, 2}, Voltage: []float64{0, 0.3, 1}}, 0.7, 1.5},
 	} {
 		g, height := steepest(c.p)

@@ -237,3 +237,35 @@ func TestDistancesFromMetal(t *testing.T) {
 		t.Errorf("%d bodies are grounded beside what doesn't count", len(list))
 	}
 }
+
+// A plate between winding and ball is nearest to the ball's lowest point.
+func TestBallAboveAPlate(t *testing.T) {
+	c := beaded()
+	c.Ball, c.BallGap, c.Plate = 0.02, 0.02, field.Plate{Diameter: 0.1, Height: c.Length + 0.015}
+	p := uniform(1.31383772, 220)
+	for i := range p.Height {
+		p.Height[i] *= c.Length
+	}
+	s := Of(c, p, false)
+	g, ok := s.Widest(ToPlate)
+	if !ok {
+		t.Fatal("no gap to the plate")
+	}
+	near.To(t, "share", g.Share, 1, 0)
+	near.To(t, "height", g.Height, c.Length+0.02, 1e-9)
+	near.To(t, "distance", g.Distance, 0.005, 1e-9)
+}
+
+// The widest gap of a kind is that of the largest share, wherever it stands; also one over which there is nothing.
+func TestWidest(t *testing.T) {
+	s := Stress{Gaps: []Gap{{Kind: BetweenBeads, Lower: 1, Share: 0.1}, {Kind: ToRing}, {Kind: BetweenBeads, Lower: 2, Share: 0.3}, {Kind: BetweenTurns, Share: 0.9}, {Kind: BetweenBeads, Lower: 3, Share: 0.2}}}
+	if g, ok := s.Widest(BetweenBeads); !ok || g.Lower != 2 {
+		t.Errorf("%+v, %v", g, ok)
+	}
+	if g, ok := s.Widest(ToRing); !ok || g.Kind != ToRing {
+		t.Errorf("%+v, %v", g, ok)
+	}
+	if g, ok := s.Widest(ToPlate); ok {
+		t.Errorf("%+v", g)
+	}
+}
