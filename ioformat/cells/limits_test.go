@@ -31,6 +31,8 @@ func TestLimitsOfText(t *testing.T) {
 	line := func(n int) string { return "a,b\n1," + strings.Repeat("x", n-3) + ",\n" }
 	for _, c := range []struct{ read, refused, says string }{
 		{"a,b\n1," + strings.Repeat("x", 1<<20-2), "a,b\n1," + strings.Repeat("x", 1<<20-1), "a.csv:2: this line is longer than a million characters"},
+		{"a,b\n1," + strings.Repeat("é", 1<<19-1), "a,b\n1," + strings.Repeat("é", 1<<19) + "\n", "a.csv:2: this line is longer than a million characters"}, // of two bytes each
+		{"a,é\n1,ÿ", "a,é\xff\n1,2\n", "a.csv:1:2 (column B): read \"é<U+FFFD>\", expected characters in UTF-8"},
 		{"a,b\n" + strings.Repeat("1,"+strings.Repeat("x", 1<<19)+"\n", 3), line(1<<20 + 1), "a.csv:2: this line is longer"},
 		{"a,b\n1,\"" + strings.Repeat(strings.Repeat("x", 1<<19)+"\n", 20) + "\"\n", "a,b\n1,\"" + strings.Repeat(strings.Repeat("x", 1<<19)+"\n", 40), "is not closed up to line 34"},
 		{"a,b\n1,2\x1a\x1a", "a,b\n1,\x1a2\n", "no Ctrl-Z"},
@@ -76,6 +78,8 @@ func TestLimitsOfText(t *testing.T) {
 	}
 	for text, want := range map[string]string{
 		"a,b\n1,x\ufeffy\n":       "2:1|x\ufeffy",
+		"a,b\n1,\x80\n":           "2:1|€", // Windows-1252, first and last of what is no ASCII
+		"a,b\n1,\xff\x82\n":       "2:1|ÿ‚",
 		"a\tb\n\t#2\n1\t2\n":      "2:|#2 3:1|2",
 		"a,b\n #2,3\n1,2\n":       "3:1|2",
 		"a,b\n\"1\n#2\",3\n1,2\n": "2:1\n#2|3 4:1|2",
@@ -93,7 +97,7 @@ func TestLimitsOfText(t *testing.T) {
 
 // A comment is handed out once, and none that is the cell of a row.
 func TestCommentsOnce(t *testing.T) {
-	table := must.Get(NewTable(strings.NewReader("#top\n # above\na\tb\n# c\td\n\t#2\n#e\n1\t\"x\n#y\"\n#f\n"), "a.csv")).In(t)
+	table := must.Get(NewTable(strings.NewReader("#top\n # above\na\tb\n# c\td\n\t#2\n#e\t\"g\th\"\n1\t\"x\n#y\"\n#f\n\"2\n#z\"\t3\n#i\"\t\"j\n"), "a.csv")).In(t)
 	var got []string
 	for more := true; more; {
 		more = table.Next()
@@ -101,7 +105,7 @@ func TestCommentsOnce(t *testing.T) {
 			got = append(got, fmt.Sprintf("%d:%s", x.Line, strings.Join(x.Cells, "|")))
 		}
 	}
-	if above := table.Above(); strings.Join(got, " ") != "4:# c|d 6:#e 9:#f" || strings.Join(table.Head(), "|") != "top|above" || above.Line != 2 || above.Cells[0] != "# above" {
+	if above := table.Above(); strings.Join(got, " ") != "4:# c|d 6:#e|g\th 9:#f 12:#i\"|j" || strings.Join(table.Head(), "|") != "top|above" || above.Line != 2 || above.Cells[0] != "# above" {
 		t.Errorf("%q below, %q above, the last %+v", got, table.Head(), above)
 	}
 }
@@ -161,6 +165,11 @@ func TestFaultsInOrder(t *testing.T) {
 	table.Next()
 	table.Next()
 	if mark, err := table.Number("4,5"); mark != quantity.Comma || err != nil {
+		t.Errorf("%c, %v", mark, err)
+	}
+	if point := must.Get(NewTable(strings.NewReader("a,b\n\"1,5\",2\n"), "a.csv")).In(t); point.Mark != quantity.Point || !point.Next() {
+		t.Errorf("%c beside commas", point.Mark)
+	} else if mark, err := point.Number("1,5"); mark != quantity.Point || err != nil { // which the reader of numbers refuses
 		t.Errorf("%c, %v", mark, err)
 	}
 	for text, says := range map[string]string{"4.5": `the same decimal mark as in line 3 ("4,5")`, "1.234,5": "a number with one decimal mark"} {

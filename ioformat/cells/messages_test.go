@@ -305,7 +305,7 @@ func TestPeekAhead(t *testing.T) {
 			t.Errorf("%q: %q, %v", line, d, ok)
 		}
 	}
-	for header, want := range map[string][2]string{"f -/+ [kHz]": {"f ±", "kHz"}, "f +- (kHz)": {"f ±", "kHz"}, "a]b[c": {"a]b[c", ""}, "a_b/MHz": {"a b", "MHz"}, "a/b_MHz": {"a/b", "MHz"}, "MHz/a": {"mhz/a", ""}, "added±[pF]": {"added ±", "pF"}} {
+	for header, want := range map[string][2]string{"f -/+ [kHz]": {"f ±", "kHz"}, "f +- (kHz)": {"f ±", "kHz"}, "a]b[c": {"a]b[c", ""}, "a_b/MHz": {"a b", "MHz"}, "a/b_MHz": {"a/b", "MHz"}, "MHz/a": {"mhz/a", ""}, "added±[pF]": {"added ±", "pF"}, "/MHz": {"", "MHz"}, "_pF": {"", "pF"}, "[MHz]": {"", "MHz"}, "(MHz) f": {"f", "MHz"}} {
 		if name, unit := SplitUnit(header); name != want[0] || unit != want[1] {
 			t.Errorf("%q: %q, %q", header, name, unit)
 		}

@@ -3,6 +3,7 @@ package known
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"fitcoil/ioformat/benchlog"
@@ -87,6 +88,9 @@ func TestSentenceNamesWhatCould(t *testing.T) {
 	if got, want := Sentence(&quantities.UnknownQuantityError{Known: of(quantities.HandOffset, ""), Could: could}), "--known hand_offset: no reading of this log depends on it; values could be given for inductance, core_gain:rod, core_gain:beads, core_capacitance:rod"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+	if got, want := Sentence(&quantities.UnknownQuantityError{Known: of(quantities.Drift, ""), Could: could[:2]}), "--known drift: no reading of this log depends on it; values could be given for inductance, core_gain:rod"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
 	if got, want := Sentence(&quantities.UnknownQuantityError{Known: of(quantities.CoreCapacitance, "stick"), Could: could}), "--known core_capacitance:stick: no reading of this log depends on it; values could be given for core_capacitance:rod"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
@@ -114,6 +118,43 @@ func TestMeasurands(t *testing.T) {
 	for text, want := range map[string]string{"weight": `read "weight"` + expected, "gian": `read "gian"` + expected, "bare_freqency": `read "bare_freqency"` + expected + "; did you mean bare_frequency?", "gain:stick": `read "gain:stick"` + expected} {
 		if _, err := ParseMeasurand(text, r, &benchlog.States{}); err == nil || err.Error() != want {
 			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
+// Without a core named, a coupling is that of the bare coil, also in a log that has it with cores alone; a core
+// is found by any quantity that is its own, a part by its name. What is meant by a misspelled name is looked for
+// among all.
+func TestMeasurandsOfOneQuantity(t *testing.T) {
+	key := func(name, core, part string) quantities.Key {
+		return quantities.Key{Name: name, Core: core, Part: part}
+	}
+	all := []quantities.Key{key(quantities.CouplingAtResonance, "Rod", ""), key(quantities.CoreGain, "Beads", ""), key(quantities.PartCapacitance, "", "Spike"), key(quantities.Drift, "", "")}
+	for i := range all {
+		order := slices.Concat(all[i:], all[:i]) // each comes first once
+		for split := range len(order) + 1 {
+			r := &model.Result{Result: &estimation.Result{}}
+			for j, k := range order {
+				if j < split {
+					r.Parameters = append(r.Parameters, quantities.Estimate{Key: k})
+				} else {
+					r.Derived = append(r.Derived, quantities.Estimate{Key: k})
+				}
+			}
+			want := map[string]quantities.Key{"coupling": key(quantities.CouplingAtResonance, "", ""), "coupling:rod": all[0], "gain:BEADS": all[1], "gain": all[1], "part_capacitance:spike": all[2], "part_capacitance": all[2], "drift": all[3]}
+			if slices.ContainsFunc(r.Parameters, func(e quantities.Estimate) bool { return e.Core == "Beads" }) {
+				want["coupling:beads"] = key(quantities.CouplingAtResonance, "Beads", "")
+			}
+			for text, want := range want {
+				if m, err := ParseMeasurand(text, r, &benchlog.States{}); err != nil || m.Key != want {
+					t.Errorf("%q of %+v: %+v, %v, want %+v", text, order, m.Key, err, want)
+				}
+			}
+			for _, text := range []string{"gain:rod", "drift:rod", "part_capacitance:rod", "dritf"} {
+				if m, err := ParseMeasurand(text, r, &benchlog.States{}); err == nil || strings.HasSuffix(err.Error(), "; did you mean drift?") != (text == "dritf") {
+					t.Errorf("%q: %+v, %v", text, m.Key, err)
+				}
+			}
 		}
 	}
 }

@@ -1,6 +1,11 @@
 package quantity
 
-import "testing"
+import (
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+)
 
 // By hand.
 func TestDigits(t *testing.T) {
@@ -14,4 +19,73 @@ func TestDigits(t *testing.T) {
 			t.Errorf("%q, want %q", c.got, c.want)
 		}
 	}
+}
+
+// places is the number of decimals of a number as written, without its power of ten.
+func places(text string) int {
+	text, _, _ = strings.Cut(text, "e")
+	_, behind, _ := strings.Cut(text, ".")
+	return len(behind)
+}
+
+// A standard uncertainty has two significant digits, its value as many decimals (JCGM 100:2008, 7.2.6), both in
+// one unit, in which the larger of the two, as written, is from 1 to below 1000, where there is such a prefix.
+// Digits are those that strconv rounds to.
+func TestDigitsOfEveryUncertainty(t *testing.T) {
+	tried := 0
+	for _, mantissa := range []float64{1, 1.04, 1.06, 4.7, 9.4, 9.46, 9.6, 9.94, 9.96, 9.996} {
+		for decade := -3; decade <= 9; decade++ {
+			s, _ := strconv.ParseFloat(strconv.FormatFloat(mantissa, 'g', -1, 64)+"e"+strconv.Itoa(decade), 64)
+			for _, of := range []float64{0, 0.3, 1, 12.34, 998.7, 99987, -54.32} {
+				text := Format(of*s, s, "Hz")
+				unit := map[string]float64{"Hz": 1, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}[text.Unit]
+				v, err1 := strconv.ParseFloat(text.Value, 64)
+				u, err2 := strconv.ParseFloat(text.Uncertainty, 64)
+				if unit == 0 || err1 != nil || err2 != nil {
+					t.Fatalf("%g ± %g: %+v", of*s, s, text)
+				}
+				want, _ := strconv.ParseFloat(strconv.FormatFloat(s, 'e', 1, 64), 64)
+				digits := len(strings.TrimLeft(strings.ReplaceAll(strings.Split(text.Uncertainty, "e")[0], ".", ""), "0"))
+				two := digits == 2 || digits > 2 && places(text.Uncertainty) == 0
+				half := 0.5 * math.Pow10(int(math.Floor(math.Log10(want)+1e-9))-1)
+				if math.Abs(u*unit/want-1) > 1e-9 || !two || places(text.Value) != places(text.Uncertainty) || math.Abs(v*unit-of*s) > half*(1+1e-9) {
+					t.Errorf("%g ± %g: %s", of*s, s, text)
+				}
+				if large := math.Max(math.Abs(v), u); large < 1 && text.Unit != "Hz" || large >= 1000 && text.Unit != "GHz" {
+					t.Errorf("%g ± %g: %s, in a prefix that doesn't fit", of*s, s, text)
+				}
+				tried++
+			}
+		}
+	}
+	if tried != 10*13*7 {
+		t.Errorf("%d tried", tried)
+	}
+}
+
+// Of an interval open at one end, three digits of the other are written; its unit is as for any value.
+func TestDigitsOfOpenIntervals(t *testing.T) {
+	for _, x := range []float64{1, 1.004, 1.23456, 3.3333, 9.5, 9.876, 9.949} {
+		for decade, unit := range []string{"m", "m", "m"} {
+			v := x * math.Pow10(decade)
+			want := strconv.FormatFloat(x, 'f', 2, 64) // three digits
+			want = strconv.FormatFloat(must3(want)*math.Pow10(decade), 'f', 2-decade, 64)
+			for got, text := range map[string]string{FormatInterval(v, math.Inf(1), "m").String(): want + " to ∞ " + unit, FormatInterval(-v, math.Inf(1), "m").String(): "-" + want + " to ∞ " + unit,
+				FormatInterval(math.Inf(-1), v, "m").String(): "-∞ to " + want + " " + unit, FormatInterval(math.Inf(-1), -v, "m").String(): "-∞ to -" + want + " " + unit} {
+				if got != text {
+					t.Errorf("%g: %q, want %q", v, got, text)
+				}
+			}
+		}
+	}
+	for unit, base := range map[string]string{"1": "", "Hz": "Hz", "": "", "pF": "pF"} {
+		if got := BaseUnit(unit); got != base {
+			t.Errorf("the base of %q is %q", unit, got)
+		}
+	}
+}
+
+func must3(text string) float64 {
+	v, _ := strconv.ParseFloat(text, 64)
+	return v
 }

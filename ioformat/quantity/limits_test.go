@@ -90,6 +90,8 @@ func TestLimitsOfReading(t *testing.T) {
 		{Form{}, "1.5", 1.5, "O15", "a letter stands where a digit belongs"},
 		{Form{}, "1.5", 1.5, "٣", "write the digits 0 to 9"},
 		{Form{}, "1.5", 1.5, "1.5 V", "nothing may follow the number"},
+		{Form{}, "1.5", 1.5, "O9", "a letter stands where a digit belongs"},
+		{Form{}, "1.5", 1.5, "l0", "a letter stands where a digit belongs"},
 		{pF, "4.7p", 4.7e-12, "4p7", "write 4.7 pF"},
 		{pF, "4.7 PF", 4.7e-12, "4.7 mF", "millifarad (mF), or microfarad (µF)"},
 		{pF, "4.7 UF", 4.7e-6, "4.7 mfd", "millifarad (mF), or microfarad (µF)"},
@@ -161,8 +163,10 @@ func TestLimitsOfStretches(t *testing.T) {
 			t.Errorf("%q: ± %g, %v, want %g", text, q.PlusMinus, err, want)
 		}
 	}
-	if q, err := f.ParseUncertain("60% ± 2%"); err != nil || q.PlusMinus != 0.02 {
-		t.Errorf("± of a percentage: %v, %v", q.PlusMinus, err)
+	for text, want := range map[string][2]float64{"60% ± 2%": {0.6, 0.02}, "60 % ± 2": {0.6, 0.02}, "60 ± 2 %": {0.6, 0.02}, "500ppm±20": {500e-6, 20e-6}} {
+		if q, err := f.ParseUncertain(text); err != nil || math.Abs(q.Value-want[0])+math.Abs(q.PlusMinus-want[1]) > 1e-12 || q.Relative {
+			t.Errorf("%q: %v ± %v, %v", text, q.Value, q.PlusMinus, err)
+		}
 	}
 	if _, err := f.ParseUncertain("60% ± -2%"); err == nil || !strings.Contains(err.Error(), "a ± is not negative") {
 		t.Error(err)
