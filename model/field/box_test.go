@@ -10,9 +10,18 @@ func TestBoxHoldsWhatIsDrawn(t *testing.T) {
 		coil            Coil
 		low, high, wide float64 // of all that is drawn
 	}{
-		"winding": {bare, 0, 100 * mm, 10.1 * mm},
-		"coating": {func(c Coil) Coil { c.Coating.Permittivity, c.Coating.Thickness = 3, 0.5*mm; return c }(bare), 0, 100 * mm, 10.6 * mm},
-		"ball":    {func(c Coil) Coil { c.Ball, c.BallGap = 30*mm, 2*mm; return c }(bare), 0, 132 * mm, 15 * mm},
+		"winding":    {bare, 0, 100 * mm, 10.1 * mm},
+		"coating":    {func(c Coil) Coil { c.Coating.Permittivity, c.Coating.Thickness = 3, 0.5*mm; return c }(bare), 0, 100 * mm, 10.6 * mm},
+		"ball":       {func(c Coil) Coil { c.Ball, c.BallGap = 30*mm, 2*mm; return c }(bare), 0, 132 * mm, 15 * mm},
+		"small ball": {func(c Coil) Coil { c.Ball, c.BallGap = 15*mm, 2*mm; return c }(bare), 0, 117 * mm, 10.1 * mm},
+		"primary below": {func(c Coil) Coil { // of three turns, 2 mm apart: a sheet 6 mm high, from half a spacing below the first
+			c.Primary = Primary{Turns: 3, Diameter: 40 * mm, Height: -4 * mm, Spacing: 2 * mm, Wire: 1 * mm}
+			return c
+		}(bare), -5 * mm, 100 * mm, 20.5 * mm},
+		"primary above": {func(c Coil) Coil {
+			c.Primary = Primary{Turns: 3, Diameter: 40 * mm, Height: 100 * mm, Spacing: 2 * mm, Wire: 1 * mm}
+			return c
+		}(bare), 0, 105 * mm, 20.5 * mm},
 		"core": {func(c Coil) Coil {
 			c.Beads = Beads{Diameter: 10 * mm, Length: 30 * mm, Spacing: 2 * mm, Count: 4, Start: -5 * mm, Permeability: 100}
 			return c

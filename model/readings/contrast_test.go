@@ -3,6 +3,7 @@ package readings
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -38,6 +39,9 @@ func TestContrasts(t *testing.T) {
 		recordedIn(in(air, "bead", 0.3, 0.6), 9, 45),
 		recordedIn(in(air, "bead", 0.3, 0.4), none, 30),
 	}}
+	far := air
+	far.Hand = 0.5
+	log.Readings = append(log.Readings, recordedIn(in(far, "rod", 0, 1), 0, none), recordedIn(far, 5, none)) // no ratio of nothing
 	want := []Contrast{
 		{Core: "rod", Ratio: 1 / math.Sqrt(6), Uncertainty: 1 / math.Sqrt(6) * math.Log(1.5) / 2, Pairs: 2},
 		{Core: "bead", Ratio: 1.5, Uncertainty: none, Pairs: 1},
@@ -49,6 +53,18 @@ func TestContrasts(t *testing.T) {
 	}
 	if got := Contrasts(log); !slices.EqualFunc(got, want, same) {
 		t.Errorf("%+v, want %+v", got, want)
+	}
+	// Whichever reading comes first, the same is told, of the core read first before the other.
+	for first := range log.Readings {
+		turned := Log{Readings: slices.Concat(log.Readings[first:], log.Readings[:first])}
+		got := Contrasts(turned)
+		slices.SortStableFunc(got, func(a, b Contrast) int { return strings.Compare(b.Core, a.Core) })
+		if !slices.EqualFunc(got, want, same) {
+			t.Errorf("from reading %d on: %+v, want %+v", first, got, want)
+		}
+		if got := [3]float64{BareRatio(turned, "rod", false), BareRatio(turned, "bead", false), BareRatio(turned, "bead", true)}; !(math.Abs(got[0]-1.0/3) <= 1e-12) || got[1] != 1.5 || got[2] != 0.5 {
+			t.Errorf("from reading %d on: %v", first, got)
+		}
 	}
 	for _, c := range []struct {
 		core    string

@@ -50,6 +50,9 @@ func TestWhatIsToldOfRepeatedReadings(t *testing.T) {
 	list[1].Frequency, list[2].Frequency, list[2].Note, list[0].FromDigits = 1500000, 1500000, "cold", true
 	got = pooled(list)[0]
 	close("stated", got.Uncertainty, math.Hypot(50*math.Sqrt(1.25)/2.25, 50/2.25))
+	if first := (Extreme{4, 1500000}); got.Repeats.Lowest != first || got.Repeats.Highest != first { // of equal ones the first
+		t.Errorf("%+v", got.Repeats)
+	}
 	if got.Note != "" || got.FromDigits || got.Repeats.Slow != 1 || got.Repeats.Deviation != 0 {
 		t.Errorf("%+v", got)
 	}
