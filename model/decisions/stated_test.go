@@ -36,6 +36,7 @@ func TestStatedBesideScatter(t *testing.T) {
 	near.Times(t, "u of a dimension", e.Uncertainty, 2*0.05*300/2e6, 1e-9)
 	near.Times(t, "stated", e.Stated, 2*0.05*100/2e6, 1e-9)
 	evidence := newEvidence(r, &Candidate{Kind: ReadState, State: readings.Bare()})
+	near.Times(t, "of ln L", evidence.now[forward.AtL], 0.5/(scale*1e-3/5), 0.02) // each reads to the same ±, of its own frequency
 	for k, v := range evidence.now {
 		if v != 0 {
 			near.Times(t, "row as stated", evidence.stated[k]/v, scale, 1e-9)

@@ -3,6 +3,7 @@ package estimation
 import (
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -63,6 +64,7 @@ func TestDriftKnownPerHour(t *testing.T) {
 }
 
 // A session hands on the parts that it read, each once, in whatever order the log lists them; the states go by theirs.
+// What a third session gets of the first is what the second got.
 func TestPartsCarriedByTheirStates(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(2, 11)), 3e-4, 0.01, simulated.Added(2.2), simulated.Added(4.7), simulated.Added(), simulated.Added(10), simulated.Added(10, 4.7), simulated.Added(4.7), simulated.Added())
 	log.Readings = log.Readings[1:] // the first part is in none, and the others come last first
@@ -81,6 +83,12 @@ func TestPartsCarriedByTheirStates(t *testing.T) {
 			want += log.Parts[p].Capacitance
 		}
 		near.To(t, "on the top", farad, want, 1e-18)
+	}
+	later := Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(2, 13)), 3e-4, 0.01, simulated.Added(), simulated.Added(2.2), simulated.Added(4.7), simulated.Added())}
+	later.Follow(e)
+	list := must.Get(Fit(later)).In(t).Carry() // handed on once more as it came
+	if len(list) != 2 || !reflect.DeepEqual(list[0].States, e.States) || !reflect.DeepEqual(list[0].Parts, e.Parts) || len(list[1].Parts) != 2 {
+		t.Errorf("handed on %+v", list)
 	}
 }
 

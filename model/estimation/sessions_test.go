@@ -323,8 +323,13 @@ func TestLossesByHand(t *testing.T) {
 	// Heat at 1 V: ½ω C/Q of each, by its weight.
 	hz, _ := at(full)
 	farad := f.Resonance.Capacitance
+	before := -1
 	for _, h := range r.Heats(f, x, full) {
 		j := slices.Index(keys, h.Key)
+		if j <= before {
+			t.Errorf("%v after %v", h.Key, keys[before])
+		}
+		before = j
 		weight := []float64{math.Sqrt(hz/base) * base / hz / gain, 1, 1}[j]
 		if want := math.Pi * hz * farad * weight / r.Find(h.Key).Value; !(math.Abs(h.PerSquare/want-1) <= 1e-9) {
 			t.Errorf("%v: %v W/V², want %v", h.Key, h.PerSquare, want)
