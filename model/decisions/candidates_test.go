@@ -150,6 +150,13 @@ func TestWhatMayBeBoughtAndMeasured(t *testing.T) {
 	if told[0] != 0.004 || told[1] != 0.002 || told[2] != meter(r.Problem.Part(r.Solution.X, 2)) || winding != 1 {
 		t.Errorf("measured to %v, windings %d", told, winding)
 	}
+	log := r.Session.Log // a part that no reading has
+	log.Parts = append(slices.Clone(log.Parts), readings.Part{Name: "unread", Capacitance: 10e-12, Uncertainty: 1e-12, Known: true})
+	for _, c := range measurements(must.Get(estimation.Fit(estimation.Session{Log: log})).In(t), Bench{}) {
+		if c.Kind == MeasurePart && c.Part == len(log.Parts)-1 {
+			t.Error("what no reading has is measured")
+		}
+	}
 	r.Session.Drawn = &drawing.Drawn{}
 	for _, c := range measurements(&r, known) {
 		if c.Kind == MeasureWinding {

@@ -237,6 +237,52 @@ func TestOnlyAlikeIsCompared(t *testing.T) {
 	log := simulated.Lighthouse().Session(rand.New(rand.NewPCG(77, 5)), 2e-4, 0.02, simulated.Added(), simulated.Added(4.7), simulated.Added(10), simulated.Added().Rod(0.5), simulated.Added(10).Rod(0.5), simulated.Added())
 	b := must.Get(estimation.Fit(estimation.Session{Log: log})).In(t)
 	bare := must.Get(estimation.Fit(estimation.Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(78, 5)), 2e-4, 0.02, simulated.Added(), simulated.Added())})).In(t)
+	priors := map[int]bool{} // of those of the bare coil alone each is one with itself, but for what is of the day
+	for i, o := range bare.Problem.Origins {
+		if o.IsPrior() && bare.Problem.Assumed[i].Kind != estimation.AssumedDrift {
+			priors[i] = true
+		}
+	}
+	common := commonErrors(bare, bare)
+	for _, e := range common {
+		if !priors[e.a] || e.a != e.b {
+			t.Errorf("%+v in common, of %v", e, priors)
+		}
+	}
+	if len(common) != len(priors) || len(priors) == 0 {
+		t.Errorf("%d in common of %d", len(common), len(priors))
+	}
+	for _, list := range [][]*estimation.Result{{a, bare}, {bare, a}} { // what one alone determines has its consensus, too
+		for _, derived := range []bool{false, true} {
+			for _, r := range list {
+				estimates := r.Parameters
+				if derived {
+					estimates = r.Derived
+				}
+				for _, e := range estimates {
+					var told []Agreed
+					for _, c := range Agree(list) {
+						if c.Key == e.Key {
+							told = append(told, c)
+						}
+					}
+					determined := 0
+					for _, o := range list {
+						if e := o.Find(e.Key); e != nil && e.Determined && e.Uncertainty > 0 {
+							determined++
+						}
+					}
+					want := min(1, determined)
+					if quantities.OfBench(e.Name) {
+						want = 0
+					}
+					if len(told) != want || want == 1 && told[0].Count() != determined {
+						t.Errorf("%v, determined by %d: %+v", e.Key, determined, told)
+					}
+				}
+			}
+		}
+	}
 	for _, c := range []Comparison{Compare(a, bare), Compare(bare, a)} {
 		if c.SplitA == c.SplitB {
 			t.Errorf("both know inductance and capacitance apart: %v", c.SplitA)

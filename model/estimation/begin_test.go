@@ -351,9 +351,19 @@ func TestAmplitudeInFactors(t *testing.T) {
 	if s, ok = r.AmplitudeShares("rod"); !ok || !math.IsNaN(s.Coupling) || !near(s.Rest, 0.3/0.5/math.Sqrt(0.9)) {
 		t.Errorf("%+v, %v", s, ok)
 	}
-	r.Derived[1].Determined = false
-	if _, ok = r.AmplitudeShares("rod"); ok {
-		t.Error("without a ratio of frequencies")
+	for what, o := range map[string]readings.Reading{"quality": {State: in, Use: true, Amplitude: 1.2, Quality: math.NaN()}, "amplitude": {State: in, Use: true, Amplitude: math.NaN(), Quality: 50}} {
+		r.Session.Log.Readings = []readings.Reading{log.Readings[0], o}
+		if s, ok = r.AmplitudeShares("rod"); ok {
+			t.Errorf("without %s: %+v", what, s)
+		}
+	}
+	r.Session.Log = log
+	for i, what := range []string{"impedances", "frequencies"} {
+		r.Derived[i].Determined = false
+		if _, ok = r.AmplitudeShares("rod"); ok {
+			t.Errorf("without a ratio of %s", what)
+		}
+		r.Derived[i].Determined = true
 	}
 	if _, ok = r.AmplitudeShares("yoke"); ok {
 		t.Error("of another core")

@@ -103,7 +103,7 @@ func TestBudgetIsWhatMovedInputsDo(t *testing.T) {
 						}
 					}
 				})
-				if !(math.Abs(in.Uncertainty-0.01) <= 1e-12) || in.Unit != "1" || in.Assumption.Kind != AssumedCommon && in.Assumption.Kind != NotAssumed {
+				if !(math.Abs(in.Uncertainty-0.01) <= 1e-12) || in.Unit != "1" || in.Degrees != r.PartErrors.degrees() || math.IsInf(in.Degrees, 1) || in.Assumption.Kind != AssumedCommon && in.Assumption.Kind != NotAssumed {
 					t.Errorf("%s: lot told as %+v", k.Name, in)
 				}
 			case KnownSource:

@@ -49,6 +49,24 @@ func TestEnlargedWithoutTheModelFirst(t *testing.T) {
 		if e := r.Carry()[0]; e.Scale != r.Scatter.Scale || e.Scale == r.Solution.Scale {
 			t.Errorf("carried with the scale %v, of the readings %v, of the fit %v", e.Scale, r.Scatter.Scale, r.Solution.Scale)
 		}
+		e := r.Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
+		squares := 0.0
+		for _, in := range r.Budget(e) {
+			squares += in.Contribution * in.Contribution
+		}
+		near.Times(t, "the budget of the gain", math.Sqrt(squares), e.Uncertainty, 1e-6)
+		told := 0
+		for _, a := range r.Assumed {
+			if a.Kind == AssumedShare {
+				told++
+				variance, _ := r.Covariance.Variance(Unit(r.Problem.N, r.Problem.Share))
+				near.Times(t, "what is left of the prior", a.Left, math.Sqrt(variance)/a.Spread, 1e-6)
+				near.Times(t, "by what it was moved", a.Moved, (r.Solution.X[r.Problem.Share]-a.Value)/a.Spread, 1e-6)
+			}
+		}
+		if told != 1 {
+			t.Errorf("%d priors of the share", told)
+		}
 		near.Times(t, "scale of the readings", r.Scatter.Scale/r.Solution.Scale, plain.Scatter.Scale, 5e-3)
 		near.Times(t, "what it comes from", r.Scatter.Redundancy, plain.Scatter.Redundancy, 2e-3)
 		first, second := plain.Solution.ScaleDegrees, trusted(r.Solution.Scale, freedom)

@@ -41,6 +41,16 @@ func TestWhichPriorContradicts(t *testing.T) {
 		}
 		near.Times(t, "value", f.Value, e.Value, 3e-3)
 		near.Times(t, "pull", f.Other, math.Log(e.Value/s.Log.Parts[i].Capacitance)/math.Hypot(0.01, e.Uncertainty/e.Value), 0.02)
+		for k := range s.Log.Readings { // so that no scatter is left
+			s.Log.Readings[k].Uncertainty *= 2
+		}
+		r = fitted(t, s)
+		for scale, want := range map[float64]bool{1.49: false, 1.51: true} {
+			r.Scatter.Scale = scale
+			if _, found := contradictingPrior(r, nil); found != want {
+				t.Errorf("part %d, of readings that scatter %v times: %v", i, scale, found)
+			}
+		}
 	}
 	s := sessionOf(102, append(full(), full()...)...)
 	gain := fitted(t, s).Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
@@ -68,10 +78,6 @@ func TestWhichPriorContradicts(t *testing.T) {
 	r.Scatter.Scale = 3.01 * left
 	if _, found := contradictingPrior(r, &Repeats{PValue: 0.5}); found {
 		t.Error("repeats that scatter as much are explained by a known value")
-	}
-	r.Scatter.Scale = 1.49
-	if _, found := contradictingPrior(r, nil); found {
-		t.Error("readings that hardly scatter")
 	}
 }
 
@@ -138,6 +144,12 @@ func TestContradictionsInOrder(t *testing.T) {
 			t.Errorf("signs %v: %+v", signs, list)
 		}
 	}
+	s := offBy(104, 2, 15)
+	gain := fitted(t, sessionOf(104, append(full(), full()...)...)).Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
+	s.Known = []quantities.Known{{Key: gain.Key, Value: gain.Value * 1.12, Uncertainty: 0.02 * gain.Value}}
+	if list := Contradictions(fitted(t, s)); len(list) != 2 || list[0].Kind != PartOffTolerance || list[1].Kind != KnownContradicts || !(math.Abs(list[0].Other) > math.Abs(list[1].Other)) {
+		t.Errorf("a part off by more: %+v", list)
+	}
 	alone, together := 0, 0
 	for _, by := range []float64{1.014, 1.017, 1.02, 1.022, 1.025, 1.03, 1.05, 1.1} {
 		s := sessionOf(84, append(full(), full()...)...)
@@ -159,7 +171,7 @@ func TestContradictionsInOrder(t *testing.T) {
 	if alone == 0 || together == 0 {
 		t.Errorf("%d with a part named, %d with tolerances", alone, together)
 	}
-	s := sessionOf(105, simulated.Added(10), simulated.Added(22), simulated.Added(10), simulated.Added(22), simulated.Added(47), simulated.Added(47))
+	s = sessionOf(105, simulated.Added(10), simulated.Added(22), simulated.Added(10), simulated.Added(22), simulated.Added(47), simulated.Added(47))
 	for i := range s.Log.Readings { // as of −5 pF beside what is added
 		o := &s.Log.Readings[i]
 		u := o.Uncertainty / o.Frequency
