@@ -91,7 +91,10 @@ func TestWhatIsMissing(t *testing.T) {
 		change func(s *readings.State)
 		want   []Missing
 	}{
-		"nothing":   {func(s *readings.State) { s.Parts = []int{n + 1} }, nil},
+		"nothing": {func(s *readings.State) { s.Parts = []int{n + 1} }, nil},
+		"read": {func(s *readings.State) {
+			s.Parts = []int{slices.IndexFunc(r.Parts(), func(p readings.Part) bool { return !p.Known })}
+		}, nil},
 		"a part":    {func(s *readings.State) { s.Parts = []int{n, 0} }, []Missing{{AddedElement, "new"}}},
 		"of three":  {func(s *readings.State) { s.Parts = []int{1, n + 1, n} }, []Missing{{AddedElement, "new"}}},
 		"two parts": {func(s *readings.State) { s.Parts = []int{0, n + 2, n} }, []Missing{{AddedElement, "other"}, {AddedElement, "new"}}},

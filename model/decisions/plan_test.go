@@ -49,6 +49,18 @@ func TestWhatACandidateAdds(t *testing.T) {
 	r.Problem.At(r.Solution.X, &s)
 	u := math.Hypot(r.TypicalUncertainty(), r.Problem.Resonance.PerTop*6e-12*0.05)
 	near.Times(t, "∂ln f/∂ln L", of(6e-12, 6e-12)[forward.AtL], 0.5/u, 1e-9)
+	hand := stateOf(func(s *readings.State) { s.Hand = 0.15 })
+	for i, c := range []Candidate{{Kind: MeasurePart, Part: 1, Relative: 0.01}, {Kind: MeasureWinding, Relative: 0.01}, {State: readings.Bare()}, {State: hand}} {
+		e := newEvidence(r, &c)
+		if c.Kind == MeasureWinding {
+			for k, v := range e.now {
+				near.To(t, "winding", v, map[int]float64{forward.AtL: 100}[k], 1e-9)
+			}
+		}
+		if e.known != (i < 2) || e.hand != map[int]float64{3: 0.15}[i] || e.known && !slices.Equal(e.now, e.stated) {
+			t.Errorf("%d: %+v", i, e)
+		}
+	}
 }
 
 // Another reading in digits of a state that was read so has the same rounding error, where readings
@@ -97,6 +109,9 @@ func TestPlanCarriesOnWhatIsReported(t *testing.T) {
 	c := []Candidate{{State: f.State}}
 	for _, want := range []Measurand{f, {Key: quantities.Key{Name: quantities.EffectiveInductance}}, {Key: quantities.Key{Name: quantities.CoreCapacitance, Core: "rod"}}} {
 		p := must.Get(newPlan(r, want, c, nil)).In(t)
+		if now := Predict(r, f.State, nil).Frequency; want.Name == f.Name && p.now != now {
+			t.Errorf("now %+v, predicted %+v", p.now, now)
+		}
 		was := p.expect(p.rows[0])
 		p.now.Value, p.now.Uncertainty, p.now.Stated = 1.5*p.now.Value, 2*p.now.Uncertainty, 3*p.now.Stated
 		is := p.expect(p.rows[0])
@@ -120,7 +135,16 @@ func TestPlanCarriesOnWhatIsReported(t *testing.T) {
 	if p := must.Get(newPlan(r, Measurand{Key: k}, c, nil)).In(t); p.now != p.same || p.now.Uncertainty == e.Uncertainty {
 		t.Errorf("at a bound: now %+v", p.now)
 	}
-	r.Problem.Loose, r.Problem.BenchFixed = []int{r.Problem.Lead}, true
+	for fixed, want := range map[bool]float64{true: 1e-3 * forward.LeadSigma, false: 40 * forward.LeadSigma} {
+		r.Problem.Loose, r.Problem.BenchFixed = []int{r.Problem.Lead}, fixed
+		assumed := must.Get(Extend(r, nil, nil)).In(t).Problem.Assumed
+		if i := slices.IndexFunc(assumed, func(a estimation.Assumption) bool { return a.Kind == estimation.AssumedLead }); i < 0 {
+			t.Errorf("bench fixed %v: %+v", fixed, assumed)
+		} else {
+			near.Times(t, "lead", assumed[i].Spread, want, 1e-12)
+		}
+	}
+	r.Problem.BenchFixed = true
 	x := must.Get(Extend(r, []readings.Part{{Name: "new", Capacitance: 1e-12, Uncertainty: 1e-14, Known: true}}, []readings.State{stateOf(func(s *readings.State) { s.Parts = []int{len(r.Parts())} })})).In(t)
 	if !slices.Equal(x.Problem.Loose, r.Problem.Loose) || !x.Problem.BenchFixed || x.Problem.PartAt[len(r.Parts())] < 0 || x.Problem.Anchors != r.Problem.Anchors {
 		t.Errorf("%+v", x.Problem.Loose)

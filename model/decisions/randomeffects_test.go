@@ -38,6 +38,23 @@ func TestConsensusOfValuesThatAgree(t *testing.T) {
 	near.To(t, "weights", c.weights[0]+c.weights[1]+c.weights[2], 1, 1e-12)
 }
 
+// The probability of values as far apart: of two, that of a normal difference; of three, with two degrees of freedom,
+// exp(−Q/2); of one there is none.
+func TestChanceOfAConsensus(t *testing.T) {
+	c := newRandomEffects([]float64{10, 11}, []float64{0.3, 0.4}, make([][]float64, 2))
+	near.To(t, "of two", c.pValue, math.Erfc(1/0.5/math.Sqrt2), 1e-12)
+	c = newRandomEffects([]float64{10, 10.5, 9.8}, []float64{1, 0.5, 2}, make([][]float64, 3))
+	mean, q := (10+10.5*4+9.8/4)/5.25, 0.0
+	for i, v := range []float64{10, 10.5, 9.8} {
+		q += math.Pow((v-mean)/[]float64{1, 0.5, 2}[i], 2)
+	}
+	near.To(t, "Q", c.q, q, 1e-12)
+	near.To(t, "of three", c.pValue, math.Exp(-q/2), 1e-12)
+	if c = newRandomEffects([]float64{3}, []float64{0.2}, [][]float64{{0.1}}); !math.IsNaN(c.pValue) || c.between != 0 || c.mean != 3 {
+		t.Errorf("of one: %+v", c)
+	}
+}
+
 // Errors that shift all values alike change neither the variance between values nor the weights,
 // and come on top of the mean's uncertainty.
 func TestErrorsThatAllValuesHaveAlike(t *testing.T) {

@@ -300,6 +300,10 @@ func TestOnlyAlikeIsCompared(t *testing.T) {
 	if got, ok := agree([]*estimation.Result{a, b}, k); !ok || got.Count() != 1 || got.Sessions[1] != nil || !math.IsNaN(got.PValue) || got.Deviations[0] != 0 || got.Value != a.Find(k).Value {
 		t.Errorf("all in and half in agree: %+v", got)
 	}
+	gain := quantities.Key{Name: quantities.CoreGain, Core: "rod"}
+	if got, ok := agree([]*estimation.Result{bare, a, b}, gain); !ok || got.Count() != 2 || got.Sessions[0] != nil || !math.IsNaN(got.Own[0]+got.Deviations[0]) || !math.IsNaN(got.Sigmas[0]) || got.Sessions[2] != b.Find(gain) {
+		t.Errorf("behind one without it: %+v", got)
+	}
 	for _, r := range []*estimation.Result{a, b} {
 		stray := *r.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
 		stray.Name = quantities.StrayCapacitance

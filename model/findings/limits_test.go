@@ -179,8 +179,8 @@ func TestDecisiveFromWhenOn(t *testing.T) {
 func TestPullsFromWhenOn(t *testing.T) {
 	told, spared, dragged := 0, 0, 0
 	gain := fitted(t, sessionOf(133, append(full(), full()...)...)).Find(quantities.Key{Name: quantities.CoreGain, Core: "rod"})
-	for k := range 24 {
-		s := offBy(133, 1, 1.2*float64(k%12))
+	for k := range 36 {
+		s := offBy(133, []int{1, 1, 0}[k/12], 1.2*float64(k%12))
 		if k > 11 {
 			s.Log.Parts[2].Capacitance *= 1.035
 		}
