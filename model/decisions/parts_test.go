@@ -72,7 +72,7 @@ func TestWhatLiesOutside(t *testing.T) {
 		hz     float64
 		want   int
 	}{
-		{func(s *readings.State) {}, r.Readings[2].Frequency * 1.01, 2}, {func(s *readings.State) { s.Core = "rod" }, r.Readings[0].Frequency, 5},
+		{func(s *readings.State) {}, r.Readings[0].Frequency, 0}, {func(s *readings.State) {}, r.Readings[2].Frequency * 1.01, 2}, {func(s *readings.State) { s.Core = "rod" }, r.Readings[0].Frequency, 5},
 		{func(s *readings.State) { s.Hand = 1 }, r.Readings[0].Frequency, 8}, {func(s *readings.State) { s.Core, s.Hand = "rod", 1 }, r.Readings[7].Frequency, 5},
 	} {
 		s := stateOf(c.change)
@@ -121,7 +121,7 @@ func TestWhatIsMissing(t *testing.T) {
 		t.Errorf("half a core: outside %+v", p.Outside)
 	}
 	list := PredictAll(r, []readings.State{readings.Bare(), stateOf(func(s *readings.State) { s.Parts = []int{n + 1} })}, append(slices.Clone(r.Parts()), extra...))
-	if len(list) != 2 || list[0].Frequency.Value != Predict(r, readings.Bare(), nil).Frequency.Value || !(list[1].Frequency.Value < list[0].Frequency.Value) || !list[1].Frequency.Determined {
+	if len(list) != 2 || list[0].Frequency.Value != Predict(r, readings.Bare(), nil).Frequency.Value || !(list[1].Frequency.Value < list[0].Frequency.Value) || list[1].Frequency != Predict(r, list[1].State, extra).Frequency || !list[1].Frequency.Determined {
 		t.Errorf("%+v", list)
 	}
 }

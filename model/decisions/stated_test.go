@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"fitcoil/fit"
 	"fitcoil/internal/must"
 	"fitcoil/internal/near"
 	"fitcoil/model/estimation"
@@ -42,4 +43,20 @@ func TestStatedBesideScatter(t *testing.T) {
 			near.Times(t, "row as stated", evidence.stated[k]/v, scale, 1e-9)
 		}
 	}
+	// One more row v leaves of a variance g'Cg what (g'Cv)²/(1 + v'Cv) doesn't take away (Sherman and Morrison).
+	want := Measurand{Key: quantities.Key{Name: quantities.EffectiveInductance}, State: readings.Bare()}
+	with := stateOf(func(s *readings.State) { s.Parts = []int{0, 1} })
+	c := []Candidate{{State: with}}
+	p := must.Get(newPlan(r, want, c, nil)).In(t)
+	left := func(c fit.Covariance, row []float64) float64 {
+		m := c.Matrix([][]float64{p.gradient, row})
+		return math.Sqrt(1 - m[1]*m[1]/(1+m[3])/m[0])
+	}
+	after := Next(r, want, c, nil, 1).Ranked[0].After
+	now, stated := left(p.after.Covariance, p.rows[0].now), left(p.after.StatedCovariance, p.rows[0].stated)
+	if math.Abs(now/stated-1) < 1e-3 {
+		t.Errorf("%v of both is left", now)
+	}
+	near.Times(t, "is left", after.Uncertainty, now*p.now.Uncertainty, 1e-6)
+	near.Times(t, "is left of the stated", after.Stated, stated*p.now.Stated, 1e-6)
 }

@@ -28,6 +28,7 @@ func offBy(seed uint64, i int, by float64) estimation.Session {
 func TestWhichPriorContradicts(t *testing.T) {
 	for i := range 4 {
 		s := offBy(101, i, 12)
+		s.Lumped = i == 0 // the prior of which is then the first
 		r := fitted(t, s)
 		r.Scatter.Scale = 100 // so that all have the scatter fall enough
 		open := s
@@ -44,6 +45,7 @@ func TestWhichPriorContradicts(t *testing.T) {
 		for k := range s.Log.Readings { // so that no scatter is left
 			s.Log.Readings[k].Uncertainty *= 2
 		}
+		s.Lumped = false
 		r = fitted(t, s)
 		for scale, want := range map[float64]bool{1.49: false, 1.51: true} {
 			r.Scatter.Scale = scale

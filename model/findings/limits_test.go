@@ -185,6 +185,7 @@ func TestPullsFromWhenOn(t *testing.T) {
 			s.Log.Parts[2].Capacitance *= 1.035
 		}
 		s.Known = []quantities.Known{{Key: gain.Key, Value: gain.Value * (1 + 0.008*float64(k%12)), Uncertainty: 0.02 * gain.Value}}
+		s.Lumped = k > 23 && k%2 == 1 // whose first prior is the first part's
 		r := fitted(t, s)
 		rows := fit.Must(fit.Diagnose(r.Problem.Problem, r.Solution))[len(r.Problem.Rows):]
 		worst := 0.0
