@@ -125,6 +125,7 @@ func compareWhole(t *testing.T, p Problem, start []float64, s Settings) {
 	if c.Rank() != cw.Rank() || got.DegreesOfFreedom() != want.DegreesOfFreedom() {
 		t.Errorf("rank %d, want %d", c.Rank(), cw.Rank())
 	}
+	stated, statedw := Must(got.Restated(p)), Must(want.Restated(p.whole()))
 	rng := rand.New(rand.NewPCG(7, 1))
 	random := func() []float64 {
 		g := make([]float64, p.Params)
@@ -145,6 +146,11 @@ func compareWhole(t *testing.T, p Problem, start []float64, s Settings) {
 			relatively(t, "variance", v, vw, 1e-6)
 			relatively(t, "covariance", c.Between(g, h), cw.Between(g, h), 1e-6)
 			relatively(t, "from priors", squares(Must(c.Along(p.Prior, got.X, g))), squares(Must(cw.Along(p.whole().Prior, want.X, g))), 1e-6)
+		}
+		v, ok = stated.Variance(g)
+		vw, okw = statedw.Variance(g)
+		if ok != okw || ok && !(math.Abs(v/vw-1) <= 1e-6) {
+			t.Errorf("restated variance %g (%v), want %g (%v)", v, ok, vw, okw)
 		}
 		further = append(further, h)
 		v, ok = Must(c.With(further...)).Variance(g)
