@@ -205,6 +205,9 @@ func TestNotCarried(t *testing.T) {
 	if _, err := Read(strings.NewReader(strings.Replace(string(text), "0.0001", "1e999", 1)), "a.json"); err == nil || err.Error() != want {
 		t.Errorf("%v", err)
 	}
+	if _, err := Read(spaces{}, "a.json"); err == nil || err.Error() != "a.json: this file is larger than any that fitcoil fit writes; make it with: fitcoil fit LOG --json" {
+		t.Errorf("%v", err)
+	}
 	failed := errors.New("failed")
 	if _, err := Read(broken{failed}, "a.json"); err != failed {
 		t.Errorf("%v", err)
@@ -214,3 +217,13 @@ func TestNotCarried(t *testing.T) {
 type broken struct{ err error }
 
 func (b broken) Read([]byte) (int, error) { return 0, b.err }
+
+// spaces is a file without an end.
+type spaces struct{}
+
+func (spaces) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = ' '
+	}
+	return len(p), nil
+}

@@ -42,6 +42,89 @@ func TestEveryDigitMayBeMeant(t *testing.T) {
 	}
 }
 
+// A slip is two neighbouring digits swapped, or one digit another, the point where it stands; of all that lie
+// within two standard uncertainties of what was expected the nearest, a swap as if nearer by two: found again by
+// writing all of them down.
+func TestSlipsWrittenDown(t *testing.T) {
+	swaps, others, none := 0, 0, 0
+	for i, typed := range []string{"1.163", "2.519", "26.17", "987.4", "0.8741", "1234", "12.30", "9.09"} {
+		digits := strings.ReplaceAll(typed, ".", "")
+		point := strings.IndexByte(typed+".", '.')
+		written := func(d string) string {
+			if point == len(typed) {
+				return d
+			}
+			return d[:point] + "." + d[point:]
+		}
+		slips := map[string]float64{} // and what speaks against each
+		for k := range digits {
+			for c := '0'; c <= '9'; c++ {
+				if text := digits[:k] + string(c) + digits[k+1:]; text != digits {
+					slips[written(text)] = 2
+				}
+			}
+		}
+		for k := range len(digits) - 1 {
+			if text := digits[:k] + digits[k+1:k+2] + digits[k:k+1] + digits[k+2:]; text != digits {
+				slips[written(text)] = 0
+			}
+		}
+		value := number(typed)
+		for off := range 400 {
+			u := value * []float64{1e-4, 2e-3, 5e-2}[off%3]
+			expected := value * (0.1 + 0.0077*float64(off+i))
+			if math.Abs(value-expected) < 4*u { // of which nobody is asked
+				continue
+			}
+			best, want := math.Inf(1), ""
+			for text, against := range slips {
+				if z := math.Abs(number(text)-expected) / u; z < 2 && against+z < best {
+					best, want = against+z, text
+				}
+			}
+			if got := slip(typed+"MHz", func(ratio float64) float64 { return math.Abs(ratio*value-expected) / u }); got != want {
+				t.Errorf("%s where %g ± %g is expected: %q, want %q", typed, expected, u, got, want)
+			}
+			switch {
+			case want == "":
+				none++
+			case slips[want] == 0:
+				swaps++
+			default:
+				others++
+			}
+		}
+		for _, wrong := range []float64{10 * value, value / 10} { // the point alone is no slip
+			if got := slip(typed, func(ratio float64) float64 { return math.Abs(ratio*value-wrong) / (1e-9 * value) }); got != "" {
+				t.Errorf("%s for %g: %q", typed, wrong, got)
+			}
+		}
+	}
+	if swaps < 20 || others < 200 || none < 200 {
+		t.Errorf("%d swaps, %d digits, %d of neither", swaps, others, none)
+	}
+}
+
+// A name nearly that of a core is asked about where a core is named, not where a part is; one that is at hand
+// is known however it is written.
+func TestNamesNearlyThoseOfCores(t *testing.T) {
+	b := after(t, "2.519", "have core=Beads", "1.785 core=rod")
+	for _, line := range []string{"1.7 core=Beads", "1.9 added=rd", "1.9 added=rodd", "added=bead", "1.9 core=BEADS", "1.9 core=ROD added=beds", "1.9 note=rd core=rod", "core=tube"} {
+		say(t, b, line)
+	}
+	for line, want := range map[string]string{"core=ROD added=RD": "next: rd, core rod", "core=beads": "next: core Beads"} { // as the log names them
+		if got := say(t, b, line); !strings.HasPrefix(got, want) || len(got) > len(want) && got[len(want)] != ':' && got[len(want)] != '\n' {
+			t.Errorf("%q: %q", line, got)
+		}
+	}
+	for line, want := range map[string]string{"1.9 core=rodd": `"rodd" so far, did you mean rod? for another core of that name: have core=rodd`, "core=bead added=2pF": `"bead" so far, did you mean Beads? for another core of that name: have core=bead`,
+		"1.9 added=2pF CORE = beds": `"beds" so far, did you mean Beads? for another core of that name: have core=beds`} {
+		if r := b.Line(line); r != (Reply{Text: "there is no core " + want + "\n", Refused: true}) {
+			t.Errorf("%q: %+v, want %q", line, r, want)
+		}
+	}
+}
+
 // What a book knows before a reading is what the fit of the log says: its p-value, the goals, and what the
 // reading should give, with a part that no reading has, too.
 func TestStandingBeforeAReading(t *testing.T) {

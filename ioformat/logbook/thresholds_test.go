@@ -78,8 +78,18 @@ func TestContradictionIsToldOnce(t *testing.T) {
 		want        bool
 	}{{0.5, 9e-4, true}, {nan, 9e-4, true}, {0.0011, 9e-4, true}, {9e-4, 9e-4, false}, {0.5, 1.1e-3, false}, {0.5, nan, false}} {
 		b.pending, b.result.Quality.PValue = false, c.now
-		if got := b.answer(standing{p: c.before}, benchlog.Row{}, "2.519"); strings.Contains(got, "contradict each other") != c.want {
-			t.Errorf("%+v: %q", c, got)
+		got := b.answer(standing{p: c.before, goals: b.known()}, benchlog.Row{}, "2.519")
+		want, stand := "line 3: 1.61300 ± 0.00080 MHz, 4.7 pF\n", ""
+		const contradict = " contradict each other (p < 0.001): fit says which\n"
+		if c.want {
+			want += "  the readings now" + contradict
+		}
+		if c.now < 1e-3 {
+			stand = "  the readings" + contradict
+		}
+		l := b.result.Find(quantities.Key{Name: quantities.EffectiveInductance})
+		if sum := b.summary(); got != want || sum != "  L is "+quantity.Format(l.Value, l.Uncertainty, "H").String()+"\n"+stand {
+			t.Errorf("%+v: %q, want %q; in all %q", c, got, want, sum)
 		}
 	}
 	// What was meant lies within two standard uncertainties of what was expected.
