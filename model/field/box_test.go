@@ -1,6 +1,11 @@
 package field
 
-import "testing"
+import (
+	"math"
+	"testing"
+
+	"fitcoil/internal/near"
+)
 
 // A box holds all that is drawn, to a micrometre: core, winding, ball, ring, plate and primary.
 func TestBoxHoldsWhatIsDrawn(t *testing.T) {
@@ -76,6 +81,39 @@ func TestMetalIsPossible(t *testing.T) {
 		c.change(&coil)
 		if err := coil.checkMetal(); (err == nil) != c.fits {
 			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// Of a primary of up to ten turns each wire is a conductor, a ring around its middle; more are a tube around them, half
+// a spacing longer at either end, cut fine where its edges are.
+func TestSurfaceOfAPrimary(t *testing.T) {
+	p := Primary{Turns: 10, Diameter: 0.08, Height: 0.01, Spacing: 0.004, Wire: 0.001}
+	around := map[int]int{}
+	for _, r := range p.surface() {
+		rho, z := r.at(0)
+		turn := int(math.Round((z - 0.01) / 0.004))
+		near.To(t, "radius of the wire", math.Hypot(rho-0.04, z-0.01-0.004*float64(turn)), 0.0005, 1e-9)
+		around[turn]++
+	}
+	if len(around) != 10 || around[0] != around[9] || around[9] < 4 {
+		t.Errorf("ribbons around the turns %v", around)
+	}
+	for _, turns := range []float64{11, 40} {
+		p.Turns = turns
+		tube := p.surface()
+		low := 0.01 - 0.002
+		for i, r := range tube {
+			if !(math.Abs(r.z0-low) <= 1e-12) || r.rho0 != 0.04 || r.rho1 != 0.04 || !(r.z1 > r.z0) {
+				t.Errorf("%v turns: piece %d is from %v at %v to %v at %v, want from %v", turns, i, r.z0, r.rho0, r.z1, r.rho1, low)
+			}
+			if low = r.z1; !(r.length() <= 0.1001*0.08) {
+				t.Errorf("%v turns: piece %d is %v long", turns, i, r.length())
+			}
+		}
+		near.To(t, "upper end", low, 0.01+0.004*(turns-0.5), 1e-12)
+		if last := len(tube) - 1; !(tube[0].length() <= 0.0301*0.08 && tube[last].length() <= 0.0301*0.08) {
+			t.Errorf("%v turns: edges are cut to %v and %v", turns, tube[0].length(), tube[last].length())
 		}
 	}
 }

@@ -26,6 +26,8 @@ func TestRaised(t *testing.T) {
 		{"a part", []Reading{read(2, 2e6, away, ""), read(3, 4.5e6, away, "", 0)}, [2]int{2, 3}},
 		{"a second part, the worst of two", []Reading{read(2, 2e6, away, ""), read(3, 1.6e6, away, "", 0), read(4, 2.1e6, away, "", 1, 0)}, [2]int{3, 4}},
 		{"a part twice", []Reading{read(2, 1.6e6, away, "", 0), read(3, 1.8e6, away, "", 0, 0)}, [2]int{2, 3}},
+		{"one of two alike for another", []Reading{read(2, 1.2e6, away, "", 0, 0), read(3, 1.6e6, away, "", 0, 1)}, [2]int{}},
+		{"a part, once more", []Reading{read(2, 1.2e6, away, "", 0), read(3, 1.6e6, away, "", 0)}, [2]int{}},
 		{"another part", []Reading{read(2, 1.2e6, away, "", 0), read(3, 1.6e6, away, "", 1)}, [2]int{}},
 		{"a hand that came nearer", []Reading{read(2, 1.9e6, 0.2, ""), read(3, 2e6, 0.1, "")}, [2]int{2, 3}},
 		{"a hand that went", []Reading{read(2, 1.9e6, 0.1, ""), read(3, 2e6, 0.2, "")}, [2]int{}},

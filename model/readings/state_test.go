@@ -157,3 +157,39 @@ func TestPartsOfAState(t *testing.T) {
 		t.Errorf("of the bare coil %v", got)
 	}
 }
+
+// States are numbered in the order in which they came first, whatever the order of parts in them; what is exact, and
+// all else, tells them apart. Only the rows asked for count.
+func TestNumberedStates(t *testing.T) {
+	at := func(change func(s *State)) Reading {
+		s := Bare()
+		change(&s)
+		return Reading{State: s}
+	}
+	log := &Log{Readings: []Reading{
+		at(func(s *State) { s.Hand = 0.3 }),
+		at(func(s *State) { s.Parts = []int{0, 1} }),
+		at(func(*State) {}),
+		at(func(s *State) { s.Parts = []int{1, 0} }),
+		at(func(s *State) { s.Exact = 1e-12 }),
+		at(func(s *State) { s.Exact = 2e-12 }),
+		at(func(*State) {}),
+		at(func(s *State) { s.Exact = 2e-12 }),
+		at(func(s *State) { s.Core, s.To = "rod", 1 }),
+		at(func(s *State) { s.Parts = []int{0, 1} }),
+		at(func(s *State) { s.Core, s.To = "rod", 0.5 }),
+	}}
+	for _, c := range []struct {
+		rows, of []int
+		n        int
+	}{
+		{[]int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, []int{0, 1, 2, 1, 3, 4, 2, 4, 5, 1, 6}, 7},
+		{[]int{9, 7, 3, 6, 2, 4}, []int{0, 1, 0, 2, 2, 3}, 4},
+		{[]int{2, 6}, []int{0, 0}, 1},
+		{nil, nil, 0},
+	} {
+		if of, n := Numbered(log, c.rows); !slices.Equal(of, c.of) || n != c.n {
+			t.Errorf("rows %v: %v, %d states, want %v, %d", c.rows, of, n, c.of, c.n)
+		}
+	}
+}
