@@ -99,6 +99,23 @@ func TestLineWithoutAResonance(t *testing.T) {
 	}
 }
 
+// A core that covers nothing has no say, whatever a mode before had of one.
+func TestCoreThatCoversNothing(t *testing.T) {
+	var r, bare Resonance
+	line := &Line{}
+	w := Winding{Inductance: 1e-3, Capacitance: 4e-12, Top: 1e-12, Cores: []Stretch{{From: 0, To: 0.6, Gain: 2, Capacitance: 1e-12}}}
+	if line.Resonate(w, &r); !(r.Cores[0].PerGain < 0) || !(r.Cores[0].PerCapacitance < 0) {
+		t.Errorf("a core: %+v", r.Cores)
+	}
+	w.Cores[0].To = 0
+	line.Resonate(w, &r)
+	w.Cores = nil
+	(&Line{}).Resonate(w, &bare)
+	if len(r.Cores) != 1 || r.Cores[0] != (CoreShare{}) || !(math.Abs(r.Omega/bare.Omega-1) <= 1e-12) {
+		t.Errorf("covering nothing: %+v at %v, want %v", r.Cores, r.Omega, bare.Omega)
+	}
+}
+
 // A core of gain one that adds nothing changes nothing, wherever it ends; and what a primary at the
 // foot sees of the mode is 0.87 of what it is above one: base current over its root mean square,
 // √2 for a quarter wave (a line alone), one where all capacitance is at the top.
