@@ -205,3 +205,58 @@ coil.csv:7:2 (column B, "value"): read "100 m", expected a hand diameter from 1 
 		t.Errorf("%v\nwant %s", err, want)
 	}
 }
+
+// The unit that would do is that of most other lengths, where it would do too; sizes are judged where nothing else is
+// wrong.
+func TestUnitOfTheOtherLengths(t *testing.T) {
+	const head = "quantity,value,±,unit\nturns,640,,\n"
+	for _, c := range []struct{ rows, want string }{
+		{"winding diameter,28,,mm\nwinding length,240,,mm\nball diameter,18,,m\n", "18 mm"},
+		{"winding diameter,2.8,,cm\nwinding length,24,,cm\nball diameter,18,,m\n", "18 cm"},
+		{"winding diameter,1.1,,in\nwinding length,9.5,,in\nball diameter,18,,m\n", "18 in"},
+		{"winding diameter,2.8,,cm\nwinding length,240,,mm\nball gap,1,,cm\nball diameter,18,,m\n", "18 cm"},
+		{"winding diameter,2.8,,cm\nwinding length,240,,mm\nball gap,10,,mm\nball diameter,18,,m\n", "18 mm"},
+		{"winding diameter,28,,mm\nwinding length,24,,cm\nball diameter,18,,m\n", "18 mm"},
+		{"winding diameter,28,,mm\nwinding length,240,,mm\nball diameter,18 m,,\n", "18 mm"},
+	} {
+		_, err := Read(strings.NewReader(head+c.rows), "coil.csv")
+		line := 2 + strings.Count(c.rows, "\n")
+		want := fmt.Sprintf(`coil.csv:%d:2 (column B, "value"): read "18 m", expected a ball diameter from 100 µm to 10 m; is the unit right? %s would fit`, line, c.want)
+		if err == nil || err.Error() != want {
+			t.Errorf("%q: %v\nwant %s", c.rows, err, want)
+		}
+	}
+	_, err := Read(strings.NewReader(head+"winding diameter,28,,mm\nwinding length,240,,mm\nball diameter,18,,m\nball gap,-1,,mm\n"), "coil.csv")
+	if want := `coil.csv:6:2 (column B, "value"): read "-1", expected a value of 0 or more; leave the row out when it is not known`; err == nil || err.Error() != want {
+		t.Errorf("%v\nwant %s", err, want)
+	}
+	// Each row on beads that makes no core is told, whichever it is.
+	for _, name := range []string{"bead diameter", "bead length", "bead spacing", "bead start", permeability} {
+		unit := map[bool]string{name == permeability: ",850,20 %,", name != permeability: ",10,,mm"}[true]
+		s := mustRead(t, head+name+unit+"\n")
+		if want := []string{`coil.csv:3: not used: a core is computed from rows "bead diameter" and "bead length"`}; !slices.Equal(s.Notices, want) {
+			t.Errorf("%s: %q", name, s.Notices)
+		}
+	}
+}
+
+// The columns stand in any order, each once, the first too.
+func TestColumnsInAnyOrder(t *testing.T) {
+	cells := map[string]string{"quantity": "winding diameter", "value": "28", "±": "0.1", "uncertainty": "0.1", "unit": "mm", "units": "mm", "note": "invented"}
+	for _, head := range []string{"quantity,value,±,unit", "value,quantity,unit,±", "unit,±,value,quantity", "±,unit,quantity,value", "Value,Unit,Uncertainty,Quantity", "±,units,value,note,quantity"} {
+		var row []string
+		for _, h := range strings.Split(head, ",") {
+			row = append(row, cells[strings.ToLower(h)])
+		}
+		s := mustRead(t, head+"\n"+strings.Join(row, ",")+"\n")
+		if v := s.given["winding diameter"]; !(math.Abs(v.Value-28e-3) < 1e-15) || !(math.Abs(v.Uncertainty-1e-4) < 1e-15) || v.Line != 2 || len(s.Notices) > 0 {
+			t.Errorf("%s: %+v, %q", head, v, s.Notices)
+		}
+		first, _, _ := strings.Cut(head, ",")
+		_, err := Read(strings.NewReader(head+","+first+"\n"), "coil.csv")
+		n := strings.Count(head, ",") + 2
+		if want := fmt.Sprintf("coil.csv:1:%d (column %c): read %q, expected each column once", n, 'A'+n-1, first); err == nil || err.Error() != want {
+			t.Errorf("%v\nwant %s", err, want)
+		}
+	}
+}

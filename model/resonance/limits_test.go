@@ -346,6 +346,19 @@ func TestNotesAtTheirLimits(t *testing.T) {
 		s.notes(r, 2.5e6, 50)
 		return r.Notes
 	}
+	// The coarsest of the readings counts, wherever it stands.
+	for i := range 24 {
+		s := &sweep{points: make([]Point, 24)}
+		for k := range s.points {
+			s.points[k] = Point{Frequency: 2.5e6, FrequencyDigit: 1}
+		}
+		s.points[i].FrequencyDigit = 10
+		r := &Result{}
+		r.Resonance.Uncertainty = 1.65
+		if s.notes(r, 2.5e6, 50); !slices.Equal(r.Notes, []Note{{FewDigits, 10}}) {
+			t.Errorf("%d: %v", i, r.Notes)
+		}
+	}
 	for i, c := range []struct{ got, want []Note }{
 		{noted(3, 0.74, 0.74, 0.14, 0, 2), nil}, {noted(2, 0.74, 0.74, 0.14, 0, 2), []Note{{FewInPeak, 2}}},
 		{noted(3, 0.76, 0.74, 0.14, 0, 2), []Note{{Below, 0.76}}}, {noted(3, 0.74, 0.77, 0.14, 0, 2), []Note{{Above, 0.77}}},
