@@ -69,3 +69,23 @@ func TestDashesAreEmpty(t *testing.T) {
 		}
 	}
 }
+
+// What is wrong with a header or with the row of units below it is told with its line, its column and what to do.
+func TestHeadersWordForWord(t *testing.T) {
+	for content, want := range map[string]string{
+		"f [MHz],amplitude [dBV]\n2.5,3\n":           `log.csv:1:2 (column B): read "dBV", expected an amplitude in a linear unit; convert decibels: 10^(dB/20)`,
+		"f [MHz],q [dB]\n2.5,30\n":                   `log.csv:1:2 (column B): read "q [dB]", expected quality factor, which has no unit; is it the column that it is taken for? If so, leave the unit out`,
+		"f [MHz],core [pF]\n2.5,rod\n":               `log.csv:1:2 (column B): read "core [pF]", expected core, which has no unit; is it the column that it is taken for? If so, leave the unit out`,
+		"f [MHz],added [pF]\nMHz,nF\n2.5,10\n":       `log.csv:1:2 (column B): read "nF in the row of units", expected pF as in the header; keep the one that holds`,
+		"f [MHz],added [cm]\n2.5,10\n":               `log.csv:1:2 (column B): read "cm", expected a unit of capacitance (fF, pF, nF, µF or F); cm is the unit of a length`,
+		"f [MHz],frequency counter ± [kHz]\n2.5,1\n": `log.csv:1:2 (column B): read "frequency counter ± [kHz]", expected the name of a column; did you mean "frequency ± [kHz]"? If not, give the column a name less like it`,
+		"f [MHz],added part ± [%]\n2.5,1\n":          `log.csv:1:2 (column B): read "added part ± [%]", expected the name of a column; did you mean "added ± [%]"? If not, give the column a name less like it`,
+		"f [MHz],added [pF\n2.5,1\n":                 `log.csv:1:2 (column B): read "added [pF", expected a name, and behind it the unit in brackets; open and close the brackets, as in "added [pF]"`,
+		"f [MHz],added [pF],Added [pF]\n2.5,1,2\n":   `log.csv:1:3 (column C): read "Added [pF]", expected each column once; column B holds the added already`,
+	} {
+		l, err := Read(strings.NewReader(content), "log.csv", Options{})
+		if words(err) != want {
+			t.Errorf("%q: %+v, %v\nwant %s", content, l, err, want)
+		}
+	}
+}

@@ -21,7 +21,11 @@ func TestIsLog(t *testing.T) {
 		"Sample rate [Hz],1e9\nRecord length,2500\n0,1\n1,2\n":      false,
 		"time [s],voltage [V]\n0,1\n":                               false,
 		"quantity,value,±,unit\nturns,640,,\nfrequency,1,0.1,MHz\n": false,
-		"": false,
+		"core,f [MHz]\nrod\n":                                       false, // the row ends before the frequency
+		"core,added [pF],f [MHz]\nrod,4.7\n":                        false,
+		"core,f [MHz]\nrod,1.5\n":                                   true,
+		"core,f [MHz]\nrod,\n":                                      false,
+		"":                                                          false,
 	} {
 		if _, got := IsLog([]byte(text)); got != want {
 			t.Errorf("%q: %v", text, got)

@@ -74,6 +74,33 @@ func TestWorthOfSamples(t *testing.T) {
 	}
 }
 
+// What a count is worth, the count at zero and what zero is go by each of the names that instruments give them; what is
+// told of it has six digits.
+func TestNamesOfAScale(t *testing.T) {
+	rows := count(20, "%de-6,%d")
+	said := func(settings string) (volts float64, notes string) {
+		c := file(t, settings+"Time [s],CH1\n"+rows, Options{}).Captures[0]
+		return c.Signal.Samples[0], strings.Join(c.Notes, "; ")
+	}
+	near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-12 }
+	for _, step := range []string{"YIncrement", "Y Mult", "YIncr", "Y Multiplier", "Volts per count", "VoltsPerBit", "volts per LSB", "Volts per code", "Vertical Increment", "Scale factor", "LSB", "Count scale"} {
+		volts, notes := said(step + ",0.0123456789\n")
+		if want := fmt.Sprintf("the samples are counts of the converter: turned into volts with %q = 0.0123457 V in line 1", step); !near(volts, 0.0123456789) || notes != want {
+			t.Errorf("%v V, %s\nwant %s", volts, notes, want)
+		}
+	}
+	for _, reference := range []string{"YReference", "Y Off", "Yref", "Zero count", "Offset counts"} {
+		if volts, _ := said("YIncrement,0.01\n" + reference + ",128\n"); !near(volts, 0.01*(1-128)) {
+			t.Errorf("%s: %v V", reference, volts)
+		}
+	}
+	for _, origin := range []string{"YOrigin", "Y Zero", "Zero voltage"} {
+		if volts, _ := said("YIncrement,0.01\n" + origin + ",0.5\n"); !near(volts, 0.51) {
+			t.Errorf("%s: %v V", origin, volts)
+		}
+	}
+}
+
 // A row of units below the header is read with any brackets and with what has none; words make it no such row.
 func TestRowsOfUnits(t *testing.T) {
 	rows := count(20, "%d,%d.5")

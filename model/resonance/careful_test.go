@@ -178,3 +178,16 @@ func TestWidthLeftOpen(t *testing.T) {
 		t.Errorf("%+v, uncertainty of Q %v", r, u)
 	}
 }
+
+// Residuals of nothing follow no pattern; the correlation of neighbours stays within ±0.98.
+func TestPatternOfNothing(t *testing.T) {
+	if c := neighbours(make([]float64, 12)); c != 0 {
+		t.Errorf("correlation %v of nothing", c)
+	}
+	to, flat := make([]float64, 400), make([]float64, 400)
+	for i := range to {
+		to[i], flat[i] = float64(1-2*(i%2)), 1
+	}
+	near.To(t, "to and fro", neighbours(to), -0.98, 1e-12)
+	near.To(t, "all alike", neighbours(flat), 0.98, 1e-12)
+}
