@@ -99,6 +99,23 @@ func TestLineWithoutAResonance(t *testing.T) {
 	}
 }
 
+// Nor has a line of which a piece has less than no inductance or capacitance, whatever the whole has; with none at all it has.
+func TestPieceBelowNothing(t *testing.T) {
+	for _, c := range []struct {
+		gain, farad float64
+		sound       bool
+	}{{2, 1e-12, true}, {0, 1e-12, true}, {-0.1, 1e-12, false}, {2, -1.19e-12, true}, {2, -1.21e-12, false}} { // 4 pF · 0.3 along it
+		w := Winding{Inductance: 1e-3, Capacitance: 4e-12, Top: 1e-12, Cores: []Stretch{{From: 0.2, To: 0.5, Gain: c.gain, Capacitance: c.farad}}}
+		var r Resonance
+		(&Line{}).Resonate(w, &r)
+		for i, v := range []float64{r.Omega, r.Capacitance, r.BaseCurrent, r.Coupling, r.PerWinding, r.PerTop, r.Cores[0].PerGain, r.Cores[0].PerCapacitance} {
+			if math.IsNaN(v) == c.sound {
+				t.Errorf("gain %v, %v F: number %d is %v", c.gain, c.farad, i, v)
+			}
+		}
+	}
+}
+
 // A core that covers nothing has no say, whatever a mode before had of one.
 func TestCoreThatCoversNothing(t *testing.T) {
 	var r, bare Resonance

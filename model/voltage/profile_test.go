@@ -22,7 +22,7 @@ func TestStraightPieces(t *testing.T) {
 			t.Errorf("at %v: %v", c[0], got)
 		}
 	}
-	for _, c := range [][3]float64{{0.2, 0.4, 0.25}, {0.15, 0.3, (0.05*0.1625 + 0.1*0.225) / 0.15}, {0, 0.1, 0.05}, {0.4, 0.7, (0.1*0.55 + 0.2*0.8) / 0.3}} {
+	for _, c := range [][3]float64{{0.2, 0.4, 0.25}, {0.15, 0.3, (0.05*0.1625 + 0.1*0.225) / 0.15}, {0, 0.1, 0.05}, {0, 0.15, (0.1*0.05 + 0.05*0.0875) / 0.15}, {0.4, 0.7, (0.1*0.55 + 0.2*0.8) / 0.3}} {
 		if got := mean(p, c[0], c[1]); !(math.Abs(got-c[2]) <= 1e-12) {
 			t.Errorf("from %v to %v: mean %v, want %v", c[0], c[1], got, c[2])
 		}
@@ -48,6 +48,7 @@ func TestSteepestPlace(t *testing.T) {
 		"a cube":              {profile(func(z float64) float64 { return z * z * z }), 3 - 0.01/4, 1}, // the differences are 3z² + h²/4
 		"steep in the middle": {profile(func(z float64) float64 { return 0.5 + 0.5*math.Tanh(20*(z-0.45)) }), 10 * math.Tanh(1), 0.45},
 		"falling":             {profile(func(z float64) float64 { return -z * z }), 2, 1},
+		"three pieces":        {field.Profile{Height: []float64{0, 1, 2, 3}, Voltage: []float64{0, 1. / 9, 4. / 9, 1}}, 2. / 3, 3}, // (z/3)²
 		"two alike":           {field.Profile{Height: []float64{0, 1, 2}, Voltage: []float64{0, 0.5, 1}}, 0.5, 0.5},
 		"two pieces":          {field.Profile{Height: []float64{0, 1, 2}, Voltage: []float64{0, 0.3, 1}}, 0.7, 1.5},
 	} {

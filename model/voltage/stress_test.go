@@ -1,8 +1,10 @@
 package voltage
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/near"
@@ -109,6 +111,11 @@ func TestSpark(t *testing.T) {
 	for mm, kV := range map[float64]float64{4.2: 5, 8.5: 10, 13: 15, 17.5: 20, 26.9: 30, 52: 50, 155: 100} {
 		near.To(t, "needle gap", Spark(mm/1e3)/radio, kV*1e3, 1e-6)
 		near.To(t, "reach", Reach(radio*kV*1e3)*1e3, mm, 1e-9)
+	}
+	// Between the points straight, from nothing on, and beyond them on the last piece: 50 kV for 103 mm.
+	for mm, kV := range map[float64]float64{2.1: 2.5, 10.75: 12.5, 39.45: 40, 103.5: 75, 258: 150, 1185: 600} {
+		near.Times(t, "between and beyond", Spark(mm/1e3), 0.75*kV*1e3, 1e-9)
+		near.Times(t, "reach", Reach(0.75*kV*1e3), mm/1e3, 1e-9)
 	}
 	near.To(t, "thin air", Spark(1e-5), 0.75*327, 1e-9)
 	for _, mm := range []float64{0.3, 0.5, 1, 2, 3, 5, 10, 20} {
@@ -267,5 +274,30 @@ func TestWidest(t *testing.T) {
 	}
 	if g, ok := s.Widest(ToPlate); ok {
 		t.Errorf("%+v", g)
+	}
+}
+
+// What may spark is told in the order of how far above its sparking voltage it is, wherever it stands.
+func TestOrderOfWhatMaySpark(t *testing.T) {
+	s := Stress{}
+	for i, c := range []struct{ share, height, distance float64 }{{0.3, 0.9, 20e-3}, {0.9, 0.1, 40e-3}, {0.05, 2, 10e-3}, {0.4, 0.5, 3e-3}, {0.6, 0.3, 15e-3}, {0.001, 5, 30e-3}} {
+		s.Gaps = append(s.Gaps, Gap{Kind: BetweenBeads, Lower: i, Share: c.share, Height: c.height, Distance: c.distance})
+	}
+	const v = 60e3
+	var want []int
+	for i := range s.Gaps {
+		if s.Gaps[i].Share*v > Spark(s.Gaps[i].Distance) {
+			want = append(want, i)
+		}
+	}
+	slices.SortFunc(want, func(i, j int) int {
+		return cmp.Compare(s.Gaps[j].Share/Spark(s.Gaps[j].Distance), s.Gaps[i].Share/Spark(s.Gaps[i].Distance))
+	})
+	var got []int
+	for _, g := range s.MaySpark(v) {
+		got = append(got, g.Lower)
+	}
+	if !slices.Equal(got, want) || !slices.Equal(got, []int{3, 4, 1, 0}) {
+		t.Errorf("%v, want %v", got, want)
 	}
 }
