@@ -139,6 +139,29 @@ func TestLabelsKeepOffAll(t *testing.T) {
 	}
 }
 
+// A bar cut in a panel wider than it is high ends in a point at the edge that cuts it, and only there.
+func TestBarsCutInAWidePanel(t *testing.T) {
+	for _, c := range []struct {
+		low, high float64
+		corners   int
+		tip       float64
+	}{{20, 60, 4, math.NaN()}, {-20, 60, 5, 108}, {20, 150, 5, -8}} {
+		q := &placedPanel{&Panel{X: Axis{Max: 100}, Y: Axis{Max: 100}}, box{-8, -8, 208, 108}, 8}
+		outline := drawnBy(func(p *pen) { p.wideBar(q, Point{XY: XY{50, 50}, WideLow: c.low, WideHigh: c.high}) })[0].points
+		tips := 0
+		for _, p := range outline {
+			if math.Abs(p.X-q.x(50)) < 1e-6 {
+				if tips++; math.Abs(p.Y-c.tip) > 1e-6 {
+					t.Errorf("%v to %v: the point is at %v", c.low, c.high, p)
+				}
+			}
+		}
+		if len(outline) != c.corners || tips != c.corners-4 {
+			t.Errorf("%v to %v: %v", c.low, c.high, outline)
+		}
+	}
+}
+
 // A PDF's page is as large as the figure, its canvas paints on all of it, and half opaque colours keep theirs.
 func TestPDFColours(t *testing.T) {
 	c := newPDFCanvas(&layout{width: 200, height: 100})
