@@ -234,7 +234,7 @@ func TestRedrawnNearEnough(t *testing.T) {
 		power, present, target float64 // L goes as the power of the value
 		whole, reached         bool
 	}{
-		"count at the end": {4, 4, math.Pow(4./14, 2), true, false}, "count within half": {4, 4, math.Pow(4/12.4, 2), true, true}, "hardly": {0.1, 400, math.Pow(1.5, -0.05), false, true},
+		"count at the end": {4, 4, math.Pow(4./14, 2), true, false}, "count within half": {4, 4, math.Pow(4/12.4, 2), true, true}, "hardly": {0.1, 400, math.Pow(1.5, -0.05), false, true}, "least": {0.01, 400, math.Pow(1.5, -0.005), false, true},
 		"a little beyond": {4, 400, math.Exp(-0.12*known) / 9, false, false}, "as little": {4, 400, math.Exp(-0.09*known) / 9, false, true}, "at the end": {4, 400, 1. / 9, false, true},
 		"one more of few": {4, 3, math.Pow(3./4, 2), true, true}, "one less of few": {4, 3, math.Pow(3./2, 2), true, true},
 	} {

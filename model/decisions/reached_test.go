@@ -55,7 +55,7 @@ func TestSettingTakesItsPlace(t *testing.T) {
 	}
 	unknown := []readings.Part{{Name: "new"}}
 	s := stateOf(func(s *readings.State) { s.Parts = []int{len(r.Parts())} })
-	if got := Reach(r, 0.8*hz(readings.Bare()), s, unknown, ByAdded, 0.02); got.Reachable || got.Setting.Determined || !readings.Same(&got.At.State, &s) || len(got.At.Missing) != 1 {
+	if got := Reach(r, 0.8*hz(readings.Bare()), s, unknown, ByAdded, 0.02); got.Reachable || got.Setting.Determined || !readings.Same(&got.At.State, &s) || got.At.State.Exact != 0 || len(got.At.Missing) != 1 {
 		t.Errorf("with a part of no value: %+v", got)
 	}
 	if got := Reach(r, hz(stateOf(func(s *readings.State) { s.Exact, s.Clip = smallest/2, true })), stateOf(func(s *readings.State) { s.Clip = true }), nil, ByAdded, 0.02); !got.Reachable || got.Standard != nil {

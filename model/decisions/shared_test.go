@@ -253,6 +253,11 @@ func TestOnlyAlikeIsCompared(t *testing.T) {
 		t.Errorf("%d in common of %d", len(common), len(priors))
 	}
 	for _, list := range [][]*estimation.Result{{a, bare}, {bare, a}} { // what one alone determines has its consensus, too
+		for _, c := range Agree(list) {
+			if c.Count() == 0 {
+				t.Errorf("a consensus of none: %+v", c)
+			}
+		}
 		for _, derived := range []bool{false, true} {
 			for _, r := range list {
 				estimates := r.Parameters

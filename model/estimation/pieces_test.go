@@ -15,7 +15,22 @@ import (
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
+	"fitcoil/model/resonator"
 )
+
+// Where the primary is drawn, nothing is assumed of where it is.
+func TestDrawnPrimaryIsNotAssumed(t *testing.T) {
+	coil := field.Coil{Turns: 400, Diameter: 30e-3, Length: 280e-3, Wire: 0.3e-3, Slices: 12, Primary: field.Primary{Turns: 2, Diameter: 60e-3, Spacing: 5e-3, Wire: 1e-3}}
+	r := must.Get(Fit(everything(t))).In(t)
+	of := func(a Assumption) bool { return a.Kind == AssumedPrimary }
+	if !slices.ContainsFunc(r.assumptions(), of) {
+		t.Error("not assumed of a primary that nobody drew")
+	}
+	r.Problem.Resonator = resonator.NewLadder(must.Get(field.NewLadder(coil.Shape())).In(t), nil)
+	if slices.ContainsFunc(r.assumptions(), of) {
+		t.Error("assumed of the one drawn")
+	}
+}
 
 // What Value and Spread of each kind of assumption hold, as the constants say.
 func TestKindsOfAssumptions(t *testing.T) {

@@ -67,6 +67,9 @@ func TestEnlargedWithoutTheModelFirst(t *testing.T) {
 		if told != 1 {
 			t.Errorf("%d priors of the share", told)
 		}
+		if m := r.MonteCarlo(fit.Trials{Most: 4, Seed: 5}); m.Degrees != r.Solution.ScaleDegrees || m.Degrees == r.Judged.ScaleDegrees || m.Seed != 5 || m.Trials+m.Failed != 4 {
+			t.Errorf("%d trials with %v degrees of freedom", m.Trials, m.Degrees)
+		}
 		near.Times(t, "scale of the readings", r.Scatter.Scale/r.Solution.Scale, plain.Scatter.Scale, 5e-3)
 		near.Times(t, "what it comes from", r.Scatter.Redundancy, plain.Scatter.Redundancy, 2e-3)
 		first, second := plain.Solution.ScaleDegrees, trusted(r.Solution.Scale, freedom)

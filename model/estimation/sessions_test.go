@@ -10,6 +10,7 @@ import (
 
 	"fitcoil/fit"
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 	"fitcoil/model/internal/simulated"
 	"fitcoil/model/loss"
 	"fitcoil/model/quantities"
@@ -235,6 +236,16 @@ func TestWhatOneReadingInAPlaceTells(t *testing.T) {
 	if !(math.Abs(e.Value-ideal) > 0.05*e.Uncertainty) { // by what was learnt
 		t.Errorf("%v, the model alone says %v ± %v", e.Value, ideal, e.Uncertainty)
 	}
+	told, budget := r.FrequencyBudget(state, nil)
+	squares, shares := 0.0, 0.0
+	for _, in := range budget {
+		squares, shares = squares+in.Contribution*in.Contribution, shares+in.Share
+	}
+	near.Times(t, "its budget", math.Sqrt(squares), e.Uncertainty, 1e-6)
+	near.Times(t, "all shares", shares, 1, 1e-6)
+	if told != e {
+		t.Errorf("budget of %+v, frequency %+v", told, e)
+	}
 	hz, u, ok := r.Spread(state)
 	if !ok || !(math.Abs(hz/e.Value-1) <= 1e-12) || !(math.Abs(u/e.Uncertainty-1) <= 1e-9) {
 		t.Errorf("spread %v ± %v, frequency %v ± %v", hz, u, e.Value, e.Uncertainty)
@@ -253,6 +264,9 @@ func TestLossesByHand(t *testing.T) {
 		log.Readings[i].Quality = quality[i]
 	}
 	r := must.Get(Fit(Session{Log: log, Known: still})).In(t)
+	if want := readings.Contrasts(log); len(want) == 0 || !slices.Equal(r.Contrasts, want) {
+		t.Errorf("contrasts %+v, want %+v", r.Contrasts, want)
+	}
 	f, x := r.Problem.Model, r.Solution.X
 	at := func(s readings.State) (hz, perTop float64) {
 		return f.Ideal(x, &s, nil), f.Resonance.PerTop
@@ -320,6 +334,44 @@ func TestLossesByHand(t *testing.T) {
 			}
 		}
 	}
+	all := make([]float64, len(keys)) // once all are determined, and without one that there isn't
+	for k := range r.Derived {
+		if e := &r.Derived[k]; slices.Contains(keys, e.Key) {
+			was := *e
+			defer func() { *e = was }()
+			e.Determined, e.Value = true, 100+float64(k)
+			all[slices.Index(keys, e.Key)] = e.Value
+		}
+	}
+	lists := func(want ...int) {
+		t.Helper()
+		of, list := r.Losses()
+		if len(of) != len(want) || len(want) > 0 && len(list) != 9 || len(want) == 0 && list != nil {
+			t.Fatalf("%d losses in %d readings", len(of), len(list))
+		}
+		for i, o := range list {
+			for k, j := range want {
+				if of[k].Key != keys[j] || len(o.Parts) != len(want) {
+					t.Fatalf("%+v of %+v", o, of[k])
+				}
+				near.To(t, "part", o.Parts[k], rows[i].Weights[j]/all[j], 1e-12)
+			}
+		}
+	}
+	lists(0, 1, 2)
+	losses := r.Derived
+	without := func(gone func(k quantities.Key) bool) {
+		r.Derived = slices.DeleteFunc(slices.Clone(losses), func(e quantities.Estimate) bool { return gone(e.Key) })
+	}
+	without(func(k quantities.Key) bool { return k == keys[1] })
+	lists(0, 2)
+	without(func(k quantities.Key) bool { return slices.Contains(keys, k) })
+	lists()
+	r.Derived = losses
+	r.Find(keys[2]).Determined = false
+	lists()
+	r.Find(keys[2]).Determined = true
+	determined = 3
 	// Heat at 1 V: ½ω C/Q of each, by its weight.
 	hz, _ := at(full)
 	farad := f.Resonance.Capacitance

@@ -45,7 +45,18 @@ func TestDispersionOverTheFrequenciesRead(t *testing.T) {
 			t.Errorf("%+v %v", f, found)
 		}
 	}
+	for _, rows := range [][]int{{3, 4, 5}, {5, 4, 3}, {4, 5, 3}} { // whichever comes first
+		r := dispersingCore(t, 800)
+		r.Problem.Rows = rows
+		if d, ok := Disperses(r); !ok || d.Low != r.Session.Log.Readings[5].Frequency || d.High != r.Session.Log.Readings[3].Frequency {
+			t.Errorf("of readings %v: %+v, %v", rows, d, ok)
+		}
+	}
 	r := dispersingCore(t, 800)
+	r.Session.Drawn.Drawing.Core = ""
+	if d, ok := Disperses(r); !ok || d.Core != "rod" {
+		t.Errorf("of the only core there is: %+v, %v", d, ok)
+	}
 	r.Session.Drawn.Drawing.Core = "tube"
 	if _, ok := Disperses(r); ok {
 		t.Error("another core disperses")
