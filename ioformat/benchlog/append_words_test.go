@@ -106,3 +106,14 @@ func TestAdoptedPartsThatOptionsKnow(t *testing.T) {
 		}
 	}
 }
+
+// Cautions go into the note wherever its column stands, the first too; without one they are told.
+func TestCautionsInTheNote(t *testing.T) {
+	r := Row{Frequency: 2.5e6, Uncertainty: 1e3, Amplitude: math.NaN(), Quality: math.NaN(), Cautions: []string{"clipped; more volts", "few digits"}}
+	for header, want := range map[string]string{"note,f [MHz]": "clipped; few digits,2.50", "f [MHz],note": "2.50,clipped; few digits", "core,note,f [MHz]": ",clipped; few digits,2.50"} {
+		got, unplaced, err := Append([]byte(header+"\n"), "log.csv", r)
+		if err != nil || string(got) != header+"\n"+want+"\n" || len(unplaced) > 0 {
+			t.Errorf("%s: %q, %q, %v", header, got, unplaced, err)
+		}
+	}
+}

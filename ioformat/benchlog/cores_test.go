@@ -13,9 +13,10 @@ func TestCoreNames(t *testing.T) {
 		"rod": "rod", "#2 beads": "#2 beads", "10 beads": "10 beads", "43": "!", "43 rod": "43 rod", "R40C1": "R40C1", "type 61": "type 61",
 		"N/A": "!", "3B1": "3B1", "Ferrit-Stab": "Ferrit-Stab", "(a)": "(a)", "long rod, half": "long rod, half",
 		"no core": "", "Air core": "", "air": "", "none": "", "out": "", "-": "", "Ohne": "", "sans noyau": "sans noyau", "No": "", "without core": "",
-		"5": "!", "60%": "!", "60 %": "!", "10cm": "!", "10 cm": "!", "TRUE": "!", "false": "!", "=": "!", "=B2": "!", "4p7": "!", "4n7": "!", "20..60": "!",
+		"5": "!", "60%": "!", "60 %": "!", "10cm": "!", "10 cm": "!", "TRUE": "!", "=": "!", "=B2": "!", "4p7": "!", "4n7": "!", "20..60": "!",
 		"4.7 pF": "!", "1e-3": "!", "+": "!", "<60": "!", "?": "!", "*": "!", "1,5": "!", "±5": "!", "2.5 MHz": "!",
 		strings.Repeat("long ", 20): "!",
+		"4R7":                       "!", "4E7": "!", "\"rod\nlong\"": "!", "false": "!", "True": "!",
 	} {
 		l, err := Read(strings.NewReader("frequency [MHz];core\n1.8;"+cell+"\n"), "log.csv", Options{})
 		switch {
