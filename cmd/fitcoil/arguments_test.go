@@ -3,13 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 	"testing"
-
-	"fitcoil/internal/must"
-	"fitcoil/ioformat/benchlog"
 )
 
 // Each verb does its work with as many arguments as it has use for, and says what it takes of fewer and of
@@ -117,68 +113,4 @@ func TestListsLinedUp(t *testing.T) {
 	}
 	lined("long", flagHelp([]flagRow{{Name: "a", Text: "alone; and no more"}, {Name: "switch", Short: "s", Value: "word", Text: strings.TrimSpace(strings.Repeat("what goes on ", 20))}, {Name: "z", Text: "last"}}),
 		[]string{"--a", "-s, --switch word", "--z"}, []string{"alone", strings.TrimSpace(strings.Repeat("what goes on ", 20)), "last"})
-}
-
-// Where figures are drawn, the folder has a file of each and the note names them: those of all that the log
-// tells and the flags ask for, in each form.
-func TestFiguresOfVerbs(t *testing.T) {
-	t.Chdir(t.TempDir())
-	for name, content := range map[string]string{"ring.csv": ringDown(1e-8, 5e-6, 2000), "drive.csv": drive(),
-		"t.csv": "frequency [MHz],added [pF]\n2.519,\n1.612,4.7\n1.231,10\n",
-		"p.csv": "frequency [MHz],added [pF],core,primary,quality factor\n2.519,,,open,84\n1.937,2.2,,,88\n1.230,10,,,95\n2.566,,,shorted,80\n1.785,,rod,,60\n0.874,10,rod,,70\n1.846,,rod,shorted,58\n2.519,,,,84\n"} {
-		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
-	}
-	const fitted = "frequency inverse-square inductance-capacitance variance-budget priors " +
-		"residuals-added-capacitance residuals-run-order residuals-by-state residuals-normal-quantiles correlations"
-	for line, want := range map[string]string{
-		"fit p.csv --json":                   fitted + " coupling losses",
-		"fit t.csv --csv --profile --lumped": fitted + " profiles",
-		"predict t.csv added=3.3pF":          "predictions",
-		"capture ring.csv --row bare":        "capture",
-		"capture ring.csv drive.csv --json":  "resonance capture",
-		"capture drive.csv --format":         "resonance",
-	} {
-		line, both := strings.CutSuffix(line, " --format")
-		for format, forms := range map[string][]string{"": {"svg", "png"}, "svg": {"svg"}} {
-			if both != (format == "") {
-				continue
-			}
-			folder := t.TempDir()
-			args := append(strings.Fields(line), "--plots", folder)
-			if format != "" {
-				args = append(args, "--format", format)
-			}
-			a := ask("", args...)
-			var files, expected []string
-			for _, e := range must.Get(os.ReadDir(folder)).In(t) {
-				files = append(files, e.Name())
-			}
-			for _, name := range strings.Fields(want) {
-				for _, form := range forms {
-					expected = append(expected, name+"."+form)
-				}
-			}
-			slices.Sort(expected)
-			said := fmt.Sprintf("fitcoil: note: %s: drew %s, as %s\n", folder, strings.Join(strings.Fields(want), ", "), strings.Join(forms, " and "))
-			if a.code != 0 || a.out == "" || !slices.Equal(files, expected) || !strings.Contains(a.err, said) {
-				t.Errorf("%s: exit code %d, drew %q, want %q\n%s", line, a.code, files, expected, a.err)
-			}
-		}
-	}
-}
-
-// A capture taken in at the bench is the row that fitcoil capture makes of it: no flag of capture is given
-// there, and none is as if given.
-func TestCapturesAtTheBenchAreThoseOfCapture(t *testing.T) {
-	t.Chdir(t.TempDir())
-	for name, content := range map[string]string{"ring.csv": ringDown(1e-8, 5e-6, 2000), "drive.csv": drive()} {
-		must.Do(t, os.WriteFile(name, []byte(content), 0o666))
-		c, _ := asking(t, logVerb(), "log.csv")
-		row := must.Get(c.oneCapture(name, []string{"core=rod", "added=4.7pF"})).In(t)
-		content, unplaced, err := benchlog.Append(nil, "log.csv", row)
-		must.Do(t, err)
-		if a := ask("", "capture", name, "--row", "core=rod added=4.7pF"); a.code != 0 || a.out != string(content) || len(unplaced) > 0 || !strings.Contains(a.out, "rod") {
-			t.Errorf("%s: at the bench\n%s%q\nas a row\n%s%s", name, content, unplaced, a.out, a.err)
-		}
-	}
 }

@@ -209,9 +209,11 @@ func TestInputsStay(t *testing.T) {
 // A coil has a figure of its voltage where one is asked for, in the format asked for alone.
 func TestFiguresOfACoil(t *testing.T) {
 	inDemo(t)
-	for want, args := range map[string][]string{"section.svg voltage.svg": {"--top-voltage", "20kV"}, "section.svg": nil} {
+	must.Do(t, os.WriteFile("s.csv", []byte(wiredSheet), 0o666)) // which has a voltage
+	for sheet, want := range map[string]string{"lighthouse-coil.csv": "section.svg voltage.svg", "./lighthouse-coil.csv": "section.svg", "s.csv": "section.svg voltage.svg"} {
 		folder := t.TempDir()
-		if a := ask("", append([]string{"coil", "lighthouse-coil.csv", "--plots", folder, "--format", "svg"}, args...)...); a.code != 0 {
+		args := map[string][]string{"lighthouse-coil.csv": {"--top-voltage", "20kV"}}[sheet]
+		if a := ask("", append([]string{"coil", sheet, "--plots", folder, "--format", "svg"}, args...)...); a.code != 0 {
 			t.Fatalf("exit code %d, %s", a.code, a.err)
 		}
 		var names []string

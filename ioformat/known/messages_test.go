@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/ioformat/benchlog"
 	"fitcoil/model"
 	"fitcoil/model/estimation"
@@ -155,6 +156,33 @@ func TestMeasurandsOfOneQuantity(t *testing.T) {
 					t.Errorf("%q: %+v, %v", text, m.Key, err)
 				}
 			}
+		}
+	}
+}
+
+// The state of a frequency is what stands behind the @, with the cores and parts of the log and such as are new.
+func TestMeasurandsOfStates(t *testing.T) {
+	log := must.Get(benchlog.Read(strings.NewReader("frequency [MHz],added [pF],core\n2.5,,\n1.9,2.2,\n1.8,roof,Rod\n"), "log", benchlog.Options{})).In(t)
+	r := &model.Result{Result: &estimation.Result{}}
+	for text, want := range map[string]func(*readings.State){
+		"frequency":                                     func(*readings.State) {},
+		"frequency@bare":                                func(*readings.State) {},
+		" frequency@core=rod ":                          func(s *readings.State) { s.Core, s.To = "Rod", 1 },
+		"frequency@hand=10cm,added=2.2pF":               func(s *readings.State) { s.Hand, s.Parts = 0.1, []int{0} },
+		"frequency@added=ROOF,core=Rod,covered=20..60%": func(s *readings.State) { s.Parts, s.Core, s.From, s.To = []int{1}, "Rod", 0.2, 0.6 },
+		"frequency@added=3.3pF":                         func(s *readings.State) { s.Parts = []int{2} },
+		"frequency@added=clip":                          func(s *readings.State) { s.Clip = true },
+	} {
+		state := readings.Bare()
+		want(&state)
+		m, err := ParseMeasurand(text, r, log.States())
+		if err != nil || m.Key != (quantities.Key{Name: "frequency"}) || !readings.Same(&m.State, &state) {
+			t.Errorf("%q: %+v, %v, want %+v", text, m, err, state)
+		}
+	}
+	for _, text := range []string{"frequency@core", "frequency@weight=3", "frequency@hand=-1cm"} {
+		if m, err := ParseMeasurand(text, r, log.States()); err == nil {
+			t.Errorf("%q: %+v", text, m)
 		}
 	}
 }

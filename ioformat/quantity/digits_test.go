@@ -69,7 +69,7 @@ func TestDigitsOfOpenIntervals(t *testing.T) {
 		for decade, unit := range []string{"m", "m", "m"} {
 			v := x * math.Pow10(decade)
 			want := strconv.FormatFloat(x, 'f', 2, 64) // three digits
-			want = strconv.FormatFloat(must3(want)*math.Pow10(decade), 'f', 2-decade, 64)
+			want = strconv.FormatFloat(float(want)*math.Pow10(decade), 'f', 2-decade, 64)
 			for got, text := range map[string]string{FormatInterval(v, math.Inf(1), "m").String(): want + " to ∞ " + unit, FormatInterval(-v, math.Inf(1), "m").String(): "-" + want + " to ∞ " + unit,
 				FormatInterval(math.Inf(-1), v, "m").String(): "-∞ to " + want + " " + unit, FormatInterval(math.Inf(-1), -v, "m").String(): "-∞ to -" + want + " " + unit} {
 				if got != text {
@@ -85,7 +85,79 @@ func TestDigitsOfOpenIntervals(t *testing.T) {
 	}
 }
 
-func must3(text string) float64 {
+// What has no uncertainty is written to so many digits, or to twelve where nothing says how many: the number that
+// strconv rounds to, with a power of ten only where the digits alone would be hard to read, and no zeros behind
+// what was asked for.
+func TestDigitsWithoutUncertainty(t *testing.T) {
+	tried := 0
+	for _, x := range []float64{1, 1.6, 1.9996, 2, 3.14159265358979, 9.4, 9.94, 9.9951, 9.99999999996, 9.9999999999996} {
+		for decade := -12; decade <= 14; decade++ {
+			v := float(strconv.FormatFloat(x, 'g', -1, 64) + "e" + strconv.Itoa(decade))
+			for n := 1; n <= 6; n++ {
+				want := float(strconv.FormatFloat(v, 'e', n-1, 64))
+				for _, sign := range []float64{1, -1} {
+					text := Digits(sign*v, n)
+					if got := float(text); math.Abs(got/(sign*want)-1) > 1e-14 || strings.Contains(text, "e") != (want < 1e-4 || want >= 1e6) || !strings.Contains(text, "e") && strings.Contains(text, ".") && strings.HasSuffix(text, "0") {
+						t.Errorf("%g to %d digits: %s", sign*v, n, text)
+					}
+				}
+				for base, units := range map[string]map[string]float64{"Hz": {"Hz": 1, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}, "F": {"fF": 1e-15, "pF": 1e-12, "nF": 1e-9, "µF": 1e-6, "F": 1}} {
+					text := FormatValue(v, n, base)
+					number := float(text.Value)
+					unit := units[text.Unit]
+					last := base == "Hz" && text.Unit == "GHz" || base == "F" && text.Unit == "F"
+					first := base == "Hz" && text.Unit == "Hz" || base == "F" && text.Unit == "fF"
+					kind := math.Abs(number*unit/want-1) < 1e-9 && text.Uncertainty == ""
+					if gap := base == "F" && text.Unit == "µF"; !kind || n > 1 && (number >= 1000*(1-1e-9) && !last && !gap || number < 1 && !first) {
+						t.Errorf("%g to %d digits: %s", v, n, text)
+					}
+					tried++
+				}
+			}
+			text, want := Format(v, 0, "").Value, float(strconv.FormatFloat(v, 'e', 11, 64))
+			digits, power, set := strings.Cut(text, "e")
+			if got := float(text); math.Abs(got/want-1) > 1e-15 || set != (want < 1e-4*(1-1e-15) || want >= 1e12) || set && (float(digits) < 1 || float(digits) >= 10 || float(power) == 0) || strings.Contains(digits, ".") && strings.HasSuffix(digits, "0") {
+				t.Errorf("%g as it is: %s, want %g", v, text, want)
+			}
+		}
+	}
+	if tried != 10*27*6*2 {
+		t.Errorf("%d tried", tried)
+	}
+}
+
+// Every unit that is understood is one of its dimension, in capitals too, unless those are another's; a prefix
+// alone, and a word, are none.
+func TestDimensionsOfUnits(t *testing.T) {
+	exact := map[string]Dimension{}
+	for d := Fraction; d <= Time; d++ {
+		for _, symbol := range d.symbols() {
+			exact[symbol] = d
+		}
+	}
+	if len(exact) != 33 || exact["mV"] != Voltage || exact["ps"] != Time {
+		t.Errorf("%d units: %v", len(exact), exact)
+	}
+	for symbol, d := range exact {
+		for _, text := range []string{symbol, " " + symbol + " ", strings.ToUpper(symbol), strings.ToLower(symbol)} {
+			want, other := exact[text]
+			if !other {
+				want = d
+			}
+			one := len([]rune(strings.TrimSpace(text))) == 1 && !other && text != " "+symbol+" "
+			if got, ok := DimensionOf(text); one == ok || ok && got != want {
+				t.Errorf("%q is of %v, %v, want %v", text, got, ok, want)
+			}
+		}
+	}
+	for _, text := range []string{"", "p", "n", "k", "M", "G", "rod", "time", "added", "-", "1"} {
+		if d, ok := DimensionOf(text); ok || LooksLikeUnit(text) {
+			t.Errorf("%q is a unit of %v", text, d)
+		}
+	}
+}
+
+func float(text string) float64 {
 	v, _ := strconv.ParseFloat(text, 64)
 	return v
 }
