@@ -529,6 +529,43 @@ func TestWhatTheModelErrsBy(t *testing.T) {
 			t.Errorf("hand at %v m: %v, want %v", d, got, want)
 		}
 	}
+	// Of a coupling with a core it is the mode there that counts, and a tenth of what it changes.
+	for _, c := range []struct {
+		change func(s *readings.State)
+		at     int
+		part   float64
+	}{
+		{func(s *readings.State) { s.Hand = 0.1 }, 0, 0.01},
+		{func(s *readings.State) { s.Exact = 5e-12 }, 0, 0.01},
+		{func(s *readings.State) { s.Core, s.To, s.Parts = "rod", 1, []int{1} }, 1, 0.1},
+		{func(s *readings.State) { s.Core, s.To, s.Hand = "rod", 1, 0.1 }, 1, 0.1},
+	} {
+		s := readings.Bare()
+		s.Primary.Kind = readings.PrimaryShorted
+		c.change(&s)
+		ref := readings.Bare()
+		if s.Core != "" {
+			ref.Core, ref.To = "rod", 1
+		}
+		change := f.byMode(x, &s) - f.byMode(x, &ref)
+		square := (1 - math.Exp(-2*x[f.Couplings[c.at].At])) * math.Exp(2*change)
+		near.Times(t, "coupling carried over", f.TransferUncertainty(x, &s), square/(1-square)*math.Hypot(0.003, c.part*change), 1e-9)
+	}
+	for _, c := range []struct {
+		read []float64
+		d    float64
+		away float64 // of 0.35
+	}{
+		{[]float64{0.2}, 0.4, math.Ln2},
+		{[]float64{0.2}, 0.1, math.Ln2},
+		{[]float64{0.1, 0.15, 0.4}, 0.8, math.Log(8) * math.Log(0.8/0.15) * math.Ln2 / math.Pow(1+math.Log(4), 2) / 3},
+	} {
+		f.Distances = c.read
+		s := readings.Bare()
+		s.Hand = c.d
+		f.Frequency(x, &s, nil)
+		near.Times(t, "a hand's law", f.LawUncertainty(x, &s), math.Abs(f.Resonance.PerTop)*2e-13*math.Pow(0.26/(c.d+0.06), 2.2)*0.35*c.away, 1e-9)
+	}
 	f.Distances = []float64{0.1, 0.2, 0.3, 0.4} // the smallest, the middle and the largest count
 	s := readings.Bare()
 	s.Hand = 0.2
