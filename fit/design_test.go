@@ -2,6 +2,7 @@ package fit_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"fitcoil/fit"
@@ -190,6 +191,21 @@ func TestPlanOfNothing(t *testing.T) {
 	c := solve(t, line(lineT, lineY, constant(6, 1)), []float64{0, 0}, fit.Settings{}).Covariance()
 	if plan := fit.Must(c.PlanRows([][]float64{unit(2, 0)}, nil, nil, 3)); plan.Greedy != nil || plan.Exchanged != nil {
 		t.Errorf("%+v", plan)
+	}
+}
+
+// Of rows that leave as much undetermined, that comes first which leaves the smaller variance of the rest.
+func TestOrderOfRowsThatDontDetermine(t *testing.T) {
+	c := solve(t, linear([]float64{1, 0, 0}, []float64{0}, 3), make([]float64, 3), fit.Settings{}).Covariance()
+	candidates := [][]float64{{1, 0, 0}, {0, 0, 0}, {3, 0, 0}, {0, 1, 0}, {2, 0, 0}}
+	var order []int
+	for _, g := range fit.Must(c.RankRows([]float64{1, 1, 1}, candidates)) {
+		if order = append(order, g.Candidate); g.Determined {
+			t.Errorf("%+v: two are open, and one row determines both", g)
+		}
+	}
+	if !slices.Equal(order, []int{3, 2, 4, 0, 1}) { // the fourth determines one of two; of the others x0 is known by 1/10, 1/5, 1/2 and 1
+		t.Errorf("order %v", order)
 	}
 }
 

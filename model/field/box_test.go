@@ -1,9 +1,12 @@
 package field
 
 import (
+	"errors"
 	"math"
+	"slices"
 	"testing"
 
+	"fitcoil/internal/must"
 	"fitcoil/internal/near"
 )
 
@@ -115,5 +118,84 @@ func TestSurfaceOfAPrimary(t *testing.T) {
 		if last := len(tube) - 1; !(tube[0].length() <= 0.0301*0.08 && tube[last].length() <= 0.0301*0.08) {
 			t.Errorf("%v turns: edges are cut to %v and %v", turns, tube[0].length(), tube[last].length())
 		}
+	}
+}
+
+// The pieces that metal is cut into make it up: they follow one another without gaps, together as large as a ring, a
+// plate with its hole, a can, and a primary's wires. Closed are all but a slit ring and a primary; what faces the winding
+// is cut into pieces of half its distance, or of a thirtieth of the winding's diameter.
+func TestPiecesMakeUpTheMetal(t *testing.T) {
+	const wide, length = 0.03, 0.2
+	p := Primary{Turns: 3, Diameter: 0.08, Height: 0.01, Spacing: 0.004, Wire: 0.001, Metal: Grounded}
+	uncounted := p
+	if uncounted.Metal = NotCounted; len(Metal{}.pieces(uncounted, wide, length)) != 0 {
+		t.Error("a primary that doesn't count is metal")
+	}
+	for _, c := range []struct {
+		what             string
+		m                Metal
+		p                Primary
+		area             float64
+		floating, closed bool
+	}{
+		{"ring", Metal{Ring: Ring{Diameter: 0.1, Thickness: 0.006, Height: 0.11}}, Primary{}, math.Pi * 0.1 * math.Pi * 0.006, false, true},
+		{"floating ring", Metal{Ring: Ring{Diameter: 0.1, Thickness: 0.006, Floating: true}}, Primary{}, math.Pi * 0.1 * math.Pi * 0.006, true, true},
+		{"slit ring", Metal{Ring: Ring{Diameter: 0.1, Thickness: 0.006, Slit: true}}, Primary{}, math.Pi * 0.1 * math.Pi * 0.006, false, false},
+		{"plate", Metal{Plate: Plate{Diameter: 0.12, Height: -0.02}}, Primary{}, math.Pi * 0.06 * 0.06, false, true},
+		{"plate around the winding", Metal{Plate: Plate{Diameter: 0.12, Hole: 0.05, Height: 0.1}}, Primary{}, math.Pi * (0.06*0.06 - 0.025*0.025), false, true},
+		{"box", Metal{Box: Box{Diameter: 0.14, Bottom: -0.03, Top: 0.25}}, Primary{}, math.Pi*0.14*0.28 + 2*math.Pi*0.07*0.07, false, true},
+		{"primary", Metal{}, p, 3 * math.Pi * 0.08 * math.Pi * 0.001, false, false},
+	} {
+		list := c.m.pieces(c.p, wide, length)
+		if len(list) != 1 || list[0].floating != c.floating || list[0].closed != c.closed {
+			t.Errorf("%s: %d pieces, %+v", c.what, len(list), list)
+			continue
+		}
+		area := 0.0
+		for i := range list[0].surface {
+			r := &list[0].surface[i]
+			area += r.area()
+			rho, z := r.at(0)
+			switch {
+			case !(r.length() > 0):
+				t.Errorf("%s: piece %d has no length", c.what, i)
+			case c.what == "plate" && (z != -0.02 || rho < wide/2 && r.length() > 0.0101), c.what == "plate around the winding" && (z != 0.1 || rho < 0.025 || rho < 0.03 && r.length() > 0.0051):
+				t.Errorf("%s: piece %d, %v long, at %v, %v high", c.what, i, r.length(), rho, z)
+			case c.what == "box" && z != -0.03 && z != 0.25 && (!(math.Abs(rho-0.07) <= 1e-12) || r.length() > 0.055/3):
+				t.Errorf("%s: piece %d, %v long, at %v, %v high", c.what, i, r.length(), rho, z)
+			case c.what == "box" && z == -0.03 && rho < wide/2 && r.length() > 0.0151, c.what == "box" && z == 0.25 && rho < wide/2 && r.length() > 0.0251:
+				t.Errorf("%s: floor or lid, piece %d, %v long, at %v", c.what, i, r.length(), rho)
+			}
+		}
+		near.Times(t, c.what+", area", area, c.area, 1e-4)
+		coil := Coil{Turns: 300, Diameter: wide, Length: length, Wire: 0.2e-3, Metal: c.m, Primary: c.p}
+		e := coil.electrodes(8, math.Inf(1), normal())
+		for _, r := range list[0].surface { // the electric field sees the same pieces
+			if !slices.Contains(e.ribbons, r) {
+				t.Errorf("%s: no electrode at %+v", c.what, r)
+			}
+		}
+	}
+}
+
+// What a core does with all of it in is the same wherever it is drawn: of one drawn half in, that of the one that fills
+// the winding, gain and capacitance; a ladder has no room for one as thick as the winding.
+func TestAllOfACoreDrawnHalfIn(t *testing.T) {
+	half := Coil{Turns: 200, Diameter: 0.03, Length: 0.12, Wire: 0.3e-3, Slices: 8, Beads: Beads{Diameter: 0.012, Length: 0.06, Count: 1, Permeability: 60}}
+	all := half
+	all.Beads.Length = 0.12
+	p, q := must.Get(half.Predict()).In(t).Core, must.Get(all.Predict()).In(t).Core
+	near.Times(t, "gain with all in", p.Full.Value, q.Full.Value, 1e-12)
+	near.Times(t, "that of the whole one", q.Gain.Value, q.Full.Value, 2e-3)
+	near.Times(t, "by itself", must.Get(half.FullGain()).In(t), q.Full.Value, 1e-12)
+	near.Times(t, "capacitance", p.Capacitance.Value, q.Capacitance.Value, 1e-12)
+	if !(p.Gain.Value < 0.9*p.Full.Value) {
+		t.Errorf("half in %v, all in %v", p.Gain.Value, p.Full.Value)
+	}
+	shape := half.Shape()
+	shape.Core.Diameter = 0.031
+	var impossible *Impossible
+	if _, err := NewLadder(shape); !errors.As(err, &impossible) || impossible.Flaw != BeadsTooThick || !slices.Equal(impossible.Values, []float64{0.031, 0.03}) {
+		t.Errorf("%+v", impossible)
 	}
 }

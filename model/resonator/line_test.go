@@ -164,6 +164,29 @@ func TestLowestModeOfWildWindings(t *testing.T) {
 		if !(math.Abs(r.Omega/want-1) <= 1e-6) {
 			t.Errorf("%+v: ω = %.12g, integrated %.12g", w, r.Omega, want)
 		}
+		// The energies are of that mode: each element, a little more and less of it, moves ω by its share.
+		moved := func(change func(w *Winding, by float64)) float64 {
+			var at [2]float64
+			for i, by := range []float64{1e-4, -1e-4} {
+				v := w
+				v.Cores = []Stretch{w.Cores[0]}
+				change(&v, by)
+				var r Resonance
+				(&Line{}).Resonate(v, &r)
+				at[i] = math.Log(r.Omega)
+			}
+			return (at[0] - at[1]) / 2e-4
+		}
+		for what, c := range map[string][2]float64{
+			"top":     {r.PerTop * w.Top, moved(func(w *Winding, by float64) { w.Top *= 1 + by })},
+			"winding": {r.PerWinding * w.Capacitance, moved(func(w *Winding, by float64) { w.Capacitance *= 1 + by })},
+			"gain":    {r.Cores[0].PerGain, moved(func(w *Winding, by float64) { w.Cores[0].Gain *= 1 + by })},
+			"core":    {r.Cores[0].PerCapacitance * w.Cores[0].Capacitance, moved(func(w *Winding, by float64) { w.Cores[0].Capacitance *= 1 + by })},
+		} {
+			if !(math.Abs(c[0]-c[1]) <= 2e-6) {
+				t.Errorf("%+v: by the %s %v, want %v", w, what, c[0], c[1])
+			}
+		}
 		if l, c := line.cut(w); !line.settles(line.guess(w.Top/c), w.Top/c, want*math.Sqrt(l*c)) {
 			fallen++
 		}
