@@ -250,6 +250,9 @@ func TestJointOfMany(t *testing.T) {
 	many.Parameters = append(slices.Clone(r.Parameters), make([]quantities.Estimate, 201-len(r.Parameters))...)
 	few := many
 	few.Parameters = few.Parameters[:200]
+	if n := len(r.Joint().Estimates); len(many.Joint().Estimates) != n-6 || len(few.Joint().Estimates) != n || n < 15 {
+		t.Errorf("%d quantities, of many %d", n, len(many.Joint().Estimates))
+	}
 	if parts(r) != 6 || parts(&few) != 6 || parts(&many) != 0 {
 		t.Errorf("%d parts, %d, of many %d", parts(r), parts(&few), parts(&many))
 	}

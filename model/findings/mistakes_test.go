@@ -189,8 +189,13 @@ func TestPatternOfParts(t *testing.T) {
 			t.Errorf("%v: %v, want %v", c.off, got, c.want)
 		}
 	}
-	if got := pattern(r, rows[:2]); got != Apart {
-		t.Errorf("two parts: %v", got)
+	for i, off := range []float64{2, 1.5, 0.4} {
+		r.Solution.X[p.PartAt[i]] = off
+	}
+	for n, want := range map[int]Pattern{1: Apart, 2: Apart, 3: SmallHigh} {
+		if got := pattern(r, rows[:n]); got != want {
+			t.Errorf("%d parts: %v, want %v", n, got, want)
+		}
 	}
 	// Together they are contradicted where χ² of all is too large, by the readings as they scatter, and
 	// that without the parts' errors isn't; or these alone.
