@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -102,6 +103,32 @@ func TestEliminationAtBoundsAndOpen(t *testing.T) {
 	}
 	q.Prior = OwnGaussians(q.Params, q.Own, []Gaussian{{2, 0, 1}, {3, 0, 1}})
 	compareWhole(t, q, start, Settings{})
+}
+
+// So it does where a common parameter stands in no row: it stays open until a further row has it.
+func TestEliminationBesideABlank(t *testing.T) {
+	for _, at := range []int{0, 1, 2} {
+		p, start := ownProblem(rand.New(rand.NewPCG(11, 1)), 4, 3)
+		without := func(x []float64) []float64 { return slices.Delete(slices.Clone(x), at, at+1) }
+		wider := func(e Rows) Rows {
+			of := e.Evaluate
+			e.width = 4
+			e.Evaluate = func(x []float64, first int, r, jac []float64) {
+				if jac == nil {
+					of(without(x), first, r, nil)
+					return
+				}
+				narrow := make([]float64, 3*len(r))
+				of(without(x), first, r, narrow)
+				for i := range r {
+					copy(jac[4*i:], slices.Insert(slices.Clone(narrow[3*i:3*i+3]), at, 0))
+				}
+			}
+			return e
+		}
+		p.Params, p.Data, p.Prior = p.Params+1, wider(p.Data), wider(p.Prior)
+		compareWhole(t, p, slices.Insert(start, at, 1), Settings{})
+	}
 }
 
 func compareWhole(t *testing.T, p Problem, start []float64, s Settings) {

@@ -187,3 +187,36 @@ func TestTrialsWithoutAVariance(t *testing.T) {
 		t.Errorf("settled %v after %d trials", s.Settled, s.Len())
 	}
 }
+
+// Uncertainties known with three degrees make Student's t of three of those errors alone that are doubtful: beyond
+// 3.182 lies one in twenty (tables), where it is 0.0015 of the others'. Their factor is common: far out they are together.
+func TestTrialsOfDoubtfulPriors(t *testing.T) {
+	var priors []fit.Gaussian
+	for k := range 4 {
+		priors = append(priors, fit.Gaussian{Param: k, Mean: 10 * float64(k), Sigma: 0.5 + float64(k)})
+	}
+	p := fit.Problem{Params: 4, Prior: fit.Gaussians(4, priors)}
+	r := solve(t, p, []float64{0, 10, 20, 30}, fit.Settings{})
+	const trials = 10_000
+	s := trialsOf(p, r, fit.Distributions{Doubtful: []bool{true, false, true, false}, DoubtDegrees: 3}, fit.Trials{Most: trials, Seed: 2, Workers: 2}, 5, func(x, out []float64) {
+		for k, g := range priors {
+			out[k] = (x[k] - g.Mean) / g.Sigma
+		}
+		out[4] = math.Min(math.Abs(out[0]), math.Abs(out[2]))
+	})
+	beyond := func(k int) float64 {
+		n := 0
+		for _, v := range s.Values[k] {
+			if math.Abs(v) > 3.182 {
+				n++
+			}
+		}
+		return float64(n) / trials
+	}
+	for k, want := range []float64{0.05, 0.0015, 0.05, 0.0015} {
+		near.To(t, "beyond 3.182", beyond(k), want, 3.5*math.Sqrt(want/trials))
+	}
+	if both := beyond(4); both < 0.01 { // by themselves 0.0025
+		t.Errorf("both beyond 3.182: %v", both)
+	}
+}
