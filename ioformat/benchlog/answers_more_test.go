@@ -157,7 +157,8 @@ not written: amplitude 0.5000 V`}, {"f,frequency ± [%]\n2.5 MHz,1\n", row, `f,f
 func TestTimesOfRows(t *testing.T) {
 	now := time.Date(2026, 2, 3, 16, 45, 30, 0, time.UTC)
 	for _, c := range []struct{ log, want, date string }{
-		{"f [MHz],time\n2.5,14:05\n", "16:45", ""}, {"f [MHz],time\n2.5,2026-01-31T14:05\n", "2026-02-03T16:45", "2026-01-31"}, {"f [MHz],time\n2.5,10\n", "40", ""}, {"f [MHz],time [h]\n2.5,10\n", "10", ""}, {"f [MHz],time [s]\n2.5,10\n", "1810", ""}, {"f [MHz]\n2.5\n", "", ""},
+		{"f [MHz],time\n2.5,14:05\n", "16:45", ""}, {"f [MHz],time\n2.5,2026-01-31T14:05\n", "2026-02-03T16:45", "2026-01-31"}, {"f [MHz],time\n2.5,10\n", "40", ""}, {"f [MHz],time [h]\n2.5,10\n", "10", ""}, {"f [MHz],time [s]\n2.5,10\n", "1810", ""}, {"f [MHz],time [seconds]\n2.5,10\n", "1810", ""}, {"f [MHz],time [hours]\n2.5,10\n", "10", ""}, {"f [MHz],time [h]\n2.5,10.75\n", "11", ""}, {"f [MHz],time [minutes]\n2.5,10\n", "40", ""}, {"f [MHz],time [min]\n2.5,10\n2.4,12\n", "42", ""}, {"f [MHz],time [hh:mm]\n2.5,14:05\n", "16:45", ""}, {"f [MHz],time [ISO]\n2.5,2026-01-31 14:05\n", "2026-02-03T16:45", "2026-01-31"},
+		{"f [MHz]\n2.5\n", "", ""},
 		{"# bench, 2026-01-30 in the evening\nf [MHz]\n2.5\n", "", "2026-01-30"}, {"# 2026-13-30, then 2025-12-24\nf [MHz]\n2.5\n", "", "2025-12-24"}, {"# 2026-01\nf [MHz]\n2.5\n", "", ""},
 	} {
 		l := must.Get(Read(strings.NewReader(c.log), "log.csv", Options{})).In(t)
@@ -171,6 +172,16 @@ func TestTimesOfRows(t *testing.T) {
 	for log, want := range map[string]string{"f [kHz]\n2500\n": "kHz", "f\n2500 kHz\n": "MHz"} {
 		if l, err := Read(strings.NewReader(log), "log.csv", Options{}); err != nil || l.Unit() != want {
 			t.Errorf("%q: %v, %v", log, l, err)
+		}
+	}
+}
+
+// Each word that ticks a column of the core.
+func TestWordsThatTick(t *testing.T) {
+	for _, word := range []string{"yes", "y", "x", "in", "inside", "inserted", "with", "true", "ja", "oui", "si", "sí", "✓", "✔", "YES", "X"} {
+		l := must.Get(Read(strings.NewReader("f [MHz],rod\n2.5,\n1.8,"+word+"\n"), "log.csv", Options{})).In(t)
+		if l.Readings[0].Core != "" || l.Readings[1].Core != "rod" {
+			t.Errorf("%s: core %q and %q", word, l.Readings[0].Core, l.Readings[1].Core)
 		}
 	}
 }

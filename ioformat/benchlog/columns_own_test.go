@@ -1,6 +1,7 @@
 package benchlog
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -86,6 +87,45 @@ func TestHeadersWordForWord(t *testing.T) {
 		l, err := Read(strings.NewReader(content), "log.csv", Options{})
 		if words(err) != want {
 			t.Errorf("%q: %+v, %v\nwant %s", content, l, err, want)
+		}
+	}
+}
+
+// A column under an unknown header is taken for what its name, its unit and its cells leave open, or refused with what it could
+// be; a core's name makes no column of frequencies, and two that fit one kind are both refused.
+func TestStrangersWordForWord(t *testing.T) {
+	at := func(column int, header, expected, use string) string {
+		if use != "" {
+			use = "; use this header: " + use
+		}
+		return fmt.Sprintf(`log.csv:1:%d (column %c): read "%s", expected a header that tells what %s%s`, column, 'A'+column-1, header, expected, use)
+	}
+	const (
+		frequencies = "a frequency it is, beside the columns there are"
+		length      = "it is: the distance of a hand, or where the core is (a share of the winding, covered [%])"
+		several     = "it is: there are several columns of capacitances; write sums in one, as 4.7+10"
+		marked      = "is marked: the name of a core, for one"
+	)
+	for content, want := range map[string]string{
+		"f [MHz],rod [MHz]\n2.5,1.8\n":           at(2, "rod [MHz]", frequencies, "f [MHz],note: rod [MHz]"),
+		"rod [MHz],x\n2.5,1.8\n":                 at(1, "rod [MHz]", frequencies, "note: rod [MHz],x"),
+		"reading,rod MHz\n1,2.5\n":               at(2, "rod MHz", frequencies, "reading,note: rod MHz"),
+		"f [MHz],added [pF],error\n2.5,10,1 %\n": at(3, "error", `it is: it could be "frequency ± [kHz]" or "added ± [%]"`, "f [MHz],added [pF],note: error"),
+		"f [MHz],rod position [cm]\n2.5,3\n":     at(2, "rod position [cm]", length, "f [MHz],note: rod position [cm]"),
+		"f [MHz],hand and core [cm]\n2.5,3\n":    at(2, "hand and core [cm]", length, "f [MHz],note: hand and core [cm]"),
+		"f [MHz],cap1 [pF],cap2 [pF]\n2.5,3,4\n": at(2, "cap1 [pF]", several, "f [MHz],added [pF],note: cap2 [pF]") + "\n" + at(3, "cap2 [pF]", several, ""),
+		"f [MHz],ticks,crosses\n2.5,x,x\n":       at(2, "ticks", marked, "f [MHz],core,note: crosses") + "\n" + at(3, "crosses", marked, ""),
+		"f [MHz],distance\n2.5,3 cm\n":           `log.csv:1: "distance" read as hand`,
+		"f [MHz],rod\n2.5,x\n":                   `log.csv:1: "rod" read as core`,
+		"f [MHz],core or part\n2.5,rod\n":        `log.csv:1: "core or part" read as core`,
+	} {
+		l, err := Read(strings.NewReader(content), "log.csv", Options{})
+		got := words(err)
+		if err == nil {
+			got = strings.Join(l.Notices, "\n")
+		}
+		if got != want {
+			t.Errorf("%q: %s\nwant %s", content, got, want)
 		}
 	}
 }

@@ -36,7 +36,7 @@ func TestLookAlikes(t *testing.T) {
 		names string
 		told  bool
 	}{
-		{"rod rod rdo", true}, {"rod rod rood", true}, {"beads beads bead", true}, {"ferrite ferrite ferite", true}, {"rod rod rid", true},
+		{"rod rod rdo", true}, {"rdo rod rod", true}, {"rod rdo rod", true}, {"rod rod rood", true}, {"beads beads bead", true}, {"ferrite ferrite ferite", true}, {"rod rod rid", true},
 		{"c1 c2", false}, {"rod1 rod1 rod2", false}, {"#2 #3", false}, {"10-beads 12-beads", false}, {"rod-long rod-short", false}, {"iron brass", false},
 		{"R40 R33", false}, {"type-43 type-61", false},
 	} {
@@ -64,7 +64,7 @@ func TestLimits(t *testing.T) {
 		return b.String()
 	}
 	for name, c := range map[string]struct{ log, says string }{
-		"cores":     {"frequency [MHz],core\n" + many(70, "1.8,core %d\n"), "no more than 30 cores"},
+		"cores":     {"frequency [MHz],core\n" + many(70, "1.8,core %d\n"), "no more than 30 cores; one core keeps one name; text belongs into the note"},
 		"names":     {"frequency [MHz],added [pF]\n" + many(4900, "1.8,part %d\n"), "no more than 30 parts without a value"},
 		"31 terms":  {"frequency [MHz],added [pF]\n1.8,1" + strings.Repeat("+1", 30) + "\n", "no more than 30 parts at a time"},
 		"terms":     {"frequency [MHz],added [pF]\n1.8,4.7" + strings.Repeat("+4.7", 1e5) + "\n", "no more than 30 parts at a time"},

@@ -207,6 +207,7 @@ func TestCoveredAsFraction(t *testing.T) {
 		"1.8,rod,1\n2.1,rod,0.5\n":      `fault log.csv:3:3`,
 		"1.8,rod,0.2..0.6\n":            `fault log.csv:3:3`,
 		"1.8,rod,100\n2.4,rod,1\n":      `log.csv:4: the core covers "1", read as 1 % of the winding: was all of it meant?`,
+		"1.8,rod,100\n2.4,rod,0.6\n":    `log.csv:4: the core covers "0.6", less than 1 %: was a percentage meant?`,
 		"1.8,rod,1 %\n":                 "",
 		"1.8,rod,\n2.5,rod,0\n":         `covers 0 %`,
 		"1.8,rod,100\n2.1,rod,20..60\n": "",

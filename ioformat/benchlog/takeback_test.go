@@ -18,6 +18,10 @@ func TestTakeBack(t *testing.T) {
 			"frequency [MHz];use;added [pF]\r\n2,519;;\r\n1,613;yes;4,7\r\n",
 			"frequency [MHz];use;added [pF]\r\n2,519;no;\r\n1,613;yes;4,7\r\n",
 			"frequency [MHz];use;added [pF]\r\n2,519;;\r\n"},
+		"use first": {
+			"use,frequency [MHz]\n,2.519\nyes,1.613\n",
+			"use,frequency [MHz]\nno,2.519\nyes,1.613\n",
+			"use,frequency [MHz]\n,2.519\n"},
 		"quotes, no end of line": {
 			"frequency [MHz],added [pF],note,use\n2.519,,\"as built, cold\",\n1.613,4.7,,",
 			"frequency [MHz],added [pF],note,use\n2.519,,\"as built, cold\",no\n1.613,4.7,,",
