@@ -172,6 +172,17 @@ func TestFaultsInOrder(t *testing.T) {
 	} else if mark, err := point.Number("1,5"); mark != quantity.Point || err != nil { // which the reader of numbers refuses
 		t.Errorf("%c, %v", mark, err)
 	}
+	for text, want := range map[string]quantity.Mark{".5": quantity.Point, ",5": quantity.Comma, "5.": quantity.Point, "5,": quantity.Comma, "5": 0} {
+		first := must.Get(NewTable(strings.NewReader("a;b\n1;2\n"), "a.csv")).In(t)
+		first.Next()
+		if mark, err := first.Number(text); mark != want || err != nil || first.Mark != want {
+			t.Errorf("%q: %c, %v, want %c", text, mark, err, want)
+		}
+	}
+	const twice = "a.csv:2:2 (column B, \"b\"): there is a quotation mark inside the cell; write inches as in, or put the cell in quotes and double the mark: \"8\"\"\""
+	if got := rows("a,b\n1,8\"\n2,3\n4,9\"\n5\n"); got != twice+"\n"+strings.Replace(twice, ":2:", ":4:", 1)+"\na.csv:5: the row has 1 cell, expected 2 as in the header; write the delimiter for empty cells too" {
+		t.Errorf("faults of three rows: %s", got)
+	}
 	for text, says := range map[string]string{"4.5": `the same decimal mark as in line 3 ("4,5")`, "1.234,5": "a number with one decimal mark"} {
 		if _, err := table.Number(text); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %v", text, err)

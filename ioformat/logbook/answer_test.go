@@ -166,6 +166,23 @@ func TestSurpriseComesTwice(t *testing.T) {
 	if !b.standing(nil).again {
 		t.Error("it stands as if nothing had surprised")
 	}
+	b = after(t, lines...) // a page shows at once how far all lie from a fit with it, and reports that
+	say(t, b, "1.163 added=4.7pF")
+	r, pending := fitOf(t, b.Log()), b.pending
+	v := b.View()
+	for i, o := range v.Readings {
+		if want := r.Readings[i]; !pending || b.pending || !(math.Abs(o.Residual-want.Residual) <= 1e-3*want.Uncertainty) || !(math.Abs(o.Uncertainty-want.Weighed) <= 1e-3*want.Weighed) {
+			t.Errorf("%+v, want %+v", o, want)
+		}
+	}
+	if len(v.Readings) != 4 {
+		t.Errorf("%+v", v)
+	}
+	b = after(t, lines...)
+	say(t, b, "1.163 added=4.7pF")
+	if full := b.Report(); !strings.Contains(full, "4 readings") || b.pending {
+		t.Errorf("reported: %.200q", full)
+	}
 	for line, want := range map[string]string{"1.163": " σ below the ", "2.519": " σ above the "} { // of what the first of both makes expect
 		b := after(t, append(lines, "1.163 added=4.7pF")...)
 		if got := say(t, b, line); !strings.HasPrefix(got, "line 6: ") || !strings.Contains(got, want) || strings.Contains(got, "once more") || b.again != "" || b.pending {
