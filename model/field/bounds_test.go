@@ -3,6 +3,7 @@ package field
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"fitcoil/internal/must"
@@ -146,5 +147,46 @@ func TestImpossibleCoils(t *testing.T) {
 	c := drawnCoil()
 	if c.Slices, c.Beads.Count, c.Beads.Permeability = 2, 0, 0; c.Check() != nil {
 		t.Error(c.Check())
+	}
+}
+
+// Every bound tells where it comes from, in words that end a sentence; none for what holds for any coil. Turns, a count, and
+// what is relative are plain numbers.
+func TestWhatBoundsComeFrom(t *testing.T) {
+	c := Coil{Turns: 200, Diameter: 20e-3, Length: 100e-3, Wire: 0.3e-3, Former: Tube{Outer: 16e-3, Permittivity: 3}, Primary: Primary{Turns: 3, Diameter: 0.05},
+		Beads: Beads{Diameter: 8e-3, Length: 10e-3, Count: 5, Spacing: 1e-3}}
+	rod := c
+	rod.Beads = Beads{Diameter: 8e-3, Length: 90e-3, Count: 1}
+	const size = "20 times the size of the coil"
+	want := map[string][]string{
+		"winding length": {"1/100 to 100 times the winding diameter"}, "turns": {"a pitch of 10 µm"}, "wire diameter": {"the winding length over the turns"},
+		"bead length":           {"1/100 to 100 times the bead diameter", size, "so that the winding holds 300 beads or fewer"},
+		"bead diameter":         {"to fit into the winding", "for beads of this length, as many as there are or fit", "1/250 of the winding length, for a rod"},
+		"former outer diameter": {"to lie inside the turns and outside its own bore"}, "former inner diameter": {"to lie inside the turns and to hold the core"},
+		"primary diameter": {"to go around the core, and 20 times the size of the coil"}, "primary height": {size}, "bead spacing": {size}, "bead start": {size},
+		"ring height": {size}, "plate height": {size}, "box bottom": {size}, "box top": {size}, "ring diameter": {size}, "plate diameter": {size}, "box diameter": {size},
+		"ring thickness": {"half of the ring diameter"}, "plate hole": {"within the plate diameter"},
+	}
+	pure := []string{"turns", "bead count", "former permittivity", "coating permittivity", "primary turns", "bead permeability"}
+	told := map[string][]string{}
+	for _, c := range []Coil{c, rod} {
+		for i, list := range [][]SizeError{c.anyCoil(), c.winding(), c.core(), c.around()} {
+			for _, e := range list {
+				if e.Pure != slices.Contains(pure, e.Quantity) || (e.Against == "") != (i == 0) {
+					t.Errorf("%+v", e)
+				}
+				if i > 0 && !slices.Contains(told[e.Quantity], e.Against) {
+					told[e.Quantity] = append(told[e.Quantity], e.Against)
+				}
+			}
+		}
+	}
+	for what, list := range want {
+		if !slices.Equal(told[what], list) {
+			t.Errorf("%s: %q, want %q", what, told[what], list)
+		}
+	}
+	if len(told) != len(want) {
+		t.Errorf("told of %d quantities, want %d", len(told), len(want))
 	}
 }
