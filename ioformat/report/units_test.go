@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"math"
 	"strings"
 	"testing"
 
@@ -9,9 +10,12 @@ import (
 	"fitcoil/ioformat/waveform"
 	"fitcoil/model"
 	"fitcoil/model/decisions"
+	"fitcoil/model/estimation"
+	"fitcoil/model/field"
 	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 	"fitcoil/model/resonance"
+	"fitcoil/model/voltage"
 )
 
 // Numbers that stand together have the unit of the largest of them, and tolerances their digits.
@@ -64,6 +68,47 @@ func TestComparedWhereOneSeparates(t *testing.T) {
 		j := decoded[compared](t, func(w io.Writer) error { return CompareJSON(w, c, r, Source{}, Source{}) })
 		if told := len(j.Warnings) == 1 && strings.HasPrefix(j.Warnings[0], "roof: parts stay what they are"); told != (r[0] == a) {
 			t.Errorf("%q", j.Warnings)
+		}
+	}
+}
+
+// Probabilities are told to three decimals or two digits, and as beyond a bound where these would be 0 or 1.
+func TestProbabilitiesInWords(t *testing.T) {
+	for p, want := range map[float64]string{0: "p < 0.0001", 0.00009: "p < 0.0001", 0.00011: "p = 0.00011", 0.0123: "p = 0.012", 0.0999: "p = 0.1", 0.1234: "p = 0.123", 0.9992: "p = 0.999", 0.9996: "p > 0.999", 1: "p > 0.999"} {
+		if got := pText(p); got != want {
+			t.Errorf("%v: %q, want %q", p, got, want)
+		}
+	}
+}
+
+// A prior's share is that of the source of its kind, part, known value and assumption alone.
+func TestSharesOfOnePrior(t *testing.T) {
+	key := func(name, core string) quantities.Key { return quantities.Key{Name: name, Core: core} }
+	sources := []estimation.Source{{Kind: estimation.KnownSource, Known: key(quantities.Inductance, ""), Share: 0.01}, {Kind: estimation.KnownSource, Known: key(quantities.CoreGain, "rod"), Share: 0.02}, {Kind: estimation.KnownSource, Known: key(quantities.CoreGain, "bead"), Share: 0.04},
+		{Kind: estimation.PartSource, Part: "a", Share: 0.08}, {Kind: estimation.PartSource, Part: "b", Share: 0.16},
+		{Kind: estimation.AssumptionSource, Assumption: estimation.Assumption{Kind: estimation.AssumedEnds, Names: []string{"rod"}}, Share: 0.1}, {Kind: estimation.AssumptionSource, Assumption: estimation.Assumption{Kind: estimation.AssumedEnds, Names: []string{"bead"}}, Share: 0.2}, {Kind: estimation.AssumptionSource, Assumption: estimation.Assumption{Kind: estimation.AssumedMoved, Names: []string{"rod"}}, Share: 0.3}}
+	for i, s := range sources {
+		if got := movedShare(&estimation.MovedPrior{Kind: s.Kind, Part: s.Part, Known: s.Known, Assumption: s.Assumption}, sources); got != s.Share {
+			t.Errorf("%d: %v, want %v", i, got, s.Share)
+		}
+	}
+	if got := movedShare(&estimation.MovedPrior{}, nil); !math.IsNaN(got) {
+		t.Errorf("%v of nothing", got)
+	}
+}
+
+// The voltage of a drawing with a core in is told with what lies between the core and the winding, bare without.
+func TestVoltageOfADrawnCore(t *testing.T) {
+	d := drawnCoil()
+	d.Drawing.Coil.Beads.Count, d.Drawing.Coil.Beads.Diameter, d.Drawing.Coil.Beads.Length, d.Drawing.Coil.Beads.Spacing = 2, 0.01, 0.03, 0.01
+	d.Core, d.Drawing.Core = &field.CorePrediction{Mode: d.Bare}, "rod"
+	list := drawnStress(d)
+	if len(list) != 2 || list[0].name != "bare" || list[1].name != "core rod" {
+		t.Fatalf("%+v", list)
+	}
+	for i, s := range list {
+		if _, ok := s.Widest(voltage.CoreToWinding); ok != (i == 1) {
+			t.Errorf("%s: core to winding %v", s.name, ok)
 		}
 	}
 }
