@@ -381,6 +381,17 @@ func TestEliminationOfTinyRows(t *testing.T) {
 		for j := range want.X {
 			relatively(t, fmt.Sprint(factor, " x", j), got.X[j], want.X[j], 1e-7)
 		}
+		if factor < 1e-150 { // variances overflow
+			continue
+		}
+		c, cw := got.Covariance(), want.Covariance()
+		for j := range p.Params {
+			for k := range p.Params {
+				g, h := make([]float64, p.Params), make([]float64, p.Params)
+				g[j], h[k] = 1, 1
+				relatively(t, fmt.Sprint("covariance of ", j, " and ", k), c.Between(g, h)*factor*factor, cw.Between(g, h), 1e-6)
+			}
+		}
 	}
 }
 
