@@ -196,3 +196,26 @@ func TestScatterByBlocks(t *testing.T) {
 		t.Errorf("by 31 blocks: %+v", s)
 	}
 }
+
+// The lowest and the highest of a state's readings are told with their lines, in whatever order they were read.
+func TestExtremesInAnyOrder(t *testing.T) {
+	f := []float64{1000300, 1000100, 1000400, 1000200}
+	seen := 0
+	for i := range 256 {
+		order := []int{i & 3, i >> 2 & 3, i >> 4 & 3, i >> 6}
+		if len(slices.Compact(slices.Sorted(slices.Values(order)))) != 4 {
+			continue
+		}
+		seen++
+		var list []Reading
+		for _, k := range order {
+			list = append(list, Reading{State: Bare(), Line: 10 + k, Frequency: f[k], Uncertainty: 100, Use: true})
+		}
+		if r := pooled(list)[0].Repeats; r.Lowest != (Extreme{11, 1000100}) || r.Highest != (Extreme{12, 1000400}) || r.Last != 10+order[3] || r.Count != 4 {
+			t.Errorf("%v: %+v", order, r)
+		}
+	}
+	if seen != 24 {
+		t.Errorf("%d orders", seen)
+	}
+}
