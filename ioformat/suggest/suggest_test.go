@@ -24,6 +24,11 @@ func TestNearestOfShortWords(t *testing.T) {
 			t.Errorf("%q for %q", got, c[0])
 		}
 	}
+	for word, want := range map[string]string{"us": "use", "se": "use", "ux": "", "fi": "fit", "Lo": "log"} { // one slip is enough for two
+		if got, _ := Nearest(word, []string{"use", "fit", "log"}); got != want {
+			t.Errorf("%q: %q, want %q", word, got, want)
+		}
+	}
 	for list, want := range map[[2]string]string{{"cork", "cord"}: "cork", {"cord", "cork"}: "cord"} {
 		if got, _ := Nearest("core", list[:]); got != want {
 			t.Errorf("%v: %q", list, got)
