@@ -117,3 +117,20 @@ func TestCautionsInTheNote(t *testing.T) {
 		}
 	}
 }
+
+// A tolerance stated before is told with one sign, whether that stands in the cell or in the header; what a file's bytes can't
+// hold is told with the file's name.
+func TestTolerancesToldOnce(t *testing.T) {
+	for header, cells := range map[string]string{"added ± [%]": "2%", "added ±": "2 %", "added ± [%] ": "2"} {
+		l := must.Get(Read(strings.NewReader("f [MHz],added [pF],"+header+"\n2.5,,\n2.0,10,"+cells+"\n"), "log.csv", Options{})).In(t)
+		_, err := l.States().Parse([]string{"added=10pF±1%"})
+		shown := map[string]string{"2%": "2%", "2 %": "2 %", "2": "2 %"}[cells]
+		if want := `"added=10pF±1%": read "10pF±1%", expected the tolerance of 10 pF stated before (` + shown + `, line 3)`; !strings.HasPrefix(words(err), want+";") {
+			t.Errorf("%s: %v\nwant %s", cells, err, want)
+		}
+	}
+	_, _, err := Append([]byte("frequency [MHz],note\n1.5,\xb5\n"), "log.csv", Row{Frequency: 2.5e6, Uncertainty: 1e3, Amplitude: math.NaN(), Quality: math.NaN(), State: []string{"note=日"}})
+	if got := words(err); !strings.HasPrefix(got, "log.csv: ") || strings.Count(got, "log.csv") != 1 || !strings.Contains(got, "Windows-1252, which cannot write") || strings.Contains(got, "%!") {
+		t.Error(got)
+	}
+}

@@ -127,4 +127,7 @@ func TestAdoptedByValue(t *testing.T) {
 	if got := fmt.Sprint(o.Unused([]readings.Part{{Name: "4.7 pF"}, {Name: "roof"}})); got != "[22 pF spike]" {
 		t.Error(got)
 	}
+	if got := fmt.Sprint(o.Unused(nil)); got != "[0.0047 nF 22 pF Roof spike]" {
+		t.Error(got)
+	}
 }
