@@ -387,9 +387,14 @@ func TestLossesByHand(t *testing.T) {
 			t.Errorf("%v: %v W/V², want %v", h.Key, h.PerSquare, want)
 		}
 	}
-	shorted := bare
-	shorted.Primary.Kind = readings.PrimaryShorted
-	if len(r.Heats(f, x, full)) != determined || r.Heats(f, x, shorted) != nil {
+	for _, kind := range []readings.PrimaryKind{readings.PrimaryShorted, readings.PrimaryTuned} {
+		driven := bare
+		driven.Primary.Kind = kind
+		if r.Heats(f, x, driven) != nil {
+			t.Errorf("heats with a primary %v", kind)
+		}
+	}
+	if len(r.Heats(f, x, full)) != determined {
 		t.Error("how many heats")
 	}
 	r.Session.Log.Readings = slices.Clone(log.Readings)

@@ -268,6 +268,9 @@ func TestBesideAMistake(t *testing.T) {
 	if list[0].Kind != LikelyMistake || list[0].Mistake.Kind != MistakenReading {
 		t.Fatalf("%+v", list)
 	}
+	if n := len(slices.DeleteFunc(kindsOf(list), func(k FindingKind) bool { return k != ReadingSuspect })); n != 1 {
+		t.Errorf("%d readings suspect", n)
+	}
 	for _, f := range list {
 		if slices.Contains([]FindingKind{ReadingDecisive, RunOrderTrend, Drifts, KnownContradicts, PartOffTolerance}, f.Kind) || f.Kind == ReadingSuspect && f.Line != s.Log.Readings[4].Line {
 			t.Errorf("%+v", f)
