@@ -84,6 +84,7 @@ func TestWhatWasRead(t *testing.T) {
 		"one part":         {[]simulated.Step{simulated.Added(), simulated.Added(4.7)}, true, true, true, true},
 		"an unknown one":   {[]simulated.Step{simulated.Added(simulated.Spike), simulated.Added(simulated.Spike)}, false, false, true, true},
 		"beside it":        {[]simulated.Step{simulated.Added(simulated.Spike), simulated.Added(simulated.Spike, 4.7)}, true, false, true, true},
+		"apart by it":      {[]simulated.Step{simulated.Added(), simulated.Added(simulated.Spike, 4.7)}, false, true, true, true},
 		"only with a core": {[]simulated.Step{simulated.Added().Rod(1), simulated.Added(4.7).Rod(1)}, true, true, false, true},
 		"apart by a core":  {[]simulated.Step{simulated.Added(), simulated.Added(4.7).Rod(1)}, false, true, true, true},
 		"hands":            {[]simulated.Step{simulated.Added().Near(0.1), simulated.Added(4.7).Near(0.1)}, true, false, true, false},
