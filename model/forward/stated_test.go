@@ -258,3 +258,21 @@ func TestPlacesAreLimited(t *testing.T) {
 		}
 	}
 }
+
+// A share at either end of what is possible is moved inwards only: differences by it are those of v within.
+func TestDifferencesByAShareAtItsEnds(t *testing.T) {
+	f, x := modelOf(false)
+	for _, share := range []float64{0, 0.5, 1} {
+		x[f.Share] = share
+		got := f.difference(x, f.Share, func(x []float64) float64 {
+			if s := x[f.Share]; s >= 0 && s <= 1 {
+				return s * s
+			}
+			return math.NaN()
+		})
+		near.To(t, "slope", got, 2*share, 2e-5)
+		if x[f.Share] != share {
+			t.Errorf("left at %v, was %v", x[f.Share], share)
+		}
+	}
+}
