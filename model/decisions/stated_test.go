@@ -32,8 +32,11 @@ func TestStatedBesideScatter(t *testing.T) {
 	e := carryOver(r, quantities.Estimate{}, ByAdded, capacitance, f, func(farad float64) float64 { return 2e6 - 2e16*farad }, 0, 1)
 	near.Times(t, "u of the setting", e.Uncertainty, 300/2e16, 1e-6)
 	near.Times(t, "stated", e.Stated, 100/2e16, 1e-6)
-	f.Value = 2e6 // a dimension of 50 mm that it goes with as its inverse root
+	f.Value, f.Budget = 2e6, quantities.Budget{Readings: 0.4, Tolerance: 0.6} // a dimension of 50 mm that it goes with as its inverse root
 	e = setTo(quantities.Estimate{}, 0.05, &f, -0.5)
+	if !e.Determined || e.ByProfile || e.Value != 0.05 || e.Budget != f.Budget {
+		t.Errorf("%+v", e)
+	}
 	near.Times(t, "u of a dimension", e.Uncertainty, 2*0.05*300/2e6, 1e-9)
 	near.Times(t, "stated", e.Stated, 2*0.05*100/2e6, 1e-9)
 	evidence := newEvidence(r, &Candidate{Kind: ReadState, State: readings.Bare()})

@@ -315,13 +315,9 @@ func TestBesideAMistake(t *testing.T) {
 		s.Log.Readings[i].Uncertainty /= 1e3
 	}
 	r = fitted(t, s)
-	for _, below := range []bool{false, true} {
-		var c []Finding
-		if below {
-			c = []Finding{{Kind: CapacitanceBelowZero}}
-		}
-		if got := kindsOf(All(r, r, c)); slices.Contains(got, Implausible) == below {
-			t.Errorf("below zero %v: %v", below, got)
+	for i, c := range [][]Finding{nil, {{Kind: KnownContradicts}}, {{Kind: CapacitanceBelowZero}}} {
+		if got := kindsOf(All(r, r, c)); slices.Contains(got, Implausible) != (i < 2) {
+			t.Errorf("beside %+v: %v", c, got)
 		}
 	}
 }

@@ -51,6 +51,28 @@ func TestNeighboursFromWhenOn(t *testing.T) {
 	}
 }
 
+// Where neighbours are alike in both orders, that is told in which they are more so.
+func TestOrderInWhichNeighboursAreMoreAlike(t *testing.T) {
+	var steps []simulated.Step
+	for i := range 24 {
+		steps = append(steps, simulated.Added(1+float64(i^1))) // by what is added, two exchange their places
+	}
+	r := fitted(t, sessionOf(122, steps...))
+	for name, exchange := range map[string]int{RunOrder: 0, AddedOrder: 1} {
+		run, added := make([]float64, 24), make([]float64, 24)
+		for i := range run {
+			run[i] = math.Sin(2 * math.Pi * float64(i^exchange) / 24)
+			r.Readings[i].Standardised, added[i^1] = run[i], run[i]
+		}
+		first, p := patterns.Neighbours(run)
+		second, q := patterns.Neighbours(added)
+		f, found := CheckNeighbours(r)
+		if !found || f.Name != name || f.Value != math.Min(0.9, math.Max(first, second)) || !(p < 0.005 && q < 0.005 && first != second) {
+			t.Errorf("%s, ρ %v by run (p %v), %v by what is added (p %v): %+v", name, first, p, second, q, f)
+		}
+	}
+}
+
 // Repeats are told where chance lets them scatter so, without the one farthest off, in less than one of a
 // hundred sessions, and most of them do; a drift that is fitted takes one of their degrees of freedom.
 func TestRepeatsFromWhenOn(t *testing.T) {
