@@ -97,7 +97,7 @@ func CaptureRefused(err error) string {
 }
 
 // three writes three significant digits, seven enough of a frequency to tell it from another.
-func three(x float64) string { return quantity.Digits(x, 3) }
+func three(x float64) string     { return quantity.Digits(x, 3) }
 func seven(hertz float64) string { return quantity.FormatValue(hertz, 7, "Hz").String() }
 
 // Channel is one voltage of a record with what was found in it, or why
