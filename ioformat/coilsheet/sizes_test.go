@@ -260,3 +260,25 @@ func TestColumnsInAnyOrder(t *testing.T) {
 		}
 	}
 }
+
+// What changes a drawing is known by its name, and columns of remarks are left out in silence.
+func TestChangesAndRemarksByName(t *testing.T) {
+	for word, want := range map[string]bool{"ring=x": true, "Primary_Metal=x": true, "ball diameter=1": true, "beads=": true, "ring": false, "ball diameter": false, "lamp=1": false, "=": false} {
+		if IsChange(word) != want {
+			t.Errorf("%q is a change: %v", word, !want)
+		}
+	}
+	for _, name := range []string{"", "note", "Notes", "comment", "comments", "remark", "remarks"} {
+		if s := mustRead(t, "quantity,value,±,unit,"+name+"\nturns,640,,,x\n"); len(s.Notices) > 0 {
+			t.Errorf("%s: %q", name, s.Notices)
+		}
+	}
+	for _, text := range []string{"grounded closed slit", "floating slit slit", "grounded grounded closed", "closed", "grounded"} {
+		if _, err := mustRead(t, drawnSheet).With("ring=" + text); err == nil {
+			t.Errorf("a ring is %s", text)
+		}
+	}
+	if got := Worded(&field.SizeError{Quantity: "winding length", Value: 1, Low: 1e-4, High: 0.9}).Error(); got != "winding length 1 m: expected from 100 µm to 900 mm" {
+		t.Error(got)
+	}
+}
