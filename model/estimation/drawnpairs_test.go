@@ -71,3 +71,34 @@ func TestSpreadIsTheUncertainty(t *testing.T) {
 	near.Times(t, "f", hz, e.Value, 1e-12)
 	near.Times(t, "u", u, e.Uncertainty, 1e-9)
 }
+
+// Of readings that scatter, the correlation of a pair is that by which the uncertainty of the product comes about; priors
+// are listed by kind; a value known in both sessions counts once.
+func TestPairsPriorsAndKnownValuesOfScatteredReadings(t *testing.T) {
+	s := everything(t)
+	r := must.Get(Fit(s)).In(t)
+	l, c := r.Find(quantities.Key{Name: quantities.EffectiveInductance}), r.Find(quantities.Key{Name: quantities.EffectiveCapacitance})
+	pair, ok := r.Pair()
+	if got := r.Correlations([]*quantities.Estimate{l, c}); !ok || l.Uncertainty == l.Stated || got[0] != 1 || got[3] != 1 || got[1] != got[2] {
+		t.Errorf("correlations %v", got)
+	} else {
+		near.To(t, "correlation", got[1], pair.Correlation, 1e-6)
+	}
+	kinds := map[SourceKind]int{}
+	last := PartSource
+	for _, b := range r.MovedPriors() {
+		if kinds[b.Kind]++; b.Kind < last {
+			t.Errorf("%v behind %v", b.Kind, last)
+		}
+		last = b.Kind
+	}
+	if len(kinds) != 4 {
+		t.Errorf("priors %v", kinds)
+	}
+	other := quantities.Known{Key: quantities.Key{Name: quantities.CoreGain, Core: "rod"}, Value: 1.6, Uncertainty: 0.1}
+	n := len(s.Known)
+	s.Follow(Earlier{Log: "three", Known: []quantities.Known{s.Known[0], other}})
+	if len(s.Known) != n+1 || s.Known[n] != other {
+		t.Errorf("known are %+v", s.Known)
+	}
+}
