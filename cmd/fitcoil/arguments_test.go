@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/spf13/pflag"
 )
 
 // Each verb does its work with as many arguments as it has use for, and says what it takes of fewer and of
@@ -113,4 +115,22 @@ func TestListsLinedUp(t *testing.T) {
 	}
 	lined("long", flagHelp([]flagRow{{Name: "a", Text: "alone; and no more"}, {Name: "switch", Short: "s", Value: "word", Text: strings.TrimSpace(strings.Repeat("what goes on ", 20))}, {Name: "z", Text: "last"}}),
 		[]string{"--a", "-s, --switch word", "--z"}, []string{"alone", strings.TrimSpace(strings.Repeat("what goes on ", 20)), "last"})
+}
+
+// What a flag without a value switches is off unless it is given.
+func TestSwitchesAreOff(t *testing.T) {
+	switches := 0
+	for _, v := range verbs() {
+		v.newCall(streams{out: io.Discard, err: io.Discard}).flags.VisitAll(func(f *pflag.Flag) {
+			if f.Value.Type() != "bool" {
+				return
+			}
+			if switches++; f.DefValue != "false" || f.Value.String() != "false" {
+				t.Errorf("%s --%s is on", v.name, f.Name)
+			}
+		})
+	}
+	if switches < 20 {
+		t.Errorf("only %d switches", switches)
+	}
 }

@@ -67,6 +67,7 @@ func TestLimitsFromBothSides(t *testing.T) {
 		{"f [kHz]\n1000\n1\n", "f [kHz]\n1000\n1000\n1\n", "lies about 1000 times below"},
 		{"f [MHz]\n2.51\n2.52\n2.53\n2.5\n", "f [MHz]\n2.51\n2.52\n2.53\n2.54\n2.5\n", "has fewer digits than most"},
 		{"f [MHz]\n2.511\n2.521\n2.53\n2.54\n2.5\n2.6\n", "f [MHz]\n2.511\n2.521\n2.531\n2.541\n2.5\n2.6\n", "log.csv:6: the frequency has fewer digits than most, and counts for less (such rows in all: 2)"},
+		{"f [MHz],core\n2.5,c11\n2.4,c11\n2.3,c123\n", "f [MHz],core\n2.5,cab\n2.4,cab\n2.3,caby\n", "a slip of the pen?"},
 		{"f [MHz],core\n2.5,rod\n2.4,rod\n2.3,ro\n", "f [MHz],core\n2.5,rods\n2.4,rods\n2.3,rod\n", "a slip of the pen?"},
 		{"f [MHz],core\n2.5,ferrite\n2.4,ferrite\n2.3,ferrit\n2.3,ferrit\n", "f [MHz],core\n2.5,ferrite\n2.4,ferrite\n2.3,ferrit\n", "a slip of the pen?"},
 		{"f [MHz],added\n2.5,roof\n2.4,roof\n2.3,4.7pF\n2.2,4.8pF\n", "f [MHz],added\n2.5,roof\n2.4,roof\n2.3,roff\n", "the part \"roff\" occurs only here"},

@@ -219,7 +219,7 @@ func numbered(a, b string) bool {
 		}
 		return strings.Map(func(r rune) rune {
 			if unicode.IsDigit(r) {
-				return '0'
+				return -1
 			}
 			return r
 		}, strings.Join(words, ""))
@@ -231,8 +231,7 @@ func numbered(a, b string) bool {
 	if rest, more := strings.CutPrefix(strings.ToLower(long), strings.ToLower(short)); more && strings.ContainsFunc(rest, func(r rune) bool { return !unicode.IsLetter(r) }) {
 		return true // rod A and rod A+B
 	}
-	trimmed := func(s string) string { return strings.ReplaceAll(stem(s), "0", "") }
-	return stem(a) == stem(b) || trimmed(a) == trimmed(b)
+	return stem(a) == stem(b)
 }
 
 // tellCopies counts rows that repeat an earlier one in every cell, where two in a

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"fitcoil/internal/must"
+	"fitcoil/internal/near"
 	"fitcoil/model/decisions"
 	"fitcoil/model/field"
 )
@@ -280,5 +281,31 @@ func TestChangesAndRemarksByName(t *testing.T) {
 	}
 	if got := Worded(&field.SizeError{Quantity: "winding length", Value: 1, Low: 1e-4, High: 0.9}).Error(); got != "winding length 1 m: expected from 100 µm to 900 mm" {
 		t.Error(got)
+	}
+}
+
+// A drawing needs turns, diameter and length of the winding, whatever else there is; and has a coating without a former,
+// and a former without a coating.
+func TestWhatADrawingNeeds(t *testing.T) {
+	const head = "quantity,value,±,unit\n"
+	least := []string{"turns,640,,\n", "winding diameter,28,,mm\n", "winding length,240,,mm\n"}
+	if !mustRead(t, head+strings.Join(least, "")).CanPredict() {
+		t.Error("these three are enough")
+	}
+	for i := range least {
+		if mustRead(t, head+strings.Join(append(slices.Clone(least[:i]), least[i+1:]...), "")+"ball diameter,20,,mm\n").CanPredict() {
+			t.Errorf("drawn without %q", least[i])
+		}
+	}
+	all := head + strings.Join(least, "") + "wire diameter,0.2,,mm\n"
+	coated := mustRead(t, all+"coating thickness,0.5,,mm\ncoating permittivity,3,,\n").Coil()
+	near.Times(t, "thickness", coated.Coating.Thickness, 0.5e-3, 1e-12)
+	near.Times(t, "permittivity", coated.Coating.Permittivity, 3, 1e-12)
+	tube := mustRead(t, all+"former outer diameter,27.5,,mm\nformer inner diameter,25,,mm\nformer permittivity,2.6,,\n").Coil()
+	near.Times(t, "outer", tube.Former.Outer, 27.5e-3, 1e-12)
+	near.Times(t, "inner", tube.Former.Inner, 25e-3, 1e-12)
+	near.Times(t, "of the former", tube.Former.Permittivity, 2.6, 1e-12)
+	if coated.Former != (field.Tube{}) || tube.Coating != (field.Coating{}) {
+		t.Errorf("%+v, %+v", coated.Former, tube.Coating)
 	}
 }

@@ -132,3 +132,11 @@ func TestTablesTellWhatTheyLack(t *testing.T) {
 		t.Error("a contradiction is to be cited")
 	}
 }
+
+// Rows of CSV end with a line feed alone, the last one too; cells with commas, quotes or line ends are quoted (RFC 4180).
+func TestLinesOfCSV(t *testing.T) {
+	var b strings.Builder
+	if err := writeCSV(&b, []string{"name", "of"}, [][]string{{"a,b", `say "x"`}, {"", "two\nlines"}}); err != nil || b.String() != "name,of\n\"a,b\",\"say \"\"x\"\"\"\n,\"two\nlines\"\n" {
+		t.Errorf("%q, %v", b.String(), err)
+	}
+}

@@ -129,6 +129,8 @@ note: the sample interval "2e-9" in line 1 names no unit: taken as seconds`},
 note: line 22, the last, has no line end and may be cut off: left out`},
 		{"remark behind", head + rows + "the end\n", Options{}, `"CH1 [V]", CH1 [V] (column B), --column CH1, in "V", line 2, segment 0: 20 samples from 0 s, 1e-06 s apart ± 2.1e-08, [1 2] ... 2
 note: the lines from 22 on are not rows of the table: left out`},
+		{"damage before a remark", head + rows + "20e-6,x\nthe end\n", Options{}, `scope.csv:22:2 (column B, "CH1 [V]"): read "x", expected a voltage as in the rows above
+scope.csv:23:1 (column A, "Time [s]"): read "the end", expected a time as in the rows above`},
 		{"segments", head + strings.Repeat(rows, 3), Options{}, `"CH1 [V]", CH1 [V] (column B), --column CH1, in "V", line 2, segment 1: 20 samples from 0 s, 1e-06 s apart ± 2.1e-08, [1 2] ... 2
 "CH1 [V]", CH1 [V] (column B), --column CH1, in "V", line 2, segment 2: 20 samples from 0 s, 1e-06 s apart ± 2.1e-08, [1 2] ... 2
 "CH1 [V]", CH1 [V] (column B), --column CH1, in "V", line 2, segment 3: 20 samples from 0 s, 1e-06 s apart ± 2.1e-08, [1 2] ... 2`},

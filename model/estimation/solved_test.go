@@ -112,7 +112,10 @@ func TestFixedPoint(t *testing.T) {
 	}
 	log := offTolerance()
 	strict := must.Get(Fit(Session{Log: log, Known: still})).In(t)
-	strict.Readings[3] = ReadingResult{Flagged: true, Deleted: 4, Moves: &Moved{By: 2}, Without: &Without{}}
+	last := len(strict.Readings) - 1
+	for _, i := range []int{3, last} {
+		strict.Readings[i] = ReadingResult{Flagged: true, Deleted: 4 + float64(i), Moves: &Moved{By: 2}, Without: &Without{}}
+	}
 	wide := strict.Widen()
 	near.Times(t, "settled", wide.PartErrors.Factor, wide.Problem.Wide, 2e-3)
 	q := strict.Quality
@@ -121,8 +124,10 @@ func TestFixedPoint(t *testing.T) {
 		t.Errorf("%+v, want %+v", wide.Quality, q)
 	}
 	wide.TakeFlags(strict)
-	a, b := wide.Readings[3], strict.Readings[3]
-	if a.Flagged != b.Flagged || a.Deleted != b.Deleted || a.Moves != b.Moves || a.Without != b.Without || a.Frequency != log.Readings[3].Frequency {
-		t.Errorf("%+v", a)
+	for _, i := range []int{3, last} {
+		a, b := wide.Readings[i], strict.Readings[i]
+		if a.Flagged != b.Flagged || a.Deleted != b.Deleted || a.Moves != b.Moves || a.Without != b.Without || a.Frequency != log.Readings[i].Frequency {
+			t.Errorf("%+v", a)
+		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"fitcoil/internal/near"
 	"fitcoil/model/forward"
 	"fitcoil/model/internal/simulated"
+	"fitcoil/model/quantities"
 	"fitcoil/model/readings"
 )
 
@@ -63,5 +64,16 @@ func TestSharedStatesGiveTheSameRows(t *testing.T) {
 	few, err := NewProblem(Session{Log: simulated.Lighthouse().Session(rand.New(rand.NewPCG(61, 2)), 3e-4, 0.02, simulated.FullSession()...)})
 	if err != nil || few.table != nil {
 		t.Errorf("a table for a session of single readings: %v", err)
+	}
+}
+
+// The cores of a result are those that have a gain, in the order of its parameters.
+func TestCoresByName(t *testing.T) {
+	of := func(name, core string) quantities.Estimate {
+		return quantities.Estimate{Key: quantities.Key{Name: name, Core: core}}
+	}
+	r := &Result{Parameters: []quantities.Estimate{of(quantities.Inductance, ""), of(quantities.CoreGain, "stub"), of(quantities.CoreCapacitance, "stub"), of(quantities.CoreGain, "rod")}}
+	if got := r.Cores(); !slices.Equal(got, []string{"stub", "rod"}) {
+		t.Errorf("%q", got)
 	}
 }

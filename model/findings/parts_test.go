@@ -82,6 +82,7 @@ func TestWhatWasRead(t *testing.T) {
 	}{
 		"bare":             {[]simulated.Step{simulated.Added(), simulated.Added()}, false, true, true, true},
 		"one part":         {[]simulated.Step{simulated.Added(), simulated.Added(4.7)}, true, true, true, true},
+		"the same part":    {[]simulated.Step{simulated.Added(4.7), simulated.Added(4.7)}, false, true, true, true},
 		"an unknown one":   {[]simulated.Step{simulated.Added(simulated.Spike), simulated.Added(simulated.Spike)}, false, false, true, true},
 		"beside it":        {[]simulated.Step{simulated.Added(simulated.Spike), simulated.Added(simulated.Spike, 4.7)}, true, false, true, true},
 		"apart by it":      {[]simulated.Step{simulated.Added(), simulated.Added(simulated.Spike, 4.7)}, false, true, true, true},

@@ -283,7 +283,7 @@ func TestNotesAtTheirLimits(t *testing.T) {
 		{FewSteps, func(a *analysis, r *Result, g *ring) { r.Amplitude.Value, a.scan.step = 1e-9, 0 }, func(a *analysis, r *Result, g *ring) { a.scan.step = 0.25 }, 4, 0},
 		{BurstsDiffer, func(a *analysis, r *Result, g *ring) { r.Used = 1.5 }, func(a *analysis, r *Result, g *ring) { r.Used = 1.6 }, 1.6, 0},
 		{FewDigits, func(a *analysis, r *Result, g *ring) { a.signal.IntervalUncertainty = 0.49e-14 }, func(a *analysis, r *Result, g *ring) { a.signal.IntervalUncertainty = 0.51e-14 }, 0.51e-6, 0},
-		{Clipped, func(a *analysis, r *Result, g *ring) {}, func(a *analysis, r *Result, g *ring) { g.masked = 1 }, 1, 0},
+		{Clipped, func(a *analysis, r *Result, g *ring) {}, func(a *analysis, r *Result, g *ring) { g.masked = 3 }, 3, 0},
 		{FirstSkipped, func(a *analysis, r *Result, g *ring) { g.skipped = 0.99 }, func(a *analysis, r *Result, g *ring) { g.skipped = 1 }, 1, 0},
 		{Misfit, func(a *analysis, r *Result, g *ring) {}, func(a *analysis, r *Result, g *ring) { g.misfit = true }, 0, 0},
 		{NotOneSine, func(a *analysis, r *Result, g *ring) { g.excess = 1.3 }, func(a *analysis, r *Result, g *ring) { g.excess = 1.31 }, 1.31, 0},

@@ -173,3 +173,31 @@ func TestPDFColours(t *testing.T) {
 		t.Errorf("%s", b.Bytes()[:600])
 	}
 }
+
+// The left edge of all panels leaves room for the widest label of any, wherever it stands.
+func TestRoomForTheWidestLabel(t *testing.T) {
+	fonts := must.Get(loadFonts()).In(t)
+	const wide = "−12 345 678"
+	room := fonts.textWidth(wide, smallSize, false)
+	for at := range 6 {
+		f := plain()
+		panel := f.Panels[0]
+		f.Panels = nil
+		for i := range 2 {
+			p := panel
+			p.Y = Axis{Max: 2}
+			for k := range 3 {
+				label := "1"
+				if 3*i+k == at {
+					label = wide
+				}
+				p.Y.Ticks = append(p.Y.Ticks, Tick{At: float64(k), Label: label})
+			}
+			f.Panels = append(f.Panels, p)
+		}
+		l := &layout{width: usualWidth}
+		if b := l.edges(f, fonts); math.Abs(b.left-(margin+room+tickLength+3)) > 1e-9 {
+			t.Errorf("the widest is number %d: left edge at %g, want %g", at, b.left, margin+room+tickLength+3)
+		}
+	}
+}
