@@ -69,6 +69,21 @@ func TestRankedAreTen(t *testing.T) {
 	}
 }
 
+// Where the goal waits for readings to come, the word next tells what to read for it.
+func TestNextOfAGoalToCome(t *testing.T) {
+	for goal, want := range map[string]string{"hand": "next: hand at 10 cm (no reading has a hand yet)\n", "gain:rod": "next: core=rod (no reading has this core yet)\n"} {
+		b := open(t, &kept{}, nil)
+		say(t, b, "±0.8kHz", "2.519", "1.613 added=4.7pF")
+		if goal != "hand" {
+			say(t, b, "have core=rod")
+		}
+		say(t, b, "goal "+goal)
+		if got := say(t, b, "next"); got != want {
+			t.Errorf("%s: %q, want %q", goal, got, want)
+		}
+	}
+}
+
 // That readings contradict each other is told when they begin to.
 func TestContradictionIsToldOnce(t *testing.T) {
 	b := open(t, &kept{}, nil)

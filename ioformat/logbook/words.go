@@ -122,14 +122,19 @@ func (b *Book) check(w io.Writer, src report.Source) error {
 	return report.CheckText(w, b.log.Log, src, b.bench.View)
 }
 
-// rank lists what could be done for the first goal.
+// rank lists what could be done for the first goal; where that waits for readings to come, it is what to read for it.
 func (b *Book) rank(w io.Writer, src report.Source) error {
 	if b.result == nil {
 		return b.failed
 	}
 	s, _ := b.atHand()
-	measurand, err := known.ParseMeasurand(b.wanted()[0], b.result, s)
-	if err != nil {
+	goal := b.wanted()[0]
+	measurand, err := known.ParseMeasurand(goal, b.result, s)
+	switch {
+	case err != nil && b.later(goal):
+		_, err = io.WriteString(w, b.proposal())
+		return err
+	case err != nil:
 		return err
 	}
 	b.result.Judge()
