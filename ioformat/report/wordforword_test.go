@@ -119,40 +119,6 @@ func TestGapsWordForWord(t *testing.T) {
 	}
 }
 
-// A remedy is told word for word.
-func TestRemediesWordForWord(t *testing.T) {
-	for advice, want := range map[findings.Advice]string{
-		findings.AddKnownCapacitor:         "take readings with the core out and nobody near, bare and with a known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, such as --known inductance=770uH±2%",
-		findings.AddLargerCapacitor:        "take a reading with a clearly larger known capacitor on the top, one that lowers the frequency by a tenth or more, or give a known value, as --known inductance=770uH±2%",
-		findings.ReadWithoutCore:           "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times",
-		findings.ReadCoreWithCapacitor:     "take readings with the core out and with the core in, nobody near, each bare, with a known capacitor of a few pF and with one that brings the frequency to a half, each three times",
-		findings.ReadHandAlone:             "read the same state with nobody near, and the hand with the core out",
-		findings.ReadMoreDistances:         "take readings bare, and with a hand or another grounded body at five distances, each about twice the one before, as 3, 6, 12, 25 and 50 cm, each three times",
-		findings.RepeatDistances:           "read the nearest and the farthest distance again, several times or with more digits",
-		findings.ReadPartWithKnown:         "take a reading with only this part on the top, and readings with a known capacitor, bare and alike otherwise",
-		findings.ReadEmptyClip:             "take a reading with an empty clip on the top (added: clip), as it holds the parts, and one of the bare coil",
-		findings.ReadFirstAgain:            "read the first state again, twice, at the end of the session",
-		findings.ReadPrimaryOpenAndShorted: "read the same state with the primary open and shorted, each several times, the strap short and wide",
-		findings.ReadShortedLoaded:         "read the primary open and shorted with a known capacitor on the top that brings the frequency to a half or less, or give winding and primary in a coil sheet (--coil)",
-		findings.ReadQuality:               "read the quality factor with several known capacitors on the top, down to a third of the frequency, core out and in, each twice",
-		findings.ReadPlain:                 "take a reading with nobody near and nothing on the top but parts of known value, or bare",
-		findings.AddMuchLargerAndClip:      "take readings bare, with an empty clip on the top (added: clip), with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)",
-		findings.CheckParts:                "check the frequencies, measure the parts at a meter (--known 'PART=VALUE±1%'), and read the coil bare",
-		findings.ReadBareOrSmall:           "read the coil bare, or with a capacitor of a few pF",
-		findings.AddMuchLarger:             "take readings bare, with a known capacitor of a few pF and with one that brings the frequency to a third or less, all capacitors measured to 1 %, or give the winding's diameter and length in a coil sheet (--coil)",
-		findings.ReadOftener:               "find what makes readings of one state differ, or read every state several times more",
-		findings.FindMisread:               "look for a misread value, a slip of unit or a wrong state among the largest residuals, and correct it or leave it out (use = no)",
-		findings.MoreReadings:              "take more readings, in states that differ more",
-	} {
-		if got := remedyOf(findings.Undetermined{Advice: advice}); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
-		if got := remedyOf(findings.Undetermined{Advice: advice, WithFirst: true}); got != want+", together with the first remedy" {
-			t.Errorf("%q", got)
-		}
-	}
-}
-
 // What is noted on a capture is told word for word, each number in its place.
 func TestNotesWordForWord(t *testing.T) {
 	many, large := [4]float64{12.34567, 2.34567, 3.45678, 4.56789}, [4]float64{1234567.8, 2345678.9, 0.45678, 0}
