@@ -365,7 +365,7 @@ func TestConditionsDrawn(t *testing.T) {
 	}
 }
 
-// A prior has the names that figures have room for, whatever it is of.
+// A prior and a source of variance have the names that figures have room for, whatever they are of.
 func TestNamesOfPriors(t *testing.T) {
 	const long = "rod of ferrite, long, glued"
 	v := look(roundFit(t, long))
@@ -373,6 +373,9 @@ func TestNamesOfPriors(t *testing.T) {
 		b := estimation.MovedPrior{Known: quantities.Key{Name: quantities.CoreGain, Core: core}}
 		if got := v.shortMoved(&b); got.Known.Core != want || b.Known.Core != core {
 			t.Errorf("core %q is called %q, and was then called %q", core, got.Known.Core, b.Known.Core)
+		}
+		if got := v.shortSource(estimation.Source{Kind: estimation.KnownSource, Known: b.Known}); got.Known.Core != want {
+			t.Errorf("of a budget core %q is called %q", core, got.Known.Core)
 		}
 	}
 }

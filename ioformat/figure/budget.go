@@ -105,6 +105,9 @@ func (v *view) shortSource(s estimation.Source) *estimation.Source {
 		}
 	}
 	s.Assumption.Names = names
+	if short, known := v.names[s.Known.Core]; known {
+		s.Known.Core = short
+	}
 	for i, p := range v.result.Parts() {
 		if p.Name == s.Part {
 			s.Part = v.parts[i].Name

@@ -83,10 +83,7 @@ func telling(all []estimation.MovedPrior) []estimation.MovedPrior {
 // shortMoved has the names that figures have room for.
 func (v *view) shortMoved(b *estimation.MovedPrior) *estimation.MovedPrior {
 	out := *b
-	s := v.shortSource(estimation.Source{Kind: b.Kind, Part: b.Part, Assumption: b.Assumption})
-	out.Part, out.Assumption = s.Part, s.Assumption
-	if short, known := v.names[b.Known.Core]; known {
-		out.Known.Core = short
-	}
+	s := v.shortSource(estimation.Source{Kind: b.Kind, Part: b.Part, Known: b.Known, Assumption: b.Assumption})
+	out.Part, out.Known, out.Assumption = s.Part, s.Known, s.Assumption
 	return &out
 }
